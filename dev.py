@@ -1,0 +1,110 @@
+"""Set up Tankside and run it: the two commands a fresh machine needs.
+
+    python3 dev.py run [WORDS...]    make .venv on first use, run `tankside WORDS` (default: demo)
+    python3 dev.py test [WORDS...]   make .venv on first use, check style, types, rooms, tests
+    python3 dev.py slow [WORDS...]   the slow tier: reference libraries, long properties, mutation
+    python3 dev.py lock              renew locks/*.lock (maintainers; needs uv on the path)
+
+Only the standard library is used here, so a bare Python 3.11 or newer can start it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+import sys
+import venv
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
+CHECKS = (
+    ("ruff", "check", "."),
+    ("ruff", "format", "--check", "."),
+    ("mypy",),
+    ("lint-imports",),
+)
+
+
+def fingerprint(lock: Path) -> str:
+    """Return a hash that changes when the lock, the project file or the interpreter does."""
+    parts = [lock.read_bytes(), (ROOT / "pyproject.toml").read_bytes(), sys.version.encode()]
+    return hashlib.sha256(b"\0".join(parts)).hexdigest()
+
+
+def python(*words: str) -> None:
+    """Run the environment's Python, stopping on failure."""
+    subprocess.run([str(BIN / "python"), *words], check=True, cwd=ROOT)
+
+
+def prepare(tier: str) -> None:
+    """Install the locked packages of a tier and the project itself, unless already done."""
+    lock = ROOT / "locks" / f"{tier}.lock"
+    stamp = VENV / f"{tier}.stamp"
+    want = fingerprint(lock)
+    if stamp.exists() and stamp.read_text() == want:
+        return
+    if not BIN.exists():
+        print("Making .venv (first use only) ...", flush=True)
+        venv.create(VENV, with_pip=True)
+    print(f"Installing the {tier} packages ...", flush=True)
+    pip = ("-m", "pip", "install", "-qq", "--disable-pip-version-check")
+    python(*pip, "--require-hashes", "-r", str(lock))
+    python(*pip, "--no-deps", "--no-build-isolation", "-e", str(ROOT))
+    stamp.write_text(want)
+
+
+def run(words: list[str]) -> int:
+    """Run the main job: `tankside WORDS`, or the demo when no words are given."""
+    prepare("run")
+    return subprocess.call([str(BIN / "tankside"), *(words or ["demo"])])
+
+
+def check(words: list[str]) -> int:
+    """Run style, type and room checks, then the fast tests."""
+    prepare("test")
+    for tool in () if words else CHECKS:
+        print("==", *tool, flush=True)
+        code = subprocess.call([str(BIN / tool[0]), *tool[1:]], cwd=ROOT)
+        if code:
+            return code
+    pytest = [str(BIN / "python"), "-m", "pytest", *(words or ["-n", "2"])]
+    return subprocess.call(pytest, cwd=ROOT)
+
+
+def slow(words: list[str]) -> int:
+    """Run the slow tier, which compares with reference libraries."""
+    prepare("slow")
+    return subprocess.call([str(BIN / "python"), "-m", "pytest", "-m", "slow", *words], cwd=ROOT)
+
+
+def lock(_: list[str]) -> int:
+    """Renew the three lock files so that they agree with one another."""
+    base = ["uv", "pip", "compile", "-q", "--universal", "--generate-hashes", "--no-header"]
+    base += ["--no-annotate", "--python-version", "3.11", "pyproject.toml", "--extra", "print"]
+    groups = {"slow": ("dev", "slow"), "test": ("dev",), "run": ("build",)}
+    for tier, names in groups.items():
+        flags = [part for name in names for part in ("--group", f"pyproject.toml:{name}")]
+        pins = [] if tier == "slow" else ["-c", "locks/slow.lock"]
+        target = ["-o", f"locks/{tier}.lock"]
+        subprocess.run([*base, *flags, *pins, *target], check=True, cwd=ROOT)
+    return 0
+
+
+def main() -> int:
+    """Dispatch on the first word; print the usage when it is unknown."""
+    commands = {"run": run, "test": check, "slow": slow, "lock": lock}
+    if len(sys.argv) < 2 or sys.argv[1] not in commands:
+        print(__doc__)
+        return 2
+    try:
+        return commands[sys.argv[1]](sys.argv[2:])
+    except subprocess.CalledProcessError as failed:
+        print(f"Stopped: {' '.join(map(str, failed.cmd[:6]))} ... failed.", file=sys.stderr)
+        return failed.returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""Tankside: a case workbench for ornamental-fish health."""

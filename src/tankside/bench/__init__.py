@@ -1,0 +1,1 @@
+"""Benchmarks: the program measured against a reference in the same run."""

@@ -1,0 +1,1 @@
+"""Dated entries of a case, the fold to its present state, and the text codec."""

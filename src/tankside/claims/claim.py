@@ -1,0 +1,89 @@
+"""One cited fact, and the words that say how far to trust it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+
+_NOTHING: Mapping[str, str] = MappingProxyType({})
+
+
+class Provenance(StrEnum):
+    """Where a number comes from."""
+
+    FOUND = "found"
+    MEMORY = "memory"
+    COMMON_PRACTICE = "common_practice"
+    ESTIMATE = "estimate"
+
+
+class Confidence(StrEnum):
+    """How faithfully the number reflects a direct source."""
+
+    HIGH = "high"
+    MEDIUM = "medium"
+    LOW = "low"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A published work, registered once and referred to by key."""
+
+    key: str
+    citation: str
+    doi: str = ""
+    where: str = ""
+    status: Provenance = Provenance.FOUND
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """A cited fact: what is said, for which conditions, by whom, and how surely.
+
+    ``value`` is None when nothing is known; ``unknown_because`` then says why.
+    ``low`` and ``high`` bound what may be sampled; they equal ``value`` when absent.
+    """
+
+    key: str
+    value: float | str | None
+    unit: str
+    provenance: Provenance
+    confidence: Confidence
+    low: float | None = None
+    high: float | None = None
+    source: str = ""
+    place: str = ""
+    evidence: str = ""
+    study_size: str = ""
+    basis: str = ""
+    conditions: Mapping[str, str] = field(default_factory=lambda: _NOTHING)
+    default: bool = False
+    why_default: str = ""
+    unknown_because: str = ""
+    note: str = ""
+
+    @property
+    def known(self) -> bool:
+        """Whether a value is stated."""
+        return self.value is not None
+
+    def number(self) -> float:
+        """Return the value as a number.
+
+        Raises:
+            TypeError: the claim is unknown or textual, which is a fault of the caller.
+        """
+        if isinstance(self.value, bool) or not isinstance(self.value, int | float):
+            raise TypeError(f"claim {self.key} holds no number: {self.value!r}")
+        return float(self.value)
+
+    def bounds(self) -> tuple[float, float]:
+        """Return (low, high), each falling back to the value."""
+        middle = self.number()
+        return (
+            middle if self.low is None else self.low,
+            middle if self.high is None else self.high,
+        )

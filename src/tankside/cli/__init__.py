@@ -1,0 +1,1 @@
+"""The command line: read input, call one service, show the result."""

@@ -1,0 +1,1 @@
+"""Actions, schedule, amounts, hour-by-hour water of every tank, safety checks."""

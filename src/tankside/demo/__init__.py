@@ -1,0 +1,1 @@
+"""The whole job told on an invented case."""

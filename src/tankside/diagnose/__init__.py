@@ -1,0 +1,1 @@
+"""Which conditions explain the findings, what to look at next, and why."""

@@ -1,0 +1,1 @@
+"""Counts come back: update, doubt, decide whether to stop, extend or change."""

@@ -1,0 +1,1 @@
+"""Knowledge files: read, check, and hand over as claims."""

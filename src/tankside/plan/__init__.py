@@ -1,0 +1,1 @@
+"""Levers, candidate courses, racing search, comparison, ablation."""

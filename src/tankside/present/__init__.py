@@ -1,0 +1,1 @@
+"""Day card, figures, PDF, calendar, tables: how results are shown."""

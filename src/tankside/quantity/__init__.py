@@ -1,0 +1,1 @@
+"""Strict numbers and units at the edge; the only conversions."""

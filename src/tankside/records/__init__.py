@@ -1,0 +1,1 @@
+"""Case files and the journal on disk: nothing is lost or half saved."""

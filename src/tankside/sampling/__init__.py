@@ -1,0 +1,1 @@
+"""What n examined fish can show, and what zero findings cannot exclude."""

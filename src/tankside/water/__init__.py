@@ -1,0 +1,1 @@
+"""Published water chemistry: one formula per function, with its source and range."""

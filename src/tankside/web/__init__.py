@@ -1,0 +1,1 @@
+"""The workbench pages: read input, call one service, show the result."""
