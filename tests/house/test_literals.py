@@ -1,4 +1,4 @@
-"""No unexplained number in a science room: facts are claims, formulas cite, methods give a reason."""
+"""No unexplained number in a science room: facts are claims, formulas cite their source."""
 
 from __future__ import annotations
 
