@@ -1,0 +1,74 @@
+"""The house keeps its shape: short files, short functions, honest names, no stray words."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+SOURCE = ROOT / "src" / "tankside"
+LONGEST_FILE = 400
+LONGEST_FUNCTION = 40
+VAGUE = {"utils", "helpers", "common", "manager", "misc"}
+STRAY = re.compile(r"/work/|/root/|index-url|seed document|transcript", re.IGNORECASE)
+
+
+def tracked(*patterns: str) -> list[Path]:
+    listed = subprocess.run(
+        ["git", "ls-files", "--", *patterns], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    return [path for name in listed.stdout.split("\n") if name and (path := ROOT / name).exists()]
+
+
+def body_lines(node: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    """Count the lines of a function without its signature and docstring."""
+    statements = node.body[1:] if ast.get_docstring(node) is not None else node.body
+    if not statements:
+        return 0
+    return (node.end_lineno or 0) - statements[0].lineno + 1
+
+
+def source_files() -> list[Path]:
+    return sorted(SOURCE.rglob("*.py"))
+
+
+def test_no_source_file_is_longer_than_the_ceiling() -> None:
+    long = {
+        str(path.relative_to(SOURCE)): count
+        for path in source_files()
+        if (count := len(path.read_text(encoding="utf-8").splitlines())) > LONGEST_FILE
+    }
+    assert long == {}
+
+
+def test_no_function_is_longer_than_the_ceiling() -> None:
+    long = [
+        f"{path.relative_to(SOURCE)}:{node.lineno} {node.name} ({body_lines(node)})"
+        for path in source_files()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        and body_lines(node) > LONGEST_FUNCTION
+    ]
+    assert long == []
+
+
+@pytest.mark.parametrize("path", source_files(), ids=lambda p: str(p.relative_to(SOURCE)))
+def test_file_says_what_it_is_for(path: Path) -> None:
+    assert path.stem not in VAGUE
+    assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+
+
+def test_no_machine_path_or_stray_word_is_tracked() -> None:
+    here = Path(__file__).resolve()
+    stray = [
+        f"{path.relative_to(ROOT)}:{number}"
+        for path in tracked("*.py", "*.md", "*.toml", "*.csv", "*.json", "*.typ", "*.html")
+        if path.resolve() != here
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1)
+        if STRAY.search(line)
+    ]
+    assert stray == []
