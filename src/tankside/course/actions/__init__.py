@@ -1,0 +1,38 @@
+"""One module per kind of action; each declares effects, channels and words."""
+
+from tankside.course.actions.air import Air
+from tankside.course.actions.bath import Bath
+from tankside.course.actions.change import WaterChange
+from tankside.course.actions.check import Count, ReadingTaken, TakeReading
+from tankside.course.actions.dose import Dose
+from tankside.course.actions.feed import Fast, MedicatedFeed, Resume
+from tankside.course.actions.light import Light
+from tankside.course.actions.media import Carbon, FineFilter, UltraViolet
+from tankside.course.actions.removal import removal
+from tankside.course.actions.salt import SaltTo, salt_steps
+from tankside.course.actions.siphon import Siphon
+from tankside.course.actions.transfer import Transfer
+from tankside.course.actions.warm import Warm
+
+__all__ = [
+    "Air",
+    "Bath",
+    "Carbon",
+    "Count",
+    "Dose",
+    "Fast",
+    "FineFilter",
+    "Light",
+    "MedicatedFeed",
+    "ReadingTaken",
+    "Resume",
+    "SaltTo",
+    "Siphon",
+    "TakeReading",
+    "Transfer",
+    "UltraViolet",
+    "Warm",
+    "WaterChange",
+    "removal",
+    "salt_steps",
+]

@@ -1,0 +1,25 @@
+"""Put the air stone in or take it out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.course.action import Declared, Ledger, Switch, Switched
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """Turn extra air on or off at ``at_h``."""
+
+    kind: ClassVar[str] = "air"
+
+    at_h: int
+    body: str
+    on: bool
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Switch the air stone."""
+        del ledger
+        text = "Put the air stone in." if self.on else "Turn the air stone off."
+        return Declared((Switched(self.body, Switch.AIR_STONE, float(self.on)),), text)

@@ -1,0 +1,64 @@
+"""A timed bath or dip in a separate container."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.course.action import Declared, Ledger
+from tankside.course.tank_hours import Channel, TimedEvent
+
+
+@dataclass(frozen=True, slots=True)
+class Bath:
+    """Give ``group`` some minutes in other water and bring it back.
+
+    Args:
+        at_h: elapsed hour.
+        body: body the fish live in.
+        group: group of animals.
+        bath_body: id of the bath's own body of water (its volume is dosed).
+        agent: agent id ("" = plain water, for example fresh water for sea fish).
+        strength_mg_l: strength of the bath, on the agent's basis [mg/L].
+        minutes: time in it [min].
+        route: "bath" or "dip", the route under which its limits are looked up.
+    """
+
+    kind: ClassVar[str] = "bath"
+
+    at_h: int
+    body: str
+    group: str
+    bath_body: str
+    agent: str
+    strength_mg_l: float
+    minutes: float
+    route: str = "bath"
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Dose the bath's water only and tell the event."""
+        event = TimedEvent(
+            self.at_h, self.body, Channel.BATH, group=self.group, to_body=self.bath_body,
+            agent=self.agent, amount=self.strength_mg_l, unit="mg/L", minutes=self.minutes,
+        )  # fmt: skip
+        group = ledger.group_name(self.group)
+        litres = ledger.volume_l(self.bath_body)
+        stay = (
+            f"Put {group} in for {self.minutes:g} min and stay beside it. Roll over or gasp: back "
+            "at once into clean water of the same temperature. This card is no alarm clock."
+        )
+        if not self.agent:
+            text = f"Fill {ledger.body_name(self.bath_body)} with {litres:g} L, air on. {stay}"
+            return Declared((), text, events=(event,))
+        weighed = ledger.weigh(self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres)
+        text = (
+            f"Fill {ledger.body_name(self.bath_body)} with {litres:g} L, same temperature, air on; "
+            f"stir in {weighed.text} of {ledger.agent_name(self.agent)}. {stay}"
+        )
+        return Declared(
+            (),
+            text,
+            events=(event,),
+            amounts=() if weighed.amount is None else (weighed.amount,),
+            cautions=() if weighed.caution is None else (weighed.caution,),
+        )

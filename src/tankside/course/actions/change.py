@@ -1,0 +1,98 @@
+"""Take water out and put new water back; only the new water is dosed, never the whole again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.course.action import Added, Declared, Effect, Exchanged, Ledger
+from tankside.course.caution import Caution
+from tankside.course.course import Amount
+from tankside.course.system import NewWater
+from tankside.course.tank_hours import Channel, TimedEvent
+
+
+@dataclass(frozen=True, slots=True)
+class WaterChange:
+    """Replace ``litres`` with new water.
+
+    Args:
+        at_h: elapsed hour.
+        body: body of water.
+        litres: taken out and put back [L].
+        put_back: dose the new water to the strength the course is holding of each agent.
+        new_water: what is put in; the system's own new water when None.
+        but_not: agents that are not put back (for example at their removal).
+    """
+
+    kind: ClassVar[str] = "water_change"
+
+    at_h: int
+    body: str
+    litres: float
+    put_back: bool = True
+    new_water: NewWater | None = None
+    but_not: tuple[str, ...] = ()
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Exchange, then add the amount to put back for the new water only."""
+        new_water = self.new_water or ledger.new_water(self.body)
+        back = put_back(
+            ledger, self.at_h, self.body, self.litres, self.but_not if self.put_back else None
+        )
+        share = min(1.0, self.litres / ledger.volume_l(self.body))
+        event = TimedEvent(
+            self.at_h, self.body, Channel.WATER_REMOVED, share_low=share, share=share,
+            share_high=share,
+        )  # fmt: skip
+        return Declared(
+            (Exchanged(self.body, self.litres, new_water), *back.effects),
+            change_words(self.litres, back, new_water),
+            events=(event,),
+            amounts=back.amounts,
+            cautions=back.cautions,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class PutBack:
+    """What goes back with new water."""
+
+    effects: tuple[Effect, ...]
+    amounts: tuple[Amount, ...]
+    cautions: tuple[Caution, ...]
+    words: tuple[str, ...]
+
+
+def put_back(
+    ledger: Ledger, hour: int, body: str, litres: float, but_not: tuple[str, ...] | None
+) -> PutBack:
+    """Work out what to stir into ``litres`` of new water (nothing when ``but_not`` is None)."""
+    effects: list[Effect] = []
+    amounts: list[Amount] = []
+    cautions: list[Caution] = []
+    words: list[str] = []
+    intended = {} if but_not is None else ledger.intended_mg_l(body)
+    for agent, mg_l in intended.items():
+        if agent in (but_not or ()) or not mg_l > 0:
+            continue
+        weighed = ledger.weigh(hour, body, agent, mg_l, litres)
+        effects.append(Added(body, agent, weighed.active_mg))
+        words.append(f"{weighed.text} of {ledger.agent_name(agent)}")
+        if weighed.amount is not None:
+            amounts.append(weighed.amount)
+        if weighed.caution is not None:
+            cautions.append(weighed.caution)
+    return PutBack(tuple(effects), tuple(amounts), tuple(cautions), tuple(words))
+
+
+def change_words(litres: float, back: PutBack, new_water: NewWater) -> str:
+    """Say a change in trade words."""
+    matched = "" if new_water.temperature_c is not None else " Match the temperature first."
+    if not back.words:
+        return f"Take out {litres:g} L (to the tape). Put back {litres:g} L.{matched}"
+    dosed = " and ".join(back.words)
+    return (
+        f"Take out {litres:g} L (to the tape). Put back {litres:g} L with {dosed} "
+        f"stirred in first.{matched}"
+    )

@@ -1,0 +1,61 @@
+"""Look and measure: counts on fish, readings of water."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.course.action import Declared, Ledger, Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """Count something on a group of fish."""
+
+    kind: ClassVar[str] = "count"
+
+    at_h: int
+    body: str
+    group: str
+    what: str = "spots on the worst fish"
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Ask for the count; it changes nothing."""
+        return Declared((), f"Count {self.what} ({ledger.group_name(self.group)}).")
+
+
+@dataclass(frozen=True, slots=True)
+class TakeReading:
+    """Ask for readings of the water; it changes nothing."""
+
+    kind: ClassVar[str] = "take_reading"
+
+    at_h: int
+    body: str
+    names: tuple[str, ...]
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Ask for the readings by name."""
+        where = ledger.body_name(self.body)
+        return Declared((), f"Measure {', '.join(self.names)} in {where} and write it down.")
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTaken:
+    """Readings that were taken: the water is set to them from this hour on.
+
+    ``values`` are keyed by field names of ``System`` (for example "oxygen_mg_l") or
+    "agent:<id>" for the strength of an agent on its basis [mg/L].
+    """
+
+    kind: ClassVar[str] = "reading"
+
+    at_h: int
+    body: str
+    values: Mapping[str, float]
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Set the water to what was read."""
+        del ledger
+        return Declared((Measured(self.body, self.values),), "Reading taken.")

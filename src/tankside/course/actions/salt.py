@@ -1,0 +1,61 @@
+"""Raise the salt in steps, counting the salt that is already in the water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.claims import unit_factor
+from tankside.course.action import Added, Declared, Ledger
+
+SALT = "sodium_chloride"
+MG_PER_G = unit_factor(1000.0, "milligrams in one gram")
+
+
+@dataclass(frozen=True, slots=True)
+class SaltTo:
+    """Bring the salt account up to ``to_g_l``; later steps put right what rounding left.
+
+    Args:
+        at_h: elapsed hour.
+        body: body of water.
+        to_g_l: salt in the water after this step, what was there before included [g/L].
+        agent: id of the salt.
+    """
+
+    kind: ClassVar[str] = "salt"
+
+    at_h: int
+    body: str
+    to_g_l: float
+    agent: str = SALT
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Add the difference between the target and the salt account."""
+        there_mg_l = ledger.account_mg_l(self.body, self.agent) or 0.0
+        add_mg_l = self.to_g_l * MG_PER_G - there_mg_l
+        name = ledger.agent_name(self.agent)
+        if not add_mg_l > 0:
+            return Declared((), f"No {name} today: the salt account is already at this step.")
+        litres = ledger.volume_l(self.body)
+        weighed = ledger.weigh(self.at_h, self.body, self.agent, add_mg_l, litres)
+        text = (
+            f"Dissolve {weighed.text} of {name} in a bucket of tank water and pour it in slowly, "
+            f"away from the fish and plants. The water then holds {self.to_g_l:.3g} g/L."
+        )
+        return Declared(
+            (Added(self.body, self.agent, weighed.active_mg),),
+            text,
+            amounts=() if weighed.amount is None else (weighed.amount,),
+            cautions=() if weighed.caution is None else (weighed.caution,),
+        )
+
+
+def salt_steps(
+    at_h: int, body: str, to_g_l: float, steps: int, every_h: int, from_g_l: float = 0.0
+) -> tuple[SaltTo, ...]:
+    """Return equal steps from ``from_g_l`` (what is already there) to ``to_g_l``."""
+    rise = to_g_l - from_g_l
+    return tuple(
+        SaltTo(at_h + n * every_h, body, from_g_l + rise * (n + 1) / steps) for n in range(steps)
+    )

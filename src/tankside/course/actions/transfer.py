@@ -1,0 +1,33 @@
+"""Move a group of fish to another body of water, or out of the case."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.course.action import Declared, Ledger, Moved
+from tankside.course.tank_hours import Channel, TimedEvent
+
+
+@dataclass(frozen=True, slots=True)
+class Transfer:
+    """Move ``group`` from ``body`` to ``to_body`` ("" = it leaves the case)."""
+
+    kind: ClassVar[str] = "transfer"
+
+    at_h: int
+    body: str
+    group: str
+    to_body: str
+
+    def declare(self, ledger: Ledger) -> Declared:
+        """Move the fish; the water, the bottom and what lives there stay."""
+        event = TimedEvent(
+            self.at_h, self.body, Channel.GROUP_MOVED, group=self.group, to_body=self.to_body
+        )
+        where = ledger.body_name(self.to_body) if self.to_body else "another place, for good"
+        text = (
+            f"Move {ledger.group_name(self.group)} to {where}. Net or container for this move "
+            "only; pour no water across."
+        )
+        return Declared((Moved(self.group, self.to_body),), text, events=(event,))

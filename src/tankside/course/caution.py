@@ -1,0 +1,45 @@
+"""What stands against a step: blocked, care or note, with why and what to do instead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Level(StrEnum):
+    """How much a caution weighs."""
+
+    BLOCKED = "blocked"
+    CARE = "care"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One thing to know before doing a step.
+
+    Args:
+        level: blocked (not offered), care (possible: watch or reduce), note (information).
+        code: stable identifier, E-DOSE-.. where one of the refusal codes fits.
+        words: what is the matter, in one sentence of plain words.
+        why: the reason with its numbers.
+        claim_key: key of the claim it rests on ("" when it rests on arithmetic alone).
+        what_instead: what to do.
+        hour: elapsed hour it concerns; None when the whole course.
+        body: body of water it concerns ("" when all).
+        group: group of animals it concerns ("" when all).
+        agent: agent it concerns ("" when none).
+        action: index of the action it concerns; None when none.
+    """
+
+    level: Level
+    code: str
+    words: str
+    why: str
+    claim_key: str
+    what_instead: str
+    hour: int | None = None
+    body: str = ""
+    group: str = ""
+    agent: str = ""
+    action: int | None = None

@@ -1,0 +1,66 @@
+"""What a label says about a bottle or bag, and the tool that measures it out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+
+class StrengthBasis(StrEnum):
+    """How the printed strength is meant."""
+
+    PURE = "pure"  # the substance itself; strength is its purity, share by mass
+    MASS_PER_MASS = "w/w"  # share by mass
+    MASS_PER_VOLUME = "w/v"  # grams in 100 mL, given as a share (0.37 = 37 g in 100 mL)
+    VOLUME_PER_VOLUME = "v/v"  # share by volume
+    MG_PER_ML = "mg/mL"  # milligrams in one millilitre
+    AS_PRODUCT = "as product"  # the agent's dose is told in the product itself
+
+
+class ToolUnit(StrEnum):
+    """What the keeper's tool reads."""
+
+    GRAM = "g"
+    MILLIGRAM = "mg"
+    MILLILITRE = "mL"
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """A scale or syringe: its unit and its smallest readable step."""
+
+    unit: ToolUnit
+    step: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class LabelEntry:
+    """One container as its label says.
+
+    Args:
+        agent: agent id of the active substance.
+        strength: share (0 to 1) or mg/mL, as ``basis`` says.
+        basis: how the strength is printed.
+        form: salt or hydrate that the strength refers to, as printed ("as CuSO4.5H2O").
+        active_per_form: mass of the agent's dosing basis in one mass of ``form`` (1 when the
+            same), from a claim.
+        density_g_ml: density [g/mL]; None when not known (never assumed).
+        tool: what measures it out.
+        read_at_h: elapsed hour at which the label was read (age limit).
+        expired: whether the printed date has passed; None when not read.
+        photo: name of the photo or typed label kept in the case.
+        solid: whether it is weighed (True) or measured by volume (False).
+    """
+
+    agent: str
+    strength: Decimal
+    basis: StrengthBasis
+    form: str
+    active_per_form: Decimal
+    density_g_ml: Decimal | None
+    tool: Tool
+    read_at_h: float = 0.0
+    expired: bool | None = None
+    photo: str = ""
+    solid: bool = True
