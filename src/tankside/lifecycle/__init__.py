@@ -1,1 +1,31 @@
-"""Stage graph, forcing by the water, and the kernel that runs random histories."""
+"""What the parasite will do in this water, on these fish: stages, chance, many histories.
+
+``compile`` turns an organism (data) and TankHours (course) into arrays, ``draw`` gives each
+history its own claim values, ``run`` plays the histories, ``observe`` says how likely the counts
+made at the tank are in each, ``windows`` gives the dates that print supports.
+"""
+
+from tankside.lifecycle.compiling import Compiled
+from tankside.lifecycle.compiling import compile_life_cycle as compile
+from tankside.lifecycle.observing import Sighting, observe
+from tankside.lifecycle.running import run
+from tankside.lifecycle.sampling_claims import draw
+from tankside.lifecycle.types import Draws, Histories, HostGroup, Range, StartState
+from tankside.lifecycle.windows import Windows, stay_days, windows
+
+__all__ = [
+    "Compiled",
+    "Draws",
+    "Histories",
+    "HostGroup",
+    "Range",
+    "Sighting",
+    "StartState",
+    "Windows",
+    "compile",
+    "draw",
+    "observe",
+    "run",
+    "stay_days",
+    "windows",
+]

@@ -1,0 +1,124 @@
+"""An organism as data: its stages, where each lives, and the claims that put figures on them.
+
+The claims of an organism are keyed without the leading ``organism.<id>.``; each stage owns the
+claims under ``<stage>.<quantity>``, each agent those under ``kill.<agent>.<stage>.<quantity>``.
+Which quantities a stage needs depends only on its kind (:data:`NEEDED`), never on the organism.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+
+from tankside.claims.claim import Claim
+
+_NO_CLAIMS: Mapping[str, Claim] = MappingProxyType({})
+_NO_RIVALS: Mapping[str, tuple[Claim, ...]] = MappingProxyType({})
+_NO_WORDS: Mapping[str, str] = MappingProxyType({})
+
+
+class Place(StrEnum):
+    """Where a stage lives."""
+
+    HOST = "host"
+    BOTTOM = "bottom"
+    WATER = "water"
+
+
+class Kind(StrEnum):
+    """How a stage ends: by the clock, by rates, or by meeting a fish."""
+
+    TIMED = "timed"
+    RATED = "rated"
+    SEEKING = "seeking"
+
+
+class Spread(StrEnum):
+    """Shape of the residence about its middle."""
+
+    GAMMA = "gamma"
+    LOGNORMAL = "lognormal"
+    LONG_TAIL = "long_tail"
+    EXPONENTIAL = "exponential"
+
+
+class Law(StrEnum):
+    """How residence follows temperature.
+
+    ``DEGREES``: time = k / (T - t0), k in the claim's degree-days or degree-hours.
+    ``CONSTANT``: time does not follow temperature (no claim says how).
+    """
+
+    DEGREES = "degrees"
+    CONSTANT = "constant"
+
+
+NEEDED: Mapping[Kind, tuple[str, ...]] = MappingProxyType(
+    {
+        Kind.TIMED: ("residence",),
+        Kind.RATED: ("loss_per_d",),
+        Kind.SEEKING: ("life", "search_l_per_h", "establish"),
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage of a life cycle.
+
+    ``becomes`` names the stage entered at the end of the stay (or on meeting a fish);
+    ``lays`` names the stage that eggs or young enter while the stage lives (rated stages).
+    ``in_cycle`` is false for a short stay that published cycle times leave out (settling).
+    """
+
+    key: str
+    place: Place
+    kind: Kind
+    becomes: str = ""
+    lays: str = ""
+    law: Law = Law.DEGREES
+    spread: Spread = Spread.GAMMA
+    in_cycle: bool = True
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Organism:
+    """A parasite as the life-cycle room reads it.
+
+    ``claims`` holds the default claim of each key, ``rivals`` the other claims of the same key,
+    ``missing`` the keys without which no forecast can be run, with the reason for each.
+    """
+
+    id: str
+    latin: str
+    name: str
+    water: str
+    stages: tuple[Stage, ...]
+    claims: Mapping[str, Claim] = field(default_factory=lambda: _NO_CLAIMS)
+    rivals: Mapping[str, tuple[Claim, ...]] = field(default_factory=lambda: _NO_RIVALS)
+    missing: Mapping[str, str] = field(default_factory=lambda: _NO_WORDS)
+    seen_by: str = ""
+    note: str = ""
+
+    def stage(self, key: str) -> Stage:
+        """Return the stage with this key.
+
+        Raises:
+            KeyError: there is none.
+        """
+        for stage in self.stages:
+            if stage.key == key:
+                return stage
+        raise KeyError(key)
+
+    def at(self, place: Place) -> tuple[Stage, ...]:
+        """Return the stages that live in this place, in the order of the file."""
+        return tuple(stage for stage in self.stages if stage.place is place)
+
+    def known(self, key: str) -> bool:
+        """Whether a figure is stated for this claim key."""
+        claim = self.claims.get(key)
+        return claim is not None and claim.known

@@ -1,0 +1,114 @@
+"""What goes into a forecast and what comes out: fish, starting state, draws, histories."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tankside.claims import unit_factor
+
+HOURS_PER_DAY = unit_factor(24, "hours in a day")
+
+Floats = NDArray[np.float64]
+Counts = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+Range = tuple[float, float, float]
+"""Low, point and high of something not known exactly (all equal when it is)."""
+
+_NOWHERE: Mapping[str, Range] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class HostGroup:
+    """Fish that are alike: one species, one size, always in the same body of water.
+
+    ``susceptibility`` multiplies the chance that an arriving parasite settles (1 = the fish the
+    organism's figures were measured on). ``weight_g`` is per fish.
+    """
+
+    id: str
+    count: int
+    weight_g: Range
+    host_id: str = ""
+    susceptibility: Range = (1.0, 1.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class StartState:
+    """What is believed to be there at hour 0, before anything is done.
+
+    ``per_fish`` is the number on a carrying fish of each group, ``carriers`` the share of the
+    group that carries any (both drawn between low and high in each history; log-uniform for the
+    number). ``bottom`` and ``swimmers`` are numbers in each body of water. ``age`` is the part
+    of the stay on the fish already over: None spreads ages evenly (an established outbreak);
+    0 is a fresh infection. ``steady_bottom`` adds bottom stages in the proportion that a steady
+    release from the fish would have left there, so that spots on the fish imply cysts below.
+    """
+
+    per_fish: Mapping[str, Range]
+    carriers: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
+    bottom: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
+    swimmers: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
+    age: float | None = None
+    steady_bottom: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Draws:
+    """Claim values, one row per history, and the weight of each row.
+
+    ``values[h, j]`` is the value of claim ``keys[j]`` in history ``h``; rows come from a
+    scrambled Sobol sequence over the stated ranges and the rival claims.
+    """
+
+    keys: tuple[str, ...]
+    values: Floats
+    weights: Floats
+    seed: int
+
+    def column(self, key: str) -> Floats:
+        """Return the values of one claim over the histories."""
+        return self.values[:, self.keys.index(key)]
+
+
+@dataclass(frozen=True, slots=True)
+class Histories:
+    """What happened in each history, at each moment looked at.
+
+    Shapes: R histories, D moments (``at_h``, hours since hour 0; by default one per day, the
+    first at hour 0), G groups, F watched fish (the first few of each group). ``clear`` is true
+    when no live fish carries any and none is on the bottom or in the water. ``clear_day`` is the
+    first day from which that holds to the end, -1 when it never does.
+    """
+
+    at_h: NDArray[np.int64]
+    groups: tuple[str, ...]
+    burden: Counts
+    visible: Counts
+    worst_visible: Counts
+    infested: Counts
+    alive: Counts
+    bottom: Counts
+    swimmers: Counts
+    clear: Flags
+    clear_day: Counts
+    weights: Floats
+    fish_group: NDArray[np.int64]
+    fish_burden: NDArray[np.int32]
+    fish_visible: NDArray[np.int32]
+    fish_alive: Flags
+    draws: Draws
+
+    @property
+    def days(self) -> Floats:
+        """Moments looked at, in days since hour 0."""
+        return self.at_h / HOURS_PER_DAY
+
+    def moment(self, hour: int) -> int:
+        """Return the index of the last moment looked at that is not after this hour."""
+        return int(np.searchsorted(self.at_h, hour, side="right")) - 1
