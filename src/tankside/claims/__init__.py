@@ -1,12 +1,19 @@
 """Cited facts as typed, immutable objects; lookup; no files."""
 
+from tankside.claims.agent import Agent
 from tankside.claims.cited import cited, setting, unit_factor, whole_setting
 from tankside.claims.claim import Claim, Confidence, Provenance, Source
+from tankside.claims.host import Host
+from tankside.claims.knowledge import Knowledge, Rivals
 
 __all__ = [
+    "Agent",
     "Claim",
     "Confidence",
+    "Host",
+    "Knowledge",
     "Provenance",
+    "Rivals",
     "Source",
     "cited",
     "setting",

@@ -43,8 +43,10 @@ class Source:
 class Claim:
     """A cited fact: what is said, for which conditions, by whom, and how surely.
 
-    ``value`` is None when nothing is known; ``unknown_because`` then says why.
-    ``low`` and ``high`` bound what may be sampled; they equal ``value`` when absent.
+    ``value`` is None when the source prints only a range, or when nothing is known;
+    ``unknown_because`` then says why. ``low`` and ``high`` bound what may be sampled; they
+    equal ``value`` when absent. A claim with ``rejected_because`` is kept so that nobody
+    takes it in again; lookup never returns it.
     """
 
     key: str
@@ -63,19 +65,24 @@ class Claim:
     default: bool = False
     why_default: str = ""
     unknown_because: str = ""
+    rejected_because: str = ""
     note: str = ""
 
     @property
     def known(self) -> bool:
-        """Whether a value is stated."""
-        return self.value is not None
+        """Whether a value or at least one edge of a range is stated."""
+        return self.value is not None or self.low is not None or self.high is not None
 
     def number(self) -> float:
-        """Return the value as a number.
+        """Return the value as a number; where only a range is printed, its middle.
 
         Raises:
             TypeError: the claim is unknown or textual, which is a fault of the caller.
         """
+        if self.value is None:
+            edges = [edge for edge in (self.low, self.high) if edge is not None]
+            if edges:
+                return sum(edges) / len(edges)
         if isinstance(self.value, bool) or not isinstance(self.value, int | float):
             raise TypeError(f"claim {self.key} holds no number: {self.value!r}")
         return float(self.value)

@@ -1,0 +1,60 @@
+"""A treatment agent: a substance or physical method, and every claim about it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tankside.claims.claim import Claim
+
+_ROUTE_PREFIX = "dose."
+
+
+@dataclass(frozen=True, slots=True)
+class Agent:
+    """A substance or physical method with its claims.
+
+    Args:
+        id: generic substance name in snake case; the claims' full keys start with
+            ``agent.<id>.``.
+        name: name to show.
+        kind: substance, physical, equipment or evidence_only (described, never offered).
+        basis: how its concentration is told everywhere in the program ("as CuSO4.5H2O").
+        actives: active substances it brings into the water; overlap is judged on these.
+        host_class: which ``tolerance.<class>`` of a host applies ("" when none does).
+        claims: claims by short key (without the ``agent.<id>.`` prefix), default first.
+    """
+
+    id: str
+    name: str
+    kind: str
+    basis: str
+    actives: tuple[str, ...]
+    host_class: str
+    claims: Mapping[str, tuple[Claim, ...]]
+
+    def claim(self, short: str) -> Claim:
+        """Return the default claim for a short key.
+
+        Raises:
+            KeyError: nothing is recorded under it.
+        """
+        return self.claims[short][0]
+
+    def find(self, short: str) -> Claim | None:
+        """Return the default claim for a short key when it states something, else None."""
+        recorded = self.claims.get(short)
+        return recorded[0] if recorded and recorded[0].known else None
+
+    @property
+    def routes(self) -> tuple[str, ...]:
+        """Routes with a stated dose: prolonged, bath, dip, feed, ... in order of their keys."""
+        return tuple(
+            short.removeprefix(_ROUTE_PREFIX)
+            for short, found in self.claims.items()
+            if short.startswith(_ROUTE_PREFIX) and found[0].known
+        )
+
+    def missing(self, shorts: tuple[str, ...]) -> tuple[str, ...]:
+        """Return those short keys under which nothing is stated."""
+        return tuple(short for short in shorts if self.find(short) is None)

@@ -1,0 +1,137 @@
+"""The whole knowledge base, read from its files and checked, as one immutable object."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+from types import MappingProxyType
+
+from tankside.claims import Agent, Claim, Host, Knowledge
+from tankside.library.problem import Problem, refuse
+from tankside.library.source_files import read_sources
+from tankside.library.subject_files import SubjectFile, read_subjects
+
+ByKey = dict[str, tuple[Claim, ...]]
+
+
+def data_root() -> Path:
+    """Return the folder of the shipped knowledge files."""
+    return Path(str(files("tankside.library") / "data"))
+
+
+@lru_cache(maxsize=4)
+def load(root: Path | None = None) -> Knowledge:
+    """Return the knowledge base, read once.
+
+    Args:
+        root: data folder; None for the shipped one.
+
+    Raises:
+        BadInput: a file cannot be used (``tankside knowledge lint`` lists all faults).
+    """
+    problems: list[Problem] = []
+    knowledge = read_knowledge(root or data_root(), problems)
+    refuse(problems)
+    return knowledge
+
+
+def read_knowledge(root: Path, problems: list[Problem]) -> Knowledge:
+    """Read the base and gather what is wrong with it instead of stopping.
+
+    Args:
+        root: data folder.
+        problems: faults found are added here.
+    """
+    sources = read_sources(root, problems)
+    subjects = tuple(read_subjects(root, problems))
+    facts, rejected = side_by_side(claim for subject in subjects for claim in subject.claims)
+    problems.extend(_dangling(subjects, sources))
+    return Knowledge(
+        facts=MappingProxyType(facts),
+        sources=MappingProxyType(sources),
+        rejected=MappingProxyType(rejected),
+        agents=MappingProxyType(
+            {s.id: _agent(s, problems) for s in subjects if s.kind == "agents"}
+        ),
+        hosts=MappingProxyType({s.id: _host(s, problems) for s in subjects if s.kind == "hosts"}),
+    )
+
+
+def side_by_side(claims: Iterable[Claim]) -> tuple[ByKey, ByKey]:
+    """Gather claims by key, the default first; rejected ones apart."""
+    facts: dict[str, list[Claim]] = {}
+    rejected: dict[str, list[Claim]] = {}
+    for claim in claims:
+        (rejected if claim.rejected_because else facts).setdefault(claim.key, []).append(claim)
+    ordered = {
+        key: tuple(sorted(found, key=lambda claim: not claim.default))
+        if len(found) > 1
+        else (found[0],)
+        for key, found in facts.items()
+    }
+    return ordered, {key: tuple(found) for key, found in rejected.items()}
+
+
+def _dangling(subjects: Iterable[SubjectFile], sources: Mapping[str, object]) -> Iterable[Problem]:
+    for subject in subjects:
+        for claim in subject.claims:
+            if claim.source and claim.source not in sources:
+                yield Problem(
+                    "source",
+                    subject.file,
+                    claim.key,
+                    f"the source {claim.source!r} is not in the register.",
+                    "add the work to data/sources or correct the key.",
+                )
+
+
+def _by_short_key(subject: SubjectFile, prefix: str) -> Mapping[str, tuple[Claim, ...]]:
+    facts, _ = side_by_side(subject.claims)
+    return MappingProxyType({key.removeprefix(prefix): found for key, found in facts.items()})
+
+
+def _head(subject: SubjectFile, needed: tuple[str, ...], problems: list[Problem]) -> dict[str, str]:
+    """Return the texts of a head, all of them present, noting what is missing or too much."""
+    for name in sorted({*needed} ^ {*subject.head}):
+        missing = name in needed
+        problems.append(
+            Problem(
+                "head",
+                subject.file,
+                name,
+                f"the head {'lacks' if missing else 'has an unknown field'} {name!r}.",
+                f"write exactly {', '.join(needed)}.",
+            )
+        )
+    return {name: str(subject.head.get(name, "")) for name in needed}
+
+
+AGENT_HEAD = ("id", "name", "kind", "basis", "actives", "host_class")
+HOST_HEAD = ("id", "name", "latin", "group", "water")
+
+
+def _agent(subject: SubjectFile, problems: list[Problem]) -> Agent:
+    head = _head(subject, AGENT_HEAD, problems)
+    return Agent(
+        id=head["id"],
+        name=head["name"],
+        kind=head["kind"],
+        basis=head["basis"],
+        actives=tuple(str(active) for active in subject.head.get("actives", ())),
+        host_class=head["host_class"],
+        claims=_by_short_key(subject, f"agent.{subject.id}."),
+    )
+
+
+def _host(subject: SubjectFile, problems: list[Problem]) -> Host:
+    head = _head(subject, HOST_HEAD, problems)
+    return Host(
+        id=head["id"],
+        name=head["name"],
+        latin=head["latin"],
+        group=head["group"],
+        water=head["water"],
+        claims=_by_short_key(subject, f"host.{subject.id}."),
+    )
