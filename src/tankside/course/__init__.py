@@ -3,6 +3,7 @@
 from tankside.course.caution import Caution, Level
 from tankside.course.course import Amount, CountedDay, Course, CourseRun, DayLine
 from tankside.course.label import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.run import run
 from tankside.course.stock import StockGroup
 from tankside.course.system import (
     Aeration,
@@ -43,5 +44,6 @@ __all__ = [
     "Volume",
     "VolumeRules",
     "compare_volumes",
+    "run",
     "volume_from_methods",
 ]

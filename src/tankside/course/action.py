@@ -34,6 +34,15 @@ class Added:
 
 
 @dataclass(frozen=True, slots=True)
+class Held:
+    """The strength of an agent that the course holds from now on [mg/L]; changes put it back."""
+
+    body: str
+    agent: str
+    mg_l: float
+
+
+@dataclass(frozen=True, slots=True)
 class Exchanged:
     """Water taken out and the same volume of new water put in, in that order."""
 
@@ -76,7 +85,7 @@ class Measured:
     values: Mapping[str, float]
 
 
-Effect = Added | Exchanged | Switched | Warmed | Moved | Measured
+Effect = Added | Held | Exchanged | Switched | Warmed | Moved | Measured
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +130,9 @@ class Ledger(Protocol):
         """Return the strength that the course is holding of each agent [mg/L]."""
         ...
 
-    def weigh(self, hour: int, body: str, agent: str, mg_l: float, for_l: float) -> Weighed:
+    def weigh(
+        self, hour: int, body: str, agent: str, mg_l: float, for_l: float, route: str = "prolonged"
+    ) -> Weighed:
         """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none."""
         ...
 

@@ -47,6 +47,7 @@ class LabelEntry:
             same), from a claim.
         density_g_ml: density [g/mL]; None when not known (never assumed).
         tool: what measures it out.
+        stock_tool: syringe for a stock solution when the tool is too coarse; None when none.
         read_at_h: elapsed hour at which the label was read (age limit).
         expired: whether the printed date has passed; None when not read.
         photo: name of the photo or typed label kept in the case.
@@ -60,6 +61,7 @@ class LabelEntry:
     active_per_form: Decimal
     density_g_ml: Decimal | None
     tool: Tool
+    stock_tool: Tool | None = None
     read_at_h: float = 0.0
     expired: bool | None = None
     photo: str = ""

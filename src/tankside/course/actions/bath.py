@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from tankside.course.action import Declared, Ledger
 from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +42,21 @@ class Bath:
             self.at_h, self.body, Channel.BATH, group=self.group, to_body=self.bath_body,
             agent=self.agent, amount=self.strength_mg_l, unit="mg/L", minutes=self.minutes,
         )  # fmt: skip
-        group = ledger.group_name(self.group)
-        litres = ledger.volume_l(self.bath_body)
         stay = (
-            f"Put {group} in for {self.minutes:g} min and stay beside it. Roll over or gasp: back "
-            "at once into clean water of the same temperature. This card is no alarm clock."
+            f"Put {ledger.group_name(self.group)} in for {show(self.minutes, 'min')} and stay "
+            "beside it. Roll over or gasp: back at once into clean water of the same "
+            "temperature. This card is no alarm clock."
         )
+        litres = ledger.volume_l(self.bath_body)
+        fill = f"Fill {ledger.body_name(self.bath_body)} with {show(litres, 'L')}"
         if not self.agent:
-            text = f"Fill {ledger.body_name(self.bath_body)} with {litres:g} L, air on. {stay}"
-            return Declared((), text, events=(event,))
-        weighed = ledger.weigh(self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres)
+            return Declared((), f"{fill}, air on. {stay}", events=(event,))
+        weighed = ledger.weigh(
+            self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres, self.route
+        )
         text = (
-            f"Fill {ledger.body_name(self.bath_body)} with {litres:g} L, same temperature, air on; "
-            f"stir in {weighed.text} of {ledger.agent_name(self.agent)}. {stay}"
+            f"{fill}, same temperature, air on; stir in {weighed.text} of "
+            f"{ledger.agent_name(self.agent)}. {stay}"
         )
         return Declared(
             (),

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Added, Declared, Effect, Exchanged, Ledger
+from tankside.course.action import Added, Declared, Effect, Exchanged, Held, Ledger
 from tankside.course.caution import Caution
 from tankside.course.course import Amount
 from tankside.course.system import NewWater
 from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +73,12 @@ def put_back(
     amounts: list[Amount] = []
     cautions: list[Caution] = []
     words: list[str] = []
-    intended = {} if but_not is None else ledger.intended_mg_l(body)
-    for agent, mg_l in intended.items():
-        if agent in (but_not or ()) or not mg_l > 0:
+    keep = 1 - min(1.0, litres / ledger.volume_l(body))
+    for agent, mg_l in ledger.intended_mg_l(body).items():
+        if but_not is None or agent in but_not:
+            effects.append(Held(body, agent, mg_l * keep))
+            continue
+        if not mg_l > 0:
             continue
         weighed = ledger.weigh(hour, body, agent, mg_l, litres)
         effects.append(Added(body, agent, weighed.active_mg))
@@ -90,9 +94,9 @@ def change_words(litres: float, back: PutBack, new_water: NewWater) -> str:
     """Say a change in trade words."""
     matched = "" if new_water.temperature_c is not None else " Match the temperature first."
     if not back.words:
-        return f"Take out {litres:g} L (to the tape). Put back {litres:g} L.{matched}"
+        return f"Take out {show(litres, 'L')} (to the tape). Put back {show(litres, 'L')}.{matched}"
     dosed = " and ".join(back.words)
     return (
-        f"Take out {litres:g} L (to the tape). Put back {litres:g} L with {dosed} "
+        f"Take out {show(litres, 'L')} (to the tape). Put back {show(litres, 'L')} with {dosed} "
         f"stirred in first.{matched}"
     )

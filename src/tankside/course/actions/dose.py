@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Added, Declared, Ledger
+from tankside.course.action import Added, Declared, Held, Ledger
+from tankside.course.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +40,20 @@ class Dose:
         name = ledger.agent_name(self.agent)
         litres = ledger.volume_l(self.body)
         if not add_mg_l > 0:
-            return Declared((), f"No {name} today: the account is already at strength.")
-        weighed = ledger.weigh(self.at_h, self.body, self.agent, add_mg_l, litres)
+            return Declared(
+                (Held(self.body, self.agent, self.strength_mg_l),),
+                f"No {name} today: the account is already at strength.",
+            )
+        weighed = ledger.weigh(self.at_h, self.body, self.agent, add_mg_l, litres, self.route)
         text = (
             f"Stir {weighed.text} of {name} into a bucket of tank water and pour it in slowly "
-            f"({ledger.body_name(self.body)}, {litres:g} L)."
+            f"({ledger.body_name(self.body)}, {show(litres, 'L')})."
         )
         return Declared(
-            (Added(self.body, self.agent, weighed.active_mg),),
+            (
+                Added(self.body, self.agent, weighed.active_mg),
+                Held(self.body, self.agent, self.strength_mg_l),
+            ),
             text,
             amounts=() if weighed.amount is None else (weighed.amount,),
             cautions=() if weighed.caution is None else (weighed.caution,),

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from tankside.course.action import Declared, Ledger, Switch, Switched
 from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,6 @@ class MedicatedFeed:
         )  # fmt: skip
         text = (
             f"Feed {ledger.group_name(self.group)} with the {ledger.agent_name(self.agent)} feed "
-            f"({self.mg_per_kg_day:g} mg per kg of fish)."
+            f"({show(self.mg_per_kg_day, 'mg')} per kg of fish)."
         )
         return Declared((), text, events=(event,))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.action import Declared, Ledger, Switch, Switched
+from tankside.course.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Light:
         """Switch the lights."""
         del ledger
         text = (
-            f"Lights on {self.hours_per_day:g} h a day."
+            f"Lights on {show(self.hours_per_day, 'h')} a day."
             if self.hours_per_day > 0
             else "Lights off; cover the tank."
         )

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.claims import unit_factor
-from tankside.course.action import Added, Declared, Ledger
+from tankside.course.action import Added, Declared, Held, Ledger
+from tankside.course.words import show
 
 SALT = "sodium_chloride"
 MG_PER_G = unit_factor(1000.0, "milligrams in one gram")
@@ -35,16 +36,17 @@ class SaltTo:
         there_mg_l = ledger.account_mg_l(self.body, self.agent) or 0.0
         add_mg_l = self.to_g_l * MG_PER_G - there_mg_l
         name = ledger.agent_name(self.agent)
+        held = Held(self.body, self.agent, self.to_g_l * MG_PER_G)
         if not add_mg_l > 0:
-            return Declared((), f"No {name} today: the salt account is already at this step.")
+            return Declared((held,), f"No {name} today: the salt account is already at this step.")
         litres = ledger.volume_l(self.body)
         weighed = ledger.weigh(self.at_h, self.body, self.agent, add_mg_l, litres)
         text = (
             f"Dissolve {weighed.text} of {name} in a bucket of tank water and pour it in slowly, "
-            f"away from the fish and plants. The water then holds {self.to_g_l:.3g} g/L."
+            f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
-            (Added(self.body, self.agent, weighed.active_mg),),
+            (Added(self.body, self.agent, weighed.active_mg), held),
             text,
             amounts=() if weighed.amount is None else (weighed.amount,),
             cautions=() if weighed.caution is None else (weighed.caution,),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.action import Declared, Ledger, Warmed
+from tankside.course.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ class Warm:
     def declare(self, ledger: Ledger) -> Declared:
         """Set the target and the rate."""
         text = (
-            f"Set {ledger.body_name(self.body)} towards {self.to_c:g} C, at most "
-            f"{self.per_day_c:g} C in 24 h. Read the thermometer, not the heater."
+            f"Set {ledger.body_name(self.body)} towards {show(self.to_c, 'C')}, at most "
+            f"{show(self.per_day_c, 'C')} in 24 h. Read the thermometer, not the heater."
         )
         return Declared((Warmed(self.body, self.to_c, self.per_day_c),), text)

@@ -1,0 +1,95 @@
+"""The second sum: from the printed words back to mg/L, written apart from the first.
+
+Works on text only, in exact fractions, and imports nothing of the forward sum. What it reads is
+what the keeper reads: the amount, the label, the stock solution if there is one, the litres.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from tankside.claims import setting
+from tankside.errors import NotPossible
+
+AGREEMENT = Fraction(str(setting(1e-9, "two exact sums differ by nothing but printed digits")))
+
+_AMOUNT = re.compile(r"(?P<n>[0-9]+(?:\.[0-9]+)?)\s(?P<u>mg|g|mL)")
+_LABEL = re.compile(
+    r"strength (?P<s>[0-9.]+) (?P<basis>pure|w/w|w/v|v/v|mg/mL|as product); "
+    r"1 of (?P<form>.+) holds (?P<share>[0-9.]+); density (?P<d>[0-9.]+|not known)"
+)
+_STOCK = re.compile(r"Dissolve (?P<n>[0-9.]+)\s(?P<u>mg|g|mL) in (?P<v>[0-9.]+)\smL")
+_MILLI = Fraction("0.001")
+
+
+def strength_from_print(amount: str, label: str, stock: str, litres: str) -> Fraction:
+    """Return the strength [mg/L, or uL/L for v/v labels] that the printed words amount to.
+
+    Args:
+        amount: for example "85 mg".
+        label: the label line, for example "strength 1 pure; 1 of CuSO4.5H2O holds 0.2545;
+            density not known".
+        stock: words of the stock solution, or "".
+        litres: for example "120.6".
+
+    Raises:
+        NotPossible: E-DOSE-900 when the words cannot be read.
+    """
+    measured = _read(_AMOUNT, amount)
+    entry = _read(_LABEL, label)
+    number, unit = Fraction(measured["n"]), measured["u"]
+    if stock:
+        made = _read(_STOCK, stock)
+        number, unit = Fraction(made["n"]) * number / Fraction(made["v"]), made["u"]
+    form_mg = _form_mg(number, unit, entry)
+    return form_mg * Fraction(entry["share"]) / Fraction(litres)
+
+
+def _form_mg(number: Fraction, unit: str, entry: dict[str, str]) -> Fraction:
+    """Return milligrams (microlitres for v/v) of the form named on the label."""
+    strength = Fraction(entry["s"])
+    by_mass = entry["basis"] in ("pure", "w/w", "as product")
+    if by_mass:
+        grams = number * _density(entry) if unit == "mL" else number
+        milligrams = grams if unit == "mg" else grams / _MILLI
+        return milligrams * strength
+    millilitres = number if unit == "mL" else _grams(number, unit) / _density(entry)
+    if entry["basis"] == "mg/mL":
+        return millilitres * strength
+    return millilitres * strength / _MILLI
+
+
+def _grams(number: Fraction, unit: str) -> Fraction:
+    return number * _MILLI if unit == "mg" else number
+
+
+def _density(entry: dict[str, str]) -> Fraction:
+    if entry["d"] == "not known":
+        raise _failed("the label gives no density")
+    return Fraction(entry["d"])
+
+
+def _read(pattern: re.Pattern[str], text: str) -> dict[str, str]:
+    found = pattern.search(text)
+    if found is None:
+        raise _failed(text)
+    return found.groupdict()
+
+
+def _failed(given: str) -> NotPossible:
+    return NotPossible(
+        "E-DOSE-900",
+        "The internal check of this amount failed; no amount is shown.",
+        given=given,
+        needed="two independent sums that agree",
+        next_step="Do not dose. Report this with the label and the volume.",
+    )
+
+
+def confirm(amount: str, label: str, stock: str, litres: str, claimed_mg_l: str) -> None:
+    """Raise E-DOSE-900 unless the printed words give the strength that was claimed."""
+    back = strength_from_print(amount, label, stock, litres)
+    claimed = Fraction(claimed_mg_l)
+    if not abs(back - claimed) <= AGREEMENT * abs(claimed):
+        raise _failed(f"{amount} in {litres} L: {float(back):.6g} against {float(claimed):.6g}")

@@ -1,0 +1,13 @@
+"""Write the numbers that stand in the words of an action."""
+
+from __future__ import annotations
+
+from tankside.claims import whole_setting
+from tankside.quantity.show import amount, rounded
+
+_DIGITS = whole_setting(4, "significant digits of a litre, a degree or a minute in words")
+
+
+def show(value: float, unit: str) -> str:
+    """Return a number with its unit, never wrapped apart, without trailing zeros."""
+    return amount(rounded(value, _DIGITS), unit)

@@ -1,0 +1,149 @@
+"""Invented tanks and small sets of claims for the tests of the course room."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+
+import pytest
+
+from tankside.claims import Agent, Claim, Confidence, Host, Knowledge, Provenance
+from tankside.course import (
+    BodyKind,
+    LabelEntry,
+    StrengthBasis,
+    System,
+    Tool,
+    ToolUnit,
+    Volume,
+)
+
+Figure = float | str | tuple[float | None, float | None, float | None]
+
+
+def claim(key: str, figure: Figure) -> Claim:
+    low = high = None
+    value: float | str | None
+    if isinstance(figure, tuple):
+        low, value, high = figure
+    else:
+        value = figure
+    return Claim(
+        key, value, "", Provenance.ESTIMATE, Confidence.LOW, low, high, source="test figure"
+    )
+
+
+# Figures of the knowledge notes (leaflet doses, half-lives as estimates); good enough for
+# behaviour, the library's own figures are tested where they live.
+FIGURES: Mapping[str, Figure] = {
+    "practice.water.fresh_salinity": 0.0,
+    "practice.residue.shortest_half_life": 24.0,
+    "practice.siphon.bottom_share": (0.3, 0.6, 0.8),
+    "practice.carbon.loss_per_h": (0.05, 0.1, 0.3),
+    "agent.sodium_chloride.dose.prolonged": (1000.0, None, 3000.0),
+    "agent.copper_sulphate.dose.prolonged": (0.15, None, 0.2),
+    "agent.malachite_green.dose.prolonged": (0.05, 0.1, 0.1),
+    "agent.malachite_green.hard_max.prolonged": 0.2,
+    "agent.malachite_green.carbon_removal": "yes",
+    "agent.formalin.dose.prolonged": (15.0, None, 25.0),
+    "agent.formalin.dose.bath": (None, None, 250.0),
+}
+
+AGENTS = {
+    "sodium_chloride": ("salt", "as NaCl"),
+    "copper_sulphate": ("blue copper crystals", "as Cu"),
+    "malachite_green": ("malachite green", "as active dye"),
+    "formalin": ("formalin", "as product, by volume"),
+}
+
+
+def knowledge(
+    figures: Mapping[str, Figure] = FIGURES, hosts: Mapping[str, Host] | None = None
+) -> Knowledge:
+    facts = {key: (claim(key, figure),) for key, figure in figures.items()}
+    agents = {
+        agent: Agent(
+            agent,
+            name,
+            "substance",
+            basis,
+            (agent,),
+            "",
+            {
+                key.removeprefix(f"agent.{agent}."): found
+                for key, found in facts.items()
+                if key.startswith(f"agent.{agent}.")
+            },
+        )
+        for agent, (name, basis) in AGENTS.items()
+    }
+    return Knowledge(facts, agents=agents, hosts=hosts or {})
+
+
+@pytest.fixture
+def facts() -> Knowledge:
+    return knowledge()
+
+
+@pytest.fixture
+def know() -> Callable[..., Knowledge]:
+    """Build knowledge from the standard figures with some replaced or added."""
+    return lambda **changes: knowledge(
+        {**FIGURES, **{k.replace("__", "."): v for k, v in changes.items()}}
+    )
+
+
+def salt_label(step: str = "1") -> LabelEntry:
+    return LabelEntry(
+        "sodium_chloride",
+        Decimal(1),
+        StrengthBasis.PURE,
+        "NaCl",
+        Decimal(1),
+        None,
+        Tool(ToolUnit.GRAM, Decimal(step)),
+    )
+
+
+@pytest.fixture
+def labels() -> dict[str, LabelEntry]:
+    return {
+        "sodium_chloride": salt_label(),
+        "copper_sulphate": LabelEntry(
+            "copper_sulphate",
+            Decimal(1),
+            StrengthBasis.PURE,
+            "CuSO4.5H2O",
+            # 63.546 / 249.685 from IUPAC abridged standard atomic weights (2021)
+            Decimal("0.254505"),
+            None,
+            Tool(ToolUnit.MILLIGRAM, Decimal(1)),
+        ),
+        "malachite_green": LabelEntry(
+            "malachite_green",
+            Decimal("0.01"),
+            StrengthBasis.MASS_PER_VOLUME,
+            "dye",
+            Decimal(1),
+            None,
+            Tool(ToolUnit.MILLILITRE, Decimal("0.05")),
+        ),
+    }
+
+
+@pytest.fixture
+def elm_road() -> System:
+    """Scenario S1: 173 L by geometry, 175 L by timed hose, fresh, 25.5 C."""
+    return System(
+        "main",
+        "the tank",
+        BodyKind.MAIN,
+        Volume(173, 173, 175, "inside measures; timed hose"),
+        water="fresh",
+        temperature_c=25.5,
+        ph=7.4,
+        total_ammonia_mg_l_n=0.3,
+        nitrite_mg_l_n=0.0,
+        oxygen_mg_l=7.2,
+        carbon_in=False,
+    )

@@ -1,0 +1,181 @@
+"""The arithmetic of the expert's lines of scenarios S1, S3, S6 and S7, found again in the water."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import numpy as np
+import pytest
+
+from tankside.course import BodyKind, Course, InWater, System, Volume, run
+from tankside.course.actions import (
+    Carbon,
+    Dose,
+    ReadingTaken,
+    SaltTo,
+    WaterChange,
+    salt_steps,
+)
+from tankside.course.strata import POINT_ONLY
+from tankside.errors import BadInput
+
+
+def point(result, body=0):
+    return next(s for s in result.tank_hours.strata if s.name == "point").bodies[body]
+
+
+def test_s1_salt_to_two_grams_a_litre_is_346_g_in_steps(elm_road, facts, labels):
+    course = Course("salt", 5, salt_steps(8, "main", 2, 3, 12))
+    result = run([elm_road], [], course, facts, labels)
+    assert sum(a.value for a in result.amounts) == Decimal(346)
+    assert len(result.amounts) == 3
+    assert not result.blocked
+
+
+def test_s1_forty_litres_out_puts_back_80_g(elm_road, facts, labels):
+    course = Course("salt", 5, (*salt_steps(8, "main", 2, 3, 12), WaterChange(60, "main", 40)))
+    result = run([elm_road], [], course, facts, labels)
+    assert result.amounts[-1].value == Decimal(80)
+    assert result.lines[-1].text == (
+        "Take out 40\xa0L (to the tape). Put back 40\xa0L with 80\xa0g of salt stirred in first. "
+        "Match the temperature first."
+    )
+    salt = point(result).residue_high_mg_l["sodium_chloride"]
+    assert salt[59] == pytest.approx(2000)
+    assert salt[60] == pytest.approx(2000)
+
+
+def test_every_printed_amount_is_found_again_in_the_hourly_water(elm_road, facts, labels):
+    course = Course("salt", 5, (*salt_steps(8, "main", 2, 3, 12), WaterChange(60, "main", 40)))
+    result = run([elm_road], [], course, facts, labels)
+    body = point(result)
+    salt = body.residue_high_mg_l["sodium_chloride"]
+    for amount in result.amounts:
+        before = salt[amount.hour - 1]
+        taken = 40.0 if amount.hour == 60 else 0.0
+        grams = ((salt[amount.hour] - before) * body.volume_l + before * taken) / 1000
+        assert f"{grams:.0f}\xa0g" == amount.text
+
+
+def test_s1_carbon_left_in_lowers_both_edges_of_a_dye_but_not_salt(elm_road, facts, labels):
+    steps = (Dose(8, "main", "malachite_green", 0.1), SaltTo(8, "main", 2))
+    out = run([elm_road], [], Course("c", 4, (Carbon(0, "main", False), *steps)), facts, labels)
+    left = run([elm_road], [], Course("c", 4, (Carbon(0, "main", True), *steps)), facts, labels)
+    for edge in ("residue_low_mg_l", "residue_high_mg_l"):
+        dye_out = getattr(point(out), edge)["malachite_green"]
+        dye_left = getattr(point(left), edge)["malachite_green"]
+        assert dye_left[60] < dye_out[60]
+        assert dye_left[8] == dye_out[8]
+        np.testing.assert_array_equal(
+            getattr(point(left), edge)["sodium_chloride"],
+            getattr(point(out), edge)["sodium_chloride"],
+        )
+
+
+def hospital_tank() -> System:
+    return System(
+        "hospital",
+        "the hospital tank",
+        BodyKind.HOSPITAL,
+        Volume(120.6, 120.6, 120.6, "inside measures"),
+        water="marine",
+        temperature_c=25.8,
+        salinity_g_l=34.5,
+    )
+
+
+def test_s3_copper_in_120_6_l_is_85_mg_of_crystals(facts, labels):
+    course = Course("copper", 3, (Dose(20, "hospital", "copper_sulphate", 0.18),))
+    result = run([hospital_tank()], [], course, facts, labels)
+    amount = result.amounts[0]
+    assert amount.text == "85\xa0mg"
+    assert float(amount.active_mg) == pytest.approx(21.7, abs=0.1)
+
+
+def test_s3_thirty_litres_back_carry_5_4_mg_copper(facts, labels):
+    course = Course(
+        "copper",
+        3,
+        (Dose(20, "hospital", "copper_sulphate", 0.18), WaterChange(40, "hospital", 30)),
+    )
+    result = run([hospital_tank()], [], course, facts, labels)
+    back = result.amounts[1]
+    assert "x 30\xa0L = 5.4\xa0mg / 0.254505" in back.sum_text
+    assert back.text == "21\xa0mg"
+    assert back.for_l == 30
+
+
+def mill_race() -> System:
+    """Scenario S6: 556 L, of which 500 g of salt (0.90 g/L) are already in the water."""
+    return System(
+        "tub",
+        "the tub",
+        BodyKind.MAIN,
+        Volume(556, 556, 567, "salt rise; inside measures"),
+        water="fresh",
+        temperature_c=11.0,
+        temperature_low_c=9.5,
+        temperature_high_c=13.5,
+        residues=(InWater("sodium_chloride", 900.0, 900.0),),
+    )
+
+
+def test_s6_forgotten_salt_makes_it_612_g_more_not_1112(facts, labels):
+    result = run([mill_race()], [], Course("salt", 2, (SaltTo(8, "tub", 2),)), facts, labels)
+    assert result.amounts[0].text == "612\xa0g"
+
+
+def test_s6_daily_swing_keeps_the_logged_mean_and_extremes(facts, labels):
+    result = run([mill_race()], [], Course("none", 4, ()), facts, labels)
+    water = point(result).temperature_c
+    assert water.mean() == pytest.approx(11.0, abs=1e-9)
+    assert water.max() == pytest.approx(13.5, abs=0.01)
+    assert water.min() == pytest.approx(9.5, abs=0.01)
+
+
+def test_s7_the_whole_shared_water_is_dosed(facts, labels):
+    shared = System(
+        "B", "system B", BodyKind.MAIN, Volume(2400, 2400, 2400, "20 x 100 L and 400 L"),
+        water="fresh", temperature_c=25.2,
+    )  # fmt: skip
+    result = run([shared], [], Course("salt", 1, (SaltTo(8, "B", 2),)), facts, labels)
+    assert result.amounts[0].for_l == 2400
+    assert result.amounts[0].text == "4800\xa0g"
+
+
+def test_an_action_outside_the_course_is_refused(elm_road, facts):
+    with pytest.raises(BadInput) as refused:
+        run([elm_road], [], Course("x", 1, (WaterChange(24, "main", 10),)), facts)
+    assert refused.value.code == "E-COURSE-01"
+
+
+def test_a_reading_sets_both_edges(facts, labels):
+    course = Course(
+        "copper",
+        3,
+        (
+            Dose(20, "hospital", "copper_sulphate", 0.18),
+            ReadingTaken(40, "hospital", {"agent:copper_sulphate": 0.12}),
+        ),
+    )
+    body = point(run([hospital_tank()], [], course, facts, labels, POINT_ONLY))
+    assert body.residue_low_mg_l["copper_sulphate"][40] == 0.12
+    assert body.residue_high_mg_l["copper_sulphate"][40] == 0.12
+
+
+def test_without_a_label_no_amount_is_shown_but_the_target_is_run(elm_road, facts):
+    result = run([elm_road], [], Course("salt", 1, (SaltTo(8, "main", 2),)), facts)
+    assert result.amounts == ()
+    assert "read the label first" in result.lines[0].text
+    assert point(result).residue_high_mg_l["sodium_chloride"][8] == pytest.approx(2000)
+
+
+def test_smaller_stratum_is_stronger_than_larger(elm_road, facts, labels):
+    wide = replace(elm_road, volume=Volume(173, 160, 190, "x"))
+    result = run([wide], [], Course("salt", 1, (SaltTo(8, "main", 2),)), facts, labels)
+    by_name = {
+        s.name: s.bodies[0].residue_high_mg_l["sodium_chloride"][8]
+        for s in result.tank_hours.strata
+    }
+    assert by_name["smaller"] > by_name["point"] > by_name["larger"]
