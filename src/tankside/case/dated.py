@@ -1,0 +1,42 @@
+"""What every entry carries: its number, when it happened, when and by whom it was written."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from tankside.case.parts import Instant, Name, Part
+from tankside.errors import BadInput
+from tankside.quantity.moment import Moment
+
+
+def need(condition: bool, message: str, needed: str, field: str) -> None:
+    """Refuse an entry that lacks a part it cannot stand without.
+
+    Raises:
+        BadInput: E-CASE-04.
+    """
+    if not condition:
+        raise BadInput(
+            "E-CASE-04",
+            message,
+            needed=needed,
+            next_step="Complete the entry; nothing was saved.",
+            field=field,
+        )
+
+
+class Dated(Part):
+    """What every entry carries: number in the case, times, and who wrote it."""
+
+    id: Annotated[int, Field(ge=1)]
+    occurred_at: Instant
+    day_only: bool = False
+    recorded_at: Instant
+    by: Name
+
+    @property
+    def moment(self) -> Moment:
+        """When it happened."""
+        return Moment(self.occurred_at, self.day_only)

@@ -1,0 +1,291 @@
+"""The fold: entries in, present state out; pure, by sequence, corrections beside the old."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
+from tankside.case.done import (
+    ActionDone,
+    AgentInWater,
+    Closed,
+    CourseChosen,
+    Death,
+    Decision,
+    DiagnosisConfirmed,
+    Note,
+)
+from tankside.case.entry import Correction, Entry, Fact
+from tankside.case.open_questions import not_asked
+from tankside.case.parts import READING_KINDS, Looked, Reading, State
+from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
+from tankside.case.view import (
+    AnswerView,
+    CaseView,
+    HistoryLine,
+    ReadingView,
+    StockView,
+    SystemView,
+    by_time,
+)
+from tankside.case.volume import Method, volume_view
+from tankside.errors import BadInput
+from tankside.quantity import check_share
+
+F = TypeVar("F")
+
+
+def fold(entries: Iterable[Entry]) -> CaseView:
+    """Fold entries into the present state of the case.
+
+    Pure: the same entries give an equal view, and the entries are not changed. The order of
+    the entries is their sequence; "latest" means latest to have happened, then as written.
+
+    Raises:
+        BadInput: E-CASE-02 not opened first, numbered with gaps, or a correction that cannot
+            stand; E-CASE-03 an entry after the case was closed; E-COUNT-01 more deaths than
+            stock; E-DUP-01 the same count twice with another number; E-DATE-03 an observation
+            before the case began.
+    """
+    written = tuple(entries)
+    history = _history(written)
+    standing = [line.current for line in history if line.current is not None]
+    opened = _opening(written, standing)
+    _check_closing(history)
+    _check_times(opened, standing)
+    happened = sorted(standing, key=by_time)
+    counts = _of(CountMade, happened)
+    _check_double_counts(counts)
+    systems = _systems(standing, happened)
+    stock = _stock(standing, happened)
+    evidence = _evidence(happened)
+    closing = _of(Closed, standing)
+    return CaseView(
+        opened=opened,
+        systems=systems,
+        stock=stock,
+        evidence=evidence,
+        findings=_of(Finding, happened),
+        water_tests=_of(WaterTest, happened),
+        wet_mounts=_of(WetMount, happened),
+        counts=counts,
+        events=_of(Event, happened),
+        agents_in_water=_of(AgentInWater, happened),
+        courses=_of(CourseChosen, standing),
+        actions_done=_of(ActionDone, happened),
+        deaths=_of(Death, happened),
+        diagnoses=_of(DiagnosisConfirmed, happened),
+        decisions=_of(Decision, happened),
+        notes=_of(Note, happened),
+        photos=_of(Photo, happened),
+        closed=closing[-1] if closing else None,
+        not_asked=not_asked(systems, stock, evidence, standing),
+        history=history,
+    )
+
+
+def _of(model: type[F], entries: Iterable[object]) -> tuple[F, ...]:
+    return tuple(entry for entry in entries if isinstance(entry, model))
+
+
+def _cannot(code: str, message: str, given: object, needed: str, step: str = "") -> BadInput:
+    return BadInput(
+        code,
+        message,
+        given=given,
+        needed=needed,
+        next_step=step or "Correct the entry; nothing was saved.",
+    )
+
+
+def _history(written: Sequence[Entry]) -> tuple[HistoryLine, ...]:
+    """Set each entry beside the last correction that points at it."""
+    corrections: dict[int, Correction] = {}
+    for number, entry in enumerate(written, 1):
+        if entry.id != number:
+            needed = f"entry {number}"
+            raise _cannot("E-CASE-02", "The entries are numbered without gap.", entry.id, needed)
+        if isinstance(entry, Correction):
+            _check_correction(entry, written[entry.of - 1])
+            corrections[entry.of] = entry
+    lines = []
+    for entry in written:
+        if isinstance(entry, Correction):
+            lines.append(HistoryLine(entry, None, None))
+            continue
+        found = corrections.get(entry.id)
+        current = entry if found is None else found.replacement
+        lines.append(HistoryLine(entry, current, None if found is None else found.id))
+    return tuple(lines)
+
+
+def _check_correction(correction: Correction, old: Entry) -> None:
+    if isinstance(old, Correction):
+        message = "A correction is not corrected itself."
+        raise _cannot("E-CASE-02", message, correction.of, f"a correction of entry {old.of}")
+    if correction.replacement is None:
+        if isinstance(old, Opened):
+            message = "The opening of a case cannot be taken back."
+            raise _cannot("E-CASE-02", message, correction.of, "a replacement")
+    elif correction.replacement.kind != old.kind:
+        message = "The replacement is another kind of entry."
+        raise _cannot("E-CASE-02", message, correction.replacement.kind, old.kind)
+
+
+def _opening(written: Sequence[Entry], standing: Sequence[Fact]) -> Opened:
+    openings = [entry.id for entry in written if isinstance(entry, Opened)]
+    if openings != [1] or not isinstance(standing[0], Opened):
+        message = "A case begins with one opening."
+        raise _cannot("E-CASE-02", message, openings, "an opening as entry 1 and nowhere else")
+    return standing[0]
+
+
+def _check_closing(history: Sequence[HistoryLine]) -> None:
+    closed = next((x.entry.id for x in history if isinstance(x.current, Closed)), None)
+    if closed is None:
+        return
+    for line in history[closed:]:
+        if not isinstance(line.entry, Correction | Note | Photo):
+            raise _cannot(
+                "E-CASE-03",
+                f"The case was closed by entry {closed}.",
+                line.entry.kind,
+                "a note, a photo or a correction",
+                f"Correct entry {closed} (take it back) to open the case again.",
+            )
+
+
+_OBSERVED = (Finding, WaterTest, WetMount, CountMade, ActionDone, Death, Decision, Closed)
+
+
+def _check_times(opened: Opened, standing: Iterable[Fact]) -> None:
+    began = opened.moment
+    for entry in standing:
+        if not isinstance(entry, _OBSERVED):
+            continue
+        at = entry.moment
+        if at.day < began.day if at.day_only or began.day_only else at.utc < began.utc:
+            message = "This lies before the case began."
+            raise _cannot("E-DATE-03", message, entry.occurred_at, f"from {began.text} on")
+
+
+def _check_double_counts(counts: Iterable[CountMade]) -> None:
+    """Refuse two standing counts of one thing, on one fish, at one time, that differ."""
+    seen: dict[tuple[object, ...], CountMade] = {}
+    for count in counts:
+        who = (count.fish, count.group, count.system)
+        key = (count.moment.utc, count.what, count.method, count.fields, *who)
+        told = (count.number, count.mean, count.examined, count.infected, count.state)
+        old = seen.setdefault(key, count)
+        if told != (old.number, old.mean, old.examined, old.infected, old.state):
+            raise _cannot(
+                "E-DUP-01",
+                f"The same count stands already as entry {old.id}, with another number.",
+                f"{count.what} on {count.occurred_at}",
+                "one count of one fish at one time",
+                f"Correct entry {old.id}, or give the fish its own name; nothing was saved.",
+            )
+
+
+def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, SystemView]:
+    tests = _of(WaterTest, happened)
+    found: dict[str, SystemDescribed] = {}
+    ids: dict[str, list[int]] = {}
+    for entry in _of(SystemDescribed, standing):
+        old = found.get(entry.system)
+        found[entry.system] = entry if old is None else _renewed(old, entry)
+        ids.setdefault(entry.system, []).append(entry.id)
+    return {
+        name: SystemView(
+            id=name,
+            description=now,
+            volume=volume_view(now.volume, now.volume_by),
+            readings=_readings(name, tests),
+            entry_ids=tuple(ids[name]),
+        )
+        for name, now in found.items()
+    }
+
+
+def _renewed(old: SystemDescribed, new: SystemDescribed) -> SystemDescribed:
+    """Fields of the new entry win; what it does not mention stays; volumes merge by method."""
+    methods: dict[str, Method] = {m.method: m for m in (*old.volume, *new.volume)}
+    return old.model_copy(update=_told(new) | {"volume": tuple(methods.values())})
+
+
+def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
+    return {name: value for name, value in entry if value is not None and value != ()}
+
+
+def _readings(system: str, tests: Iterable[WaterTest]) -> dict[Reading, ReadingView]:
+    """Take the latest value of each reading; "not looked" never hides an earlier value."""
+    found: dict[Reading, ReadingView] = {}
+    for test in tests:
+        if test.system != system or test.sample != "tank":
+            continue
+        for line in test.readings:
+            if line.amount is None and line.what in found:
+                continue
+            kinds = READING_KINDS[line.what]
+            value = None if line.amount is None else line.amount.measured(*kinds)
+            state = State(line.state)
+            found[line.what] = ReadingView(line.what, state, value, test.moment, test.id)
+    return found
+
+
+def _stock(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, StockView]:
+    found: dict[str, StockDescribed] = {}
+    ids: dict[str, list[int]] = {}
+    counted: dict[str, StockDescribed] = {}
+    for entry in _of(StockDescribed, standing):
+        old = found.get(entry.group)
+        found[entry.group] = entry if old is None else old.model_copy(update=_told(entry))
+        ids.setdefault(entry.group, []).append(entry.id)
+        if entry.count is not None:
+            counted[entry.group] = entry
+    deaths = _of(Death, happened)
+    return {
+        name: _alive(now, counted.get(name), deaths, tuple(ids[name]))
+        for name, now in found.items()
+    }
+
+
+def _alive(
+    now: StockDescribed,
+    counted: StockDescribed | None,
+    deaths: Iterable[Death],
+    ids: tuple[int, ...],
+) -> StockView:
+    dead = [entry for entry in deaths if entry.group == now.group]
+    total = sum(entry.number for entry in dead)
+    if counted is None or counted.count is None:
+        return StockView(now.group, now, None, total, ids)
+    since = sum(entry.number for entry in dead if entry.id > counted.id)
+    names = {"part_name": "dead", "whole_name": f"{now.name} in stock"}
+    check_share(since, counted.count, **names, field="number")
+    return StockView(now.group, now, counted.count - since, total, ids)
+
+
+def _evidence(happened: Iterable[Fact]) -> dict[str, AnswerView]:
+    """Take the standing answer to each finding.
+
+    A later day wins; on one day something seen on one fish outranks "none" on another; "not
+    looked" and "keeper does not know" never hide what was once looked at.
+    """
+    best: dict[str, tuple[tuple[object, ...], AnswerView]] = {}
+    for entry in happened:
+        for looked in _looks(entry):
+            view = AnswerView(looked, entry.moment, entry.id)
+            seen = view.state in (State.ANSWERED, State.NONE)
+            rank = (seen, view.at.day if seen else view.at.utc.date(), bool(looked.answers))
+            key = (*rank, view.at.utc, entry.id)
+            if looked.finding not in best or key >= best[looked.finding][0]:
+                best[looked.finding] = (key, view)
+    return {finding: view for finding, (_, view) in sorted(best.items())}
+
+
+def _looks(entry: Fact) -> tuple[Looked, ...]:
+    if isinstance(entry, Finding):
+        return (entry.looked,)
+    return entry.looks if isinstance(entry, WetMount) else ()

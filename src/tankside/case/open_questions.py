@@ -1,0 +1,71 @@
+"""What has not been asked yet, in the order in which it is worth asking."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
+
+from tankside.case.described import Event
+from tankside.case.done import AgentInWater
+from tankside.case.entry import Fact
+from tankside.case.parts import Reading
+
+if TYPE_CHECKING:
+    from tankside.case.view import AnswerView, StockView, SystemView
+
+DANGER_ORDER = (
+    Reading.TEMPERATURE,
+    Reading.OXYGEN,
+    Reading.AMMONIA,
+    Reading.PH,
+    Reading.NITRITE,
+    Reading.ALKALINITY,
+)
+"""Readings wanted of every main system, the most dangerous gap first (common practice)."""
+
+ASKED_OF_SYSTEM = ("carbon", "uv", "filter_ripe", "air_stone", "plants", "invertebrates")
+
+
+def not_asked(
+    systems: Mapping[str, SystemView],
+    stock: Mapping[str, StockView],
+    evidence: Mapping[str, AnswerView],
+    standing: Iterable[Fact],
+) -> tuple[str, ...]:
+    """List open questions as stable keys, for example ``system.main.carbon``.
+
+    A question answered "keeper does not know" or "not looked" was asked and is not listed.
+    """
+    entries = tuple(standing)
+    open_now: list[str] = []
+    if not any(isinstance(entry, Event) for entry in entries):
+        open_now.append("changes_in_14_days")
+    if not any(isinstance(entry, AgentInWater) for entry in entries):
+        open_now.append("already_in_the_water")
+    if not systems:
+        open_now.append("system")
+    for system in systems.values():
+        open_now.extend(_of_system(system))
+    if not stock:
+        open_now.append("stock")
+    for group in stock.values():
+        if group.description.count is None:
+            open_now.append(f"stock.{group.id}.count")
+        if group.description.length is None and group.living == "fish":
+            open_now.append(f"stock.{group.id}.length")
+    if not evidence:
+        open_now.append("findings")
+    return tuple(open_now)
+
+
+def _of_system(system: SystemView) -> list[str]:
+    place = f"system.{system.id}"
+    found = []
+    if system.volume.point_l is None:
+        found.append(f"{place}.volume")
+    elif system.volume.weak:
+        found.append(f"{place}.second_volume")
+    found += [f"{place}.reading.{r.value}" for r in DANGER_ORDER if r not in system.readings]
+    described = system.description
+    found += [f"{place}.{key}" for key in ASKED_OF_SYSTEM if getattr(described, key) is None]
+    return found

@@ -1,0 +1,182 @@
+"""The present state of a case as plain, unchangeable records; the fold fills them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
+from tankside.case.done import (
+    ActionDone,
+    AgentInWater,
+    Closed,
+    CourseChosen,
+    Death,
+    Decision,
+    DiagnosisConfirmed,
+    Note,
+)
+from tankside.case.entry import Entry, Fact
+from tankside.case.parts import Looked, Reading, State
+from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
+from tankside.case.volume import VolumeView
+from tankside.quantity import Measured
+from tankside.quantity.moment import Moment, hours_between
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingView:
+    """The latest value of one reading of one water, with when it was taken."""
+
+    what: Reading
+    state: State
+    measured: Measured | None
+    at: Moment
+    entry_id: int
+
+    def age_h(self, now: Moment) -> float:
+        """Elapsed hours from the reading to ``now``."""
+        return hours_between(self.at, now)
+
+    def number(self, unit_text: str) -> float | None:
+        """Return the value in a unit, or None when it was not measured.
+
+        Raises:
+            BadInput: E-UNIT-02 when the unit does not belong to the reading.
+        """
+        return None if self.measured is None else self.measured.number(unit_text)
+
+
+@dataclass(frozen=True, slots=True)
+class SystemView:
+    """One system as it is now: merged description, volume, latest readings."""
+
+    id: str
+    description: SystemDescribed
+    volume: VolumeView
+    readings: Mapping[Reading, ReadingView]
+    entry_ids: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StockView:
+    """One group as it is now; ``alive`` is its last count less the deaths recorded since."""
+
+    id: str
+    description: StockDescribed
+    alive: int | None
+    deaths: int
+    entry_ids: tuple[int, ...]
+
+    @property
+    def system(self) -> str:
+        """The system it lives in; ``main`` unless another was told."""
+        return self.description.system or "main"
+
+    @property
+    def living(self) -> str:
+        """``fish`` unless told to be ``invertebrate`` or ``plant``."""
+        return self.description.living or "fish"
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerView:
+    """The standing answer to one finding, and the entry it comes from."""
+
+    looked: Looked
+    at: Moment
+    entry_id: int
+
+    @property
+    def state(self) -> State:
+        """How far it was answered."""
+        return State(self.looked.state)
+
+    @property
+    def answers(self) -> frozenset[str]:
+        """The answers that fit; empty unless the state is ``answered``."""
+        return frozenset(self.looked.answers)
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """One entry as written, with the correction that stands beside it, if any.
+
+    ``current`` is what counts now: the entry itself, its replacement, or None when void.
+    """
+
+    entry: Entry
+    current: Fact | None
+    corrected_by: int | None
+
+    @property
+    def void(self) -> bool:
+        """Whether the entry was taken back."""
+        return self.corrected_by is not None and self.current is None
+
+
+@dataclass(frozen=True, slots=True)
+class CaseView:
+    """All that a case says now, and its whole history.
+
+    Tuples of entries are in the order they happened (then as written). ``evidence`` is keyed by
+    finding. ``not_asked`` lists the open questions. ``version`` is the number of entries.
+    """
+
+    opened: Opened
+    systems: Mapping[str, SystemView]
+    stock: Mapping[str, StockView]
+    evidence: Mapping[str, AnswerView]
+    findings: tuple[Finding, ...]
+    water_tests: tuple[WaterTest, ...]
+    wet_mounts: tuple[WetMount, ...]
+    counts: tuple[CountMade, ...]
+    events: tuple[Event, ...]
+    agents_in_water: tuple[AgentInWater, ...]
+    courses: tuple[CourseChosen, ...]
+    actions_done: tuple[ActionDone, ...]
+    deaths: tuple[Death, ...]
+    diagnoses: tuple[DiagnosisConfirmed, ...]
+    decisions: tuple[Decision, ...]
+    notes: tuple[Note, ...]
+    photos: tuple[Photo, ...]
+    closed: Closed | None
+    not_asked: tuple[str, ...]
+    history: tuple[HistoryLine, ...]
+
+    @property
+    def name(self) -> str:
+        """The name of the case."""
+        return self.opened.name
+
+    @property
+    def version(self) -> int:
+        """The number of the last entry; a writer must know it to add another."""
+        return len(self.history)
+
+    @property
+    def course(self) -> CourseChosen | None:
+        """The course followed now: the one written last."""
+        return max(self.courses, key=lambda course: course.id, default=None)
+
+    def hours(self, moment: Moment) -> float:
+        """Elapsed hours from the opening of the case to a moment."""
+        return hours_between(self.opened.moment, moment)
+
+    def day(self, moment: Moment) -> int:
+        """Calendar days from the day of opening to the day of a moment (d0, d1, ...)."""
+        return (moment.day - self.opened.moment.day).days
+
+    def counts_by_fish(self) -> Mapping[tuple[str, str, str], tuple[CountMade, ...]]:
+        """Counts keyed by (what, method, fish or group), each in the order they happened."""
+        found: dict[tuple[str, str, str], list[CountMade]] = {}
+        for count in self.counts:
+            key = (count.what, count.method, count.fish or count.group or "")
+            found.setdefault(key, []).append(count)
+        return {key: tuple(counts) for key, counts in found.items()}
+
+
+def by_time(entry: Fact) -> tuple[datetime, int]:
+    """Sort key: when it happened, then as written."""
+    return entry.moment.utc, entry.id

@@ -1,0 +1,57 @@
+"""Where a case file may stand: a plain ``.jsonl`` file of one's own, no link, no hidden signs."""
+
+from __future__ import annotations
+
+import stat
+import unicodedata
+from pathlib import Path
+
+from tankside.errors import BadInput
+
+SUFFIX = ".jsonl"
+LONGEST_NAME = 200
+LONGEST_PATH = 2000
+
+
+def _refuse(message: str, given: object, needed: str) -> BadInput:
+    return BadInput(
+        "E-PATH-01",
+        message,
+        given=given,
+        needed=needed,
+        next_step="Give another file name; nothing was read or written.",
+        field="case",
+    )
+
+
+def check_case_path(text: str | Path) -> Path:
+    """Check the path of a case file, whether it exists or is to be made.
+
+    Args:
+        text: the path as typed; it ends in ``.jsonl``.
+
+    Returns:
+        The path.
+
+    Raises:
+        BadInput: E-PATH-01 for a wrong ending, hidden, control or direction signs, a path too
+            long, a folder, a link, or a folder that does not exist.
+    """
+    typed = str(text)
+    if any(unicodedata.category(sign) in ("Cc", "Cf", "Cs") for sign in typed):
+        raise _refuse("The path holds hidden signs.", typed, "visible signs only")
+    path = Path(typed)
+    if len(typed) > LONGEST_PATH or len(path.name) > LONGEST_NAME:
+        raise _refuse("The path is too long.", typed, f"a name of at most {LONGEST_NAME} signs")
+    if path.suffix != SUFFIX or path.name.startswith("."):
+        raise _refuse(f"A case file ends in {SUFFIX}.", typed, f"for example elm{SUFFIX}")
+    if not path.parent.is_dir():
+        raise _refuse("The folder does not exist.", typed, "a folder that exists")
+    try:
+        found = path.lstat()
+    except FileNotFoundError:
+        return path
+    if not stat.S_ISREG(found.st_mode) or found.st_nlink > 1:
+        message = "This is a link or no plain file."
+        raise _refuse(message, typed, "a plain file with one name")
+    return path
