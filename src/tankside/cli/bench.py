@@ -1,0 +1,31 @@
+"""``tankside bench NAME``: one measurement a module, found by name when it is built."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+import typer
+
+from tankside.cli.lazy import Entry, LazyGroup
+
+
+class Measurements(LazyGroup):
+    """The measurements; each module exposes ``command``."""
+
+    table: ClassVar[Mapping[str, Entry]] = {
+        "rank": Entry("tankside.bench.rank", "how well the differential ranks known cases"),
+        "kernel": Entry("tankside.bench.kernel", "speed of the life-cycle kernel"),
+        "plan": Entry("tankside.bench.plan", "speed and regret of the search for courses"),
+        "follow": Entry("tankside.bench.follow", "speed of the update from counts"),
+        "records": Entry("tankside.bench.records", "speed of the store"),
+        "page": Entry("tankside.bench.page", "speed of the pages"),
+    }
+
+
+app = typer.Typer(cls=Measurements, rich_markup_mode=None, no_args_is_help=True)
+
+
+@app.callback()
+def bench() -> None:
+    """Measure the program."""

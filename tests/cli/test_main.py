@@ -1,0 +1,94 @@
+"""The command table: light to start, honest about what is not built, strict about mistakes."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import types
+
+import pytest
+from typer.testing import CliRunner
+
+from tankside.cli import lazy, main
+from tankside.errors import BadInput, CouldNotSave, NotPossible
+
+HEAVY = ("numpy", "scipy", "numba", "sqlalchemy", "fastapi", "pydantic", "rich", "typst")
+runner = CliRunner()
+
+
+def test_help_imports_nothing_heavy() -> None:
+    script = (
+        "import sys\n"
+        "from tankside.cli.main import app\n"
+        "try:\n    app(['--help'])\nexcept SystemExit:\n    pass\n"
+        f"heavy = [m for m in {HEAVY!r} if m in sys.modules]\n"
+        "ours = [m for m in sys.modules if m.startswith('tankside.') and m.count('.') == 2"
+        " and not m.startswith(('tankside.cli.', 'tankside.errors.'))]\n"
+        "print('LOADED', heavy, ours)\n"
+    )
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert "Commands:" in run.stdout
+    assert "LOADED [] []" in run.stdout
+
+
+@pytest.fixture
+def fake_command(monkeypatch: pytest.MonkeyPatch) -> types.ModuleType:
+    module = types.ModuleType("tankside.cli.fake")
+    monkeypatch.setitem(sys.modules, "tankside.cli.fake", module)
+    monkeypatch.setattr(lazy.Entry, "built", property(lambda self: "absent" not in self.module))
+    monkeypatch.setitem(main.COMMANDS, "fake", lazy.Entry("tankside.cli.fake", "a planted command"))
+    monkeypatch.setitem(main.COMMANDS, "absent", lazy.Entry("tankside.cli.absent", "not there"))
+    return module
+
+
+def test_a_command_that_is_not_built_says_so_and_exits_3(fake_command: types.ModuleType) -> None:
+    result = runner.invoke(main.app, ["absent"])
+    assert result.exit_code == 3
+    assert "not built yet" in result.stderr
+    assert result.stdout == ""
+    assert "absent" not in runner.invoke(main.app, ["--help"]).stdout
+
+
+@pytest.mark.parametrize(
+    ("kind", "code"), [(BadInput, 2), (NotPossible, 3), (CouldNotSave, 5)], ids=lambda v: str(v)
+)
+@pytest.mark.parametrize("flags", [[], ["--json"]], ids=["text", "json"])
+def test_each_kind_of_mistake_has_its_exit_code(
+    fake_command: types.ModuleType, kind: type[BadInput], code: int, flags: list[str]
+) -> None:
+    def command(json_: bool = lazy.typer.Option(False, "--json")) -> None:
+        raise kind("E-TEST-01", "Wrong.", given="x", needed="y", next_step="Do z.")
+
+    command.__annotations__ = {"json_": bool, "return": None}
+    fake_command.command = command  # type: ignore[attr-defined]
+    result = runner.invoke(main.app, ["fake", *flags])
+    assert result.exit_code == code
+    if flags:
+        assert json.loads(result.stdout) == {
+            "error": {
+                "code": "E-TEST-01",
+                "message": "Wrong.",
+                "given": "x",
+                "needed": "y",
+                "next": "Do z.",
+            }
+        }
+        assert result.stderr == ""
+    else:
+        assert result.stdout == ""
+        assert "E-TEST-01: Wrong." in result.stderr
+        assert "Next: Do z." in result.stderr
+
+
+def test_an_unknown_command_exits_2_as_text_and_as_json() -> None:
+    assert runner.invoke(main.app, ["diferential"]).exit_code == 2
+    result = runner.invoke(main.app, ["diferential", "--json"])
+    assert result.exit_code == 2
+    assert json.loads(result.stdout)["error"]["code"] == "E-CLI-01"
+
+
+def test_no_command_shows_the_help_and_exits_2() -> None:
+    result = runner.invoke(main.app, [])
+    assert result.exit_code == 2
+    assert "Commands:" in result.output
