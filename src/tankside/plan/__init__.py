@@ -1,1 +1,48 @@
 """Levers, candidate courses, racing search, comparison, ablation."""
+
+from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part, course_of
+from tankside.plan.compare import (
+    Blocked,
+    Compared,
+    Comparison,
+    LeftOut,
+    Sizes,
+    compare,
+)
+from tankside.plan.levers import Levers, read_levers
+from tankside.plan.of_twenty import OfTwenty, of_twenty, opposite
+from tankside.plan.propose import propose
+from tankside.plan.racing import Progress, RaceRules, race
+from tankside.plan.score import Score, score
+from tankside.plan.situation import Situation, Staying, Substance
+from tankside.plan.trial import Trial
+
+__all__ = [
+    "NO_TREATMENT",
+    "WATER_ONLY",
+    "Blocked",
+    "Candidate",
+    "Compared",
+    "Comparison",
+    "LeftOut",
+    "Lever",
+    "Levers",
+    "OfTwenty",
+    "Part",
+    "Progress",
+    "RaceRules",
+    "Score",
+    "Situation",
+    "Sizes",
+    "Staying",
+    "Substance",
+    "Trial",
+    "compare",
+    "course_of",
+    "of_twenty",
+    "opposite",
+    "propose",
+    "race",
+    "read_levers",
+    "score",
+]

@@ -1,0 +1,216 @@
+"""Propose candidate courses: every sensible pull of the levers, never a list of ready ones."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil, isfinite
+
+from tankside.plan import parts as part
+from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part
+from tankside.plan.levers import Levers
+from tankside.plan.situation import Situation, Staying, Substance
+from tankside.plan.timing import HOURS_PER_DAY, course_days, redose_every_d, round_litres
+
+
+@dataclass(frozen=True, slots=True)
+class _Rhythm:
+    """How water is changed: litres, days between, and whether the bottom is siphoned."""
+
+    litres: float
+    every_d: int
+    siphoning: bool
+
+
+def propose(situation: Situation, levers: Levers) -> tuple[Candidate, ...]:
+    """Return every candidate course for a case, "water only" and "no treatment" first.
+
+    Args:
+        situation: the case.
+        levers: values each lever may take.
+
+    Returns:
+        Candidates with unique names. None is left out for safety here: a forbidden one is
+        blocked later, with its reason.
+    """
+    days = course_days(situation.windows, levers.lengths[0])
+    found: list[Candidate] = [_water_only(situation, levers, days)]
+    found.append(Candidate(NO_TREATMENT, NO_TREATMENT, days, (_checks(situation, levers, days),)))
+    found += _water_variants(situation, levers)
+    for substance in situation.substances:
+        found += _with_substance(situation, levers, substance)
+    found += _warming(situation, levers)
+    found += _mechanical(situation, levers)
+    found += _moving(situation, levers)
+    return tuple({candidate.name: candidate for candidate in reversed(found)}.values())[::-1]
+
+
+def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
+    """Return course lengths in days, from the first step on."""
+    start = situation.first_h // HOURS_PER_DAY
+    return tuple(
+        sorted({start + course_days(situation.windows, cycles) for cycles in levers.lengths})
+    )
+
+
+def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
+    """Return rhythms of changing water: the usual share at each interval, siphoned or not."""
+    volume = situation.body(situation.main).volume.point_l
+    litres = situation.change_l or round_litres(levers.usual_change * volume, volume)
+    return tuple(
+        _Rhythm(litres, every, siphoning)
+        for every in redose_every_d(situation.windows, levers.change_every_d)
+        for siphoning in (True, False)
+    )
+
+
+def _checks(situation: Situation, levers: Levers, days: int) -> Part:
+    return part.checks(situation, days, levers)
+
+
+def _water(situation: Situation, rhythm: _Rhythm, days: int) -> Part:
+    body = situation.body(situation.main)
+    return part.changes(
+        body, rhythm.litres, situation.first_h, rhythm.every_d, days, rhythm.siphoning
+    )
+
+
+def _water_only(situation: Situation, levers: Levers, days: int) -> Candidate:
+    body, rhythm = situation.body(situation.main), _rhythms(situation, levers)[0]
+    pulled = (
+        *part.air(body, situation.first_h),
+        _water(situation, rhythm, days),
+        _checks(situation, levers, days),
+    )
+    return Candidate(WATER_ONLY, WATER_ONLY, days, pulled)
+
+
+def _water_variants(situation: Situation, levers: Levers) -> Iterator[Candidate]:
+    body = situation.body(situation.main)
+    volume = body.volume.point_l
+    shares = () if situation.change_l else levers.change_shares
+    usual = _rhythms(situation, levers)[0]
+    wider = {round_litres(share * volume, volume) for share in shares} | {usual.litres}
+    for days in _lengths(situation, levers):
+        for litres in sorted(wider):
+            rhythm = _Rhythm(litres, usual.every_d, True)
+            water = _water(situation, rhythm, days)
+            pulled = (*part.air(body, situation.first_h), water, _checks(situation, levers, days))
+            yield Candidate(f"water only, {water.words}, {days} days", WATER_ONLY, days, pulled)
+
+
+def _with_substance(
+    situation: Situation, levers: Levers, substance: Substance
+) -> Iterator[Candidate]:
+    """Strength x length x rhythm at the present temperature; warming with the first rhythm."""
+    for strength in substance.strengths_mg_l:
+        for days in _lengths(situation, levers):
+            for rhythm in _rhythms(situation, levers):
+                yield from _dosed(situation, levers, substance, strength, days, rhythm)
+        for to_c in situation.warm_to_c:
+            days, rhythm = _lengths(situation, levers)[0], _rhythms(situation, levers)[0]
+            yield from _dosed(situation, levers, substance, strength, days, rhythm, to_c)
+
+
+def _dosed(
+    situation: Situation,
+    levers: Levers,
+    substance: Substance,
+    strength: float,
+    days: int,
+    rhythm: _Rhythm,
+    to_c: float | None = None,
+) -> Iterator[Candidate]:
+    body, at_h = situation.body(situation.main), situation.first_h
+    warming = () if to_c is None else (part.warm(body, to_c, at_h, levers),)
+    before = (*part.media_out(body, at_h), *part.air(body, at_h), *warming)
+    first = situation.first_h + rhythm.every_d * HOURS_PER_DAY
+    water = part.changes(body, rhythm.litres, first, rhythm.every_d, days, rhythm.siphoning)
+    for given in _ways(situation, levers, substance, strength, days, rhythm):
+        after = (
+            part.take_out(body, rhythm.litres, days, levers, substance),
+            _checks(situation, levers, days),
+        )
+        name = ", ".join((given.words, *(w.words for w in warming), water.words, f"{days} days"))
+        end = days + levers.removal_changes
+        yield Candidate(name, substance.agent, end, (*before, water, given, *after))
+
+
+def _ways(
+    situation: Situation,
+    levers: Levers,
+    substance: Substance,
+    strength: float,
+    days: int,
+    rhythm: _Rhythm,
+) -> Iterator[Part]:
+    """Salt in steps; another agent held by putting back, and, if it fades, given again in full."""
+    body, at_h = situation.body(situation.main), situation.first_h
+    if substance.in_steps:
+        yield part.salt(body, substance, strength, at_h, levers)
+        return
+    yield part.dose(body, substance, strength, at_h, 0, days)
+    if substance.staying is Staying.FADES:
+        yield part.dose(body, substance, strength, at_h, rhythm.every_d, days)
+
+
+def _warming(situation: Situation, levers: Levers) -> Iterator[Candidate]:
+    body, at_h = situation.body(situation.main), situation.first_h
+    days, rhythm = _lengths(situation, levers)[0], _rhythms(situation, levers)[0]
+    for to_c in situation.warm_to_c:
+        heat, water = part.warm(body, to_c, at_h, levers), _water(situation, rhythm, days)
+        pulled = (*part.air(body, at_h), heat, water, _checks(situation, levers, days))
+        name = f"{heat.words}, {water.words}, {days} days"
+        yield Candidate(name, "warming", days, pulled)
+
+
+def _mechanical(situation: Situation, levers: Levers) -> Iterator[Candidate]:
+    """Fine filter and UV where no drug is in the water, with the water changed as usual."""
+    body, at_h = situation.body(situation.main), situation.first_h
+    days, rhythm = _lengths(situation, levers)[0], _rhythms(situation, levers)[0]
+    water = _water(situation, rhythm, days)
+    for pulled in (part.uv_on(body, at_h), part.fine_filter(body, at_h)):
+        if pulled:
+            name = f"{pulled[0].words}, {water.words}, {days} days"
+            rest = (water, _checks(situation, levers, days))
+            yield Candidate(name, str(pulled[0].lever), days, (*pulled, *rest))
+
+
+def _moving(situation: Situation, levers: Levers) -> Iterator[Candidate]:
+    """A move to a spare body with the display fishless; transfers between two spare bodies."""
+    days = _lengths(situation, levers)[0]
+    for target in situation.spare:
+        moved = part.move(situation, target, situation.first_h)
+        body = situation.body(target)
+        litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
+        first = situation.first_h + HOURS_PER_DAY
+        water = part.changes(body, litres, first, 1, days, siphoning=True)
+        air = part.air(body, situation.first_h)
+        rest = (*air, water, _checks(situation, levers, days))
+        yield Candidate(f"{moved.words}, {days} days", str(Lever.TRANSFER), days, (moved, *rest))
+        yield from _moved_and_salted(situation, levers, moved, target, days)
+    fast_cyst_h, slow_stay_d = situation.windows.bottom[0], situation.windows.on_fish[2]
+    enough = len(situation.spare) > 1 and isfinite(slow_stay_d)
+    every_h = int(fast_cyst_h * HOURS_PER_DAY)
+    if enough and every_h > 0:
+        times = ceil(slow_stay_d * HOURS_PER_DAY / every_h) + 1
+        bodies = situation.spare[:2]
+        moved = part.moves(situation, bodies, situation.first_h, every_h, times)
+        rest = (_checks(situation, levers, days),)
+        yield Candidate(f"{moved.words}", str(Lever.TRANSFER), days, (moved, *rest))
+
+
+def _moved_and_salted(
+    situation: Situation, levers: Levers, moved: Part, target: str, days: int
+) -> Iterator[Candidate]:
+    body = situation.body(target)
+    litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
+    for substance in situation.substances:
+        for strength in substance.strengths_mg_l if substance.in_steps else ():
+            given = part.salt(body, substance, strength, situation.first_h, levers)
+            first = situation.first_h + HOURS_PER_DAY
+            water = part.changes(body, litres, first, 1, days, siphoning=True)
+            rest = (*part.media_out(body, situation.first_h), water, given)
+            name = f"{moved.words}, {given.words} there, {days} days"
+            pulled = (moved, *rest, _checks(situation, levers, days))
+            yield Candidate(name, f"{Lever.TRANSFER} and {substance.agent}", days, pulled)

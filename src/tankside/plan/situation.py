@@ -1,0 +1,70 @@
+"""What a plan must know about a case before it can propose a course."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tankside.course import StockGroup, System
+from tankside.lifecycle import Windows
+
+
+class Staying(StrEnum):
+    """How an agent stays in the water, which decides how it is given again."""
+
+    HELD = "held"  # leaves only with water: put back the changed part
+    FADES = "fades"  # loses strength: given again at the interval
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """An agent that may be tried, with the strengths to try.
+
+    Args:
+        agent: agent id.
+        name: its plain name.
+        strengths_mg_l: strengths on the agent's basis [mg/L], rising.
+        staying: how it stays in the water.
+        in_steps: raised in steps (salt).
+        carbon_removes: whether carbon takes it out; None when not known.
+    """
+
+    agent: str
+    name: str
+    strengths_mg_l: tuple[float, ...]
+    staying: Staying
+    in_steps: bool = False
+    carbon_removes: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """The case as the plan sees it.
+
+    Args:
+        systems: bodies of water.
+        stock: animals.
+        main: id of the body where the sick fish are.
+        spare: ids of other bodies that could take them.
+        fish: ids of the groups that are hosts of the parasite.
+        windows: stays at the measured temperature.
+        substances: agents to try.
+        first_h: first hour at which work can be done (hour 0 = midnight before the first day).
+        change_l: litres of a part change as the practitioner wishes; None to try the levers.
+        warm_to_c: temperatures to try; empty when warming is not to be tried.
+    """
+
+    systems: tuple[System, ...]
+    stock: tuple[StockGroup, ...]
+    main: str
+    spare: tuple[str, ...]
+    fish: tuple[str, ...]
+    windows: Windows
+    substances: tuple[Substance, ...]
+    first_h: int
+    change_l: float | None = None
+    warm_to_c: tuple[float, ...] = ()
+
+    def body(self, body: str) -> System:
+        """Return a body of water by its id."""
+        return next(system for system in self.systems if system.id == body)

@@ -1,0 +1,58 @@
+"""When things are done: course length from the slow end of the cycle, intervals from the fast."""
+
+from __future__ import annotations
+
+from math import ceil, floor, isfinite, log10
+
+from tankside.claims import setting, unit_factor, whole_setting
+from tankside.errors import NotPossible
+from tankside.lifecycle import Windows
+
+HOURS_PER_DAY = whole_setting(24, "hours in a day")
+_LONGEST_D = whole_setting(180, "a course of more than half a year is not simulated")
+_BUCKET = setting(0.05, "litres are told in round steps of at most about 5 % of the water")
+_TEN = unit_factor(10, "decimal steps")
+_ROUND = (setting(1, "litre marks"), setting(2, "litre marks"), setting(5, "litre marks"))
+
+
+def course_days(windows: Windows, cycles: float) -> int:
+    """Return the length of a course of ``cycles`` slow release-to-release cycles [d].
+
+    Raises:
+        NotPossible: E-PLAN-01 the stages do not develop at this temperature, or so slowly that
+            no course ends within half a year.
+    """
+    slow = windows.cycle[2]
+    if not isfinite(slow) or cycles * slow > _LONGEST_D:
+        raise NotPossible(
+            "E-PLAN-01",
+            "At this temperature the parasite develops so slowly that no course has an end.",
+            given=f"{windows.temperature_c:g} C",
+            needed="a water temperature at which every stage develops",
+            next_step="Check the thermometer; consider warming within the limits of the fish.",
+            field="temperature",
+        )
+    return ceil(cycles * slow)
+
+
+def redose_every_d(windows: Windows, choices: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the intervals that do not let a fast generation pass between two doses.
+
+    The swimmers of a fast cyst must meet the agent: the interval may not exceed the fast end of
+    the stay on the fish plus the fast cyst; the shortest choice always stays.
+    """
+    fast = windows.cycle[0]
+    fitting = tuple(every for every in choices if every <= fast)
+    return fitting or choices[:1]
+
+
+def round_litres(litres: float, volume_l: float) -> float:
+    """Return litres rounded down to marks a keeper can read on a bucket (at least one mark)."""
+    power = _TEN ** floor(log10(volume_l * _BUCKET))
+    mark = max(step * power for step in _ROUND if step * power <= volume_l * _BUCKET)
+    return max(mark, mark * floor(litres / mark))
+
+
+def evenings(first_h: int, every_d: int, days: int) -> tuple[int, ...]:
+    """Return hours ``every_d`` days apart from ``first_h`` to the end of the course."""
+    return tuple(range(first_h, days * HOURS_PER_DAY, every_d * HOURS_PER_DAY))

@@ -1,0 +1,76 @@
+"""Play one course: its water first, then many histories of the parasite in that water."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from tankside import course as courses
+from tankside import lifecycle
+from tankside.claims import Knowledge
+from tankside.claims.organism import Organism
+from tankside.course import Course, CourseRun, LabelEntry
+from tankside.lifecycle import Draws, Histories, HostGroup, StartState
+from tankside.plan.situation import Situation
+
+_DrawKey = tuple[int, int]
+
+
+@dataclass(slots=True)
+class Trial:
+    """Everything that stays the same while courses are compared.
+
+    Courses played with the same round and number of histories meet the same luck and the same
+    claim values, so that a difference between them is the course.
+
+    Args:
+        situation: the case.
+        facts: what is known.
+        labels: containers by agent id.
+        organism: the parasite.
+        hosts: the fish as the parasite meets them.
+        start: what is believed to be there at hour 0.
+        seed: names the streams of chance; printed with every result.
+        threads: worker threads.
+    """
+
+    situation: Situation
+    facts: Knowledge
+    labels: Mapping[str, LabelEntry]
+    organism: Organism
+    hosts: tuple[HostGroup, ...]
+    start: StartState
+    seed: int
+    threads: int = 2
+    _draws: dict[_DrawKey, Draws] = field(default_factory=dict)
+
+    def water(self, course: Course) -> CourseRun:
+        """Run the water of a course."""
+        return courses.run(
+            self.situation.systems, self.situation.stock, course, self.facts, self.labels
+        )
+
+    def compile(self, run: CourseRun) -> lifecycle.Compiled:
+        """Compile the parasite under the water of a course."""
+        return lifecycle.compile(self.organism, run.tank_hours, self.hosts)
+
+    def play(
+        self,
+        compiled: lifecycle.Compiled,
+        number: int,
+        histories: int,
+        record_h: tuple[int, ...] = (),
+    ) -> Histories:
+        """Play one round of histories; ``number`` names the round's luck."""
+        key = (number, histories)
+        if key not in self._draws:
+            self._draws[key] = lifecycle.draw(self.organism, histories, self.seed + number)
+        return lifecycle.run(
+            compiled,
+            self.start,
+            self._draws[key],
+            histories,
+            self.seed + number,
+            record_h=record_h,
+            threads=self.threads,
+        )

@@ -1,0 +1,50 @@
+"""Saying a share: never certainty, the right number of twenty, an honest standard error."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tankside.plan import of_twenty, opposite
+
+
+def test_no_run_cleared_is_said_as_fewer_than_one_never_as_none() -> None:
+    told = of_twenty(0, 1000)
+    assert told.words == "fewer than 1 of 20"
+    assert 0 < told.share < 0.001
+
+
+def test_all_runs_cleared_is_said_as_more_than_nineteen_never_as_all() -> None:
+    told = of_twenty(1000, 1000)
+    assert told.words == "more than 19 of 20"
+    assert told.number == 19
+
+
+def test_a_share_in_between_is_said_as_the_nearest_whole_number() -> None:
+    assert of_twenty(850, 1000).words == "17 of 20"
+
+
+@pytest.mark.parametrize(("hits", "runs"), [(10, 40), (500, 1000), (1, 64)])
+def test_standard_error_is_that_of_a_binomial_share(hits: int, runs: int) -> None:
+    # Textbook: se(p) = sqrt(p (1 - p) / n).
+    share = hits / runs
+    assert of_twenty(hits, runs).standard_error == pytest.approx(
+        sqrt(share * (1 - share) / runs), rel=0.25
+    )
+
+
+@given(st.integers(0, 10_000), st.integers(0, 10_000))
+def test_neither_end_is_ever_reached(hits: int, more: int) -> None:
+    told = of_twenty(hits, hits + more)
+    assert 0 < told.share < 1
+    assert 1 <= told.number <= 19
+    assert not told.words.startswith(("0 ", "20 "))
+
+
+@given(st.integers(0, 1000), st.integers(1, 1000))
+def test_the_opposite_says_the_rest_of_the_runs(hits: int, more: int) -> None:
+    told = of_twenty(hits, hits + more)
+    assert told.share + opposite(told).share == pytest.approx(1)
