@@ -36,10 +36,10 @@ def claim(key: str, figure: Figure) -> Claim:
 # Figures of the knowledge notes (leaflet doses, half-lives as estimates); good enough for
 # behaviour, the library's own figures are tested where they live.
 FIGURES: Mapping[str, Figure] = {
-    "practice.water.fresh_salinity": 0.0,
-    "practice.residue.shortest_half_life": 24.0,
-    "practice.siphon.bottom_share": (0.3, 0.6, 0.8),
-    "practice.carbon.loss_per_h": (0.05, 0.1, 0.3),
+    "practice.course.fresh_salinity": 0.0,
+    "practice.course.shortest_half_life": 24.0,
+    "practice.course.siphon_bottom_share": (0.3, 0.6, 0.8),
+    "practice.course.carbon_loss": (0.05, 0.1, 0.3),
     "agent.sodium_chloride.dose.prolonged": (1000.0, None, 3000.0),
     "agent.copper_sulphate.dose.prolonged": (0.15, None, 0.2),
     "agent.malachite_green.dose.prolonged": (0.05, 0.1, 0.1),

@@ -34,7 +34,7 @@ Floats = NDArray[np.float64]
 
 SALINITY = "salinity"
 DEVIATION = "temperature deviation"
-FRESH_KEY = "practice.water.fresh_salinity"
+FRESH_KEY = "practice.course.fresh_salinity"
 FRESH = "fresh"
 
 
@@ -98,6 +98,7 @@ class BodyRun:
     salinity_g_l: Floats = field(init=False)
     residue_low: Mapping[str, Floats] = field(init=False)
     residue_high: Mapping[str, Floats] = field(init=False)
+    solved: Floats = field(init=False)
 
     def __post_init__(self) -> None:
         self.agents = self.steps.agents(self.system)
@@ -183,7 +184,7 @@ class BodyRun:
             stay[2 + 2 * index] = low
             stay[2 + 2 * index + 1] = high
         mixing.stay = stay
-        solved = mixing.solve()
+        solved = self.solved = mixing.solve()
         self.salinity_g_l = solved[0]
         if self._start_salinity() is None:
             self.salinity_g_l = np.full_like(solved[0], np.nan)

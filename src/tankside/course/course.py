@@ -96,8 +96,8 @@ class CountedDay:
 class CourseRun:
     """Everything one course does: water, amounts, lines, cautions, days that count.
 
-    ``balance`` holds the closing error of each account (agent, salt, heat, nitrogen) by
-    "<stratum>/<body>/<what>", relative to the largest term.
+    ``balance`` holds the closing error of each account by "<body>/<what>", relative to its
+    largest term and the worst over the strata; empty unless asked for.
     """
 
     course: Course

@@ -17,6 +17,17 @@ from tankside.course.recur import recur
 Floats = NDArray[np.float64]
 
 
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step as entered: a mass added or a value set in ``row``, or an exchange."""
+
+    row: int | None = None
+    added: float | None = None
+    value: float | None = None
+    litres: float = 0.0
+    new: Floats | None = None
+
+
 @dataclass(slots=True)
 class Mixing:
     """Rows of concentrations of one body; arrays have shape (rows, strata, hours).
@@ -33,6 +44,7 @@ class Mixing:
     gain: Floats = field(init=False)
     stay: Floats | None = None
     made: Floats | None = None
+    log: list[tuple[int, Step]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         shape = (len(self.names), self.volume_l.size, self.hours)
@@ -47,10 +59,12 @@ class Mixing:
 
     def add(self, hour: int, row: int, amount: float) -> None:
         """Add ``amount`` (mass in the row's unit times litres) at the start of an hour."""
+        self.log.append((hour, Step(row, added=amount)))
         self.gain[row, :, hour] += amount / self.volume_l
 
     def exchange(self, hour: int, litres: float, new: Floats) -> None:
         """Take ``litres`` out and put new water in; rows where ``new`` is NaN do not change."""
+        self.log.append((hour, Step(litres=litres, new=new)))
         share = np.minimum(1.0, litres / self.volume_l)
         matched = np.isnan(new)
         left = 1 - np.where(matched[:, None], 0.0, share)
@@ -60,8 +74,15 @@ class Mixing:
 
     def set(self, hour: int, row: int, value: float) -> None:
         """Set a row to a measured value."""
+        self.log.append((hour, Step(row, value=value)))
         self.keep[row, :, hour] = 0.0
         self.gain[row, :, hour] = value
+
+    def rates(self) -> tuple[Floats, Floats]:
+        """Return (share that stays, what is made) of each hour; 1 and 0 where not set."""
+        stay = np.ones_like(self.keep) if self.stay is None else self.stay
+        made = np.zeros_like(self.keep) if self.made is None else self.made
+        return stay, made
 
     def solve(self, rows: Sequence[int] | None = None) -> Floats:
         """Return the concentrations at the start of each hour, after its steps.

@@ -12,8 +12,8 @@ from tankside.course.actions.salt import SALT
 from tankside.course.facts import find_number, find_range, find_text
 from tankside.course.tank_hours import Hourly
 
-LOW_EDGE_HALF_LIFE_KEY = "practice.residue.shortest_half_life"
-CARBON_KEY = "practice.carbon.loss_per_h"
+LOW_EDGE_HALF_LIFE_KEY = "practice.course.shortest_half_life"
+CARBON_KEY = "practice.course.carbon_loss"
 HELD_BY_CARBON = ("yes", "partly")
 GONE_PER_H = setting(1000.0, "a rate at which nothing is left after an hour")
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from tankside.claims import Knowledge
 from tankside.course.action import Moved, Switch
 from tankside.course.body_run import BodyRun, Steps
+from tankside.course.books import closing_errors
 from tankside.course.course import Course, CourseRun
 from tankside.course.hours import HOURS_PER_DAY
 from tankside.course.label import LabelEntry
@@ -30,6 +31,7 @@ def run(
     facts: Knowledge,
     labels: Mapping[str, LabelEntry] = _NO_LABELS,
     strata: Sequence[StratumSpec] = THREE_STRATA,
+    books: bool = False,
 ) -> CourseRun:
     """Run ``course`` over ``systems``.
 
@@ -41,6 +43,7 @@ def run(
         labels: containers by agent id; an agent without one gets no printed amount, and its
             exact target goes into the water instead.
         strata: combinations of uncertain water to run.
+        books: also close the account of everything dissolved (``CourseRun.balance``).
 
     Returns:
         The water, the amounts, the lines and the cautions.
@@ -65,8 +68,14 @@ def run(
         schedule.events,
         _whereabouts(systems, stock, schedule, hours),
     )
+    balance = {
+        f"{body.system.id}/{name}": error
+        for body in bodies
+        if books
+        for name, error in closing_errors(body.mixing, body.solved).items()
+    }
     return CourseRun(
-        course, tank_hours, schedule.amounts, schedule.lines, schedule.cautions, (), {}
+        course, tank_hours, schedule.amounts, schedule.lines, schedule.cautions, (), balance
     )
 
 

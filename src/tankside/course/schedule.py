@@ -65,7 +65,7 @@ def declare_all(
         events += declared.events
         cautions += declared.cautions
         if action.kind not in minutes:
-            minutes[action.kind] = find_number(facts, f"practice.work.{action.kind}")
+            minutes[action.kind] = find_number(facts, f"practice.course.work_{action.kind}")
         lines.append(
             DayLine(
                 index,

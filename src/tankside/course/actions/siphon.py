@@ -10,7 +10,7 @@ from tankside.course.actions.change import change_words, put_back
 from tankside.course.system import NewWater
 from tankside.course.tank_hours import Channel, TimedEvent
 
-SHARE_KEY = "practice.siphon.bottom_share"
+SHARE_KEY = "practice.course.siphon_bottom_share"
 
 
 @dataclass(frozen=True, slots=True)

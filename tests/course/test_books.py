@@ -1,0 +1,129 @@
+"""Every account closes: what came in, went out and was lost is what is there (M2)."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tankside.course import BodyKind, Course, InWater, NewWater, System, Volume, run
+from tankside.course import mixing as mixing_module
+from tankside.course.actions import (
+    Carbon,
+    Dose,
+    ReadingTaken,
+    SaltTo,
+    Siphon,
+    Warm,
+    WaterChange,
+)
+
+DAYS = 4
+BODIES = ("a", "b", "c")
+
+hours = st.integers(0, DAYS * 24 - 1)
+bodies = st.sampled_from(BODIES)
+litres = st.floats(0.1, 150, allow_nan=False)
+waters = st.one_of(
+    st.none(),
+    st.builds(
+        NewWater,
+        temperature_c=st.one_of(st.none(), st.floats(5, 35)),
+        salinity_g_l=st.one_of(st.none(), st.floats(0, 35)),
+        total_ammonia_mg_l_n=st.one_of(st.none(), st.floats(0, 2)),
+    ),
+)
+actions = st.one_of(
+    st.builds(
+        Dose,
+        hours,
+        bodies,
+        st.sampled_from(["malachite_green", "formalin", "copper_sulphate"]),
+        st.floats(0.01, 0.2),
+    ),
+    st.builds(SaltTo, hours, bodies, st.floats(0.1, 3)),
+    st.builds(WaterChange, hours, bodies, litres, st.booleans(), waters),
+    st.builds(Siphon, hours, bodies, litres, st.booleans(), waters),
+    st.builds(Warm, hours, bodies, st.floats(10, 32), st.floats(0.5, 3)),
+    st.builds(Carbon, hours, bodies, st.booleans()),
+    st.builds(
+        ReadingTaken,
+        hours,
+        bodies,
+        st.dictionaries(
+            st.sampled_from(["agent:formalin", "agent:sodium_chloride", "salinity_g_l"]),
+            st.floats(0, 50),
+            max_size=2,
+        ),
+    ),
+)
+
+
+def tanks(volumes: list[float]) -> list[System]:
+    return [
+        System(
+            name,
+            name,
+            BodyKind.MAIN,
+            Volume(v, v * 0.9, v * 1.1, "drawn"),
+            water="fresh",
+            temperature_c=22.0,
+            residues=(InWater("formalin", 1.0, 4.0),),
+        )
+        for name, v in zip(BODIES, volumes, strict=False)
+    ]
+
+
+def check_books(facts, volumes, steps):
+    there = BODIES[: len(volumes)]
+    course = Course("random", DAYS, tuple(s for s in steps if s.body in there))
+    result = run(tanks(volumes), [], course, facts, books=True)
+    assert result.balance
+    worst = max(result.balance.values())
+    assert worst < 1e-9, result.balance
+    return result
+
+
+QUIET = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+any_schedule = given(
+    st.lists(st.floats(20, 2000), min_size=1, max_size=3), st.lists(actions, max_size=12)
+)
+
+
+@settings(max_examples=500, deadline=None, suppress_health_check=QUIET)
+@any_schedule
+def test_every_account_closes_over_random_schedules(facts, volumes, steps):
+    check_books(facts, volumes, steps)
+
+
+@pytest.mark.slow
+@settings(max_examples=10_000, deadline=None, suppress_health_check=QUIET)
+@any_schedule
+def test_every_account_closes_over_ten_thousand_schedules(facts, volumes, steps):
+    check_books(facts, volumes, steps)
+
+
+def test_a_fault_in_the_recursion_shows_as_an_open_account(facts, monkeypatch):
+    real = mixing_module.recur
+
+    def leaky(keep: np.ndarray, gain: np.ndarray) -> np.ndarray:
+        return real(keep * 0.9999, gain)
+
+    monkeypatch.setattr(mixing_module, "recur", leaky)
+    with pytest.raises(AssertionError):
+        check_books(facts, [100.0], [SaltTo(5, "a", 2.0)])
+
+
+def test_without_change_or_loss_salt_stays_constant(facts):
+    result = run(tanks([100.0]), [], Course("x", DAYS, (SaltTo(5, "a", 2.0),)), facts)
+    salt = result.tank_hours.strata[1].bodies[0].residue_high_mg_l["sodium_chloride"]
+    assert np.ptp(salt[5:]) == 0  # M3
+
+
+def test_a_whole_change_without_put_back_leaves_nothing(facts):
+    steps = (SaltTo(5, "a", 2.0), WaterChange(20, "a", 100.0, put_back=False))
+    result = run(tanks([100.0]), [], Course("x", DAYS, steps), facts)
+    body = result.tank_hours.strata[1].bodies[0]
+    assert body.residue_high_mg_l["sodium_chloride"][20] == 0  # M3
+    assert body.residue_high_mg_l["formalin"][20] == 0
