@@ -44,7 +44,7 @@ FIGURES: Mapping[str, Figure] = {
     "agent.copper_sulphate.dose.prolonged": (0.15, None, 0.2),
     "agent.malachite_green.dose.prolonged": (0.05, 0.1, 0.1),
     "agent.malachite_green.hard_max.prolonged": 0.2,
-    "agent.malachite_green.carbon_removal": "yes",
+    "agent.malachite_green.removal.carbon": "removes",
     "agent.formalin.dose.prolonged": (15.0, None, 25.0),
     "agent.formalin.dose.bath": (None, None, 250.0),
 }

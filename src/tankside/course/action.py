@@ -143,15 +143,20 @@ class Ledger(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """The outcome of asking for an amount: the amount, or the caution that stands instead.
+    """The outcome of asking for an amount: the amount, or the cautions that stand instead.
 
-    ``active_mg`` is what really goes in: the printed amount's content, or the exact target when
-    no container has been named yet.
+    ``active_mg`` is what goes in: the printed amount's content, or the exact target when there
+    is no amount (no container named yet, or refused, which blocks the course).
     """
 
     active_mg: float
     amount: Amount | None
-    caution: Caution | None
+    cautions: tuple[Caution, ...]
+
+    @property
+    def amounts(self) -> tuple[Amount, ...]:
+        """The amount as a tuple of none or one."""
+        return () if self.amount is None else (self.amount,)
 
     @property
     def text(self) -> str:

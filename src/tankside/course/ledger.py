@@ -12,12 +12,14 @@ from tankside.course.action import (
     Exchanged,
     Held,
     Measured,
+    Moved,
     Weighed,
 )
 from tankside.course.caution import Caution, Level
 from tankside.course.facts import Range, find_range
 from tankside.course.label import LabelEntry
-from tankside.course.limits import hard_limit
+from tankside.course.limits import Limit, hard_limit
+from tankside.course.needs import Readings, around, unmet
 from tankside.course.printing import Request, placed, print_amount, refusal
 from tankside.course.stock import StockGroup
 from tankside.course.system import NewWater, System
@@ -31,7 +33,7 @@ class Account:
     """Running account of the agents in each body, told as if nothing were lost but by changes.
 
     It answers the ``Ledger`` questions of an action. ``action`` is the index of the action that
-    is declaring itself.
+    is declaring itself; ``at`` is the body each group is in.
     """
 
     systems: Mapping[str, System]
@@ -41,10 +43,19 @@ class Account:
     action: int = 0
     there: dict[tuple[str, str], float | None] = field(default_factory=dict)
     intended: dict[str, dict[str, float]] = field(default_factory=dict)
+    readings: dict[str, Readings] = field(default_factory=dict)
+    at: dict[str, str] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
+    ranges: dict[str, Range | None] = field(default_factory=dict)
+    checked: dict[tuple[str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
+        default_factory=dict
+    )
 
     def __post_init__(self) -> None:
+        self.at = {group.id: group.body for group in self.stock.values()}
         for system in self.systems.values():
             self.intended[system.id] = {}
+            self.readings[system.id] = Readings.at_start(system)
             for found in system.residues:
                 low, high = found.low_mg_l, found.high_mg_l
                 middle = None if low is None or high is None else (low + high) / 2
@@ -63,9 +74,12 @@ class Account:
         return self.systems[body].name
 
     def agent_name(self, agent: str) -> str:
-        """Return an agent's plain name."""
-        known = self.facts.agents.get(agent)
-        return known.name if known else agent.replace("_", " ")
+        """Return an agent's name as it stands in a sentence."""
+        if agent not in self.names:
+            known = self.facts.agents.get(agent)
+            full = known.name if known else agent.replace("_", " ")
+            self.names[agent] = (full[0].lower() + full[1:]).split(" (")[0]
+        return self.names[agent]
 
     def group_name(self, group: str) -> str:
         """Return a group's name."""
@@ -81,41 +95,77 @@ class Account:
 
     def number(self, key: str) -> Range | None:
         """Return (low, value, high) of a claim, or None when unknown."""
-        return find_range(self.facts, key)
+        if key not in self.ranges:
+            self.ranges[key] = find_range(self.facts, key)
+        return self.ranges[key]
 
     def weigh(
         self, hour: int, body: str, agent: str, mg_l: float, for_l: float, route: str = "prolonged"
     ) -> Weighed:
-        """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none."""
-        label = self.labels.get(agent)
+        """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
+
+        What the agent needs to be known of the water and the fish is asked first; whatever is
+        unmet stands in the cautions, and a blocking one leaves no amount.
+        """
+        limit, cautions = self._allowed(hour, body, agent, route)
         exact_mg = mg_l * for_l
+        if any(caution.level is Level.BLOCKED for caution in cautions):
+            return Weighed(exact_mg, None, cautions)
+        label = self.labels.get(agent)
         if label is None:
-            return Weighed(exact_mg, None, _no_label(self, hour, body, agent))
-        request = self._request(body, agent, mg_l, for_l, route)
+            return Weighed(exact_mg, None, (*cautions, self._no_label(agent)))
+        request = self._request(body, agent, mg_l, for_l, limit)
         try:
             amount = print_amount(request, label)
         except Mistake as refused:
             caution = refusal(refused, self.action, hour, body, request)
-            return Weighed(exact_mg, None, caution)
-        return Weighed(float(amount.active_mg), placed(amount, self.action, hour, body), None)
+            return Weighed(exact_mg, None, (*cautions, caution))
+        return Weighed(float(amount.active_mg), placed(amount, self.action, hour, body), cautions)
 
-    def _request(self, body: str, agent: str, mg_l: float, for_l: float, route: str) -> Request:
+    def _allowed(
+        self, hour: int, body: str, agent: str, route: str
+    ) -> tuple[Limit | None, tuple[Caution, ...]]:
+        """Return the hard limit here and what is unmet; asked once per body, agent and route."""
+        found = self.checked.get((body, agent, route))
+        if found is None:
+            groups = [self.stock[g] for g, where in self.at.items() if where == body]
+            readings = self.readings[body]
+            limit = hard_limit(self.facts, agent, route, around(readings, groups))
+            name = self.agent_name(agent)
+            cautions = tuple(unmet(self.facts, agent, name, readings, groups, hour))
+            found = self.checked[body, agent, route] = (limit, cautions)
+        return found
+
+    def _request(
+        self, body: str, agent: str, mg_l: float, for_l: float, limit: Limit | None
+    ) -> Request:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
         known = self.facts.agents.get(agent)
-        there = self.account_mg_l(body, agent) if whole else 0.0
+        there = self.there.get((body, agent), 0.0) if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
-            basis=known.basis if known else "",
+            basis=known.basis.split(",")[0] if known else "",
             strength_mg_l=mg_l,
             for_l=for_l,
             limit_l=volume.smaller_l if whole else for_l,
             there_mg_l=there or 0.0,
-            limit=hard_limit(self.facts, agent, route),
+            limit=limit,
         )
 
-    def apply(self, effect: Effect) -> None:
+    def _no_label(self, agent: str) -> Caution:
+        return Caution(
+            Level.NOTE,
+            "E-PROD-01",
+            f"No amount of {self.agent_name(agent)} is shown: no label has been entered.",
+            "An amount needs the strength, its basis and the tool that measures it.",
+            "",
+            "Read the label and name the scale or syringe.",
+            agent=agent,
+        )
+
+    def apply(self, hour: int, effect: Effect) -> None:
         """Enter one effect into the account."""
         match effect:
             case Added(body, agent, mg):
@@ -127,9 +177,10 @@ class Account:
             case Exchanged(body, litres, _):
                 self._dilute(body, litres)
             case Measured(body, values):
-                for name, value in values.items():
-                    if name.startswith(AGENT_PREFIX):
-                        self.there[body, name.removeprefix(AGENT_PREFIX)] = value
+                self._measured(hour, body, values)
+            case Moved(group, to_body):
+                self.at[group] = to_body
+                self.checked.clear()
             case _:
                 pass
 
@@ -139,17 +190,10 @@ class Account:
             if where == body and value is not None:
                 self.there[where, agent] = value * keep
 
-
-def _no_label(account: Account, hour: int, body: str, agent: str) -> Caution:
-    return Caution(
-        Level.NOTE,
-        "E-PROD-01",
-        f"No amount of {account.agent_name(agent)} is shown: no label has been entered.",
-        "An amount needs the strength, its basis and the tool that measures it.",
-        "",
-        "Read the label and name the scale or syringe.",
-        hour=hour,
-        body=body,
-        agent=agent,
-        action=account.action,
-    )
+    def _measured(self, hour: int, body: str, values: Mapping[str, float]) -> None:
+        for name, value in values.items():
+            if name.startswith(AGENT_PREFIX):
+                self.there[body, name.removeprefix(AGENT_PREFIX)] = value
+        fields = {n: v for n, v in values.items() if not n.startswith(AGENT_PREFIX)}
+        self.readings[body].take(hour, fields)
+        self.checked.clear()

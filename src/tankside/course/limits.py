@@ -1,13 +1,16 @@
-"""Hard limits of an agent by route: where they stand, and whether a strength is inside.
+"""Limits of an agent by route and circumstances: where they stand, and why.
 
 Every comparison asks whether a value is inside, so that a value that is no number never passes.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tankside.claims import Knowledge
+from tankside.claims import Claim, Knowledge
+
+YOUNG = ("embryo", "larva", "fry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,22 +22,71 @@ class Limit:
     source: str
 
 
-def hard_limit(facts: Knowledge, agent: str, route: str) -> Limit | None:
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What a limit may depend on at one body of water; None when not known."""
+
+    temperature_c: float | None
+    alkalinity_mg_l_caco3: float | None
+    young: bool | None
+
+
+UNKNOWN = Around(None, None, None)
+
+
+def hard_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOWN) -> Limit | None:
     """Return the strength that may never be passed by this route; None when none is known.
 
-    The claim ``agent.<id>.hard_max.<route>`` where it exists, else the upper end of the usual
-    range ``agent.<id>.dose.<route>``: what nobody has published is not offered.
+    It is the strictest of: the stated hard limit (or, where none is stated, the upper end of
+    the usual range), the one for warm water unless the water is known to be cooler, the one for
+    young fish unless they are known to be older, and the one set by alkalinity.
     """
-    for short in (f"hard_max.{route}", f"dose.{route}"):
-        key = f"agent.{agent}.{short}"
-        found = facts.find(key)
-        if found is not None:
-            return Limit(found.bounds()[1], key, found.source)
-    return None
+    stated = facts.find(f"agent.{agent}.hard_max.{route}") or facts.find(
+        f"agent.{agent}.dose.{route}"
+    )
+    if stated is None:
+        return None
+    limits = [_limit(stated), *_special(facts, agent, route, around)]
+    return min(limits, key=lambda limit: limit.mg_l)
 
 
 def soft_limit(facts: Knowledge, agent: str, route: str) -> Limit | None:
-    """Return the upper end of the usual range by this route; None when none is known."""
-    key = f"agent.{agent}.dose.{route}"
-    found = facts.find(key)
-    return None if found is None else Limit(found.bounds()[1], key, found.source)
+    """Return the strength above which a reason is asked for; None when none is known."""
+    for short in (f"soft_max.{route}", f"dose.{route}"):
+        found = facts.find(f"agent.{agent}.{short}")
+        if found is not None:
+            return _limit(found)
+    return None
+
+
+def lowest_useful(facts: Knowledge, agent: str, route: str) -> Limit | None:
+    """Return the lower end of the usual range: below it a day does not count."""
+    found = facts.find(f"agent.{agent}.dose.{route}")
+    return None if found is None else Limit(found.bounds()[0], found.key, found.source)
+
+
+def _limit(claim: Claim) -> Limit:
+    return Limit(claim.bounds()[1], claim.key, claim.source)
+
+
+def _special(facts: Knowledge, agent: str, route: str, around: Around) -> Iterator[Limit]:
+    warm = facts.find(f"agent.{agent}.hard_max_warm.{route}")
+    above = facts.find(f"agent.{agent}.warm_above.{route}")
+    if warm is not None:
+        cool = (
+            above is not None
+            and around.temperature_c is not None
+            and around.temperature_c <= above.number()
+        )
+        if not cool:
+            yield _limit(warm)
+    young = facts.find(f"agent.{agent}.hard_max_young.{route}")
+    if young is not None and around.young is not False:
+        yield _limit(young)
+    per_alkalinity = facts.find(f"agent.{agent}.dose_per_alkalinity")
+    if per_alkalinity is not None and around.alkalinity_mg_l_caco3 is not None:
+        yield Limit(
+            per_alkalinity.number() * around.alkalinity_mg_l_caco3,
+            per_alkalinity.key,
+            per_alkalinity.source,
+        )

@@ -92,7 +92,14 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
 
 def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     if request.limit is None:
-        return
+        raise NotPossible(
+            "E-DOSE-10",
+            f"{request.agent_name}: no limit is known by this route, so no amount is shown.",
+            given=concentration(request.strength_mg_l, request.basis),
+            needed="an agent and a route with a published limit",
+            next_step="Choose another agent or another route.",
+            field="agent",
+        )
     total = at_limit_mg_l + request.there_mg_l
     if total <= request.limit.mg_l * (1 + _SLACK):
         return

@@ -14,7 +14,8 @@ from tankside.course.tank_hours import Hourly
 
 LOW_EDGE_HALF_LIFE_KEY = "practice.course.shortest_half_life"
 CARBON_KEY = "practice.course.carbon_loss"
-HELD_BY_CARBON = ("yes", "partly")
+HELD_BY_CARBON = ("removes", "partly")
+NOT_HELD = "does_not"
 GONE_PER_H = setting(1000.0, "a rate at which nothing is left after an hour")
 
 
@@ -51,8 +52,8 @@ def loss_of(facts: Knowledge, agent: str) -> Loss:
         return Loss(0.0, 0.0, 0.0, 0.0)
     slow, fast = _own_rates(facts, agent)
     carbon = find_range(facts, CARBON_KEY)
-    held = find_text(facts, f"agent.{agent}.carbon_removal")
-    if held == "no":
+    held = find_text(facts, f"agent.{agent}.removal.carbon")
+    if held == NOT_HELD:
         return Loss(slow, fast, 0.0, 0.0)
     if carbon is None:
         return Loss(slow, fast, 0.0, GONE_PER_H)

@@ -58,7 +58,7 @@ def declare_all(
         account.action = index
         declared = action.declare(account)
         for effect in declared.effects:
-            account.apply(effect)
+            account.apply(action.at_h, effect)
             effects.append((action.at_h, effect))
         first = len(amounts)
         amounts += declared.amounts

@@ -62,6 +62,6 @@ class Bath:
             (),
             text,
             events=(event,),
-            amounts=() if weighed.amount is None else (weighed.amount,),
-            cautions=() if weighed.caution is None else (weighed.caution,),
+            amounts=weighed.amounts,
+            cautions=weighed.cautions,
         )

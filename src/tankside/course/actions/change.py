@@ -83,10 +83,8 @@ def put_back(
         weighed = ledger.weigh(hour, body, agent, mg_l, litres)
         effects.append(Added(body, agent, weighed.active_mg))
         words.append(f"{weighed.text} of {ledger.agent_name(agent)}")
-        if weighed.amount is not None:
-            amounts.append(weighed.amount)
-        if weighed.caution is not None:
-            cautions.append(weighed.caution)
+        amounts += weighed.amounts
+        cautions += weighed.cautions
     return PutBack(tuple(effects), tuple(amounts), tuple(cautions), tuple(words))
 
 

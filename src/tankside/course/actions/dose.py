@@ -55,6 +55,6 @@ class Dose:
                 Held(self.body, self.agent, self.strength_mg_l),
             ),
             text,
-            amounts=() if weighed.amount is None else (weighed.amount,),
-            cautions=() if weighed.caution is None else (weighed.caution,),
+            amounts=weighed.amounts,
+            cautions=weighed.cautions,
         )

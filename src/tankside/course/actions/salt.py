@@ -48,8 +48,8 @@ class SaltTo:
         return Declared(
             (Added(self.body, self.agent, weighed.active_mg), held),
             text,
-            amounts=() if weighed.amount is None else (weighed.amount,),
-            cautions=() if weighed.caution is None else (weighed.caution,),
+            amounts=weighed.amounts,
+            cautions=weighed.cautions,
         )
 
 
