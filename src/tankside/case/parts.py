@@ -68,13 +68,13 @@ def check_file_name(text: str) -> str:
 
 
 def check_key(text: str) -> str:
-    """Check a short id: small letters, digits, underscore, hyphen.
+    """Check a short id: letters, digits, underscore, hyphen, point.
 
     Raises:
         BadInput: E-PATH-01.
     """
-    if not re.fullmatch(r"[a-z0-9][a-z0-9_.-]{0,79}", text):
-        needed = "small letters, digits, _ - and ., at most 80"
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,79}", text):
+        needed = "letters, digits, _ - and ., at most 80"
         raise _refuse_text("This is not a short id.", text, needed, "E-PATH-01")
     return text
 
@@ -90,7 +90,7 @@ def _number_text(value: str) -> str:
 
 Name = Annotated[str, AfterValidator(check_name), Field(max_length=LONGEST_NAME)]
 Text = Annotated[str, AfterValidator(check_text), Field(max_length=LONGEST_TEXT)]
-Key = Annotated[str, AfterValidator(check_key), Field(pattern=r"^[a-z0-9][a-z0-9_.-]{0,79}$")]
+Key = Annotated[str, AfterValidator(check_key), Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,79}$")]
 FileName = Annotated[str, AfterValidator(check_file_name)]
 Count = Annotated[int, BeforeValidator(_count), Field(ge=0)]
 NumberText = Annotated[

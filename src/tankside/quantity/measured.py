@@ -98,12 +98,14 @@ def find_unit(text: str, kinds: Kinds, *, field: str) -> Unit:
     raise _unit_fault(typed, name, wanted, field)
 
 
-def _unit_fault(typed: str, name: str, wanted: Sequence[Kind], field: str) -> BadInput:
+def _unit_fault(
+    typed: str, name: str, wanted: Sequence[Kind], field: str, given: str = ""
+) -> BadInput:
     allowed = [text for kind in wanted for text in UNITS[kind]]
     needed = "one of: " + ", ".join(allowed)
     bare, low = name.partition(" as ")[0], name.lower()
     if not typed:
-        return _fault("01", "Choose a unit; none is assumed.", typed, field, needed)
+        return _fault("01", "Choose a unit; none is assumed.", given, field, needed)
     if bare in WITHOUT_BASIS or bare.lower() in WITHOUT_BASIS:
         instead = WITHOUT_BASIS.get(bare, WITHOUT_BASIS.get(bare.lower(), ""))
         message = "This ratio can be read in two ways."
@@ -183,7 +185,14 @@ def parse_quantity(
         value = str(parse_number(value, field=field, negative=True, comma_declared=True))
     elif value or not unit:
         parse_number(value, field=field, negative=True)
+    if not unit:
+        raise _no_unit(text, kinds, field)
     return measured(value, unit, kinds, field=field)
+
+
+def _no_unit(text: str, kinds: Kinds, field: str) -> BadInput:
+    wanted = (kinds,) if isinstance(kinds, Kind) else kinds
+    return _unit_fault("", "", wanted, field, given=text)
 
 
 def _split(text: str, field: str) -> tuple[str, str]:

@@ -1,0 +1,127 @@
+"""Add entries to a case from a CSV or JSON file: all of it or nothing, faults with their line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from tankside.case.codec import at_line
+from tankside.case.typed_entry import Fields, Typed, typed_entries
+from tankside.errors import BadInput, Mistake
+from tankside.quantity.strict_json import parse_json
+from tankside.quantity.table import Row, read_table
+from tankside.records.case_file import StoredCase, append_entries, read_case
+from tankside.services.cases import Added, bytes_of, door_of, first_refused, number_on
+
+Filed = tuple[int, Fields]
+
+
+def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by: str) -> Added:
+    """Add the entries of a ``.csv``, ``.json`` or ``.jsonl`` file.
+
+    A CSV has one entry a row, its columns named like the keys of ``case add`` and the kind in a
+    column ``kind`` or in ``kind``; a column may carry its unit (``temperature [C]``). JSON holds
+    entries as in docs/schema/case.v1.json without ``id``, ``recorded_at`` and ``by``: a list, or
+    one a line.
+
+    Raises:
+        BadInput: the first fault, with its line; nothing is added.
+        CouldNotSave: the disk refused; the case is as it was.
+    """
+    stored = read_case(path)
+    file = Path(source)
+    data = bytes_of(file)
+    filed = _from_csv(data, kind, stored) if file.suffix == ".csv" else _from_json(data, file)
+    if not filed:
+        raise BadInput(
+            "E-CSV-01",
+            "The file holds no entry.",
+            given=file,
+            needed="at least one row or object",
+            next_step="Choose another file; nothing was added.",
+            field="from",
+        )
+    lines: list[int] = []
+    entries = list(stored.entries)
+    for line, fields in filed:
+        known = StoredCase(stored.path, tuple(entries), stored.digest)
+        try:
+            entries.extend(number_on(known, [fields], by))
+        except Mistake as fault:
+            raise at_line(line, fault) from None
+        lines.append(line)
+    first_refused(entries, line_of=lines.__getitem__, known=stored.version)
+    new = tuple(entries[stored.version :])
+    return Added(append_entries(stored, new), new)
+
+
+def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:
+    table = read_table(data, needed=() if kind else ("kind",))
+    door = door_of(stored, comma_declared=table.comma_declared)
+    filed: list[Filed] = []
+    for row in table.rows:
+        try:
+            row_kind, words = _words(row, kind)
+            filed += [(row.line, fields) for fields in typed_entries(row_kind, words, door)]
+        except Mistake as fault:
+            raise at_line(row.line, fault) from None
+    return filed
+
+
+def _words(row: Row, kind: str | None) -> tuple[str, list[Typed]]:
+    words: list[Typed] = []
+    row_kind = kind or ""
+    for column, cell in row.cells:
+        united = re.fullmatch(r"(.*?) *\[(.*)\]", column)
+        name, unit = united.groups() if united else (column, "")
+        plain = name.replace("-", "_").lower()
+        if plain == "kind":
+            row_kind = cell
+        else:
+            words.append((plain, f"{cell} {unit}" if unit else cell))
+    if not row_kind:
+        raise BadInput(
+            "E-CSV-02",
+            "This row does not say what kind of entry it is.",
+            needed="a word in the column kind",
+            next_step="Complete the row; nothing was added.",
+            field="kind",
+        )
+    return row_kind, words
+
+
+def _from_json(data: bytes, file: Path) -> list[Filed]:
+    if file.suffix == ".jsonl":
+        filed: list[Filed] = []
+        for number, line in enumerate(data.split(b"\n"), 1):
+            if line.strip():
+                filed += _objects([_at(number, line)], number)
+        return filed
+    found = parse_json(data)
+    return _objects(found if isinstance(found, list) else [found], None)
+
+
+def _at(number: int, line: bytes) -> object:
+    try:
+        return parse_json(line)
+    except Mistake as fault:
+        raise at_line(number, fault) from None
+
+
+def _objects(found: Sequence[object], line: int | None) -> list[Filed]:
+    """Check that each is an object; ``line`` None counts the objects instead."""
+    filed: list[Filed] = []
+    for number, value in enumerate(found, 1):
+        place = line or number
+        if not isinstance(value, dict) or {"id", "recorded_at"} & value.keys():
+            raise BadInput(
+                "E-CASE-04",
+                f"Entry {place} of the file is no object, or carries its own number.",
+                given=str(value),
+                needed="an object with kind and fields, without id and recorded_at",
+                next_step="Use case import for a whole case file; nothing was added.",
+                field=f"line {place}",
+            )
+        filed.append((place, dict(value)))
+    return filed

@@ -1,0 +1,251 @@
+"""Make a case, add typed or filed entries to it, correct one, import and export it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from tankside.case import Correction, Entry, decode, encode, entry_from, fold
+from tankside.case.codec import at_line
+from tankside.case.typed_entry import Fields, Typed, split_words, typed_entries
+from tankside.case.typed_value import Door
+from tankside.errors import BadInput, Mistake
+from tankside.quantity.moment import Moment, check_moment, parse_moment
+from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
+from tankside.records.case_path import check_case_path
+from tankside.services import clock
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """What a save put into the case: the case as it stands now and the new entries."""
+
+    stored: StoredCase
+    new: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """The answers that open a case, as typed; None was not asked.
+
+    ``opened`` is a day or moment (None: now); ``zone`` an IANA zone of the tank.
+    """
+
+    name: str
+    keeper: str
+    water: str
+    zone: str
+    opened: str | None = None
+    place: str | None = None
+    call: str | None = None
+    country: str | None = None
+    practitioner: str | None = None
+
+
+def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
+    """Write a new case file with its opening entry.
+
+    Raises:
+        BadInput: a field, the path or the date is refused.
+        CouldNotSave: the disk refused; nothing was written.
+    """
+    now = clock.now()
+    typed = opening.opened or now.isoformat(timespec="minutes")
+    at = parse_moment(typed, field="opened", zone=opening.zone, day_starts=True)
+    check_moment(at, field="opened", now=now)
+    fields: Fields = {"kind": "opened", "occurred_at": at.text, "day_only": at.day_only}
+    for name in ("name", "keeper", "zone", "place", "call", "country", "practitioner"):
+        value = getattr(opening, name)
+        if value is not None:
+            fields[name] = value
+    fields["water"] = "keeper_does_not_know" if opening.water == "?" else opening.water
+    entry = _numbered(1, fields, now, by)
+    stored = create_case(path, (entry,))
+    return Added(stored, (entry,))
+
+
+def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
+    """Return what typed text needs: zone, present, and when an undated entry happened.
+
+    An entry without a time happened now. In a case typed in afterwards (opened on an earlier
+    day than it was written down) it happened on the latest day told so far.
+    """
+    view = stored.view()
+    now = clock.now()
+    at = Moment(now.isoformat(timespec="minutes"))
+    opened = view.opened.moment
+    recorded = datetime.fromisoformat(view.opened.recorded_at).astimezone(opened.when.tzinfo)
+    if recorded.date() > opened.day:
+        told = [e.moment for e in stored.entries if not isinstance(e, Correction)]
+        last = max(told, key=lambda moment: moment.utc)
+        at = Moment(last.text, last.day_only)
+    return Door(view.opened.zone, now, opened, at, comma_declared)
+
+
+def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
+    """Add what was typed as one kind of entry and its words (see ``case.typed_entry``)."""
+    stored = read_case(path)
+    return _append(stored, typed_entries(kind, split_words(words), door_of(stored)), by)
+
+
+def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
+    """Add entries from keys and values that come apart (a form)."""
+    stored = read_case(path)
+    return _append(stored, typed_entries(kind, words, door_of(stored)), by)
+
+
+def add_fields(path: str | Path, found: Iterable[Mapping[str, object]], *, by: str) -> Added:
+    """Add entries that come as JSON data without ``id``, ``recorded_at`` and ``by``.
+
+    This is the door for other services (a chosen course) and for ``case add --from X.json``.
+    """
+    stored = read_case(path)
+    return _append(stored, [dict(fields) for fields in found], by)
+
+
+def correct(
+    path: str | Path, of: int, kind: str | None, words: Sequence[str], *, reason: str, by: str
+) -> Added:
+    """Put a correction beside an old entry; without kind and words the old entry is void.
+
+    Raises:
+        BadInput: E-CASE-02 when there is no such entry or the words make another kind.
+    """
+    stored = read_case(path)
+    if not 1 <= of <= stored.version:
+        raise BadInput(
+            "E-CASE-02",
+            "There is no such entry.",
+            given=of,
+            needed=f"a number from 1 to {stored.version}",
+            next_step="Look at the entries with: tankside case show FILE --history",
+            field="correct",
+        )
+    now = clock.now()
+    old = stored.entries[of - 1]
+    fields: Fields = {"kind": "correction", "of": of, "reason": reason}
+    fields["occurred_at"] = now.isoformat(timespec="minutes")
+    if kind is not None:
+        door = door_of(stored)
+        door = Door(door.zone, door.now, door.opened, old.moment)
+        made = typed_entries(kind, split_words(words), door)
+        if len(made) > 1:
+            raise BadInput(
+                "E-CASE-02",
+                "One entry is corrected by one entry.",
+                given=f"{len(made)} entries",
+                needed="one finding or one count",
+                next_step="Correct them one by one; nothing was saved.",
+                field="correct",
+            )
+        fields["replacement"] = _stamped(of, made[0], now, by)
+    return _append(stored, [fields], by)
+
+
+def import_case(source: str | Path, target: str | Path) -> StoredCase:
+    """Check a case file line by line and through the fold, then write it as a new case.
+
+    Raises:
+        BadInput: with the line number of the first broken line; nothing is imported.
+    """
+    entries = decode(bytes_of(check_case_path(source)))
+    now = clock.now()
+    for line, entry in enumerate(entries, 2):
+        try:
+            check_moment(entry.moment, field="time", now=now)
+        except Mistake as fault:
+            raise at_line(line, fault) from None
+    first_refused(entries, line_of=lambda index: index + 2)
+    return create_case(target, entries)
+
+
+def bytes_of(path: Path) -> bytes:
+    """Read a file that is to be imported.
+
+    Raises:
+        BadInput: E-PATH-02 when there is none.
+    """
+    if not path.is_file():
+        raise BadInput(
+            "E-PATH-02",
+            "There is no such file.",
+            given=path,
+            needed="a file that exists",
+            next_step="Check the name; nothing was added.",
+            field="from",
+        )
+    return path.read_bytes()
+
+
+def export_case(path: str | Path) -> bytes:
+    """Return the case as the canonical bytes of a case file."""
+    return encode(read_case(path).entries)
+
+
+def export_to(path: str | Path, target: str | Path) -> Path:
+    """Write the canonical bytes of a case to a file that does not exist yet.
+
+    Raises:
+        BadInput: E-PATH-01 to E-PATH-03.
+        CouldNotSave: the disk refused; nothing was written.
+    """
+    return create_case(target, read_case(path).entries).path
+
+
+def first_refused(entries: Sequence[Entry], line_of: Callable[[int], int], known: int = 0) -> None:
+    """Fold the entries; when that is refused, name the line of the first that cannot stand.
+
+    Args:
+        entries: the case as it would be.
+        line_of: line of the file that holds entry ``known + index``.
+        known: entries that stand already.
+    """
+    try:
+        fold(entries)
+    except Mistake:
+        low, high = known, len(entries)
+        while high - low > 1:
+            middle = (low + high) // 2
+            if _folds(entries[:middle]):
+                low = middle
+            else:
+                high = middle
+        try:
+            fold(entries[:high])
+        except Mistake as fault:
+            raise at_line(line_of(high - 1 - known), fault) from None
+
+
+def _folds(entries: Sequence[Entry]) -> bool:
+    try:
+        fold(entries)
+    except Mistake:
+        return False
+    return True
+
+
+def _stamped(number: int, fields: Fields, now: datetime, by: str) -> Fields:
+    stamp = now.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+    return {"id": number, "recorded_at": stamp, "by": by, **fields}
+
+
+def _numbered(number: int, fields: Fields, now: datetime, by: str) -> Entry:
+    return entry_from(_stamped(number, fields, now, by))
+
+
+def number_on(stored: StoredCase, found: Sequence[Fields], by: str) -> tuple[Entry, ...]:
+    """Give new entries their numbers, the time of writing and the writer's name."""
+    now = clock.now()
+    first = stored.version + 1
+    entries = tuple(_numbered(first + i, fields, now, by) for i, fields in enumerate(found))
+    for entry in entries:
+        if not isinstance(entry, Correction):
+            check_moment(entry.moment, field="on", now=now)
+    return entries
+
+
+def _append(stored: StoredCase, found: Sequence[Fields], by: str) -> Added:
+    new = number_on(stored, found, by)
+    return Added(append_entries(stored, new), new)

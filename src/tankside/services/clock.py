@@ -1,0 +1,35 @@
+"""The present moment, in one place; ``TANKSIDE_NOW`` sets it when a story is replayed."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, datetime
+
+from tankside.errors import BadInput
+
+VARIABLE = "TANKSIDE_NOW"
+
+
+def now() -> datetime:
+    """Return the present moment with its offset.
+
+    Raises:
+        BadInput: E-DATE-01 when ``TANKSIDE_NOW`` is set to something else than a full moment.
+    """
+    told = os.environ.get(VARIABLE)
+    if not told:
+        return datetime.now(UTC)
+    try:
+        found = datetime.fromisoformat(told)
+    except ValueError:
+        found = None
+    if found is None or found.tzinfo is None:
+        raise BadInput(
+            "E-DATE-01",
+            "The present is not set to a full moment.",
+            given=told,
+            needed="for example 2026-03-04T18:30+00:00",
+            next_step=f"Correct or unset {VARIABLE}.",
+            field=VARIABLE,
+        )
+    return found
