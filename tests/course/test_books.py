@@ -22,16 +22,22 @@ from tankside.course.actions import (
 DAYS = 4
 BODIES = ("a", "b", "c")
 
+
+def thousandths(low: float, high: float) -> st.SearchStrategy[float]:
+    """Numbers as a keeper would type them, so that no mass is smaller than a float can hold."""
+    return st.integers(round(low * 1000), round(high * 1000)).map(lambda n: n / 1000)
+
+
 hours = st.integers(0, DAYS * 24 - 1)
 bodies = st.sampled_from(BODIES)
-litres = st.floats(0.1, 150, allow_nan=False)
+litres = thousandths(0.1, 150)
 waters = st.one_of(
     st.none(),
     st.builds(
         NewWater,
-        temperature_c=st.one_of(st.none(), st.floats(5, 35)),
-        salinity_g_l=st.one_of(st.none(), st.floats(0, 35)),
-        total_ammonia_mg_l_n=st.one_of(st.none(), st.floats(0, 2)),
+        temperature_c=st.one_of(st.none(), thousandths(5, 35)),
+        salinity_g_l=st.one_of(st.none(), thousandths(0, 35)),
+        total_ammonia_mg_l_n=st.one_of(st.none(), thousandths(0, 2)),
     ),
 )
 actions = st.one_of(
@@ -40,12 +46,12 @@ actions = st.one_of(
         hours,
         bodies,
         st.sampled_from(["malachite_green", "formalin", "copper_sulphate"]),
-        st.floats(0.01, 0.2),
+        thousandths(0.01, 0.2),
     ),
-    st.builds(SaltTo, hours, bodies, st.floats(0.1, 3)),
+    st.builds(SaltTo, hours, bodies, thousandths(0.1, 3)),
     st.builds(WaterChange, hours, bodies, litres, st.booleans(), waters),
     st.builds(Siphon, hours, bodies, litres, st.booleans(), waters),
-    st.builds(Warm, hours, bodies, st.floats(10, 32), st.floats(0.5, 3)),
+    st.builds(Warm, hours, bodies, thousandths(10, 32), thousandths(0.5, 3)),
     st.builds(Carbon, hours, bodies, st.booleans()),
     st.builds(
         ReadingTaken,
@@ -53,7 +59,7 @@ actions = st.one_of(
         bodies,
         st.dictionaries(
             st.sampled_from(["agent:formalin", "agent:sodium_chloride", "salinity_g_l"]),
-            st.floats(0, 50),
+            thousandths(0, 50),
             max_size=2,
         ),
     ),
@@ -87,7 +93,7 @@ def check_books(facts, volumes, steps):
 
 QUIET = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
 any_schedule = given(
-    st.lists(st.floats(20, 2000), min_size=1, max_size=3), st.lists(actions, max_size=12)
+    st.lists(thousandths(20, 2000), min_size=1, max_size=3), st.lists(actions, max_size=12)
 )
 
 

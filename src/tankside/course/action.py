@@ -26,11 +26,18 @@ class Switch(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """A mass of an agent put into a body [mg, on the agent's basis]."""
+    """A mass of an agent put into a body [mg, on the agent's basis].
+
+    ``whole`` tells a dose of the whole body from the dosing of new water; ``route`` is the one
+    under which its limits stand, ``minutes`` the length of a timed bath.
+    """
 
     body: str
     agent: str
     mg: float
+    whole: bool = False
+    route: str = "prolonged"
+    minutes: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ from tankside.course.hours import stepped
 from tankside.course.ledger import AGENT_PREFIX
 from tankside.course.light import light
 from tankside.course.mixing import Mixing
+from tankside.course.needs import Readings
 from tankside.course.residues import loss_of
 from tankside.course.strata import StratumSpec
 from tankside.course.system import NewWater, System
@@ -93,15 +94,19 @@ class BodyRun:
     mixing: Mixing = field(init=False)
     carbon: Hourly = field(init=False)
     light: Hourly = field(init=False)
+    uv: Hourly = field(init=False)
+    deviation_c: Floats = field(init=False)
     target_c: Hourly = field(init=False)
     temperature_c: Floats = field(init=False)
     salinity_g_l: Floats = field(init=False)
     residue_low: Mapping[str, Floats] = field(init=False)
     residue_high: Mapping[str, Floats] = field(init=False)
     solved: Floats = field(init=False)
+    readings: Readings = field(init=False)
 
     def __post_init__(self) -> None:
         self.agents = self.steps.agents(self.system)
+        self.readings = Readings.at_start(self.system)
         names = [SALINITY, DEVIATION]
         for agent in self.agents:
             names += [low_row(agent), high_row(agent)]
@@ -114,6 +119,8 @@ class BodyRun:
             start[at + 1] = residue.high_mg_l or 0.0
         self.mixing = Mixing(tuple(names), volumes, start, self.hours)
         self.carbon = self.switched(Switch.CARBON, float(bool(self.system.carbon_in)))
+        uv = (self.system.uv_turnover_per_h or 0.0) if self.system.uv_on else 0.0
+        self.uv = self.switched(Switch.UV, uv)
         lights = self.steps.switches.get(Switch.LIGHTS, [])
         self.light = light(self.system, lights, self.hours)
         read_c = self.system.temperature_c
@@ -188,6 +195,7 @@ class BodyRun:
         self.salinity_g_l = solved[0]
         if self._start_salinity() is None:
             self.salinity_g_l = np.full_like(solved[0], np.nan)
+        self.deviation_c = solved[1]
         self.temperature_c = self.target_c + swing_c(self.system, self.hours) + solved[1]
         self.residue_low = {a: solved[2 + 2 * i] for i, a in enumerate(self.agents)}
         self.residue_high = {a: solved[2 + 2 * i + 1] for i, a in enumerate(self.agents)}

@@ -168,7 +168,7 @@ class Account:
     def apply(self, hour: int, effect: Effect) -> None:
         """Enter one effect into the account."""
         match effect:
-            case Added(body, agent, mg):
+            case Added(body=body, agent=agent, mg=mg):
                 before = self.there.get((body, agent), 0.0)
                 added = mg / self.volume_l(body)
                 self.there[body, agent] = None if before is None else before + added

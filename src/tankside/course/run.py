@@ -12,9 +12,12 @@ from tankside.claims import Knowledge
 from tankside.course.action import Moved, Switch
 from tankside.course.body_run import BodyRun, Steps
 from tankside.course.books import closing_errors
+from tankside.course.counted import counted_days
 from tankside.course.course import Course, CourseRun
 from tankside.course.hours import HOURS_PER_DAY
 from tankside.course.label import LabelEntry
+from tankside.course.safety import check_all
+from tankside.course.scene import Scene
 from tankside.course.schedule import Schedule, declare_all
 from tankside.course.stock import StockGroup
 from tankside.course.strata import THREE_STRATA, StratumSpec
@@ -58,6 +61,7 @@ def run(
             steps[effect.body].enter(hour, effect)
     hours = course.days * HOURS_PER_DAY
     bodies = [BodyRun(s, steps[s.id], strata, hours, facts) for s in systems]
+    where = _whereabouts(systems, stock, schedule, hours)
     tank_hours = TankHours(
         hours,
         tuple(system.id for system in systems),
@@ -66,7 +70,7 @@ def run(
             for at, spec in enumerate(strata)
         ),
         schedule.events,
-        _whereabouts(systems, stock, schedule, hours),
+        where,
     )
     balance = {
         f"{body.system.id}/{name}": error
@@ -74,8 +78,25 @@ def run(
         if books
         for name, error in closing_errors(body.mixing, body.solved).items()
     }
+    places = [spec.place for spec in strata]
+    scene = Scene(
+        tuple(systems),
+        tuple(stock),
+        facts,
+        schedule,
+        {body.system.id: body for body in bodies},
+        where,
+        harsh=places.index(min(places)),
+        mild=places.index(max(places)),
+    )
     return CourseRun(
-        course, tank_hours, schedule.amounts, schedule.lines, schedule.cautions, (), balance
+        course,
+        tank_hours,
+        schedule.amounts,
+        schedule.lines,
+        check_all(scene),
+        counted_days(scene),
+        balance,
     )
 
 
@@ -95,10 +116,8 @@ def _whereabouts(
 
 def _body_hours(body: BodyRun, at: int) -> BodyHours:
     unknown = np.full(body.hours, np.nan)
-    system = body.system
-    uv = (system.uv_turnover_per_h or 0.0) if system.uv_on else 0.0
     return BodyHours(
-        body=system.id,
+        body=body.system.id,
         volume_l=float(body.mixing.volume_l[at]),
         temperature_c=body.temperature_c[at],
         salinity_g_l=body.salinity_g_l[at],
@@ -110,6 +129,6 @@ def _body_hours(body: BodyRun, at: int) -> BodyHours:
         ph=unknown,
         light=body.light,
         exchange_per_h=np.zeros(body.hours),
-        uv_per_h=body.switched(Switch.UV, uv),
+        uv_per_h=body.uv,
         fine_filter_per_h=body.switched(Switch.FINE_FILTER, 0.0),
     )

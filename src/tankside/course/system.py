@@ -101,6 +101,7 @@ class System:
     lights_on_hour: int | None = None
     lights_off_hour: int | None = None
     food_fish: bool | None = None
+    gasping: bool | None = None
     residues: tuple[InWater, ...] = ()
     new_water: NewWater = field(default_factory=NewWater)
     read_at_h: Mapping[str, float] = field(default_factory=lambda: NOTHING)

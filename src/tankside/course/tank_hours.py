@@ -36,7 +36,7 @@ class TimedEvent:
 
     ``share_low``, ``share`` and ``share_high`` bracket the fraction removed (0 to 1);
     ``group`` and ``to_body`` are used by moves and baths, ``agent``, ``amount`` and ``minutes``
-    (with ``unit``) by baths and feeds.
+    (with ``unit``) by baths and feeds; ``route`` ("bath" or "dip") says which limits hold.
     """
 
     hour: int
@@ -51,6 +51,7 @@ class TimedEvent:
     amount: float = 0.0
     unit: str = ""
     minutes: float = 0.0
+    route: str = ""
 
 
 @dataclass(frozen=True, slots=True)

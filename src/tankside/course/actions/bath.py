@@ -41,6 +41,7 @@ class Bath:
         event = TimedEvent(
             self.at_h, self.body, Channel.BATH, group=self.group, to_body=self.bath_body,
             agent=self.agent, amount=self.strength_mg_l, unit="mg/L", minutes=self.minutes,
+            route=self.route,
         )  # fmt: skip
         stay = (
             f"Put {ledger.group_name(self.group)} in for {show(self.minutes, 'min')} and stay "

@@ -51,7 +51,7 @@ class Dose:
         )
         return Declared(
             (
-                Added(self.body, self.agent, weighed.active_mg),
+                Added(self.body, self.agent, weighed.active_mg, True, self.route, self.minutes),
                 Held(self.body, self.agent, self.strength_mg_l),
             ),
             text,

@@ -46,7 +46,7 @@ class SaltTo:
             f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
-            (Added(self.body, self.agent, weighed.active_mg), held),
+            (Added(self.body, self.agent, weighed.active_mg, whole=True), held),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

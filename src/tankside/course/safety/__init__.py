@@ -1,0 +1,39 @@
+"""Safety through time: every check reads the same run, none computes the water again."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tankside.course.caution import Caution, Level
+from tankside.course.safety import (
+    animals,
+    changes,
+    people,
+    readiness,
+    strength,
+    together,
+)
+from tankside.course.scene import Scene
+
+CHECKS = (
+    strength.check,
+    together.check,
+    animals.check,
+    changes.check,
+    readiness.check,
+    people.check,
+)
+ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
+
+
+def check_all(scene: Scene) -> tuple[Caution, ...]:
+    """Return every caution once, the heaviest first."""
+    found = list(scene.schedule.cautions)
+    for check in CHECKS:
+        found += check(scene)
+    once: dict[tuple[object, ...], Caution] = {}
+    for caution in found:
+        same = (caution.level, caution.code, caution.agent, caution.body, caution.words)
+        words = caution.words[:1].upper() + caution.words[1:]
+        once.setdefault((*same, caution.group), replace(caution, words=words))
+    return tuple(sorted(once.values(), key=lambda caution: ORDER.index(caution.level)))

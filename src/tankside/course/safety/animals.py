@@ -1,0 +1,184 @@
+"""What each kind of animal and plant in the water bears of each agent, and who is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tankside.claims import Claim, Host
+from tankside.course.actions.salt import SALT
+from tankside.course.caution import Caution, Level
+from tankside.course.scene import Scene
+from tankside.course.stock import StockGroup
+from tankside.course.system import BodyKind
+
+AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
+NO_SPECIES = "species not known"
+HURT = ("lost", "harmed")
+SPARED = "spared"
+
+
+def check(scene: Scene) -> Iterator[Caution]:
+    """Yield cautions on species (E-DOSE-26), unknown stock (-20), invertebrates and plants."""
+    yield from _nobody(scene)
+    for body, agent in scene.treated():
+        groups = scene.groups_with(body, agent)
+        yield from _species(scene, body, agent, groups)
+        yield from _general(scene, body, agent, groups, "invertebrates")
+        yield from _general(scene, body, agent, groups, "plants")
+
+
+def _nobody(scene: Scene) -> Iterator[Caution]:
+    """Block doses of a tank with fish whose stock nobody has entered."""
+    for body, agent in scene.treated():
+        kind = scene.bodies[body].system.kind
+        fish_expected = kind in (BodyKind.MAIN, BodyKind.HOSPITAL)
+        somebody = any(bool(scene.in_body(g.id, body).any()) for g in scene.stock)
+        if fish_expected and not somebody and scene.doses(body, agent):
+            yield Caution(
+                Level.BLOCKED,
+                "E-DOSE-20",
+                f"No animals are entered for {scene.bodies[body].system.name}.",
+                "What lives in it decides what may be given.",
+                "",
+                "Enter the animals, or say that the tank is fishless.",
+                body=body,
+                agent=agent,
+            )
+
+
+def _species(scene: Scene, body: str, agent: str, groups: list[StockGroup]) -> Iterator[Caution]:
+    known = scene.agent(agent)
+    host_class = known.host_class if known else ""
+    sorted_groups: dict[str, list[StockGroup]] = {}
+    for group in groups:
+        host = scene.host(group)
+        verdict = NO_SPECIES if host is None else _tolerance(host, host_class)
+        sorted_groups.setdefault(verdict, []).append(group)
+    name = scene.agent_name(agent)
+    for verdict, found in sorted_groups.items():
+        names = ", ".join(group.name for group in found)
+        if verdict == AVOID:
+            yield from _avoid(scene, body, agent, host_class, found)
+        elif verdict == CARE:
+            why = _why(scene, host_class, found)
+            yield _care(body, agent, host_class, found, f"{name}: care with {names}.", why)
+        elif verdict == NOT_KNOWN:
+            why = "No figure was found; not known is not safe."
+            yield _care(body, agent, host_class, found, f"{name}: not known for {names}.", why)
+        elif verdict == NO_SPECIES:
+            yield _unknown_species(agent, name, body, names)
+
+
+def _tolerance(host: Host, host_class: str) -> str:
+    return host.tolerance(host_class) if host_class else TOLERANT
+
+
+def _avoid(
+    scene: Scene, body: str, agent: str, host_class: str, groups: list[StockGroup]
+) -> Iterator[Caution]:
+    for group in groups:
+        yield Caution(
+            Level.BLOCKED,
+            "E-DOSE-26",
+            f"{scene.agent_name(agent)} is not for {group.name}.",
+            _why(scene, host_class, [group]),
+            f"host.{group.host_id}.tolerance.{host_class}",
+            f"Move {group.name} out first, or choose another way.",
+            body=body,
+            group=group.id,
+            agent=agent,
+        )
+
+
+def _care(
+    body: str, agent: str, host_class: str, groups: list[StockGroup], words: str, why: str
+) -> Caution:
+    return Caution(
+        Level.CARE,
+        "E-DOSE-26",
+        words,
+        why,
+        f"host.{groups[0].host_id}.tolerance.{host_class}",
+        "Try it on two animals first, start low, watch them, or choose another way.",
+        body=body,
+        group=groups[0].id if len(groups) == 1 else "",
+        agent=agent,
+    )
+
+
+def _why(scene: Scene, host_class: str, groups: list[StockGroup]) -> str:
+    """Say for each group what is printed."""
+    said = []
+    for group in groups:
+        host = scene.host(group)
+        claim = None if host is None else host.find(f"tolerance.{host_class}")
+        if claim is not None:
+            said.append(f"{group.name}: {_printed(claim)}")
+    return "; ".join(said) + "."
+
+
+def _printed(claim: Claim) -> str:
+    words = claim.conditions.get("as_printed", str(claim.value))
+    return f"{words} ({claim.source})" if claim.source else words
+
+
+def _unknown_species(agent: str, name: str, body: str, names: str) -> Caution:
+    salt = agent == SALT
+    return Caution(
+        Level.CARE if salt else Level.BLOCKED,
+        "E-DOSE-20",
+        f"Species not known: {names}. {name} needs it.",
+        "What an unknown species bears is not known.",
+        "",
+        "Name the species, or a near relative, before dosing.",
+        body=body,
+        agent=agent,
+    )
+
+
+def _general(
+    scene: Scene, body: str, agent: str, groups: list[StockGroup], what: str
+) -> Iterator[Caution]:
+    """Judge invertebrates and plants that are told of only in general."""
+    system = scene.bodies[body].system
+    here = getattr(system, what)
+    if here is False or not scene.doses(body, agent):
+        return
+    if any(_is(scene, group, what) for group in groups):
+        return
+    claim = scene.facts.find(f"agent.{agent}.effect.{what}")
+    effect = None if claim is None else str(claim.value)
+    if effect == SPARED:
+        return
+    name = scene.agent_name(agent)
+    key = f"agent.{agent}.effect.{what}"
+    if here and effect in HURT and what == "invertebrates":
+        yield Caution(
+            Level.BLOCKED, "E-DOSE-26", f"{name} kills shrimps, snails and other invertebrates.",
+            claim.note if claim else "", key, "Move the fish out and treat them there.",
+            body=body, agent=agent,
+        )  # fmt: skip
+    elif here:
+        yield Caution(
+            Level.CARE, "E-DOSE-26", f"{name} may hurt the {what}.",
+            claim.note if claim and claim.note else "No figure was found; not known is not safe.",
+            key, f"Take the {what} out, or treat the fish elsewhere.", body=body, agent=agent,
+        )  # fmt: skip
+    elif effect in HURT:
+        yield Caution(
+            Level.CARE, "E-DOSE-20", f"Are there {what} in {system.name}? {name} hurts them.",
+            "Not asked, or the keeper does not know.", key, f"Ask; take the {what} out first.",
+            body=body, agent=agent,
+        )  # fmt: skip
+
+
+INVERTEBRATES = ("shrimp", "snail", "crab", "coral", "anemone", "invertebrate", "clam", "urchin")
+
+
+def _is(scene: Scene, group: StockGroup, what: str) -> bool:
+    host = scene.host(group)
+    if host is None:
+        return False
+    if what == "plants":
+        return "plant" in host.group
+    return any(word in host.group for word in INVERTEBRATES)

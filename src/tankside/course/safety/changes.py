@@ -1,0 +1,122 @@
+"""How fast salt, temperature and the water itself change, against the weakest animal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from tankside.course.action import Warmed
+from tankside.course.caution import Caution, Level
+from tankside.course.facts import find_number, find_range
+from tankside.course.hours import HOURS_PER_DAY
+from tankside.course.scene import Scene, first_hour
+from tankside.course.stock import StockGroup
+from tankside.course.tank_hours import Hourly
+
+WARMING_KEY = "practice.course.warming_per_day"
+COOLING_KEY = "practice.course.cooling_per_day"
+SALT_KEY = "practice.course.salt_rise_per_day"
+AVOID = "avoid"
+HEAT = "heat"
+
+
+def check(scene: Scene) -> Iterator[Caution]:
+    """Yield S-SALT-RATE, S-HEAT-RATE, S-HEAT and S-COLD."""
+    for body in scene.bodies:
+        groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
+        if not groups:
+            continue
+        yield from _salt(scene, body)
+        yield from _rate(scene, body)
+        yield from _range(scene, body, groups)
+
+
+def rise_in_a_day(series: Hourly) -> Hourly:
+    """Return the rise of a series over the 24 h before each hour (from its first value on)."""
+    day = HOURS_PER_DAY
+    padded = np.concatenate([np.full(day, series[0]), series])
+    rise: Hourly = series - padded[: series.size]
+    return rise
+
+
+def _salt(scene: Scene, body: str) -> Iterator[Caution]:
+    limit = find_range(scene.facts, SALT_KEY)
+    if limit is None:
+        return
+    rise = rise_in_a_day(scene.bodies[body].salinity_g_l[scene.harsh])
+    hour = first_hour(rise > limit[1])
+    if hour is None:
+        return
+    above = bool((rise > limit[2]).any())
+    yield Caution(
+        Level.BLOCKED if above else Level.CARE,
+        "S-SALT-RATE",
+        "The salt rises fast.",
+        f"Up to {rise.max():.2g} g/L in 24 h; usual at most {limit[1]:g}, never above "
+        f"{limit[2]:g}.",
+        SALT_KEY,
+        "Split it into more steps, 12 h or more apart.",
+        hour=hour,
+        body=body,
+    )
+
+
+def _rate(scene: Scene, body: str) -> Iterator[Caution]:
+    run = scene.bodies[body]
+    steady = run.target_c + run.deviation_c[scene.harsh]
+    rise = rise_in_a_day(steady)
+    for key, change, words in ((WARMING_KEY, rise, "warms"), (COOLING_KEY, -rise, "cools")):
+        limit = find_number(scene.facts, key)
+        hour = None if limit is None else first_hour(change > limit + 1 / scale())
+        if limit is not None and hour is not None:
+            yield Caution(
+                Level.CARE,
+                "S-HEAT-RATE",
+                f"The water {words} fast.",
+                f"Up to {change.max():.2g} C in 24 h; a public-aquarium rule is {limit:g}.",
+                key,
+                "Slow it down, or match the new water's temperature.",
+                hour=hour,
+                body=body,
+            )
+
+
+def scale() -> int:
+    """Return the digits beyond which a difference of temperature is not told."""
+    return HOURS_PER_DAY * HOURS_PER_DAY
+
+
+def _range(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
+    run = scene.bodies[body]
+    water = run.temperature_c[scene.harsh]
+    warms = any(isinstance(r, Warmed) and r.to_c > run.target_c[0] for _, r in run.steps.ramps)
+    hot: list[str] = []
+    cold: list[str] = []
+    for group in groups:
+        host = scene.host(group)
+        bounds = None if host is None else host.temperature_range_c()
+        if host is None or bounds is None:
+            continue
+        here = water[scene.in_body(group.id, body)]
+        above = bool((here > bounds[1]).any())
+        if above and warms and host.tolerance(HEAT) == AVOID:
+            yield Caution(
+                Level.BLOCKED, "S-HEAT", f"{group.name} must not be warmed so far.",
+                f"Up to {here.max():.3g} C; kept at {bounds[0]:g} to {bounds[1]:g} C, and heat is "
+                "to be avoided.",
+                f"host.{group.host_id}.tolerance.heat", "Stay within its range.",
+                body=body, group=group.id,
+            )  # fmt: skip
+        elif above:
+            hot.append(f"{group.name} (kept at most at {bounds[1]:g} C)")
+        if bool((here < bounds[0]).any()):
+            cold.append(f"{group.name} (kept at least at {bounds[0]:g} C)")
+    for names, code, words in ((hot, "S-HEAT", "Warm"), (cold, "S-COLD", "Cold")):
+        if names:
+            yield Caution(
+                Level.CARE if warms or code == "S-COLD" else Level.NOTE, code,
+                f"{words} for {', '.join(names)}.",
+                f"The water goes from {water.min():.3g} to {water.max():.3g} C.", "",
+                "Choose a temperature that all of them bear.", body=body,
+            )  # fmt: skip

@@ -1,0 +1,85 @@
+"""Filter, carbon, UV and light around a dose: what removes it and what it hurts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tankside.course.action import Switch
+from tankside.course.caution import Caution, Level
+from tankside.course.scene import Scene
+from tankside.course.system import BodyKind
+
+LOST, AT_RISK, SPARED = "lost", "at_risk", "spared"
+TAKES = ("removes", "partly")
+DOES_NOT = "does_not"
+
+
+def check(scene: Scene) -> Iterator[Caution]:
+    """Yield S-FILTER, S-CARBON and S-UV cautions."""
+    for body, agent in scene.treated():
+        doses = scene.doses(body, agent)
+        if doses and scene.bodies[body].system.kind is not BodyKind.BATH:
+            hours = [hour for hour, _ in doses]
+            yield from _filter(scene, body, agent, hours[0])
+            yield from _carbon(scene, body, agent, hours)
+            yield from _uv(scene, body, agent, hours)
+
+
+def filter_class(scene_effect: object) -> str:
+    """Return spared, at_risk or lost; what is not known is at risk."""
+    text = str(scene_effect)
+    return text if text in (LOST, AT_RISK, SPARED) else AT_RISK
+
+
+def _filter(scene: Scene, body: str, agent: str, hour: int) -> Iterator[Caution]:
+    claim = scene.facts.find(f"agent.{agent}.effect.filter")
+    effect = filter_class(None if claim is None else claim.value)
+    if effect == SPARED:
+        return
+    name = scene.agent_name(agent)
+    yield Caution(
+        Level.CARE,
+        "S-FILTER",
+        f"Filter {'may be lost' if effect == LOST else 'at risk'} with {name}.",
+        claim.note if claim is not None and claim.note else "No figure was found.",
+        f"agent.{agent}.effect.filter",
+        "Test ammonia and nitrite every day, and again two weeks after; have new water ready.",
+        hour=hour,
+        body=body,
+        agent=agent,
+    )
+
+
+def _carbon(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
+    run = scene.bodies[body]
+    claim = scene.facts.find(f"agent.{agent}.removal.carbon")
+    takes = None if claim is None else str(claim.value)
+    if takes == DOES_NOT:
+        return
+    touched = Switch.CARBON in run.steps.switches
+    if any(run.carbon[hour] > 0 for hour in hours):
+        yield Caution(
+            Level.CARE, "S-CARBON", f"Carbon is in while {scene.agent_name(agent)} is given.",
+            "It takes the agent out." if takes in TAKES else "It may take the agent out.",
+            f"agent.{agent}.removal.carbon", "Take the carbon out first; keep it for the end.",
+            hour=hours[0], body=body, agent=agent,
+        )  # fmt: skip
+    elif run.system.carbon_in is None and not touched:
+        yield Caution(
+            Level.NOTE, "S-CARBON", "Not known whether carbon is in the filter.",
+            "Carbon takes many agents out.", f"agent.{agent}.removal.carbon",
+            "Look in the filter; take carbon out.", hour=hours[0], body=body, agent=agent,
+        )  # fmt: skip
+
+
+def _uv(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
+    run = scene.bodies[body]
+    claim = scene.facts.find(f"agent.{agent}.removal.uv")
+    if claim is None or str(claim.value) not in TAKES or not run.system.uv_on:
+        return
+    if any(run.uv[hour] > 0 for hour in hours):
+        yield Caution(
+            Level.CARE, "S-UV", f"UV is on while {scene.agent_name(agent)} is given.",
+            "UV light breaks the agent down.", claim.key, "Turn UV off until the course ends.",
+            hour=hours[0], body=body, agent=agent,
+        )  # fmt: skip

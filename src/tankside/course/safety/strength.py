@@ -1,0 +1,148 @@
+"""Is any agent ever stronger, longer or sooner again than its limits allow?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from tankside.claims import setting
+from tankside.course.caution import Caution, Level
+from tankside.course.limits import Around, hard_limit, soft_limit
+from tankside.course.needs import around
+from tankside.course.printing import concentration
+from tankside.course.scene import Scene, first_hour
+from tankside.course.tank_hours import Channel
+
+_SLACK = setting(1e-9, "a strength exactly at the limit passes whatever the last digits")
+
+
+def check(scene: Scene) -> Iterator[Caution]:
+    """Yield E-DOSE-10 and -11 (strength), -12 (minutes) and -22 (too soon again)."""
+    for body, agent in scene.treated():
+        yield from _strength(scene, body, agent)
+        yield from _too_soon(scene, body, agent)
+    yield from _baths(scene)
+
+
+def _around(scene: Scene, body: str) -> Around:
+    groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
+    return around(scene.bodies[body].readings, groups)
+
+
+def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
+    route = scene.route(body, agent)
+    doses = scene.doses(body, agent)
+    if not doses:
+        return
+    for at, dose in doses:
+        if dose.minutes is not None:
+            yield from _minutes(scene, agent, route, dose.minutes, at, body)
+    high = scene.high(body, agent)
+    hard = hard_limit(scene.facts, agent, route, _around(scene, body))
+    name = scene.agent_name(agent)
+    if hard is None:
+        yield Caution(
+            Level.BLOCKED,
+            "E-DOSE-10",
+            f"No limit is known for {name} by this route.",
+            "What nobody has published is not offered.",
+            "",
+            "Choose another agent or another route.",
+            body=body,
+            agent=agent,
+        )
+        return
+    hour = first_hour(~(high <= hard.mg_l * (1 + _SLACK)))
+    if hour is not None:
+        yield Caution(
+            Level.BLOCKED,
+            "E-DOSE-10",
+            f"{name} may pass its hard limit. There is no override.",
+            f"Up to {concentration(float(high.max()), '')} if the water is the smallest that "
+            f"fits and nothing is lost; the limit is {concentration(hard.mg_l, '')} "
+            f"({hard.source}).",
+            hard.claim_key,
+            "Lower the strength, change water before the next dose, or measure what is left.",
+            hour=hour,
+            body=body,
+            agent=agent,
+        )
+        return
+    soft = soft_limit(scene.facts, agent, route)
+    hour = None if soft is None else first_hour(~(high <= soft.mg_l * (1 + _SLACK)))
+    if soft is not None and hour is not None:
+        yield Caution(
+            Level.CARE,
+            "E-DOSE-11",
+            f"{name} may be stronger than usual: write down why.",
+            f"Up to {concentration(float(high.max()), '')}; usual at most "
+            f"{concentration(soft.mg_l, '')} ({soft.source}).",
+            soft.claim_key,
+            "Lower the strength or give the reason.",
+            hour=hour,
+            body=body,
+            agent=agent,
+        )
+
+
+def _too_soon(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
+    interval = scene.facts.find(f"agent.{agent}.interval.{scene.route(body, agent)}")
+    if interval is None:
+        return
+    shortest_h = interval.bounds()[0]
+    hours = [hour for hour, _ in scene.doses(body, agent)]
+    for before, after in pairwise(hours):
+        if not after - before >= shortest_h:
+            yield Caution(
+                Level.BLOCKED,
+                "E-DOSE-22",
+                f"{scene.agent_name(agent)} is given again too soon.",
+                f"{after - before} h after the last dose; at least {shortest_h:g} h.",
+                interval.key,
+                "Never double to catch up: move the later dose.",
+                hour=after,
+                body=body,
+                agent=agent,
+            )
+            return
+
+
+def _baths(scene: Scene) -> Iterator[Caution]:
+    for event in scene.schedule.events:
+        if event.channel is not Channel.BATH or not event.agent:
+            continue
+        route = event.route
+        around_bath = _around(scene, event.body)
+        hard = hard_limit(scene.facts, event.agent, route, around_bath)
+        if hard is None or not event.amount <= hard.mg_l * (1 + _SLACK):
+            limit = "none known" if hard is None else concentration(hard.mg_l, "")
+            yield Caution(
+                Level.BLOCKED,
+                "E-DOSE-10",
+                f"The {route} with {scene.agent_name(event.agent)} is above its hard limit.",
+                f"{concentration(event.amount, '')}; the limit is {limit}.",
+                hard.claim_key if hard else "",
+                "Lower the strength; there is no override.",
+                hour=event.hour,
+                body=event.body,
+                agent=event.agent,
+            )
+        yield from _minutes(scene, event.agent, route, event.minutes, event.hour, event.body)
+
+
+def _minutes(
+    scene: Scene, agent: str, route: str, minutes: float, hour: int, body: str
+) -> Iterator[Caution]:
+    longest = scene.facts.find(f"agent.{agent}.minutes_max.{route}")
+    if longest is not None and not minutes <= longest.bounds()[1]:
+        yield Caution(
+            Level.BLOCKED,
+            "E-DOSE-12",
+            f"{minutes:g} min in {scene.agent_name(agent)} is too long.",
+            f"At most {longest.bounds()[1]:g} min ({longest.source or longest.evidence}).",
+            longest.key,
+            "Shorten the time; stay beside it.",
+            hour=hour,
+            body=body,
+            agent=agent,
+        )

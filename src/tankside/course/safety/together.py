@@ -1,0 +1,125 @@
+"""What may not be in the same water: the same active twice, forbidden pairs, too close in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from tankside.claims import Claim
+from tankside.course.actions.salt import SALT
+from tankside.course.caution import Caution, Level
+from tankside.course.facts import find_number
+from tankside.course.hours import HOURS_PER_DAY
+from tankside.course.scene import Flags, Scene, first_hour
+
+APART_KEY = "practice.course.days_between_medicines"
+BLOCKED = "blocked"
+
+
+def check(scene: Scene) -> Iterator[Caution]:
+    """Yield E-DOSE-22 (same active), E-DOSE-23 (forbidden pair or too close)."""
+    for body, run in scene.bodies.items():
+        for first, second in combinations(run.agents, 2):
+            yield from _pair(scene, body, first, second)
+
+
+def _pair(scene: Scene, body: str, first: str, second: str) -> Iterator[Caution]:
+    rule = _rule(scene, first, second)
+    if rule is None:
+        return
+    hour = _meet(scene, body, first, second, rule.apart_h)
+    if hour is not None:
+        yield _caution(scene, body, first, second, hour, rule)
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What stands against two agents within some hours of each other."""
+
+    level: Level
+    code: str
+    why: str
+    claim_key: str
+    apart_h: int
+
+
+def _rule(scene: Scene, first: str, second: str) -> Rule | None:
+    same = _same_active(scene, first, second)
+    if same:
+        return Rule(Level.BLOCKED, "E-DOSE-22", f"Both bring {same} into the water.", "", 0)
+    claim = _incompatible(scene, first, second)
+    if claim is not None:
+        level = Level.BLOCKED if claim.conditions.get("level") == BLOCKED else Level.CARE
+        apart_h = round_up(claim.number())
+        return Rule(level, "E-DOSE-23", _reason(claim), claim.key, apart_h)
+    days = find_number(scene.facts, APART_KEY)
+    if SALT in (first, second) or days is None:
+        return None
+    apart_h = round_up(days * HOURS_PER_DAY)
+    why = f"Practice keeps {apart_h} h between two medicines."
+    return Rule(Level.CARE, "E-DOSE-23", why, APART_KEY, apart_h)
+
+
+def round_up(hours: float) -> int:
+    """Return whole hours, never fewer than asked for."""
+    return int(np.ceil(hours))
+
+
+def _same_active(scene: Scene, first: str, second: str) -> str:
+    one, two = scene.agent(first), scene.agent(second)
+    if one is None or two is None:
+        return ""
+    return ", ".join(sorted(set(one.actives) & set(two.actives)))
+
+
+def _incompatible(scene: Scene, first: str, second: str) -> Claim | None:
+    """Return the claim against the pair, in either direction; a blocking one first."""
+    found = [
+        claim
+        for one, two in ((first, second), (second, first))
+        if (claim := scene.facts.find(f"agent.{one}.incompatible.{two}")) is not None
+    ]
+    found.sort(key=lambda claim: claim.conditions.get("level") != BLOCKED)
+    return found[0] if found else None
+
+
+def _meet(scene: Scene, body: str, first: str, second: str, apart_h: int) -> int | None:
+    """Return the first hour in which one is there within ``apart_h`` after the other was."""
+    one, two = scene.there(body, first), scene.there(body, second)
+    near = (_stretched(one, apart_h) & two) | (one & _stretched(two, apart_h))
+    return first_hour(near)
+
+
+def _stretched(there: Flags, hours: int) -> Flags:
+    """Let every presence last ``hours`` longer."""
+    index = np.arange(there.size)
+    last = np.maximum.accumulate(np.where(there, index, -there.size - hours))
+    flags: Flags = index - last <= hours
+    return flags
+
+
+def _reason(claim: Claim) -> str:
+    why = claim.conditions.get("why", claim.note)
+    source = f" ({claim.source})" if claim.source else ""
+    return f"{why[:1].upper()}{why[1:]}{source}; {claim.number():g} h apart, with a change between."
+
+
+def _caution(scene: Scene, body: str, first: str, second: str, hour: int, rule: Rule) -> Caution:
+    one, two = scene.agent_name(first), scene.agent_name(second)
+    words = f"{one} and {two} meet in the same water."
+    if rule.level is Level.BLOCKED:
+        words = f"Do not combine {one} and {two}."
+    return Caution(
+        rule.level,
+        rule.code,
+        words[:1].upper() + words[1:],
+        rule.why,
+        rule.claim_key,
+        "Take the first one out (carbon where it helps, water changes), wait, then begin.",
+        hour=hour,
+        body=body,
+        agent=second,
+    )

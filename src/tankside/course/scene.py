@@ -1,0 +1,111 @@
+"""Everything the safety checks may look at: one course, run, with its tanks and animals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tankside.claims import Agent, Host, Knowledge
+from tankside.course.action import Added
+from tankside.course.body_run import BodyRun
+from tankside.course.limits import lowest_useful
+from tankside.course.schedule import Schedule
+from tankside.course.stock import StockGroup
+from tankside.course.system import System
+from tankside.course.tank_hours import Hourly
+
+Flags = NDArray[np.bool_]
+
+GONE_KEY = "practice.course.gone_share"
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A course that has been run.
+
+    ``harsh`` and ``mild`` are the indices of the strata with the smallest and the largest
+    volume; ``where`` the body index of each group by hour.
+    """
+
+    systems: tuple[System, ...]
+    stock: tuple[StockGroup, ...]
+    facts: Knowledge
+    schedule: Schedule
+    bodies: Mapping[str, BodyRun]
+    where: Mapping[str, NDArray[np.int16]]
+    harsh: int
+    mild: int
+
+    def agent(self, agent: str) -> Agent | None:
+        """Return an agent's facts, or None when it is not in the library."""
+        return self.facts.agents.get(agent)
+
+    def agent_name(self, agent: str) -> str:
+        """Return an agent's name as it stands in a sentence."""
+        known = self.agent(agent)
+        full = known.name if known else agent.replace("_", " ")
+        return (full[0].lower() + full[1:]).split(" (")[0]
+
+    def host(self, group: StockGroup) -> Host | None:
+        """Return a group's host facts, or None when the species is not known."""
+        return None if group.host_id is None else self.facts.hosts.get(group.host_id)
+
+    def high(self, body: str, agent: str) -> Hourly:
+        """Return the high edge of a residue in the smallest volume that fits [mg/L]."""
+        series: Hourly = self.bodies[body].residue_high[agent][self.harsh]
+        return series
+
+    def low(self, body: str, agent: str) -> Hourly:
+        """Return the low edge of a residue in the largest volume that fits [mg/L]."""
+        series: Hourly = self.bodies[body].residue_low[agent][self.mild]
+        return series
+
+    def there(self, body: str, agent: str) -> Flags:
+        """Return the hours in which an agent must be reckoned with: its high edge is not gone."""
+        share = self.facts.find(GONE_KEY)
+        usual = lowest_useful(self.facts, agent, "prolonged")
+        gone = share.number() * usual.mg_l if share is not None and usual is not None else 0.0
+        flags: Flags = ~(self.high(body, agent) <= gone)
+        return flags
+
+    def in_body(self, group: str, body: str) -> Flags:
+        """Return the hours in which a group is in a body."""
+        index = [system.id for system in self.systems].index(body)
+        flags: Flags = self.where[group] == index
+        return flags
+
+    def groups_with(self, body: str, agent: str) -> list[StockGroup]:
+        """Return the groups that share water with an agent at any hour."""
+        there = self.there(body, agent)
+        return [g for g in self.stock if bool((self.in_body(g.id, body) & there).any())]
+
+    def doses(self, body: str, agent: str) -> list[tuple[int, Added]]:
+        """Return the doses of a whole body with one agent, by hour."""
+        return [
+            (hour, effect)
+            for hour, effect in self.schedule.effects
+            if isinstance(effect, Added)
+            and effect.whole
+            and effect.body == body
+            and effect.agent == agent
+        ]
+
+    def treated(self) -> Iterator[tuple[str, str]]:
+        """Yield (body, agent) for every agent that is or comes into a body."""
+        for body, run in self.bodies.items():
+            for agent in run.agents:
+                yield body, agent
+
+    def route(self, body: str, agent: str) -> str:
+        """Return the strictest route by which an agent is used in a body."""
+        routes = {added.route for _, added in self.doses(body, agent)}
+        return "bath" if routes == {"bath"} else "prolonged"
+
+
+def first_hour(flags: Flags) -> int | None:
+    """Return the first hour in which a flag is set, or None."""
+    found = int(np.argmax(flags))
+    return found if bool(flags[found]) else None
