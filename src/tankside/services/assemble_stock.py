@@ -1,0 +1,133 @@
+"""From the case's stock to the groups of the course, and to the fish a parasite meets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tankside.case import CaseView, StockView
+from tankside.claims import Host, Knowledge
+from tankside.course import StockGroup
+from tankside.lifecycle import HostGroup
+from tankside.quantity import Kind
+
+RANGE_OF_SHAPE = "practice.forecast.weight_factor"
+UNKNOWN_WEIGHT = "practice.forecast.unknown_weight"
+SUSCEPTIBILITY = "practice.forecast.susceptibility"
+
+Range = tuple[float, float, float]
+
+
+def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[StockGroup, ...]:
+    """Return every group of animals whose number is known.
+
+    Args:
+        view: the case.
+        facts: hosts and the rules for weight from length.
+        at_start: the number before any recorded death, instead of those alive now.
+    """
+    groups = []
+    for group in view.stock.values():
+        if group.living == "plant" or group.alive is None:
+            continue
+        told = group.description
+        host = find_host(facts, told.host, told.name)
+        length = None if told.length is None else told.length.measured(Kind.LENGTH).number("cm")
+        groups.append(
+            StockGroup(
+                id=group.id,
+                host_id=None if host is None else host.id,
+                name=told.name,
+                count=group.alive + (group.deaths if at_start else 0),
+                length_cm=length,
+                weight_g=weight_g(group, host, length, facts),
+                body=group.system,
+                life_stage=told.life_stage,
+                gill_damage={"yes": True, "no": False}.get(told.gill_damage or ""),
+            )
+        )
+    return tuple(groups)
+
+
+def find_host(facts: Knowledge, told: str | None, name: str) -> Host | None:
+    """Return the host by its id, or by its common or scientific name; None when not known."""
+    if told is not None and told in facts.hosts:
+        return facts.hosts[told]
+    wanted = {_plain(text) for text in (told, name) if text}
+    for host in facts.hosts.values():
+        if wanted & {_plain(host.name), _plain(host.latin), _plain(host.id)}:
+            return host
+    return None
+
+
+def _plain(text: str) -> str:
+    return text.strip().lower().replace("_", " ").rstrip("s")
+
+
+def weight_g(
+    group: StockView, host: Host | None, length_cm: float | None, facts: Knowledge
+) -> Range | None:
+    """Return the weight of one animal [g] as (low, point, high); None when nothing tells it.
+
+    Weighed where it was weighed; else a L^b of the host, with the factor that such a figure
+    may be off.
+    """
+    told = group.description.weight
+    factor = facts.number(RANGE_OF_SHAPE)
+    if told is not None:
+        weighed = told.measured(Kind.MASS).number("g")
+        return (weighed, weighed, weighed)
+    if host is None or length_cm is None:
+        return None
+    a, b = host.find("length_weight_a"), host.find("length_weight_b")
+    if a is None or b is None:
+        return None
+    point = a.number() * float(length_cm ** b.number())
+    return (point / factor, point, point * factor)
+
+
+def hosts(
+    groups: tuple[StockGroup, ...], facts: Knowledge, water: str | None
+) -> tuple[HostGroup, ...]:
+    """Return the groups of fish that a parasite meets; invertebrates carry none of it.
+
+    A weight nobody knows is drawn from a wide range, and so is the susceptibility of a kind of
+    fish on which no figure stands.
+    """
+    found = []
+    for group in groups:
+        host = facts.hosts.get(group.host_id or "")
+        if host is not None and not is_fish(host):
+            continue
+        if host is not None and water and host.water not in (water, "brackish"):
+            continue
+        found.append(
+            HostGroup(
+                id=group.id,
+                count=group.count,
+                weight_g=group.weight_g or _range(facts, UNKNOWN_WEIGHT),
+                host_id=group.host_id or "",
+                susceptibility=_range(facts, SUSCEPTIBILITY),
+            )
+        )
+    return tuple(found)
+
+
+def is_fish(host: Host) -> bool:
+    """Whether a host is a fish: it has a weight from its length."""
+    return host.find("length_weight_a") is not None
+
+
+def _range(facts: Knowledge, key: str) -> Range:
+    low, high = facts.claim(key).bounds()
+    return (low, facts.number(key), high)
+
+
+def questions(groups: tuple[StockGroup, ...]) -> Mapping[str, str]:
+    """Return what is not known of the stock and would narrow the answer, by open key."""
+    asked: dict[str, str] = {}
+    for group in groups:
+        if group.host_id is None:
+            asked[f"stock.{group.id}.host"] = f"Which species are the {group.name}?"
+        if group.weight_g is None:
+            asked[f"stock.{group.id}.length"] = f"How long are the {group.name} (cm)?"
+    return asked

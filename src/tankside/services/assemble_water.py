@@ -1,0 +1,270 @@
+"""From the case's waters to the course's bodies of water; what is not known stays unknown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tankside.case import Amount, CaseView, Reading, SystemView
+from tankside.case.volume import Geometry
+from tankside.claims import Knowledge
+from tankside.course import (
+    Aeration,
+    BodyKind,
+    FilterState,
+    InWater,
+    NewWater,
+    System,
+    Volume,
+    VolumeRules,
+    volume_from_methods,
+)
+from tankside.errors import NotPossible
+from tankside.quantity import Kind
+from tankside.quantity.moment import Moment, hours_between
+
+KINDS = {
+    "main": BodyKind.MAIN,
+    "hospital": BodyKind.HOSPITAL,
+    "quarantine": BodyKind.HOSPITAL,
+    "fishless": BodyKind.FISHLESS,
+    "bath": BodyKind.BATH,
+}
+SALT = "sodium_chloride"
+READINGS: Mapping[str, tuple[Reading, str]] = {
+    "temperature_c": (Reading.TEMPERATURE, "C"),
+    "ph": (Reading.PH, "pH"),
+    "alkalinity_mg_l_caco3": (Reading.ALKALINITY, "mg/L as CaCO3"),
+    "total_ammonia_mg_l_n": (Reading.AMMONIA, "mg/L as N"),
+    "nitrite_mg_l_n": (Reading.NITRITE, "mg/L as N"),
+    "chloride_mg_l": (Reading.CHLORIDE, "mg/L"),
+    "oxygen_mg_l": (Reading.OXYGEN, "mg/L"),
+    "salinity_g_l": (Reading.SALINITY, "g/L"),
+}
+"""Field of ``System``, the reading it comes from, the unit it is in."""
+
+
+def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...]:
+    """Return every body of water of the case whose volume was measured.
+
+    Args:
+        view: the case.
+        facts: what is known (the rules for comparing two volumes).
+        zero: the moment of elapsed hour 0.
+
+    Raises:
+        NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
+    """
+    found = tuple(
+        _system(view, place, facts, zero)
+        for place in view.systems.values()
+        if place.volume.point_l is not None
+    )
+    if not any(system.kind is BodyKind.MAIN for system in found):
+        raise NotPossible(
+            "E-DOSE-20",
+            "The water volume of the tank has not been measured.",
+            given="no measured volume",
+            needed="inside length, width and water height, or a timed hose, in litres",
+            next_step="Enter the volume; the label on the tank is never used for doses.",
+            field="volume",
+        )
+    return found
+
+
+def volume(place: SystemView, facts: Knowledge) -> Volume:
+    """Return the volume of one water as two methods leave it.
+
+    Raises:
+        BadInput: E-DOSE-21 two methods differ too much.
+    """
+    rules = VolumeRules(
+        facts.number("practice.course.volume_ask_difference"),
+        facts.number("practice.course.volume_stop_difference"),
+    )
+    second = place.volume.second_l
+    measured = [result.method for result in place.volume.results if result.measured]
+    return volume_from_methods(
+        float(place.volume.point_l or 0),
+        None if second is None else float(second),
+        rules,
+        " and ".join(measured[:2]).replace("_", " "),
+    )
+
+
+def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
+    told = place.description
+    water_volume = volume(place, facts)
+    readings = {field: _reading(place, *where) for field, where in READINGS.items()}
+    ages = {
+        field: hours_between(zero, place.readings[what].at)
+        for field, (what, _) in READINGS.items()
+        if readings[field] is not None
+    }
+    water = told.water or view.opened.water
+    residues = _residues(view, facts, place.id, water_volume, zero)
+    turnover = _turnover(place, water_volume)
+    return System(
+        id=place.id,
+        name=told.name or ("the tank" if place.id == "main" else place.id.replace("_", " ")),
+        kind=KINDS[told.use or ("main" if place.id == "main" else "hospital")],
+        volume=water_volume,
+        water=None if water == "keeper_does_not_know" else water,
+        temperature_low_c=_celsius(told.temperature_low),
+        temperature_high_c=_celsius(told.temperature_high),
+        room_c=_celsius(told.room),
+        oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
+        surface_area_m2=_surface_m2(place),
+        turnover_per_h=turnover,
+        uv_on=_yes(told.uv),
+        carbon_in=_yes(told.carbon),
+        filter_state=_filter(told.filter_ripe),
+        aeration=_air(told.air_stone),
+        plants=_any(_yes(told.plants), _living(view, place.id, "plant")),
+        invertebrates=_any(_yes(told.invertebrates), _living(view, place.id, "invertebrate")),
+        lights_on_hour=_hour(told.lights_on),
+        lights_off_hour=_hour(told.lights_off),
+        food_fish=_yes(told.food_fish),
+        residues=residues,
+        new_water=_tap(view),
+        read_at_h=ages,
+        temperature_c=readings["temperature_c"],
+        ph=readings["ph"],
+        alkalinity_mg_l_caco3=readings["alkalinity_mg_l_caco3"],
+        total_ammonia_mg_l_n=readings["total_ammonia_mg_l_n"],
+        nitrite_mg_l_n=readings["nitrite_mg_l_n"],
+        chloride_mg_l=readings["chloride_mg_l"],
+        oxygen_mg_l=readings["oxygen_mg_l"],
+        salinity_g_l=readings["salinity_g_l"],
+    )
+
+
+def _reading(place: SystemView, what: Reading, unit: str) -> float | None:
+    found = place.readings.get(what)
+    if found is None or found.measured is None:
+        return None
+    if found.measured.kind is Kind.PRACTICAL_SALINITY:
+        return found.number("psu")
+    if found.measured.kind is Kind.OXYGEN_SATURATION:
+        return None
+    return found.number(unit)
+
+
+def _celsius(amount: Amount | None) -> float | None:
+    return None if amount is None else amount.measured(Kind.TEMPERATURE).number("C")
+
+
+def _yes(answer: str | None) -> bool | None:
+    return {"yes": True, "no": False}.get(answer or "")
+
+
+def _any(told: bool | None, living: bool) -> bool | None:
+    return True if living else told
+
+
+def _living(view: CaseView, system: str, kind: str) -> bool:
+    return any(
+        group.living == kind and group.system == system and group.alive != 0
+        for group in view.stock.values()
+    )
+
+
+def _filter(ripe: str | None) -> FilterState | None:
+    known = _yes(ripe)
+    return None if known is None else FilterState.RIPE if known else FilterState.UNRIPE
+
+
+def _air(stone: str | None) -> Aeration | None:
+    known = _yes(stone)
+    return None if known is None else Aeration.AIR_STONE if known else Aeration.SURFACE_ONLY
+
+
+def _hour(clock: str | None) -> int | None:
+    return None if clock is None else int(clock[:2])
+
+
+def _surface_m2(place: SystemView) -> float | None:
+    """Return the water surface [m2] from its own sides or from the inside of the box."""
+    told = place.description
+    sides = (told.surface_length, told.surface_width)
+    if None in sides:
+        box = next((m for m in told.volume if isinstance(m, Geometry)), None)
+        if box is None:
+            return None
+        sides = (box.inside_length, box.inside_width)
+    length, width = (side.measured(Kind.LENGTH).number("m") for side in sides if side is not None)
+    return length * width
+
+
+def _turnover(place: SystemView, water: Volume) -> float | None:
+    flow = place.description.turnover
+    return None if flow is None else flow.measured(Kind.FLOW).number("L/h") / water.point_l
+
+
+def _dawn_oxygen(view: CaseView, system: str) -> float | None:
+    for test in reversed(view.water_tests):
+        if test.system == system and test.sample == "tank" and test.dawn == "yes":
+            for line in test.readings:
+                if line.what is Reading.OXYGEN and line.amount is not None:
+                    value = line.amount.measured(Kind.OXYGEN, Kind.OXYGEN_SATURATION)
+                    if value.kind is Kind.OXYGEN:
+                        return value.number("mg/L")
+    return None
+
+
+def _tap(view: CaseView) -> NewWater:
+    """Return the water that goes in, as far as tap water was tested."""
+    found: dict[str, float] = {}
+    wanted = {
+        "ph": ("pH", Reading.PH, Kind.PH),
+        "alkalinity_mg_l_caco3": ("mg/L as CaCO3", Reading.ALKALINITY, Kind.ALKALINITY),
+        "total_ammonia_mg_l_n": ("mg/L as N", Reading.AMMONIA, Kind.AMMONIA),
+        "nitrite_mg_l_n": ("mg/L as N", Reading.NITRITE, Kind.NITRITE),
+        "chloride_mg_l": ("mg/L", Reading.CHLORIDE, Kind.CHLORIDE),
+    }
+    for test in view.water_tests:
+        for line in test.readings if test.sample == "tap" else ():
+            for field, (unit, what, kind) in wanted.items():
+                if line.what is what and line.amount is not None:
+                    found[field] = line.amount.measured(kind).number(unit)
+    return NewWater(**found)
+
+
+def agent_id(facts: Knowledge, told: str) -> str:
+    """Return the id of an agent as the keeper named it, or the name itself as an id."""
+    slug = told.strip().lower().replace(" ", "_").replace("-", "_")
+    for agent in facts.agents.values():
+        plain = agent.name.lower()
+        if slug == agent.id or told.strip().lower() in (plain, plain.split(" (")[0]):
+            return agent.id
+    return slug
+
+
+def _residues(
+    view: CaseView, facts: Knowledge, system: str, water: Volume, zero: Moment
+) -> tuple[InWater, ...]:
+    """Return agents that were in the water before; an amount nobody knows stays unknown.
+
+    What went in is the high edge; the low edge is the same for an agent that leaves only with
+    water, else 0, since it may have been lost since.
+    """
+    found = []
+    for entry in view.agents_in_water:
+        if entry.system != system or entry.state != "answered" or entry.agent is None:
+            continue
+        agent = agent_id(facts, entry.agent)
+        high = None if entry.amount is None else _mg_l(entry.amount, water)
+        low = high if high is None or agent == SALT else 0.0
+        found.append(InWater(agent, low, high, hours_between(zero, entry.moment)))
+    return tuple(found)
+
+
+def _mg_l(amount: Amount, water: Volume) -> float | None:
+    """Return the strength [mg/L] of what was put in, or None where a volume hides its strength."""
+    value = amount.measured(
+        Kind.MASS, Kind.VOLUME, Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION
+    )
+    if value.kind is Kind.MASS:
+        return value.number("mg") / water.point_l
+    if value.kind is Kind.MASS_CONCENTRATION:
+        return value.number("mg/L")
+    return None

@@ -1,0 +1,126 @@
+"""From what a label says, as typed, to the container that amounts are worked out for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+
+from tankside.claims import Agent, Knowledge
+from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.errors import BadInput
+from tankside.quantity import Kind, Measured, parse_quantity
+from tankside.services.assemble_water import agent_id
+
+_SHAPE = re.compile(r"(?P<agent>[^=]+)=(?P<strength>.+?)(?: (?P<form>as .+))?")
+_HUNDRED = Decimal(100)
+_UNITS = {"g": ToolUnit.GRAM, "mg": ToolUnit.MILLIGRAM, "mL": ToolUnit.MILLILITRE}
+_BASES = {
+    Kind.STRENGTH_W_W: StrengthBasis.MASS_PER_MASS,
+    Kind.STRENGTH_W_V: StrengthBasis.MASS_PER_VOLUME,
+    Kind.STRENGTH_V_V: StrengthBasis.VOLUME_PER_VOLUME,
+}
+NEEDED = 'agent=strength, for example "sodium_chloride=pure" or "copper_sulphate=25 % w/w as Cu"'
+
+
+def read_labels(
+    facts: Knowledge, typed: Iterable[str], scale: str | None, syringe: str | None
+) -> dict[str, LabelEntry]:
+    """Read labels by agent id.
+
+    Args:
+        facts: agents and their forms.
+        typed: labels, each ``agent=strength [as FORM]``.
+        scale: smallest step of the scale, for example "1 g".
+        syringe: smallest step of the syringe, for example "0.5 mL".
+
+    Raises:
+        BadInput: E-PROD-01 a label that the sum cannot use; E-PROD-02 an agent not known;
+            E-UNIT-*, E-NUM-* for the numbers.
+    """
+    found = {}
+    for text in typed:
+        label = _label(facts, text, _tool(scale, "scale"), _tool(syringe, "syringe"))
+        found[label.agent] = label
+    return found
+
+
+def _tool(step: str | None, field: str) -> Tool | None:
+    if step is None:
+        return None
+    kinds = Kind.VOLUME if field == "syringe" else Kind.MASS
+    read = parse_quantity(step, kinds, field=field)
+    if read.unit.symbol not in _UNITS:
+        raise _unfit(step, "a step in g, mg or mL", field)
+    return Tool(_UNITS[read.unit.symbol], Decimal(read.value))
+
+
+def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None) -> LabelEntry:
+    shape = _SHAPE.fullmatch(text.strip())
+    if shape is None:
+        raise _unfit(text, NEEDED, "label")
+    agent = facts.agents.get(agent_id(facts, shape["agent"]))
+    if agent is None:
+        raise BadInput(
+            "E-PROD-02",
+            "This substance is not known by that name.",
+            given=shape["agent"],
+            needed="one of: " + ", ".join(sorted(facts.agents)),
+            next_step="Type the active substance as the label names it.",
+            field="label",
+        )
+    strength, basis, volume = _strength(shape["strength"].strip())
+    first, second = (syringe, None) if volume and scale is None else (scale, syringe)
+    if first is None:
+        raise _unfit(text, 'the tool it is measured with: --scale "1 g" or --syringe', "scale")
+    density = agent.find("density")
+    return LabelEntry(
+        agent=agent.id,
+        strength=strength,
+        basis=basis,
+        form=shape["form"] or agent.basis,
+        active_per_form=_active_per_form(agent, shape["form"]),
+        density_g_ml=None if density is None else Decimal(str(density.number())),
+        tool=first,
+        stock_tool=second,
+        solid=not volume,
+    )
+
+
+def _strength(text: str) -> tuple[Decimal, StrengthBasis, bool]:
+    """Return strength, basis and whether it is a liquid."""
+    if text == "pure":
+        return Decimal(1), StrengthBasis.PURE, False
+    if text == "as product":
+        return Decimal(1), StrengthBasis.AS_PRODUCT, True
+    kinds = (*_BASES, Kind.MASS_CONCENTRATION)
+    read: Measured = parse_quantity(text, kinds, field="label")
+    if read.kind is Kind.MASS_CONCENTRATION:
+        return read.to("g/L"), StrengthBasis.MG_PER_ML, True
+    basis = _BASES[read.kind]
+    return Decimal(read.value) / _HUNDRED, basis, basis is not StrengthBasis.MASS_PER_MASS
+
+
+def _active_per_form(agent: Agent, form: str | None) -> Decimal:
+    """Return how much of the agent's basis one mass of the form named on the label holds."""
+    if form is None or form == agent.basis:
+        return Decimal(1)
+    known = []
+    for short, claims in agent.claims.items():
+        if short.startswith("form."):
+            told = claims[0].conditions.get("form", "")
+            known.append(told)
+            if told.lower() == form.lower():
+                return Decimal(str(claims[0].number()))
+    raise _unfit(form, "one of: " + ", ".join(sorted(filter(None, known))), "label")
+
+
+def _unfit(given: str, needed: str, field: str) -> BadInput:
+    return BadInput(
+        "E-PROD-01",
+        "This label does not say what a sum needs.",
+        given=given,
+        needed=needed,
+        next_step="Read the label again: substance, strength with its basis, form.",
+        field=field,
+    )
