@@ -1,1 +1,1 @@
-"""Day card, figures, PDF, calendar, tables: how results are shown."""
+"""Day card, calendar, figures, tables and emergency card: what people read, print and paste."""

@@ -1,0 +1,59 @@
+"""Find the amounts inside a sentence, so that paper and page can print them large and unbroken.
+
+Display rules: a zero before the point, none trailing, a no-break space before the unit, so that
+number and unit are never wrapped apart.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from tankside.quantity.show import NO_BREAK
+
+_WEIGHED = re.compile(rf"\d+(?:\.\d+)?{NO_BREAK}(?:mg|g|mL|L)(?![\w/]|{NO_BREAK}as)")
+_UNITS = r"(?:mg|g|kg|mL|L|C|cm|h|min)"
+_LOOSE = re.compile(rf"(?<=\d) (?={_UNITS}\b)")
+_FAULTS = (
+    (re.compile(r"(?<![\d.])\.\d"), "no zero before the point"),
+    (re.compile(r"\d\.\d*0(?=\s?(?:mg|g|mL|L)\b)"), "a trailing zero"),
+    (re.compile(r"\d(?:mg|g|mL|L|cm|kg)\b"), "no space before the unit"),
+    (re.compile(r"\d (?:mg|g|mL|L)\b"), "number and unit can wrap apart"),
+    (re.compile(r"\d\s?(?:ml|cc|µg|ug|mcg|ppm)\b"), "a unit that is misread"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A stretch of a sentence; ``is_amount`` when it is to be printed large."""
+
+    text: str
+    is_amount: bool
+
+
+def pieces(sentence: str) -> tuple[Piece, ...]:
+    """Split a sentence into plain stretches and amounts to weigh or measure out."""
+    found: list[Piece] = []
+    at = 0
+    for match in _WEIGHED.finditer(sentence):
+        if match.start() > at:
+            found.append(Piece(sentence[at : match.start()], is_amount=False))
+        found.append(Piece(match.group(), is_amount=True))
+        at = match.end()
+    if at < len(sentence):
+        found.append(Piece(sentence[at:], is_amount=False))
+    return tuple(found)
+
+
+def tie_units(text: str) -> str:
+    """Put a no-break space between a number and its unit wherever a plain one stands."""
+    return _LOOSE.sub(NO_BREAK, text)
+
+
+def display_faults(text: str) -> tuple[str, ...]:
+    """List breaches of the display rules in a text, each with the words around it."""
+    return tuple(
+        f"{why}: {text[max(0, match.start() - 20) : match.end() + 10]!r}"
+        for pattern, why in _FAULTS
+        for match in pattern.finditer(text)
+    )

@@ -1,0 +1,194 @@
+"""The day card: what one day asks of the keeper, taken from the run of a course.
+
+Every amount on it is one of ``CourseRun.amounts``; nothing is worked out here. Lines that are
+there every day (dead fish, net, what not to do, when to call) are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+
+from tankside.course import CourseRun, DayLine
+from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
+from tankside.present.clock import CaseClock, clock_words, day_words, moment_words
+
+BLANK = "____"
+AFTERNOON_BEGINS = 13
+"""Wall-clock hour from which a line stands under EVENING."""
+GOOD_UNTIL = time(12, 0)
+"""Wall clock of the following day after which a card is void."""
+UNITS: Mapping[str, str] = {
+    "temperature": "C",
+    "ph": "",
+    "ammonia": "mg/L as N",
+    "nitrite": "mg/L as N",
+    "oxygen": "mg/L",
+    "salinity": "g/L",
+    "alkalinity": "mg/L as CaCO3",
+    "copper": "mg/L as Cu",
+}
+EVERY_DAY = (
+    "stop because the spots are gone: the stop day comes from the counts",
+    "make up for a missed amount or give one twice: leave it out and call",
+    "add any other medicine or salt",
+    "use this net, siphon or bucket at another tank",
+)
+CALL_IF = (
+    "a fish gasps, lies over or cannot swim",
+    "2 fish or more are dead",
+    "an amount was wrong, missed or given twice",
+    "the heater, filter or air has failed",
+)
+EMERGENCY = (
+    "In danger now? Air on, no food, nothing more into the water. Then see the emergency card."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """One thing to do or to write down.
+
+    Args:
+        at: wall clock at the tank, for example "18:00" ("" for "any time").
+        text: the sentence.
+        amounts: printed amounts in it, from the course.
+        blanks: what to write down, each with its unit.
+        sums: the sum behind each amount.
+    """
+
+    at: str
+    text: str
+    amounts: tuple[str, ...] = ()
+    blanks: tuple[str, ...] = ()
+    sums: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CardPart:
+    """MORNING or EVENING with its lines."""
+
+    title: str
+    lines: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CardHead:
+    """What a card says about itself.
+
+    Args:
+        place: tank and keeper, for example "Elm Road, Marta Vell".
+        water: volume with how known, for example "173 L".
+        plan: name of the course.
+        version: number of the plan in this case, from 1.
+        made: from which entries, program and knowledge it was made.
+        phone: whom to call ("" leaves a line to write on).
+        example: whether this is an invented case.
+    """
+
+    place: str
+    water: str
+    plan: str
+    version: int
+    made: str
+    phone: str = ""
+    example: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DayCard:
+    """All that one day's card says."""
+
+    head: CardHead
+    day: date
+    number: int
+    parts: tuple[CardPart, ...]
+    do_not: tuple[str, ...]
+    call_if: tuple[str, ...]
+    valid_until: str
+    replaces: str
+    next_on: str
+
+    @property
+    def title(self) -> str:
+        """Day and day number."""
+        return f"{day_words(self.day)}, day {self.number}"
+
+
+def day_card(run: CourseRun, clock: CaseClock, day: date, head: CardHead) -> DayCard:
+    """Make the card of one day.
+
+    Args:
+        run: the course with its lines and amounts.
+        clock: when hour 0 was, and the zone of the tank.
+        day: calendar day at the tank.
+        head: what the card says about itself.
+    """
+    today = [line for line in run.lines if clock.day_of(line.hour) == day]
+    early = [line for line in today if clock.local(line.hour).hour < AFTERNOON_BEGINS]
+    late = [line for line in today if line not in early]
+    reads = any(_reads_temperature(run, line) for line in today)
+    thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=(f"{BLANK} C",))
+    morning = (() if reads else (thermometer,)) + _lines(run, clock, early)
+    last = CardLine("", "Dead fish today, and which:", blanks=(BLANK,))
+    net = CardLine("", "This net used at another tank?", blanks=("no / yes",))
+    evening = (*_lines(run, clock, late), last, net)
+    end = clock.local(clock.hour_at(day + timedelta(days=1), GOOD_UNTIL))
+    tear = f"Replaces plan {head.version - 1}: tear it up." if head.version > 1 else ""
+    return DayCard(
+        head,
+        day,
+        clock.number(day),
+        (CardPart("MORNING", morning), CardPart("EVENING", evening)),
+        (*_standing(run, clock, day), *EVERY_DAY),
+        CALL_IF,
+        moment_words(end),
+        tear,
+        _next_on(run, clock, day) if not today else "",
+    )
+
+
+def _lines(run: CourseRun, clock: CaseClock, lines: list[DayLine]) -> tuple[CardLine, ...]:
+    return tuple(
+        CardLine(
+            clock_words(clock.local(line.hour)),
+            line.text,
+            tuple(run.amounts[index].text for index in line.amounts),
+            _blanks(run, line),
+            tuple(run.amounts[index].sum_text for index in line.amounts),
+        )
+        for line in lines
+    )
+
+
+def _blanks(run: CourseRun, line: DayLine) -> tuple[str, ...]:
+    action = run.course.actions[line.action]
+    if isinstance(action, TakeReading):
+        return tuple(f"{name} {BLANK} {UNITS.get(name, '')}".rstrip() for name in action.names)
+    return (BLANK,) * 3 if isinstance(action, Count) else ()
+
+
+def _reads_temperature(run: CourseRun, line: DayLine) -> bool:
+    action = run.course.actions[line.action]
+    return isinstance(action, TakeReading) and "temperature" in action.names
+
+
+def _standing(run: CourseRun, clock: CaseClock, day: date) -> tuple[str, ...]:
+    """Say what must stay out or off on this day because of an earlier (or today's) step."""
+    out: dict[str, bool] = {}
+    for line in run.lines:
+        action = run.course.actions[line.action]
+        if clock.day_of(line.hour) > day:
+            break
+        if isinstance(action, Carbon):
+            out["carbon"] = not action.in_water
+        if isinstance(action, UltraViolet):
+            out["UV"] = not action.on
+    words = {"carbon": "put carbon back into the filter", "UV": "turn UV on"}
+    return tuple(words[name] for name, is_out in out.items() if is_out)
+
+
+def _next_on(run: CourseRun, clock: CaseClock, day: date) -> str:
+    after = [d for line in run.lines if (d := clock.day_of(line.hour)) > day]
+    return f"Nothing else today. Next: {day_words(min(after))}." if after else "Nothing else today."

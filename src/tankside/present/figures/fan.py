@@ -1,0 +1,129 @@
+"""The fan: what may be seen from day to day, as two bands without a middle line.
+
+A middle line is read as the forecast and a band as daily ups and downs; so there is none, what was
+really seen stands on top as crosses, and one sentence says what the bands mean.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tankside.present.figures.figure import INK, Figure, Spec, chart
+from tankside.present.table import Table
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """What one day may show: 9 in 10 lie between ``low`` and ``high``, half in the inner band."""
+
+    day: float
+    low: float
+    inner_low: float
+    inner_high: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was really counted on a day."""
+
+    day: float
+    value: float
+
+
+def fan(
+    bands: Sequence[Band],
+    seen: Sequence[Seen],
+    *,
+    what: str,
+    course: str,
+    day_title: str = "days since the start",
+    not_before: float | None = None,
+) -> Figure:
+    """Return the fan of one course.
+
+    Args:
+        bands: one for each day, rising.
+        seen: counts, if any.
+        what: what is counted, for example "spots on the worst fish".
+        course: name of the course the bands belong to.
+        day_title: words under the day axis.
+        not_before: earliest day a stop may be discussed; None when there is none.
+    """
+    sentence = _sentence(bands, seen, what, course, not_before)
+    values = [
+        {"day": b.day, "low": b.low, "il": b.inner_low, "ih": b.inner_high, "high": b.high}
+        for b in bands
+    ]
+    day = {"field": "day", "type": "quantitative", "title": day_title}
+    data = {"data": {"values": values}}
+    layers: list[Spec] = [
+        {**data, **_area("low", "high", 0.22, what, day)},
+        {**data, **_area("il", "ih", 0.34, what, day)},
+        _crosses(seen, day),
+    ]
+    if not_before is not None:
+        layers.append(_rule(not_before, day))
+    rows = tuple(
+        tuple(_n(v) for v in (b.day, b.low, b.inner_low, b.inner_high, b.high)) for b in bands
+    )
+    head = ("day", "9 in 10: from", "half: from", "half: to", "9 in 10: to")
+    return Figure("fan", chart(sentence, 260, layers), sentence, Table(what, head, rows))
+
+
+def _area(low: str, high: str, opacity: float, what: str, day: Spec) -> Spec:
+    return {
+        "mark": {"type": "area", "color": INK, "opacity": opacity, "interpolate": "monotone"},
+        "encoding": {
+            "x": day,
+            "y": {"field": low, "type": "quantitative", "title": what},
+            "y2": {"field": high},
+        },
+    }
+
+
+def _crosses(seen: Sequence[Seen], day: Spec) -> Spec:
+    return {
+        "data": {"values": [{"day": s.day, "seen": s.value} for s in seen]},
+        "mark": {"type": "point", "shape": "cross", "filled": True, "size": 150, "color": INK,
+                 "angle": 45, "opacity": 1},
+        "encoding": {"x": day, "y": {"field": "seen", "type": "quantitative"}},
+    }  # fmt: skip
+
+
+def _rule(at: float, day: Spec) -> Spec:
+    return {
+        "data": {"values": [{"day": at, "words": "not before"}]},
+        "layer": [
+            {"mark": {"type": "rule", "color": INK, "strokeDash": [6, 4], "strokeWidth": 2},
+             "encoding": {"x": day}},
+            {"mark": {"type": "text", "align": "left", "dx": 5, "baseline": "top"},
+             "encoding": {"x": day, "y": {"value": 2}, "text": {"field": "words"}}},
+        ],
+    }  # fmt: skip
+
+
+def _sentence(
+    bands: Sequence[Band], seen: Sequence[Seen], what: str, course: str, not_before: float | None
+) -> str:
+    first, last = bands[0], bands[-1]
+    top = max(bands, key=lambda band: band.high)
+    words = [
+        f"{course}: {what} may reach {_n(top.high)} about day {_n(top.day)}; on day "
+        f"{_n(last.day)} 9 in 10 such tanks show {_n(last.low)} to {_n(last.high)}.",
+        "The dark band holds half of them, the light band 9 in 10; a band is what is not known, "
+        "not daily ups and downs.",
+    ]
+    if seen:
+        told = ", ".join(f"{_n(s.value)} on day {_n(s.day)}" for s in seen)
+        words.append(f"Crosses are what was counted: {told}.")
+    if not_before is not None and not_before >= first.day:
+        words.append(
+            f"Dashed line: the earliest day a stop may be discussed, day {_n(not_before)}."
+        )
+    return " ".join(words)
+
+
+def _n(value: float) -> str:
+    return f"{value:.0f}" if abs(value) >= 10 or float(value).is_integer() else f"{value:.1f}"

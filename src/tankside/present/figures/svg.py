@@ -1,0 +1,28 @@
+"""Draw a chart specification as SVG that takes the ink of the page it stands in."""
+
+from __future__ import annotations
+
+from html import escape
+
+from tankside.errors import NotPossible
+from tankside.present.figures.figure import Figure
+
+
+def as_svg(figure: Figure) -> str:
+    """Return the figure as one SVG element with its sentence as the spoken label.
+
+    Raises:
+        NotPossible: E-PRINT-02 when the drawing library is not installed.
+    """
+    try:
+        import vl_convert
+    except ImportError:
+        raise NotPossible(
+            "E-PRINT-02",
+            "The library that draws figures is not installed.",
+            needed="the print extra of this program",
+            next_step="Read the table beside the figure, or install the print extra.",
+        ) from None
+    drawn: str = vl_convert.vegalite_to_svg(dict(figure.spec), allowed_base_urls=[])
+    label = escape(figure.sentence, quote=True)
+    return drawn.replace("<svg ", f'<svg role="img" aria-label="{label}" ', 1)

@@ -1,0 +1,147 @@
+"""The day card: complete, short enough to paste, one page with large amounts."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from pypdf import PdfReader
+
+from tankside.course import CourseRun
+from tankside.present import day_card_pdf, day_card_text
+from tankside.present.amounts import display_faults, pieces
+from tankside.present.clock import CaseClock
+from tankside.present.day_card import CardHead, DayCard, day_card
+
+HOSTILE = ('#read("/etc/passwd")', "*b* $x$ <script>alert(1)</script>", "O'Brien & Łódź", "{{7*7}}")
+
+
+@pytest.fixture
+def card(run: CourseRun, clock: CaseClock, day_one: date, head: CardHead) -> DayCard:
+    return day_card(run, clock, day_one, head)
+
+
+def sized_text(pdf: bytes) -> list[tuple[float, str]]:
+    """Return (size in pt, text) of every stretch of text in a PDF."""
+    found: list[tuple[float, str]] = []
+
+    def visit(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
+        if text.strip():
+            found.append((abs(size * tm[3] * cm[3]), text))
+
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        page.extract_text(visitor_text=visit)
+    return found
+
+
+def all_text(pdf: bytes) -> str:
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+def test_lines_of_the_day_stand_under_morning_and_evening(card: DayCard) -> None:
+    morning, evening = card.parts
+    assert [line.at for line in morning.lines] == ["08:00", "08:00"]
+    assert [line.at for line in evening.lines] == ["18:00", "18:00", "", ""]
+    assert card.number == 1
+
+
+def test_every_amount_on_the_card_is_one_of_the_course(run: CourseRun, card: DayCard) -> None:
+    """173 L x 2 g/L is 346 g in two steps; 40 L back at 2 g/L takes 80 g (arithmetic)."""
+    shown = [amount for part in card.parts for line in part.lines for amount in line.amounts]
+    assert [text.replace("\N{NO-BREAK SPACE}", " ") for text in shown] == ["173 g", "80 g"]
+    assert set(shown) <= {amount.text for amount in run.amounts}
+
+
+def test_a_day_without_a_step_names_the_next(
+    run: CourseRun, clock: CaseClock, head: CardHead
+) -> None:
+    card = day_card(run, clock, date(2026, 3, 20), head)
+    assert card.next_on == "Nothing else today. Next: Fri 27 Mar 2026."
+    assert "put carbon back into the filter" in card.do_not
+
+
+def test_the_temperature_is_asked_for_when_no_step_does(
+    run: CourseRun, clock: CaseClock, head: CardHead
+) -> None:
+    card = day_card(run, clock, date(2026, 3, 20), head)
+    assert any("thermometer" in line.text for line in card.parts[0].lines)
+
+
+def test_the_text_card_is_short_enough_to_paste(card: DayCard) -> None:
+    text = day_card_text.as_text(card)
+    assert len(text) < 1500
+    for needed in ("DO NOT", "CALL", "Not valid after Wed 18 Mar 2026 12:00", "tear it up"):
+        assert needed in text
+
+
+def test_standing_advice_gives_way_before_any_step_does(card: DayCard) -> None:
+    long_head = replace(card.head, plan="p" * 200, made="m" * 150)
+    text = day_card_text.as_text(replace(card, head=long_head))
+    assert len(text) < 1500
+    for part in card.parts:
+        assert all(line.text in text for line in part.lines)
+    assert card.do_not[0] in text
+
+
+def test_text_and_pdf_keep_the_display_rules(card: DayCard) -> None:
+    assert display_faults(day_card_text.as_text(card)) == ()
+
+
+def test_the_pdf_is_one_page_with_body_12_pt_and_amounts_18_pt(card: DayCard) -> None:
+    pdf = day_card_pdf.as_pdf(card)
+    assert len(PdfReader(io.BytesIO(pdf)).pages) == 1
+    sizes = sized_text(pdf)
+    assert min(size for size, _ in sizes) >= 11.99
+    wanted = [p.text for part in card.parts for ln in part.lines for p in pieces(ln.text)
+              if p.is_amount]  # fmt: skip
+    large = "".join(text for size, text in sizes if size >= 17.99)
+    assert wanted
+    for amount in wanted:
+        assert amount.replace("\N{NO-BREAK SPACE}", " ") in large.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_the_pdf_carries_all_that_a_card_must(card: DayCard) -> None:
+    text = all_text(day_card_pdf.as_pdf(card))
+    for needed in (
+        "Tue 17 Mar 2026, day 1",
+        "MORNING",
+        "EVENING",
+        "DO NOT",
+        "CALL IF",
+        "Plan 2",
+        "Replaces plan 1: tear it up.",
+        "Not valid after Wed 18 Mar 2026 12:00",
+        "In danger now?",
+        "Page 1 of 1",
+        "Case entry 41.",
+    ):
+        assert needed in text
+
+
+def test_the_pdf_is_black_on_white(card: DayCard) -> None:
+    page = PdfReader(io.BytesIO(day_card_pdf.as_pdf(card))).pages[0]
+    words = page.get_contents().get_data().decode("latin-1").split()  # type: ignore[union-attr]
+    colours = {word for word in words if word in ("rg", "RG", "k", "K")}
+    greys = {words[at - 1] for at, word in enumerate(words) if word in ("g", "G", "scn", "SCN")}
+    assert colours == set()
+    assert greys <= {"0", "1"}
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_name_is_printed_as_it_stands(card: DayCard, name: str) -> None:
+    text = all_text(day_card_pdf.as_pdf(replace(card, head=replace(card.head, place=name))))
+    assert " ".join(name.split()) in text
+    assert "root:" not in text
+
+
+def test_the_same_card_gives_the_same_bytes(card: DayCard) -> None:
+    assert day_card_pdf.as_pdf(card) == day_card_pdf.as_pdf(card)
+
+
+def test_an_invented_case_says_so_on_paper_and_in_text(card: DayCard) -> None:
+    example = replace(card, head=replace(card.head, example=True))
+    assert "EXAMPLE" in day_card_text.as_text(example)
+    assert "EXAMPLE: an invented tank" in all_text(day_card_pdf.as_pdf(example))
