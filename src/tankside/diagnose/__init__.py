@@ -1,1 +1,45 @@
 """Which conditions explain the findings, what to look at next, and why."""
+
+from tankside.diagnose.bands import Bands, bands
+from tankside.diagnose.context import (
+    nitrogen_answers,
+    oxygen_answers,
+    sample_weight,
+    temperature_answers,
+)
+from tankside.diagnose.evidence import Evidence, passed_over
+from tankside.diagnose.explain import Explanation, Speaks, explain
+from tankside.diagnose.look_next import Look, Move, NextLooks, look_next
+from tankside.diagnose.must_not_miss import MustNotMiss, keep_in_mind, must_not_miss
+from tankside.diagnose.rank import rank, unexplained
+from tankside.diagnose.ranking import Ranking
+from tankside.diagnose.tables import NONE, Tables, compile_tables
+from tankside.diagnose.words import in_words
+
+__all__ = [
+    "NONE",
+    "Bands",
+    "Evidence",
+    "Explanation",
+    "Look",
+    "Move",
+    "MustNotMiss",
+    "NextLooks",
+    "Ranking",
+    "Speaks",
+    "Tables",
+    "bands",
+    "compile_tables",
+    "explain",
+    "in_words",
+    "keep_in_mind",
+    "look_next",
+    "must_not_miss",
+    "nitrogen_answers",
+    "oxygen_answers",
+    "passed_over",
+    "rank",
+    "sample_weight",
+    "temperature_answers",
+    "unexplained",
+]

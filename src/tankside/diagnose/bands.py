@@ -1,0 +1,159 @@
+"""How far the answer moves when every uncertain figure is redrawn inside its range."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tankside.claims.cited import setting, whole_setting
+from tankside.claims.diagnosis import Law
+from tankside.diagnose.combine import Floats, combined, responsibility
+from tankside.diagnose.evidence import Evidence
+from tankside.diagnose.ranking import Ranking, normalised
+from tankside.diagnose.tables import NONE, Tables, visible_chance
+
+LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")
+HIGH_EDGE = setting(0.95, "bands hold the middle nine tenths of the redraws")
+CHUNK = whole_setting(125, "redraws worked on at once; keeps the arrays inside the cache")
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """Bands of the chances over the redraws.
+
+    Args:
+        edges: low and high edge by cause, ``NONE`` included.
+        first: share of redraws in which each cause comes first, ``NONE`` included.
+        redraws: how many redraws.
+    """
+
+    edges: Mapping[str, tuple[float, float]]
+    first: Mapping[str, float]
+    redraws: int
+
+
+def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
+    """Redraw priors and cells inside their ranges and rank again.
+
+    Every cell is drawn from a triangle over its range with its top at the estimate, and the
+    answers of a cell are scaled to sum to one. A silent cell follows the redrawn leak, so that
+    it stays silent. Priors are drawn in the same way on the logarithm of their odds.
+
+    Args:
+        ranking: the ranking whose hypotheses are weighed again.
+        chance: stream of random numbers.
+        redraws: how many.
+    """
+    parts = []
+    left = redraws
+    while left > 0:
+        now = min(left, CHUNK)
+        parts.append(_redraw(ranking, chance, now))
+        left -= now
+    all_of = np.concatenate(parts)
+    names = (*ranking.tables.ids, NONE)
+    low, high = np.quantile(all_of, (LOW_EDGE, HIGH_EDGE), axis=0)
+    leaders = np.bincount(all_of.argmax(axis=1), minlength=len(names)) / redraws
+    return Bands(
+        {name: (float(low[k]), float(high[k])) for k, name in enumerate(names)},
+        {name: float(leaders[k]) for k, name in enumerate(names)},
+        redraws,
+    )
+
+
+def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats:
+    """Return the chances of each cause, then of nothing wrong, for each redraw."""
+    tables, space = ranking.tables, ranking.space
+    prior = tables.facts.conditions.values()
+    low, top, high = (
+        _logit(np.array([getattr(c.prior, edge) for c in prior]))
+        for edge in ("low", "point", "high")
+    )
+    odds = _triangle(chance.random((count, len(prior))), low, top, high)
+    pair_part = space.log_prior - _plain_prior(ranking)
+    padded = np.pad(odds, ((0, 0), (0, 1)))
+    weight = padded[:, space.members].sum(axis=-1) + pair_part
+    profile = None
+    drawn_gate = None
+    needed = [*ranking.told]
+    if f"{tables.gate}*" in ranking.steps and tables.gate not in needed:
+        needed.append(tables.gate)
+    for name in needed:
+        cells = _draw(tables, name, chance, count)
+        law = tables.facts.findings[name].law
+        if name == tables.gate:
+            drawn_gate = cells
+        if law is Law.GATED:
+            row = _exponent(tables, ranking.evidence, name) * np.log(
+                cells[..., np.array(ranking.told[name])].sum(axis=-1)
+            )
+            profile = row if profile is None else profile + row
+        else:
+            weight += _step(ranking, name, cells)
+    if profile is not None and drawn_gate is not None:
+        visible = visible_chance(tables.facts, tables.gate, drawn_gate)
+        share = responsibility(visible, space.members)
+        weight += np.log((share * np.exp(profile)[:, space.members]).sum(axis=-1))
+    posterior = normalised(weight)
+    return np.concatenate([posterior @ space.membership, posterior[:, :1]], axis=1)
+
+
+def _plain_prior(ranking: Ranking) -> Floats:
+    prior = np.array([c.prior.point for c in ranking.tables.facts.conditions.values()])
+    return np.asarray(np.append(_logit(prior), 0.0)[ranking.space.members].sum(axis=1))
+
+
+def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
+    """Return what a finding adds to the log-weight in each redraw; like ``ranking.step``."""
+    tables, members = ranking.tables, ranking.space.members
+    finding = tables.facts.findings[name]
+    mask = np.array(ranking.told.get(name, [a == _opening(tables) for a in finding.answers]))
+    weight = _exponent(tables, ranking.evidence, name)
+    if finding.law is Law.CONTEXT:
+        chance = cells[..., mask].sum(axis=-1)
+        ratio = np.log(chance / chance[:, -1:])
+        return np.asarray(weight * ratio[:, members].sum(axis=-1))
+    baseline = finding.answers.index(finding.baseline_answer)
+    given = combined(finding.law, cells, members, baseline)
+    return np.asarray(weight * np.log(given[..., mask].sum(axis=-1)))
+
+
+def _opening(tables: Tables) -> str:
+    findings = tables.facts.findings.values()
+    return next(f.gate_answer for f in findings if f.gate_finding == tables.gate)
+
+
+def _exponent(tables: Tables, evidence: Evidence, name: str) -> float:
+    weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
+    if name in evidence.unconfirmed and tables.facts.findings[name].law is Law.CONTEXT:
+        weight *= tables.facts.number("unconfirmed_power")
+    return weight
+
+
+def _draw(tables: Tables, name: str, chance: np.random.Generator, count: int) -> Floats:
+    """Return redrawn cells of one finding, shape (count, rows, answers)."""
+    cells = tables.cells[name]
+    drawn = _triangle(
+        chance.random((count, *cells.chance.shape)), cells.low, cells.chance, cells.high
+    )
+    drawn = np.maximum(drawn, tables.facts.number("least_chance"))
+    drawn /= drawn.sum(axis=-1, keepdims=True)
+    drawn[:, list(cells.silent), :] = drawn[:, -1:, :]
+    return drawn
+
+
+def _triangle(uniform: NDArray[np.float64], low: Floats, top: Floats, high: Floats) -> Floats:
+    """Return draws from triangles over [low, high] with their tops at ``top``."""
+    low, high = np.minimum(low, top), np.maximum(high, top)
+    width = np.where(high > low, high - low, 1)
+    knee = (top - low) / width
+    rising = low + np.sqrt(uniform * width * (top - low))
+    falling = high - np.sqrt((1 - uniform) * width * (high - top))
+    return np.asarray(np.where(uniform < knee, rising, falling))
+
+
+def _logit(chance: Floats) -> Floats:
+    return np.asarray(np.log(chance / (1 - chance)))

@@ -1,0 +1,137 @@
+"""For one cause: what speaks for it, what against, what is not known, what would change it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tankside.claims.diagnosis import Law
+from tankside.diagnose.combine import Floats
+from tankside.diagnose.look_next import Open, open_findings
+from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_steps
+from tankside.diagnose.tables import NONE
+
+
+@dataclass(frozen=True, slots=True)
+class Speaks:
+    """A finding and the weight of its evidence.
+
+    Args:
+        finding: identifier.
+        answers: what was answered (or, for what would change the order, would have to be).
+        weight: change of the logarithm of the odds of the cause, positive when it supports.
+    """
+
+    finding: str
+    answers: tuple[str, ...]
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why a cause stands where it stands; each list has its weightiest entry first."""
+
+    condition: str
+    supports: tuple[Speaks, ...]
+    against: tuple[Speaks, ...]
+    unknown: tuple[Speaks, ...]
+    would_change: tuple[Speaks, ...]
+
+
+def explain(ranking: Ranking, conditions: tuple[str, ...]) -> tuple[Explanation, ...]:
+    """Explain where causes stand.
+
+    The weight of a finding is how much the logarithm of the odds of the cause changes when the
+    finding is taken in last, given everything else (Good's weight of evidence). ``unknown``
+    holds the answers not yet given that would move the cause most; ``would_change`` those that
+    would turn it from at least even to less, or from less to at least even.
+
+    Args:
+        ranking: the ranking to explain.
+        conditions: causes to explain (``NONE`` allowed), in the order wanted.
+    """
+    names = (*ranking.tables.ids, NONE)
+    least = float(np.log(ranking.tables.facts.number("speaks_factor")))
+    weights = {
+        name: _odds(ranking, ranking.log_weight) - without for name, without in _left_out(ranking)
+    }
+    ahead = [
+        (opened, answer, _odds(ranking, ranking.log_weight + opened.log_step[:, answer]))
+        for opened in open_findings(ranking)
+        for answer in range(len(opened.answers))
+    ]
+    now = _odds(ranking, ranking.log_weight)
+    return tuple(
+        _one(
+            ranking,
+            name,
+            names.index(name),
+            weights,
+            [(o, a, odds) for o, a, odds in ahead],
+            now,
+            least,
+        )
+        for name in conditions
+    )
+
+
+def _one(
+    ranking: Ranking,
+    name: str,
+    column: int,
+    weights: dict[str, Floats],
+    ahead: list[tuple[Open, int, Floats]],
+    now: Floats,
+    least: float,
+) -> Explanation:
+    told = [
+        Speaks(finding, tuple(sorted(ranking.evidence.answers[finding])), float(weight[column]))
+        for finding, weight in weights.items()
+    ]
+    told.sort(key=lambda s: (-abs(s.weight), s.finding))
+    moves = [
+        Speaks(o.finding, (o.answers[a],), float(odds[column] - now[column]))
+        for o, a, odds in ahead
+    ]
+    moves.sort(key=lambda s: (-abs(s.weight), s.finding, s.answers))
+    widest: dict[str, Speaks] = {}
+    for move in moves:
+        if abs(move.weight) >= least:
+            widest.setdefault(move.finding, move)
+    return Explanation(
+        condition=name,
+        supports=tuple(s for s in told if s.weight >= least),
+        against=tuple(s for s in told if s.weight <= -least),
+        unknown=tuple(widest.values()),
+        would_change=tuple(
+            move for move in moves if (now[column] + move.weight >= 0) != (now[column] >= 0)
+        ),
+    )
+
+
+def _odds(ranking: Ranking, log_weight: Floats) -> Floats:
+    """Return the logarithm of the odds of each cause, then of nothing wrong."""
+    chance = normalised(log_weight)
+    present = np.append(chance @ ranking.space.membership, chance[0])
+    absent = np.append(chance @ (1 - ranking.space.membership), chance[1:].sum())
+    tiny = np.finfo(float).tiny
+    return np.asarray(np.log(np.maximum(present, tiny)) - np.log(np.maximum(absent, tiny)))
+
+
+def _left_out(ranking: Ranking) -> list[tuple[str, Floats]]:
+    """Return the odds of each cause as they would be without each informative finding."""
+    tables = ranking.tables
+    rows = []
+    for name in ranking.told:
+        if tables.facts.findings[name].law is not Law.GATED:
+            rows.append((name, _odds(ranking, ranking.log_weight - ranking.steps[name])))
+            continue
+        rest = {other: mask for other, mask in ranking.told.items() if other != name}
+        profile = spot_profile(tables, ranking.evidence, rest)
+        star = f"{tables.gate}*"
+        other = ranking.log_weight - ranking.steps[star]
+        if profile is not None:
+            other = other + spot_steps(tables, ranking.space, profile, rest)[star]
+        rows.append((name, _odds(ranking, other)))
+    return rows

@@ -1,0 +1,153 @@
+"""Which sets of causes explain what was seen: exact inference over the hypotheses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from tankside.claims.diagnosis import Law
+from tankside.diagnose.combine import Floats
+from tankside.diagnose.evidence import Evidence, informative
+from tankside.diagnose.tables import NONE, Space, Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """The answer to "what fits".
+
+    Args:
+        tables: what is known.
+        evidence: what was seen.
+        space: the hypotheses ranked (with triples where they were needed).
+        told: informative findings, each with its mask of answers.
+        steps: what each finding adds to the log-weight of each hypothesis. All descriptors
+            of spots stand together under the gate's name followed by ``*``.
+        log_weight: logarithm of the unnormalised weight of each hypothesis.
+        chance: posterior of each hypothesis.
+        by_cause: chance that each cause is present, alone or with another; by row.
+        triples: whether sets of three had to be looked at.
+    """
+
+    tables: Tables
+    evidence: Evidence
+    space: Space
+    told: Mapping[str, tuple[bool, ...]]
+    steps: Mapping[str, Floats]
+    log_weight: Floats
+    chance: Floats
+    by_cause: Floats
+    triples: bool = False
+
+    @property
+    def nothing_wrong(self) -> float:
+        """Chance that no cause is present."""
+        return float(self.chance[0])
+
+    def of(self, condition: str) -> float:
+        """Return the chance that a cause is present (``NONE``: that nothing is wrong)."""
+        if condition == NONE:
+            return self.nothing_wrong
+        return float(self.by_cause[self.tables.row(condition)])
+
+    def order(self) -> tuple[str, ...]:
+        """Return every cause and ``NONE``, likeliest first; ties by identifier."""
+        names = (*self.tables.ids, NONE)
+        return tuple(sorted(names, key=lambda name: (-self.of(name), name)))
+
+    def sets(self, most: int) -> tuple[tuple[tuple[str, ...], float], ...]:
+        """Return the likeliest sets of causes with their chances, likeliest first."""
+        best = np.argsort(-self.chance, kind="stable")[:most]
+        return tuple((self.members(int(h)), float(self.chance[h])) for h in best)
+
+    def members(self, hypothesis: int) -> tuple[str, ...]:
+        """Return the causes in a hypothesis, in row order."""
+        rows = self.space.members[hypothesis]
+        return tuple(self.tables.ids[row] for row in rows if row != self.tables.leak_row)
+
+
+def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool = False) -> Ranking:
+    """Rank the hypotheses of a space.
+
+    weight(S) = prior odds of S * product over findings of P(answers | S) ** weight,
+    where P of a set of answers is the sum over the set; context findings multiply the odds of
+    each cause by P(answers | cause) / P(answers | leak) instead.
+
+    Args:
+        tables: what is known.
+        evidence: what was seen.
+        space: the sets of causes considered.
+        triples: whether the space holds triples.
+
+    Raises:
+        BadInput: a finding or answer is not known.
+    """
+    told = informative(tables.facts, evidence)
+    steps = {}
+    for name, mask in told.items():
+        law = tables.facts.findings[name].law
+        if law is not Law.GATED:
+            steps[name] = step(tables, evidence, space, name, np.array(mask))
+    spots = spot_profile(tables, evidence, told)
+    if spots is not None:
+        steps |= spot_steps(tables, space, spots, told)
+    log_weight = space.log_prior + sum(steps.values())
+    chance = normalised(log_weight)
+    return Ranking(
+        tables, evidence, space, told, steps, log_weight, chance, chance @ space.membership, triples
+    )
+
+
+def normalised(log_weight: Floats) -> Floats:
+    """Return weights summing to one along the last axis, safe against under- and overflow."""
+    weight = np.exp(log_weight - log_weight.max(axis=-1, keepdims=True))
+    return np.asarray(weight / weight.sum(axis=-1, keepdims=True))
+
+
+def step(tables: Tables, evidence: Evidence, space: Space, name: str, mask: np.ndarray) -> Floats:
+    """Return what one finding adds to the log-weight of each hypothesis."""
+    weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
+    if tables.facts.findings[name].law is Law.CONTEXT:
+        if name in evidence.unconfirmed:
+            weight *= tables.facts.number("unconfirmed_power")
+        chance = tables.cells[name].chance[:, mask].sum(axis=1)
+        return np.asarray(weight * np.log(chance / chance[-1])[space.members].sum(axis=1))
+    return np.asarray(weight * np.log(space.given[name][:, mask].sum(axis=1)))
+
+
+def spot_profile(
+    tables: Tables, evidence: Evidence, told: Mapping[str, tuple[bool, ...]]
+) -> Floats | None:
+    """Return the log-chance, by row, of all descriptors of spots together; None without any."""
+    profile = None
+    for name, mask in told.items():
+        if tables.facts.findings[name].law is Law.GATED:
+            weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
+            chance = tables.cells[name].chance[:, np.array(mask)].sum(axis=1)
+            added = weight * np.log(chance)
+            profile = added if profile is None else profile + added
+    return profile
+
+
+def spot_steps(
+    tables: Tables, space: Space, profile: Floats, told: Mapping[str, tuple[bool, ...]]
+) -> dict[str, Floats]:
+    """Return the steps of the descriptors, and of the open gate when it was not answered.
+
+    One responsible cause explains all descriptors together:
+    P(descriptors | S, spots) = sum over causes of responsibility * product of its cells.
+    """
+    shared = (space.responsible * np.exp(profile)[space.members]).sum(axis=1)
+    steps = {f"{tables.gate}*": np.log(shared)}
+    if tables.gate not in told:
+        opening = _opening(tables)
+        steps[tables.gate] = np.log(space.given[tables.gate][:, opening])
+    return steps
+
+
+def _opening(tables: Tables) -> int:
+    """Return the position of the gate's opening answer."""
+    findings = tables.facts.findings
+    answer = next(f.gate_answer for f in findings.values() if f.gate_finding == tables.gate)
+    return findings[tables.gate].answers.index(answer)

@@ -1,0 +1,211 @@
+"""The knowledge of the differential, read strictly: one file per condition, one per finding."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+from tankside.claims import Provenance
+from tankside.claims.diagnosis import (
+    Cell,
+    Chance,
+    Condition,
+    DiagnosisFacts,
+    Finding,
+    Law,
+    PairRule,
+    Role,
+    Spoiling,
+    WaterFirst,
+)
+from tankside.library.claim_records import read_claim
+from tankside.library.diagnosis_checks import check_facts
+from tankside.library.problem import Problem, refuse
+
+_CONDITION = (
+    "id", "name", "kind", "water", "urgency", "zoonotic", "reportable", "cannot_miss", "step",
+    "sources",
+)  # fmt: skip
+_FINDING = (
+    "id", "label", "role", "law", "block", "gate", "answers", "baseline_answer", "question",
+    "what", "cost_minutes", "invasiveness", "equipment", "looked_for", "pitfalls", "sources",
+)  # fmt: skip
+_CELL = ("chance", "low", "high", "provenance", "sources")
+_PRIOR = ("chance", "low", "high", "provenance", "note")
+_HARM = (
+    "missed", "missed_low", "missed_high", "in_vain", "in_vain_low", "in_vain_high",
+    "provenance", "note",
+)  # fmt: skip
+_SPOILING = (
+    "invader", "fresh_dead_h", "spoiled_dead_h", "fresh_slide_min", "spoiled_slide_min",
+    "least", "provenance", "sources", "note",
+)  # fmt: skip
+_PAIR = ("first", "second", "factor", "low", "high", "provenance", "sources", "note")
+_WATER_FIRST = ("finding", "answer", "why")
+
+
+_T = TypeVar("_T")
+
+
+class _Fault(Exception):
+    """A file that cannot be read further; becomes a Problem."""
+
+
+@lru_cache(maxsize=2)
+def load_diagnosis(root: Path | None = None) -> DiagnosisFacts:
+    """Return what the differential knows, read once.
+
+    Args:
+        root: data folder; None for the shipped one.
+
+    Raises:
+        BadInput: a file cannot be used.
+    """
+    problems: list[Problem] = []
+    facts = read_diagnosis(root or Path(str(files("tankside.library") / "data")), problems)
+    refuse(problems)
+    return facts
+
+
+def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
+    """Read conditions, findings, pair rules and judgement figures.
+
+    Args:
+        root: data folder.
+        problems: faults found are added here.
+    """
+    findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
+    found = {c.id: c for c in _each(root, "conditions", _condition, problems)}
+    conditions = dict(sorted(found.items(), key=lambda item: (item[1].outside, item[0])))
+    pairs = _one(root, "diagnosis/pairs.toml", problems).get("pair", [])
+    model = _one(root, "diagnosis/model.toml", problems)
+    claims = [
+        read_claim(record, "diagnosis", "diagnosis/model.toml", problems)
+        for record in model.get("claim", [])
+    ]
+    facts = DiagnosisFacts(
+        conditions=MappingProxyType(conditions),
+        findings=MappingProxyType(findings),
+        pairs=tuple(_pair(record) for record in pairs),
+        water_first=tuple(WaterFirst(**record) for record in model.get("water_first", [])),
+        numbers=MappingProxyType(
+            {c.key.removeprefix("diagnosis."): c for c in claims if c is not None}
+        ),
+        calibrated=bool(model.get("model", {}).get("calibrated", False)),
+    )
+    problems.extend(check_facts(facts))
+    return facts
+
+
+def _each(
+    root: Path, kind: str, build: Callable[[Mapping[str, Any]], _T], problems: list[Problem]
+) -> Iterator[_T]:
+    for path in sorted((root / kind).glob("*.toml")):
+        try:
+            yield build(tomllib.loads(path.read_text(encoding="utf-8")))
+        except (_Fault, tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as why:
+            problems.append(
+                Problem(
+                    "readable",
+                    f"{kind}/{path.name}",
+                    "",
+                    f"cannot be used: {why}.",
+                    "compare with a neighbouring file of the same folder.",
+                )
+            )
+
+
+def _one(root: Path, name: str, problems: list[Problem]) -> dict[str, Any]:
+    try:
+        return tomllib.loads((root / name).read_text(encoding="utf-8"))
+    except (OSError, tomllib.TOMLDecodeError) as why:
+        problems.append(Problem("readable", name, "", f"cannot be read: {why}.", "restore it."))
+        return {}
+
+
+def _closed(table: Mapping[str, Any], needed: tuple[str, ...], may: tuple[str, ...] = ()) -> None:
+    """Refuse a missing or unknown field: a misspelt one would be silently ignored."""
+    missing = [name for name in needed if name not in table]
+    unknown = [name for name in table if name not in needed + may]
+    if missing or unknown:
+        raise _Fault(f"missing fields {missing}, unknown fields {unknown}")
+
+
+def _chances(table: Mapping[str, Any]) -> Mapping[str, Chance]:
+    point, low, high = table["chance"], table["low"], table["high"]
+    if not point.keys() == low.keys() == high.keys():
+        raise _Fault("chance, low and high name different answers")
+    return MappingProxyType(
+        {a: Chance(float(point[a]), float(low[a]), float(high[a])) for a in point}
+    )
+
+
+def _cell(table: Mapping[str, Any], finding: str) -> Cell:
+    _closed(table, _CELL, ("finding", "note"))
+    return Cell(
+        finding,
+        _chances(table),
+        tuple(table["sources"]),
+        Provenance(table["provenance"]),
+        str(table.get("note", "")),
+    )
+
+
+def _finding(content: Mapping[str, Any]) -> Finding:
+    _closed(content, ("finding", "baseline"), ("spoiling",))
+    head = content["finding"]
+    _closed(head, _FINDING)
+    spoiling = content.get("spoiling")
+    return Finding(
+        **{
+            **head,
+            "role": Role(head["role"]),
+            "law": Law(head["law"]),
+            "answers": tuple(head["answers"]),
+            "sources": tuple(head["sources"]),
+        },
+        baseline=_cell(content["baseline"], head["id"]),
+        spoiling=_spoiling(spoiling) if spoiling else None,
+    )
+
+
+def _spoiling(table: Mapping[str, Any]) -> Spoiling:
+    _closed(table, _SPOILING)
+    kept = {k: v for k, v in table.items() if k not in ("provenance", "sources", "note")}
+    return Spoiling(**kept)
+
+
+def _condition(content: Mapping[str, Any]) -> Condition:
+    _closed(content, ("condition", "prior", "harm", "looks"), ("cell",))
+    head, prior, harm = content["condition"], content["prior"], content["harm"]
+    _closed(head, _CONDITION, ("outside",))
+    _closed(prior, _PRIOR)
+    _closed(harm, _HARM)
+    cells = [_cell(table, table["finding"]) for table in content.get("cell", [])]
+    if len({cell.finding for cell in cells}) != len(cells):
+        raise _Fault("two cells name the same finding")
+    return Condition(
+        **{**head, "sources": tuple(head["sources"])},
+        prior=Chance(prior["chance"], prior["low"], prior["high"]),
+        prior_note=prior["note"],
+        cells=MappingProxyType({cell.finding: cell for cell in cells}),
+        harm_missed=Chance(harm["missed"], harm["missed_low"], harm["missed_high"]),
+        harm_in_vain=Chance(harm["in_vain"], harm["in_vain_low"], harm["in_vain_high"]),
+        looks=MappingProxyType(dict(content["looks"])),
+    )
+
+
+def _pair(record: Mapping[str, Any]) -> PairRule:
+    return PairRule(
+        record["first"],
+        record["second"],
+        Chance(record["factor"], record["low"], record["high"]),
+        tuple(record["sources"]),
+        Provenance(record["provenance"]),
+        record["note"],
+    )
