@@ -5,9 +5,17 @@ from __future__ import annotations
 import re
 import unicodedata
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    JsonValue,
+    model_validator,
+)
 
 from tankside.errors import BadInput
 from tankside.quantity import Kind, Measured, measured, parse_number, whole_count
@@ -79,23 +87,29 @@ def check_key(text: str) -> str:
     return text
 
 
+def _published(**rules: JsonValue) -> Any:  # noqa: ANN401 (the framework's marker has no public type)
+    """Say a rule in the published schema only; the validator beside it gives the stable code."""
+    return Field(json_schema_extra=dict(rules))
+
+
 def _count(value: object) -> int:
     return whole_count(value, field="count")
 
 
 def _number_text(value: str) -> str:
-    parse_number(value, field="mean")
+    parse_number(value, field="value", negative=True)
     return value
 
 
-Name = Annotated[str, AfterValidator(check_name), Field(max_length=LONGEST_NAME)]
-Text = Annotated[str, AfterValidator(check_text), Field(max_length=LONGEST_TEXT)]
-Key = Annotated[str, AfterValidator(check_key), Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,79}$")]
-FileName = Annotated[str, AfterValidator(check_file_name)]
-Count = Annotated[int, BeforeValidator(_count), Field(ge=0)]
-NumberText = Annotated[
-    str, AfterValidator(_number_text), Field(pattern=r"^-?(0|[1-9][0-9]*)(\.[0-9]+)?$")
-]
+_KEY_SHAPE = r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,79}$"
+_NUMBER_SHAPE = r"^-?(0|[1-9][0-9]*)(\.[0-9]+)?$"
+
+Name = Annotated[str, AfterValidator(check_name), _published(maxLength=LONGEST_NAME)]
+Text = Annotated[str, AfterValidator(check_text), _published(maxLength=LONGEST_TEXT)]
+Key = Annotated[str, AfterValidator(check_key), _published(pattern=_KEY_SHAPE)]
+FileName = Annotated[str, AfterValidator(check_file_name), _published(maxLength=LONGEST_NAME)]
+Count = Annotated[int, BeforeValidator(_count), _published(minimum=0)]
+NumberText = Annotated[str, AfterValidator(_number_text), _published(pattern=_NUMBER_SHAPE)]
 Instant = Annotated[str, AfterValidator(lambda text: check_stored(text, field="time"))]
 
 YesNo = Literal["yes", "no", "keeper_does_not_know"]

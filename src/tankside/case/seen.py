@@ -20,7 +20,7 @@ from tankside.case.parts import (
     YesNo,
 )
 from tankside.errors import BadInput
-from tankside.quantity import check_share
+from tankside.quantity import check_share, parse_number
 
 Sample = Literal["skin_scrape", "fin_clip", "gill_clip", "spot", "droppings", "organ", "other"]
 Sampled = Literal["by_eye", "photo", "skin_scrape", "fin_clip", "gill_clip", "other"]
@@ -105,6 +105,8 @@ class CountMade(Dated):
 
     @model_validator(mode="after")
     def _whole(self) -> CountMade:
+        if self.mean is not None:
+            parse_number(self.mean, field="mean")
         told = any(x is not None for x in (self.number, self.mean, self.infected))
         needed = "a number, a mean, or examined and infected"
         need(told == (self.state == "answered"), "A count needs its number.", needed, "count")

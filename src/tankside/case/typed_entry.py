@@ -305,7 +305,7 @@ def _water_readings(base: Fields, rest: list[Typed], door: Door) -> None:
         for name, text in rest:
             raise _unknown("water_test", name, text)
         needed = 'for example temperature="25.5 C"'
-        raise refuse("E-WORD-03", "A water test needs a reading.", "", needed, "water")
+        raise refuse("E-NUM-01", "A water test needs a reading.", "", needed, "water")
     base["readings"] = readings
 
 
@@ -349,8 +349,10 @@ def _open_list(kind: str, base: Fields, rest: Sequence[Typed], door: Door) -> li
     for name, text in rest:
         if not name:
             raise _unknown(kind, name, text)
+    if not rest and kind == "count":
+        raise refuse("E-NUM-01", "A count needs its number.", "", "for example spots=61", kind)
     if not rest:
-        needed = "for example spots=61" if kind == "count" else "for example spot_size=grain"
+        needed = "for example spot_size=grain"
         raise refuse("E-WORD-03", "Say what was looked for.", "", needed, kind)
     if kind == "count":
         return [base | tv.counted(name, text, door) for name, text in rest]

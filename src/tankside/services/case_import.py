@@ -79,7 +79,7 @@ def _words(row: Row, kind: str | None) -> tuple[str, list[Typed]]:
         if plain == "kind":
             row_kind = cell
         else:
-            words.append((plain, f"{cell} {unit}" if unit else cell))
+            words.append((plain, f"{cell} {unit}" if unit and cell.strip() else cell))
     if not row_kind:
         raise BadInput(
             "E-CSV-02",
