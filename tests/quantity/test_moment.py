@@ -25,16 +25,19 @@ NOW = datetime(2026, 10, 31, 18, 0, tzinfo=UTC)
 OPENED = Moment("2026-03-02T00:00+00:00", day_only=True)
 
 
+def enter(text: str, zone: str, began: Moment | None) -> None:
+    check_moment(parse_moment(text, field="on", zone=zone), field="on", now=NOW, began=began)
+
+
 @pytest.mark.parametrize(
     "row",
     [r for r in BAD if r["what"] in ("time", "clock change", "seen at")],
     ids=lambda r: r["text"],
 )
 def test_a_bad_date_is_refused_with_its_code(row: dict[str, str]) -> None:
+    began = OPENED if row["what"] == "seen at" else None
     with pytest.raises(BadInput) as refused:
-        at = parse_moment(row["text"], field="on", zone=row.get("zone", "Europe/London"))
-        began = OPENED if row["what"] == "seen at" else None
-        check_moment(at, field="on", now=NOW, began=began)
+        enter(row["text"], row.get("zone", "Europe/London"), began)
     assert refused.value.code == row["code"]
     assert refused.value.needed
 
@@ -106,7 +109,9 @@ def test_any_text_is_refused_with_a_code_or_is_a_day_that_exists(text: str) -> N
     try:
         at = parse_moment(text, field="on", zone="Europe/London")
     except BadInput as refused:
-        assert refused.code in ("E-DATE-01", "E-DATE-02", "E-DATE-03")
-    else:
-        assert at.when.utcoffset() is not None
-        assert parse_date(text.strip(" ")[:10], field="on").year >= 1990
+        code, at = refused.code, None
+    if at is None:
+        assert code in ("E-DATE-01", "E-DATE-02", "E-DATE-03")
+        return
+    assert at.when.utcoffset() is not None
+    assert parse_date(text.strip(" ")[:10], field="on").year >= 1990

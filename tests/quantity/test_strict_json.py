@@ -57,7 +57,9 @@ def test_a_count_that_cannot_be_is_refused_in_json(value: object) -> None:
 
 @given(st.binary(max_size=60))
 def test_any_bytes_are_read_or_refused(data: bytes) -> None:
+    code = ""
     try:
         parse_json(data)
     except BadInput as refused:
-        assert refused.code.startswith("E-")
+        code = refused.code
+    assert code in ("", "E-JSON-01", "E-JSON-02", "E-NUM-05", "E-NUM-06", "E-DUP-01")
