@@ -159,6 +159,9 @@ def checks(situation: Situation, days: int, levers: Levers) -> Part:
     counts: list[Action] = []
     for day in range(start + every, days + 1, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
-        counts += [Count(hour, situation.main, group) for group in situation.fish[:1]]
+        counts += [
+            Count(hour, situation.main, group)
+            for group in (situation.watched or situation.fish)[:1]
+        ]
         counts.append(TakeReading(hour, situation.main, WATER_TESTS))
     return Part(Lever.CHECK, "counts and water tests", tuple(counts))

@@ -126,7 +126,7 @@ def _dosed(
     before = (*part.media_out(body, at_h), *part.air(body, at_h), *warming)
     first = situation.first_h + rhythm.every_d * HOURS_PER_DAY
     water = part.changes(body, rhythm.litres, first, rhythm.every_d, days, rhythm.siphoning)
-    for given in _ways(situation, levers, substance, strength, days, rhythm):
+    for given in _ways(situation, levers, substance, strength, days):
         after = (
             part.take_out(body, rhythm.litres, days, levers, substance),
             _checks(situation, levers, days),
@@ -142,7 +142,6 @@ def _ways(
     substance: Substance,
     strength: float,
     days: int,
-    rhythm: _Rhythm,
 ) -> Iterator[Part]:
     """Salt in steps; another agent held by putting back, and, if it fades, given again in full."""
     body, at_h = situation.body(situation.main), situation.first_h
@@ -151,7 +150,8 @@ def _ways(
         return
     yield part.dose(body, substance, strength, at_h, 0, days)
     if substance.staying is Staying.FADES:
-        yield part.dose(body, substance, strength, at_h, rhythm.every_d, days)
+        for every in redose_every_d(situation.windows, substance.again_every_d):
+            yield part.dose(body, substance, strength, at_h, every, days)
 
 
 def _warming(situation: Situation, levers: Levers) -> Iterator[Candidate]:

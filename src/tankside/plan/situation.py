@@ -27,6 +27,7 @@ class Substance:
         staying: how it stays in the water.
         in_steps: raised in steps (salt).
         carbon_removes: whether carbon takes it out; None when not known.
+        again_every_d: days between full doses that may be tried, shortest first.
     """
 
     agent: str
@@ -35,6 +36,7 @@ class Substance:
     staying: Staying
     in_steps: bool = False
     carbon_removes: bool | None = None
+    again_every_d: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,7 @@ class Situation:
         first_h: first hour at which work can be done (hour 0 = midnight before the first day).
         change_l: litres of a part change as the practitioner wishes; None to try the levers.
         warm_to_c: temperatures to try; empty when warming is not to be tried.
+        watched: groups whose fish are counted, the most affected first.
     """
 
     systems: tuple[System, ...]
@@ -64,6 +67,7 @@ class Situation:
     first_h: int
     change_l: float | None = None
     warm_to_c: tuple[float, ...] = ()
+    watched: tuple[str, ...] = ()
 
     def body(self, body: str) -> System:
         """Return a body of water by its id."""

@@ -42,8 +42,7 @@ def redose_every_d(windows: Windows, choices: tuple[int, ...]) -> tuple[int, ...
     the stay on the fish plus the fast cyst; the shortest choice always stays.
     """
     fast = windows.cycle[0]
-    fitting = tuple(every for every in choices if every <= fast)
-    return fitting or choices[:1]
+    return tuple(every for every in choices if every <= fast) or choices[:1]
 
 
 def round_litres(litres: float, volume_l: float) -> float:

@@ -15,6 +15,7 @@ from tankside.quantity.moment import Moment, hours_between
 
 SCRAPES = ("skin_scrape", "fin_clip", "gill_clip", "other")
 WORST = "worst"
+HOURS_PER_DAY = 24
 UNSEEN = "practice.forecast.unseen_burden"
 SPREAD = "practice.forecast.burden_spread"
 CARRIERS = "practice.forecast.carriers"
@@ -77,6 +78,15 @@ def start_state(
         per_fish={group.id: per_fish.get(group.id, (1.0, *others[1:])) for group in groups},
         carriers={group.id: share for group in groups},
     )
+
+
+def most_affected(
+    view: CaseView, groups: tuple[HostGroup, ...], start: StartState
+) -> tuple[str, ...]:
+    """Return the groups, the one believed to carry most first; counted ones before the others."""
+    counted = {group_of(view, count, groups) for count in view.counts if _number(count) > 0}
+    ids = [group.id for group in groups]
+    return tuple(sorted(ids, key=lambda g: (g not in counted, -start.per_fish[g][1])))
 
 
 def _burden(
@@ -157,9 +167,6 @@ def _deaths(deaths: Iterable[Death], groups: tuple[HostGroup, ...], zero: Moment
             )
         )  # fmt: skip
     return found
-
-
-HOURS_PER_DAY = 24
 
 
 def _number(count: CountMade) -> float:

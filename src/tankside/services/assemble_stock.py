@@ -49,14 +49,31 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
 
 
 def find_host(facts: Knowledge, told: str | None, name: str) -> Host | None:
-    """Return the host by its id, or by its common or scientific name; None when not known."""
+    """Return the host by its id, or by the name the keeper gives; None when not known.
+
+    Exact id, common or scientific name first; then a name that holds every word told
+    ("bristlenose" for bristlenose catfish); then the genus told ("panda corydoras"), of which
+    the most delicate relative on file stands in.
+    """
     if told is not None and told in facts.hosts:
         return facts.hosts[told]
     wanted = {_plain(text) for text in (told, name) if text}
-    for host in facts.hosts.values():
-        if wanted & {_plain(host.name), _plain(host.latin), _plain(host.id)}:
-            return host
+    known = tuple(facts.hosts.values())
+    exact = [h for h in known if wanted & {_plain(h.name), _plain(h.latin), _plain(h.id)}]
+    words = set(_plain(name).split())
+    holding = [h for h in known if words and words <= set(_plain(h.name).split())]
+    genus = [h for h in known if h.latin and _plain(h.latin.split()[0]) in words]
+    for found in (exact, holding, genus):
+        if found:
+            return max(found, key=_delicate)
     return None
+
+
+def _delicate(host: Host) -> int:
+    """Count what a host is known not to bear, avoid weighing twice as much as care."""
+    rating = {"avoid": 2, "care": 1}
+    told = [c[0] for short, c in host.claims.items() if short.startswith("tolerance.")]
+    return sum(rating.get(str(claim.value), 0) for claim in told)
 
 
 def _plain(text: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tankside.case import Amount, CaseView, Reading, SystemView
+from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
 from tankside.course import (
@@ -124,6 +124,7 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         lights_on_hour=_hour(told.lights_on),
         lights_off_hour=_hour(told.lights_off),
         food_fish=_yes(told.food_fish),
+        gasping=_gasping(view),
         residues=residues,
         new_water=_tap(view),
         read_at_h=ages,
@@ -155,6 +156,14 @@ def _celsius(amount: Amount | None) -> float | None:
 
 def _yes(answer: str | None) -> bool | None:
     return {"yes": True, "no": False}.get(answer or "")
+
+
+def _gasping(view: CaseView) -> bool | None:
+    """Whether fish gasp; None when nobody looked at their breathing."""
+    answer = view.evidence.get("breathing")
+    if answer is None or answer.state not in (State.ANSWERED, State.NONE):
+        return None
+    return "gasping_surface" in answer.answers
 
 
 def _any(told: bool | None, living: bool) -> bool | None:
