@@ -95,6 +95,8 @@ class BodyRun:
     carbon: Hourly = field(init=False)
     light: Hourly = field(init=False)
     uv: Hourly = field(init=False)
+    fine_filter: Hourly = field(init=False)
+    nothing: Hourly = field(init=False)
     deviation_c: Floats = field(init=False)
     target_c: Hourly = field(init=False)
     temperature_c: Floats = field(init=False)
@@ -121,6 +123,8 @@ class BodyRun:
         self.carbon = self.switched(Switch.CARBON, float(bool(self.system.carbon_in)))
         uv = (self.system.uv_turnover_per_h or 0.0) if self.system.uv_on else 0.0
         self.uv = self.switched(Switch.UV, uv)
+        self.fine_filter = self.switched(Switch.FINE_FILTER, 0.0)
+        self.nothing = np.zeros(self.hours)
         lights = self.steps.switches.get(Switch.LIGHTS, [])
         self.light = light(self.system, lights, self.hours)
         read_c = self.system.temperature_c

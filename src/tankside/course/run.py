@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import Knowledge
-from tankside.course.action import Moved, Switch
+from tankside.course.action import Moved
 from tankside.course.body_run import BodyRun, Steps
 from tankside.course.books import closing_errors
+from tankside.course.chemistry import Chemistry, chemistry
 from tankside.course.counted import counted_days
 from tankside.course.course import Course, CourseRun
 from tankside.course.hours import HOURS_PER_DAY
@@ -19,10 +20,10 @@ from tankside.course.label import LabelEntry
 from tankside.course.safety import check_all
 from tankside.course.scene import Scene
 from tankside.course.schedule import Schedule, declare_all
-from tankside.course.stock import StockGroup
+from tankside.course.stock import StockGroup, with_weights
 from tankside.course.strata import THREE_STRATA, StratumSpec
 from tankside.course.system import System
-from tankside.course.tank_hours import NOWHERE, BodyHours, Stratum, TankHours
+from tankside.course.tank_hours import NOWHERE, Stratum, TankHours
 
 _NO_LABELS: Mapping[str, LabelEntry] = MappingProxyType({})
 
@@ -54,50 +55,46 @@ def run(
     Raises:
         BadInput: E-COURSE-01 an action outside the course or at an unknown body.
     """
-    schedule = declare_all(systems, stock, course, facts, labels)
-    steps = {system.id: Steps() for system in systems}
-    for hour, effect in schedule.effects:
-        if not isinstance(effect, Moved):
-            steps[effect.body].enter(hour, effect)
+    groups = with_weights(facts, tuple(stock))
+    schedule = declare_all(systems, groups, course, facts, labels)
     hours = course.days * HOURS_PER_DAY
-    bodies = [BodyRun(s, steps[s.id], strata, hours, facts) for s in systems]
-    where = _whereabouts(systems, stock, schedule, hours)
-    tank_hours = TankHours(
-        hours,
-        tuple(system.id for system in systems),
-        tuple(
-            Stratum(spec.name, spec.weight, tuple(_body_hours(body, at) for body in bodies))
-            for at, spec in enumerate(strata)
-        ),
-        schedule.events,
-        where,
-    )
-    balance = {
-        f"{body.system.id}/{name}": error
-        for body in bodies
-        if books
-        for name, error in closing_errors(body.mixing, body.solved).items()
-    }
+    where = _whereabouts(systems, groups, schedule, hours)
+    bodies = _bodies(systems, schedule, strata, hours, facts)
+    waters = chemistry(bodies, groups, where)
     places = [spec.place for spec in strata]
     scene = Scene(
         tuple(systems),
-        tuple(stock),
+        groups,
         facts,
         schedule,
-        {body.system.id: body for body in bodies},
+        {water.run.system.id: water for water in waters},
         where,
         harsh=places.index(min(places)),
         mild=places.index(max(places)),
     )
     return CourseRun(
         course,
-        tank_hours,
+        _tank_hours(systems, waters, strata, schedule, where, hours),
         schedule.amounts,
         schedule.lines,
         check_all(scene),
         counted_days(scene),
-        balance,
+        dict(_balance(waters)) if books else {},
     )
+
+
+def _bodies(
+    systems: Sequence[System],
+    schedule: Schedule,
+    strata: Sequence[StratumSpec],
+    hours: int,
+    facts: Knowledge,
+) -> list[BodyRun]:
+    steps = {system.id: Steps() for system in systems}
+    for hour, effect in schedule.effects:
+        if not isinstance(effect, Moved):
+            steps[effect.body].enter(hour, effect)
+    return [BodyRun(system, steps[system.id], strata, hours, facts) for system in systems]
 
 
 def _whereabouts(
@@ -114,21 +111,33 @@ def _whereabouts(
     return where
 
 
-def _body_hours(body: BodyRun, at: int) -> BodyHours:
-    unknown = np.full(body.hours, np.nan)
-    return BodyHours(
-        body=body.system.id,
-        volume_l=float(body.mixing.volume_l[at]),
-        temperature_c=body.temperature_c[at],
-        salinity_g_l=body.salinity_g_l[at],
-        residue_low_mg_l={agent: series[at] for agent, series in body.residue_low.items()},
-        residue_high_mg_l={agent: series[at] for agent, series in body.residue_high.items()},
-        oxygen_mg_l=unknown,
-        total_ammonia_mg_l_n=unknown,
-        nitrite_mg_l_n=unknown,
-        ph=unknown,
-        light=body.light,
-        exchange_per_h=np.zeros(body.hours),
-        uv_per_h=body.uv,
-        fine_filter_per_h=body.switched(Switch.FINE_FILTER, 0.0),
+def _tank_hours(
+    systems: Sequence[System],
+    waters: Sequence[Chemistry],
+    strata: Sequence[StratumSpec],
+    schedule: Schedule,
+    where: Mapping[str, NDArray[np.int16]],
+    hours: int,
+) -> TankHours:
+    return TankHours(
+        hours,
+        tuple(system.id for system in systems),
+        tuple(
+            Stratum(spec.name, spec.weight, tuple(water.hours(at) for water in waters))
+            for at, spec in enumerate(strata)
+        ),
+        schedule.events,
+        where,
     )
+
+
+def _balance(waters: Sequence[Chemistry]) -> Iterator[tuple[str, float]]:
+    """Yield the closing error of every account of every body."""
+    for water in waters:
+        body, waste = water.run, water.nitrogen
+        for name, error in closing_errors(body.mixing, body.solved).items():
+            yield f"{body.system.id}/{name}", error
+        for part in (waste, water.acidity):
+            if part.mixing is not None and part.solved is not None:
+                for name, error in closing_errors(part.mixing, part.solved).items():
+                    yield f"{body.system.id}/{name}", error

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from tankside.claims import Agent, Host, Knowledge
 from tankside.course.action import Added
 from tankside.course.body_run import BodyRun
+from tankside.course.chemistry import Chemistry
 from tankside.course.limits import lowest_useful
 from tankside.course.schedule import Schedule
 from tankside.course.stock import StockGroup
@@ -34,10 +35,15 @@ class Scene:
     stock: tuple[StockGroup, ...]
     facts: Knowledge
     schedule: Schedule
-    bodies: Mapping[str, BodyRun]
+    waters: Mapping[str, Chemistry]
     where: Mapping[str, NDArray[np.int16]]
     harsh: int
     mild: int
+
+    @property
+    def bodies(self) -> Mapping[str, BodyRun]:
+        """The mixing and temperature of each body."""
+        return {body: water.run for body, water in self.waters.items()}
 
     def agent(self, agent: str) -> Agent | None:
         """Return an agent's facts, or None when it is not in the library."""

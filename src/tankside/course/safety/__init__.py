@@ -8,6 +8,7 @@ from tankside.course.caution import Caution, Level
 from tankside.course.safety import (
     animals,
     changes,
+    gases,
     people,
     readiness,
     strength,
@@ -20,6 +21,7 @@ CHECKS = (
     together.check,
     animals.check,
     changes.check,
+    gases.check,
     readiness.check,
     people.check,
 )

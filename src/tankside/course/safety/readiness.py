@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from tankside.course.action import Switch
 from tankside.course.caution import Caution, Level
+from tankside.course.nitrogen import LOST, SPARED, filter_class
 from tankside.course.scene import Scene
 from tankside.course.system import BodyKind
 
-LOST, AT_RISK, SPARED = "lost", "at_risk", "spared"
 TAKES = ("removes", "partly")
 DOES_NOT = "does_not"
 
@@ -23,12 +23,6 @@ def check(scene: Scene) -> Iterator[Caution]:
             yield from _filter(scene, body, agent, hours[0])
             yield from _carbon(scene, body, agent, hours)
             yield from _uv(scene, body, agent, hours)
-
-
-def filter_class(scene_effect: object) -> str:
-    """Return spared, at_risk or lost; what is not known is at risk."""
-    text = str(scene_effect)
-    return text if text in (LOST, AT_RISK, SPARED) else AT_RISK
 
 
 def _filter(scene: Scene, body: str, agent: str, hour: int) -> Iterator[Caution]:
