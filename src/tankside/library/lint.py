@@ -1,0 +1,54 @@
+"""All named house checks over one data folder."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+from tankside.library import agent_checks, claim_checks, source_checks, subject_checks
+from tankside.library.diagnosis_files import read_diagnosis
+from tankside.library.house import Check, House
+from tankside.library.load import data_root, read_knowledge
+from tankside.library.problem import Problem
+from tankside.library.schema_check import schema_problems
+from tankside.library.subject_files import read_subjects
+
+CHECKS: tuple[Check, ...] = (
+    *claim_checks.CHECKS,
+    *source_checks.CHECKS,
+    *subject_checks.CHECKS,
+    *agent_checks.CHECKS,
+)
+
+
+def lint(root: Path | None = None) -> tuple[Problem, ...]:
+    """Return every fault of a data folder, in order of file and key.
+
+    Args:
+        root: data folder; None for the shipped one.
+    """
+    folder = root or data_root()
+    problems: list[Problem] = []
+    knowledge = read_knowledge(folder, problems)
+    house = House(
+        root=folder,
+        subjects=tuple(read_subjects(folder, [])),
+        sources=knowledge.sources,
+        register=_register(folder),
+    )
+    for check in CHECKS:
+        problems.extend(check(house))
+    problems.extend(schema_problems(folder))
+    if (folder / "conditions").exists():
+        read_diagnosis(folder, problems)
+    return tuple(sorted(set(problems), key=lambda p: (p.file, p.key, p.check)))
+
+
+def _register(root: Path) -> tuple[tuple[str, str], ...]:
+    rows: list[tuple[str, str]] = []
+    for path in sorted((root / "sources").glob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as lines:
+            rows.extend(
+                (f"sources/{path.name}", row.get("key") or "") for row in csv.DictReader(lines)
+            )
+    return tuple(rows)
