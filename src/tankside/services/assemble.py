@@ -92,7 +92,7 @@ def assemble(view: CaseView, facts: Knowledge, zero: Moment, *, at_start: bool) 
         if any(group.body == system.id for system in waters)
     )
     water = next(system for system in waters if system.kind == "main").water
-    fish = assemble_stock.hosts(groups, facts, water)
+    fish = assemble_stock.fish(groups, facts, water)
     if not fish:
         raise NotPossible(
             "E-PLAN-02",

@@ -30,7 +30,7 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
         if group.living == "plant" or group.alive is None:
             continue
         told = group.description
-        host = find_host(facts, told.host, told.name)
+        host = find_host(facts.hosts, told.host, told.name)
         length = None if told.length is None else told.length.measured(Kind.LENGTH).number("cm")
         groups.append(
             StockGroup(
@@ -48,17 +48,17 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
     return tuple(groups)
 
 
-def find_host(facts: Knowledge, told: str | None, name: str) -> Host | None:
+def find_host(hosts: Mapping[str, Host], told: str | None, name: str) -> Host | None:
     """Return the host by its id, or by the name the keeper gives; None when not known.
 
     Exact id, common or scientific name first; then a name that holds every word told
     ("bristlenose" for bristlenose catfish); then the genus told ("panda corydoras"), of which
     the most delicate relative on file stands in.
     """
-    if told is not None and told in facts.hosts:
-        return facts.hosts[told]
+    if told is not None and told in hosts:
+        return hosts[told]
     wanted = {_plain(text) for text in (told, name) if text}
-    known = tuple(facts.hosts.values())
+    known = tuple(hosts.values())
     exact = [h for h in known if wanted & {_plain(h.name), _plain(h.latin), _plain(h.id)}]
     words = set(_plain(name).split())
     holding = [h for h in known if words and words <= set(_plain(h.name).split())]
@@ -102,7 +102,7 @@ def weight_g(
     return (point / factor, point, point * factor)
 
 
-def hosts(
+def fish(
     groups: tuple[StockGroup, ...], facts: Knowledge, water: str | None
 ) -> tuple[HostGroup, ...]:
     """Return the groups of fish that a parasite meets; invertebrates carry none of it.
