@@ -272,6 +272,9 @@ def _system_volume(base: Fields, rest: list[Typed], door: Door) -> None:
     sides = _take(rest, _SIDES)
     rooms = _take(rest, _ROOMS)
     _once(sides)
+    told = {
+        key: [tv.room(text, key, door) for name, text in rooms if name == key] for key in _ROOMS
+    }
     if sides or rooms:
         missing = [name for name in _SIDES if name not in dict(sides)]
         if missing:
@@ -281,14 +284,15 @@ def _system_volume(base: Fields, rest: list[Typed], door: Door) -> None:
             raise refuse("E-WORD-03", message, given, needed, missing[0])
         box: Fields = {"method": "geometry"}
         box |= {name: _LENGTH(text, name, door) for name, text in sides}
-        for key in _ROOMS:
-            box[key] = [tv.room(text, key, door) for name, text in rooms if name == key]
-        volume.append(box)
+        volume.append(box | told)
     methods = _take(rest, _METHODS)
     _once(methods)
     volume += [_METHODS[name](text, name, door) for name, text in methods]
     if volume:
         base["volume"] = volume
+    if not base.keys() - {"kind", "occurred_at", "day_only", "system"}:
+        needed = "a volume, carbon=yes, or another key"
+        raise refuse("E-WORD-03", "Nothing is told about this system.", "", needed, "system")
 
 
 def _water_readings(base: Fields, rest: list[Typed], door: Door) -> None:
