@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import setting, unit_factor
+from tankside.claims import setting, unit_factor, whole_setting
 from tankside.course.action import Exchanged
 from tankside.course.body_run import BodyRun
 from tankside.course.facts import find_number
@@ -24,6 +24,7 @@ from tankside.water.carbonate import (
     milliequivalents,
     pk1_plummer82,
     pk2_plummer82,
+    pkw_nordstrom90,
 )
 from tankside.water.carbonate_mixing import dissolved_carbon_mmol_l, settled_co2_mg_l
 
@@ -36,6 +37,7 @@ _PER_THOUSAND = unit_factor(1000, "thousand")
 _TEN = unit_factor(10, "base of the pH scale")
 _CO2_G_MOL = unit_factor(44.009, "molar mass of carbon dioxide, g/mol")
 _AT_ONCE = setting(50.0, "a rate per hour at which gas settles within the hour")
+_ROUNDS = whole_setting(6, "hydroxide settles to below 0.01 pH by then up to pH 9")
 ROWS = ("alkalinity", "carbon")
 
 
@@ -131,26 +133,32 @@ def _settled(run: BodyRun, ph: float, alkalinity: float, saturation: Floats) -> 
 
 
 def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Floats) -> Floats:
-    """Return pH from alkalinity [mg/L as CaCO3] and dissolved carbon [mmol/L], in closed form.
+    """Return pH from alkalinity [mg/L as CaCO3] and dissolved carbon [mmol/L], without a search.
 
     Equation:
-        with a = alkalinity, c = carbon and the concentration constants K1, K2,
-        ``a h^2 + K1 (a - c) h + K1 K2 (a - 2 c) = 0`` for h = [H+] (hydroxide and free acid
-        left out, below 1 % of the charge from pH 5.5 to 9.3 at 20 mg/L or more).
+        with a = alkalinity less hydroxide plus free acid, c = carbon and the constants K1, K2 of
+        this water, ``a h^2 + K1 (a - c) h + K1 K2 (a - 2 c) = 0`` for h, the activity of H+;
+        hydroxide and free acid are put in from the last round, a few rounds over.
 
     Where it holds:
-        fresh water whose alkalinity is carbonate. The full charge balance is solved in
-        ``water.carbonate_mixing``; the tests hold the two together.
+        fresh water whose alkalinity is carbonate, pH 5.5 to 9 (8.4 at 20 mg/L). The same charge balance is
+        solved by search in ``water.carbonate_mixing``; the tests hold the two together.
     """
-    meq = np.maximum(milliequivalents(alkalinity), np.finfo(np.float64).tiny)
-    g1 = activity_davies(meq / _PER_THOUSAND)
+    tiny = np.finfo(np.float64).tiny
+    meq = milliequivalents(alkalinity)
+    g1 = activity_davies(np.maximum(meq, 0.0) / _PER_THOUSAND)
     square = g1 * g1
     k1 = _TEN ** (-pk1_plummer82(temperature_c)) / g1 * _PER_THOUSAND
     k2 = _TEN ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * _PER_THOUSAND
-    half = k1 * (meq - carbon_mmol_l) / 2
-    root = np.sqrt(np.maximum(half * half - meq * k1 * k2 * (meq - 2 * carbon_mmol_l), 0.0))
-    acid = np.maximum((root - half) / meq, np.finfo(np.float64).tiny)
-    ph: Floats = -np.log10(acid * g1 / _PER_THOUSAND)
+    kw = _TEN ** (-pkw_nordstrom90(temperature_c)) / g1 * _PER_THOUSAND * _PER_THOUSAND
+    acid = np.zeros_like(meq * k1)
+    charge = meq
+    for _ in range(_ROUNDS):
+        half = k1 * (charge - carbon_mmol_l) / 2
+        inside = half * half - charge * k1 * k2 * (charge - 2 * carbon_mmol_l)
+        acid = np.maximum((np.sqrt(np.maximum(inside, 0.0)) - half) / charge, tiny)
+        charge = np.maximum(meq - kw / acid + acid / g1, meq / 2)
+    ph: Floats = -np.log10(acid / _PER_THOUSAND)
     return ph
 
 
