@@ -56,7 +56,7 @@ def _course(cells: Floats, members: Rows) -> Floats:
     together = weight[:, :1] * cells[..., members[:, 0], :]
     for k in range(1, members.shape[1]):
         together = together + weight[:, k : k + 1] * cells[..., members[:, k], :]
-    return together
+    return np.asarray(together)
 
 
 def _shared(cells: Floats, members: Rows, baseline: int) -> Floats:
@@ -94,7 +94,7 @@ def _present(members: Rows, leak_row: int) -> Floats:
     """1 for each cause present; the leak stands in where there is none."""
     weight = (members != leak_row).astype(float)
     weight[:, 0] = np.where(weight.sum(axis=1) == 0, 1, weight[:, 0])
-    return weight
+    return np.asarray(weight)
 
 
 _LAWS: dict[Law, Callable[[Floats, Rows], Floats]] = {

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from tankside.claims import Provenance
+from tankside.claims.case_words import CaseWords
 from tankside.claims.diagnosis import (
     Cell,
     Chance,
@@ -208,4 +209,24 @@ def _pair(record: Mapping[str, Any]) -> PairRule:
         tuple(record["sources"]),
         Provenance(record["provenance"]),
         record["note"],
+    )
+
+
+@lru_cache(maxsize=2)
+def load_case_words(root: Path | None = None) -> CaseWords:
+    """Return how the words of a case answer the context findings, read once.
+
+    Raises:
+        BadInput: the file cannot be used.
+    """
+    problems: list[Problem] = []
+    folder = root or Path(str(files("tankside.library") / "data"))
+    table = _one(folder, "diagnosis/case_words.toml", problems)
+    refuse(problems)
+    return CaseWords(
+        MappingProxyType(table["host_groups"]),
+        MappingProxyType(table["host_others"]),
+        tuple((event["answer"], tuple(event["words"])) for event in table["event_words"]),
+        float(table["days"]["new"]),
+        float(table["days"]["old"]),
     )

@@ -1,0 +1,55 @@
+"""How fast the differential answers, and how it compares with a general Bayesian library."""
+
+from __future__ import annotations
+
+import importlib.util
+import time
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from tankside.bench.vignettes import Vignette
+from tankside.diagnose import Evidence, Tables, bands, look_next, rank
+
+REPEATS = 20
+REDRAWS = 500
+MILLI = 1000.0
+
+
+def measure(tables: Tables, cases: Sequence[Vignette]) -> dict[str, float | None]:
+    """Time a ranking, the look-next over all findings and the bands on the cases given.
+
+    Args:
+        tables: compiled knowledge.
+        cases: the cases; the one with most findings is the hardest.
+
+    Returns:
+        Medians; ``ratio_peer`` is None when the reference library is not installed.
+    """
+    evidence = [case.evidence() for case in cases]
+    ranking_s = _median(lambda: [rank(tables, e) for e in evidence]) / len(evidence)
+    empty = rank(tables, Evidence({}))
+    fullest = rank(tables, max(evidence, key=lambda e: len(e.answers)))
+    chance = np.random.default_rng(0)
+    found: dict[str, float | None] = {
+        "rank_ms": ranking_s * MILLI,
+        "look_next_ms": _median(lambda: look_next(empty)) * MILLI,
+        "bands_500_s": _median(lambda: bands(fullest, chance, REDRAWS), repeats=3),
+        "ratio_peer": None,
+    }
+    if importlib.util.find_spec("pyagrum") is not None:
+        from tankside.bench.rank_peer import ratio
+
+        found["ratio_peer"] = ratio(tables)
+    return found
+
+
+def _median(work: Callable[[], object], repeats: int = REPEATS) -> float:
+    """Return the median seconds of a piece of work after one warm-up."""
+    work()
+    taken = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return float(np.median(taken))

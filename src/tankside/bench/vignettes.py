@@ -1,0 +1,93 @@
+"""Published cases coded as findings: read from a file, for all findings and for gross signs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from tankside.claims.diagnosis import DiagnosisFacts, Role
+from tankside.diagnose import NONE, Evidence
+from tankside.errors import BadInput
+from tankside.quantity.strict_json import parse_json
+from tankside.services.findings_file import answers_of
+
+GROSS = (Role.CONTEXT, Role.SIGN)
+"""History and what is seen without a test or a microscope."""
+
+
+@dataclass(frozen=True, slots=True)
+class Vignette:
+    """One published case.
+
+    Args:
+        id: its identifier in the file.
+        confirmed: what was proven; ``("NONE",)`` for a healthy fish.
+        answers: all findings, several answers where the text allows several.
+    """
+
+    id: str
+    confirmed: tuple[str, ...]
+    answers: Mapping[str, frozenset[str]]
+
+    def evidence(self) -> Evidence:
+        """Return all findings."""
+        return Evidence(self.answers)
+
+    def gross(self, facts: DiagnosisFacts) -> Evidence:
+        """Return context and signs only."""
+        kept = {n: g for n, g in self.answers.items() if facts.findings[n].role in GROSS}
+        return Evidence(kept)
+
+
+def read_vignettes(path: Path, facts: DiagnosisFacts) -> tuple[Vignette, ...]:
+    """Read a file of vignettes.
+
+    Each entry holds ``id``, ``confirmed`` ([] for healthy, ``NOT_IN_LIST`` for a cause outside
+    the list), ``findings`` and, if any, ``soft_findings`` whose answers are sets. Other fields
+    are for the reader.
+
+    Args:
+        path: the file.
+        facts: what the differential knows; conditions, findings and answers are checked.
+
+    Raises:
+        BadInput: the file is missing or has another shape.
+    """
+    try:
+        content = parse_json(path.read_bytes())
+    except OSError:
+        raise _refuse(path.name, "a file that can be read", "E-PATH-02") from None
+    entries = content.get("vignettes") if isinstance(content, dict) else None
+    if not isinstance(entries, list) or not entries:
+        raise _refuse(type(content).__name__, 'an object with "vignettes": [...]')
+    return tuple(_vignette(entry, facts) for entry in entries)
+
+
+def _vignette(entry: object, facts: DiagnosisFacts) -> Vignette:
+    if not isinstance(entry, dict):
+        raise _refuse(type(entry).__name__, "an object for each case")
+    name = str(entry.get("id", ""))
+    confirmed = entry.get("confirmed")
+    firm, soft = entry.get("findings"), entry.get("soft_findings", {})
+    if not isinstance(confirmed, list) or not isinstance(firm, dict) or not isinstance(soft, dict):
+        raise _refuse(name, "confirmed (a list), findings and soft_findings (objects)")
+    for condition in confirmed:
+        if condition not in facts.conditions:
+            raise _refuse(f"{name}: {condition}", "a condition of the list, or NOT_IN_LIST")
+    answers = {finding: answers_of(finding, given) for finding, given in {**soft, **firm}.items()}
+    for finding in answers:
+        if finding not in facts.findings:
+            raise _refuse(f"{name}: {finding}", "a finding of the list")
+    return Vignette(name, tuple(confirmed) or (NONE,), answers)
+
+
+def _refuse(given: object, needed: str, code: str = "E-BENCH-01") -> BadInput:
+    return BadInput(
+        code,
+        "This is not a file of vignettes.",
+        given=given,
+        needed=needed,
+        next_step="Correct the file.",
+        field="vignettes",
+    )

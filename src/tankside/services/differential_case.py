@@ -1,0 +1,100 @@
+"""What fits a case on file; the practitioner's own idea is written down before ranks are shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from tankside.case import CaseView
+from tankside.errors import BadInput
+from tankside.library import load
+from tankside.library.diagnosis_files import load_case_words, load_diagnosis
+from tankside.records.case_file import read_case
+from tankside.services.assemble import seed_of
+from tankside.services.assemble_evidence import evidence, not_in_the_list
+from tankside.services.cases import add_fields
+from tankside.services.differential import Differential, differential
+
+SUSPECTED = "suspected"
+
+
+@dataclass(frozen=True, slots=True)
+class CaseDifferential:
+    """What fits a case.
+
+    Args:
+        found: the differential.
+        own_idea: what the practitioner wrote down as first idea ("" when nothing).
+        outcome: conditions confirmed so far.
+        not_in_list: findings of the case that the differential does not know.
+    """
+
+    found: Differential
+    own_idea: str
+    outcome: tuple[str, ...]
+    not_in_list: tuple[str, ...]
+
+
+def differential_of(
+    path: str | Path, *, seed: int | None = None, cannot: frozenset[str] = frozenset()
+) -> CaseDifferential:
+    """Rank what fits a case file.
+
+    Args:
+        path: the case file.
+        seed: seed of the redraws; None derives it from the case.
+        cannot: findings that cannot be looked at here.
+
+    Raises:
+        BadInput: the file is refused, or an answer in it is not known.
+    """
+    view = read_case(path).view()
+    facts = load_diagnosis()
+    seen = evidence(view, facts, load_case_words(), load().hosts)
+    chosen = seed_of(view) if seed is None else seed
+    return CaseDifferential(
+        differential(seen, seed=chosen, cannot=cannot),
+        own_idea(view),
+        tuple(d.condition for d in view.diagnoses if d.state == "confirmed"),
+        not_in_the_list(view, facts),
+    )
+
+
+def own_idea(view: CaseView) -> str:
+    """Return the first condition suspected in a case, "" when none was."""
+    suspected = [d.condition for d in view.diagnoses if d.state == SUSPECTED]
+    return suspected[0] if suspected else ""
+
+
+def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
+    """Write the practitioner's first idea into the case, before ranks are shown.
+
+    Raises:
+        BadInput: E-COND-01 the condition is not in the list.
+        CouldNotSave: the disk refused.
+    """
+    known = load_diagnosis().conditions
+    if condition not in known:
+        raise BadInput(
+            "E-COND-01",
+            "This condition is not in the list.",
+            given=condition,
+            needed=f"one of {', '.join(known)}",
+            next_step="Use NOT_IN_LIST for any other cause.",
+            field="own-idea",
+        )
+    stored = read_case(path)
+    last = max((line.entry.moment for line in stored.view().history), key=lambda m: m.utc)
+    add_fields(
+        path,
+        [
+            {
+                "kind": "diagnosis_confirmed",
+                "occurred_at": last.text,
+                "condition": condition,
+                "state": SUSPECTED,
+                "shown_by": "own first idea, before the ranking",
+            }
+        ],
+        by=by,
+    )
