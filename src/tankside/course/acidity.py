@@ -141,7 +141,7 @@ def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Fl
         hydroxide and free acid are put in from the last round, a few rounds over.
 
     Where it holds:
-        fresh water whose alkalinity is carbonate, pH 5.5 to 9 (8.4 at 20 mg/L). The same charge balance is
+        fresh water whose alkalinity is carbonate, pH 5.5 to 9 (8.4 at 20 mg/L). The same balance is
         solved by search in ``water.carbonate_mixing``; the tests hold the two together.
     """
     tiny = np.finfo(np.float64).tiny

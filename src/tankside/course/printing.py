@@ -65,7 +65,10 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
             (no override); E-DOSE-900 when the way back does not agree.
     """
     litres = Decimal(str(request.for_l))
-    weighing = weigh_out(Decimal(str(request.strength_mg_l)), litres, label)
+    target = Decimal(str(request.strength_mg_l))
+    weighing = weigh_out(target, litres, label)
+    if _above(request, float(weighing.active_mg) / request.limit_l):
+        weighing = weigh_out(target, litres, label, down=True)
     strength = weighing.active_mg / litres
     text = amount(weighing.value, weighing.unit.value)
     at_limit = float(weighing.active_mg) / request.limit_l
@@ -90,6 +93,13 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
     )
 
 
+def _above(request: Request, at_limit_mg_l: float) -> bool:
+    """Whether the total is not inside the limit (never inside when it is no number)."""
+    if request.limit is None:
+        return False
+    return not at_limit_mg_l + request.there_mg_l <= request.limit.mg_l * (1 + _SLACK)
+
+
 def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     if request.limit is None:
         raise NotPossible(
@@ -100,9 +110,9 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
             next_step="Choose another agent or another route.",
             field="agent",
         )
-    total = at_limit_mg_l + request.there_mg_l
-    if total <= request.limit.mg_l * (1 + _SLACK):
+    if not _above(request, at_limit_mg_l):
         return
+    total = at_limit_mg_l + request.there_mg_l
     raise NotPossible(
         "E-DOSE-10",
         f"{request.agent_name}: this is above the hard limit. There is no override.",

@@ -106,7 +106,9 @@ def _from_ml(ml: Decimal, label: LabelEntry, unit: ToolUnit) -> Decimal:
 
 
 @lru_cache(maxsize=whole_setting(4096, "sums kept, a search asks for the same ones again"))
-def weigh_out(strength_mg_l: Decimal, litres: Decimal, label: LabelEntry) -> Weighing:
+def weigh_out(
+    strength_mg_l: Decimal, litres: Decimal, label: LabelEntry, down: bool = False
+) -> Weighing:
     """Return what to measure out for ``litres`` at ``strength_mg_l``.
 
     Equation: amount = strength x litres / (active in the form x label strength).
@@ -115,6 +117,7 @@ def weigh_out(strength_mg_l: Decimal, litres: Decimal, label: LabelEntry) -> Wei
         strength_mg_l: strength on the agent's basis [mg/L, or uL/L for v/v labels].
         litres: water it is for [L].
         label: the container and the tool.
+        down: round down always, for an amount that may not come out above its target.
 
     Raises:
         BadInput: E-PROD-01 label unfit for the sum; E-NUM-09 strength or volume not above 0.
@@ -131,17 +134,17 @@ def weigh_out(strength_mg_l: Decimal, litres: Decimal, label: LabelEntry) -> Wei
     target_mg = _SUM.multiply(strength_mg_l, litres)
     per_active = product_per_active(label, label.tool.unit)
     exact = _SUM.multiply(target_mg, per_active)
-    value = on_step(exact, label.tool)
+    value = on_step(exact, label.tool, down)
     if within(value, exact):
         return Weighing(value, label.tool.unit, _SUM.divide(value, per_active), exact)
-    return _by_stock(target_mg, per_active, label, exact)
+    return _by_stock(target_mg, per_active, label, exact, down)
 
 
-def on_step(exact: Decimal, tool: Tool) -> Decimal:
-    """Round to the nearest step of the tool (a half goes down, the cautious side)."""
+def on_step(exact: Decimal, tool: Tool, down: bool = False) -> Decimal:
+    """Round to the nearest step of the tool (a half goes down), or always ``down``."""
     steps = _SUM.divide(exact, tool.step)
     whole = steps.to_integral_value(rounding=ROUND_DOWN, context=_SUM)
-    if _SUM.subtract(steps, whole) > _SUM.divide(_ONE, Decimal(2)):
+    if not down and _SUM.subtract(steps, whole) > _SUM.divide(_ONE, Decimal(2)):
         whole = _SUM.add(whole, _ONE)
     return _SUM.multiply(whole, tool.step)
 
@@ -152,7 +155,7 @@ def within(value: Decimal, exact: Decimal) -> bool:
 
 
 def _by_stock(
-    target_mg: Decimal, per_active: Decimal, label: LabelEntry, exact: Decimal
+    target_mg: Decimal, per_active: Decimal, label: LabelEntry, exact: Decimal, down: bool
 ) -> Weighing:
     """Dissolve 100 steps of the scale in a litre, and measure that by syringe."""
     unit = label.tool.unit
@@ -161,7 +164,7 @@ def _by_stock(
     whole = _SUM.multiply(label.tool.step, _STOCK_STEPS)
     active_per_ml = _SUM.divide(_SUM.divide(whole, per_active), _STOCK_ML)
     exact_ml = _SUM.divide(target_mg, active_per_ml)
-    value = on_step(exact_ml, label.stock_tool)
+    value = on_step(exact_ml, label.stock_tool, down)
     if not within(value, exact_ml):
         raise _not_measurable(exact, label)
     route = (
