@@ -108,11 +108,6 @@ def salt_conductivity_ms_cm(salt_g_l: Values, temperature_c: Values) -> Ranged:
     return CONDUCTIVITY.result(array(molar) * mol_l, salt_g_l=salt_g_l, temperature_c=temperature_c)
 
 
-def salt_of_rise_g(volume_l: Values, rise_g_l: Values) -> Floats:
-    """Return common salt [g] that raises a volume [L] by a strength [g/L], kg per m3."""
-    return array(volume_l) * array(rise_g_l)
-
-
 def volume_from_salt_l(salt_g: Values, rise_g_l: Values) -> Floats:
     """Return the volume [L] told by the rise [g/L] that a weighed amount of salt [g] makes."""
     return array(salt_g) / array(rise_g_l)
