@@ -1,0 +1,132 @@
+"""Views of the base: one claim as an object and in words, counts, and who cites what."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from tankside.claims import Claim, Confidence, Knowledge, Provenance, Source
+
+PRACTICE = "common practice, no source"
+
+
+def number(value: float) -> str:
+    """Write a number without trailing zeros."""
+    return f"{value:.10g}"
+
+
+def value_in_words(claim: Claim) -> str:
+    """Return value, range and unit as one phrase; "not known" with its reason when unknown."""
+    if not claim.known:
+        return f"not known: {claim.unknown_because}"
+    if isinstance(claim.value, str):
+        return claim.value
+    low = "" if claim.low is None else number(claim.low)
+    high = "" if claim.high is None else number(claim.high)
+    edges = f"{low}-{high}" if low and high else f"from {low}" if low else f"up to {high}"
+    if claim.value is None:
+        figure = edges
+    elif low or high:
+        figure = f"{number(float(claim.value))} ({edges})"
+    else:
+        figure = number(float(claim.value))
+    return f"{figure} {claim.unit}".rstrip()
+
+
+def origin_in_words(claim: Claim) -> str:
+    """Return where a claim comes from, in words that do not say more than is known."""
+    if claim.provenance is Provenance.COMMON_PRACTICE and not claim.source:
+        return PRACTICE
+    told = claim.provenance.value.replace("_", " ")
+    place = f", {claim.place}" if claim.place else ""
+    return f"{told}: {claim.source}{place}" if claim.source else told
+
+
+def as_object(claim: Claim) -> dict[str, object]:
+    """Return a claim as the documented JSON object; empty fields are left out."""
+    fields: dict[str, object] = {
+        "key": claim.key,
+        "value": claim.value,
+        "unit": claim.unit,
+        "low": claim.low,
+        "high": claim.high,
+        "conditions": dict(claim.conditions),
+        "basis": claim.basis,
+        "evidence": claim.evidence,
+        "study_size": claim.study_size,
+        "source": claim.source,
+        "place": claim.place,
+        "provenance": claim.provenance.value,
+        "confidence": claim.confidence.value,
+        "default": claim.default,
+        "why_default": claim.why_default,
+        "unknown": claim.unknown_because,
+        "rejected": claim.rejected_because,
+        "note": claim.note,
+    }
+    return {name: told for name, told in fields.items() if told not in (None, "", {}, False)}
+
+
+def source_as_object(work: Source) -> dict[str, object]:
+    """Return a work as a JSON object; empty fields are left out."""
+    fields = {
+        "key": work.key,
+        "citation": work.citation,
+        "doi": work.doi,
+        "where": work.where,
+        "status": work.status.value,
+        "note": work.note,
+    }
+    return {name: told for name, told in fields.items() if told}
+
+
+def in_words(claim: Claim, knowledge: Knowledge) -> list[str]:
+    """Return a claim as lines for a person."""
+    lines = [f"{claim.key}", f"  {value_in_words(claim)}"]
+    if claim.basis:
+        lines.append(f"  basis: {claim.basis}")
+    if claim.conditions:
+        told = "; ".join(f"{name}: {text}" for name, text in claim.conditions.items())
+        lines.append(f"  holds for: {told}")
+    for name, text in (("evidence", claim.evidence), ("study size", claim.study_size)):
+        if text:
+            lines.append(f"  {name}: {text}")
+    lines.append(f"  {origin_in_words(claim)}; confidence {claim.confidence.value}")
+    work = knowledge.sources.get(claim.source)
+    if work is not None:
+        lines.append(f"  {work.citation}{f' doi:{work.doi}' if work.doi else ''}")
+    if claim.rejected_because:
+        lines.append(f"  NOT USED: {claim.rejected_because}")
+    if claim.note:
+        lines.append(f"  note: {claim.note}")
+    return lines
+
+
+def every_claim(knowledge: Knowledge) -> list[Claim]:
+    """Return every claim, rivals included and rejected ones left out, in order of key."""
+    return [claim for key in sorted(knowledge.facts) for claim in knowledge.facts[key]]
+
+
+def cited_by(knowledge: Knowledge) -> Counter[str]:
+    """Return how many claims cite each work."""
+    return Counter(claim.source for claim in every_claim(knowledge) if claim.source)
+
+
+def summary(knowledge: Knowledge) -> dict[str, Mapping[str, int] | int]:
+    """Return the counts of claims and works, by provenance, confidence and kind."""
+    claims = every_claim(knowledge)
+    provenance = Counter(claim.provenance.value for claim in claims)
+    confidence = Counter(claim.confidence.value for claim in claims)
+    kinds = Counter(claim.key.split(".")[0] for claim in claims)
+    return {
+        "claims": len(claims),
+        "with_source": sum(1 for claim in claims if claim.source),
+        "by_provenance": {p.value: provenance[p.value] for p in Provenance},
+        "by_confidence": {c.value: confidence[c.value] for c in Confidence},
+        "by_kind": dict(sorted(kinds.items())),
+        "unknown": sum(1 for claim in claims if not claim.known),
+        "keys_with_rivals": sum(1 for found in knowledge.facts.values() if len(found) > 1),
+        "rejected": sum(len(found) for found in knowledge.rejected.values()),
+        "sources": len(knowledge.sources),
+        "sources_read": sum(1 for w in knowledge.sources.values() if w.status == "found"),
+    }

@@ -1,0 +1,57 @@
+"""Every source named in code is in the register."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+from tankside.library import load
+
+SOURCE = Path(__file__).resolve().parents[2] / "src" / "tankside"
+
+
+def names(tree: ast.Module, path: Path | None) -> dict[str, str]:
+    """Return the texts that names of a module stand for, those imported from the house too."""
+    told: dict[str, str] = {}
+    for node in tree.body:
+        if isinstance(node, ast.ImportFrom) and path is not None and node.module:
+            other = SOURCE.parent / f"{node.module.replace('.', '/')}.py"
+            if other.exists():
+                theirs = names(ast.parse(other.read_text(encoding="utf-8")), None)
+                told |= {a.asname or a.name: theirs[a.name] for a in node.names if a.name in theirs}
+        target = node.targets[0] if isinstance(node, ast.Assign) else getattr(node, "target", None)
+        value = getattr(node, "value", None)
+        if isinstance(target, ast.Name) and isinstance(value, ast.Constant):
+            told[target.id] = str(value.value)
+    return told
+
+
+def cited_keys(code: str, path: Path | None = None) -> list[tuple[int, str]]:
+    """Return (line, source key) of every call cited(value, key, ...)."""
+    tree = ast.parse(code)
+    known = names(tree, path)
+    found = []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "cited":
+            given = {word.arg: word.value for word in node.keywords}
+            key = node.args[1] if len(node.args) > 1 else given.get("source")
+            text = key.value if isinstance(key, ast.Constant) else known.get(getattr(key, "id", ""))
+            found.append((node.lineno, str(text or "")))
+    return found
+
+
+def test_every_cited_key_is_in_the_register() -> None:
+    known = load().sources
+    dangling = [
+        f"{path.relative_to(SOURCE)}:{line} {key!r}"
+        for path in sorted(SOURCE.rglob("*.py"))
+        for line, key in cited_keys(path.read_text(encoding="utf-8"), path)
+        if key not in known
+    ]
+    assert dangling == [], "add the works to library/data/sources"
+
+
+def test_a_planted_key_is_seen() -> None:
+    assert cited_keys('x = cited(1.5, "nobody_1900", "eq. 1")') == [(1, "nobody_1900")]
+    assert cited_keys('x = cited(1.5, source="nobody_1900")') == [(1, "nobody_1900")]
+    assert cited_keys('WORK = "nobody_1900"\nx = cited(1.5, WORK)') == [(2, "nobody_1900")]
