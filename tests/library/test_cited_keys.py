@@ -10,14 +10,14 @@ from tankside.library import load
 SOURCE = Path(__file__).resolve().parents[2] / "src" / "tankside"
 
 
-def names(tree: ast.Module, path: Path | None) -> dict[str, str]:
-    """Return the texts that names of a module stand for, those imported from the house too."""
+def names(body: list[ast.stmt], path: Path | None) -> dict[str, str]:
+    """Return the texts that names stand for in a body, those imported from the house too."""
     told: dict[str, str] = {}
-    for node in tree.body:
+    for node in body:
         if isinstance(node, ast.ImportFrom) and path is not None and node.module:
             other = SOURCE.parent / f"{node.module.replace('.', '/')}.py"
             if other.exists():
-                theirs = names(ast.parse(other.read_text(encoding="utf-8")), None)
+                theirs = names(ast.parse(other.read_text(encoding="utf-8")).body, None)
                 told |= {a.asname or a.name: theirs[a.name] for a in node.names if a.name in theirs}
         target = node.targets[0] if isinstance(node, ast.Assign) else getattr(node, "target", None)
         value = getattr(node, "value", None)
@@ -28,15 +28,21 @@ def names(tree: ast.Module, path: Path | None) -> dict[str, str]:
 
 def cited_keys(code: str, path: Path | None = None) -> list[tuple[int, str]]:
     """Return (line, source key) of every call cited(value, key, ...)."""
-    tree = ast.parse(code)
-    known = names(tree, path)
-    found = []
-    for node in ast.walk(tree):
+    found: list[tuple[int, str]] = []
+
+    def walk(node: ast.AST, known: dict[str, str]) -> None:
+        if isinstance(node, ast.FunctionDef):
+            known = known | names(node.body, None)
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "cited":
             given = {word.arg: word.value for word in node.keywords}
             key = node.args[1] if len(node.args) > 1 else given.get("source")
             text = key.value if isinstance(key, ast.Constant) else known.get(getattr(key, "id", ""))
             found.append((node.lineno, str(text or "")))
+        for child in ast.iter_child_nodes(node):
+            walk(child, known)
+
+    tree = ast.parse(code)
+    walk(tree, names(tree.body, path))
     return found
 
 
