@@ -26,7 +26,8 @@ from tankside.water.carbonate import (
     pk2_plummer82,
     pkw_nordstrom90,
 )
-from tankside.water.carbonate_mixing import dissolved_carbon_mmol_l, settled_co2_mg_l
+from tankside.water.carbonate_mixing import settled_co2_mg_l
+from tankside.water.carbonate_species import dissolved_carbon_mmol_l
 
 Floats = NDArray[np.float64]
 
@@ -142,7 +143,7 @@ def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Fl
 
     Where it holds:
         fresh water whose alkalinity is carbonate, pH 5.5 to 9 (8.4 at 20 mg/L). The same balance is
-        solved by search in ``water.carbonate_mixing``; the tests hold the two together.
+        solved by search in ``water.carbonate_species``; the tests hold the two together.
     """
     tiny = np.finfo(np.float64).tiny
     meq = milliequivalents(alkalinity)

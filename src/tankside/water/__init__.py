@@ -33,11 +33,14 @@ from tankside.water.carbonate import (
 from tankside.water.carbonate_mixing import (
     CarbonateWater,
     Mixed,
-    dissolved_carbon_mmol_l,
     mix_waters,
+    settled_co2_mg_l,
+)
+from tankside.water.carbonate_species import (
+    dissolved_carbon_mmol_l,
+    free_co2_mg_l,
     ph_of_closed_water,
     ph_of_open_water,
-    settled_co2_mg_l,
 )
 from tankside.water.dilution import (
     changes_needed,
@@ -111,6 +114,7 @@ __all__ = [
     "fluence_derated_mj_cm2",
     "fluence_mj_cm2",
     "four_day_limit_epa13",
+    "free_co2_mg_l",
     "heat_loss_w",
     "kla_from_reading_per_h",
     "kla_of_aerator_per_h",

@@ -56,7 +56,8 @@ CO2_ACTIVITY = Method(
 )
 
 
-def _log_k(temperature_c: Values, terms: tuple[float, float, float, float, float]) -> Floats:
+def log_k(temperature_c: Values, terms: tuple[float, float, float, float, float]) -> Floats:
+    """Return log10 K = a + b T + c/T + d log10 T + e/T^2 of five coefficients, T in kelvin."""
     t = kelvin(temperature_c)
     constant, linear, inverse, logarithm, square = terms
     found: Floats = constant + linear * t + inverse / t + logarithm * np.log10(t) + square / t**2
@@ -84,7 +85,7 @@ def pk1_plummer82(temperature_c: Values) -> Floats:
         cited(126.8339, _PLUMMER, place),
         cited(-1684915, _PLUMMER, place),
     )
-    return -_log_k(temperature_c, terms)
+    return -log_k(temperature_c, terms)
 
 
 def pk2_plummer82(temperature_c: Values) -> Floats:
@@ -101,7 +102,7 @@ def pk2_plummer82(temperature_c: Values) -> Floats:
         cited(38.92561, _PLUMMER, place),
         cited(-563713.9, _PLUMMER, place),
     )
-    return -_log_k(temperature_c, terms)
+    return -log_k(temperature_c, terms)
 
 
 def pkh_plummer82(temperature_c: Values) -> Floats:
@@ -118,7 +119,7 @@ def pkh_plummer82(temperature_c: Values) -> Floats:
         cited(-40.45154, _PLUMMER, place),
         cited(669365, _PLUMMER, place),
     )
-    return -_log_k(temperature_c, terms)
+    return -log_k(temperature_c, terms)
 
 
 def pkw_nordstrom90(temperature_c: Values) -> Floats:
@@ -138,7 +139,7 @@ def pkw_nordstrom90(temperature_c: Values) -> Floats:
         cited(102.24447, _NORDSTROM, place),
         cited(-1119669, _NORDSTROM, place),
     )
-    return -_log_k(temperature_c, terms)
+    return -log_k(temperature_c, terms)
 
 
 def activity_davies(ionic_strength: Values) -> Floats:

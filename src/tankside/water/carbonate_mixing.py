@@ -7,31 +7,23 @@ came with the tank water has left; the toxic share of ammonia follows the pH.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims import cited, whole_setting
-from tankside.water.carbonate import (
-    activity_davies,
-    co2_in_balance_with_air_mg_l,
-    milliequivalents,
-    pk1_plummer82,
-    pk2_plummer82,
-    pkw_nordstrom90,
+from tankside.claims import cited
+from tankside.water.carbonate import co2_in_balance_with_air_mg_l
+from tankside.water.carbonate_species import (
+    dissolved_carbon_mmol_l,
+    free_co2_mg_l,
+    ph_of_closed_water,
+    ph_of_open_water,
 )
-from tankside.water.physical import CACO3_MG_PER_MEQ, CO2_G_MOL, CO2_PER_O2, PER_THOUSAND
+from tankside.water.physical import CO2_PER_O2
 from tankside.water.ranged import Floats, Method, Ranged, Values, array, ph_range, temperature_range
 
 _PLUMMER = "plummer_busenberg_1982"
 _SCHMIDT = "wanninkhof_1992"
-_TEN = cited(10, _PLUMMER, "base of the pH scale")
-
-_LOWEST_PH = cited(2, _PLUMMER, "below any kept water")
-_HIGHEST_PH = cited(12, _PLUMMER, "above any kept water")
-_HALVINGS = whole_setting(44, "halves the pH interval of 10 down to rounding error")
-
 MIXING = Method(
     "mix_waters",
     "pH at once and after gas exchange; alkalinity, mg/L as CaCO3",
@@ -49,10 +41,28 @@ MIXING = Method(
 
 @dataclass(frozen=True, slots=True)
 class CarbonateWater:
-    """A water by what a keeper can read: pH and alkalinity [mg/L as CaCO3]."""
+    """A water by what a keeper can read.
+
+    Args:
+        ph: pH on the activity (NBS) scale.
+        alkalinity_mg_l_caco3: alkalinity [mg/L as CaCO3].
+        calcium_mg_l_caco3: calcium hardness [mg/L as CaCO3]; None when not known, which reads
+            the pH of hard water above pH 8 up to 0.1 too low.
+    """
 
     ph: Values
     alkalinity_mg_l_caco3: Values
+    calcium_mg_l_caco3: Values | None = None
+
+    @property
+    def calcium(self) -> Floats:
+        """Calcium hardness [mg/L as CaCO3], none where it is not known."""
+        return array(0.0 if self.calcium_mg_l_caco3 is None else self.calcium_mg_l_caco3)
+
+    @property
+    def carbon(self) -> tuple[Values, Values, Floats]:
+        """pH, alkalinity and calcium, as the carbonate functions take them."""
+        return self.ph, self.alkalinity_mg_l_caco3, self.calcium
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,91 +82,6 @@ class Mixed:
     alkalinity_mg_l_caco3: Floats
     co2_at_once_mg_l: Floats
     co2_settled_mg_l: Floats
-
-
-@dataclass(frozen=True, slots=True)
-class _Constants:
-    """Concentration constants of one water: activities are folded in; mol/L."""
-
-    k1: Floats
-    k2: Floats
-    kw: Floats
-    g1: Floats
-
-
-def _constants(temperature_c: Values, alkalinity_meq_l: Floats) -> _Constants:
-    g1 = activity_davies(np.maximum(alkalinity_meq_l, 0) / PER_THOUSAND)
-    g2 = g1**2 * g1**2
-    return _Constants(
-        k1=np.power(_TEN, -pk1_plummer82(temperature_c)) / g1,
-        k2=np.power(_TEN, -pk2_plummer82(temperature_c)) * g1 / g2,
-        kw=np.power(_TEN, -pkw_nordstrom90(temperature_c)) / g1,
-        g1=g1,
-    )
-
-
-def _charges(ph: Floats, k: _Constants) -> tuple[Floats, Floats, Floats]:
-    """Return per mol of CO2: bicarbonate and carbonate; and OH less H [mol/L]."""
-    acid = np.power(_TEN, -ph)
-    bicarbonate = k.k1 / acid
-    return bicarbonate, bicarbonate * k.k2 / acid, k.kw / acid - acid / k.g1
-
-
-def dissolved_carbon_mmol_l(
-    temperature_c: Values, ph: Values, alkalinity_mg_l_caco3: Values
-) -> Floats:
-    """Return dissolved inorganic carbon [mmol/L] from pH and alkalinity (Davies activities)."""
-    alkalinity = milliequivalents(alkalinity_mg_l_caco3)
-    bicarbonate, carbonate, water = _charges(array(ph), _constants(temperature_c, alkalinity))
-    carbon_charge = np.maximum(alkalinity / PER_THOUSAND - water, 0)
-    co2 = carbon_charge / (bicarbonate + 2 * carbonate)
-    found: Floats = PER_THOUSAND * co2 * (1 + bicarbonate + carbonate)
-    return found
-
-
-def _solve(alkalinity_of: Callable[[Floats], Floats], alkalinity: Floats) -> Floats:
-    """Return the pH at which a rising alkalinity curve meets a value, by halving."""
-    low = np.full(np.shape(alkalinity), _LOWEST_PH)
-    high = np.full(np.shape(alkalinity), _HIGHEST_PH)
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        below = alkalinity_of(middle) < alkalinity
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    found: Floats = (low + high) / 2
-    return found
-
-
-def ph_of_closed_water(
-    temperature_c: Values, alkalinity_mg_l_caco3: Values, carbon_mmol_l: Values
-) -> Floats:
-    """Return the pH of water of known alkalinity [mg/L as CaCO3] and dissolved carbon [mmol/L]."""
-    meq, carbon = np.broadcast_arrays(milliequivalents(alkalinity_mg_l_caco3), array(carbon_mmol_l))
-    k = _constants(temperature_c, meq)
-
-    def alkalinity_at(ph: Floats) -> Floats:
-        bicarbonate, carbonate, water = _charges(ph, k)
-        share = (bicarbonate + 2 * carbonate) / (1 + bicarbonate + carbonate)
-        found: Floats = carbon * share + water * PER_THOUSAND
-        return found
-
-    return _solve(alkalinity_at, meq + np.zeros(np.shape(temperature_c)))
-
-
-def ph_of_open_water(
-    temperature_c: Values, alkalinity_mg_l_caco3: Values, co2_mg_l: Values
-) -> Floats:
-    """Return the pH of water of known alkalinity [mg/L as CaCO3] and free CO2 [mg/L]."""
-    meq, co2 = np.broadcast_arrays(
-        milliequivalents(alkalinity_mg_l_caco3), array(co2_mg_l) / CO2_G_MOL
-    )
-    k = _constants(temperature_c, meq)
-
-    def alkalinity_at(ph: Floats) -> Floats:
-        bicarbonate, carbonate, water = _charges(ph, k)
-        found: Floats = co2 * (bicarbonate + 2 * carbonate) + water * PER_THOUSAND
-        return found
-
-    return _solve(alkalinity_at, meq + np.zeros(np.shape(temperature_c)))
 
 
 def settled_co2_mg_l(
@@ -230,25 +155,26 @@ def mix_waters(
         0 to 40 C, pH 5 to 9.5, alkalinity that is carbonate. Outside: a warning.
     """
     share = array(new_share)
-    alkalinity = (1 - share) * array(tank.alkalinity_mg_l_caco3) + share * array(
-        new.alkalinity_mg_l_caco3
+
+    def mixed(of_tank: Values, of_new: Values) -> Floats:
+        found: Floats = (1 - share) * array(of_tank) + share * array(of_new)
+        return found
+
+    alkalinity = mixed(tank.alkalinity_mg_l_caco3, new.alkalinity_mg_l_caco3)
+    calcium = mixed(tank.calcium, new.calcium)
+    carbon = mixed(
+        dissolved_carbon_mmol_l(temperature_c, *tank.carbon),
+        dissolved_carbon_mmol_l(temperature_c, *new.carbon),
     )
-    carbon = (1 - share) * dissolved_carbon_mmol_l(
-        temperature_c, tank.ph, tank.alkalinity_mg_l_caco3
-    ) + share * dissolved_carbon_mmol_l(temperature_c, new.ph, new.alkalinity_mg_l_caco3)
-    at_once = ph_of_closed_water(temperature_c, alkalinity, carbon)
-    settled = ph_of_open_water(temperature_c, alkalinity, co2_settled_mg_l)
+    at_once = ph_of_closed_water(temperature_c, alkalinity, carbon, calcium)
+    settled = ph_of_open_water(temperature_c, alkalinity, co2_settled_mg_l, calcium)
     low = np.minimum(array(tank.ph), array(new.ph))
     high = np.maximum(array(tank.ph), array(new.ph))
-    edges = {"temperature_c": temperature_c}
-    warnings = MIXING.outside(ph=low, **edges) or MIXING.outside(ph=high, **edges)
-    bicarbonate, carbonate, _ = _charges(
-        at_once, _constants(temperature_c, alkalinity / CACO3_MG_PER_MEQ)
-    )
+    warnings = MIXING.outside(ph=low, temperature_c=temperature_c) or MIXING.outside(ph=high)
     return Mixed(
         ph_at_once=Ranged(at_once, warnings),
         ph_settled=Ranged(settled, warnings),
         alkalinity_mg_l_caco3=alkalinity,
-        co2_at_once_mg_l=carbon / (1 + bicarbonate + carbonate) * CO2_G_MOL,
+        co2_at_once_mg_l=free_co2_mg_l(temperature_c, at_once, alkalinity, calcium),
         co2_settled_mg_l=array(co2_settled_mg_l),
     )
