@@ -9,7 +9,7 @@ from tankside.course import BodyKind, Course, FilterState, NewWater, StockGroup,
 from tankside.course.acidity import ph_of_carbonate
 from tankside.course.actions import ReadingTaken, WaterChange
 from tankside.library import load
-from tankside.water.carbonate_mixing import dissolved_carbon_mmol_l, ph_of_closed_water
+from tankside.water.carbonate_species import dissolved_carbon_mmol_l, ph_of_closed_water
 
 
 @pytest.fixture(scope="module")

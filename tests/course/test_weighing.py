@@ -15,7 +15,7 @@ from tankside.course.double_check import strength_from_print
 from tankside.course.limits import Limit
 from tankside.course.printing import Request, label_words, print_amount
 from tankside.course.weighing import on_step, product_per_active, weigh_out
-from tankside.errors import BadInput, Mistake, NotPossible
+from tankside.errors import BadInput, Mistake
 from tankside.quantity.show import plain
 
 US_GAL = Decimal("3.785411784")  # exact by definition
@@ -130,7 +130,7 @@ def test_wrong_print_is_above_the_hard_limit(example):
     limit = hard_limit(load(), agent, "prolonged")
     assert limit is not None
     asked = Request(agent, agent, "", strength, 100.0, 100.0, 0.0, limit)
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(Mistake) as refused:
         print_amount(asked, label(unit=ML, basis=VV) if agent == "formalin" else label(step="1"))
     assert refused.value.code == "E-DOSE-10"
     assert "no override" in refused.value.message
@@ -140,7 +140,7 @@ def test_wrong_stock_print_is_seen_by_the_way_back():
     """4 g in 400 mL, 1 mL per US gallon is 2.64 mg/L, not the printed 2 (row
     potassium_permanganate_1): claiming 2 fails the second sum."""
     entry = label("0.01", WV, ML)
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(Mistake) as refused:
         double_check.confirm("1 mL", label_words(entry), "", str(US_GAL), "2")
     assert refused.value.code == "E-DOSE-900"
 
@@ -150,6 +150,18 @@ def test_a_strength_that_cannot_be_is_refused(strength):
     with pytest.raises(BadInput) as refused:
         weigh_out(Decimal(1), Decimal(100), label(strength, WW))
     assert refused.value.code == "E-PROD-01"
+
+
+def test_a_liquid_told_as_product_is_measured_by_volume_and_weighed_by_density():
+    """25 uL/L of formalin in 100 L is 2.5 mL; at 1.08 g/mL that weighs 2.7 g."""
+    from dataclasses import replace
+
+    liquid = replace(label("1", StrengthBasis.AS_PRODUCT, ML, "0.1", "1", "1.08"), solid=False)
+    assert weigh_out(Decimal(25), Decimal(100), liquid).value == Decimal("2.5")
+    weighed = replace(liquid, tool=Tool(ToolUnit.GRAM, Decimal("0.1")))
+    assert weigh_out(Decimal(25), Decimal(100), weighed).value == Decimal("2.7")
+    for entry, text in ((liquid, "2.5 mL"), (weighed, "2.7 g")):
+        assert strength_from_print(text, label_words(entry), "", "100") == 25
 
 
 def test_mass_and_volume_meet_only_with_a_density():
@@ -176,27 +188,27 @@ def test_too_small_for_the_scale_goes_by_stock_solution():
 
 
 def test_too_small_without_a_syringe_is_refused_never_rounded_to_zero():
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(Mistake) as refused:
         weigh_out(Decimal("0.18"), Decimal("120.6"), label(step="0.1", share="0.254505"))
     assert refused.value.code == "E-DOSE-24"
 
 
 def test_exactly_at_the_hard_limit_passes_and_just_above_is_refused():
     assert print_amount(request(2.5, 100, 2.5), label()).text == "0.25\xa0g"
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(Mistake) as refused:
         print_amount(request(2.51, 100, 2.5), label())
     assert refused.value.code == "E-DOSE-10"
 
 
 def test_the_limit_is_checked_in_the_smaller_volume():
     assert print_amount(request(2.4, 100, 2.5), label()).text == "0.24\xa0g"
-    with pytest.raises(NotPossible):
+    with pytest.raises(Mistake):
         print_amount(request(2.4, 100, 2.5, smaller=90), label())
 
 
 def test_what_is_there_already_counts():
     asked = Request("x", "x", "", 1.0, 100.0, 100.0, 2.0, Limit(2.5, "k", "s"))
-    with pytest.raises(NotPossible):
+    with pytest.raises(Mistake):
         print_amount(asked, label())
 
 
@@ -205,12 +217,12 @@ def test_rounding_never_goes_over_a_limit():
     entry = label(unit=ToolUnit.MILLIGRAM, step="0.2")
     assert print_amount(request(0.1095, 100, 0.2), entry).text == "11\xa0mg"
     assert print_amount(request(0.1095, 100, 0.1095), entry).text == "10.8\xa0mg"
-    with pytest.raises(NotPossible):
+    with pytest.raises(Mistake):
         print_amount(request(0.1095, 100, 0.107), entry)
 
 
 def test_no_limit_known_no_amount():
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(Mistake) as refused:
         print_amount(Request("x", "x", "", 1.0, 100.0, 100.0, 0.0, None), label())
     assert refused.value.code == "E-DOSE-10"
 
@@ -334,7 +346,7 @@ def test_m21_a_tighter_limit_never_allows_what_was_refused():
 def allowed(strength: float, limit: float) -> bool:
     try:
         print_amount(request(strength, 100.0, limit), label())
-    except NotPossible:
+    except Mistake:
         return False
     return True
 
@@ -367,7 +379,7 @@ def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(bug, monkeypa
 
     monkeypatch.setattr(printing, "weigh_out", wrong)
     print_amount.cache_clear()
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(Mistake) as refused:
         print_amount(request(2.0, 100.0, 1e9), label())
     print_amount.cache_clear()
     assert refused.value.code == "E-DOSE-900"

@@ -16,7 +16,7 @@ AGREEMENT = Fraction(str(setting(1e-9, "two exact sums differ by nothing but pri
 
 _AMOUNT = re.compile(r"(?P<n>[0-9]+(?:\.[0-9]+)?)\s(?P<u>mg|g|mL)")
 _LABEL = re.compile(
-    r"strength (?P<s>[0-9.]+) (?P<basis>pure|w/w|w/v|v/v|mg/mL|as product); "
+    r"strength (?P<s>[0-9.]+) (?P<basis>pure|w/w|w/v|v/v|mg/mL|as product, by volume|as product); "
     r"1 of (?P<form>.+) holds (?P<share>[0-9.]+); density (?P<d>[0-9.]+|not known)"
 )
 _STOCK = re.compile(r"Dissolve (?P<n>[0-9.]+)\s(?P<u>mg|g|mL) in (?P<v>[0-9.]+)\smL")

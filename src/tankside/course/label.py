@@ -15,7 +15,7 @@ class StrengthBasis(StrEnum):
     MASS_PER_VOLUME = "w/v"  # grams in 100 mL, given as a share (0.37 = 37 g in 100 mL)
     VOLUME_PER_VOLUME = "v/v"  # share by volume
     MG_PER_ML = "mg/mL"  # milligrams in one millilitre
-    AS_PRODUCT = "as product"  # the agent's dose is told in the product itself
+    AS_PRODUCT = "as product"  # told in the product: by volume for a liquid, else by mass
 
 
 class ToolUnit(StrEnum):

@@ -13,7 +13,7 @@ from tankside.course.course import Amount
 from tankside.course.label import LabelEntry, StrengthBasis
 from tankside.course.limits import Limit
 from tankside.course.weighing import Weighing, weigh_out
-from tankside.errors import Mistake, NotPossible
+from tankside.errors import BadInput, Mistake
 from tankside.quantity.show import amount, plain, rounded
 
 _SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
@@ -50,8 +50,11 @@ class Request:
 def label_words(label: LabelEntry) -> str:
     """Return the label line, as printed on the card and as read back by the double check."""
     density = "not known" if label.density_g_ml is None else plain(label.density_g_ml)
+    basis = label.basis.value
+    if label.basis is StrengthBasis.AS_PRODUCT and not label.solid:
+        basis += ", by volume"
     return (
-        f"strength {plain(label.strength)} {label.basis.value}; 1 of {label.form} holds "
+        f"strength {plain(label.strength)} {basis}; 1 of {label.form} holds "
         f"{plain(label.active_per_form)}; density {density}"
     )
 
@@ -102,7 +105,7 @@ def _above(request: Request, at_limit_mg_l: float) -> bool:
 
 def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     if request.limit is None:
-        raise NotPossible(
+        raise BadInput(
             "E-DOSE-10",
             f"{request.agent_name}: no limit is known by this route, so no amount is shown.",
             given=concentration(request.strength_mg_l, request.basis),
@@ -113,10 +116,12 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     if not _above(request, at_limit_mg_l):
         return
     total = at_limit_mg_l + request.there_mg_l
-    raise NotPossible(
+    raise BadInput(
         "E-DOSE-10",
         f"{request.agent_name}: this is above the hard limit. There is no override.",
-        given=f"{concentration(total, request.basis)} if there are {request.limit_l:g} L",
+        given=f"{concentration(total, '')} if there are {request.limit_l:g} L".replace(
+            NO_BREAK, " "
+        ),
         needed=f"at most {concentration(request.limit.mg_l, '')} ({request.limit.source})",
         next_step="Lower the strength, measure the volume by a second method, or wait.",
         field="strength",
@@ -173,7 +178,7 @@ def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Reques
         Level.BLOCKED,
         mistake.code,
         mistake.message,
-        f"Given: {mistake.given}. Needed: {mistake.needed}.",
+        f"Asked for {mistake.given}; needed {mistake.needed}.",
         request.limit.claim_key if request.limit else "",
         mistake.next_step,
         hour=hour,

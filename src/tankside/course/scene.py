@@ -20,6 +20,7 @@ from tankside.course.tank_hours import Hourly
 
 Flags = NDArray[np.bool_]
 
+PROLONGED = "prolonged"
 GONE_KEY = "practice.course.gone_share"
 
 
@@ -106,9 +107,9 @@ class Scene:
                 yield body, agent
 
     def route(self, body: str, agent: str) -> str:
-        """Return the strictest route by which an agent is used in a body."""
+        """Return the route by which an agent is used in a body; prolonged when mixed."""
         routes = {added.route for _, added in self.doses(body, agent)}
-        return "bath" if routes == {"bath"} else "prolonged"
+        return routes.pop() if len(routes) == 1 else PROLONGED
 
 
 def first_hour(flags: Flags) -> int | None:

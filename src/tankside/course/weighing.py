@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from tankside.claims import setting, unit_factor, whole_setting
 from tankside.course.label import LabelEntry, StrengthBasis, Tool, ToolUnit
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import BadInput
 from tankside.quantity.show import amount, plain
 
 _DIGITS = whole_setting(50, "digits carried in the sum, far beyond any tool")
@@ -43,25 +43,28 @@ class Weighing:
 def product_per_active(label: LabelEntry, unit: ToolUnit) -> Decimal:
     """Return how much of the container, in ``unit``, holds one milligram of the agent's basis.
 
-    For v/v labels, whose agents are told by volume, the milligram stands for a microlitre.
+    For v/v labels, and liquids told as product, the milligram stands for a microlitre.
 
     Raises:
         BadInput: E-PROD-01 when the label lacks what the sum needs (strength, basis, density).
     """
     _check_label(label)
     form_per_active = _SUM.divide(_ONE, label.active_per_form)
+    if label.basis is StrengthBasis.AS_PRODUCT and not label.solid:
+        return _from_ml(_by_share(form_per_active, label), label, unit)
     match label.basis:
         case StrengthBasis.PURE | StrengthBasis.MASS_PER_MASS | StrengthBasis.AS_PRODUCT:
             milligrams = _SUM.divide(form_per_active, label.strength)
             return _from_mg(milligrams, label, unit)
-        case StrengthBasis.MASS_PER_VOLUME:
-            ml = _SUM.divide(form_per_active, _SUM.multiply(label.strength, _THOUSAND))
-            return _from_ml(ml, label, unit)
         case StrengthBasis.MG_PER_ML:
             return _from_ml(_SUM.divide(form_per_active, label.strength), label, unit)
-        case StrengthBasis.VOLUME_PER_VOLUME:
-            ml = _SUM.divide(form_per_active, _SUM.multiply(label.strength, _THOUSAND))
-            return _from_ml(ml, label, unit)
+        case StrengthBasis.MASS_PER_VOLUME | StrengthBasis.VOLUME_PER_VOLUME:
+            return _from_ml(_by_share(form_per_active, label), label, unit)
+
+
+def _by_share(form_per_active: Decimal, label: LabelEntry) -> Decimal:
+    """Return millilitres whose strength is a share (grams or millilitres in one millilitre)."""
+    return _SUM.divide(form_per_active, _SUM.multiply(label.strength, _THOUSAND))
 
 
 def _check_label(label: LabelEntry) -> None:
@@ -121,7 +124,7 @@ def weigh_out(
 
     Raises:
         BadInput: E-PROD-01 label unfit for the sum; E-NUM-09 strength or volume not above 0.
-        NotPossible: E-DOSE-24 too small for the tool and no syringe for a stock solution.
+        BadInput: E-DOSE-24 too small for the tool and no syringe for a stock solution.
     """
     if not (strength_mg_l.is_finite() and litres.is_finite() and strength_mg_l > 0 < litres):
         raise BadInput(
@@ -176,8 +179,8 @@ def _by_stock(
     )
 
 
-def _not_measurable(exact: Decimal, label: LabelEntry) -> NotPossible:
-    return NotPossible(
+def _not_measurable(exact: Decimal, label: LabelEntry) -> BadInput:
+    return BadInput(
         "E-DOSE-24",
         "This amount cannot be measured with this tool.",
         given=f"{exact:.3g} {label.tool.unit} on steps of {plain(label.tool.step)}",

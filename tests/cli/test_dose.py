@@ -1,0 +1,121 @@
+"""``tankside dose``: amounts of scenarios S1, S3 and S6, refusals, and the shape of ``--json``."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tankside.cli.main import app
+
+
+def dose(capsys, *words: str) -> tuple[int, dict]:
+    import sys
+
+    arguments = ["dose", *words, "--json"]
+    old = sys.argv
+    sys.argv = ["tankside", *arguments]
+    try:
+        app(arguments, standalone_mode=True)
+        code = 0
+    except SystemExit as ended:
+        code = int(ended.code or 0)
+    finally:
+        sys.argv = old
+    return code, json.loads(capsys.readouterr().out)
+
+
+SALT = ("--agent", "salt", "--label", "pure", "--scale", "1 g", "--animal", "clown loach")
+
+
+def test_s1_salt(capsys):
+    code, found = dose(
+        capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--second-volume", "175 L"
+    )
+    assert code == 0
+    assert found["amount"]["text"] == "346 g"
+    assert found["limits_mg_l"]["hard"] == 5000
+    assert found["people"]["hazard"] == "low"
+    assert found["sources"]
+    assert any("call a poison centre" in line for line in found["emergency"])
+
+
+def test_s1_amount_to_put_back(capsys):
+    code, found = dose(
+        capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--changed", "40 L"
+    )
+    assert code == 0
+    assert found["amount"]["text"] == "80 g"
+    assert found["amount"]["for_l"] == "40.0"
+
+
+def test_s6_salt_already_there(capsys):
+    code, found = dose(
+        capsys, *SALT, "--strength", "2 g/L", "--volume", "556 L", "--there", "0.90 g/L"
+    )
+    assert code == 0
+    assert found["amount"]["text"] == "612 g"
+
+
+def test_s3_copper_as_element_from_blue_crystals(capsys):
+    code, found = dose(
+        capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L as Cu", "--volume", "120.6 L",
+        "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
+        "--water", "marine", "--invertebrates", "no", "--plants", "no",
+    )  # fmt: skip
+    assert code == 0
+    assert found["amount"]["text"] == "85 mg"
+    assert "21.71 mg" in found["amount"]["sum"]
+
+
+REFUSED = {
+    "E-DOSE-10": (*SALT, "--strength", "20 g/L", "--volume", "173 L"),
+    "E-DOSE-21": (*SALT, "--strength", "2 g/L", "--volume", "173 L", "--second-volume", "217 L"),
+    "E-UNIT-04": (*SALT, "--strength", "2 g/L", "--volume", "40 gallons"),
+    "E-UNIT-03": (*SALT, "--strength", "2 ppm", "--volume", "173 L"),
+    "E-NUM-02": (*SALT, "--strength", "2 g/L", "--volume", "1,250 L"),
+    "E-DOSE-20": (
+        "--agent", "copper_sulphate", "--strength", "0.4 mg/L as CuSO4.5H2O", "--volume", "100 L",
+        "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
+    ),
+    "E-DOSE-25": (
+        "--agent", "copper_sulphate", "--strength", "0.4 mg/L as CuSO4.5H2O", "--volume", "100 L",
+        "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
+        "--alkalinity", "36 mg/L as CaCO3",
+    ),
+    "E-PROD-02": (
+        "--agent", "wonder water", "--strength", "1 mg/L", "--volume", "100 L", "--label", "pure",
+        "--scale", "1 g",
+    ),
+    "E-DOSE-24": (
+        "--agent", "malachite_green", "--strength", "0.05 mg/L", "--volume", "60 L",
+        "--label", "pure", "--scale", "1 g", "--fishless", "--ph", "7.0", "--ph", "7.0",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("code", REFUSED)
+def test_refused_with_its_code_and_what_to_do(capsys, code):
+    exit_code, found = dose(capsys, *REFUSED[code])
+    assert found["error"]["code"] == code
+    assert found["error"]["next"]
+    assert exit_code == 2
+
+
+def test_copper_without_a_basis_is_refused(capsys):
+    exit_code, found = dose(
+        capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L", "--volume", "120.6 L",
+        "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
+    )  # fmt: skip
+    assert exit_code == 2
+    assert found["error"]["code"] == "E-UNIT-03"
+    assert "as Cu" in found["error"]["needed"]
+
+
+def test_nobody_named_nothing_weighed_out(capsys):
+    _, found = dose(
+        capsys, "--agent", "salt", "--label", "pure", "--scale", "1 g", "--strength", "2 g/L",
+        "--volume", "173 L",
+    )  # fmt: skip
+    assert found["error"]["code"] == "E-DOSE-20"
+    assert "No animals" in found["error"]["message"]
