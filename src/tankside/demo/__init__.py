@@ -1,1 +1,1 @@
-"""The whole job told on an invented case."""
+"""The whole job on an invented case, told in the terminal."""

@@ -1,1 +1,1 @@
-"""The workbench pages: read input, call one service, show the result."""
+"""The web workbench: read-only pages of the cases in one folder, on this machine only."""

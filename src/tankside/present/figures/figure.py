@@ -11,6 +11,8 @@ Spec = Mapping[str, object]
 
 INK = "currentColor"
 WIDTH = 620
+PADDING = {"left": 30, "right": 14, "top": 6, "bottom": 6}
+"""Room for labels that a page sets in a wider font than the one the chart was measured with."""
 CONFIG: Spec = {
     "background": None,
     "aria": False,
@@ -55,6 +57,7 @@ def chart(description: str, height: int, layers: list[Spec], **more: object) -> 
         "$schema": "https://vega.github.io/schema/vega-lite/v6.json",
         "description": description,
         "width": WIDTH,
+        "padding": PADDING,
         "height": height,
         "config": CONFIG,
         "layer": layers,

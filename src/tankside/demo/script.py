@@ -1,0 +1,107 @@
+"""What happens in the invented case: who, what tank, what is seen on which day.
+
+Everything here is invented, people and place included. It is only what a keeper and a
+practitioner see and do; every ranking, amount, date and chance is worked out by the program.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Words = tuple[str, ...]
+
+FILE = "kiln-lane.jsonl"
+ZONE = "Europe/Dublin"
+BY = "demo"
+OPENED = "2026-03-18T17:20"
+FIRST_DAY = "2026-03-18"
+CALL = "White grains on the new platies since the weekend, and they rub on the stones."
+CONDITION_ORGANISM = "ichthyophthirius_multifiliis"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One entry as it would be typed after ``tankside case add FILE``."""
+
+    kind: str
+    words: Words
+
+
+CALL_ENTRIES = (
+    Told("event", ("what=six platies came, straight into the tank", "topic=arrival",
+                   "on=2026-03-10")),
+    Told("in-water", ("none",)),
+)  # fmt: skip
+TANK_ENTRIES = (
+    Told("system", (
+        "main", "name=the tank", "inside-length=98 cm", "inside-width=38 cm",
+        "water-height=42 cm", "takes-away=9 L sand", "takes-away=4 L roots",
+        "adds=5 L external filter", "hose=11 L/min for 13.5 min", "label=180 L", "carbon=yes",
+        "uv=no", "filter-ripe=yes", "air-stone=no", "plants=no", "invertebrates=no",
+        "heater-dial=26 C", "lowest=23.9 C", "highest=24.6 C", "food-fish=no",
+        "shared-tools=net of the shrimp tank")),
+    Told("stock", ("platy", "name=platy", "host=xiphophorus_maculatus", "count=6", "length=5 cm",
+                   "arrived=2026-03-10", "quarantined=no", "life-stage=adult",
+                   "gill-damage=no")),
+    Told("stock", ("danio", "name=zebra danio", "host=danio_rerio", "count=8", "length=3.5 cm",
+                   "life-stage=adult", "gill-damage=no")),
+    Told("stock", ("bristlenose", "name=bristlenose", "host=ancistrus_spp", "count=1",
+                   "length=9 cm", "life-stage=adult", "gill-damage=no")),
+)  # fmt: skip
+WATER_ENTRIES = (
+    Told("water", ("temperature=24.2 C", "ph=7.6", "ammonia=0.2 mg/L as N",
+                   "nitrite=0 mg/L as N", "kh=8 dH", "oxygen=7.6 mg/L")),
+)  # fmt: skip
+EXAM_ENTRIES = (
+    Told("finding", ("flashing=frequent", "clamped_fins=yes", "breathing=normal",
+                     "onset_speed=days", "share_affected=several", "mortality=none")),
+    Told("finding", ("spots_visible=yes", "spot_size=grain_0p3_1mm", "spot_colour=white",
+                     "spot_form=smooth_dome_in_skin", "spot_distribution=body_and_fins",
+                     "spot_grouping=scattered", "spot_count=over_30", "fish=worst platy")),
+)  # fmt: skip
+SCRAPE_ENTRIES = (
+    Told("wet-mount", ("skin-scrape", "m_big_ciliate=crescent_nucleus", "m_disc_ring=none",
+                       "m_flat_heart=none", "fish=worst platy", "alive=yes",
+                       "slide-age=4 min")),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One visit: the day of the case, what was counted, and what the keeper says."""
+
+    day: int
+    entries: tuple[Told, ...]
+    keeper: str = ""
+    asks: bool = False
+
+
+def _eyes(platy: int, danio: str) -> tuple[Told, ...]:
+    return (
+        Told("count", (f"spots={platy}", "fish=worst platy", "group=platy")),
+        Told("count", (f"spots=mean {danio}", "group=danio")),
+    )
+
+
+FIRST_COUNTS = _eyes(38, "4")
+CHECKS = (
+    Check(2, (*_eyes(52, "7"), Told("death", ("0",)))),
+    Check(4, (*_eyes(9, "2"), Told("death", ("1", "group=danio"))), "One danio died this morning."),
+    Check(5, _eyes(0, "0"), "They are clean! May I stop?", asks=True),
+    Check(7, _eyes(3, "0"), "There are three again."),
+    Check(9, _eyes(0, "0")),
+    Check(12, _eyes(0, "0"), "Clean for days. Now?", asks=True),
+)
+LATER_EVERY = 3
+"""Days between checks once the earliest day has come."""
+LAST_CHECK = 45
+"""The story ends here at the latest, whatever the counts say."""
+
+
+def clean_check(day: int) -> Check:
+    """Return a late visit: nothing by eye, and nothing in scrape and gill clip of five fish."""
+    entries = (
+        *_eyes(0, "0"),
+        Told("count", ("trophonts=0 of 5", "method=skin-scrape", "group=platy")),
+    )
+    return Check(day, entries, asks=True)

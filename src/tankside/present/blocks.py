@@ -1,0 +1,75 @@
+"""The pieces a page is made of, independent of how it is shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tankside.present.table import Table
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A title with lines of text.
+
+    ``strong`` puts a thick frame and this word in front; ``folded`` shows the lines on demand.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+    strong: str = ""
+    folded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """A table under a title."""
+
+    title: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A figure: its SVG ("" when it cannot be drawn here), its sentence and its table."""
+
+    title: str
+    svg: str
+    sentence: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Natural frequencies: so many of 20 runs, as words and as 20 marks."""
+
+    title: str
+    rows: tuple[tuple[str, int], ...]
+    note: str
+
+
+Block = Words | Rows | Drawing | Runs
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """What stands on top of every page of a case: tank, water, litres, day, warnings."""
+
+    case: str
+    file: str
+    keeper: str
+    water: str
+    litres: str
+    day: str
+    warnings: tuple[str, ...]
+    example: bool
+    closed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of a case."""
+
+    key: str
+    title: str
+    lead: str
+    blocks: tuple[Block, ...]

@@ -1,0 +1,67 @@
+"""The application: pages of one folder, read only, behind the guard."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from fastapi import FastAPI, Request
+from starlette.exceptions import HTTPException
+from starlette.responses import HTMLResponse, Response
+from starlette.types import ASGIApp
+
+from tankside.errors import CouldNotSave, Mistake, NotPossible
+from tankside.web.guard import Guard, hosts_of
+from tankside.web.pages import case, cases, emergency, static
+from tankside.web.render import environment
+
+STATUS = {NotPossible: 409, CouldNotSave: 507}
+BAD_INPUT = 422
+NOT_THERE = 404
+NO_FILE = "E-PATH-02"
+
+
+def create_app(folder: Path, port: int) -> ASGIApp:
+    """Return the guarded application.
+
+    Args:
+        folder: where the case files are; nothing outside it is ever read.
+        port: the port it is served at, part of the names it answers to.
+    """
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.folder = folder
+    app.state.templates = environment()
+    for page in (cases, case, emergency, static):
+        app.include_router(page.router)
+    app.add_exception_handler(Mistake, _mistake)
+    app.add_exception_handler(HTTPException, _not_found)
+    app.add_exception_handler(Exception, _fault)
+    return Guard(app, hosts_of(port))
+
+
+def _page(request: Request, mistake: Mistake, status: int) -> Response:
+    template = request.app.state.templates.get_template("mistake.html")
+    file = request.path_params.get("file")
+    back = f"/case/{file}/story" if file and status != NOT_THERE else ""
+    html = template.render(here="", mistake=mistake, back=back)
+    return HTMLResponse(html, status)
+
+
+async def _mistake(request: Request, fault: Exception) -> Response:
+    assert isinstance(fault, Mistake)
+    status = NOT_THERE if fault.code == NO_FILE else STATUS.get(type(fault), BAD_INPUT)
+    return _page(request, fault, status)
+
+
+async def _not_found(request: Request, fault: Exception) -> Response:
+    status = fault.status_code if isinstance(fault, HTTPException) else NOT_THERE
+    words = Mistake("E-WEB-05", "There is no such page.", next_step="Go back to the cases.")
+    return _page(request, words, status)
+
+
+async def _fault(request: Request, fault: Exception) -> Response:
+    words = Mistake(
+        "E-WEB-99",
+        "This page could not be made. The fault is ours; the case file was not touched.",
+        next_step="Report it with the code; use the command line meanwhile.",
+    )
+    return _page(request, words, 500)

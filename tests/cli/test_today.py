@@ -1,0 +1,131 @@
+"""``tankside today`` on a case with a chosen course: text, JSON, PDF and calendar agree."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from icalendar import Calendar
+from typer.testing import CliRunner
+
+from tankside import library
+from tankside.cli.main import app
+from tankside.course import Course
+from tankside.course.actions import Carbon, Siphon, salt_steps
+from tankside.services import cases
+from tankside.services.course_codec import encode_course
+from tankside.services.labels import read_labels
+
+runner = CliRunner()
+S = "\N{NO-BREAK SPACE}"
+SYSTEM = ("main", "inside-length=118 cm", "inside-width=38 cm", "water-height=41 cm",
+          "takes-away=11 L gravel", "takes-away=6 L wood", "adds=6 L filter",
+          "hose=14 L/min for 12.5 min", "label=216 L", "carbon=yes", "uv=no", "plants=no",
+          "invertebrates=no")  # fmt: skip
+
+
+@pytest.fixture
+def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The tank of scenario S1: 173 L by measure, 175 L by hose."""
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-03-03T20:00+00:00")
+    path = tmp_path / "elm.jsonl"
+    opening = cases.Opening("Elm Road", "Marta Vell", "fresh", "Europe/London", opened="2026-03-02")
+    cases.new_case(path, opening, by="test")
+    cases.add_words(path, "system", SYSTEM, by="test")
+    stock = ("loach", "name=clown loach", "host=chromobotia_macracanthus", "count=2", "length=9 cm")
+    cases.add_words(path, "stock", stock, by="test")
+    cases.add_words(path, "water", ("temperature=25.5 C", "ph=7.4", "oxygen=7.2 mg/L"), by="test")
+    choose(path, "2026-03-02T00:00+00:00")
+    return path
+
+
+def choose(path: Path, starts: str, siphons: int = 3) -> None:
+    actions = (
+        Carbon(18, "main", False),
+        *salt_steps(18, "main", 2.0, 2, 24),
+        *(Siphon(67 + 24 * day, "main", 40) for day in range(siphons)),
+    )
+    labels = read_labels(library.load(), ["sodium_chloride=pure"], "1 g", None)
+    course = encode_course(Course("salt at 2 g/L", 12, actions), labels)
+    fields = {"kind": "course_chosen", "occurred_at": "2026-03-02T18:00+00:00",
+              "name": "salt at 2 g/L", "starts_at": starts, "course": course}  # fmt: skip
+    cases.add_fields(path, [fields], by="test")
+
+
+def today(case: Path, *words: str) -> dict[str, object]:
+    result = runner.invoke(app, ["today", str(case), "--json", *words])
+    assert result.exit_code == 0, result.output
+    found: dict[str, object] = json.loads(result.stdout)
+    return found
+
+
+def amounts(card: dict[str, object]) -> list[str]:
+    lines: list[dict[str, list[dict[str, str]]]] = card["lines"]  # type: ignore[assignment]
+    return [amount["text"].replace(S, " ") for line in lines for amount in line["amounts"]]
+
+
+def test_the_salt_of_s1_comes_in_two_steps_of_173_g(case: Path) -> None:
+    """Scenario S1: 173 L at 2 g/L take 346 g in steps (arithmetic: 172.8 L gives 345.7 g)."""
+    steps = amounts(today(case, "--date", "2026-03-02")) + amounts(today(case))
+    assert sum(int(text.split()[0]) for text in steps) == 346
+
+
+def test_40_litres_taken_out_take_80_g_back(case: Path) -> None:
+    """Scenario S1: 40 L at 2 g/L."""
+    assert amounts(today(case, "--date", "2026-03-04")) == ["80 g"]
+
+
+def test_without_a_date_it_is_the_present_day_at_the_tank(case: Path) -> None:
+    found = today(case)
+    assert (found["date"], found["day"]) == ("2026-03-03", 1)
+
+
+def test_text_json_and_files_say_the_same(case: Path, tmp_path: Path) -> None:
+    pdf, ics = tmp_path / "card.pdf", tmp_path / "course.ics"
+    words = ["today", str(case), "--date", "2026-03-04", "--pdf", str(pdf), "--ics", str(ics)]
+    result = runner.invoke(app, words)
+    assert result.exit_code == 0, result.output
+    assert result.stdout.strip() == str(today(case, "--date", "2026-03-04")["text"]).strip()
+    assert len(result.stdout) < 1500
+    assert pdf.read_bytes().startswith(b"%PDF")
+    calendar = Calendar.from_ical(ics.read_bytes())
+    assert len(calendar.walk("VEVENT")) == 6
+
+
+def test_a_second_plan_tears_up_the_first_and_cancels_what_is_gone(
+    case: Path, tmp_path: Path
+) -> None:
+    choose(case, "2026-03-03T00:00+00:00", siphons=1)
+    found = today(case, "--ics", str(tmp_path / "x.ics"))
+    assert found["plan"]["version"] == 2  # type: ignore[index]
+    assert found["plan"]["replaces"] == "Replaces plan 1: tear it up."  # type: ignore[index]
+    events = Calendar.from_ical((tmp_path / "x.ics").read_bytes()).walk("VEVENT")
+    assert sorted(str(event["STATUS"]) for event in events) == ["CANCELLED"] * 2 + ["CONFIRMED"] * 4
+    assert {int(event["SEQUENCE"]) for event in events} == {2}
+
+
+@pytest.mark.parametrize(
+    ("words", "exit_code", "code"),
+    [
+        (["--date", "2026-05-01"], 3, "E-COURSE-03"),
+        (["--date", "01/05/2026"], 2, "E-DATE-01"),
+        (["--date", "2026-02-30"], 2, "E-DATE-02"),
+        (["--pdf", "/nowhere/at/all.pdf"], 5, "E-DB-04"),
+    ],
+)
+def test_mistakes_are_told_with_their_exit_code(
+    case: Path, words: list[str], exit_code: int, code: str
+) -> None:
+    result = runner.invoke(app, ["today", str(case), "--json", *words])
+    assert result.exit_code == exit_code, result.output
+    assert json.loads(result.stdout)["error"]["code"] == code
+
+
+def test_a_case_without_a_course_is_not_possible_yet(case: Path, tmp_path: Path) -> None:
+    bare = tmp_path / "bare.jsonl"
+    opening = cases.Opening("Bare", "K", "fresh", "UTC", opened="2026-03-02")
+    cases.new_case(bare, opening, by="test")
+    result = runner.invoke(app, ["today", str(bare), "--json"])
+    assert result.exit_code == 3
+    assert json.loads(result.stdout)["error"]["code"] == "E-PLAN-03"

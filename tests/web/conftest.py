@@ -1,0 +1,79 @@
+"""A folder with one case in it, made through the services, and a client that knows its name."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from tankside import library
+from tankside.course import Course
+from tankside.course.actions import Air, Carbon, Count, Siphon, TakeReading, salt_steps
+from tankside.demo import script
+from tankside.services import cases
+from tankside.services.course_codec import encode_course
+from tankside.services.labels import read_labels
+from tankside.web.app import create_app
+
+PORT = 8765
+BASE = f"http://127.0.0.1:{PORT}"
+FILE = "kiln-lane.jsonl"
+HOSTILE = "<script>alert(1)</script> \"'&{{7*7}} O'Brien Łódź 李"
+
+
+def make_case(folder: Path, name: str = "EXAMPLE: Kiln Lane", file: str = FILE) -> Path:
+    path = folder / file
+    opening = cases.Opening(
+        name, HOSTILE[:60], "fresh", script.ZONE, opened=script.OPENED, call=HOSTILE
+    )
+    cases.new_case(path, opening, by="test")
+    told = (*script.CALL_ENTRIES, *script.TANK_ENTRIES, *script.WATER_ENTRIES,
+            *script.EXAM_ENTRIES, *script.SCRAPE_ENTRIES, *script.FIRST_COUNTS)  # fmt: skip
+    for entry in told:
+        cases.add_words(path, entry.kind, entry.words, by="test")
+    cases.add_words(path, "note", (HOSTILE,), by="test")
+    return path
+
+
+def choose_course(path: Path) -> None:
+    actions = (
+        Air(18, "main", True),
+        Carbon(18, "main", False),
+        *salt_steps(18, "main", 2.0, 2, 24),
+        Count(32, "main", "platy"),
+        TakeReading(32, "main", ("temperature", "ammonia")),
+        *(Siphon(42 + 24 * day, "main", 30) for day in range(0, 12, 2)),
+    )
+    labels = read_labels(library.load(), ["sodium_chloride=pure"], "1 g", None)
+    chosen = {
+        "kind": "course_chosen",
+        "occurred_at": "2026-03-18T18:00+00:00",
+        "name": "salt to 2 g/L",
+        "starts_at": "2026-03-18T00:00+00:00",
+        "course": encode_course(Course("salt", 21, actions), labels),
+    }
+    cases.add_fields(path, [chosen], by="test")
+
+
+@pytest.fixture(scope="session")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    before = os.environ.get("TANKSIDE_NOW")
+    os.environ["TANKSIDE_NOW"] = "2026-03-18T18:30+00:00"
+    place = tmp_path_factory.mktemp("cases")
+    choose_course(make_case(place))
+    make_case(place, name=HOSTILE, file="no-course.jsonl")
+    (place / "broken.jsonl").write_text("{}\n", encoding="utf-8")
+    (place.parent / "outside.jsonl").write_text("secret canary\n", encoding="utf-8")
+    yield place
+    if before is None:
+        del os.environ["TANKSIDE_NOW"]
+    else:
+        os.environ["TANKSIDE_NOW"] = before
+
+
+@pytest.fixture(scope="session")
+def client(folder: Path) -> TestClient:
+    return TestClient(create_app(folder, PORT), base_url=BASE, raise_server_exceptions=False)

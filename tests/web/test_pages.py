@@ -1,0 +1,148 @@
+"""Pages say what they must, hold nothing foreign, and keep hostile text as text."""
+
+from __future__ import annotations
+
+from html.parser import HTMLParser
+from itertools import pairwise
+
+import pytest
+from starlette.testclient import TestClient
+
+from tankside.present.amounts import display_faults
+
+from .conftest import FILE, HOSTILE
+
+CASE = f"/case/{FILE}"
+PAGES = ("story", "tank", "water", "fits", "course", "follow", "day")
+TRAVERSALS = (
+    "../outside.jsonl",
+    "..%2foutside.jsonl",
+    "%2e%2e%2foutside.jsonl",
+    "%252e%252e%252foutside.jsonl",
+    "....//outside.jsonl",
+    "..\\outside.jsonl",
+    "..%5coutside.jsonl",
+    "/etc/passwd",
+    "%2fetc%2fpasswd",
+    "kiln-lane.jsonl%00.txt",
+    "file:%2f%2f%2fetc%2fpasswd",
+    ".",
+    "..",
+    "con",
+    "~root",
+    "a" * 5000,
+)
+
+
+class Parsed(HTMLParser):
+    """Gathers tags with their attributes and the text of a page."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.text = ""
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        self.text += "\n" if tag not in ("strong", "code", "a") else ""
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+@pytest.fixture(params=["/", "/emergency", *(f"{CASE}/{page}" for page in PAGES)])
+def page(request: pytest.FixtureRequest, client: TestClient) -> Parsed:
+    return Parsed(client.get(request.param).text)
+
+
+def test_a_page_asks_nobody_else_for_anything(page: Parsed) -> None:
+    for tag, attrs in page.tags:
+        for name in ("src", "href", "xlink:href", "action", "data"):
+            value = attrs.get(name) or ""
+            assert not value.startswith(("http", "//", "data:")), (tag, value)
+    assert not [tag for tag, _ in page.tags if tag in ("script", "style", "iframe", "object")]
+    assert not [attrs for _, attrs in page.tags if "style" in attrs]
+    assert not [name for _, attrs in page.tags for name in attrs if name.startswith("on")]
+
+
+def test_a_page_can_be_walked_by_keyboard_and_by_ear(page: Parsed) -> None:
+    tags = [tag for tag, _ in page.tags]
+    html = dict(page.tags)["html"]
+    assert html["lang"] == "en"
+    assert tags.count("h1") == 1
+    assert tags.count("main") == 1
+    assert any(attrs.get("href") == "#main" for tag, attrs in page.tags if tag == "a")
+    assert all(attrs.get("aria-label") for tag, attrs in page.tags if tag == "nav")
+    levels = [int(tag[1]) for tag in tags if tag in ("h1", "h2", "h3")]
+    assert all(b - a <= 1 for a, b in pairwise(levels))
+
+
+def test_every_drawing_has_its_sentence_and_its_table(page: Parsed) -> None:
+    tags = [tag for tag, _ in page.tags]
+    assert tags.count("figure") == tags.count("figcaption")
+    labels = [attrs.get("aria-label") for tag, attrs in page.tags if tag == "svg"]
+    assert all(labels)
+    assert len(labels) == tags.count("figure")
+
+
+def test_amounts_keep_the_display_rules(page: Parsed) -> None:
+    """Text as typed by people may hold anything; the hostile note holds no amount."""
+    assert display_faults(page.text) == ()
+
+
+@pytest.mark.parametrize("route", ["/", f"{CASE}/story", "/case/no-course.jsonl/story"])
+def test_hostile_text_is_shown_as_text(client: TestClient, route: str) -> None:
+    parsed = Parsed(client.get(route).text)
+    assert "alert(1)" in parsed.text
+    assert "script" not in [tag for tag, _ in parsed.tags]
+    assert "{{7*7}}" in parsed.text
+
+
+def test_the_whole_hostile_text_comes_through(client: TestClient) -> None:
+    assert HOSTILE in Parsed(client.get(f"{CASE}/story").text).text
+
+
+@pytest.mark.parametrize("name", TRAVERSALS)
+def test_no_file_outside_the_folder_is_read(client: TestClient, name: str) -> None:
+    answer = client.get(f"/case/{name}/story")
+    assert answer.status_code in (404, 422, 200)
+    assert "secret canary" not in answer.text
+    assert "root:" not in answer.text
+    if answer.status_code == 200:
+        assert str(answer.url).endswith(f"{FILE}/story") or str(answer.url).endswith("/")
+
+
+def test_the_emergency_card_is_one_step_from_every_page(page: Parsed) -> None:
+    assert any(attrs.get("href") == "/emergency" for tag, attrs in page.tags if tag == "a")
+
+
+def test_the_tank_page_shows_both_volumes_and_refuses_the_label(client: TestClient) -> None:
+    """98 x 38 x 42 cm = 156.4 L, less 13 L, plus 5 L; 11 L/min for 13.5 min = 148.5 L."""
+    text = Parsed(client.get(f"{CASE}/tank").text).text.replace("\N{NO-BREAK SPACE}", " ")
+    for needed in ("148.4 L", "148.5 L", "180 L", "never used for doses"):
+        assert needed in text
+
+
+def test_the_day_page_is_the_day_card(client: TestClient) -> None:
+    """2 g/L in 148.408 L is 296.8 g in two steps; 30 L back at 2 g/L takes 60 g."""
+    text = Parsed(client.get(f"{CASE}/day/2026-03-19").text).text.replace("\N{NO-BREAK SPACE}", " ")
+    for needed in ("149 g", "60 g", "30 L", "DO NOT", "CALL IF", "Fri 20 Mar 2026 12:00"):
+        assert needed in text
+
+
+def test_a_case_without_a_course_says_how_to_choose_one(client: TestClient) -> None:
+    answer = client.get("/case/no-course.jsonl/course")
+    assert answer.status_code == 200
+    assert "tankside plan" in Parsed(answer.text).text
+
+
+def test_an_invented_case_is_marked_on_every_page(client: TestClient) -> None:
+    for name in PAGES:
+        assert "EXAMPLE" in Parsed(client.get(f"{CASE}/{name}").text).text
+
+
+def test_own_idea_comes_before_the_order(client: TestClient) -> None:
+    text = Parsed(client.get(f"{CASE}/fits").text).text
+    assert "Keep in mind, in no order" in text
+    assert "write down your own first idea" in text
