@@ -119,9 +119,7 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     raise BadInput(
         "E-DOSE-10",
         f"{request.agent_name}: this is above the hard limit. There is no override.",
-        given=f"{concentration(total, '')} if there are {request.limit_l:g} L".replace(
-            NO_BREAK, " "
-        ),
+        given=f"{total:.4g} mg/L if there are {request.limit_l:g} L",
         needed=f"at most {concentration(request.limit.mg_l, '')} ({request.limit.source})",
         next_step="Lower the strength, measure the volume by a second method, or wait.",
         field="strength",
