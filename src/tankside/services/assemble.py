@@ -31,6 +31,7 @@ class Chosen:
         starts: the moment of its hour 0.
         name: as the case names it.
         version: which course of the case it is, from 1.
+        chosen_at: when it was chosen; None when it is told apart from its entry.
     """
 
     course: Course
@@ -38,6 +39,7 @@ class Chosen:
     starts: Moment
     name: str
     version: int
+    chosen_at: Moment | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,7 @@ def chosen(view: CaseView) -> Chosen:
     course, labels = decode_course(entry.course)
     order = sorted(view.courses, key=lambda found: found.id)
     version = [found.id for found in order].index(entry.id) + 1
-    return Chosen(course, labels, Moment(entry.starts_at), entry.name, version)
+    return Chosen(course, labels, Moment(entry.starts_at), entry.name, version, entry.moment)
 
 
 def seed_of(view: CaseView) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -33,15 +33,14 @@ from tankside.services.assemble import (
     assemble,
     day_asked,
     midnight,
-    organism_of,
-    seed_of,
 )
-from tankside.services.assemble_counts import looks, most_affected, start_state
+from tankside.services.assemble_counts import looks
 from tankside.services.assemble_water import agent_id
 from tankside.services.cases import Added, add_fields
 from tankside.services.course_codec import encode_course
 from tankside.services.labels import read_labels
-from tankside.services.situation import Wishes, situation
+from tankside.services.situation import Wishes
+from tankside.services.trials import set_up
 
 NOT_VALIDATED = "Not validated on real tanks."
 
@@ -95,13 +94,11 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Ready:
-    """A case ready to be simulated: shared by plan and forecast."""
+    """A case ready to be simulated from one day on."""
 
     case: Assembled
-    organism: Organism
     trial: Trial
     day: date
-    found: Mapping[str, object] = field(default_factory=dict)
 
 
 def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
@@ -114,16 +111,17 @@ def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
     day = day_asked(view, asked.on)
     zero = midnight(view, day)
     case = assemble(view, facts, zero, at_start=False)
-    organism = organism_of(view, facts, asked.organism, _first_ranked(view, facts))
-    labels = read_labels(facts, asked.labels, asked.scale, asked.syringe)
-    levers = read_levers(facts)
     last = _latest(view, day)
-    start = start_state(view, case.hosts, organism, facts, last)
-    watched = most_affected(view, case.hosts, start)
-    place = situation(case, organism, levers, _wishes(facts, asked), last, watched)
-    seed = seed_of(view) if asked.seed is None else asked.seed
-    trial = Trial(place, facts, labels, organism, case.hosts, start, seed)
-    return Ready(case, organism, trial, day)
+    trial = set_up(
+        case,
+        organism=asked.organism,
+        seed=asked.seed,
+        labels=read_labels(facts, asked.labels, asked.scale, asked.syringe),
+        start=last,
+        work=last,
+        wishes=_wishes(facts, asked),
+    )
+    return Ready(case, trial, day)
 
 
 def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Planned:
@@ -141,26 +139,28 @@ def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Pl
     facts = library.load()
     view = read_case(path).view()
     began = time.perf_counter()
-    set_up = ready(view, facts, asked)
-    candidates = propose(set_up.trial.situation, read_levers(facts))
-    comparison = compare(set_up.trial, candidates, progress=progress)
-    windows = set_up.trial.situation.windows
-    today = (set_up.day - view.opened.moment.day).days
+    prepared = ready(view, facts, asked)
+    candidates = propose(prepared.trial.situation, read_levers(facts))
+    comparison = compare(prepared.trial, candidates, progress=progress)
+    windows = prepared.trial.situation.windows
+    today = (prepared.day - view.opened.moment.day).days
     waiting = not_before(looks(view, midnight(view, view.opened.moment.day)), windows, today)
     return Planned(
-        case=set_up.case,
-        organism=set_up.organism,
+        case=prepared.case,
+        organism=prepared.trial.organism,
         comparison=comparison,
         windows=windows,
         not_before=waiting,
-        labels=set_up.trial.labels,
-        seed=set_up.trial.seed,
+        labels=prepared.trial.labels,
+        seed=prepared.trial.seed,
         seconds=time.perf_counter() - began,
-        day=set_up.day,
+        day=prepared.day,
     )
 
 
-def choose(path: str | Path, planned: Planned, number: int, *, by: str, reason: str) -> Added:
+def choose_course(
+    path: str | Path, planned: Planned, number: int, *, by: str, reason: str
+) -> Added:
     """Write course ``number`` (from 1) of a comparison into the case, with its whole schedule.
 
     Raises:
@@ -247,11 +247,6 @@ def _wishes(facts: Knowledge, asked: Asked) -> Wishes:
     if asked.change is not None:
         change = parse_quantity(asked.change, Kind.VOLUME, field="change").number("L")
     return Wishes(strengths, change, asked.warm)
-
-
-def _first_ranked(view: CaseView, facts: Knowledge) -> str | None:
-    """Return the condition that ranks first, when nothing was confirmed; None when unknown."""
-    return None
 
 
 def _program() -> str:

@@ -1,0 +1,68 @@
+"""``tankside plan``: compare courses for a case, and choose one."""
+
+from __future__ import annotations
+
+import getpass
+from typing import Annotated
+
+import typer
+
+from tankside.cli.door import answer
+from tankside.cli.progress import teller
+
+
+def command(  # noqa: PLR0913 (one option for each answer)
+    case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
+    choose: Annotated[
+        int | None, typer.Option(help="write course K of the comparison into the case")
+    ] = None,
+    on: Annotated[
+        str | None, typer.Option(help="day the course may begin (default: latest of the case)")
+    ] = None,
+    strength: Annotated[
+        list[str] | None,
+        typer.Option(help='strength to try, for example "sodium_chloride=2 g/L" (may repeat)'),
+    ] = None,
+    label: Annotated[
+        list[str] | None,
+        typer.Option(help='what a label says, for example "sodium_chloride=pure" (may repeat)'),
+    ] = None,
+    scale: Annotated[str | None, typer.Option(help='smallest step of the scale: "1 g"')] = None,
+    syringe: Annotated[str | None, typer.Option(help='step of the syringe: "0.5 mL"')] = None,
+    change: Annotated[str | None, typer.Option(help='litres of a part change: "40 L"')] = None,
+    warming: Annotated[bool, typer.Option(help="try warming too")] = True,
+    organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
+    seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
+    reason: Annotated[str, typer.Option(help="why this course")] = "",
+    by: Annotated[str | None, typer.Option(help="who writes this")] = None,
+    json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
+) -> None:
+    """Compare courses: clear in n of 20 runs, fish lost, days, work, cautions, what is blocked.
+
+    Strengths you enter are arithmetic, no recommendation. Labels, local law and a licensed
+    veterinarian come first.
+    """
+    from tankside.services.case_text import line_text
+    from tankside.services.plan import Asked, choose_course, plan
+    from tankside.services.plan_text import plan_json, plan_text
+
+    asked = Asked(
+        on=on,
+        organism=organism,
+        seed=seed,
+        strengths=tuple(strength or ()),
+        labels=tuple(label or ()),
+        scale=scale,
+        syringe=syringe,
+        change=change,
+        warm=warming,
+    )
+    planned = plan(case, asked, progress=teller(quiet=json))
+    result, text = plan_json(planned), plan_text(planned)
+    if choose is not None:
+        added = choose_course(case, planned, choose, by=by or getpass.getuser(), reason=reason)
+        result["chosen"] = {"number": choose, "entry": added.new[0].id}
+        text += f"\n\nChosen: course {choose}. Saved in {added.stored.path}\n" + "\n".join(
+            line_text(entry) for entry in added.new
+        )
+    answer(result, text, as_json=json)

@@ -1,0 +1,271 @@
+"""Follow-up: counts come back; what is believed, may we stop, does it fit, what next."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import ceil
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tankside import sampling
+from tankside.course.actions import Count
+from tankside.follow import (
+    Believed,
+    Cloud,
+    Clues,
+    Decided,
+    Foretold,
+    NotBefore,
+    Redated,
+    Standing,
+    ToExamine,
+    believe,
+    decide,
+    degenerate,
+    examine,
+    foretell,
+    not_before,
+    outside,
+)
+from tankside.lifecycle import Histories, Windows
+from tankside.plan import OfTwenty, Progress, opposite, read_levers
+from tankside.plan.score import cleared
+from tankside.records.case_file import read_case
+from tankside.services.assemble import Assembled, midnight
+from tankside.services.assemble_counts import looks
+from tankside.services.follow_case import (
+    DAY_H,
+    AskedCase,
+    Query,
+    asked_case,
+    course_from,
+    end_hour,
+)
+from tankside.services.lived import Lived
+
+
+@dataclass(frozen=True, slots=True)
+class ThereNow:
+    """What is believed to be there now."""
+
+    on_fish: Believed
+    on_bottom: Believed
+    in_water: Believed
+
+
+@dataclass(frozen=True, slots=True)
+class FollowUp:
+    """The whole answer.
+
+    Args:
+        case: the assembled case.
+        day: day it is asked on.
+        day_number: the same, counted from the first day of the case.
+        windows: stays at the measured temperature.
+        not_before: earliest day of a stop.
+        there: what is believed now; None without a count.
+        clear_now: share of runs clear now.
+        returns_if_stopped: share of runs that come back when stopped today.
+        returns_going_on: the same when the course is gone through.
+        effective: effective number of runs.
+        played: runs played.
+        foretold: every count with what was to be expected.
+        misfit: counts outside; the five reasons are then in ``examine``.
+        explained: whether enough runs explain the counts at all.
+        examine: reasons to look into, when something does not fit.
+        zero: what the last clean look can and cannot exclude ("" when it was not clean).
+        decided: advice and reasons.
+        next_check: day of the next look.
+        redated: new hours of the steps ahead after one was missed or done twice.
+        lived: the course as it was lived.
+        seed: of chance.
+        seconds: taken.
+    """
+
+    case: Assembled
+    day: date
+    day_number: int
+    windows: Windows
+    not_before: NotBefore
+    there: ThereNow | None
+    clear_now: OfTwenty | None
+    returns_if_stopped: OfTwenty | None
+    returns_going_on: OfTwenty | None
+    effective: float
+    played: int
+    foretold: tuple[Foretold, ...]
+    misfit: tuple[Foretold, ...]
+    explained: bool
+    examine: tuple[ToExamine, ...]
+    zero: str
+    decided: Decided
+    next_check: date
+    redated: Redated | None
+    lived: Lived | None
+    seed: int
+    seconds: float
+
+
+def follow(
+    path: str | Path, query: Query | None = None, progress: Progress | None = None
+) -> FollowUp:
+    """Hold the counts of a case against its course.
+
+    Raises:
+        BadInput: the case or the day cannot be read.
+        NotPossible: something is missing (volume, temperature, stock, life cycle).
+    """
+    query = query or Query()
+    began = time.perf_counter()
+    asked = asked_case(read_case(path).view(), query)
+    clouds = _clouds(asked, progress) if asked.seen else None
+    return _answer(asked, clouds, began)
+
+
+def _clouds(asked: AskedCase, progress: Progress | None) -> tuple[Cloud, Cloud]:
+    """Return weighted histories when the course goes on, and when it is stopped now."""
+    end_h = end_hour(asked)
+    days = ceil(end_h / DAY_H) + 1
+    keep = (asked.now_h, end_h)
+    found = []
+    for going_on in (True, False):
+        course = course_from(asked, days, going_on=going_on)
+        compiled = asked.trial.compile(asked.trial.water(course))
+
+        def play(number: int, histories: int, record_h: tuple[int, ...]) -> Histories:
+            return asked.trial.play(compiled, number, histories, record_h)  # noqa: B023
+
+        found.append(believe(play, asked.seen, keep, progress=progress))
+    return found[0], found[1]
+
+
+def _answer(asked: AskedCase, clouds: tuple[Cloud, Cloud] | None, began: float) -> FollowUp:
+    view, first = asked.view, asked.view.opened.moment.day
+    number = (asked.day - first).days
+    days_looked = looks(view, midnight(view, first))
+    waiting = not_before(days_looked, asked.windows, number)
+    latest = [look for look in days_looked if look.day <= number]
+    last_day = max((look.day for look in latest), default=None)
+    seen_last = any(look.seen for look in latest if look.day == last_day)
+    foretold: tuple[Foretold, ...] = ()
+    there = clear_now = if_stopped = going_on = None
+    explained, effective, played = True, 0.0, 0
+    if clouds is not None:
+        going, stopped = clouds
+        explained = not degenerate(going)
+        effective, played = going.effective, going.histories
+        foretold = foretell(going, asked.seen)
+        there = _there(going, asked.now_h)
+        clear_now = going.share(lambda h: _clear_at(h, asked.now_h))
+        if_stopped = opposite(stopped.share(cleared))
+        going_on = opposite(going.share(cleared))
+    misfit = outside(foretold)
+    standing = Standing(
+        number, last_day, seen_last, waiting, bool(misfit) or not explained, clear_now, if_stopped
+    )
+    return FollowUp(
+        case=asked.case,
+        day=asked.day,
+        day_number=number,
+        windows=asked.windows,
+        not_before=waiting,
+        there=there,
+        clear_now=clear_now,
+        returns_if_stopped=if_stopped,
+        returns_going_on=going_on,
+        effective=effective,
+        played=played,
+        foretold=foretold,
+        misfit=misfit,
+        explained=explained,
+        examine=examine(_clues(asked)) if misfit or not explained else (),
+        zero=_zero_words(asked, last_day, seen_last),
+        decided=decide(standing),
+        next_check=_next_check(asked, waiting, number),
+        redated=asked.redated,
+        lived=asked.lived,
+        seed=asked.trial.seed,
+        seconds=time.perf_counter() - began,
+    )
+
+
+def _clear_at(histories: Histories, hour: int) -> NDArray[np.bool_]:
+    moment = histories.moment(hour)
+    flags: NDArray[np.bool_] = histories.clear[:, moment] & (
+        histories.alive[:, moment].sum(axis=-1) > 0
+    )
+    return flags
+
+
+def _there(cloud: Cloud, now_h: int) -> ThereNow:
+    def at(histories: Histories) -> int:
+        return histories.moment(now_h)
+
+    return ThereNow(
+        cloud.believed(lambda h: h.burden[:, at(h)].sum(axis=-1)),
+        cloud.believed(lambda h: h.bottom[:, at(h)]),
+        cloud.believed(lambda h: h.swimmers[:, at(h)]),
+    )
+
+
+def _zero_words(asked: AskedCase, last_day: int | None, seen_last: bool) -> str:
+    """Say what the latest clean look cannot exclude, among the fish entered at the start."""
+    if last_day is None or seen_last:
+        return ""
+    first = asked.view.opened.moment.day
+    made = [
+        count
+        for count in asked.view.counts
+        if (count.moment.day - first).days == last_day and count.state == "answered"
+    ]
+    examined = max((count.examined or 1 for count in made), default=0)
+    population = sum(group.count for group in asked.case.hosts)
+    return sampling.in_words(0, examined, population=max(population, examined))
+
+
+def _next_check(asked: AskedCase, waiting: NotBefore, today: int) -> date:
+    """Return the day of the next look: the next planned count, but a look when the wait ends."""
+    first = asked.view.opened.moment.day
+    choices = []
+    if waiting.day is not None and waiting.day > today:
+        choices.append(waiting.day)
+    ahead = () if asked.lived is None else asked.lived.ahead
+    choices += [
+        (asked.case.day_at(action.at_h) - first).days
+        for action in ahead
+        if isinstance(action, Count)
+    ]
+    later = [day for day in choices if day > today]
+    every = read_levers(asked.case.facts).count_every_d
+    return first + timedelta(days=min(later, default=today + every))
+
+
+def _clues(asked: AskedCase) -> Clues:
+    """Return what the record says that bears on a failure."""
+    view, past, main = asked.view, asked.lived, asked.case.main
+    first = view.opened.moment
+    came = [
+        group.description.arrived
+        for group in view.stock.values()
+        if group.description.arrived is not None and group.description.arrived > first.text
+    ]
+    place = view.systems.get(main.id)
+    marks = () if past is None else tuple(past.marks.values())
+    proven = any(
+        "ciliate" in k or k.startswith("m_") for k, a in view.evidence.items() if a.answers
+    )
+    return Clues(
+        stopped=None if past is None else past.stopped_h is not None or "missed" in marks,
+        other_amount=None if past is None else "other amount" in marks,
+        carbon_in=main.carbon_in if past is None or past.carbon_in is None else past.carbon_in,
+        uv_on=main.uv_on,
+        volume_weak=None if place is None else place.volume.weak,
+        new_animals=bool(came),
+        shared_tools=None if place is None else bool(place.description.shared_tools),
+        proven=proven,
+        warm=None if past is None else any(action.kind == "warm" for action in past.done),
+    )

@@ -1,0 +1,60 @@
+"""The advice: go on, look, count; a stop is never advised, not even when all is clean."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from tankside.follow import Advice, NotBefore, Standing, decide
+from tankside.plan import of_twenty
+
+WAIT = NotBefore(day=12, last_seen=4, slow_cycle_d=7.24, temperature_c=25.5)
+FEW, MANY = of_twenty(2, 1000), of_twenty(700, 1000)
+
+
+def standing(today: int, *, seen: bool = False, misfit: bool = False, wait: NotBefore = WAIT):
+    return Standing(today, today, seen, wait, misfit, FEW, MANY)
+
+
+def test_no_spots_on_day_5_means_go_on_because_zero_means_little() -> None:
+    found = decide(standing(5))
+    assert found.advice is Advice.GO_ON
+    assert any("means little" in reason for reason in found.reasons)
+
+
+def test_the_chance_of_return_stands_beside_the_advice() -> None:
+    assert any("14 of 20" in reason for reason in decide(standing(5)).reasons)
+
+
+def test_a_clean_look_on_the_day_may_be_discussed_and_no_more() -> None:
+    found = decide(standing(12))
+    assert found.advice is Advice.MAY_DISCUSS
+    assert "go on" in str(found.advice)
+
+
+def test_a_clean_look_before_the_day_does_not_count_for_it() -> None:
+    early = Standing(13, 11, False, WAIT, False, FEW, FEW)
+    found = decide(early)
+    assert found.advice is Advice.GO_ON
+    assert any("count on or after that day" in reason for reason in found.reasons)
+
+
+def test_counts_that_do_not_fit_ask_for_another_look_first() -> None:
+    assert decide(standing(12, misfit=True)).advice is Advice.LOOK_AGAIN
+
+
+def test_without_a_count_the_course_cannot_be_judged() -> None:
+    nothing = NotBefore(None, None, 7.24, 25.5)
+    found = decide(Standing(3, None, False, nothing, False, None, None))
+    assert found.advice is Advice.COUNT_FIRST
+
+
+@pytest.mark.parametrize(
+    ("today", "seen", "misfit"),
+    list(itertools.product((0, 5, 11, 12, 30), (True, False), (True, False))),
+)
+def test_stop_is_never_the_advice(today: int, seen: bool, misfit: bool) -> None:
+    advice = str(decide(standing(today, seen=seen, misfit=misfit)).advice)
+    assert not advice.startswith("stop")
+    assert advice in {str(one) for one in Advice}
