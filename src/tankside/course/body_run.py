@@ -186,6 +186,25 @@ class BodyRun:
             elif name == "temperature_c":
                 self.mixing.set(hour, 1, value - self.target_c[hour])
 
+    def unknown(self, agent: str) -> NDArray[np.bool_]:
+        """Return the hours in which nobody knows how much of an agent is there.
+
+        That is so from the start when an amount was put in that nobody knows, until it is read
+        or all the water is changed. The residues count only what is known.
+        """
+        hours = np.zeros(self.hours, dtype=np.bool_)
+        lost = [r for r in self.system.residues if r.agent == agent and r.high_mg_l is None]
+        if not lost:
+            return hours
+        hours[:] = True
+        for hour, effect in self.steps.water:
+            read = isinstance(effect, Measured) and AGENT_PREFIX + agent in effect.values
+            volume_l = self.system.volume.larger_l
+            emptied = isinstance(effect, Exchanged) and effect.litres >= volume_l
+            if read or emptied:
+                hours[hour:] = False
+        return hours
+
     def _solve(self) -> None:
         mixing = self.mixing
         stay = np.ones_like(mixing.keep)

@@ -61,9 +61,14 @@ class Scene:
         return None if group.host_id is None else self.facts.hosts.get(group.host_id)
 
     def high(self, body: str, agent: str) -> Hourly:
-        """Return the high edge of a residue in the smallest volume that fits [mg/L]."""
-        series: Hourly = self.bodies[body].residue_high[agent][self.harsh]
-        return series
+        """Return the high edge of a residue in the smallest volume that fits [mg/L].
+
+        NaN while an amount that nobody knows is in the water; it is then inside no limit.
+        """
+        run = self.bodies[body]
+        series: Hourly = run.residue_high[agent][self.harsh]
+        unknown = run.unknown(agent)
+        return np.where(unknown, np.nan, series) if bool(unknown.any()) else series
 
     def low(self, body: str, agent: str) -> Hourly:
         """Return the low edge of a residue in the largest volume that fits [mg/L]."""

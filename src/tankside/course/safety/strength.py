@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 
 from tankside.claims import setting
 from tankside.course.caution import Caution, Level
-from tankside.course.limits import Around, hard_limit, soft_limit
+from tankside.course.limits import Around, Limit, hard_limit, soft_limit
 from tankside.course.needs import around
 from tankside.course.printing import concentration
 from tankside.course.scene import Scene, first_hour
@@ -37,52 +38,71 @@ def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
     for at, dose in doses:
         if dose.minutes is not None:
             yield from _minutes(scene, agent, route, dose.minutes, at, body)
-    high = scene.high(body, agent)
     hard = hard_limit(scene.facts, agent, route, _around(scene, body))
-    name = scene.agent_name(agent)
     if hard is None:
-        yield Caution(
-            Level.BLOCKED,
-            "E-DOSE-10",
-            f"No limit is known for {name} by this route.",
-            "What nobody has published is not offered.",
-            "",
-            "Choose another agent or another route.",
-            body=body,
-            agent=agent,
-        )
+        yield _no_limit(scene, body, agent)
         return
-    hour = first_hour(~(high <= hard.mg_l * (1 + _SLACK)))
-    if hour is not None:
-        yield Caution(
-            Level.BLOCKED,
-            "E-DOSE-10",
-            f"{name} may pass its hard limit. There is no override.",
-            f"Up to {concentration(float(high.max()), '')} if the water is the smallest that "
-            f"fits and nothing is lost; the limit is {concentration(hard.mg_l, '')} "
-            f"({hard.source}).",
-            hard.claim_key,
-            "Lower the strength, change water before the next dose, or measure what is left.",
-            hour=hour,
-            body=body,
-            agent=agent,
-        )
+    above = _first_above(scene, body, agent, hard)
+    if above is not None:
+        yield _above_hard(scene, body, agent, hard, above)
         return
     soft = soft_limit(scene.facts, agent, route)
-    hour = None if soft is None else first_hour(~(high <= soft.mg_l * (1 + _SLACK)))
-    if soft is not None and hour is not None:
-        yield Caution(
-            Level.CARE,
-            "E-DOSE-11",
-            f"{name} may be stronger than usual: write down why.",
-            f"Up to {concentration(float(high.max()), '')}; usual at most "
-            f"{concentration(soft.mg_l, '')} ({soft.source}).",
-            soft.claim_key,
-            "Lower the strength or give the reason.",
-            hour=hour,
-            body=body,
-            agent=agent,
-        )
+    above = None if soft is None else _first_above(scene, body, agent, soft)
+    if soft is not None and above is not None:
+        yield _above_soft(scene, body, agent, soft, above)
+
+
+def _first_above(scene: Scene, body: str, agent: str, limit: Limit) -> int | None:
+    """Return the first hour in which the high edge is not inside a limit."""
+    return first_hour(~(scene.high(body, agent) <= limit.mg_l * (1 + _SLACK)))
+
+
+def _highest(scene: Scene, body: str, agent: str) -> str:
+    highest = float(scene.high(body, agent).max())
+    return concentration(highest, "") if math.isfinite(highest) else "an amount nobody knows"
+
+
+def _no_limit(scene: Scene, body: str, agent: str) -> Caution:
+    return Caution(
+        Level.BLOCKED,
+        "E-DOSE-10",
+        f"No limit is known for {scene.agent_name(agent)} by this route.",
+        "What nobody has published is not offered.",
+        "",
+        "Choose another agent or another route.",
+        body=body,
+        agent=agent,
+    )
+
+
+def _above_hard(scene: Scene, body: str, agent: str, hard: Limit, hour: int) -> Caution:
+    return Caution(
+        Level.BLOCKED,
+        "E-DOSE-10",
+        f"{scene.agent_name(agent)} may pass its hard limit. There is no override.",
+        f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
+        f"little is lost as may be; the limit is {concentration(hard.mg_l, '')} ({hard.source}).",
+        hard.claim_key,
+        "Lower the strength, change water before the next dose, or measure what is left.",
+        hour=hour,
+        body=body,
+        agent=agent,
+    )
+
+
+def _above_soft(scene: Scene, body: str, agent: str, soft: Limit, hour: int) -> Caution:
+    return Caution(
+        Level.CARE,
+        "E-DOSE-11",
+        f"{scene.agent_name(agent)} may be stronger than usual: write down why.",
+        f"Up to {_highest(scene, body, agent)}; usual at most {concentration(soft.mg_l, '')} "
+        f"({soft.source}).",
+        soft.claim_key,
+        "Lower the strength or give the reason.",
+        hour=hour,
+        body=body,
+        agent=agent,
+    )
 
 
 def _too_soon(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
