@@ -299,3 +299,55 @@ def test_the_course_followed_is_the_one_written_last(opened: Entry, entry: Make)
     assert view.course.name == "water only"
     assert view.version == 3
     assert view.day(Moment("2026-03-05T00:10+00:00")) == 3
+
+
+def test_deaths_of_no_named_group_cannot_exceed_all_that_live(opened: Entry, entry: Make) -> None:
+    stock = [
+        entry(2, "stock", group="tetra", name="cardinal tetra", count=12),
+        entry(3, "stock", group="loach", name="clown loach", count=2),
+    ]
+    assert fold([opened, *stock, entry(4, "death", number=14)]).deaths
+    with pytest.raises(BadInput, match="E-COUNT-01"):
+        fold([opened, *stock, entry(4, "death", number=15)])
+    unknown = entry(3, "stock", group="loach", name="clown loach")
+    view = fold([opened, stock[0], unknown, entry(4, "death", number=15)])
+    assert view.stock["loach"].alive is None
+    assert {"stock.loach.count", "stock.loach.length"} <= set(view.not_asked)
+
+
+def test_the_view_answers_in_hours_days_and_words(opened: Entry, entry: Make) -> None:
+    plant = entry(2, "stock", group="moss", name="moss", living="plant", count=1)
+    view = fold([opened, plant])
+    assert view.stock["moss"].living == "plant"
+    assert view.stock["moss"].system == "main"
+    assert view.hours(Moment("2026-03-03T06:00+00:00")) == 30
+    assert "stock.moss.length" not in view.not_asked
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "code"),
+    [
+        ("finding", {"looked": {"finding": "f", "state": "answered"}}, "E-TEXT-01"),
+        ("finding", {"looked": {"finding": "f", "state": "none", "answers": ["a"]}}, "E-TEXT-01"),
+        ("finding", {"looked": {"finding": "f", "state": "answered", "answers": ["a", "a"]}},
+         "E-DUP-01"),
+        ("finding", {"looked": {"finding": "no blanks", "state": "none"}}, "E-PATH-01"),
+        ("water_test", {"readings": [{"what": "ph"}]}, "E-TEXT-01"),
+        ("water_test", {"readings": [{"what": "ph", "state": "not_looked"}] * 2}, "E-DUP-01"),
+        ("water_test", {"readings": []}, "E-CASE-04"),
+        ("course_chosen", {"name": "x", "starts_at": "2026-03-03T00:00Z",
+                           "course": {"x": "\ud800"}}, "E-TEXT-01"),
+        ("agent_in_water", {"state": "answered"}, "E-CASE-04"),
+        ("agent_in_water", {"agent": "salt", "amount_state": "answered"}, "E-CASE-04"),
+        ("action_done", {"action": "x", "state": "other_amount"}, "E-CASE-04"),
+        ("count", {"what": "spots"}, "E-CASE-04"),
+        ("count", {"what": "spots", "mean": "-1"}, "E-NUM-09"),
+        ("note", {"text": "x", "day_only": 1}, "E-NUM-06"),
+    ],
+)  # fmt: skip
+def test_an_entry_that_says_half_is_refused(
+    entry: Make, kind: str, fields: dict[str, object], code: str
+) -> None:
+    with pytest.raises(BadInput) as refused:
+        entry(2, kind, **fields)
+    assert refused.value.code == code

@@ -258,6 +258,7 @@ def test_one_observation_told_twice_with_another_value_names_the_second(
 ) -> None:
     before = CASE.read_bytes()
     rows = ["count,2026-03-04,loach,61", "count,2026-03-04,tetra,9", "count,2026-03-04,loach,16"]
+    rows += [f"count,2026-03-04,other {i},1" for i in range(20)]
     Path("counts.csv").write_text("kind,on,fish,spots\n" + "\n".join(rows) + "\n")
     ran = elm("case", "add", "elm.jsonl", "--from", "counts.csv", "--json")
     assert (ran.code, ran.error["code"]) == (2, "E-DUP-01")

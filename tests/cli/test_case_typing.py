@@ -13,6 +13,7 @@ import pytest
 from tankside.case import Reading, State
 from tankside.quantity.show import NO_BREAK
 from tankside.records.case_file import read_case
+from tankside.services import cases
 
 Run = Callable[..., Any]
 
@@ -195,7 +196,8 @@ GOOD = [
     ["count", "flukes=0 of 5"], ["count", "flukes=5 of 5"], ["finding", "f=not-looked"],
     ["in-water", "none"], ["in-water", "?"], ["event", "none"], ["event", "?"],
     ["water", "oxygen=not-measured", "nitrite=?"], ["system", "label=40 US gal"],
-    ["death", "12", "group=cardinal-tetra"],
+    ["system", "id=box", "co2=yes"], ["system", "water=?"], ["stock", "id=eel", "count=1"],
+    ["count", "spots=?"], ["death", "12", "group=cardinal-tetra"],
 ]  # fmt: skip
 
 
@@ -296,7 +298,8 @@ def test_a_misspelt_key_is_answered_with_the_near_one(elm: Run) -> None:
         (["decision", "perhaps", "reason=x"], "E-WORD-02"), (["decision", "stop"], "E-CASE-04"),
         (["other-amount", "action=salt"], "E-CASE-04"), (["note", "x", "on=2026-03-04",
          "on=2026-03-05"], "E-DUP-01"), (["photo", "file=../x.jpg"], "E-PATH-01"),
-        (["stock", "name=x", "arrived=2027-01-01"], "E-DATE-03"),
+        (["stock", "name=x", "arrived=2027-01-01"], "E-DATE-03"), (["in-water", "x"], "E-WORD-01"),
+        (["finding", "loose"], "E-WORD-01"), (["system", "main", "main"], "E-DUP-01"),
     ],
 )  # fmt: skip
 def test_a_word_that_does_not_fit_is_refused(elm: Run, words: list[str], code: str) -> None:
@@ -338,3 +341,89 @@ def test_a_full_disk_ends_with_exit_code_5(elm: Run, monkeypatch: pytest.MonkeyP
     assert (ran.code, ran.error["code"]) == (5, "E-DB-02")
     assert "Not saved, disk full" in ran.error["message"]
     assert Path("elm.jsonl").read_bytes() == before
+
+
+def test_a_finding_the_ranking_cannot_read_is_kept_and_said(elm: Run) -> None:
+    ran = elm("case", "add", "elm.jsonl", "finding", "spot_sise=grain", "flashing=often", "--json")
+    assert ran.code == 0
+    assert "perhaps spot_size" in ran.answer["notes"][0]
+    assert "frequent" in ran.answer["notes"][1]
+    known = elm("case", "add", "elm.jsonl", "finding", "flashing=frequent", "--json")
+    assert "notes" not in known.answer
+
+
+def test_a_group_or_system_that_was_never_described_is_a_slip(elm: Run) -> None:
+    type_in(elm, "elm.jsonl", [["system", "display", "meter=100 L"], ["water", "ph=7.4"]])
+    assert Reading.PH in read_case("elm.jsonl").view().systems["display"].readings
+    for words in (["death", "1", "group=tetra"], ["water", "ph=7", "system=main"]):
+        ran = elm("case", "add", "elm.jsonl", *words, "--json")
+        assert ran.error["code"] == "E-WORD-02"
+        assert "cardinal_tetra" in ran.error["needed"] or "display" in ran.error["needed"]
+    type_in(elm, "elm.jsonl", [["system", "hospital", "meter=20 L"]])
+    assert elm("case", "add", "elm.jsonl", "water", "ph=7", "--json").error["code"] == "E-WORD-03"
+    type_in(elm, "elm.jsonl", [["water", "ph=7", "system=hospital"], ["stock", "eel", "count=1"]])
+
+
+def test_rows_of_a_file_may_name_what_earlier_rows_describe(elm: Run) -> None:
+    rows = "kind,group,count,number\nstock,loach,2,\ndeath,loach,,1\n"
+    Path("x.csv").write_text(rows)
+    assert elm("case", "add", "elm.jsonl", "--from", "x.csv").code == 0
+    assert read_case("elm.jsonl").view().stock["loach"].alive == 1
+
+
+def test_a_form_hands_keys_and_values_apart(elm: Run) -> None:
+    words = [("temperature", "25.5 C"), ("on", "2026-03-04")]
+    added = cases.add_typed("elm.jsonl", "water", words, by="me")
+    assert [entry.kind for entry in added.new] == ["water_test"]
+    fields = {"kind": "note", "text": "x", "occurred_at": "2026-03-04T12:00+00:00"}
+    assert cases.add_fields("elm.jsonl", [fields], by="me").stored.version == 4
+
+
+def test_what_is_shown_covers_every_kind_of_entry(elm: Run) -> None:
+    more = [
+        ["system", "hospital", "name=box", "use=hospital", "salt-rise=500 g raised 0.90 g/L",
+         "shares-water=none", "lowest=9.5 C", "uv=?"],
+        ["stock", "loach", "weight=5 g", "length=8 cm", "length-to=9 cm", "quarantined=?"],
+        ["event", "hose left running", "changed=80 L"], ["event", "?"], ["in-water", "?"],
+        ["in-water", "agent=salt", "amount=2 g/L"], ["in-water", "agent=dye", "amount=?"],
+        ["water", "system=hospital", "sample=tap", "ph=7.4", "oxygen=not-measured", "nitrite=?"],
+        ["finding", "activity=?", "breathing=fast or gasping"],
+        ["count", "spots=mean 5"], ["count", "spots=not-looked", "fish=loach"],
+        ["not-done", "action=siphon", "reason=away"], ["other-amount", "action=salt",
+         "amount=60 g"], ["suspected", "condition=ICH", "shown-by=look"],
+        ["decision", "go-on", "reason=spots gone is not clear"], ["photo", "file=a.jpg"],
+        ["course", "name=salt", "starts=2026-03-03T18:00"], ["note", "x"],
+        ["closed", "lost-contact"],
+    ]  # fmt: skip
+    type_in(elm, "elm.jsonl", more)
+    text = elm("case", "show", "elm.jsonl", "--history").out.replace(NO_BREAK, " ")
+    for told in ("556 L", "one method only, weak", "8 cm, to 9 cm", "80 L changed", "2 g/L",
+                 "amount not known", "tap water, ph 7.4, oxygen not looked, nitrite keeper does",
+                 "breathing fast or gasping", "mean 5 spots", "spots not looked, loach",
+                 "siphon (not done)", "salt (other amount), 60 g", "ICH suspected, by look",
+                 "go on: spots gone", "salt, from 2026-03-03", "CLOSED: lost contact",
+                 "uv keeper does not know", "quarantined keeper does not know"):  # fmt: skip
+        assert told in text, told
+    answer = elm("case", "show", "elm.jsonl", "--json").answer
+    assert answer["closed"]["outcome"] == "lost_contact"
+    assert len(answer["history"]) == answer["version"]
+
+
+def test_the_present_must_be_told_in_full(elm: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    for told in ("2026-03-04", "2026-03-04T10:00", "now"):
+        monkeypatch.setenv("TANKSIDE_NOW", told)
+        assert elm("case", "add", "elm.jsonl", "death", "0", "--json").error["code"] == "E-DATE-01"
+    monkeypatch.delenv("TANKSIDE_NOW")
+    assert elm("case", "show", "elm.jsonl").code == 0
+
+
+def test_a_file_that_is_not_there_or_empty_is_said(elm: Run) -> None:
+    Path("empty.jsonl").write_text("\n")
+    Path("numbered.json").write_text('[{"kind": "note", "id": 3, "text": "x"}]')
+    for name, code in (("no.csv", "E-PATH-02"), ("empty.jsonl", "E-CSV-01"),
+                       ("numbered.json", "E-CASE-04")):  # fmt: skip
+        ran = elm("case", "add", "elm.jsonl", "--from", name, "--json")
+        assert ran.error["code"] == code
+    assert elm("case", "import", "no.jsonl", "new.jsonl", "--json").error["code"] == "E-PATH-02"
+    assert elm("case", "export", "elm.jsonl", "--json").answer["lines"][0].startswith("{")
+    assert elm("case", "list", "nowhere").out.startswith("No cases here")

@@ -115,3 +115,10 @@ def test_any_text_is_refused_with_a_code_or_is_a_day_that_exists(text: str) -> N
         return
     assert at.when.utcoffset() is not None
     assert parse_date(text.strip(" ")[:10], field="on").year >= 1990
+
+
+def test_a_bare_day_is_read_without_a_clock() -> None:
+    assert parse_date("2028-02-29", field="on").isoformat() == "2028-02-29"
+    for text in ("2028-02-29T10:00", 5):
+        with pytest.raises(BadInput, match="E-DATE-01"):
+            parse_date(text, field="on")

@@ -118,3 +118,30 @@ def test_what_the_parser_takes_python_reads_as_the_same_number(text: str) -> Non
     except BadInput:
         return
     assert value == Decimal(text.strip(" \t\r\n"))
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        (5, "E-NUM-06"), (None, "E-NUM-06"), ("1 250 L", "E-NUM-02"), ("1 1/2 L", "E-NUM-02"),
+        ("5 - 10 L", "E-NUM-11"), ("5 to 10 L", "E-NUM-11"), ("5 .. 10 L", "E-NUM-11"),
+        ("", "E-NUM-01"), ("L", "E-NUM-04"), ("5e3L", "E-NUM-11"), ("5L L", "E-UNIT-05"),
+        ("½ L", "E-NUM-07"), ("5 L as N", "E-UNIT-02"), ("x²5 L", "E-NUM-07"),
+    ],
+)  # fmt: skip
+def test_a_number_with_its_unit_is_parted_without_repair(text: object, code: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        parse_quantity(text, Kind.VOLUME, field="box")
+    assert refused.value.code == code
+
+
+def test_digits_without_end_are_too_long_however_they_are_spelt() -> None:
+    for text in ("0" * 5000, "." + "3" * 5000, "-" + "9" * 5000, "1" + "0" * 5000 + "."):
+        with pytest.raises(BadInput, match="E-NUM-10"):
+            parse_number(text, field="box", negative=True)
+
+
+def test_a_count_too_large_to_be_one_is_refused() -> None:
+    with pytest.raises(BadInput, match="E-COUNT-01"):
+        parse_count("10000001", field="spots")
+    assert parse_count(" 0 ", field="spots") == 0

@@ -60,3 +60,9 @@ def test_semicolon_and_comma_are_used_only_when_declared() -> None:
     assert table.comma_declared
     assert table.rows[0].cells == (("kind", "count"), ("x", "1,5"))
     assert not read_table(b"kind,x\n").comma_declared
+
+
+def test_empty_lines_are_passed_over_and_too_many_rows_are_not() -> None:
+    assert [row.line for row in read_table(b"kind\na\n\n,\nb\n".replace(b",", b" ")).rows] == [2, 5]
+    with pytest.raises(BadInput, match="E-CSV-03"):
+        read_table(b"k\n" + b"a\n" * 100_001)

@@ -122,5 +122,6 @@ def test_shown_figures_round_half_away_from_zero() -> None:
     assert rounded(Decimal("2.5"), 1) == 3
     assert rounded(Decimal("0.125"), 2) == Decimal("0.13")
     assert rounded(172.844, 3) == 173
+    assert rounded(0, 3) == 0
     with pytest.raises(ValueError, match="finite"):
         rounded(float("nan"), 3)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
@@ -245,10 +245,24 @@ def _stock(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Stoc
         if entry.count is not None:
             counted[entry.group] = entry
     deaths = _of(Death, happened)
-    return {
+    stock = {
         name: _alive(now, counted.get(name), deaths, tuple(ids[name]))
         for name, now in found.items()
     }
+    _check_all_deaths(stock, deaths)
+    return stock
+
+
+def _check_all_deaths(stock: Mapping[str, StockView], deaths: Iterable[Death]) -> None:
+    """Refuse deaths of no named group that are more than all that can be alive."""
+    alive = [group.alive for group in stock.values()]
+    known = [number for number in alive if number is not None]
+    if not known or len(known) < len(alive):
+        return
+    last = max(number for group in stock.values() for number in group.entry_ids)
+    since = sum(entry.number for entry in deaths if entry.group is None and entry.id > last)
+    names = {"part_name": "dead", "whole_name": "animals in stock"}
+    check_share(since, sum(known), **names, field="number")
 
 
 def _alive(

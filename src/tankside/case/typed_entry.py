@@ -47,8 +47,8 @@ from tankside.quantity.moment import check_moment, parse_moment
 
 _LENGTH, _CELSIUS = tv.amount(Kind.LENGTH), tv.amount(Kind.TEMPERATURE)
 _WATERS = tv.choice("fresh", "brackish", "marine", "keeper_does_not_know")
-_PLACE: Mapping[str, Parser] = {"system": tv.key, "note": tv.words}
-_WHO: Mapping[str, Parser] = {"fish": tv.words, "group": tv.key, **_PLACE}
+_PLACE: Mapping[str, Parser] = {"system": tv.system, "note": tv.words}
+_WHO: Mapping[str, Parser] = {"fish": tv.words, "group": tv.group, **_PLACE}
 
 FIELDS: Mapping[str, Mapping[str, Parser]] = {
     "system": {
@@ -64,14 +64,14 @@ FIELDS: Mapping[str, Mapping[str, Parser]] = {
         "shares_water_with": tv.names, "shared_tools": tv.names, "note": tv.words,
     },
     "stock": {
-        "group": tv.key, "name": tv.words, "system": tv.key, "host": tv.key,
+        "group": tv.key, "name": tv.words, "system": tv.system, "host": tv.key,
         "living": tv.choice("fish", "invertebrate", "plant"), "count": tv.count,
         "length": _LENGTH, "length_to": _LENGTH, "weight": tv.amount(Kind.MASS),
         "life_stage": tv.choice("larva", "fry", "juvenile", "adult"), "arrived": tv.day,
         "quarantined": tv.yes_no, "gill_damage": tv.yes_no, "note": tv.words,
     },
     "event": {
-        "what": tv.words, "topic": tv.key, "system": tv.key,
+        "what": tv.words, "topic": tv.key, "system": tv.system,
         "water_changed": tv.amount(Kind.VOLUME),
     },
     "finding": _WHO,
@@ -99,7 +99,7 @@ FIELDS: Mapping[str, Mapping[str, Parser]] = {
     },
     "action_done": {
         "action": tv.words, "agent": tv.key, "amount": tv.amount(*AMOUNT), "index": tv.count,
-        "water_changed": tv.amount(Kind.VOLUME), "system": tv.key, "reason": tv.words,
+        "water_changed": tv.amount(Kind.VOLUME), "system": tv.system, "reason": tv.words,
     },
     "photo": {"file": tv.words, "of": tv.words, "note": tv.words},
     "diagnosis_confirmed": {"condition": tv.words, "shown_by": tv.words, "note": tv.words},
@@ -188,7 +188,7 @@ def typed_entries(kind_word: str, words: Sequence[Typed], door: Door) -> list[Fi
     kind, preset = KIND_WORDS[plain]
     known, rest = _known(kind, words, door)
     base: Fields = {"kind": kind, **preset, **_when(kind, rest, door), **known}
-    for shape in (_system_volume, _water_readings, _state_words, _stock_name):
+    for shape in (_system_volume, _water_readings, _state_words, _stock_name, _which_system):
         shape(base, rest, door)
     if kind in _OPEN:
         return _open_list(kind, base, rest, door)
@@ -345,6 +345,21 @@ def _stock_name(base: Fields, rest: list[Typed], door: Door) -> None:
         base["group"] = tv.slug(str(base["name"]))
     if "group" in base and "name" not in base:
         base["name"] = str(base["group"]).replace("_", " ")
+
+
+def _which_system(base: Fields, rest: list[Typed], door: Door) -> None:
+    """Take the one system there is; where there are several and no main one, ask."""
+    del rest
+    asked = ("water_test", "agent_in_water", "action_done", "stock")
+    if base["kind"] not in asked or "system" in base or not door.systems:
+        return
+    if "main" not in door.systems and len(door.systems) > 1:
+        if base["kind"] == "stock":
+            return
+        needed = "one of: " + ", ".join(door.systems)
+        raise refuse("E-WORD-03", "Say in which system.", "", needed, "system")
+    if "main" not in door.systems:
+        base["system"] = door.systems[0]
 
 
 def _open_list(kind: str, base: Fields, rest: Sequence[Typed], door: Door) -> list[Fields]:

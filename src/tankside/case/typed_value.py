@@ -27,6 +27,8 @@ class Door:
         opened: when the case began; None while it is being opened.
         standing_at: when an entry without ``on`` happened.
         comma_declared: the file that is read declares a decimal comma.
+        groups: groups of stock described so far; a name outside them is a slip.
+        systems: systems described so far.
     """
 
     zone: str
@@ -34,6 +36,8 @@ class Door:
     opened: Moment | None
     standing_at: Moment
     comma_declared: bool = False
+    groups: tuple[str, ...] = ()
+    systems: tuple[str, ...] = ()
 
 
 Parser = Callable[[str, str, Door], object]
@@ -122,6 +126,24 @@ def key(text: str, field: str, door: Door) -> object:
     """Read a short id; blanks and hyphens become underscores."""
     del field, door
     return slug(text)
+
+
+def group(text: str, field: str, door: Door) -> object:
+    """Read the id of a group of stock; once any is described it must be one of them."""
+    return _described(text, door.groups, "a group of stock", field)
+
+
+def system(text: str, field: str, door: Door) -> object:
+    """Read the id of a system; once any is described it must be one of them."""
+    return _described(text, door.systems, "a system", field)
+
+
+def _described(text: str, known: tuple[str, ...], what: str, field: str) -> str:
+    name = slug(text)
+    if known and name not in known:
+        message = f"This is not {what} of the case."
+        raise refuse("E-WORD-02", message, text, "one of: " + ", ".join(known), field)
+    return name
 
 
 def slug(text: str) -> str:

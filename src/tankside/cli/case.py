@@ -71,10 +71,19 @@ def _writer(by: str | None) -> str:
 def _told(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.services.case_text import line_text
+    from tankside.services.finding_notes import unknown_words
 
+    notes = unknown_words(added.new)
     entries = [to_object(entry) for entry in added.new]
-    result = {"file": str(added.stored.path), "version": added.stored.version, "added": entries}
-    text = "\n".join(line_text(entry) for entry in added.new)
+    result: dict[str, object] = {
+        "file": str(added.stored.path),
+        "version": added.stored.version,
+        "added": entries,
+    }
+    if notes:
+        result["notes"] = notes
+    lines = [line_text(entry) for entry in added.new] + [f"NOTE {told}" for told in notes]
+    text = "\n".join(lines)
     answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
 
 

@@ -202,15 +202,6 @@ def _split(text: str, field: str) -> tuple[str, str]:
         return joined.group(1), joined.group(2)
     value, _, rest = text.partition(" ")
     rest = rest.strip(ASCII_BLANKS)
-    if re.match(r"[0-9.,]", rest):
-        raise BadInput(
-            "E-NUM-02",
-            "A blank inside a number is not read.",
-            given=text,
-            needed="digits and at most one point, then the unit, for example 1250 L",
-            next_step="Type the number without blanks; nothing was saved.",
-            field=field,
-        )
     if re.match(r"(?:-|to\b|\.\.)", rest):
         raise BadInput(
             "E-NUM-11",
@@ -218,6 +209,15 @@ def _split(text: str, field: str) -> tuple[str, str]:
             given=text,
             needed="one plain number with its unit",
             next_step="Type one number; nothing was saved.",
+            field=field,
+        )
+    if re.match(r"[0-9.,]", rest):
+        raise BadInput(
+            "E-NUM-02",
+            "A blank inside a number is not read.",
+            given=text,
+            needed="digits and at most one point, then the unit, for example 1250 L",
+            next_step="Type the number without blanks; nothing was saved.",
             field=field,
         )
     return value, rest

@@ -131,8 +131,6 @@ def _foreign(body: str) -> _Broken:
         if body[0] in "≤≥≈±":
             return "11", "A limit or an estimate is not a number.", "one plain number"
         return "08", "Only the digits 0 to 9, a plain point and a plain minus are read.", ""
-    if any(ord(c) > 127 and c.isdecimal() for c in body):
-        return "08", "Only the digits 0 to 9 are read.", ""
     swapped = body.translate(_LOOKALIKE)
     if swapped != body and _PLAIN.fullmatch(swapped):
         return "08", "A letter stands where a digit should be.", "the digits 0 and 1"

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from tankside.case.codec import at_line
 from tankside.case.typed_entry import Fields, Typed, typed_entries
+from tankside.case.typed_value import Door
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
@@ -63,10 +65,19 @@ def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:
     for row in table.rows:
         try:
             row_kind, words = _words(row, kind)
-            filed += [(row.line, fields) for fields in typed_entries(row_kind, words, door)]
+            made = typed_entries(row_kind, words, door)
         except Mistake as fault:
             raise at_line(row.line, fault) from None
+        filed += [(row.line, fields) for fields in made]
+        door = _knowing(door, made)
     return filed
+
+
+def _knowing(door: Door, made: Sequence[Fields]) -> Door:
+    """Let later rows name the groups and systems that earlier rows describe."""
+    groups = tuple(str(f["group"]) for f in made if f["kind"] == "stock")
+    systems = tuple(str(f.get("system", "main")) for f in made if f["kind"] == "system")
+    return replace(door, groups=door.groups + groups, systems=door.systems + systems)
 
 
 def _words(row: Row, kind: str | None) -> tuple[str, list[Typed]]:

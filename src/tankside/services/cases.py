@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -81,7 +81,8 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
         told = [e.moment for e in stored.entries if not isinstance(e, Correction)]
         last = max(told, key=lambda moment: moment.utc)
         at = Moment(last.text, last.day_only)
-    return Door(view.opened.zone, now, opened, at, comma_declared)
+    names = (tuple(view.stock), tuple(view.systems))
+    return Door(view.opened.zone, now, opened, at, comma_declared, *names)
 
 
 def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
@@ -128,8 +129,7 @@ def correct(
     fields: Fields = {"kind": "correction", "of": of, "reason": reason}
     fields["occurred_at"] = now.isoformat(timespec="minutes")
     if kind is not None:
-        door = door_of(stored)
-        door = Door(door.zone, door.now, door.opened, old.moment)
+        door = replace(door_of(stored), standing_at=old.moment)
         made = typed_entries(kind, split_words(words), door)
         if len(made) > 1:
             raise BadInput(
