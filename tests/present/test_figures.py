@@ -18,7 +18,7 @@ from tankside.present.figures import (
     stage_areas,
 )
 
-BANDS = [Band(day, 5 - day, 8 - day, 20 - day, 40 - day) for day in range(5)]
+BANDS = [Band(day, 5 - day, 40 - day, (8 - day, 20 - day)) for day in range(5)]
 
 
 def a_fan(what: str = "spots on the worst fish") -> Figure:
@@ -85,3 +85,12 @@ def test_a_course_without_a_step_can_be_drawn(run: CourseRun, clock: CaseClock) 
     empty = replace(run, lines=(), amounts=())
     assert "0 steps" in course_chart(empty, clock).sentence
     ET.fromstring(as_svg(course_chart(empty, clock)))
+
+
+def test_without_quartiles_there_is_one_band_and_the_words_say_one() -> None:
+    bands = [Band(day, 0, 40 - day) for day in range(3)]
+    figure = fan(bands, [], what="spots", course="Salt")
+    kinds = [mark["type"] for mark in marks(dict(figure.spec))]  # type: ignore[index]
+    assert kinds.count("area") == 1
+    assert "The band holds 9 in 10" in figure.sentence
+    assert figure.table.head == ("day", "9 in 10: from", "9 in 10: to")

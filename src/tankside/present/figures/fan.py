@@ -15,13 +15,16 @@ from tankside.present.table import Table
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """What one day may show: 9 in 10 lie between ``low`` and ``high``, half in the inner band."""
+    """What one day may show: 9 in 10 runs lie between ``low`` and ``high``, half in ``inner``."""
 
     day: float
     low: float
-    inner_low: float
-    inner_high: float
     high: float
+    inner: tuple[float, float] | None = None
+
+
+_BAND = "The band holds 9 in 10 of them; it is what is not known, not daily ups and downs."
+_BANDS = "The dark band holds half of them, the light 9 in 10: not known, not ups and downs."
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,22 +56,23 @@ def fan(
     """
     sentence = _sentence(bands, seen, what, course, not_before)
     values = [
-        {"day": b.day, "low": b.low, "il": b.inner_low, "ih": b.inner_high, "high": b.high}
+        {"day": b.day, "low": b.low, "high": b.high}
+        | ({} if b.inner is None else {"il": b.inner[0], "ih": b.inner[1]})
         for b in bands
     ]
+    halves = all(band.inner is not None for band in bands)
     day = {"field": "day", "type": "quantitative", "title": day_title}
     data = {"data": {"values": values}}
     layers: list[Spec] = [
         {**data, **_area("low", "high", 0.22, what, day)},
-        {**data, **_area("il", "ih", 0.34, what, day)},
+        *([{**data, **_area("il", "ih", 0.34, what, day)}] if halves else []),
         _crosses(seen, day),
     ]
     if not_before is not None:
         layers.append(_rule(not_before, day))
-    rows = tuple(
-        tuple(_n(v) for v in (b.day, b.low, b.inner_low, b.inner_high, b.high)) for b in bands
-    )
-    head = ("day", "9 in 10: from", "half: from", "half: to", "9 in 10: to")
+    rows = tuple(tuple(_n(v) for v in (b.day, b.low, *(b.inner or ()), b.high)) for b in bands)
+    inner = ("half: from", "half: to") if halves else ()
+    head = ("day", "9 in 10: from", *inner, "9 in 10: to")
     return Figure("fan", chart(sentence, 260, layers), sentence, Table(what, head, rows))
 
 
@@ -112,8 +116,7 @@ def _sentence(
     words = [
         f"{course}: {what} may reach {_n(top.high)} about day {_n(top.day)}; on day "
         f"{_n(last.day)} 9 in 10 such tanks show {_n(last.low)} to {_n(last.high)}.",
-        "The dark band holds half of them, the light band 9 in 10; a band is what is not known, "
-        "not daily ups and downs.",
+        _BANDS if first.inner is not None else _BAND,
     ]
     if seen:
         told = ", ".join(f"{_n(s.value)} on day {_n(s.day)}" for s in seen)

@@ -1,0 +1,27 @@
+"""``tankside demo``: the whole job on an invented case, told in the terminal."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Annotated
+
+import typer
+
+from tankside.cli.door import JSON_FLAG, as_line
+
+OUT = "demo-out"
+
+
+def command(
+    out: Annotated[str, typer.Option(help="folder for its files")] = OUT,
+    json: Annotated[bool, typer.Option(JSON_FLAG, help="print one JSON object")] = False,
+) -> None:
+    """Tell an invented case from the first call to the all-clear, and write its files.
+
+    Case file, day cards (PDF, text), calendar, figures (SVG) and every answer as JSON. Each
+    number is worked out while it runs. A telling before it in the same folder is replaced.
+    """
+    # By name: the demo stands above the command line.
+    told = importlib.import_module("tankside.demo.story").tell_story(out, silent=json)
+    if json:
+        print(as_line(told))

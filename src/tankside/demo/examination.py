@@ -1,0 +1,75 @@
+"""The call, the tank, the water and the fish: until it is known what it is."""
+
+from __future__ import annotations
+
+from datetime import time
+
+from tankside.demo import script
+from tankside.demo.replay import KEEPER
+from tankside.demo.stage import Stage
+from tankside.services import page
+from tankside.services.differential_case import CaseDifferential, differential_of, write_own_idea
+from tankside.services.differential_json import as_object
+from tankside.services.differential_text import as_text, early_text
+
+IDEA = "ICH"
+
+
+def opening(stage: Stage) -> None:
+    """The first call: what to say now, what to keep in mind."""
+    voice, replay = stage.voice, stage.replay
+    voice.scene("Wed 18 Mar 2026, 17:20. The call")
+    voice.say("An invented case: keeper, tank and counts are made up; the work is real.")
+    voice.quote(KEEPER, script.CALL)
+    replay.open()
+    replay.at(0, time(17, 25))
+    replay.add(script.CALL_ENTRIES)
+    voice.say(
+        "Said at once: air on, no food, nothing into the water, keep a litre of it in a closed "
+        "bottle. Then: what came in, what changed, what is in the water already?"
+    )
+    voice.text(early_text(differential_of(replay.path).found))
+
+
+def tank_and_water(stage: Stage) -> None:
+    """How much water, what lives in it, what the tests read."""
+    voice, replay = stage.voice, stage.replay
+    voice.scene("17:40. The tank, by tape and by hose")
+    replay.at(0, time(17, 40))
+    replay.add(script.TANK_ENTRIES)
+    stage.show(page.tank(page.open_case(replay.path)).blocks)
+    voice.say("The label is kept, and never dosed on. The dial says 26 C; the thermometer decides.")
+    voice.scene("17:55. The water")
+    replay.at(0, time(17, 55))
+    replay.add(script.WATER_ENTRIES)
+    stage.show(page.water(page.open_case(replay.path)).blocks[:1])
+
+
+def examine(stage: Stage) -> None:
+    """Signs first, own idea, ranking, the look it asks for, and the ranking again."""
+    voice, replay = stage.voice, stage.replay
+    voice.scene("18:05. The fish, from outside")
+    replay.at(0, time(18, 5))
+    replay.add(script.EXAM_ENTRIES)
+    voice.say("Own first idea, written down before any ranking is shown: white spot.")
+    write_own_idea(replay.path, IDEA, by=script.BY)
+    before = differential_of(replay.path)
+    stage.files.answer("differential-by-eye.json", as_object(before.found))
+    voice.text(as_text(before.found))
+    voice.scene("18:20. A scrape of the worst platy, alive, slide 4 minutes old")
+    replay.at(0, time(18, 20))
+    replay.add(script.SCRAPE_ENTRIES)
+    replay.add(script.FIRST_COUNTS)
+    after = differential_of(replay.path)
+    stage.files.answer("differential.json", as_object(after.found))
+    voice.text(_short(after))
+    replay.add((script.Told("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),))
+
+
+def _short(answered: CaseDifferential) -> str:
+    """Return the head of the ranking after the scrape."""
+    found = answered.found
+    order = found.ranking.order()[:3]
+    rows = [f"{n}. {found.name(c)}: {found.words(found.ranking.of(c))}"
+            for n, c in enumerate(order, 1)]  # fmt: skip
+    return "\n".join(["WHAT FITS after the scrape (the whole list: differential.json)", *rows])

@@ -1,0 +1,100 @@
+"""Courses side by side, one chosen, its card, calendar and pictures."""
+
+from __future__ import annotations
+
+from datetime import time
+
+from tankside.demo import script
+from tankside.demo.stage import Stage
+from tankside.plan import Compared
+from tankside.present.figures import Band, Seen, StageDays, course_chart, fan, stage_areas
+from tankside.services import today as day_service
+from tankside.services.forecast import Ahead, Forecast, forecast
+from tankside.services.forecast_text import forecast_json
+from tankside.services.plan import Asked, Planned, choose_course, plan
+from tankside.services.plan_text import plan_json, plan_text
+
+ASKED = Asked(labels=("sodium_chloride=pure",), scale="1 g", warm=True)
+
+
+def choose_and_show(stage: Stage) -> None:
+    """Compare, choose, and write what is needed to do it."""
+    voice, replay = stage.voice, stage.replay
+    voice.scene("18:40. Courses side by side")
+    replay.at(0, time(18, 40))
+    planned = plan(replay.path, ASKED, progress=stage.progress)
+    stage.files.answer("plan.json", plan_json(planned))
+    voice.text(plan_text(planned))
+    number = best(planned)
+    name = planned.courses[number - 1].candidate.name
+    reason = "most runs clear among those that can be weighed out here and block nothing"
+    voice.say(f"The practitioner chooses {number}, {name}: {reason}.")
+    choose_course(replay.path, planned, number, by=script.BY, reason=reason)
+    _papers(stage)
+    _pictures(stage)
+
+
+def best(planned: Planned) -> int:
+    """Return the number of the course the practitioner takes: most runs clear, then least work.
+
+    Only courses that can be weighed out with the one label at hand and that nothing blocks.
+    """
+    numbered = [(n, c) for n, c in enumerate(planned.courses, 1) if _can_be_done(c)]
+    return min(numbered, key=lambda row: _merit(row[1]))[0]
+
+
+def _can_be_done(compared: Compared) -> bool:
+    bare = any("(no amount" in line.text for line in compared.run.lines)
+    return bool(compared.candidate.parts) and not compared.run.blocked and not bare
+
+
+def _merit(compared: Compared) -> tuple[float, float, int]:
+    reached = compared.score
+    return (-reached.clear.number, reached.work_min_per_day or 0.0, reached.days)
+
+
+def _papers(stage: Stage) -> None:
+    voice, replay, files = stage.voice, stage.replay, stage.files
+    voice.scene("19:00. The day card for the keeper, on paper and to paste")
+    first = files.card(replay.path, replay.day(0))
+    second = files.card(replay.path, replay.day(1))
+    files.data("course.ics", day_service.calendar_of(first.stored, first.running))
+    files.emergency()
+    files.figure(course_chart(first.running.run, first.running.clock))
+    voice.text(str(day_service.as_object(second)["text"]))
+    voice.say("The whole course is a calendar file too; exact hours stay exact on 29 March.")
+
+
+def _pictures(stage: Stage) -> None:
+    voice, replay = stage.voice, stage.replay
+    voice.scene("What may be seen, with this course and without treatment")
+    found = forecast(replay.path, progress=stage.progress)
+    stage.files.answer("forecast.json", forecast_json(found))
+    for ahead in found.ahead:
+        figure = fan(bands(ahead), seen_before(found), what="spots on the worst fish",
+                     course=ahead.name)  # fmt: skip
+        voice.say(figure.sentence)
+        voice.lines(("",))
+    followed = found.ahead[0]
+    stage.files.figure(
+        fan(bands(followed), (), what="spots on the worst fish", course=followed.name)
+    )
+    stage.files.figure(stage_areas(stages(followed), followed.name))
+
+
+def bands(ahead: Ahead) -> list[Band]:
+    """Return the bands of spots on the worst fish."""
+    return [Band(d.day, d.worst_visible.low, d.worst_visible.high) for d in ahead.days]
+
+
+def stages(ahead: Ahead) -> list[StageDays]:
+    """Return the middle number of each stage by day."""
+    return [
+        StageDays(d.day, d.burden.middle, d.bottom.middle, d.swimmers.middle) for d in ahead.days
+    ]
+
+
+def seen_before(found: Forecast) -> list[Seen]:
+    """Return the counts of the worst fish made so far, in days of the course."""
+    del found
+    return []
