@@ -10,7 +10,7 @@ from tankside.diagnose.context import (
 from tankside.diagnose.evidence import Evidence, passed_over
 from tankside.diagnose.explain import Explanation, Speaks, explain
 from tankside.diagnose.look_next import Look, Move, NextLooks, look_next
-from tankside.diagnose.must_not_miss import MustNotMiss, keep_in_mind, must_not_miss
+from tankside.diagnose.must_not_miss import MustNotMiss, first_rows, keep_in_mind, must_not_miss
 from tankside.diagnose.rank import rank, unexplained
 from tankside.diagnose.ranking import Ranking
 from tankside.diagnose.tables import NONE, Tables, compile_tables
@@ -31,6 +31,7 @@ __all__ = [
     "bands",
     "compile_tables",
     "explain",
+    "first_rows",
     "in_words",
     "keep_in_mind",
     "look_next",

@@ -49,7 +49,7 @@ class Evidence:
 
 
 def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bool, ...]]:
-    """Return the findings that say something, in the order of the tables, as answer masks.
+    """Return the findings that say something, by name, as answer masks.
 
     A set of all answers says nothing. A finding whose question cannot arise (its gate has
     another answer) is passed over.
@@ -64,11 +64,10 @@ def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bo
     for name, answered in evidence.answers.items():
         _check(facts, name, answered)
     told: dict[str, tuple[bool, ...]] = {}
-    for name, finding in facts.findings.items():
-        given = evidence.answers.get(name)
-        if given is None or len(given) == len(finding.answers) or shut(facts, evidence, name):
-            continue
-        told[name] = tuple(answer in given for answer in finding.answers)
+    for name in sorted(evidence.answers):
+        finding, given = facts.findings[name], evidence.answers[name]
+        if len(given) < len(finding.answers) and not shut(facts, evidence, name):
+            told[name] = tuple(answer in given for answer in finding.answers)
     return told
 
 

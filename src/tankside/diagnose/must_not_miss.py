@@ -19,7 +19,9 @@ class MustNotMiss:
 def must_not_miss(ranking: Ranking) -> tuple[MustNotMiss, ...]:
     """Return the dangerous causes that would do most harm if left, at most two.
 
-    Ordered by chance times harm of leaving it a day, whatever their rank.
+    The order is chance times harm of leaving it a day, whatever the rank. The last place is
+    kept for a cause that the first rows of the ranking would hide, so that the strip shows
+    something the ranking does not.
 
     Args:
         ranking: the ranking as it stands.
@@ -31,8 +33,23 @@ def must_not_miss(ranking: Ranking) -> tuple[MustNotMiss, ...]:
         if c.cannot_miss and ranking.of(c.id) >= facts.number("strip_least_chance")
     ]
     flagged.sort(key=lambda pair: (-pair[0], pair[1].id))
+    by_harm = [c for _, c in flagged]
     most = int(facts.number("strip_most"))
-    return tuple(MustNotMiss(c.id, ranking.of(c.id), c.step) for _, c in flagged[:most])
+    chosen = by_harm[: most - 1]
+    shown = first_rows(ranking)
+    left = [c for c in by_harm if c not in chosen]
+    hidden = [c for c in left if c.id not in shown]
+    chosen += (hidden or left)[:1]
+    return tuple(MustNotMiss(c.id, ranking.of(c.id), c.step) for c in chosen)
+
+
+def first_rows(ranking: Ranking) -> tuple[str, ...]:
+    """Return the listed causes in the rows that a reader sees first, likeliest first."""
+    facts = ranking.tables.facts
+    listed = [
+        c for c in ranking.order() if c in facts.conditions and not facts.conditions[c].outside
+    ]
+    return tuple(listed[: int(facts.number("rows_first"))])
 
 
 def keep_in_mind(ranking: Ranking) -> tuple[str, ...]:
@@ -44,8 +61,8 @@ def keep_in_mind(ranking: Ranking) -> tuple[str, ...]:
         ranking: a ranking from what the call told.
     """
     facts = ranking.tables.facts
-    listed = [name for name in ranking.order() if name in facts.conditions]
-    kept = [name for name in listed if not facts.conditions[name].outside]
+    kept = [name for name in ranking.order() if name in facts.conditions]
+    kept = [name for name in kept if not facts.conditions[name].outside]
     chosen = set(kept[: int(facts.number("keep_in_mind_most"))])
     chosen |= {item.condition for item in must_not_miss(ranking)}
     return tuple(sorted(chosen, key=lambda name: facts.conditions[name].name))

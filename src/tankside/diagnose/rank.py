@@ -8,7 +8,7 @@ from tankside.claims.diagnosis import Law
 from tankside.diagnose.combine import Rows
 from tankside.diagnose.evidence import Evidence
 from tankside.diagnose.ranking import Ranking, rank_in
-from tankside.diagnose.tables import Tables, build_space, log_odds
+from tankside.diagnose.tables import Tables, widened
 
 
 def rank(tables: Tables, evidence: Evidence) -> Ranking:
@@ -28,16 +28,7 @@ def rank(tables: Tables, evidence: Evidence) -> Ranking:
     third = _triples(ranking)
     if not len(third):
         return ranking
-    members = np.concatenate([_widened(tables), third])
-    space = build_space(
-        tables.facts,
-        tables.cells,
-        members,
-        log_odds(tables.facts.conditions),
-        tables.pair_log,
-        tables.gate,
-    )
-    return rank_in(tables, evidence, space, triples=True)
+    return rank_in(tables, evidence, widened(tables, third), triples=True)
 
 
 def explained_by(ranking: Ranking, hypothesis: int, finding: str) -> float:
@@ -87,9 +78,3 @@ def _triples(ranking: Ranking) -> Rows:
     outside = {r for r, c in enumerate(tables.facts.conditions.values()) if c.outside}
     rows = sorted(adding - {int(row) for row in pair} - outside)
     return np.array([[*pair, row] for row in rows], dtype=np.intp) if rows else none
-
-
-def _widened(tables: Tables) -> Rows:
-    """Return the ordinary hypotheses with room for a third cause."""
-    members = tables.space.members
-    return np.pad(members, ((0, 0), (0, 1)), constant_values=tables.leak_row)

@@ -88,7 +88,7 @@ def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool =
     for name, mask in told.items():
         law = tables.facts.findings[name].law
         if law is not Law.GATED:
-            steps[name] = step(tables, evidence, space, name, np.array(mask))
+            steps[name] = step(tables, evidence, space, name, mask)
     spots = spot_profile(tables, evidence, told)
     if spots is not None:
         steps |= spot_steps(tables, space, spots, told)
@@ -105,15 +105,17 @@ def normalised(log_weight: Floats) -> Floats:
     return np.asarray(weight / weight.sum(axis=-1, keepdims=True))
 
 
-def step(tables: Tables, evidence: Evidence, space: Space, name: str, mask: np.ndarray) -> Floats:
+def step(
+    tables: Tables, evidence: Evidence, space: Space, name: str, mask: tuple[bool, ...]
+) -> Floats:
     """Return what one finding adds to the log-weight of each hypothesis."""
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if tables.facts.findings[name].law is Law.CONTEXT:
-        if name in evidence.unconfirmed:
-            weight *= tables.facts.number("unconfirmed_power")
-        chance = tables.cells[name].chance[:, mask].sum(axis=1)
-        return np.asarray(weight * np.log(chance / chance[-1])[space.members].sum(axis=1))
-    return np.asarray(weight * np.log(space.given[name][:, mask].sum(axis=1)))
+    if tables.facts.findings[name].law is not Law.CONTEXT:
+        return weight * space.given.log_of(name, mask)
+    if name in evidence.unconfirmed:
+        weight *= tables.facts.number("unconfirmed_power")
+    chance = tables.cells[name].chance[:, mask].sum(axis=1)
+    return np.asarray(weight * np.log(chance / chance[-1])[space.members].sum(axis=1))
 
 
 def spot_profile(

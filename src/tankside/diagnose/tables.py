@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -19,10 +19,64 @@ NONE = "NONE"
 class Cells:
     """One finding's table: rows are the causes, then the leak; columns its answers."""
 
+    law: Law
+    baseline: int
     chance: Floats
     low: Floats
     high: Floats
     silent: tuple[int, ...]
+
+
+class Answers(Mapping[str, Floats]):
+    """Per finding how often each hypothesis gives each answer, shape (hypotheses, answers).
+
+    Worked out when first asked for. Descriptors of spots are absent: one responsible cause
+    explains them together (``Space.responsible``).
+    """
+
+    def __init__(
+        self, cells: Mapping[str, Cells], members: Rows, base: Answers | None = None
+    ) -> None:
+        """Prepare the answers of the given hypotheses, those of ``base`` coming first."""
+        self._cells = {n: c for n, c in cells.items() if c.law is not Law.GATED}
+        self._members = members
+        self._base = base
+        self._known: dict[str, Floats] = {}
+        self._logs: dict[tuple[str, tuple[bool, ...]], Floats] = {}
+
+    def __getitem__(self, finding: str) -> Floats:
+        """Return the answers of a finding."""
+        if finding not in self._known:
+            cells = self._cells[finding]
+            mine = combined(cells.law, cells.chance, self._members, cells.baseline)
+            if self._base is not None:
+                mine = np.concatenate([self._base[finding], mine])
+            self._known[finding] = mine
+        return self._known[finding]
+
+    def log_of(self, finding: str, mask: tuple[bool, ...]) -> Floats:
+        """Return the logarithm of the chance of a set of answers, by hypothesis."""
+        key = (finding, mask)
+        if key not in self._logs:
+            mine = combined_log(self._cells[finding], self._members, mask)
+            if self._base is not None:
+                mine = np.concatenate([self._base.log_of(finding, mask), mine])
+            self._logs[key] = mine
+        return self._logs[key]
+
+    def __iter__(self) -> Iterator[str]:
+        """Name the findings."""
+        return iter(self._cells)
+
+    def __len__(self) -> int:
+        """Count the findings."""
+        return len(self._cells)
+
+
+def combined_log(cells: Cells, members: Rows, mask: tuple[bool, ...]) -> Floats:
+    """Return the logarithm of the chance of a set of answers, by hypothesis."""
+    given = combined(cells.law, cells.chance, members, cells.baseline)
+    return np.asarray(np.log(given[:, mask].sum(axis=1)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +87,14 @@ class Space:
         members: rows present in each hypothesis, filled up with the leak's row; shape (h, k).
         membership: 1 where a cause is in a hypothesis, shape (h, causes).
         log_prior: logarithm of the prior odds against "nothing wrong", shape (h,).
-        given: per finding how often each hypothesis gives each answer, shape (h, answers).
-            Descriptors of spots are absent: one responsible cause explains them together.
+        given: how often each hypothesis gives each answer.
         responsible: chance that each member is responsible for the spots, shape (h, k).
     """
 
     members: Rows
     membership: Floats
     log_prior: Floats
-    given: Mapping[str, Floats]
+    given: Answers
     responsible: Floats
 
 
@@ -56,6 +109,7 @@ class Tables:
         space: nothing wrong, the unlisted cause, every single, every pair.
         pair_log: logarithm of the pair factors, shape (causes, causes).
         gate: the finding on which the descriptors of spots hang ("" when there are none).
+        visible: chance of visible spots, by row.
         exponent: weight of each finding (dependence within its block).
     """
 
@@ -65,6 +119,7 @@ class Tables:
     space: Space
     pair_log: Floats
     gate: str
+    visible: Floats
     exponent: Mapping[str, float]
 
     @property
@@ -85,16 +140,18 @@ def compile_tables(facts: DiagnosisFacts) -> Tables:
     gate = next(iter(gates), "")
     pair_log = pair_factors(ids, facts.pairs)
     listed = [row for row, c in enumerate(facts.conditions.values()) if not c.outside]
-    space = build_space(
-        facts, cells, members_of(len(ids), listed), log_odds(facts.conditions), pair_log, gate
-    )
+    members = members_of(len(ids), listed)
+    visible = np.zeros(len(ids) + 1)
+    if gate:
+        visible = visible_chance(facts, gate, cells[gate].chance)
+    space = build_space(members, cells, log_odds(facts.conditions), pair_log, visible)
     exponent = {
         name: facts.number(f"block_weight.{finding.block}")
         if f"block_weight.{finding.block}" in facts.numbers
         else 1.0
         for name, finding in facts.findings.items()
     }
-    return Tables(facts, ids, cells, space, pair_log, gate, exponent)
+    return Tables(facts, ids, cells, space, pair_log, gate, visible, exponent)
 
 
 def log_odds(conditions: Mapping[str, Condition]) -> Floats:
@@ -113,30 +170,48 @@ def members_of(causes: int, listed: list[int]) -> Rows:
 
 
 def build_space(
-    facts: DiagnosisFacts,
-    cells: Mapping[str, Cells],
-    members: Rows,
-    odds: Floats,
-    pair_log: Floats,
-    gate: str,
+    members: Rows, cells: Mapping[str, Cells], odds: Floats, pair_log: Floats, visible: Floats
 ) -> Space:
-    """Work out priors and answer chances of the given hypotheses."""
-    causes = len(facts.conditions)
-    padded = np.append(odds, 0.0)
-    log_prior = padded[members].sum(axis=1)
+    """Work out the priors of hypotheses and prepare their answers.
+
+    Args:
+        members: rows present in each hypothesis.
+        cells: tables by finding.
+        odds: logarithm of the prior odds of each cause.
+        pair_log: logarithm of the pair factors.
+        visible: chance of visible spots by row.
+    """
+    causes = len(odds)
+    log_prior = np.append(odds, 0.0)[members].sum(axis=1)
+    factor = np.pad(pair_log, ((0, 1), (0, 1)))
     for a, b in combinations(range(members.shape[1]), 2):
-        log_prior = log_prior + _padded(pair_log)[members[:, a], members[:, b]]
+        log_prior = log_prior + factor[members[:, a], members[:, b]]
     membership = np.zeros((len(members), causes + 1))
     for k in range(members.shape[1]):
         membership[np.arange(len(members)), members[:, k]] = 1
-    given = {
-        name: combined(finding.law, cells[name].chance, members, _baseline(finding))
-        for name, finding in facts.findings.items()
-        if finding.law is not Law.GATED
-    }
-    visible = visible_chance(facts, gate, cells[gate].chance) if gate else np.zeros(causes + 1)
+    share = responsibility(visible, members)
+    return Space(members, membership[:, :causes], log_prior, Answers(cells, members), share)
+
+
+def widened(tables: Tables, more: Rows) -> Space:
+    """Return the ordinary hypotheses followed by larger sets of causes.
+
+    Args:
+        tables: compiled knowledge.
+        more: rows present in each added hypothesis.
+    """
+    base = tables.space
+    extra = more.shape[1] - base.members.shape[1]
+    added = build_space(
+        more, tables.cells, log_odds(tables.facts.conditions), tables.pair_log, tables.visible
+    )
+    padding = ((0, 0), (0, extra))
     return Space(
-        members, membership[:, :causes], log_prior, given, responsibility(visible, members)
+        np.concatenate([np.pad(base.members, padding, constant_values=tables.leak_row), more]),
+        np.concatenate([base.membership, added.membership]),
+        np.concatenate([base.log_prior, added.log_prior]),
+        Answers(tables.cells, more, base.given),
+        np.concatenate([np.pad(base.responsible, padding), added.responsible]),
     )
 
 
@@ -160,15 +235,6 @@ def pair_factors(ids: tuple[str, ...], rules: tuple[PairRule, ...]) -> Floats:
         return np.asarray(np.log(factor))
 
 
-def _padded(pair_log: Floats) -> Floats:
-    """Add a row and column of zeros for the leak."""
-    return np.pad(pair_log, ((0, 1), (0, 1)))
-
-
-def _baseline(finding: Finding) -> int:
-    return finding.answers.index(finding.baseline_answer)
-
-
 def _cells(facts: DiagnosisFacts, finding: Finding) -> Cells:
     """Stack the rows of one finding; a silent cause takes the baseline's row."""
     rows = [
@@ -182,6 +248,8 @@ def _cells(facts: DiagnosisFacts, finding: Finding) -> Cells:
     chance = np.array([[cell.answers[a].point for a in finding.answers] for cell in rows])
     chance = np.maximum(chance, least)
     return Cells(
+        law=finding.law,
+        baseline=finding.answers.index(finding.baseline_answer),
         chance=chance / chance.sum(axis=1, keepdims=True),
         low=np.array([[cell.answers[a].low for a in finding.answers] for cell in rows]),
         high=np.array([[cell.answers[a].high for a in finding.answers] for cell in rows]),

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tankside.diagnose import NONE, Look, Speaks
+from tankside.diagnose import NONE, Look, Speaks, first_rows
 from tankside.services.differential import OUTSIDE, Differential
 
-SHOWN = 5
 REASONS = 6
 LOOKS = 3
 AHEAD = 3
@@ -44,7 +43,7 @@ def _strip(found: Differential) -> list[str]:
 def _rows(found: Differential) -> list[str]:
     order = found.ranking.order()
     special = (NONE, OUTSIDE)
-    listed = [name for name in order if name not in special][:SHOWN]
+    listed = first_rows(found.ranking)
     shown = [name for name in order if name in listed or name in special]
     lines = ["WHAT FITS (likeliest first; causes can be present together)"]
     for place, name in enumerate(shown, 1):

@@ -1,0 +1,137 @@
+"""The ranking against the definition, written out cause by cause and answer by answer.
+
+Source of the laws: Diez 1993 (generalized noisy-OR), Pradhan et al. 1994 (noisy-MAX with leak);
+context on the prior odds, one responsible cause for a spot, and the equal mixture of the course
+are this project's own definitions (docs/differential.md).
+"""
+
+import math
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from tankside.claims.diagnosis import Law
+from tankside.diagnose import NONE, Evidence, compile_tables, rank
+
+
+def row(facts, cause, finding):
+    """Chances of a finding's answers for one cause; None is the leak. A silent cell is the leak."""
+    asked = facts.findings[finding]
+    cell = (
+        asked.baseline
+        if cause is None
+        else facts.conditions[cause].cells.get(finding, asked.baseline)
+    )
+    return [cell.answers[a].point for a in asked.answers]
+
+
+def answer_chances(facts, causes, finding):
+    """P(answer | exactly these causes) by the law of the finding."""
+    law = facts.findings[finding].law
+    leak = row(facts, None, finding)
+    rows = [row(facts, c, finding) for c in causes]
+    if not causes:
+        return leak
+    if law in (Law.NOISY_OR, Law.NOISY_MAX):
+        reached = []
+        for a in range(len(leak)):
+            total = sum(leak[: a + 1])
+            factor = 1.0
+            for r in rows:
+                factor *= min(1.0, sum(r[: a + 1]) / total)
+            reached.append(total * factor)
+        return [reached[0]] + [reached[a] - reached[a - 1] for a in range(1, len(leak))]
+    if law is Law.COURSE:
+        return [sum(r[a] for r in rows) / len(rows) for a in range(len(leak))]
+    assert law is Law.SHARED
+    healthy = leak[0] * math.prod(r[0] / leak[0] for r in rows)
+    healthy = min(healthy, max(r[0] for r in rows))
+    shares = [sum(r[a] for r in rows) / sum(1 - r[0] for r in rows) for a in range(len(leak))]
+    return [healthy] + [(1 - healthy) * share for share in shares[1:]]
+
+
+def prior_weight(facts, causes):
+    w = math.prod(facts.conditions[c].prior.point for c in causes)
+    w /= math.prod(1 - facts.conditions[c].prior.point for c in causes)
+    for rule in facts.pairs:
+        if rule.first in causes and rule.second in causes:
+            w *= rule.factor.point
+    return w
+
+
+def finding_weight(facts, causes, evidence, finding):
+    """The factor of one finding that is no descriptor of spots."""
+    asked, given = facts.findings[finding], evidence.answers[finding]
+    places = [asked.answers.index(a) for a in given]
+    key = f"block_weight.{asked.block}"
+    power = facts.number(key) if key in facts.numbers else 1.0
+    if asked.law is not Law.CONTEXT:
+        chances = answer_chances(facts, causes, finding)
+        return sum(chances[k] for k in places) ** power
+    if finding in evidence.unconfirmed:
+        power *= 0.7
+    leak = sum(row(facts, None, finding)[k] for k in places)
+    return math.prod(
+        (sum(row(facts, c, finding)[k] for k in places) / leak) ** power for c in causes
+    )
+
+
+def weight(facts, causes, evidence):
+    """Unnormalised weight of exactly these causes."""
+    w = prior_weight(facts, causes)
+    told = [f for f, g in evidence.answers.items() if len(g) < len(facts.findings[f].answers)]
+    spots = [f for f in told if facts.findings[f].law is Law.GATED]
+    for finding in told:
+        if finding not in spots:
+            w *= finding_weight(facts, causes, evidence, finding)
+    gate = evidence.answers.get("gate", frozenset(("a0", "a1")))
+    if not spots or "a1" not in gate:
+        return w
+    if len(gate) > 1:
+        w *= answer_chances(facts, causes, "gate")[1]
+    return w * spot_weight(facts, causes, evidence, spots)
+
+
+def spot_weight(facts, causes, evidence, spots):
+    def product(cause):
+        total = 1.0
+        for finding in spots:
+            asked = facts.findings[finding]
+            total *= sum(
+                row(facts, cause, finding)[asked.answers.index(a)]
+                for a in evidence.answers[finding]
+            )
+        return total
+
+    if not causes:
+        return product(None)
+    leak = row(facts, None, "gate")[1]
+    above = [max(0.0, row(facts, c, "gate")[1] - leak) for c in causes]
+    if sum(above) == 0:
+        above = [1.0] * len(causes)
+    return sum(a / sum(above) * product(c) for a, c in zip(above, causes, strict=True))
+
+
+def posterior(facts, evidence):
+    listed = [c for c, told in facts.conditions.items() if not told.outside]
+    sets = [(), *[(c,) for c in facts.conditions], *combinations(listed, 2)]
+    weights = {causes: weight(facts, causes, evidence) for causes in sets}
+    total = sum(weights.values())
+    found = {c: sum(w for s, w in weights.items() if c in s) / total for c in facts.conditions}
+    return found | {NONE: weights[()] / total}
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_ranking_agrees_with_the_definition_on_a_random_small_table(
+    seed, small_facts, random_evidence
+):
+    rng = np.random.default_rng(seed)
+    facts = small_facts(rng)
+    drawn = random_evidence(facts, rng, most=8)
+    contexts = [f for f in drawn.answers if facts.findings[f].law is Law.CONTEXT]
+    evidence = Evidence(drawn.answers, frozenset(contexts[:1]))
+    found = rank(compile_tables(facts), evidence)
+    assert not found.triples
+    for name, expected in posterior(facts, evidence).items():
+        assert found.of(name) == pytest.approx(expected, abs=1e-9)
