@@ -38,7 +38,8 @@ KIND and its words (values with blanks in quotes):
   stock [ID]    name="clown loach" count=2 length="9 cm" arrived=2026-02-24
                 quarantined=no
   event         what="hose left running" topic=hose   |   event none   |   event ?
-  finding       FINDING=ANSWER ...  several answers parted by commas
+  finding       FINDING=ANSWER ...  several answers parted by commas; the first
+                word of an answer will do (spot_size=grain)
   water         temperature="25.5 C" ph=7.4 ammonia="0.3 mg/L as N"
                 nitrite="0 mg/L as N" kh="5 dH" oxygen="7.2 mg/L" ...
   wet-mount SAMPLE   FINDING="7 ANSWER" FINDING=none  fish= slide-age="5 min"
@@ -71,7 +72,7 @@ def _writer(by: str | None) -> str:
 def _told(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.services.case_text import line_text
-    from tankside.services.finding_notes import unknown_words
+    from tankside.services.finding_words import unknown_words
 
     notes = unknown_words(added.new)
     entries = [to_object(entry) for entry in added.new]

@@ -15,6 +15,7 @@ from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
 from tankside.records.case_file import StoredCase, append_entries, read_case
 from tankside.services.cases import Added, bytes_of, door_of, first_refused, number_on
+from tankside.services.finding_words import completed
 
 Filed = tuple[int, Fields]
 
@@ -65,7 +66,7 @@ def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:
     for row in table.rows:
         try:
             row_kind, words = _words(row, kind)
-            made = typed_entries(row_kind, words, door)
+            made = completed(typed_entries(row_kind, words, door))
         except Mistake as fault:
             raise at_line(row.line, fault) from None
         filed += [(row.line, fields) for fields in made]

@@ -16,6 +16,7 @@ from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
 from tankside.services import clock
+from tankside.services.finding_words import completed
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +88,13 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
 
 def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
     """Add what was typed as one kind of entry and its words (see ``case.typed_entry``)."""
-    stored = read_case(path)
-    return _append(stored, typed_entries(kind, split_words(words), door_of(stored)), by)
+    return add_typed(path, kind, split_words(words), by=by)
 
 
 def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
     """Add entries from keys and values that come apart (a form)."""
     stored = read_case(path)
-    return _append(stored, typed_entries(kind, words, door_of(stored)), by)
+    return _append(stored, completed(typed_entries(kind, words, door_of(stored))), by)
 
 
 def add_fields(path: str | Path, found: Iterable[Mapping[str, object]], *, by: str) -> Added:
@@ -130,7 +130,7 @@ def correct(
     fields["occurred_at"] = now.isoformat(timespec="minutes")
     if kind is not None:
         door = replace(door_of(stored), standing_at=old.moment)
-        made = typed_entries(kind, split_words(words), door)
+        made = completed(typed_entries(kind, split_words(words), door))
         if len(made) > 1:
             raise BadInput(
                 "E-CASE-02",
