@@ -81,6 +81,14 @@ id = "spiralis_ficta"
 latin = "Spiralis ficta"
 name = "made-up worm"
 water = "fresh"
+seen_by = "worms"
+note = "made up"
+
+[[stage]]
+key = "adult"
+place = "host"
+kind = "rated"
+words = "on the skin"
 
 [[claim]]
 key = "adult.life"
@@ -184,6 +192,9 @@ def test_a_new_subject_is_one_new_file(folder, name, text, key, value, tmp_path:
     assert base.number(key) == value
     if folder == "agents":
         assert base.agents[name].routes == ("bath",)
+    if folder == "organisms":
+        assert [stage.key for stage in base.organisms[name].stages] == ["adult"]
+        assert base.organisms[name].known("adult.life")
     if folder == "hosts":
         assert base.hosts[name].tolerance("copper") == "not_known"
         assert base.hosts[name].tolerance("salt") == "care"
