@@ -71,7 +71,7 @@ def acidity(run: BodyRun, saturation_mg_l: Floats, exchange_per_h: Floats | None
     rate = np.full(shape, _AT_ONCE) if exchange_per_h is None else exchange_per_h
     mixing = _mixing(run, system.ph, system.alkalinity_mg_l_caco3)
     settled = _settled(run, system.ph, system.alkalinity_mg_l_caco3, saturation_mg_l)
-    stay, made = np.ones(mixing.keep.shape), np.zeros(mixing.keep.shape)
+    stay, made = np.ones(mixing.shape), np.zeros(mixing.shape)
     mixing.stay, mixing.made = stay, made
     alkalinity = mixing.solve([0])[0]
     stay[1, :, first:] = np.exp(-rate[:, first:])

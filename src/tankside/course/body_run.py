@@ -150,12 +150,10 @@ class BodyRun:
         fresh = find_number(self.facts, FRESH_KEY)
         return None if fresh is None else fresh + self._salt_there_g_l()
 
-    def _new(self, water: NewWater, hour: int) -> Floats:
+    def _new(self, water: NewWater, hour: int, base_g_l: float) -> Floats:
         """Return the concentrations of new water; NaN where it is matched to the tank."""
         new = np.zeros(len(self.mixing.names))
-        start = self._start_salinity()
-        base = None if start is None else start - self._salt_there_g_l()
-        new[0] = base if water.salinity_g_l is None else water.salinity_g_l
+        new[0] = base_g_l if water.salinity_g_l is None else water.salinity_g_l
         wanted = water.temperature_c
         new[1] = np.nan if wanted is None else wanted - self.target_c[hour]
         return new
@@ -163,6 +161,8 @@ class BodyRun:
     def _enter_steps(self) -> None:
         rows = {name: index for index, name in enumerate(self.mixing.names)}
         mixing = self.mixing
+        start = self._start_salinity()
+        base_g_l = np.nan if start is None else start - self._salt_there_g_l()
         for hour, effect in self.steps.water:
             if isinstance(effect, Added):
                 at = rows[low_row(effect.agent)]
@@ -171,7 +171,7 @@ class BodyRun:
                 if effect.agent == SALT:
                     mixing.add(hour, 0, effect.mg / MG_PER_G)
             elif isinstance(effect, Exchanged):
-                mixing.exchange(hour, effect.litres, self._new(effect.new_water, hour))
+                mixing.exchange(hour, effect.litres, self._new(effect.new_water, hour, base_g_l))
             else:
                 self._enter_reading(hour, effect, rows)
 
@@ -207,7 +207,7 @@ class BodyRun:
 
     def _solve(self) -> None:
         mixing = self.mixing
-        stay = np.ones_like(mixing.keep)
+        stay = np.ones(mixing.shape)
         stay[1] = 1 - RETURN_PER_H
         for index, agent in enumerate(self.agents):
             low, high = loss_of(self.facts, agent).stays(self.carbon)

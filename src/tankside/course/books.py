@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.mixing import Mixing, Step
+from tankside.course.mixing import ADD, EXCHANGE, Mixing, Step
 
 Floats = NDArray[np.float64]
 
@@ -28,10 +28,10 @@ def closing_errors(mixing: Mixing, solved: Floats) -> dict[str, float]:
     zero = np.zeros(solved.shape[:2])
     came, went, corrected = zero.copy(), zero.copy(), zero.copy()
     at_hand: dict[int, Floats] = {}
-    for hour, step in mixing.log:
-        now = at_hand.get(hour)
+    for step in mixing.log:
+        now = at_hand.get(step.hour)
         if now is None:
-            now = at_hand[hour] = _before(mixing, solved, hour)
+            now = at_hand[step.hour] = _before(mixing, solved, step.hour)
         _walk(step, now, volume, came, went, corrected)
     stay, made = mixing.rates()
     lost = (volume[:, None] * (1 - stay[:, :, :-1]) * solved[:, :, :-1]).sum(axis=2)
@@ -57,15 +57,15 @@ def _walk(
     step: Step, now: Floats, volume: Floats, came: Floats, went: Floats, corrected: Floats
 ) -> None:
     """Apply one step to ``now`` and enter its masses."""
-    if step.row is not None and step.added is not None:
-        came[step.row] += step.added
-        now[step.row] += step.added / volume
-    elif step.row is not None and step.value is not None:
-        corrected[step.row] += volume * (step.value - now[step.row])
-        now[step.row] = step.value
-    elif step.new is not None:
-        moved = np.minimum(step.litres, volume)
+    if step.kind == ADD:
+        came[step.row] += step.amount
+        now[step.row] += step.amount / volume
+    elif step.kind == EXCHANGE and step.new is not None:
+        moved = np.minimum(step.amount, volume)
         open_rows = ~np.isnan(step.new)
         went[open_rows] += moved * now[open_rows]
         came[open_rows] += moved * step.new[open_rows, None]
         now[open_rows] += moved * (step.new[open_rows, None] - now[open_rows]) / volume
+    else:
+        corrected[step.row] += volume * (step.amount - now[step.row])
+        now[step.row] = step.amount

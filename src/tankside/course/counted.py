@@ -9,7 +9,6 @@ from tankside.course.course import CountedDay
 from tankside.course.hours import HOURS_PER_DAY
 from tankside.course.ledger import AGENT_PREFIX
 from tankside.course.limits import lowest_useful
-from tankside.course.printing import concentration
 from tankside.course.scene import Scene
 
 
@@ -32,22 +31,15 @@ def _days(scene: Scene, body: str, agent: str) -> Iterator[CountedDay]:
     if lowest is None:
         return
     low = scene.low(body, agent)
-    readings = _readings(scene, body, agent)
+    read: dict[int, float] = {}
+    for hour, value in _readings(scene, body, agent):
+        day = hour // HOURS_PER_DAY
+        read[day] = min(value, read.get(day, value))
     first = scene.doses(body, agent)[0][0] // HOURS_PER_DAY
-    for day in range(first, low.size // HOURS_PER_DAY):
-        hours = slice(day * HOURS_PER_DAY, (day + 1) * HOURS_PER_DAY)
-        taken = [value for hour, value in readings if hour // HOURS_PER_DAY == day]
-        least = min(taken) if taken else float(low[hours].min())
-        counts = least >= lowest.mg_l
-        how = "lowest reading" if taken else "low edge, no reading"
-        yield CountedDay(
-            day,
-            body,
-            agent,
-            counts,
-            least,
-            f"{how} {concentration(least, '')}; needed {concentration(lowest.mg_l, '')}",
-        )
+    lows = low.reshape(-1, HOURS_PER_DAY).min(axis=1).tolist()
+    for day in range(first, len(lows)):
+        least = read.get(day, lows[day])
+        yield CountedDay(day, body, agent, least, lowest.mg_l, day in read)
 
 
 def _readings(scene: Scene, body: str, agent: str) -> list[tuple[int, float]]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from tankside.course.caution import Caution, Level
 from tankside.course.label import LabelEntry
 from tankside.course.tank_hours import TankHours
+from tankside.course.words import show
 
 if TYPE_CHECKING:
     from tankside.course.action import Action
@@ -82,14 +83,29 @@ class DayLine:
 
 @dataclass(frozen=True, slots=True)
 class CountedDay:
-    """Whether the strength stayed in range through one day, and why (not)."""
+    """Whether the strength stayed in range through one day.
+
+    ``low_mg_l`` is the lowest reading of the day, or the low edge where ``read`` is False;
+    ``needed_mg_l`` the lowest useful strength.
+    """
 
     day: int
     body: str
     agent: str
-    counts: bool
     low_mg_l: float
-    why: str
+    needed_mg_l: float
+    read: bool
+
+    @property
+    def counts(self) -> bool:
+        """Whether the day counts."""
+        return self.low_mg_l >= self.needed_mg_l
+
+    @property
+    def why(self) -> str:
+        """Say what the day is judged by."""
+        how = "lowest reading" if self.read else "lowest that is sure, no reading"
+        return f"{how} {show(self.low_mg_l, 'mg/L')}; needed {show(self.needed_mg_l, 'mg/L')}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from tankside.course.action import (
     Weighed,
 )
 from tankside.course.caution import Caution, Level
+from tankside.course.course import Amount
 from tankside.course.facts import Range, find_range
 from tankside.course.label import LabelEntry
 from tankside.course.limits import Limit, hard_limit
@@ -46,6 +47,7 @@ class Account:
     readings: dict[str, Readings] = field(default_factory=dict)
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
+    printed: dict[tuple[object, ...], Amount] = field(default_factory=dict)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     checked: dict[tuple[str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
         default_factory=dict
@@ -115,11 +117,13 @@ class Account:
         if label is None:
             return Weighed(exact_mg, None, (*cautions, self._no_label(agent)))
         request = self._request(body, agent, mg_l, for_l, limit)
+        same = (agent, mg_l, for_l, request.limit_l, request.there_mg_l, route)
         try:
-            amount = print_amount(request, label)
+            amount = self.printed.get(same) or print_amount(request, label)
         except Mistake as refused:
             caution = refusal(refused, self.action, hour, body, request)
             return Weighed(exact_mg, None, (*cautions, caution))
+        self.printed[same] = amount
         return Weighed(float(amount.active_mg), placed(amount, self.action, hour, body), cautions)
 
     def _allowed(

@@ -135,7 +135,7 @@ def _new(water: NewWater) -> Floats:
 
 def _solve(run: BodyRun, mixing: Mixing, production: Floats) -> Floats:
     working = _filter(run)
-    shape = mixing.keep.shape
+    shape = mixing.shape
     stay, made = np.ones(shape), np.zeros(shape)
     mixing.stay, mixing.made = stay, made
     solved = np.empty(shape)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 
@@ -167,7 +167,11 @@ def _scaled(value: float | Decimal, small: str, large: str, basis: str) -> str:
 
 def placed(amount: Amount, action: int, hour: int, body: str) -> Amount:
     """Return the amount with the step it belongs to."""
-    return replace(amount, action=action, hour=hour, body=body)
+    return Amount(
+        action, hour, body, amount.agent, amount.text, amount.value, amount.unit,
+        amount.active_mg, amount.for_l, amount.strength_mg_l, amount.strength_smaller_mg_l,
+        amount.basis, amount.sum_text, amount.label, amount.stock_solution,
+    )  # fmt: skip
 
 
 def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Request) -> Caution:

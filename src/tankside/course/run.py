@@ -18,7 +18,7 @@ from tankside.course.course import Course, CourseRun
 from tankside.course.hours import HOURS_PER_DAY
 from tankside.course.label import LabelEntry
 from tankside.course.safety import check_all
-from tankside.course.scene import Scene
+from tankside.course.scene import Scene, whole_doses
 from tankside.course.schedule import Schedule, declare_all
 from tankside.course.stock import StockGroup, with_weights
 from tankside.course.strata import THREE_STRATA, StratumSpec
@@ -68,6 +68,8 @@ def run(
         facts,
         schedule,
         {water.run.system.id: water for water in waters},
+        {body.system.id: body for body in bodies},
+        whole_doses(schedule),
         where,
         harsh=places.index(min(places)),
         mild=places.index(max(places)),

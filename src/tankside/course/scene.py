@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,14 +37,11 @@ class Scene:
     facts: Knowledge
     schedule: Schedule
     waters: Mapping[str, Chemistry]
+    bodies: Mapping[str, BodyRun]
+    whole_doses: Mapping[tuple[str, str], Sequence[tuple[int, Added]]]
     where: Mapping[str, NDArray[np.int16]]
     harsh: int
     mild: int
-
-    @property
-    def bodies(self) -> Mapping[str, BodyRun]:
-        """The mixing and temperature of each body."""
-        return {body: water.run for body, water in self.waters.items()}
 
     def agent(self, agent: str) -> Agent | None:
         """Return an agent's facts, or None when it is not in the library."""
@@ -94,16 +91,9 @@ class Scene:
         there = self.there(body, agent)
         return [g for g in self.stock if bool((self.in_body(g.id, body) & there).any())]
 
-    def doses(self, body: str, agent: str) -> list[tuple[int, Added]]:
+    def doses(self, body: str, agent: str) -> Sequence[tuple[int, Added]]:
         """Return the doses of a whole body with one agent, by hour."""
-        return [
-            (hour, effect)
-            for hour, effect in self.schedule.effects
-            if isinstance(effect, Added)
-            and effect.whole
-            and effect.body == body
-            and effect.agent == agent
-        ]
+        return self.whole_doses.get((body, agent), ())
 
     def treated(self) -> Iterator[tuple[str, str]]:
         """Yield (body, agent) for every agent that is or comes into a body."""
@@ -121,3 +111,12 @@ def first_hour(flags: Flags) -> int | None:
     """Return the first hour in which a flag is set, or None."""
     found = int(np.argmax(flags))
     return found if bool(flags[found]) else None
+
+
+def whole_doses(schedule: Schedule) -> dict[tuple[str, str], list[tuple[int, Added]]]:
+    """Return the doses of whole bodies by (body, agent), in order of time."""
+    found: dict[tuple[str, str], list[tuple[int, Added]]] = {}
+    for hour, effect in schedule.effects:
+        if isinstance(effect, Added) and effect.whole:
+            found.setdefault((effect.body, effect.agent), []).append((hour, effect))
+    return found
