@@ -83,7 +83,7 @@ def _read_toml(path: Path, kind: str, problems: list[Problem]) -> SubjectFile:
 def _read_csv(path: Path, kind: str, problems: list[Problem]) -> SubjectFile:
     file = f"{kind}/{path.name}"
     with path.open(encoding="utf-8", newline="") as lines:
-        records = [_record(row) for row in csv.DictReader(lines)]
+        records = [record_of(row) for row in csv.DictReader(lines)]
     claims = tuple(_claims(records, f"{SUBJECTS[kind]}.{path.stem}", file, problems))
     return SubjectFile(kind, path.stem, file, {}, {}, claims)
 
@@ -97,7 +97,7 @@ def _claims(
             yield claim
 
 
-def _record(row: Mapping[str | None, Any]) -> dict[str, object]:
+def record_of(row: Mapping[str | None, Any]) -> dict[str, object]:
     """Give a flat row the shape of a TOML record: empty cells left out, numbers as numbers."""
     record: dict[str, object] = {str(name): cell for name, cell in row.items() if cell}
     for name in _NUMBERS:
