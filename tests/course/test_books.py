@@ -7,14 +7,26 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tankside.course import BodyKind, Course, InWater, NewWater, System, Volume, run
+from tankside.course import (
+    BodyKind,
+    Course,
+    FilterState,
+    InWater,
+    NewWater,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
 from tankside.course import mixing as mixing_module
 from tankside.course.actions import (
     Carbon,
     Dose,
+    Fast,
     ReadingTaken,
     SaltTo,
     Siphon,
+    Transfer,
     Warm,
     WaterChange,
 )
@@ -38,6 +50,8 @@ waters = st.one_of(
         temperature_c=st.one_of(st.none(), thousandths(5, 35)),
         salinity_g_l=st.one_of(st.none(), thousandths(0, 35)),
         total_ammonia_mg_l_n=st.one_of(st.none(), thousandths(0, 2)),
+        ph=st.one_of(st.none(), thousandths(6, 8.4)),
+        alkalinity_mg_l_caco3=st.one_of(st.none(), thousandths(20, 300)),
     ),
 )
 actions = st.one_of(
@@ -53,12 +67,22 @@ actions = st.one_of(
     st.builds(Siphon, hours, bodies, litres, st.booleans(), waters),
     st.builds(Warm, hours, bodies, thousandths(10, 32), thousandths(0.5, 3)),
     st.builds(Carbon, hours, bodies, st.booleans()),
+    st.builds(Fast, hours, bodies),
+    st.builds(Transfer, hours, bodies, st.sampled_from([f"fish of {b}" for b in BODIES]), bodies),
     st.builds(
         ReadingTaken,
         hours,
         bodies,
         st.dictionaries(
-            st.sampled_from(["agent:formalin", "agent:sodium_chloride", "salinity_g_l"]),
+            st.sampled_from(
+                [
+                    "agent:formalin",
+                    "agent:sodium_chloride",
+                    "salinity_g_l",
+                    "total_ammonia_mg_l_n",
+                    "nitrite_mg_l_n",
+                ]
+            ),
             thousandths(0, 50),
             max_size=2,
         ),
@@ -76,16 +100,27 @@ def tanks(volumes: list[float]) -> list[System]:
             water="fresh",
             temperature_c=22.0,
             residues=(InWater("formalin", 1.0, 4.0),),
+            ph=7.0,
+            alkalinity_mg_l_caco3=80.0,
+            total_ammonia_mg_l_n=0.4,
+            nitrite_mg_l_n=0.1,
+            filter_state=FilterState.RIPE,
         )
         for name, v in zip(BODIES, volumes, strict=False)
     ]
 
 
+STOCK = [
+    StockGroup(f"fish of {name}", None, "fish", 5, None, (1.0, 2.0, 3.0), name) for name in BODIES
+]
+
+
 def check_books(facts, volumes, steps):
-    there = BODIES[: len(volumes)]
-    course = Course("random", DAYS, tuple(s for s in steps if s.body in there))
-    result = run(tanks(volumes), [], course, facts, books=True)
-    assert result.balance
+    there = (*BODIES[: len(volumes)], "")
+    inside = (s for s in steps if s.body in there and getattr(s, "to_body", "") in there)
+    course = Course("random", DAYS, tuple(inside))
+    result = run(tanks(volumes), STOCK[: len(volumes)], course, facts, books=True)
+    assert len(result.balance) >= 5 * len(volumes)
     worst = max(result.balance.values())
     assert worst < 1e-9, result.balance
     return result

@@ -27,6 +27,7 @@ from tankside.course.system import NewWater, System
 from tankside.errors import Mistake
 
 AGENT_PREFIX = "agent:"
+LABEL_AGE_KEY = "practice.course.age_limit_label"
 
 
 @dataclass(slots=True)
@@ -116,6 +117,9 @@ class Account:
         label = self.labels.get(agent)
         if label is None:
             return Weighed(exact_mg, None, (*cautions, self._no_label(agent)))
+        unfit = self._label_too_old(label)
+        if unfit is not None:
+            return Weighed(exact_mg, None, (*cautions, unfit))
         request = self._request(body, agent, mg_l, for_l, limit)
         same = (agent, mg_l, for_l, request.limit_l, request.there_mg_l, route)
         try:
@@ -156,6 +160,23 @@ class Account:
             limit_l=volume.smaller_l if whole else for_l,
             there_mg_l=there or 0.0,
             limit=limit,
+        )
+
+    def _label_too_old(self, label: LabelEntry) -> Caution | None:
+        """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
+        limit_h = self.number(LABEL_AGE_KEY)
+        stale = limit_h is not None and not -label.read_at_h <= limit_h[1]
+        if not label.expired and not stale:
+            return None
+        return Caution(
+            Level.BLOCKED,
+            "E-PROD-03",
+            f"The container of {self.agent_name(label.agent)} "
+            + ("has expired." if label.expired else "was read too long ago."),
+            "Strength and stability are told for a time only.",
+            LABEL_AGE_KEY,
+            "Read the label at hand again, or use another container.",
+            agent=label.agent,
         )
 
     def _no_label(self, agent: str) -> Caution:

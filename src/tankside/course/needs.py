@@ -13,6 +13,8 @@ from tankside.course.stock import StockGroup
 from tankside.course.system import System
 
 AGE_KEY = "practice.course.age_limit_water_test"
+VOLUME_AGE_KEY = "practice.course.age_limit_volume"
+VOLUME = "volume"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,7 @@ class Need:
     at_least: bool
 
 
+WATER = Need("", VOLUME, "water volume", "L", True)
 NEEDS = (
     Need("needs.alkalinity_min", "alkalinity_mg_l_caco3", "alkalinity", "mg/L as CaCO3", True),
     Need("needs.oxygen_min", "oxygen_mg_l", "oxygen", "mg/L", True),
@@ -84,6 +87,11 @@ def unmet(
     known one outside its range blocks (E-DOSE-25).
     """
     body = readings.system.id
+    volume_age_h = find_number(facts, VOLUME_AGE_KEY)
+    measured_at_h = readings.system.read_at_h.get(VOLUME)
+    known = volume_age_h is not None and measured_at_h is not None
+    if known and not -(measured_at_h or 0.0) <= (volume_age_h or 0.0):
+        yield _measure_first(WATER, agent, agent_name, body, VOLUME_AGE_KEY, hour, stale=True)
     for need in NEEDS:
         claim = facts.find(f"agent.{agent}.{need.short}")
         if claim is not None:

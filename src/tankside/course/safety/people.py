@@ -29,7 +29,7 @@ def missing_fields(facts: Knowledge, agent: str) -> tuple[str, ...]:
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-PEOPLE (fields missing) and S-FOOD (animals that may be eaten)."""
+    """Yield S-PEOPLE (fields missing), S-FOOD (may be eaten) and S-DRAIN (treated water)."""
     agents = dict.fromkeys(agent for body, agent in scene.treated() if scene.doses(body, agent))
     agents |= dict.fromkeys(e.agent for e in scene.schedule.events if e.agent)
     for agent in agents:
@@ -45,6 +45,7 @@ def check(scene: Scene) -> Iterator[Caution]:
                 agent=agent,
             )
         yield from _food(scene, agent)
+        yield from _disposal(scene, agent)
 
 
 def _food(scene: Scene, agent: str) -> Iterator[Caution]:
@@ -88,3 +89,20 @@ def _may_be_eaten(scene: Scene, host_id: str | None) -> bool:
         return False
     claim = scene.facts.find(f"host.{host_id}.food_fish")
     return claim is not None and str(claim.value) != NO
+
+
+def _disposal(scene: Scene, agent: str) -> Iterator[Caution]:
+    """Say where treated water may go, for agents whose hazard is more than low."""
+    hazard = scene.facts.find(f"agent.{agent}.people.hazard")
+    claim = scene.facts.find(f"agent.{agent}.people.disposal")
+    if claim is None or hazard is None or hazard.value == LOW_HAZARD:
+        return
+    yield Caution(
+        Level.NOTE,
+        "S-DRAIN",
+        f"Mind where water with {scene.agent_name(agent)} goes.",
+        str(claim.value),
+        claim.key,
+        "Check local discharge rules.",
+        agent=agent,
+    )

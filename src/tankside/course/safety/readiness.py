@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tankside.course.action import Switch
 from tankside.course.caution import Caution, Level
+from tankside.course.hours import HOURS_PER_DAY
 from tankside.course.nitrogen import LOST, SPARED, filter_class
 from tankside.course.scene import Scene
 from tankside.course.system import BodyKind
@@ -15,7 +16,7 @@ DOES_NOT = "does_not"
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-FILTER, S-CARBON and S-UV cautions."""
+    """Yield S-FILTER, S-CARBON, S-UV and S-LIGHT cautions."""
     for body, agent in scene.treated():
         doses = scene.doses(body, agent)
         if doses and scene.bodies[body].system.kind is not BodyKind.BATH:
@@ -23,6 +24,7 @@ def check(scene: Scene) -> Iterator[Caution]:
             yield from _filter(scene, body, agent, hours[0])
             yield from _carbon(scene, body, agent, hours)
             yield from _uv(scene, body, agent, hours)
+            yield from _light(scene, body, agent, hours)
 
 
 def _filter(scene: Scene, body: str, agent: str, hour: int) -> Iterator[Caution]:
@@ -75,5 +77,19 @@ def _uv(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Cauti
         yield Caution(
             Level.CARE, "S-UV", f"UV is on while {scene.agent_name(agent)} is given.",
             "UV light breaks the agent down.", claim.key, "Turn UV off until the course ends.",
+            hour=hours[0], body=body, agent=agent,
+        )  # fmt: skip
+
+
+def _light(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
+    run = scene.bodies[body]
+    claim = scene.facts.find(f"agent.{agent}.removal.light")
+    if claim is None or str(claim.value) not in TAKES:
+        return
+    if any(run.light[hour : hour + HOURS_PER_DAY].any() for hour in hours):
+        yield Caution(
+            Level.NOTE, "S-LIGHT", f"Light breaks {scene.agent_name(agent)} down.",
+            claim.note or f"Stated by {claim.source or 'practice'}.", claim.key,
+            "Keep the light low on the days of a dose; dose in the evening.",
             hour=hours[0], body=body, agent=agent,
         )  # fmt: skip
