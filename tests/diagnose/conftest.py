@@ -91,7 +91,7 @@ def _condition(name: str, findings: Mapping[str, Finding], rng, outside: bool) -
     }
     return Condition(
         name, name, "", "", chance(float(rng.uniform(0.01, 0.3))), "", cells, chance(0.5),
-        chance(0.05), False, "", "", "", "", (), outside=outside,
+        chance(0.05), False, "", "", "", "", "", (), outside=outside,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scipy.stats import binomtest
 
 from tankside.bench.vignettes import Vignette
-from tankside.diagnose import NONE, Evidence, Ranking, Tables, first_rows, must_not_miss, rank
+from tankside.diagnose import NONE, Evidence, Ranking, Tables, first_rows, in_strip, rank
 
 Floats = NDArray[np.float64]
 TOP = 3
@@ -144,8 +144,7 @@ def _calibration(said: Floats, true: Floats) -> tuple[Bin, ...]:
 
 def in_view(ranking: Ranking, condition: str) -> bool:
     """Whether a condition is among the first rows or in the must-not-miss strip."""
-    strip = {item.condition for item in must_not_miss(ranking)}
-    return condition in strip or condition in first_rows(ranking)
+    return condition in in_strip(ranking) or condition in first_rows(ranking)
 
 
 def _in_view(
@@ -168,8 +167,6 @@ def _harm_missed(tables: Tables, cases: Sequence[Vignette], rankings: Sequence[R
         for name in case.confirmed:
             harm = 0.0 if name == NONE else facts[name].harm_missed.point
             total += harm
-            shown = name in ranking.order()[:TOP] or name in {
-                i.condition for i in must_not_miss(ranking)
-            }
+            shown = name in ranking.order()[:TOP] or name in in_strip(ranking)
             missed += 0.0 if shown else harm
     return missed / total if total else 0.0

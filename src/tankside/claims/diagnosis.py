@@ -153,6 +153,7 @@ class Condition:
         harm_missed: share of the stock lost by leaving it a day.
         harm_in_vain: share of the stock lost by acting on it when it is not there.
         cannot_miss: whether it belongs to the must-not-miss strip.
+        alarm: dangerous causes of one alarm are met by one first step ("" for its own).
         step: what it demands before certainty ("" when nothing special).
         urgency: time within which something must happen, in words.
         zoonotic: risk for people, in words.
@@ -172,6 +173,7 @@ class Condition:
     harm_missed: Chance
     harm_in_vain: Chance
     cannot_miss: bool
+    alarm: str
     step: str
     urgency: str
     zoonotic: str

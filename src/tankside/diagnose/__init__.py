@@ -10,7 +10,13 @@ from tankside.diagnose.context import (
 from tankside.diagnose.evidence import Evidence, passed_over
 from tankside.diagnose.explain import Explanation, Speaks, explain
 from tankside.diagnose.look_next import Look, Move, NextLooks, look_next
-from tankside.diagnose.must_not_miss import MustNotMiss, first_rows, keep_in_mind, must_not_miss
+from tankside.diagnose.must_not_miss import (
+    MustNotMiss,
+    first_rows,
+    in_strip,
+    keep_in_mind,
+    must_not_miss,
+)
 from tankside.diagnose.rank import rank, unexplained
 from tankside.diagnose.ranking import Ranking
 from tankside.diagnose.tables import NONE, Tables, compile_tables
@@ -32,6 +38,7 @@ __all__ = [
     "compile_tables",
     "explain",
     "first_rows",
+    "in_strip",
     "in_words",
     "keep_in_mind",
     "look_next",

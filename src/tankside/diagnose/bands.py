@@ -78,10 +78,7 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
     weight = padded[:, space.members].sum(axis=-1) + pair_part
     profile = None
     drawn_gate = None
-    needed = [*ranking.told]
-    if f"{tables.gate}*" in ranking.steps and tables.gate not in needed:
-        needed.append(tables.gate)
-    for name in needed:
+    for name in ranking.told:
         cells = _draw(tables, name, chance, count)
         law = tables.facts.findings[name].law
         if name == tables.gate:
@@ -110,7 +107,7 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
     """Return what a finding adds to the log-weight in each redraw; like ``ranking.step``."""
     tables, members = ranking.tables, ranking.space.members
     finding = tables.facts.findings[name]
-    mask = np.array(ranking.told.get(name, [a == _opening(tables) for a in finding.answers]))
+    mask = np.array(ranking.told[name])
     weight = _exponent(tables, ranking.evidence, name)
     if finding.law is Law.CONTEXT:
         chance = cells[..., mask].sum(axis=-1)
@@ -119,11 +116,6 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
     baseline = finding.answers.index(finding.baseline_answer)
     given = combined(finding.law, cells, members, baseline)
     return np.asarray(weight * np.log(given[..., mask].sum(axis=-1)))
-
-
-def _opening(tables: Tables) -> str:
-    findings = tables.facts.findings.values()
-    return next(f.gate_answer for f in findings if f.gate_finding == tables.gate)
 
 
 def _exponent(tables: Tables, evidence: Evidence, name: str) -> float:

@@ -52,7 +52,7 @@ def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bo
     """Return the findings that say something, by name, as answer masks.
 
     A set of all answers says nothing. A finding whose question cannot arise (its gate has
-    another answer) is passed over.
+    another answer) is passed over; one that was answered tells that its gate stands open.
 
     Args:
         facts: what the differential knows.
@@ -63,12 +63,27 @@ def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bo
     """
     for name, answered in evidence.answers.items():
         _check(facts, name, answered)
+    answers = {**evidence.answers, **_opened_gates(facts, evidence)}
     told: dict[str, tuple[bool, ...]] = {}
-    for name in sorted(evidence.answers):
-        finding, given = facts.findings[name], evidence.answers[name]
+    for name in sorted(answers):
+        finding, given = facts.findings[name], answers[name]
         if len(given) < len(finding.answers) and not shut(facts, evidence, name):
             told[name] = tuple(answer in given for answer in finding.answers)
     return told
+
+
+def _opened_gates(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, frozenset[str]]:
+    """Return the gates that stand open because a question behind them was answered.
+
+    Whoever names the group of a marine fish has said that the water is marine; whoever
+    measured a spot has said that spots are visible.
+    """
+    behind = [facts.findings[name] for name in evidence.answers if facts.findings[name].gate]
+    return {
+        finding.gate_finding: frozenset((finding.gate_answer,))
+        for finding in behind
+        if not shut(facts, evidence, finding.id)
+    }
 
 
 def shut(facts: DiagnosisFacts, evidence: Evidence, finding: str) -> bool:

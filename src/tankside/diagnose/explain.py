@@ -9,7 +9,7 @@ import numpy as np
 from tankside.claims.diagnosis import Law
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.look_next import Open, open_findings
-from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_steps
+from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_step
 from tankside.diagnose.tables import NONE
 
 
@@ -86,7 +86,7 @@ def _one(
     least: float,
 ) -> Explanation:
     told = [
-        Speaks(finding, tuple(sorted(ranking.evidence.answers[finding])), float(weight[column]))
+        Speaks(finding, _answered(ranking, finding), float(weight[column]))
         for finding, weight in weights.items()
     ]
     told.sort(key=lambda s: (-abs(s.weight), s.finding))
@@ -108,6 +108,11 @@ def _one(
             move for move in moves if (now[column] + move.weight >= 0) != (now[column] >= 0)
         ),
     )
+
+
+def _answered(ranking: Ranking, finding: str) -> tuple[str, ...]:
+    answers = ranking.tables.facts.findings[finding].answers
+    return tuple(a for a, given in zip(answers, ranking.told[finding], strict=True) if given)
 
 
 def _odds(ranking: Ranking, log_weight: Floats) -> Floats:
@@ -132,6 +137,6 @@ def _left_out(ranking: Ranking) -> list[tuple[str, Floats]]:
         star = f"{tables.gate}*"
         other = ranking.log_weight - ranking.steps[star]
         if profile is not None:
-            other = other + spot_steps(tables, ranking.space, profile, rest)[star]
+            other = other + spot_step(ranking.space, profile)
         rows.append((name, _odds(ranking, other)))
     return rows

@@ -129,7 +129,7 @@ def open_findings(ranking: Ranking) -> list[Open]:
         if name not in closed
         and finding.looked_for
         and not shut(facts, ranking.evidence, name)
-        and not (finding.gate and finding.gate_finding not in ranking.evidence.answers)
+        and not (finding.gate and finding.gate_finding not in ranking.told)
     ]
 
 
@@ -184,7 +184,7 @@ def _asked(ranking: Ranking, opened: Open) -> Finding:
 def _urgent(ranking: Ranking) -> str:
     """Return why water tests come first, "" when nothing calls for it."""
     for rule in ranking.tables.facts.water_first:
-        if rule.finding in ranking.told and rule.answer in ranking.evidence.answers[rule.finding]:
+        if rule.answer in ranking.evidence.answers.get(rule.finding, ()):
             return rule.why
     return ""
 

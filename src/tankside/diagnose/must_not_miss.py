@@ -4,43 +4,65 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tankside.claims.diagnosis import Condition
 from tankside.diagnose.ranking import Ranking
 
 
 @dataclass(frozen=True, slots=True)
 class MustNotMiss:
-    """A dangerous cause with the step it demands before certainty."""
+    """A dangerous cause with the step it demands before certainty.
+
+    Args:
+        condition: the cause of the alarm that would do most harm.
+        chance: its chance.
+        step: what it demands now.
+        also: other dangerous causes that the same first step meets (a water test meets several).
+    """
 
     condition: str
     chance: float
     step: str
+    also: tuple[str, ...] = ()
 
 
 def must_not_miss(ranking: Ranking) -> tuple[MustNotMiss, ...]:
-    """Return the dangerous causes that would do most harm if left, at most two.
+    """Return the alarms for dangerous causes that would do most harm if left, at most two.
 
-    The order is chance times harm of leaving it a day, whatever the rank. The last place is
-    kept for a cause that the first rows of the ranking would hide, so that the strip shows
-    something the ranking does not.
+    The order is chance times harm of leaving it a day, whatever the rank; causes met by the same
+    first step share an alarm. A dangerous cause that stands in the first rows anyway takes a
+    place only when it is likely enough to act on: the strip is for what the ranking would hide.
 
     Args:
         ranking: the ranking as it stands.
     """
     facts = ranking.tables.facts
-    flagged = [
-        (ranking.of(c.id) * c.harm_missed.point, c)
-        for c in facts.conditions.values()
-        if c.cannot_miss and ranking.of(c.id) >= facts.number("strip_least_chance")
-    ]
-    flagged.sort(key=lambda pair: (-pair[0], pair[1].id))
-    by_harm = [c for _, c in flagged]
-    most = int(facts.number("strip_most"))
-    chosen = by_harm[: most - 1]
+    alarms: dict[str, list[Condition]] = {}
+    for condition in _by_harm(ranking):
+        alarms.setdefault(condition.alarm or condition.id, []).append(condition)
+    in_order = sorted(alarms.values(), key=lambda alarm: -sum(_harm(ranking, c) for c in alarm))
+    return tuple(
+        MustNotMiss(
+            alarm[0].id, ranking.of(alarm[0].id), alarm[0].step, tuple(c.id for c in alarm[1:])
+        )
+        for alarm in in_order[: int(facts.number("strip_most"))]
+    )
+
+
+def _by_harm(ranking: Ranking) -> list[Condition]:
+    """Return the dangerous causes that may take a place in the strip, most harm first."""
+    facts = ranking.tables.facts
     shown = first_rows(ranking)
-    left = [c for c in by_harm if c not in chosen]
-    hidden = [c for c in left if c.id not in shown]
-    chosen += (hidden or left)[:1]
-    return tuple(MustNotMiss(c.id, ranking.of(c.id), c.step) for c in chosen)
+    likely, least = facts.number("strip_shown_chance"), facts.number("strip_least_chance")
+    placed = [
+        c
+        for c in facts.conditions.values()
+        if c.cannot_miss and ranking.of(c.id) >= (likely if c.id in shown else least)
+    ]
+    return sorted(placed, key=lambda c: (-_harm(ranking, c), c.id))
+
+
+def _harm(ranking: Ranking, condition: Condition) -> float:
+    return ranking.of(condition.id) * condition.harm_missed.point
 
 
 def first_rows(ranking: Ranking) -> tuple[str, ...]:
@@ -50,6 +72,12 @@ def first_rows(ranking: Ranking) -> tuple[str, ...]:
         c for c in ranking.order() if c in facts.conditions and not facts.conditions[c].outside
     ]
     return tuple(listed[: int(facts.number("rows_first"))])
+
+
+def in_strip(ranking: Ranking) -> frozenset[str]:
+    """Return every cause that the strip names."""
+    alarms = must_not_miss(ranking)
+    return frozenset(name for alarm in alarms for name in (alarm.condition, *alarm.also))
 
 
 def keep_in_mind(ranking: Ranking) -> tuple[str, ...]:
@@ -64,5 +92,5 @@ def keep_in_mind(ranking: Ranking) -> tuple[str, ...]:
     kept = [name for name in ranking.order() if name in facts.conditions]
     kept = [name for name in kept if not facts.conditions[name].outside]
     chosen = set(kept[: int(facts.number("keep_in_mind_most"))])
-    chosen |= {item.condition for item in must_not_miss(ranking)}
+    chosen |= in_strip(ranking)
     return tuple(sorted(chosen, key=lambda name: facts.conditions[name].name))

@@ -91,7 +91,7 @@ def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool =
             steps[name] = step(tables, evidence, space, name, mask)
     spots = spot_profile(tables, evidence, told)
     if spots is not None:
-        steps |= spot_steps(tables, space, spots, told)
+        steps[f"{tables.gate}*"] = spot_step(space, spots)
     log_weight = space.log_prior + sum(steps.values())
     chance = normalised(log_weight)
     return Ranking(
@@ -132,24 +132,15 @@ def spot_profile(
     return profile
 
 
-def spot_steps(
-    tables: Tables, space: Space, profile: Floats, told: Mapping[str, tuple[bool, ...]]
-) -> dict[str, Floats]:
-    """Return the steps of the descriptors, and of the open gate when it was not answered.
+def spot_step(space: Space, profile: Floats) -> Floats:
+    """Return what the descriptors of spots add together to each hypothesis.
 
-    One responsible cause explains all descriptors together:
+    One responsible cause explains all of them:
     P(descriptors | S, spots) = sum over causes of responsibility * product of its cells.
+
+    Args:
+        space: the hypotheses.
+        profile: log-chance of all descriptors, by row.
     """
     shared = (space.responsible * np.exp(profile)[space.members]).sum(axis=1)
-    steps = {f"{tables.gate}*": np.log(shared)}
-    if tables.gate not in told:
-        opening = _opening(tables)
-        steps[tables.gate] = np.log(space.given[tables.gate][:, opening])
-    return steps
-
-
-def _opening(tables: Tables) -> int:
-    """Return the position of the gate's opening answer."""
-    findings = tables.facts.findings
-    answer = next(f.gate_answer for f in findings.values() if f.gate_finding == tables.gate)
-    return findings[tables.gate].answers.index(answer)
+    return np.asarray(np.log(shared))

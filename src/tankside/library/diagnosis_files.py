@@ -29,8 +29,8 @@ from tankside.library.diagnosis_checks import check_facts
 from tankside.library.problem import Problem, refuse
 
 _CONDITION = (
-    "id", "name", "kind", "water", "urgency", "zoonotic", "reportable", "cannot_miss", "step",
-    "sources",
+    "id", "name", "kind", "water", "urgency", "zoonotic", "reportable", "cannot_miss", "alarm",
+    "step", "sources",
 )  # fmt: skip
 _FINDING = (
     "id", "label", "role", "law", "block", "gate", "answers", "baseline_answer", "question",

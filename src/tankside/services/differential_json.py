@@ -27,6 +27,7 @@ def as_object(found: Differential) -> dict[str, object]:
                 "probability": item.chance,
                 "words": found.words(item.chance),
                 "step": item.step,
+                "also": list(item.also),
             }
             for item in found.strip
         ],

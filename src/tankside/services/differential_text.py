@@ -36,6 +36,8 @@ def _strip(found: Differential) -> list[str]:
     lines = ["MUST NOT MISS (by harm, whatever its rank)"]
     for item in found.strip:
         lines.append(f"  {found.name(item.condition)} ({found.words(item.chance)})")
+        if item.also:
+            lines.append(f"    the same step meets: {', '.join(map(found.name, item.also))}")
         lines.append(f"    {item.step}")
     return lines
 
