@@ -1,0 +1,224 @@
+"""``tankside water``: one calculation, shown with its formula, inputs, source and warnings."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from tankside.cli.door import answer
+
+app = typer.Typer(add_completion=False, rich_markup_mode=None, no_args_is_help=True)
+
+Temperature = Annotated[str, typer.Option(help='measured, for example "19.0 C"')]
+Ph = Annotated[str, typer.Option("--ph", help="for example 7.8")]
+Net = Annotated[str, typer.Option("--volume", help='net water, for example "162 L"')]
+Share = Annotated[str, typer.Option(help="share that is new water, for example 0.5")]
+Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
+Calcium = Annotated[str | None, typer.Option(help='calcium hardness, "120 mg/L as CaCO3" or "dH"')]
+
+
+@app.callback()
+def water() -> None:
+    """One water calculation, with the sum, the source and where it holds.
+
+    Numbers are typed with their unit. Outside the range of a method the answer says so.
+    """
+
+
+@app.command()
+def ammonia(
+    temperature: Temperature,
+    ph: Ph,
+    total: Annotated[str, typer.Option(help='total ammonia, "1.2 mg/L as N" (or as NH3, NH4)')],
+    salinity: Annotated[str | None, typer.Option(help='"34.5 g/L"; fresh when left out')] = None,
+    salt: Annotated[str | None, typer.Option(help="common or sea")] = None,
+    scale: Annotated[str | None, typer.Option(help="pH scale in sea salt: free|total|nbs")] = None,
+    as_json: Json = False,
+) -> None:
+    """How much of a total-ammonia reading is the toxic form."""
+    from tankside.services import water as service
+    from tankside.services.water_shown import as_object, as_text
+
+    found = service.ammonia(temperature, ph, total, salinity, salt, scale)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def oxygen(
+    temperature: Temperature,
+    salinity: Annotated[str | None, typer.Option(help='for example "34.5 g/L"')] = None,
+    altitude: Annotated[str | None, typer.Option(help='for example "600 m"')] = None,
+    reading: Annotated[str | None, typer.Option(help='oxygen read, "6.2 mg/L"')] = None,
+    warmed_to: Annotated[str | None, typer.Option(help='for example "32 C"')] = None,
+    as_json: Json = False,
+) -> None:
+    """Oxygen at saturation, what a reading is of it, and what warming leaves."""
+    from tankside.services import water as service
+    from tankside.services.water_shown import as_object, as_text
+
+    found = service.oxygen(temperature, salinity, altitude, reading, warmed_to)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def nitrite(
+    nitrite: Annotated[str, typer.Option(help='"2.6 mg/L as NO2" or "0.8 mg/L as N"')],
+    chloride: Annotated[str, typer.Option(help='for example "25 mg/L"')],
+    volume: Net,
+    as_json: Json = False,
+) -> None:
+    """Common salt against nitrite at every ratio on record, and the trap of the unit."""
+    from tankside.services import water as service
+    from tankside.services.water_shown import as_object, as_text
+
+    found = service.nitrite(nitrite, chloride, volume)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command("carbon-dioxide")
+def carbon_dioxide(
+    temperature: Temperature,
+    ph: Ph,
+    alkalinity: Annotated[str, typer.Option(help='"36 mg/L as CaCO3" or "2 dH"')],
+    as_json: Json = False,
+) -> None:
+    """Free carbon dioxide from pH and alkalinity."""
+    from tankside.services import water as service
+    from tankside.services.water_shown import as_object, as_text
+
+    found = service.carbon_dioxide(temperature, ph, alkalinity)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def mix(  # noqa: PLR0913 (one option per reading)
+    temperature: Temperature,
+    tank_ph: Annotated[str, typer.Option(help="pH of the tank")],
+    tank_alkalinity: Annotated[str, typer.Option(help='"36 mg/L as CaCO3" or "2 dH"')],
+    new_ph: Annotated[str, typer.Option(help="pH of the new water")],
+    new_alkalinity: Annotated[str, typer.Option(help='"161 mg/L as CaCO3" or "9 dH"')],
+    share: Share,
+    total_ammonia: Annotated[str | None, typer.Option(help='"1.0 mg/L as N", of the tank')] = None,
+    oxygen: Annotated[
+        str | None, typer.Option(help='steady reading of the tank, "6.2 mg/L"')
+    ] = None,
+    tank_calcium: Calcium = None,
+    new_calcium: Calcium = None,
+    as_json: Json = False,
+) -> None:
+    """What a part change does to pH and toxic ammonia: at once, and after gas exchange."""
+    from tankside.services.water_mix import MixAsk
+    from tankside.services.water_mix import mix as work_out
+    from tankside.services.water_shown import as_object, as_text
+
+    ask = MixAsk(
+        temperature, tank_ph, tank_alkalinity, new_ph, new_alkalinity, share,
+        total_ammonia, oxygen, tank_calcium, new_calcium,
+    )  # fmt: skip
+    found = work_out(ask)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def volume(  # noqa: PLR0913 (one option per measurement)
+    length: Annotated[str, typer.Option(help='inside, for example "90 cm"')],
+    width: Annotated[str, typer.Option(help='inside, for example "45 cm"')],
+    depth: Annotated[str, typer.Option(help='of the water, for example "40 cm"')],
+    takes: Annotated[list[str] | None, typer.Option(help='takes room, "11 L" (repeat)')] = None,
+    adds: Annotated[list[str] | None, typer.Option(help='adds water, "6 L" (repeat)')] = None,
+    hose: Annotated[str | None, typer.Option(help='second method: flow, "14 L/min"')] = None,
+    hose_time: Annotated[str | None, typer.Option(help='time to fill, "12.5 min"')] = None,
+    salt: Annotated[str | None, typer.Option(help='second method: weighed salt, "500 g"')] = None,
+    salt_rise: Annotated[str | None, typer.Option(help='rise it made, "0.90 g/L"')] = None,
+    second: Annotated[str | None, typer.Option(help='second method: a figure, "175 L"')] = None,
+    label: Annotated[str | None, typer.Option(help="what the label says; compared only")] = None,
+    as_json: Json = False,
+) -> None:
+    """Net water of a box-shaped tank, by two methods when there are two."""
+    from tankside.services.water_shown import as_object, as_text
+    from tankside.services.water_tank import VolumeAsk
+    from tankside.services.water_tank import volume as work_out
+
+    ask = VolumeAsk(
+        length, width, depth, tuple(takes or ()), tuple(adds or ()),
+        hose, hose_time, salt, salt_rise, second, label,
+    )  # fmt: skip
+    found = work_out(ask)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def weight(
+    length: Annotated[str, typer.Option(help='total length, for example "9 cm"')],
+    shape: Annotated[
+        str | None, typer.Option(help="eel_like|elongated|fusiform|short_deep|any")
+    ] = None,
+    count: Annotated[str | None, typer.Option(help="how many fish")] = None,
+    as_json: Json = False,
+) -> None:
+    """Weight of fish from length and body shape, with its edges."""
+    from tankside.services.water_shown import as_object, as_text
+    from tankside.services.water_tank import weight as work_out
+
+    found = work_out(length, shape, count)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def turnover(
+    flow: Annotated[str, typer.Option(help='for example "400 L/h"')],
+    volume: Net,
+    time: Annotated[str, typer.Option(help='for example "2 h"')],
+    as_json: Json = False,
+) -> None:
+    """Share of the water that has passed a filter or lamp at least once."""
+    from tankside.services.water_shown import as_object, as_text
+    from tankside.services.water_tank import turnover as work_out
+
+    found = work_out(flow, volume, time)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def dilution(
+    share: Share,
+    changes: Annotated[str, typer.Option(help="number of changes")],
+    as_json: Json = False,
+) -> None:
+    """What part changes leave of a substance."""
+    from tankside.services.water_shown import as_object, as_text
+    from tankside.services.water_tank import dilution as work_out
+
+    found = work_out(share, changes)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def food(
+    amount: Annotated[str, typer.Option(help='food in a day, "2 g"')],
+    protein: Annotated[str, typer.Option(help='from the label, "45 % w/w"')],
+    volume: Net,
+    as_json: Json = False,
+) -> None:
+    """How much a day's food raises total ammonia when no filter works."""
+    from tankside.services.water_shown import as_object, as_text
+    from tankside.services.water_tank import food as work_out
+
+    found = work_out(amount, protein, volume)
+    answer(as_object(found), as_text(found), as_json=as_json)
+
+
+@app.command()
+def heater(
+    volume: Net,
+    rise: Annotated[str, typer.Option(help="rise in C, a number")],
+    time: Annotated[str, typer.Option(help='in which time, "24 h"')],
+    as_json: Json = False,
+) -> None:
+    """Heater power for a ramp, losses left out."""
+    from tankside.services.water_shown import as_object, as_text
+    from tankside.services.water_tank import heater as work_out
+
+    found = work_out(volume, rise, time)
+    answer(as_object(found), as_text(found), as_json=as_json)

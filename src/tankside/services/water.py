@@ -1,0 +1,277 @@
+"""Water chemistry asked for one calculation at a time, typed as a keeper reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from tankside import water
+from tankside.claims import Claim, Knowledge
+from tankside.errors import BadInput
+from tankside.library import load
+from tankside.quantity import Kind
+from tankside.quantity.show import plain, rounded
+from tankside.services.water_shown import (
+    AS_CACO3,
+    AS_N,
+    PERCENT,
+    Result,
+    Shown,
+    celsius,
+    entries,
+    formula,
+    quantity,
+    rivals_of,
+    words,
+)
+from tankside.water import PhScale
+from tankside.water.air_pressure import STANDARD_ATMOSPHERE
+from tankside.water.ammonia_epa13 import CHRONIC
+from tankside.water.ammonia_fresh import FRESH_G_KG
+from tankside.water.choose import (
+    Choice,
+    Salt,
+    free_carbon_dioxide,
+    oxygen_saturation,
+    unionised_ammonia,
+)
+from tankside.water.nitrite import CHLORIDE_RATIO
+from tankside.water.physical import AMMONIA_PER_N, PER_THOUSAND
+
+BOUND = "A conditioner that binds ammonia can leave the test reading high: ask for it."
+REFERENCE = (
+    "Cautious reference for wild waters at this pH and temperature: {} mg/L N of total ammonia "
+    "over 30 days (set by mussels)."
+)
+E = TypeVar("E", Salt, PhScale)
+Grams = Callable[[float, Claim], float]
+
+
+def _salt(salinity: str | None, salt: str | None) -> tuple[float, Salt]:
+    g_l = 0.0 if salinity is None else quantity(salinity, Kind.SALINITY, "g/L", "salinity")
+    if salt is None and g_l >= FRESH_G_KG:
+        raise BadInput(
+            "E-WATER-02",
+            "The kind of salt decides the formula.",
+            given=salinity,
+            needed="--salt common (cooking salt) or --salt sea",
+            next_step="Say which salt is in the water.",
+            field="salt",
+        )
+    return g_l, _one_of(Salt, salt or Salt.NONE, "salt")
+
+
+def _scale(text: str | None) -> PhScale:
+    return PhScale.FREE if text is None else _one_of(PhScale, text, "scale")
+
+
+def _one_of(kinds: type[E], text: str, field: str) -> E:
+    try:
+        return kinds(text)
+    except ValueError:
+        raise BadInput(
+            "E-WATER-03",
+            f"This {field} is not known.",
+            given=text,
+            needed="one of: " + ", ".join(kinds),
+            next_step="Choose one of them, or leave it out when not known.",
+            field=field,
+        ) from None
+
+
+def ammonia(
+    temperature: str,
+    ph: str,
+    total: str,
+    salinity: str | None = None,
+    salt: str | None = None,
+    scale: str | None = None,
+) -> Shown:
+    """Work out how much of a total-ammonia reading is the toxic form.
+
+    Args:
+        temperature: for example "19.0 C".
+        ph: for example "7.8".
+        total: total ammonia with its basis, for example "1.2 mg/L as N".
+        salinity: for example "34.5 g/L"; fresh water when left out.
+        salt: common or sea; needed from 0.5 g/L.
+        scale: pH scale in sea salt: free, total or nbs.
+
+    Raises:
+        BadInput: E-NUM-*, E-UNIT-*, E-RANGE-01, E-WATER-02, E-WATER-03.
+    """
+    facts = load()
+    t, acidity = celsius(temperature), quantity(ph, Kind.PH, "pH", "ph")
+    total_n = quantity(total, Kind.AMMONIA, AS_N, "total")
+    g_l, kind = _salt(salinity, salt)
+    choice = unionised_ammonia(t, acidity, g_l, kind, _scale(scale))
+    share = choice.used.found.number
+    toxic = share * total_n
+    notes = [_against(facts, toxic), BOUND]
+    formulas = [formula(choice.used.method, facts)]
+    if g_l < FRESH_G_KG:
+        criterion = plain(rounded(water.ammonia_chronic_epa13(t, acidity).number, 2))
+        notes.append(REFERENCE.format(criterion))
+        formulas.append(formula(CHRONIC, facts))
+    return Shown(
+        "ammonia",
+        entries(temperature=temperature, pH=ph, total=total, salinity=salinity, salt=salt,
+                 scale=scale),
+        (
+            Result("toxic ammonia", toxic, AS_N, 2),
+            Result("toxic ammonia", toxic * AMMONIA_PER_N, "mg/L as NH3", 2),
+            Result("toxic share", share * PERCENT, "%", 2),
+        ),
+        tuple(formulas),
+        choice.why,
+        rivals_of(choice, total_n, AS_N),
+        words(choice.used.found.warnings),
+        tuple(notes),
+    )  # fmt: skip
+
+
+def _against(facts: Knowledge, toxic_n: float) -> str:
+    guide = facts.claim("water.ammonia.guideline_fresh.trade_body").number() / AMMONIA_PER_N
+    harm = facts.claim("water.ammonia.gill_damage").number()
+    if toxic_n >= harm:
+        found = "at or above the first gill damage of an extension leaflet"
+    elif toxic_n >= guide:
+        found = "above the guideline of a trade body, below the first gill damage of a leaflet"
+    else:
+        found = "below the guideline of a trade body"
+    return (
+        f"This is {found} (guideline {plain(rounded(guide, 2))}, gill damage "
+        f"{plain(rounded(harm, 2))} mg/L toxic N); kinds of fish differ more than tenfold."
+    )
+
+
+def oxygen(
+    temperature: str,
+    salinity: str | None = None,
+    altitude: str | None = None,
+    reading: str | None = None,
+    warmed_to: str | None = None,
+) -> Shown:
+    """Work out oxygen at saturation, what a reading is of it, and what warming leaves.
+
+    Args:
+        temperature: for example "29 C".
+        salinity: for example "34.5 g/L".
+        altitude: for example "600 m".
+        reading: for example "6.2 mg/L".
+        warmed_to: temperature after warming.
+
+    Raises:
+        BadInput: E-NUM-*, E-UNIT-*, E-RANGE-01.
+    """
+    facts = load()
+    t = celsius(temperature)
+    g_l = 0.0 if salinity is None else quantity(salinity, Kind.SALINITY, "g/L", "salinity")
+    high_m = 0.0 if altitude is None else quantity(altitude, Kind.LENGTH, "m", "altitude")
+    pressure = water.pressure_standard_atmosphere(high_m)
+    choice = oxygen_saturation(t, g_l, pressure.number)
+    full = choice.used.found.number
+    results = [Result("oxygen at saturation", full, "mg/L", 2)]
+    warnings = [*pressure.warnings, *choice.used.found.warnings]
+    if reading is not None:
+        there = quantity(reading, Kind.OXYGEN, "mg/L", "reading")
+        results.append(Result("the reading is", there / full * PERCENT, "% of saturation", 2))
+    if warmed_to is not None:
+        later = oxygen_saturation(celsius(warmed_to, "warmed_to"), g_l, pressure.number)
+        results.append(Result("at saturation when warmed", later.used.found.number, "mg/L", 2))
+        warnings += later.used.found.warnings
+    formulas = [formula(choice.used.method, facts)]
+    if altitude is not None:
+        formulas.append(formula(STANDARD_ATMOSPHERE, facts))
+    return Shown(
+        "oxygen",
+        entries(temperature=temperature, salinity=salinity, altitude=altitude, reading=reading,
+                 warmed_to=warmed_to),
+        tuple(results),
+        tuple(formulas),
+        choice.why,
+        rivals_of(choice, 1.0, "mg/L"),
+        words(warnings),
+        ("A balance with air, not a forecast: fish, filter and night take it below.",),
+    )  # fmt: skip
+
+
+def nitrite(nitrite_read: str, chloride: str, volume: str) -> Shown:
+    """Work out common salt against nitrite at every ratio on record, and the trap of the unit.
+
+    Args:
+        nitrite_read: with its basis, for example "2.6 mg/L as NO2".
+        chloride: for example "25 mg/L".
+        volume: net water, for example "162 L".
+
+    Raises:
+        BadInput: E-NUM-*, E-UNIT-*, E-RANGE-01.
+    """
+    facts = load()
+    as_n = quantity(nitrite_read, Kind.NITRITE, AS_N, "nitrite")
+    cl = quantity(chloride, Kind.CHLORIDE, "mg/L", "chloride")
+    litres = quantity(volume, Kind.VOLUME, "L", "volume")
+    recorded = facts.rivals("water.nitrite.chloride_ratio")
+    ratios = [claim for claim in (recorded.default, *recorded.others) if claim is not None]
+
+    def grams(nitrogen: float, ratio: Claim) -> float:
+        return water.salt_for_nitrite(nitrogen, cl, ratio.number()).number * litres / PER_THOUSAND
+
+    results = [
+        Result(f"salt at {ratio.number():g} to 1", grams(as_n, ratio), "g", 2) for ratio in ratios
+    ]
+    ion = float(water.nitrite_ion_mg_l(as_n))
+    results.append(Result("nitrite as the ion", ion, "mg/L as NO2", 2))
+    results.append(Result("nitrite as nitrogen", as_n, AS_N, 2))
+    return Shown(
+        "nitrite",
+        entries(nitrite=nitrite_read, chloride=chloride, volume=volume),
+        tuple(results),
+        (formula(CHLORIDE_RATIO, facts),),
+        recorded.why,
+        (),
+        (_unit_trap(ion, as_n, ratios[0], grams),),
+        (
+            "Salt eases the uptake of nitrite; it does not take nitrite out. Water changes, less "
+            "food and a ripe filter do. Before weighing it out, put it through tankside dose: "
+            "limits of each kind, steps, people lines.",
+            *(f"{r.number():g} to 1: {r.evidence} ({r.provenance})." for r in ratios),
+        ),
+    )
+
+
+def _unit_trap(ion: float, as_n: float, ratio: Claim, grams: Grams) -> str:
+    wrong_up = plain(rounded(grams(ion, ratio), 2))
+    wrong_down = plain(rounded(grams(float(water.nitrite_nitrogen_mg_l(as_n)), ratio), 2))
+    right = plain(rounded(grams(as_n, ratio), 2))
+    return (
+        f"The unit decides. {plain(rounded(ion, 2))} mg/L is the ion, {plain(rounded(as_n, 2))} "
+        f"mg/L its nitrogen. At {ratio.number():g} to 1 the right amount is {right} g; taking "
+        f"the ion for nitrogen would give {wrong_up} g, taking nitrogen for the ion "
+        f"{wrong_down} g."
+    )
+
+
+def carbon_dioxide(temperature: str, ph: str, alkalinity: str) -> Shown:
+    """Work out free carbon dioxide from pH and alkalinity.
+
+    Raises:
+        BadInput: E-NUM-*, E-UNIT-*, E-RANGE-01.
+    """
+    facts = load()
+    choice: Choice = free_carbon_dioxide(
+        celsius(temperature),
+        quantity(ph, Kind.PH, "pH", "ph"),
+        quantity(alkalinity, Kind.ALKALINITY, AS_CACO3, "alkalinity"),
+    )
+    limit = facts.number("water.carbonate.co2_limit")
+    return Shown(
+        "carbon-dioxide",
+        entries(temperature=temperature, pH=ph, alkalinity=alkalinity),
+        (Result("free carbon dioxide", choice.used.found.number, "mg/L", 2),),
+        (formula(choice.used.method, facts),),
+        choice.why,
+        rivals_of(choice, 1.0, "mg/L"),
+        words(choice.used.found.warnings),
+        (f"Clinical target of a textbook: below {limit:g} mg/L.",),
+    )

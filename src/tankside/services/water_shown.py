@@ -1,0 +1,192 @@
+"""One water calculation as it is shown: inputs, formula, source, range warnings, rivals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tankside.claims import Knowledge
+from tankside.quantity import Kind, parse_number, parse_quantity
+from tankside.quantity.show import NO_BREAK, plain, rounded
+from tankside.water.choose import Choice
+from tankside.water.ranged import Method, Outside
+
+AS_N, AS_CACO3 = "mg/L as N", "mg/L as CaCO3"
+PERCENT = 100
+DIGITS = 3
+"""Significant digits of a shown result; no input of this trade is better known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One figure of the answer; ``unit`` carries its basis."""
+
+    name: str
+    value: float
+    unit: str
+    digits: int = DIGITS
+
+    @property
+    def text(self) -> str:
+        """The figure as a person reads it."""
+        number = plain(rounded(self.value, self.digits))
+        return f"{number} {self.unit}".strip().replace(" ", NO_BREAK)
+
+
+@dataclass(frozen=True, slots=True)
+class Rival:
+    """What another method says of the same water."""
+
+    method: str
+    value: float
+    unit: str
+    in_range: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula that was used, with its work."""
+
+    method: str
+    gives: str
+    equation: str
+    source: str
+    citation: str
+    doi: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A whole answer.
+
+    Args:
+        calculation: name of the calculation.
+        inputs: (name, text as typed) in order.
+        results: figures, the most important first.
+        formulas: what was used.
+        why: why the default method was used ("" when there is no rival).
+        rivals: what the others say.
+        warnings: inputs out of range, and other things that must be read.
+        notes: what else one should know.
+    """
+
+    calculation: str
+    inputs: tuple[tuple[str, str], ...]
+    results: tuple[Result, ...]
+    formulas: tuple[Formula, ...]
+    why: str = ""
+    rivals: tuple[Rival, ...] = ()
+    warnings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def formula(method: Method, facts: Knowledge) -> Formula:
+    """Return a method with the work it comes from."""
+    work = facts.source(method.source)
+    return Formula(
+        method.name,
+        method.gives,
+        method.equation,
+        method.source,
+        work.citation,
+        work.doi,
+        method.note,
+    )
+
+
+def rivals_of(choice: Choice, factor: float, unit: str) -> tuple[Rival, ...]:
+    """Return what the rivals of a choice say, in the unit of the result."""
+    return tuple(
+        Rival(answer.method.name, answer.found.number * factor, unit, answer.in_range)
+        for answer in choice.rivals
+    )
+
+
+def words(*groups: Sequence[Outside]) -> tuple[str, ...]:
+    """Return range warnings as sentences, each once."""
+    return tuple(dict.fromkeys(found.text for group in groups for found in group))
+
+
+def quantity(text: str, kind: Kind, unit: str, field: str) -> float:
+    """Read a typed quantity strictly and return it in a unit.
+
+    Raises:
+        BadInput: as ``tankside.quantity.parse_quantity``.
+    """
+    return parse_quantity(text, kind, field=field).number(unit)
+
+
+def celsius(text: str, field: str = "temperature") -> float:
+    """Read a typed temperature in deg C.
+
+    Raises:
+        BadInput: E-NUM-*, E-UNIT-*, E-RANGE-01.
+    """
+    return quantity(text, Kind.TEMPERATURE, "C", field)
+
+
+def entries(**typed: str | None) -> tuple[tuple[str, str], ...]:
+    """Return what was typed as (name, text), leaving out what was not."""
+    return tuple((name.replace("_", " "), text) for name, text in typed.items() if text is not None)
+
+
+def positive(text: str, field: str) -> float:
+    """Read a typed number above 0.
+
+    Raises:
+        BadInput: E-NUM-*.
+    """
+    return float(parse_number(text, field=field, positive=True))
+
+
+def as_object(shown: Shown) -> dict[str, object]:
+    """Return the documented JSON shape."""
+    return {
+        "calculation": shown.calculation,
+        "inputs": dict(shown.inputs),
+        "results": [
+            {"name": r.name, "value": r.value, "unit": r.unit, "text": r.text}
+            for r in shown.results
+        ],
+        "formulas": [
+            {
+                "method": f.method,
+                "gives": f.gives,
+                "equation": f.equation,
+                "source": f.source,
+                "citation": f.citation,
+                "doi": f.doi,
+                "note": f.note,
+            }
+            for f in shown.formulas
+        ],
+        "why": shown.why,
+        "rivals": [
+            {"method": r.method, "value": r.value, "unit": r.unit, "in_range": r.in_range}
+            for r in shown.rivals
+        ],
+        "warnings": list(shown.warnings),
+        "notes": list(shown.notes),
+    }
+
+
+def as_text(shown: Shown) -> str:
+    """Return the answer for a person: result, warnings, sum, source, rivals, notes."""
+    width = max(len(r.name) for r in shown.results)
+    lines = [f"{r.name:<{width}}  {r.text}" for r in shown.results]
+    lines += [f"WARNING: {warning}" for warning in shown.warnings]
+    lines += ["", "From: " + ", ".join(f"{name} {text}" for name, text in shown.inputs)]
+    for used in shown.formulas:
+        doi = f", doi {used.doi}" if used.doi else ""
+        lines += ["", f"Formula: {used.equation}", f"Source: {used.citation}{doi}"]
+        lines += [f"Note: {used.note}"] if used.note else []
+    if shown.why:
+        lines += ["", f"Why this one: {shown.why}."]
+    for rival in shown.rivals:
+        outside = "" if rival.in_range else " (out of its range)"
+        value = Result("", rival.value, rival.unit).text
+        lines.append(f"Rival {rival.method}: {value}{outside}")
+    if shown.notes:
+        lines += ["", *shown.notes]
+    return "\n".join(lines)
