@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import stat
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -434,3 +435,22 @@ def test_a_file_that_is_not_there_or_empty_is_said(elm: Run) -> None:
     assert elm("case", "import", "no.jsonl", "new.jsonl", "--json").error["code"] == "E-PATH-02"
     assert elm("case", "export", "elm.jsonl", "--json").answer["lines"][0].startswith("{")
     assert elm("case", "list", "nowhere").out.startswith("No cases here")
+
+
+def test_the_commands_of_the_manual_run_as_printed(tankside: Run) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "case.md").read_text(encoding="utf-8")
+    block = page.split("```")[1].replace("\\\n", " ")
+    lines = [shlex.split(line) for line in block.strip().splitlines()]
+    assert len(lines) > 8
+    for words in lines:
+        assert words[0] == "tankside"
+        ran = tankside(*words[1:])
+        assert ran.code == 0, (words, ran.err)
+        assert "NOTE" not in ran.out
+    assert [c.number for c in read_case("elm.jsonl").view().counts] == [16]
+
+
+def test_the_manual_names_every_key_that_show_prints(elm: Run) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "case.md").read_text(encoding="utf-8")
+    answer = elm("case", "show", "elm.jsonl", "--json").answer
+    assert [key for key in answer if f'"{key}"' not in page] == []
