@@ -51,12 +51,13 @@ def _front(knowledge: Knowledge) -> str:
     counts = summary(knowledge)
     lines = ["# Reference: every claim and every source\n", MADE]
     lines += [f"- [{name}]({name}.md)" for name in (*PAGES, "sources")]
-    lines.append(f"\n{counts['claims']} claims; {counts['with_source']} name a source, the others ")
-    lines.append("are marked as common practice, estimate or memory. ")
-    lines.append(f"{counts['unknown']} say that nothing is known, and why. ")
-    lines.append(f"{counts['rejected']} more are kept as rejected and never used. ")
-    lines.append(f"{counts['sources']} works, {counts['sources_read']} of them read at least in ")
-    lines.append("part (mostly as abstracts, labels or leaflets), the others recalled.\n")
+    lines.append(
+        f"\n{counts['claims']} claims; {counts['with_source']} name a source, the others are marked"
+        f" as common practice, estimate or memory. {counts['unknown']} say that nothing is known,"
+        f" and why. {counts['rejected']} more are kept as rejected and never used."
+        f" {counts['sources']} works, {counts['sources_read']} of them read at least in part"
+        " (mostly as abstracts, labels or leaflets), the others recalled."
+    )
     for title, name in (
         ("By provenance", "by_provenance"),
         ("By confidence", "by_confidence"),
