@@ -85,32 +85,37 @@ def volume(ask: VolumeAsk) -> Shown:
             field="takes",
         )
     second, how = _second(ask)
-    found = volume_from_methods(net, second, _rules(facts), "inside measures")
-    results = [Result("net water", found.point_l, "L", 4)]
-    warnings = []
-    if second is not None:
-        off = (max(net, second) / min(net, second) - 1) * PERCENT
-        results += [
-            Result(f"by {how}", second, "L", 4),
-            Result("difference", off, "% of the smaller", 2),
-        ]
-        if off > _rules(facts).ask_difference * PERCENT:
-            warnings.append("The two methods are far apart: measure again before any dose.")
-    else:
-        warnings.append("One method only: measure by a second before any dose.")
-    results += [
-        Result("net water", net / US_GAL_L, "US gal"),
-        Result("net water", net / IMPERIAL_GAL_L, "imperial gal"),
-    ]
-    warnings += _against_label(ask.label, net)
+    rules = _rules(facts)
+    found = volume_from_methods(net, second, rules, "inside measures")
+    compared, doubts = _compared(net, second, how, rules)
     return Shown(
         "volume",
         _typed(ask),
-        tuple(results),
+        (
+            Result("net water", found.point_l, "L", 4),
+            *compared,
+            Result("net water", net / US_GAL_L, "US gal"),
+            Result("net water", net / IMPERIAL_GAL_L, "imperial gal"),
+        ),
         (_plain("length x width x depth / 1000, less what takes room, plus what adds"),),
-        warnings=tuple(warnings),
+        warnings=(*doubts, *_against_label(ask.label, net, rules)),
         notes=("Measured inside the glass, up to the water line, not to the rim.",),
     )
+
+
+def _compared(
+    net: float, second: float | None, how: str, rules: VolumeRules
+) -> tuple[Sequence[Result], Sequence[str]]:
+    """Return the second figure with its difference, and what must be said about it."""
+    if second is None:
+        return (), ("One method only: measure by a second before any dose.",)
+    off = (max(net, second) / min(net, second) - 1) * PERCENT
+    figures = (
+        Result(f"by {how}", second, "L", 4),
+        Result("difference", off, "% of the smaller", 2),
+    )
+    far = off > rules.ask_difference * PERCENT
+    return figures, ("The two methods are far apart: measure again before any dose.",) * far
 
 
 def _typed(ask: VolumeAsk) -> tuple[tuple[str, str], ...]:
@@ -179,12 +184,11 @@ def _second(ask: VolumeAsk) -> tuple[float | None, str]:
     return None, ""
 
 
-def _against_label(label: str | None, net: float) -> list[str]:
+def _against_label(label: str | None, net: float, rules: VolumeRules) -> list[str]:
     if label is None:
         return []
     printed = quantity(label, Kind.VOLUME, "L", "label")
     off = (printed / net - 1) * PERCENT
-    rules = _rules(load())
     if abs(off) < rules.ask_difference * PERCENT:
         return []
     return [f"The label says {printed:g} L, {off:+.0f} %: it is the tank, not the water in it."]

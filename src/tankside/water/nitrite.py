@@ -10,7 +10,7 @@ from tankside.water.ranged import Floats, Method, Ranged, Values, array
 CHLORIDE_RATIO = Method(
     name="salt_for_nitrite",
     gives="common salt to add, mg/L",
-    equation="salt = max(0, r NO2 - Cl) / 0.6066, NO2 = 3.2845 x nitrite as N",
+    equation="salt = max(0, r NO2 - Cl) / 0.6066, NO2 = 3.284 x nitrite as N",
     source="srac_462",
     note="The ratio r is by mass of the nitrite ion, not of its nitrogen. Sources print 5, 6, 10 "
     "and, for sick fish, 20. Chloride does not protect every species (none seen in largemouth "
@@ -43,7 +43,7 @@ def salt_for_nitrite(
         Sodium chloride to add [mg per L of water], 0 when there is enough chloride.
 
     Equation:
-        salt = max(0, r NO2 - Cl) / 0.6066, NO2 = 3.2845 N
+        salt = max(0, r NO2 - Cl) / 0.6066, NO2 = 3.284 N
 
     Where it holds:
         fresh water; species that take nitrite up through the gill (not bluegill, eel,

@@ -1,0 +1,132 @@
+"""Carbonate waters: mixing, gas exchange, scenario S5, and closed loops."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tankside import water
+from tankside.water import CarbonateWater
+from tankside.water.carbonate import pk1_plummer82, pk2_plummer82, pkh_plummer82, pkw_nordstrom90
+
+CELSIUS = st.floats(5, 32)
+PH = st.floats(5.8, 8.8)
+ALKALINITY = st.floats(10, 300)
+GERMAN_DEGREE = 17.85
+"""One German degree of alkalinity as mg/L CaCO3."""
+
+
+@pytest.mark.parametrize(
+    ("constant", "printed", "allowed"),
+    [
+        (pk1_plummer82, 6.352, 0.0005),
+        (pk2_plummer82, 10.329, 0.0005),
+        (pkh_plummer82, 1.468, 0.0005),
+        (pkw_nordstrom90, 14.0, 0.005),
+    ],
+)
+def test_constants_at_25_c(constant, printed, allowed):
+    """Textbook values at 25 C (Plummer & Busenberg 1982; from memory), half of the last digit."""
+    assert float(constant(25.0)) == pytest.approx(printed, abs=allowed)
+
+
+def s5(oxygen_mg_l=6.2):
+    saturation = water.oxygen_saturation_benson_krause84(29.0).values
+    settled = water.settled_co2_mg_l(29.0, oxygen_mg_l, saturation, 420.0, 1.0)
+    tank = CarbonateWater(6.4, 2 * GERMAN_DEGREE)
+    tap = CarbonateWater(7.6, 9 * GERMAN_DEGREE)
+    return water.mix_waters(29.0, tank, tap, 0.5, settled)
+
+
+def test_s5_half_change_gives_about_7_0_at_once_and_about_7_8_after_gas_exchange():
+    mixed = s5()
+    assert mixed.ph_at_once.number == pytest.approx(7.0, abs=0.05)
+    assert mixed.ph_settled.number == pytest.approx(7.8, abs=0.05)
+
+
+@pytest.mark.parametrize(("air_ppm", "quotient"), [(420, 0.7), (420, 1.0), (800, 0.9), (1500, 1.0)])
+def test_s5_settled_ph_hardly_hangs_on_what_is_assumed(air_ppm, quotient):
+    saturation = water.oxygen_saturation_benson_krause84(29.0).values
+    settled = water.settled_co2_mg_l(29.0, 6.2, saturation, air_ppm, quotient)
+    assert float(water.ph_of_open_water(29.0, 5.5 * GERMAN_DEGREE, settled)) == pytest.approx(
+        7.8, abs=0.2
+    )
+
+
+def test_s5_toxic_share_first_doubles_and_then_rises_further():
+    def toxic(total, ph):
+        return total * water.unionised_fraction_emerson75(29.0, ph).number
+
+    mixed = s5()
+    before = toxic(1.0, 6.4)
+    assert toxic(0.5, mixed.ph_at_once.number) / before == pytest.approx(2, abs=0.3)
+    assert toxic(0.5, mixed.ph_settled.number) > 4 * before
+
+
+@settings(deadline=None)
+@given(CELSIUS, PH, ALKALINITY, st.floats(0, 1))
+def test_carbon_and_ph_lead_back_to_each_other(t, ph, alkalinity, calcium_share):
+    calcium = calcium_share * alkalinity
+    carbon = water.dissolved_carbon_mmol_l(t, ph, alkalinity, calcium)
+    back = water.ph_of_closed_water(t, alkalinity, carbon, calcium)
+    assert float(back) == pytest.approx(ph, abs=1e-6)
+    co2 = water.free_co2_mg_l(t, ph, alkalinity, calcium)
+    assert float(water.ph_of_open_water(t, alkalinity, co2, calcium)) == pytest.approx(ph, abs=1e-6)
+
+
+@settings(deadline=None)
+@given(CELSIUS, PH, ALKALINITY, st.floats(0, 1))
+def test_water_mixed_with_itself_stays(t, ph, alkalinity, share):
+    same = CarbonateWater(ph, alkalinity)
+    mixed = water.mix_waters(t, same, same, share, 3.0)
+    assert mixed.ph_at_once.number == pytest.approx(ph, abs=1e-5)
+    assert float(mixed.alkalinity_mg_l_caco3) == pytest.approx(alkalinity)
+
+
+@settings(deadline=None)
+@given(CELSIUS, PH, ALKALINITY, PH, ALKALINITY)
+def test_the_ends_of_mixing_are_the_two_waters(t, ph1, a1, ph2, a2):
+    tank, new = CarbonateWater(ph1, a1), CarbonateWater(ph2, a2)
+    assert water.mix_waters(t, tank, new, 0.0, 3.0).ph_at_once.number == pytest.approx(
+        ph1, abs=1e-5
+    )
+    assert water.mix_waters(t, tank, new, 1.0, 3.0).ph_at_once.number == pytest.approx(
+        ph2, abs=1e-5
+    )
+
+
+@settings(deadline=None)
+@given(CELSIUS, ALKALINITY, st.floats(0.5, 40))
+def test_more_free_co2_is_lower_ph_and_more_alkalinity_higher(t, alkalinity, co2):
+    here = float(water.ph_of_open_water(t, alkalinity, co2))
+    assert float(water.ph_of_open_water(t, alkalinity, co2 * 1.2)) < here
+    assert float(water.ph_of_open_water(t, alkalinity * 1.2, co2)) > here
+
+
+@settings(deadline=None)
+@given(CELSIUS, st.floats(6, 7.2), ALKALINITY)
+def test_full_balance_agrees_with_the_short_form_where_carbonate_is_nothing(t, ph, alkalinity):
+    full = float(water.free_co2_mg_l(t, ph, alkalinity))
+    assert full == pytest.approx(water.co2_activity_mg_l(t, ph, alkalinity).number, rel=0.01)
+
+
+def test_oxygen_at_saturation_leaves_the_co2_of_air():
+    air = float(water.co2_in_balance_with_air_mg_l(25.0, 420.0))
+    assert float(water.settled_co2_mg_l(25.0, 9.0, 8.26, 420.0, 1.0)) == pytest.approx(air)
+    assert air == pytest.approx(0.63, abs=0.02)  # 0.034 mol/L/atm x 420e-6 x 44 g, textbook KH
+
+
+def test_waters_out_of_range_carry_a_warning():
+    odd = water.mix_waters(25.0, CarbonateWater(4.5, 10.0), CarbonateWater(7.0, 50.0), 0.5, 3.0)
+    assert odd.ph_at_once.warnings
+    assert odd.ph_settled.warnings
+
+
+def test_hours_and_strata_broadcast():
+    t = np.full((3, 4), 25.0)
+    found = water.ph_of_closed_water(t, np.full((3, 1), 100.0), np.linspace(2.0, 2.6, 4))
+    assert found.shape == (3, 4)
+    one = water.ph_of_closed_water(25.0, 100.0, 2.6)
+    assert found[2, 3] == pytest.approx(float(one))

@@ -1,0 +1,138 @@
+"""Heat, nitrogen, salt solutions, ultraviolet, length and weight: hand sums and relations."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tankside import water
+from tankside.water.aeration import surface_velocity_gelda96_m_d
+from tankside.water.heat import box_area_m2, vapour_pressure_pa, wall_conductance_w_m2_k
+
+
+@pytest.mark.parametrize(("t", "printed_kpa"), [(0, 0.6113), (20, 2.339), (25, 3.169), (30, 4.246)])
+def test_vapour_pressure_of_water(t, printed_kpa):
+    """Steam tables (from memory); the Magnus form is good to 0.3 %."""
+    assert float(vapour_pressure_pa(float(t))) / 1000 == pytest.approx(printed_kpa, rel=0.003)
+
+
+def test_ramp_by_hand():
+    """100 L, 1 C an hour: 99.7 kg x 4181 J/kgK / 3600 s = 116 W."""
+    assert water.ramp_power_w(100.0, 1.0).number == pytest.approx(115.8, abs=0.05)
+
+
+def test_loss_and_time_constant_by_hand():
+    """60 x 30 x 36 cm, all faces 1.008 m2, U 5.7, 5 C warmer: 28.7 W; 64.8 L cool with 13 h."""
+    area = float(box_area_m2(0.6, 0.3, 0.36))
+    assert area == pytest.approx(1.008)
+    assert water.heat_loss_w(5.7, area, 26.0, 21.0).number == pytest.approx(5.7 * 1.008 * 5)
+    constant = water.cooling_time_constant_h(64.8, 5.7, area).number
+    assert constant == pytest.approx(64.8 * 0.997 * 4181 / (5.7 * 1.008) / 3600)
+
+
+@given(st.floats(1, 100), st.floats(0, 300))
+def test_unheated_water_comes_to_room_temperature(constant, hours):
+    got = float(water.temperature_after(28.0, 20.0, hours, constant))
+    assert 20 <= got <= 28
+    assert float(water.temperature_after(28.0, 20.0, 0.0, constant)) == 28
+    later = float(water.temperature_after(28.0, 20.0, hours + constant, constant))
+    assert later - 20 == pytest.approx((got - 20) / np.e, abs=1e-9)
+
+
+def test_walls_in_series():
+    bare = wall_conductance_w_m2_k(300.0, 0.006, 1.0, 8.0).number
+    thicker = wall_conductance_w_m2_k(300.0, 0.010, 1.0, 8.0).number
+    assert 1 / bare == pytest.approx(1 / 300 + 0.006 + 1 / 8)
+    assert thicker < bare
+
+
+def test_evaporation_stops_in_air_as_moist_as_the_water():
+    assert water.evaporation_loss_w(0.2, 25.0, 25.0, 100.0, 0.5).number == pytest.approx(0)
+    assert water.evaporation_loss_w(0.2, 25.0, 22.0, 50.0, 0.5).number > 0
+
+
+def test_ammonia_from_food_by_hand_and_the_rival_above():
+    made = water.ammonia_produced_timmons(1000.0, 0.35).number
+    assert made == pytest.approx(32.2)  # 92 g per kg of protein, Timmons & Ebeling
+    rival = water.ammonia_produced_all_fed(1000.0, 0.35).number
+    assert rival / made == pytest.approx(1.39, abs=0.005)
+
+
+def test_rise_of_strength():
+    assert float(water.strength_rise_mg_l(1.0, 100.0)) == 10
+
+
+@given(st.floats(0, 26))
+def test_denser_with_more_salt_and_strength_follows(percent):
+    density = water.salt_density_table(percent)
+    assert density.warnings == ()
+    assert 998 <= density.number <= 1198
+    strength = water.salt_strength_g_l(percent).number
+    assert strength == pytest.approx(percent / 100 * density.number)
+
+
+def test_below_one_per_cent_grams_per_litre_and_parts_per_thousand_agree():
+    """Within 1 %, as the handbook table shows (1 % by weight = 10.053 g/L)."""
+    assert water.salt_strength_g_l(0.5).number == pytest.approx(5.0, rel=0.01)
+
+
+def test_salt_rise_tells_the_volume():
+    """Scenario S6: 500 g raise the salinity by 0.90 g/L: 556 L."""
+    assert float(water.volume_from_salt_l(500.0, 0.90)) == pytest.approx(556, abs=0.5)
+
+
+@given(st.floats(0.01, 5.8))
+def test_conductivity_rises_with_salt(grams):
+    here = water.salt_conductivity_ms_cm(grams, 25.0).number
+    assert water.salt_conductivity_ms_cm(grams * 1.01, 25.0).number > here
+
+
+def test_ultraviolet_by_hand():
+    assert water.fluence_mj_cm2(10.0, 3.0).number == 30
+    assert water.log10_kill_chick_watson(960.0, 240.0).number == 4
+    clear = water.fluence_derated_mj_cm2(100.0, 1.0, 1.0, 1.0, 2.0).number
+    assert clear == 100
+    depths = np.linspace(0, 2, 20001)
+    mean = np.trapezoid(0.8**depths, depths) / 2
+    got = water.fluence_derated_mj_cm2(100.0, 0.7, 0.9, 0.8, 2.0).number
+    assert got == pytest.approx(100 * 0.7 * 0.9 * mean, rel=1e-6)
+
+
+@given(st.floats(1, 100), st.sampled_from(list(water.Shape)))
+def test_weight_grows_about_with_the_cube_and_keeps_its_edges(length, shape):
+    found = water.weight_froese14(length, shape)
+    assert found.low.number < found.point.number < found.high.number
+    doubled = water.weight_froese14(2 * length, shape).point.number / found.point.number
+    assert 7.9 < doubled < 8.9
+
+
+def test_edges_are_a_factor_of_about_two_by_shape_and_four_over_all():
+    """95 % of a: x/ 2.2 by shape, x/ 4.1 over all (Froese 2014, standard deviations as printed)."""
+    for shape in water.Shape:
+        found = water.weight_froese14(10.0, shape)
+        printed = 4.1 if shape is water.Shape.ANY else 2.2
+        assert found.high.number / found.point.number == pytest.approx(printed, abs=0.06)
+
+
+def test_own_length_weight_of_a_species():
+    """Cardinal tetra, Lemos 2015: W = 0.014 L^2.528, 0.225 g at 3 cm."""
+    assert float(water.weight_power_law_g(3.0, 0.014, 2.528)) == pytest.approx(0.225, abs=0.0005)
+
+
+def test_lake_surface_branches_meet_within_a_tenth():
+    low = surface_velocity_gelda96_m_d(3.5).number
+    high = surface_velocity_gelda96_m_d(3.5001).number
+    assert low == pytest.approx(high, rel=0.05)
+    assert float(water.surface_kla_per_h(24.0, 1.0, 1000.0)) == 1
+
+
+def test_stoichiometry_of_nitrification():
+    assert float(water.nitrification_oxygen_g(2.0)) == pytest.approx(9.14)
+    assert float(water.nitrification_alkalinity_g(2.0)) == pytest.approx(14.1)
+
+
+def test_transfer_follows_temperature():
+    assert float(water.transfer_at_temperature(1.0, 20.0)) == 1
+    assert float(water.transfer_at_temperature(1.0, 30.0)) == pytest.approx(1.024**10)
