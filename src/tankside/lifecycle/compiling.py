@@ -1,21 +1,49 @@
-"""Turn an organism and hourly water into the arrays the kernel reads."""
+"""Turn an organism and hourly water into a forecast that is ready to run."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 
-from tankside.claims.organism import Organism
+import numpy as np
+
+from tankside.claims import setting
+from tankside.claims.organism import Law, Organism
 from tankside.course.tank_hours import TankHours
-from tankside.lifecycle.types import HostGroup
+from tankside.errors import BadInput
+from tankside.lifecycle.figures import Parts, parts_of, require_figures
+from tankside.lifecycle.forcing import LONGEST_PAD_H, Setting, kill_source, spots_show
+from tankside.lifecycle.types import HOURS_PER_DAY, HostGroup
+
+SLOWEST = setting(2.0, "slow individuals and slow strains stay up to twice the middle")
 
 
 @dataclass(frozen=True, slots=True)
 class Compiled:
-    """An organism under one schedule, ready to run."""
+    """An organism under one schedule, ready to run.
+
+    ``without_figures`` names agents in the water for which no kill figure is recorded: they do
+    nothing in the forecast, which must be said wherever it is shown.
+    """
 
     organism: Organism
     tank_hours: TankHours
     hosts: tuple[HostGroup, ...]
+    parts: Parts
+    agents: tuple[str, ...]
+    without_figures: tuple[str, ...]
+
+    def setting(self, last_hour: int) -> Setting:
+        """Return what every stratum shares when the run ends at this hour."""
+        return Setting(
+            self.organism,
+            self.parts,
+            self.tank_hours,
+            self.hosts,
+            self.agents,
+            last_hour,
+            _pad_hours(self),
+        )
 
 
 def compile_life_cycle(
@@ -28,7 +56,52 @@ def compile_life_cycle(
         tank_hours: hourly water, events and where each group is.
         hosts: the fish; ids must be keys of ``tank_hours.where``.
 
+    Returns:
+        What :func:`tankside.lifecycle.run` takes.
+
     Raises:
         NotPossible: figures are missing for a forecast (E-FC-02, names them).
+        BadInput: a group of fish has no place, or there are no fish (E-FC-01).
     """
-    return Compiled(organism, tank_hours, hosts)
+    require_figures(organism)
+    parts = parts_of(organism)
+    lost = [group.id for group in hosts if group.id not in tank_hours.where]
+    if lost or not any(group.count > 0 for group in hosts):
+        raise BadInput(
+            "E-FC-01",
+            "The forecast needs fish, and must know in which water each group is.",
+            given=", ".join(lost),
+            needed="at least one group with a number and a body of water",
+        )
+    present = _agents_present(tank_hours)
+    known = tuple(
+        agent
+        for agent in present
+        if any(kill_source(organism, agent, stage.key) for stage in organism.stages)
+    )
+    return Compiled(
+        organism, tank_hours, hosts, parts, known, tuple(a for a in present if a not in known)
+    )
+
+
+def _agents_present(tank_hours: TankHours) -> tuple[str, ...]:
+    names = {event.agent for event in tank_hours.events if event.agent}
+    for stratum in tank_hours.strata:
+        for body in stratum.bodies:
+            names |= {a for a, strength in body.residue_high_mg_l.items() if np.any(strength > 0)}
+    return tuple(sorted(names))
+
+
+def _pad_hours(compiled: Compiled) -> int:
+    """Return how far past the end leaving times must be known to tell what is visible."""
+    stage = compiled.parts.timed_host
+    if stage is None or not spots_show(compiled.organism, compiled.parts):
+        return 0
+    claim = compiled.organism.claims[f"{stage.key}.residence"]
+    stay = claim.bounds()[1] * (1.0 if claim.unit.startswith("h") else HOURS_PER_DAY)
+    if stage.law is Law.DEGREES:
+        start = compiled.organism.claims[f"{stage.key}.residence_t0"].number()
+        last = min(b.temperature_c[-1] for s in compiled.tank_hours.strata for b in s.bodies)
+        stay /= max(float(last) - start, 1 / 2)
+    unseen = 1 - compiled.organism.claims[f"{stage.key}.visible_from"].bounds()[0]
+    return int(min(ceil(SLOWEST * stay * unseen), LONGEST_PAD_H))

@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
-from tankside.claims.organism import Organism
-from tankside.course.tank_hours import TankHours
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tankside.claims import whole_setting
+from tankside.errors import BadInput
+from tankside.lifecycle.beginning import Beginning, spread_beginning
+from tankside.lifecycle.columns import value_columns
 from tankside.lifecycle.compiling import Compiled
-from tankside.lifecycle.types import Draws, Histories, StartState
+from tankside.lifecycle.figures import Values
+from tankside.lifecycle.forcing import WATCHED, Setting, kill_source, shared_arrays
+from tankside.lifecycle.types import HOURS_PER_DAY, Draws, Floats, Histories, StartState
+
+DAY = int(HOURS_PER_DAY)
+Arrays = dict[str, NDArray[Any]]
+MOST = whole_setting(10_000_000, "histories in one run")
+GROUP_COLUMNS = whole_setting(5, "burden, visible, worst visible, infested, alive")
+FISH_COLUMNS = whole_setting(3, "burden, visible, alive")
+WORK_COLUMNS = whole_setting(4, "landings, bottom entries, settling swimmers, hours")
 
 
 def run(
@@ -33,9 +50,159 @@ def run(
         threads: worker threads; does not change the result.
 
     Returns:
-        Histories, one row per history.
+        Histories, one row per history; ``draws`` in it also holds the starting state by name.
+
+    Raises:
+        BadInput: more histories than draws, or a moment outside the hours (E-FC-01).
     """
-    raise NotImplementedError
+    hours = compiled.tank_hours.hours
+    moments = tuple(sorted(record_h)) or tuple(range(0, hours + 1, DAY))
+    _check(histories, draws, moments, hours)
+    setup = compiled.setting(hours)
+    values = Values(compiled.organism, draws, histories)
+    beginning = spread_beginning(values, compiled.parts, compiled.hosts, setup.bodies, start, seed)
+    per = _per_history(setup, values, beginning)
+    strata = compiled.tank_hours.strata
+    which = allot(np.asarray([s.weight for s in strata]), histories)
+    out = _empty(setup, histories, len(moments))
+    for k, stratum in enumerate(strata):
+        rows = np.flatnonzero(which == k)
+        if rows.size:
+            shared = shared_arrays(setup, stratum, moments)
+            _run_rows(shared | per | out, rows, (seed, threads))
+    return _histories(setup, moments, out, beginning.draws)
 
 
-__all__ = ["Organism", "TankHours", "run"]
+def _check(histories: int, draws: Draws, moments: tuple[int, ...], hours: int) -> None:
+    if not 0 < histories <= min(draws.values.shape[0], MOST):
+        raise BadInput(
+            "E-FC-01",
+            "That number of histories cannot be run.",
+            given=histories,
+            needed=f"1 to {draws.values.shape[0]}",
+        )
+    if moments[0] < 0 or moments[-1] > hours:
+        raise BadInput(
+            "E-FC-01",
+            "A moment to look at lies outside the hours of the course.",
+            given=moments[-1],
+            needed=f"0 to {hours} h",
+        )
+
+
+def allot(weights: Floats, histories: int) -> NDArray[np.int64]:
+    """Give each history a stratum of the water, in proportion and independent of its luck.
+
+    History r takes the stratum into which the golden-ratio sequence falls, so any number of
+    histories is close to the weights and history r keeps its stratum when more are run.
+    """
+    edges = np.cumsum(weights / weights.sum())
+    golden = (np.sqrt(FIVE) - 1) / 2
+    luck = (np.arange(histories) * golden + 1 / 2) % 1
+    found = np.searchsorted(edges, luck, side="right")
+    return np.asarray(np.minimum(found, weights.size - 1), dtype=np.int64)
+
+
+FIVE = whole_setting(5, "golden ratio")
+
+
+def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays:
+    middle, steepness = _kills(setup, values)
+    return {
+        "given_index": np.arange(values.histories),
+        "given_values": value_columns(values, setup.parts),
+        "kill_mid": middle,
+        "kill_steep": steepness,
+        "given_area": beginning.area,
+        "given_susceptibility": beginning.susceptibility,
+        "given_lethal": beginning.lethal,
+        "start": beginning.start,
+        "start_bottom": beginning.start_bottom,
+        "start_swimmers": beginning.start_swimmers,
+    }
+
+
+def _kills(setup: Setting, values: Values) -> tuple[Floats, Floats]:
+    """Return half-kill strengths and steepness by history, agent and slot."""
+    slots = setup.parts.slots
+    middle = np.zeros((values.histories, len(setup.agents), len(slots)))
+    steepness = np.ones_like(middle)
+    for a, agent in enumerate(setup.agents):
+        for s, keys in enumerate(slots):
+            for key in keys:
+                stage = kill_source(setup.organism, agent, key)
+                if stage:
+                    of = f"kill.{agent}.{stage}"
+                    middle[:, a, s] = values.of(f"{of}.lc50_mg_l")
+                    if stage != key:
+                        middle[:, a, s] *= values.of(f"kill.{agent}.{key}.ratio")
+                    steepness[:, a, s] = values.of(f"{of}.steepness", 1.0)
+    return middle, steepness
+
+
+def _empty(setup: Setting, histories: int, moments: int) -> Arrays:
+    groups = len(setup.hosts)
+    watched = sum(min(group.count, WATCHED) for group in setup.hosts)
+    return {
+        "out_group": np.zeros((histories, moments, groups, GROUP_COLUMNS), dtype=np.int64),
+        "out_body": np.zeros((histories, moments, len(setup.bodies), 2), dtype=np.int64),
+        "out_fish": np.zeros((histories, moments, watched, FISH_COLUMNS), dtype=np.int32),
+        "out_work": np.zeros((histories, WORK_COLUMNS), dtype=np.int64),
+    }
+
+
+def _run_rows(arrays: Arrays, rows: NDArray[np.int64], luck: tuple[int, int]) -> None:
+    from tankside.lifecycle.kernel.scratch import scratch_for
+    from tankside.lifecycle.kernel.starter import loop, world_of
+
+    seed, threads = luck
+    play = loop()
+    columns = arrays["given_values"].shape[1]
+    shares = [rows[k::threads] for k in range(threads) if rows[k::threads].size]
+
+    def work(share: NDArray[np.int64]) -> None:
+        play(world_of(arrays | scratch_for(arrays, columns)), share, np.int64(seed))
+
+    if len(shares) == 1:
+        work(shares[0])
+        return
+    with ThreadPoolExecutor(len(shares)) as pool:
+        list(pool.map(work, shares))
+
+
+def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Draws) -> Histories:
+    group = np.moveaxis(out["out_group"], -1, 0)
+    below = out["out_body"].sum(axis=2)
+    clear = (group[0].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
+    to_the_end = np.logical_and.accumulate(clear[:, ::-1], axis=1)[:, ::-1]
+    at_h = np.asarray(moments, dtype=np.int64)
+    first = np.argmax(to_the_end, axis=1)
+    clear_day = np.where(to_the_end.any(axis=1), -(-at_h[first] // DAY), -1)
+    return Histories(
+        at_h=at_h,
+        groups=tuple(g.id for g in setup.hosts),
+        burden=group[0],
+        visible=group[1],
+        worst_visible=group[2],
+        infested=group[INFESTED],
+        alive=group[ALIVE],
+        bottom=below[:, :, 0],
+        swimmers=below[:, :, 1],
+        clear=clear,
+        clear_day=clear_day,
+        weights=draws.weights,
+        fish_group=_fish_groups(setup),
+        fish_burden=out["out_fish"][:, :, :, 0],
+        fish_visible=out["out_fish"][:, :, :, 1],
+        fish_alive=out["out_fish"][:, :, :, 2] > 0,
+        draws=draws,
+    )
+
+
+def _fish_groups(setup: Setting) -> NDArray[np.int64]:
+    counts = [min(group.count, WATCHED) for group in setup.hosts]
+    return np.repeat(np.arange(len(counts)), counts)
+
+
+INFESTED = whole_setting(3, "column of Out.group")
+ALIVE = whole_setting(4, "column of Out.group")

@@ -2,17 +2,90 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import numpy as np
+
+from tankside.claims import Claim, setting
 from tankside.claims.organism import Organism
-from tankside.lifecycle.types import Draws
+from tankside.lifecycle.types import Draws, Floats
+
+WIDE = setting(4.0, "a range wider than this ratio is sampled on a logarithmic scale")
+WATER_KEYS = ("water.in_bracket", "action.share_in_range")
 
 
 def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) -> Draws:
     """Draw the claim values of an organism for every history.
+
+    Every numeric claim with a range, and every claim with weighted rivals, is one dimension of
+    a scrambled Sobol sequence. A claim is uniform over its range, or log-uniform when it says
+    ``scale = "log"`` or is wider than a factor of four. Rivals are chosen by their weights.
 
     Args:
         organism: claims with low and high, and rivals with weights.
         histories: rows wanted.
         seed: of the scrambling.
         fixed: give every history the default values instead.
+
+    Returns:
+        Draws with equal weights.
     """
-    raise NotImplementedError
+    choices = {key: choices_of(organism, key) for key in sorted(organism.claims)}
+    varied = [key for key, among in choices.items() if among and _varies(among)]
+    keys = (*varied, *WATER_KEYS)
+    if fixed:
+        middle = [organism.claims[key].number() for key in varied] + [1 / 2] * len(WATER_KEYS)
+        values = np.tile(np.asarray(middle), (histories, 1))
+    else:
+        luck = sobol(len(keys), histories, seed)
+        columns = [_spread(luck[:, j], choices[key]) for j, key in enumerate(varied)]
+        values = np.column_stack([*columns, *luck[:, len(varied) :].T])
+    return Draws(keys, values, np.full(histories, 1 / histories), seed)
+
+
+def sobol(dimensions: int, rows: int, seed: int) -> Floats:
+    """Return the first rows of a scrambled Sobol sequence, strictly inside (0, 1)."""
+    from scipy.stats import qmc
+
+    power = max(int(np.ceil(np.log2(max(rows, 1)))), 0)
+    points = qmc.Sobol(dimensions, scramble=True, seed=seed).random_base2(power)
+    edge = np.finfo(np.float64).eps
+    return np.clip(np.asarray(points[:rows]), edge, 1 - edge)
+
+
+def choices_of(organism: Organism, key: str) -> tuple[Claim, ...]:
+    """Return the numeric claims a history may use under one key."""
+    claim = organism.claims[key]
+    rivals = tuple(c for c in organism.rivals.get(key, ()) if "weight" in c.conditions)
+    among = (claim, *rivals) if "weight" in claim.conditions else (claim,)
+    return tuple(c for c in among if isinstance(c.value, int | float))
+
+
+def _varies(among: Sequence[Claim]) -> bool:
+    if len(among) > 1:
+        return True
+    low, high = among[0].bounds()
+    return low < high
+
+
+def _spread(luck: Floats, among: Sequence[Claim]) -> Floats:
+    """Turn uniform luck into values of one key."""
+    weights = np.asarray([float(c.conditions.get("weight", "1")) for c in among])
+    edges = np.concatenate([[0.0], np.cumsum(weights / weights.sum())])
+    which = np.clip(np.searchsorted(edges, luck, side="right") - 1, 0, len(among) - 1)
+    values = np.empty_like(luck)
+    for k, claim in enumerate(among):
+        rows = which == k
+        within = (luck[rows] - edges[k]) / (edges[k + 1] - edges[k])
+        values[rows] = _within(claim, within)
+    return values
+
+
+def _within(claim: Claim, luck: Floats) -> Floats:
+    low, high = claim.bounds()
+    if low >= high:
+        return np.full_like(luck, claim.number())
+    logarithmic = claim.conditions.get("scale") == "log" or (low > 0 and high / low > WIDE)
+    if logarithmic and low > 0:
+        return np.asarray(low * (high / low) ** luck)
+    return np.asarray(low + (high - low) * luck)

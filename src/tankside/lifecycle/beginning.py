@@ -1,0 +1,141 @@
+"""Spread what is believed of the fish and of hour 0 over the histories."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tankside.claims import setting, whole_setting
+from tankside.claims.organism import Organism
+from tankside.lifecycle.figures import Parts, Values
+from tankside.lifecycle.sampling_claims import sobol
+from tankside.lifecycle.types import Draws, Floats, HostGroup, Range, StartState
+from tankside.lifecycle.windows import stay_days
+
+TWO_THIRDS = setting(2 / 3, "skin area goes with weight to the power 2/3")
+START_SEED = setting(1, "keeps the luck of the start apart from that of the claims")
+EVEN = -1.0
+BLOCK = whole_setting(128, "dimensions are taken in blocks, so that luck keeps its place")
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """What differs between histories besides the claims; ``draws`` holds it by name."""
+
+    area: Floats
+    susceptibility: Floats
+    lethal: Floats
+    start: Floats
+    start_bottom: Floats
+    start_swimmers: Floats
+    draws: Draws
+
+
+def spread_beginning(
+    values: Values,
+    parts: Parts,
+    hosts: tuple[HostGroup, ...],
+    bodies: tuple[str, ...],
+    start: StartState,
+    seed: int,
+) -> Beginning:
+    """Return the per-history arrays of fish and starting state."""
+    drawn = _drawn(values, hosts, bodies, start, seed)
+    weight = np.column_stack([drawn[f"weight_g.{g.id}"] for g in hosts])
+    reference = _reference(values, parts, "search_reference_g")
+    lethal = values.of("host.lethal_burden", float("inf"))[:, np.newaxis]
+    lethal_g = values.of("host.lethal_reference_g", 1.0)[:, np.newaxis]
+    age = np.full(values.histories, EVEN if start.age is None else start.age)
+    on_fish = [
+        np.column_stack([drawn[f"per_fish.{g.id}"], drawn[f"carriers.{g.id}"], age]) for g in hosts
+    ]
+    steady = _steady(values, parts, start)
+    below = [np.column_stack([drawn[f"bottom.{b}"], steady]) for b in bodies]
+    named = Draws(
+        (*values.draws.keys, *drawn),
+        np.column_stack([values.draws.values[: values.histories], *drawn.values()]),
+        values.draws.weights[: values.histories],
+        values.draws.seed,
+    )
+    return Beginning(
+        area=(weight / reference) ** TWO_THIRDS,
+        susceptibility=np.column_stack([drawn[f"susceptibility.{g.id}"] for g in hosts]),
+        lethal=lethal * (weight / lethal_g) ** TWO_THIRDS,
+        start=np.stack(on_fish, axis=1),
+        start_bottom=np.stack(below, axis=1),
+        start_swimmers=np.column_stack([drawn[f"swimmers.{b}"] for b in bodies]),
+        draws=named,
+    )
+
+
+def _drawn(
+    values: Values,
+    hosts: tuple[HostGroup, ...],
+    bodies: tuple[str, ...],
+    start: StartState,
+    seed: int,
+) -> dict[str, Floats]:
+    """Spread each range over the histories; one more body does not move the others' luck."""
+    ranges = _ranges(hosts, bodies, start)
+    dimensions = BLOCK * (len(ranges) // BLOCK + 1)
+    luck = sobol(dimensions, values.histories, seed + int(START_SEED))
+    return {
+        name: within(limits, luck[:, j], logarithmic=name.startswith(("per_fish", "weight")))
+        for j, (name, limits) in enumerate(ranges.items())
+    }
+
+
+def _ranges(
+    hosts: tuple[HostGroup, ...], bodies: tuple[str, ...], start: StartState
+) -> dict[str, Range]:
+    none: Range = (0.0, 0.0, 0.0)
+    every: Range = (1.0, 1.0, 1.0)
+    ranges: dict[str, Range] = {}
+    for group in hosts:
+        ranges[f"weight_g.{group.id}"] = group.weight_g
+        ranges[f"susceptibility.{group.id}"] = group.susceptibility
+        ranges[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
+        ranges[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
+    for body in bodies:
+        ranges[f"bottom.{body}"] = start.bottom.get(body, none)
+        ranges[f"swimmers.{body}"] = start.swimmers.get(body, none)
+    return ranges
+
+
+def within(limits: Range, luck: Floats, *, logarithmic: bool) -> Floats:
+    """Spread uniform luck over low, point and high: half below the point, half above."""
+    low, point, high = limits
+    below = np.minimum(luck * 2, 1.0)
+    above = np.maximum(luck * 2 - 1, 0.0)
+    if logarithmic and low > 0:
+        return np.asarray(low * (point / low) ** below * (high / point) ** above)
+    return low + (point - low) * below + (high - point) * above
+
+
+def _reference(values: Values, parts: Parts, quantity: str) -> Floats:
+    key = f"{parts.seeking.key}.{quantity}" if parts.seeking else ""
+    return values.of(key, 1.0)[:, np.newaxis]
+
+
+def _steady(values: Values, parts: Parts, start: StartState) -> Floats:
+    """Bottom stages per parasite on the fish when releases have been steady: ratio of stays."""
+    none = np.zeros(values.histories)
+    if not start.steady_bottom or not parts.bottom or parts.timed_host is None:
+        return none
+    organism: Organism = values.organism
+    reference = max(
+        [
+            organism.claims[f"{s.key}.residence_t0"].number()
+            for s in (parts.timed_host, parts.bottom[-1])
+            if organism.known(f"{s.key}.residence_t0")
+        ],
+        default=0.0,
+    )
+    warm = reference + WARMTH
+    on_fish = stay_days(organism, parts.timed_host, warm)[1]
+    below = stay_days(organism, parts.bottom[-1], warm)[1]
+    return none + below / on_fish
+
+
+WARMTH = setting(20.0, "degrees above the start at which the two stays are compared")

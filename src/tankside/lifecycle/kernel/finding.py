@@ -1,0 +1,82 @@
+"""How swimmers find fish in one history: competing hazards of death, fading and contact.
+
+A swimmer leaves the water at hazard L = death + fading + search x area / volume; a share
+``establish x area x susceptibility`` of its contacts settles. What removes swimmers (agents,
+flow, water changes) is not in L: it thins the same swimmers afterwards, so that a course shares
+its luck with no treatment.
+"""
+
+from __future__ import annotations
+
+from math import exp
+
+from tankside.claims import setting
+from tankside.lifecycle.kernel.clock import fill_inverse
+from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.layout import Column, Real, Whole, World
+
+SEARCH = int(Column.SEARCH)
+ESTABLISH = int(Column.ESTABLISH)
+DEATH = int(Column.SWIMMER_DEATH)
+FADING = int(Column.SWIMMER_FADING)
+NEGLIGIBLE = setting(1e-9, "a hazard below this is treated as a rounding of zero")
+SERIES = setting(1e-5, "below this (1 - exp(-x)) / x is 1 - x / 2 to ten digits")
+
+
+@compiled
+def leaving_part(hazard: Real) -> Real:
+    """Return the chance to leave within the hour for one released evenly within it."""
+    if hazard < SERIES:
+        return hazard / 2
+    return 1 - (1 - exp(-hazard)) / hazard
+
+
+@compiled
+def fill_finding(w: World, body: Whole, since: Whole) -> None:
+    """Fill, from hour ``since`` on, the hazards of swimmers of one body for the fish alive now."""
+    hours = w.leave.shape[1]
+    leave = w.leave[body]
+    share = w.share[body]
+    search = w.values[SEARCH] / w.volume[body]
+    top = 0.0
+    for hour in range(since, hours):
+        area = 0.0
+        welcome = 0.0
+        for group in range(w.where.shape[0]):
+            if w.where[group, hour] == body:
+                area += w.group_sums[group, 0]
+                welcome += w.group_sums[group, 1]
+        hazard = w.values[DEATH] * w.swim_factor[body, hour] + w.values[FADING] + search * area
+        leave[hour] = max(hazard, NEGLIGIBLE)
+        share[hour] = min(search * w.values[ESTABLISH] * welcome / leave[hour], 1.0)
+        top = max(top, share[hour])
+    w.share_top[body] = top
+    clock = w.leave_clock[body]
+    if since == 0:
+        clock[0] = 0.0
+    for hour in range(since, hours):
+        clock[hour + 1] = clock[hour] + leave[hour]
+    w.leave_per[body] = fill_inverse(clock, w.leave_inverse[body])
+    _fill_chance_to_settle(w, body, since)
+
+
+@compiled
+def _fill_chance_to_settle(w: World, body: Whole, since: Whole) -> None:
+    """Backward recursion: settle within the hour, or stay and settle later."""
+    find = w.find[body]
+    find_new = w.find_new[body]
+    hours = find_new.size
+    find[hours] = w.share[body, hours - 1]
+    before = -1.0
+    stays = 0.0
+    leaving = 0.0
+    for back in range(hours - since):
+        hour = hours - 1 - back
+        hazard = w.leave[body, hour]
+        if hazard != before:
+            stays = exp(-hazard)
+            leaving = leaving_part(hazard)
+            before = hazard
+        later = find[hour + 1]
+        find[hour] = (1 - stays) * w.share[body, hour] + stays * later
+        find_new[hour] = leaving * w.share[body, hour] + (1 - leaving) * later

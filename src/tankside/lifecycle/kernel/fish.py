@@ -1,0 +1,181 @@
+"""The fish of one history: who they are, which one a swimmer takes, when one dies."""
+
+from __future__ import annotations
+
+from math import inf, log
+
+import numpy as np
+
+from tankside.claims import setting, whole_setting
+from tankside.lifecycle.kernel.chance import at, binomial, following, gamma, unit
+from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.layout import ZERO, Column, Flag, Truth, Whole, World
+
+SHAPE = int(Column.SPREAD_OF_SUSCEPTIBILITY)
+SLOPE = int(Column.LETHAL_SLOPE)
+DELAY = int(Column.DEATH_DELAY)
+HAZARD = int(Column.HAZARD)
+DEAD_EARLY = int(Column.DEAD_EARLY)
+DEAD_SHARE = int(Column.DEAD_SHARE)
+HOST_STAY = int(Column.HOST_STAY)
+DEATH_LAW = int(Flag.DEATH_LAW)
+REMOVAL = int(Flag.HOST_REMOVAL)
+TRAITS = whole_setting(0, "first stream")
+BY_HAZARD, BY_THRESHOLD = 1, 2
+NEVER = whole_setting(2**60, "an hour that is not reached")
+FULL = setting(4294967295.0, "largest 32-bit number")
+WHOLE = setting(4294967296.0, "2 to the 32")
+DELAY_SPREAD = setting(0.2, "spread of the delay to death between fish, see the claim's note")
+
+
+@compiled
+def make_fish(w: World, row: Whole) -> None:
+    """Draw the traits of every fish of a history."""
+    state = w.state
+    state[0] = w.keys[TRAITS]
+    w.group_sums[:] = 0.0
+    w.group_count[:] = 0
+    for i in range(w.area.size):
+        group = w.group_of[i]
+        luck = gamma(state, w.values[SHAPE]) / w.values[SHAPE] if w.values[SHAPE] > 0 else 1.0
+        w.area[i] = w.given_area[row, group]
+        w.susceptibility[i] = w.given_susceptibility[row, group] * luck
+        place = following(state)
+        slope = max(w.values[SLOPE], DELAY_SPREAD)
+        w.tolerance[i] = w.given_lethal[row, group]
+        if w.flags[DEATH_LAW] == BY_THRESHOLD:
+            w.tolerance[i] *= (place / (1 - place)) ** (1 / slope)
+        w.threshold[i] = -log(following(state))
+        w.immune_from[i] = inf
+        w.group_sums[group, 0] += w.area[i]
+        w.group_sums[group, 1] += w.area[i] * w.susceptibility[i]
+        w.group_count[group, 0] += 1
+    w.hazard[:] = 0.0
+    w.due[:] = NEVER
+    w.alive[:] = 1
+    w.burden[:] = 0
+    w.rated[:] = 0
+    w.exposure[:] = 0
+    w.choice_stale[:] = 1
+
+
+@compiled
+def fill_choice(w: World, body: Whole, hour: Whole) -> None:
+    """Build the alias table of the fish in one body, weighted by area and susceptibility."""
+    size = ZERO
+    total = 0.0
+    for i in range(w.area.size):
+        if w.alive[i] and w.where[w.group_of[i], hour] == body:
+            w.choice_own[body, size] = i
+            w.choice_weight[size] = w.area[i] * w.susceptibility[i]
+            total += w.choice_weight[size]
+            size += 1
+    w.choice_size[body] = size
+    w.choice_stale[body] = 0
+    if total <= 0:
+        w.choice_size[body] = 0
+        return
+    small = ZERO
+    large = ZERO
+    for k in range(size):
+        w.choice_weight[k] *= size / total
+        if w.choice_weight[k] < 1:
+            w.choice_stack[0, small] = k
+            small += 1
+        else:
+            w.choice_stack[1, large] = k
+            large += 1
+    _pair(w, body, small, large)
+
+
+@compiled
+def _pair(w: World, body: Whole, small: Whole, large: Whole) -> None:
+    """Pair the light with the heavy (Vose's construction)."""
+    own = w.choice_own[body]
+    while small > 0 and large > 0:
+        small -= 1
+        light = w.choice_stack[0, small]
+        heavy = w.choice_stack[1, large - 1]
+        w.choice_cut[body, light] = np.uint32(min(w.choice_weight[light] * WHOLE, FULL))
+        w.choice_other[body, light] = own[heavy]
+        w.choice_weight[heavy] -= 1 - w.choice_weight[light]
+        if w.choice_weight[heavy] < 1:
+            large -= 1
+            w.choice_stack[0, small] = heavy
+            small += 1
+    for k in range(small):
+        _alone(w, body, w.choice_stack[0, k])
+    for k in range(large):
+        _alone(w, body, w.choice_stack[1, k])
+
+
+@compiled
+def _alone(w: World, body: Whole, k: Whole) -> None:
+    w.choice_cut[body, k] = np.uint32(FULL)
+    w.choice_other[body, k] = w.choice_own[body, k]
+
+
+@compiled
+def add_hazard(
+    w: World,
+) -> Truth:
+    """Add one hour of hazard to infested fish; return whether any has passed its threshold."""
+    dead = False
+    for i in range(w.burden.size):
+        number = w.burden[i] + w.rated[i]
+        if number > 0 and w.alive[i]:
+            x = (number / w.tolerance[i]) ** w.values[SLOPE]
+            w.hazard[i] += w.values[HAZARD] * x / (1 + x)
+            if w.hazard[i] > w.threshold[i]:
+                w.due[i] = 0
+                dead = True
+    return dead
+
+
+@compiled
+def fix_death(w: World, i: Whole, hour: Whole) -> Whole:
+    """Set the hour of death of a fish whose burden has just passed what it can bear."""
+    clock = w.death_clock[w.group_of[i]]
+    luck = unit(at(w.keys[TRAITS], -1 - i))
+    spread = (luck / (1 - luck)) ** (DELAY_SPREAD / 2)
+    target = clock[hour] + w.values[DELAY] * spread
+    when = np.searchsorted(clock, target)
+    w.due[i] = max(when, hour + 1) if when < clock.size - 1 else NEVER - 1
+    return w.due[i]
+
+
+@compiled
+def bury(w: World, i: Whole, hour: Whole) -> Whole:
+    """Take a dead fish out; return how many parasites leave it alive.
+
+    Those with less than a part of their stay left leave, in the share stated; the rest die.
+    """
+    group = w.group_of[i]
+    clock = w.host_clock[group]
+    until = np.searchsorted(clock, clock[hour] + w.values[DEAD_EARLY] * w.values[HOST_STAY])
+    leave = 0
+    later_than_all = w.burden[i]
+    for later in range(hour, w.fish_ring.shape[0]):
+        number = np.int64(w.fish_ring[later, i])
+        later_than_all -= number
+        if number > 0 and later < until:
+            leave += binomial(w.state, number, w.values[DEAD_SHARE])
+        w.fish_ring[later, i] = 0
+    if w.flags[REMOVAL]:
+        for later in range(hour, w.fish_lost.shape[0]):
+            later_than_all -= w.fish_lost[later, i]
+            w.fish_lost[later, i] = 0
+    if until > w.fish_ring.shape[0]:
+        leave += binomial(w.state, later_than_all, w.values[DEAD_SHARE])
+    w.alive[i] = 0
+    w.due[i] = NEVER
+    w.group_count[group, 0] -= 1
+    w.group_count[group, 1] -= w.burden[i]
+    w.group_sums[group, 0] -= w.area[i]
+    w.group_sums[group, 1] -= w.area[i] * w.susceptibility[i]
+    if w.group_count[group, 0] == 0:
+        w.group_sums[group, :] = 0.0
+    w.burden[i] = 0
+    w.rated[i] = 0
+    w.choice_stale[:] = 1
+    return leave

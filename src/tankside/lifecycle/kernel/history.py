@@ -1,0 +1,323 @@
+"""One history from hour 0 to the end, and the loop over histories."""
+
+from __future__ import annotations
+
+from math import exp
+
+import numpy as np
+
+from tankside.claims import whole_setting
+from tankside.lifecycle.kernel.bottom import enter, enter_one, finish
+from tankside.lifecycle.kernel.chance import at, binomial, name_key, poisson, unit
+from tankside.lifecycle.kernel.compiled import compiled, door
+from tankside.lifecycle.kernel.finding import fill_finding
+from tankside.lifecycle.kernel.fish import BY_HAZARD, NEVER, add_hazard, bury, make_fish
+from tankside.lifecycle.kernel.hazards import fill_removal
+from tankside.lifecycle.kernel.layout import (
+    ONE,
+    ZERO,
+    Array,
+    Column,
+    Flag,
+    Real,
+    Truth,
+    Whole,
+    World,
+)
+from tankside.lifecycle.kernel.looking import look
+from tankside.lifecycle.kernel.onfish import land, leave_fish, note_exposure, settle_one
+from tankside.lifecycle.kernel.rated import live_an_hour
+from tankside.lifecycle.kernel.swimmers import advance_pool, deal_again, release
+
+STAGES = int(Flag.STAGES)
+TIMED_HOST = int(Flag.TIMED_HOST)
+RATED_HOST = int(Flag.RATED_HOST)
+SWIMMERS = int(Flag.SWIMMERS)
+DEATH_LAW = int(Flag.DEATH_LAW)
+LAST_HOUR = int(Flag.LAST_HOUR)
+SALT_HALF = int(Column.SALT_HALF)
+SALT_STEEPNESS = int(Column.SALT_STEEPNESS)
+HATCH_FROM = int(Column.HATCH_FROM)
+HATCH_FULL = int(Column.HATCH_FULL)
+HATCH_TOP = int(Column.HATCH_TOP)
+HATCH_SHARE = int(Column.HATCH_SHARE)
+BEGIN, BEGIN_AGE, STEP, HATCH = range(
+    whole_setting(14, "first stream"), whole_setting(18, "last stream and one")
+)
+FEW = whole_setting(4096, "more than this are thinned together")
+
+
+@compiled
+def begin(w: World, row: Whole) -> Whole:
+    """Put on the fish, the bottom and in the water what is believed to be there at hour 0."""
+    state = w.state
+    state[0] = w.keys[BEGIN]
+    first = NEVER
+    for i in range(w.area.size):
+        group = w.group_of[i]
+        mean = w.start[row, group, 0]
+        carriers = w.start[row, group, 1]
+        age = w.start[row, group, 2]
+        if unit(at(w.keys[BEGIN], -1 - i)) >= carriers or mean <= 0:
+            continue
+        key = at(w.keys[BEGIN_AGE], i)
+        number = poisson(state, mean)
+        for one in range(number):
+            if w.flags[TIMED_HOST]:
+                bits = at(key, 2 * one)
+                gone = age if age >= 0 else unit(at(bits, ONE))
+                luck = at(key, 2 * one + 1)
+                place = (i, ZERO, 0.0)
+                settle_one(w, place, gone, bits >> SHIFT, luck, ONE)
+            else:
+                w.rated[i] += 1
+        first = min(first, note_exposure(w, i, ZERO, number))
+    for body in range(w.pool.size):
+        _begin_body(w, row, body)
+    return first
+
+
+SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
+
+
+@compiled
+def _begin_body(w: World, row: Whole, body: Whole) -> None:
+    on_fish = 0
+    for i in range(w.area.size):
+        if w.where[w.group_of[i], 0] == body:
+            on_fish += w.burden[i] + w.rated[i]
+    stages = w.flags[STAGES]
+    if stages > 0:
+        mean = w.start_bottom[row, body, 0] + w.start_bottom[row, body, 1] * on_fish
+        number = poisson(w.state, mean)
+        key = at(w.keys[BEGIN_AGE], -1 - body)
+        for one in range(number):
+            bits = at(key, one)
+            place = (stages - 1, body, ZERO)
+            enter_one(w, place, unit(at(bits, ONE)), bits, ONE)
+    if w.flags[SWIMMERS]:
+        w.pool[body] = poisson(w.state, w.start_swimmers[row, body])
+        if w.pool[body] > 0:
+            deal_again(w, body, ZERO)
+
+
+@compiled
+def hatching(w: World, body: Whole, hour: Whole) -> tuple[Real, Real]:
+    """Return (share of bottom stages that release, share of each brood) in this hour."""
+    warm = w.temperature[body, hour]
+    share = w.values[HATCH_SHARE]
+    if w.values[HATCH_FULL] > w.values[HATCH_FROM]:
+        ramp = (warm - w.values[HATCH_FROM]) / (w.values[HATCH_FULL] - w.values[HATCH_FROM])
+        share *= min(max(ramp, 0.0), 1.0)
+    share /= 1 + exp(2 * (warm - w.values[HATCH_TOP]))
+    part = 1.0
+    salt = w.salinity[body, hour]
+    if w.values[SALT_HALF] > 0 and salt > 0:
+        part = 1 / (1 + (salt / w.values[SALT_HALF]) ** w.values[SALT_STEEPNESS])
+    return share, part
+
+
+@compiled
+def run_bottom(w: World, hour: Whole) -> None:
+    """Pass bottom stages on, hour by hour, and release swimmers from the last."""
+    stages = w.flags[STAGES]
+    for body in range(w.pool.size):
+        done = ZERO
+        for stage in range(stages):
+            if w.arrive[stage, body] > 0:
+                enter(w, (stage, body, hour))
+            done = ZERO
+            if w.low_count[stage, body] > 0:
+                done = finish(w, (stage, body, hour))
+            if stage + 1 < stages:
+                w.arrive[stage + 1, body] += done
+        if done > 0:
+            share, part = hatching(w, body, hour)
+            broods = _hatching_of(w, body, hour, done, share)
+            if broods > 0 and w.flags[SWIMMERS]:
+                release(w, body, hour, broods, part)
+
+
+@compiled
+def _hatching_of(w: World, body: Whole, hour: Whole, done: Whole, share: Real) -> Whole:
+    """Return how many of those that finish release anything, each by its own luck."""
+    if share >= 1 or done > FEW:
+        return binomial(w.state, done, share)
+    key = at(w.keys[HATCH], hour * w.pool.size + body)
+    broods = np.int64(0)
+    for one in range(done):
+        if unit(at(key, one)) < share:
+            broods += 1
+    return broods
+
+
+@compiled
+def run_water(w: World, hour: Whole) -> Whole:
+    """Let swimmers whose hour has come settle; return the earliest new hour of death."""
+    first = NEVER
+    for body in range(w.pool.size):
+        if w.pending[body] == 0:
+            continue
+        number = w.land[body, hour]
+        w.pending[body] -= number + w.gone[body, hour]
+        w.land[body, hour] = 0
+        w.gone[body, hour] = 0
+        if number > 0:
+            first = min(first, land(w, body, hour, np.int64(number)))
+    return first
+
+
+@compiled
+def run_deaths(w: World, hour: Whole) -> Whole:
+    """Take out the fish that die in this hour; return the next hour at which one will."""
+    following = NEVER
+    for i in range(w.due.size):
+        if w.due[i] > hour:
+            following = min(following, w.due[i])
+            continue
+        body = w.where[w.group_of[i], hour]
+        leaving = bury(w, i, hour)
+        if body < 0:
+            continue
+        if w.flags[STAGES] > 0:
+            w.arrive[0, body] += leaving
+    if w.flags[SWIMMERS]:
+        for body in range(w.pool.size):
+            advance_pool(w, body, hour, w.state)
+            fill_finding(w, body, hour)
+            deal_again(w, body, hour)
+    return following
+
+
+@compiled
+def anything_left(w: World) -> Truth:
+    """Whether any parasite is alive anywhere."""
+    for group in range(w.group_count.shape[0]):
+        if w.group_count[group, 1] > 0:
+            return True
+    if w.flags[RATED_HOST]:
+        for i in range(w.rated.size):
+            if w.rated[i] > 0:
+                return True
+    for body in range(w.pool.size):
+        if w.pool[body] + w.pending[body] > 0:
+            return True
+        for stage in range(w.low_count.shape[0]):
+            if w.low_count[stage, body] > 0:
+                return True
+    return False
+
+
+@compiled
+def _note_moves(w: World, hour: Whole) -> None:
+    """Forget which fish share a body when a group has just been moved."""
+    for group in range(w.leaving.size):
+        if hour > 0 and w.where[group, hour] != w.where[group, hour - 1]:
+            w.choice_stale[:] = 1
+
+
+@compiled
+def _fall(w: World, hour: Whole) -> None:
+    """Let what has left the fish arrive on the bottom of the body they are in."""
+    for group in range(w.leaving.size):
+        body = w.where[group, hour]
+        if w.leaving[group] > 0 and body >= 0 and w.flags[STAGES] > 0:
+            w.arrive[0, body] += w.leaving[group]
+
+
+@compiled
+def run_hour(w: World, hour: Whole, due: Whole) -> Whole:
+    """Play one hour; return the earliest hour at which a fish will die."""
+    w.state[0] = at(w.keys[STEP], hour)
+    dead = due <= hour
+    if w.flags[DEATH_LAW] == BY_HAZARD:
+        dead = add_hazard(w)
+    if dead:
+        due = run_deaths(w, hour)
+    _note_moves(w, hour)
+    if w.flags[TIMED_HOST]:
+        leave_fish(w, hour)
+        _fall(w, hour)
+    if w.flags[RATED_HOST]:
+        due = min(due, live_an_hour(w, hour))
+    if w.flags[STAGES] > 0:
+        run_bottom(w, hour)
+    if w.flags[SWIMMERS]:
+        due = min(due, run_water(w, hour))
+    return due
+
+
+@compiled
+def clean(w: World) -> None:
+    """Empty what a history leaves behind."""
+    w.fish_ring[:] = 0
+    w.fish_lost[:] = 0
+    w.low_ring[:] = 0
+    w.low_lost[:] = 0
+    w.low_count[:] = 0
+    w.arrive[:] = 0
+    w.land[:] = 0
+    w.gone[:] = 0
+    w.pending[:] = 0
+    w.pool[:] = 0
+    w.pool_at[:] = 0
+
+
+@compiled
+def _open(w: World, row: Whole, seed: Whole) -> None:
+    """Set the values, the luck, the fish and the hazards of one history."""
+    for column in range(w.values.size):
+        w.values[column] = w.given_values[row, column]
+    for stream in range(w.keys.size):
+        w.keys[stream] = name_key(seed, w.given_index[row], stream)
+    w.total[:] = 0
+    make_fish(w, row)
+    fill_removal(w, row)
+    if w.flags[SWIMMERS]:
+        for body in range(w.pool.size):
+            fill_finding(w, body, ZERO)
+
+
+@compiled
+def run_history(w: World, row: Whole, seed: Whole) -> None:
+    """Play one history and record it."""
+    _open(w, row, seed)
+    due = begin(w, row)
+    moment = ZERO
+    hour = ZERO
+    alive = True
+    moments = w.record_h.size
+    while hour < w.flags[LAST_HOUR]:
+        while moment < moments and w.record_h[moment] == hour:
+            _bring_pools(w, hour)
+            look(w, row, moment, hour)
+            moment += ONE
+        alive = anything_left(w)
+        if not alive and due == NEVER:
+            break
+        due = run_hour(w, hour, due)
+        hour += ONE
+    w.total[w.total.size - 1] = hour
+    _bring_pools(w, hour)
+    while moment < moments:
+        look(w, row, moment, hour)
+        moment += ONE
+    for kind in range(w.total.size):
+        w.out_work[row, kind] = w.total[kind]
+    if alive:
+        clean(w)
+
+
+@compiled
+def _bring_pools(w: World, hour: Whole) -> None:
+    if w.flags[SWIMMERS]:
+        for body in range(w.pool.size):
+            advance_pool(w, body, hour, w.state)
+
+
+@door
+def run_rows(w: World, rows: Array, seed: Whole) -> None:
+    """Play the histories of these rows, one after another, in one thread."""
+    clean(w)
+    for k in range(rows.size):
+        run_history(w, rows[k], seed)

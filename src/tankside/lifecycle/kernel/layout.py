@@ -1,0 +1,198 @@
+"""The arrays that pass between the compiled loop and the rest: names, shapes, columns.
+
+Letters in shapes: R histories, H hours, D moments looked at, G groups of fish, N fish, B bodies
+of water, S stages on the bottom, A agents, E timed events, V value columns, F watched fish.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum, auto
+from typing import Any
+
+import numpy as np
+
+ZERO = np.int64(0)  # typed, so that a whole number compiles one version of a function
+ONE = np.int64(1)
+Array = Any
+Word = Any  # 64 random bits
+Whole = Any  # a whole number
+Real = Any
+Truth = Any
+Place = tuple[Whole, Whole, Whole]  # (stage, body, hour)
+World = Any  # see world.World
+
+
+class _Position(IntEnum):
+    """Members numbered from 0."""
+
+    @staticmethod
+    def _generate_next_value_(name: str, start: int, count: int, last_values: list[int]) -> int:
+        del name, start, last_values
+        return count
+
+
+class Column(_Position):
+    """Columns of the values each history carries (array V)."""
+
+    HOST_STAY = auto()  # unit of the host clock
+    SPREAD_OF_SUSCEPTIBILITY = auto()  # shape of the gamma (1 / CV squared); 0 = all alike
+    OFFSPRING = auto()  # mean swimmers per bottom stage that finishes
+    OFFSPRING_SHAPE = auto()  # negative binomial shape; 0 = always the same number
+    SEARCH = auto()  # litres per hour searched by a swimmer per fish of relative area 1
+    ESTABLISH = auto()  # share of contacts that settle
+    SWIMMER_DEATH = auto()  # per hour at reference temperature
+    SWIMMER_FADING = auto()  # loss of infectivity, per hour
+    SALT_HALF = auto()  # g/L at which half of a release fails; 0 = no effect
+    SALT_STEEPNESS = auto()
+    HATCH_FROM = auto()  # C, no release at or below
+    HATCH_FULL = auto()  # C, full release from here
+    HATCH_TOP = auto()  # C, release halves here
+    HATCH_SHARE = auto()  # share that releases inside the plateau
+    LETHAL_SLOPE = auto()
+    DEATH_DELAY = auto()  # unit of the death clock
+    HAZARD = auto()  # deaths per hour far above the lethal burden (hazard law)
+    IMMUNE_ONSET = auto()  # unit of the immune clock
+    IMMUNE_COLD = auto()  # share of contacts refused in the cold
+    IMMUNE_WARM = auto()  # share of contacts refused in the warm
+    IMMUNE_PRIOR = auto()  # parasites settled before immunity starts
+    CAP = auto()  # most parasites per unit relative area; 0 = none
+    UNSEEN_LEFT = auto()  # part of the stay left when a parasite becomes visible
+    UV_KILL = auto()  # share of swimmers killed per pass
+    FILTER_CATCH = auto()  # share caught per pass through a fine filter
+    IN_BRACKET = auto()  # where in the low-high bracket of residues (0 to 1)
+    SHARE_IN_RANGE = auto()  # where in the low-high range of shares removed (0 to 1)
+    DEAD_EARLY = auto()  # part of the stay left that still leaves a dead fish
+    DEAD_SHARE = auto()  # share of those that leave it alive
+    BIRTH = auto()  # rated stage: young on the same fish, per hour at factor 1
+    LOSS = auto()  # rated stage: losses per hour at factor 1
+    LAY = auto()  # rated stage: eggs per hour at factor 1
+    TRANSFER = auto()  # rated stage: moves to another fish, per hour
+    IMMUNE_LOSS = auto()  # rated stage: extra losses per hour on an immune fish
+    BOTTOM_STAY = auto()  # first bottom stage; the others follow
+
+
+class Flag(_Position):
+    """Positions in the array of switches."""
+
+    STAGES = auto()  # bottom stages
+    TIMED_HOST = auto()
+    RATED_HOST = auto()
+    SWIMMERS = auto()
+    DEATH_LAW = auto()  # 0 none, 1 hazard, 2 threshold and delay
+    HOST_REMOVAL = auto()  # something kills on the fish
+    LOOK_AT_SPOTS = auto()
+    RIPEN = auto()  # the timed stage on the fish becomes the rated one instead of leaving
+    LAST_HOUR = auto()  # the run ends here; arrays go on a little to know what is visible
+
+
+FLAGS = len(Flag)
+
+
+FIELDS = """
+# one stratum of water, shared by its histories
+flags i8 1 FLAGS
+where i8 2 G H: body each group is in
+first i8 1 G + 1: first fish of each group
+group_of i8 1 N
+host_clock f8 2 G H + 1
+host_inverse i4 2 G M + 1
+host_per f8 1 G
+low_clock f8 3 S B H + 1
+low_inverse i4 3 S B M + 1
+low_per f8 2 S B
+table f8 2 1 + S, table size: spread of the stay on the fish and on the bottom
+swim_table f8 1 table size: exponential
+temperature f8 2 B H
+salinity f8 2 B H
+volume f8 1 B
+residue_low f8 3 A B H
+residue_high f8 3 A B H
+flow f8 3 3 B H: exchange, UV turnover, fine filter turnover
+event_at i8 2 E 4: hour, slot (0 fish, 1.. bottom, S + 1 water), index, agent
+event_share f8 2 E 4: low, middle, high share (or strength), hours
+active u1 2 S + 2, max(B, G): anything removes this slot here
+kill_hours f8 2 A S + 2: exposure time of the half-kill strength, 0 without a figure
+swim_factor f8 2 B H: temperature factor of swimmer death
+rate_factor f8 3 3 G H: birth, loss and laying of the rated stage
+immune_clock f8 2 G H + 1
+warmth f8 2 G H: 0 cold to 1 warm, weight of the immune effect
+death_clock f8 2 G H + 1
+record_h i8 1 D
+watch i8 1 F: index of each watched fish
+# one row per history
+given_index i8 1 R: number of the history in the whole forecast, names its luck
+given_values f8 2 R V
+kill_mid f8 3 R A S + 2
+kill_steep f8 3 R A S + 2
+given_area f8 2 R G
+given_susceptibility f8 2 R G
+given_lethal f8 2 R G
+start f8 3 R G 3: mean on a carrier, share of carriers, age
+start_bottom f8 3 R B 2: mean on the bottom, and per parasite on the fish
+start_swimmers f8 2 R B
+# results, one row per history
+out_group i8 4 R D G 5: burden, visible, worst visible, infested, alive
+out_body i8 4 R D B 2: bottom, swimmers
+out_fish i4 4 R D F 3: burden, visible, alive
+out_work i8 2 R 4: landings, bottom entries, settling swimmers, hours
+# fish of the history being played
+values f8 1 V
+susceptibility f8 1 N
+area f8 1 N
+tolerance f8 1 N
+threshold f8 1 N: accumulated hazard at which the fish dies
+hazard f8 1 N
+due i8 1 N: hour of death once fixed
+alive u1 1 N
+burden i8 1 N: timed stage
+rated i8 1 N: rated stage
+exposure i8 1 N: parasites settled so far
+immune_from f8 1 N: immune clock value
+fish_ring i4 2 H N: leaving at this hour
+fish_lost i4 2 H N: killed on the fish at this hour (one row when nothing kills)
+group_sums f8 2 G 2: alive area, alive area x susceptibility
+group_count i8 2 G 2: alive, burden of the timed stage
+leaving i8 1 G
+# bottom and water of the history being played
+low_ring i4 3 S B H: finishing at this hour
+low_lost i4 3 S B H: removed at this hour
+low_count i8 2 S B
+arrive i8 2 S B: entering in this hour
+land i4 2 B H: swimmers that settle at this hour
+gone i4 2 B H: swimmers that would have settled but are removed at this hour
+pending i8 1 B: swimmers in the two above
+pool i8 1 B: swimmers that will never settle, alive at hour pool_at
+pool_at i8 1 B
+# hazards of the history being played
+cumulative f8 3 S + 1, B, H + 1: removal from bottom slots and water
+jump f8 3 S + 1, B, H
+host_cumulative f8 2 G H + 1
+host_jump f8 2 G H
+leave f8 2 B H: hazard of a swimmer without removal
+leave_clock f8 2 B H + 1
+leave_inverse i4 2 B M + 1
+leave_per f8 1 B
+share f8 2 B H: of those leaving, the part that settles on a fish
+share_top f8 1 B
+find f8 2 B H + 1: chance to settle for a swimmer alive at the start of the hour
+find_new f8 2 B H: the same for one released evenly within the hour
+rates f8 1 H
+host_rates f8 1 H
+# choice of a fish, and luck
+choice_cut u4 2 B N
+choice_own i8 2 B N
+choice_other i8 2 B N
+choice_size i8 1 B
+choice_stale u1 1 B
+choice_weight f8 1 N
+choice_stack i8 2 2 N
+keys u8 1 streams
+state u8 1 1: sequential stream
+total i8 1 4: landings, bottom entries, settling swimmers, hours
+"""
+
+
+def fields() -> tuple[tuple[str, str, int], ...]:
+    """Return (name, data type, dimensions) of every array, in order."""
+    rows = (line.split() for line in FIELDS.splitlines() if line and not line.startswith("#"))
+    return tuple((row[0], row[1], int(row[2])) for row in rows)

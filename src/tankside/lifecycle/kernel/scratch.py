@@ -1,0 +1,60 @@
+"""Working memory of one thread, sized for one stratum."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from tankside.claims import whole_setting
+from tankside.lifecycle.kernel.layout import Flag, fields
+
+STREAMS = whole_setting(18, "named streams of chance, see chance and its users")
+KINDS = {name: np.dtype(kind) for name, kind, _ in fields()}
+Arrays = dict[str, np.ndarray[Any, Any]]
+
+
+def scratch_for(shared: Mapping[str, Any], columns: int) -> Arrays:
+    """Return fresh working arrays for one thread.
+
+    Args:
+        shared: arrays of the stratum.
+        columns: of the values each history carries.
+    """
+    shapes = _shapes(shared) | {"values": (columns,)}
+    return {name: np.zeros(shape, dtype=KINDS[name]) for name, shape in shapes.items()}
+
+
+def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
+    groups, hours = shared["where"].shape
+    stages, bodies = shared["low_clock"].shape[:2]
+    fish = shared["group_of"].size
+    timed = int(shared["flags"][Flag.TIMED_HOST])
+    removal = int(shared["flags"][Flag.HOST_REMOVAL])
+    each_fish = "susceptibility area tolerance threshold hazard due alive burden rated exposure"
+    shapes: dict[str, tuple[int, ...]] = dict.fromkeys(each_fish.split(), (fish,))
+    shapes |= dict.fromkeys(("immune_from", "choice_weight"), (fish,))
+    shapes |= dict.fromkeys(("rates", "host_rates"), (hours,))
+    shapes |= dict.fromkeys(("pending", "pool", "pool_at", "share_top"), (bodies,))
+    shapes |= dict.fromkeys(("leave_per", "choice_size", "choice_stale"), (bodies,))
+    shapes |= dict.fromkeys(("land", "gone", "leave", "share", "find_new"), (bodies, hours))
+    shapes |= dict.fromkeys(("leave_clock", "find"), (bodies, hours + 1))
+    shapes |= dict.fromkeys(("choice_cut", "choice_own", "choice_other"), (bodies, fish))
+    shapes |= dict.fromkeys(("low_ring", "low_lost"), (stages, bodies, hours))
+    shapes |= dict.fromkeys(("low_count", "arrive"), (stages, bodies))
+    shapes |= dict.fromkeys(("group_sums", "group_count"), (groups, 2))
+    return shapes | {
+        "leaving": (groups,),
+        "fish_ring": (hours if timed else 1, fish),
+        "fish_lost": (hours if timed and removal else 1, fish),
+        "cumulative": (stages + 1, bodies, hours + 1),
+        "jump": (stages + 1, bodies, hours),
+        "host_cumulative": (groups, hours + 1),
+        "host_jump": (groups, hours),
+        "leave_inverse": (bodies, 2 * hours + 1),
+        "choice_stack": (2, fish),
+        "keys": (STREAMS,),
+        "state": (1,),
+        "total": (whole_setting(4, "kinds of work counted"),),
+    }
