@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -103,15 +102,19 @@ note = "made up"
 
 
 def test_the_whole_base_loads_cold_in_time() -> None:
-    script = "from tankside.library import load; k = load(); print(len(k.facts))"
+    """Processor time of a new process, start of the interpreter included (others may be busy)."""
+    script = (
+        "import time; from tankside.library import load; k = load();"
+        " print(len(k.facts), time.process_time())"
+    )
     took = []
     for _ in range(3):
-        start = time.perf_counter()
         run = subprocess.run(
             [sys.executable, "-c", script], capture_output=True, text=True, check=True
         )
-        took.append(time.perf_counter() - start)
-    assert int(run.stdout) > 5000
+        facts, seconds = run.stdout.split()
+        took.append(float(seconds))
+    assert int(facts) > 5000
     assert min(took) < COLD_START_S
 
 
