@@ -16,6 +16,7 @@ class Measurements(LazyGroup):
     table: ClassVar[Mapping[str, Entry]] = {
         "rank": Entry("tankside.bench.rank", "how well the differential ranks known cases"),
         "kernel": Entry("tankside.bench.kernel", "speed of the life-cycle kernel"),
+        "course": Entry("tankside.bench.course", "speed of the hour-by-hour water of a course"),
         "plan": Entry("tankside.bench.plan", "speed and regret of the search for courses"),
         "follow": Entry("tankside.bench.follow", "speed of the update from counts"),
         "records": Entry("tankside.bench.records", "speed of the store"),

@@ -163,6 +163,7 @@ class BodyRun:
         mixing = self.mixing
         start = self._start_salinity()
         base_g_l = np.nan if start is None else start - self._salt_there_g_l()
+        matched: dict[int, Floats] = {}
         for hour, effect in self.steps.water:
             if isinstance(effect, Added):
                 at = rows[low_row(effect.agent)]
@@ -171,7 +172,13 @@ class BodyRun:
                 if effect.agent == SALT:
                     mixing.add(hour, 0, effect.mg / MG_PER_G)
             elif isinstance(effect, Exchanged):
-                mixing.exchange(hour, effect.litres, self._new(effect.new_water, hour, base_g_l))
+                water = effect.new_water
+                new = matched.get(id(water))
+                if new is None:
+                    new = self._new(water, hour, base_g_l)
+                if water.temperature_c is None:
+                    matched[id(water)] = new
+                mixing.exchange(hour, effect.litres, new)
             else:
                 self._enter_reading(hour, effect, rows)
 

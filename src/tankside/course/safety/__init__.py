@@ -35,7 +35,12 @@ def check_all(scene: Scene) -> tuple[Caution, ...]:
         found += check(scene)
     once: dict[tuple[object, ...], Caution] = {}
     for caution in found:
-        same = (caution.level, caution.code, caution.agent, caution.body, caution.words)
-        words = caution.words[:1].upper() + caution.words[1:]
-        once.setdefault((*same, caution.group), replace(caution, words=words))
+        key = (*_same(caution), caution.group)
+        if key not in once:
+            words = caution.words[:1].upper() + caution.words[1:]
+            once[key] = replace(caution, words=words)
     return tuple(sorted(once.values(), key=lambda caution: ORDER.index(caution.level)))
+
+
+def _same(caution: Caution) -> tuple[object, ...]:
+    return caution.level, caution.code, caution.agent, caution.body, caution.words

@@ -1,0 +1,38 @@
+"""``tankside bench course``: the hour-by-hour water of many courses against copying it."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from tankside.cli.door import answer
+
+
+def command(
+    courses: Annotated[int, typer.Option(help="how many different courses")] = 500,
+    as_json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
+) -> None:
+    """Run different 60-day hourly courses of one tank; compare with copying the result arrays."""
+    from tankside.bench.course_speed import measure
+    from tankside.library import load
+
+    found = measure(load(), courses)
+    ratio = found["courses_s"] / found["copy_s"]
+    figures = [
+        {
+            "name": "courses_s",
+            "value": found["courses_s"],
+            "unit": "s",
+            "reference": "numpy copy of the result arrays",
+            "ratio": ratio,
+        },
+        {"name": "copy_s", "value": found["copy_s"], "unit": "s", "reference": "", "ratio": None},
+    ]
+    text = (
+        f"{courses} courses of 60 days: {found['courses_s']:.2f} s, "
+        f"{found['courses_s'] / courses * 1e3:.1f} ms each\n"
+        f"Copying their arrays ({found['megabytes']:.0f} MB): {found['copy_s']:.3f} s; "
+        f"{ratio:.0f} times that"
+    )
+    answer({"figures": figures}, text, as_json=as_json)
