@@ -1,0 +1,81 @@
+import time
+
+import numpy as np
+import pytest
+
+from tankside.diagnose import Evidence, bands, rank
+
+SEEN = {
+    "water_type": "freshwater", "spots_visible": "yes", "spot_form": "smooth_dome_in_skin",
+    "flashing": "frequent", "mortality": "few", "m_disc_ring": "few", "gill_look": "pale_or_mucus",
+}  # fmt: skip
+
+
+def test_bands_hold_the_estimate_and_have_width(tables):
+    ranking = rank(tables, Evidence.of(SEEN))
+    found = bands(ranking, np.random.default_rng(1), 300)
+    for name in ranking.order()[:6]:
+        low, high = found.edges[name]
+        assert low < ranking.of(name) < high
+    assert sum(found.first.values()) == pytest.approx(1)
+
+
+def test_the_same_stream_gives_the_same_bands(tables):
+    ranking = rank(tables, Evidence.of(SEEN))
+    one, two = (bands(ranking, np.random.default_rng(5), 130) for _ in range(2))
+    assert one == two
+
+
+def test_without_ranges_the_bands_close_on_the_estimate(facts):
+    """With every range shut to its point a redraw is the ranking itself: same laws, same sums.
+
+    Cells are printed to four digits, so that their sums miss 1 by as much.
+    """
+    import dataclasses
+    from types import MappingProxyType
+
+    from tankside.claims.diagnosis import Cell, Chance
+    from tankside.diagnose import compile_tables
+
+    def shut(chance):
+        return Chance(chance.point, chance.point, chance.point)
+
+    def cell(old):
+        return Cell(old.finding, {a: shut(c) for a, c in old.answers.items()}, old.sources)
+
+    conditions = {
+        c.id: dataclasses.replace(
+            c, prior=shut(c.prior), cells={n: cell(x) for n, x in c.cells.items()}
+        )
+        for c in facts.conditions.values()
+    }
+    findings = {
+        f.id: dataclasses.replace(f, baseline=cell(f.baseline)) for f in facts.findings.values()
+    }
+    firm = dataclasses.replace(
+        facts, conditions=MappingProxyType(conditions), findings=MappingProxyType(findings)
+    )
+    tables = compile_tables(firm)
+    for answers in (SEEN, {"m_big_ciliate": "crescent_nucleus", "m_flat_heart": "many",
+                           "m_fluke_gill": "many", "m_hyphae": "yes"}):  # fmt: skip
+        ranking = rank(tables, Evidence.of(answers))
+        found = bands(ranking, np.random.default_rng(2), 3)
+        for name in ranking.order():
+            assert found.edges[name] == pytest.approx((ranking.of(name),) * 2, abs=1e-5)
+
+
+def test_a_cause_of_few_data_has_wider_bands_than_a_well_known_one(tables):
+    """The second white-spot ciliate rests on two hobby articles; white spot on a literature."""
+    known = rank(tables, Evidence.of({"m_big_ciliate": "crescent_nucleus"}))
+    doubtful = rank(tables, Evidence.of({"m_big_ciliate": "daughters_inside_spot"}))
+    low, high = bands(known, np.random.default_rng(3), 300).edges["ICH"]
+    thin_low, thin_high = bands(doubtful, np.random.default_rng(3), 300).edges["NEOICH"]
+    assert thin_high - thin_low > high - low
+
+
+def test_five_hundred_redraws_in_time(tables):
+    """At most 1.5 s on one core; four times that on a busy machine."""
+    ranking = rank(tables, Evidence.of(SEEN))
+    start = time.perf_counter()
+    bands(ranking, np.random.default_rng(4), 500)
+    assert time.perf_counter() - start < 6

@@ -1,0 +1,58 @@
+import pytest
+
+from tankside.diagnose import Evidence, passed_over, rank
+from tankside.diagnose.evidence import informative
+from tankside.errors import BadInput
+
+
+def test_an_unknown_finding_is_refused(tables):
+    with pytest.raises(BadInput) as refused:
+        rank(tables, Evidence.of({"colour_of_the_cat": "black"}))
+    assert refused.value.code == "E-FIND-01"
+    assert refused.value.given == "colour_of_the_cat"
+
+
+@pytest.mark.parametrize("given", ["often", [], ["none", "often"]])
+def test_an_unknown_or_empty_answer_is_refused(tables, given):
+    with pytest.raises(BadInput) as refused:
+        rank(tables, Evidence.of({"flashing": given}))
+    assert refused.value.code == "E-FIND-02"
+    assert "occasional" in refused.value.needed
+
+
+def test_all_answers_together_say_nothing(facts):
+    seen = Evidence.of({"flashing": ["none", "occasional", "frequent"]})
+    assert informative(facts, seen) == {}
+
+
+def test_the_group_of_a_marine_fish_tells_that_the_water_is_marine(tables):
+    group = Evidence.of({"host_marine": "other_marine"})
+    both = group.and_also("water_type", "marine")
+    assert rank(tables, group).of("CRYPTO") == rank(tables, both).of("CRYPTO")
+    assert rank(tables, group).of("ICH") < 0.01
+
+
+def test_a_measured_spot_tells_that_spots_are_visible(tables):
+    spot = Evidence.of({"spot_size": "grain_0p3_1mm"})
+    both = spot.and_also("spots_visible", "yes")
+    assert rank(tables, spot).of("ICH") == rank(tables, both).of("ICH")
+
+
+def test_a_question_that_cannot_arise_is_passed_over_and_named(tables):
+    seen = Evidence.of({"water_type": "marine", "host_fw": "goldfish_koi"})
+    assert passed_over(tables.facts, seen) == ("host_fw",)
+    alone = Evidence.of({"water_type": "marine"})
+    assert rank(tables, seen).of("KHV") == rank(tables, alone).of("KHV")
+
+
+def test_taking_a_finding_back_leaves_the_rest(tables):
+    seen = Evidence.of({"flashing": "frequent", "breathing": "fast"})
+    assert seen.without("flashing").answers == {"breathing": frozenset(("fast",))}
+
+
+def test_present_amount_not_stated_lies_between_few_and_many(tables):
+    few, many, either = (
+        rank(tables, Evidence.of({"m_disc_ring": given})).of("TRICHO")
+        for given in ("few", "many", ["few", "many"])
+    )
+    assert few < either < many

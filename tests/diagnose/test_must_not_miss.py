@@ -1,0 +1,53 @@
+import pytest
+
+from tankside.diagnose import Evidence, first_rows, in_strip, keep_in_mind, must_not_miss, rank
+
+CALLS = [
+    {},
+    {"water_type": "marine", "breathing": "gasping_surface"},
+    {"water_type": "freshwater", "host_fw": "goldfish_koi", "mortality": "mass_24h"},
+    {"m_attached_dino": "yes", "water_type": "marine"},
+]
+
+
+@pytest.mark.parametrize("answers", CALLS)
+def test_at_most_two_alarms_each_with_a_step(tables, answers):
+    alarms = must_not_miss(rank(tables, Evidence.of(answers)))
+    assert 1 <= len(alarms) <= 2
+    assert all(alarm.step for alarm in alarms)
+    dangerous = {c.id for c in tables.facts.conditions.values() if c.cannot_miss}
+    named = {name for alarm in alarms for name in (alarm.condition, *alarm.also)}
+    assert named <= dangerous
+
+
+def test_the_strip_shows_what_the_first_rows_hide(tables):
+    ranking = rank(tables, Evidence.of({"water_type": "marine", "breathing": "fast"}))
+    likely = tables.facts.number("strip_shown_chance")
+    for name in in_strip(ranking):
+        assert name not in first_rows(ranking) or ranking.of(name) >= likely
+
+
+def test_a_likely_dangerous_cause_leads_the_strip_with_its_step(tables):
+    alarm = must_not_miss(rank(tables, Evidence.of(CALLS[3])))[0]
+    assert alarm.condition == "MVELVET"
+    assert "gill" in alarm.step
+
+
+def test_koi_herpesvirus_forbids_movement_before_certainty(tables):
+    step = tables.facts.conditions["KHV"].step
+    assert "No fish in or out" in step
+    assert "authority" in step
+
+
+def test_every_dangerous_cause_names_a_step(tables):
+    for condition in tables.facts.conditions.values():
+        assert bool(condition.step) == condition.cannot_miss
+
+
+def test_the_early_list_is_in_no_order_of_likelihood(tables):
+    ranking = rank(tables, Evidence.of({"water_type": "freshwater", "spots_visible": "yes"}))
+    early = keep_in_mind(ranking)
+    names = [tables.facts.conditions[name].name for name in early]
+    assert names == sorted(names)
+    assert "ICH" in early
+    assert in_strip(ranking) <= set(early)
