@@ -6,7 +6,6 @@ import csv
 from pathlib import Path
 
 from tankside.library import agent_checks, claim_checks, source_checks, subject_checks
-from tankside.library.diagnosis_files import read_diagnosis
 from tankside.library.house import Check, House
 from tankside.library.load import data_root, read_knowledge
 from tankside.library.problem import Problem
@@ -39,8 +38,6 @@ def lint(root: Path | None = None) -> tuple[Problem, ...]:
     for check in CHECKS:
         problems.extend(check(house))
     problems.extend(schema_problems(folder))
-    if (folder / "conditions").exists():
-        read_diagnosis(folder, problems)
     return tuple(sorted(set(problems), key=lambda p: (p.file, p.key, p.check)))
 
 

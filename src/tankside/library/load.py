@@ -9,6 +9,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tankside.claims import Agent, Claim, Host, Knowledge
+from tankside.library.diagnosis_files import read_diagnosis
+from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
 from tankside.library.source_files import read_sources
 from tankside.library.subject_files import SubjectFile, read_subjects
@@ -48,6 +50,7 @@ def read_knowledge(root: Path, problems: list[Problem]) -> Knowledge:
     subjects = tuple(read_subjects(root, problems))
     facts, rejected = side_by_side(claim for subject in subjects for claim in subject.claims)
     problems.extend(_dangling(subjects, sources))
+    diagnosis = read_diagnosis(root, problems) if (root / "conditions").exists() else None
     return Knowledge(
         facts=MappingProxyType(facts),
         sources=MappingProxyType(sources),
@@ -56,6 +59,11 @@ def read_knowledge(root: Path, problems: list[Problem]) -> Knowledge:
             {s.id: _agent(s, problems) for s in subjects if s.kind == "agents"}
         ),
         hosts=MappingProxyType({s.id: _host(s, problems) for s in subjects if s.kind == "hosts"}),
+        organisms=MappingProxyType(
+            {s.id: organism_from(s, problems) for s in subjects if s.kind == "organisms"}
+        ),
+        conditions=diagnosis.conditions if diagnosis else MappingProxyType({}),
+        findings=diagnosis.findings if diagnosis else MappingProxyType({}),
     )
 
 
