@@ -117,7 +117,14 @@ STOCK = [
 
 def check_books(facts, volumes, steps):
     there = (*BODIES[: len(volumes)], "")
-    inside = (s for s in steps if s.body in there and getattr(s, "to_body", "") in there)
+    groups = ("", *(group.id for group in STOCK[: len(volumes)]))
+    inside = (
+        s
+        for s in steps
+        if s.body in there
+        and getattr(s, "to_body", "") in there
+        and getattr(s, "group", "") in groups
+    )
     course = Course("random", DAYS, tuple(inside))
     result = run(tanks(volumes), STOCK[: len(volumes)], course, facts, books=True)
     assert len(result.balance) >= 5 * len(volumes)

@@ -8,12 +8,14 @@ from decimal import Decimal
 import numpy as np
 import pytest
 
-from tankside.course import BodyKind, Course, InWater, System, Volume, run
+from tankside.course import BodyKind, Course, InWater, StockGroup, System, Volume, run
 from tankside.course.actions import (
+    Bath,
     Carbon,
     Dose,
     ReadingTaken,
     SaltTo,
+    Transfer,
     WaterChange,
     salt_steps,
 )
@@ -146,6 +148,25 @@ def test_s7_the_whole_shared_water_is_dosed(facts, labels):
 def test_an_action_outside_the_course_is_refused(elm_road, facts):
     with pytest.raises(BadInput) as refused:
         run([elm_road], [], Course("x", 1, (WaterChange(24, "main", 10),)), facts)
+    assert refused.value.code == "E-COURSE-01"
+
+
+@pytest.mark.parametrize(("group", "to_body"), [("nobody", ""), ("x", "nowhere")])
+def test_a_move_of_unknown_animals_or_to_an_unknown_tank_is_refused(
+    elm_road, facts, group, to_body
+):
+    fish = StockGroup("x", None, "fish", 1, None, None, "main")
+    move = Transfer(1, "main", group, to_body)
+    with pytest.raises(BadInput) as refused:
+        run([elm_road], [fish], Course("x", 1, (move,)), facts)
+    assert refused.value.code == "E-COURSE-02"
+
+
+def test_a_bath_in_an_unknown_tank_is_refused(elm_road, facts):
+    fish = StockGroup("x", None, "fish", 1, None, None, "main")
+    bath = Bath(1, "main", "x", "nowhere", "formalin", 100.0, 30.0)
+    with pytest.raises(BadInput) as refused:
+        run([elm_road], [fish], Course("x", 1, (bath,)), facts)
     assert refused.value.code == "E-COURSE-01"
 
 

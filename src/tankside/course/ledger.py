@@ -24,7 +24,7 @@ from tankside.course.needs import Readings, around, unmet
 from tankside.course.printing import Request, placed, print_amount, refusal
 from tankside.course.stock import StockGroup
 from tankside.course.system import NewWater, System
-from tankside.errors import Mistake
+from tankside.errors import BadInput, Mistake
 
 AGENT_PREFIX = "agent:"
 LABEL_AGE_KEY = "practice.course.age_limit_label"
@@ -204,10 +204,23 @@ class Account:
             case Measured(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):
-                self.at[group] = to_body
-                self.checked.clear()
+                self._moved(group, to_body)
             case _:
                 pass
+
+    def _moved(self, group: str, to_body: str) -> None:
+        here = self.at.get(group)
+        if here is None or (to_body and to_body not in self.systems):
+            raise BadInput(
+                "E-COURSE-02",
+                "A move names animals or a tank that are not part of the case.",
+                given=f"{group} to {to_body}",
+                needed=f"one of {', '.join(self.at)} to one of {', '.join(self.systems)}",
+                next_step="Enter the animals and the tank first, or correct the move.",
+                field="course",
+            )
+        self.at[group] = to_body
+        self.checked.clear()
 
     def _dilute(self, body: str, litres: float) -> None:
         keep = 1 - min(1.0, litres / self.volume_l(body))

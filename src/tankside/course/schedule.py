@@ -41,7 +41,8 @@ def declare_all(
     """Declare every action in order of time (ties in the order given).
 
     Raises:
-        BadInput: E-COURSE-01 an action outside the course or at a body that is not there.
+        BadInput: E-COURSE-01 an action outside the course or at a body that is not there;
+            E-COURSE-02 a move of animals or to a tank that are not part of the case.
     """
     by_id = {system.id: system for system in systems}
     account = Account(by_id, {group.id: group for group in stock}, facts, labels)
@@ -54,7 +55,8 @@ def declare_all(
     order = sorted(range(len(course.actions)), key=lambda index: course.actions[index].at_h)
     for index in order:
         action = course.actions[index]
-        _check_place(action.at_h, action.body, course.days * HOURS_PER_DAY, by_id)
+        for body in (action.body, getattr(action, "bath_body", action.body)):
+            _check_place(action.at_h, body, course.days * HOURS_PER_DAY, by_id)
         account.action = index
         declared = action.declare(account)
         for effect in declared.effects:
