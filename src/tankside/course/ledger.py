@@ -74,7 +74,7 @@ class Account:
 
     def body_name(self, body: str) -> str:
         """Return the name of a body as the keeper says it."""
-        return self.systems[body].name
+        return self.systems[body].name if body in self.systems else body
 
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
