@@ -106,6 +106,7 @@ class Finding:
         sources: keys of the works behind the question.
         spoiling: how an old sample misleads, where that is known.
         looked_for: False when it cannot be looked for at will (response to treatment).
+        words: plain words for answers whose identifier does not read well.
     """
 
     id: str
@@ -126,6 +127,11 @@ class Finding:
     sources: tuple[str, ...]
     spoiling: Spoiling | None = None
     looked_for: bool = True
+    words: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
+
+    def word(self, answer: str) -> str:
+        """Return an answer in plain words."""
+        return self.words.get(answer, answer.replace("_", " "))
 
     @property
     def gate_finding(self) -> str:

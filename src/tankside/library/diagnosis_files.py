@@ -160,7 +160,7 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
 def _finding(content: Mapping[str, Any]) -> Finding:
     _closed(content, ("finding", "baseline"), ("spoiling",))
     head = content["finding"]
-    _closed(head, _FINDING)
+    _closed(head, _FINDING, ("words",))
     spoiling = content.get("spoiling")
     return Finding(
         **{
@@ -169,6 +169,7 @@ def _finding(content: Mapping[str, Any]) -> Finding:
             "law": Law(head["law"]),
             "answers": tuple(head["answers"]),
             "sources": tuple(head["sources"]),
+            "words": MappingProxyType(dict(head.get("words", {}))),
         },
         baseline=_cell(content["baseline"], head["id"]),
         spoiling=_spoiling(spoiling) if spoiling else None,

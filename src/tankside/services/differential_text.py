@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from tankside.diagnose import NONE, Look, Speaks, first_rows
 from tankside.services.differential import OUTSIDE, Differential
 
-REASONS = 6
 LOOKS = 3
 AHEAD = 3
 
@@ -67,8 +66,11 @@ def _row(found: Differential, place: int, name: str) -> list[str]:
     spread = "" if low == high else f"; the tables allow {low} to {high}"
     why = found.reasons[name]
     unknown = ", ".join(_label(found, s.finding) for s in why.unknown[:AHEAD])
+    condition = found.facts.conditions.get(name)
+    step = [f"     do first: {condition.step}"] if condition and condition.cannot_miss else []
     return [
         f"  {place}. {found.name(name)}: {found.words(chance)}{spread}",
+        *step,
         f"     for: {_list(found, why.supports)}",
         f"     against: {_list(found, why.against)}",
         f"     not known: {unknown or '-'}",
@@ -77,16 +79,17 @@ def _row(found: Differential, place: int, name: str) -> list[str]:
 
 
 def _list(found: Differential, speaks: Iterable[Speaks]) -> str:
-    told = [f"{_label(found, s.finding)} = {_answers(s.answers)}" for s in speaks]
-    return "; ".join(told[:REASONS] + ["..."] * (len(told) > REASONS)) or "-"
+    told = [f"{_label(found, s.finding)} = {_answers(found, s)}" for s in speaks]
+    return "; ".join(told) or "-"
 
 
 def _label(found: Differential, finding: str) -> str:
     return found.facts.findings[finding].label.lower()
 
 
-def _answers(answers: tuple[str, ...]) -> str:
-    return " or ".join(answer.replace("_", " ") for answer in answers)
+def _answers(found: Differential, speaks: Speaks) -> str:
+    asked = found.facts.findings[speaks.finding]
+    return " or ".join(asked.word(answer) for answer in speaks.answers)
 
 
 def _leftover(found: Differential) -> list[str]:
@@ -116,8 +119,7 @@ def _look(found: Differential, look: Look) -> list[str]:
         lines.append(f"    {look.why}")
     for move in look.moves:
         change = f"; {found.name(move.rises)} rises" if move.rises else ""
-        answer = move.answer.replace("_", " ")
-        lines.append(f"    if {answer}: first is {found.name(move.first)}{change}")
+        lines.append(f"    if {asked.word(move.answer)}: first is {found.name(move.first)}{change}")
     return lines
 
 

@@ -1,0 +1,93 @@
+import shutil
+
+import pytest
+
+from tankside.errors import BadInput
+from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
+from tankside.library.load import data_root
+from tankside.library.source_files import read_sources
+
+
+@pytest.fixture
+def copy(tmp_path):
+    """A copy of the differential's files that may be broken."""
+    for kind in ("conditions", "findings", "diagnosis"):
+        shutil.copytree(data_root() / kind, tmp_path / kind)
+    return tmp_path
+
+
+def problems_after(copy, name, old, new):
+    path = copy / name
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    found = []
+    read_diagnosis(copy, found)
+    return found
+
+
+def test_the_shipped_files_hold_together():
+    found = []
+    facts = read_diagnosis(data_root(), found)
+    assert found == []
+    assert len(facts.conditions) == 39
+    assert len(facts.findings) == 53
+    assert [c.id for c in facts.conditions.values() if c.outside] == ["NOT_IN_LIST"]
+
+
+def test_every_source_named_is_in_the_register():
+    facts = load_diagnosis()
+    works = read_sources(data_root(), [])
+    named = {key for c in facts.conditions.values() for key in c.sources}
+    named |= {key for c in facts.conditions.values() for x in c.cells.values() for key in x.sources}
+    named |= {key for f in facts.findings.values() for key in (*f.sources, *f.baseline.sources)}
+    named |= {key for pair in facts.pairs for key in pair.sources}
+    assert named - works.keys() == set()
+
+
+def test_every_cell_names_a_source():
+    for condition in load_diagnosis().conditions.values():
+        assert all(cell.sources for cell in condition.cells.values()), condition.id
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "check"),
+    [
+        ("conditions/ich.toml", 'urgency = "', 'urgancy = "', "readable"),
+        ("conditions/ich.toml", 'finding = "flashing"', 'finding = "flushing"', "finding"),
+        ("conditions/ich.toml", "chance = 0.1\n", "chance = 0.5\n", "prior"),
+        ("conditions/ich.toml", 'finding = "flashing"', 'finding = "breathing"', "readable"),
+        ("findings/flashing.toml", "none = 0.88", "none = 0.58", "sum"),
+        ("findings/spot_size.toml", "spots_visible=yes", "spots_visible=perhaps", "gate"),
+        (
+            "findings/flashing.toml",
+            'baseline_answer = "none"',
+            'baseline_answer = "no"',
+            "baseline",
+        ),
+        ("diagnosis/pairs.toml", 'second = "COLUMN"', 'second = "COLUMNS"', "pair"),
+        ("diagnosis/model.toml", '"gasping_surface"', '"gasps"', "water_first"),
+    ],
+)
+def test_a_broken_file_is_named_with_its_fault(copy, name, old, new, check):
+    found = problems_after(copy, name, old, new)
+    assert check in {problem.check for problem in found}
+    assert name in {problem.file for problem in found}
+
+
+def test_a_disease_that_protects_from_a_sign_is_refused(copy):
+    """The law of graded signs needs a cause to make a sign at least as frequent as the leak."""
+    found = problems_after(
+        copy,
+        "conditions/myxo.toml",
+        "chance = { normal = 0.6, mucus_fused = 0.33, necrotic = 0.07 }",
+        "chance = { normal = 0.93, mucus_fused = 0.05, necrotic = 0.02 }",
+    )
+    assert "below_leak" in {problem.check for problem in found}
+
+
+def test_a_broken_base_cannot_be_loaded(copy):
+    problems_after(copy, "findings/flashing.toml", "none = 0.88", "none = 0.58")
+    with pytest.raises(BadInput) as refused:
+        load_diagnosis(copy)
+    assert refused.value.code == "E-KNOW-01"
