@@ -14,7 +14,7 @@ from tankside.lifecycle.beginning import Beginning, spread_beginning
 from tankside.lifecycle.columns import value_columns
 from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.figures import Values
-from tankside.lifecycle.forcing import WATCHED, Setting, kill_source, shared_arrays
+from tankside.lifecycle.forcing import WATCHED, Setting, kill_source, number, shared_arrays
 from tankside.lifecycle.types import HOURS_PER_DAY, Draws, Floats, Histories, StartState
 
 DAY = int(HOURS_PER_DAY)
@@ -196,6 +196,7 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
         fish_visible=out["out_fish"][:, :, :, 1],
         fish_alive=out["out_fish"][:, :, :, 2] > 0,
         draws=draws,
+        dispersion=number(setup.organism, "seen.dispersion", 1.0),
     )
 
 

@@ -83,7 +83,8 @@ class Histories:
     Shapes: R histories, D moments (``at_h``, hours since hour 0; by default one per day, the
     first at hour 0), G groups, F watched fish (the first few of each group). ``clear`` is true
     when no live fish carries any and none is on the bottom or in the water. ``clear_day`` is the
-    first day from which that holds to the end, -1 when it never does.
+    first day from which that holds to the end, -1 when it never does. ``dispersion`` is the
+    negative binomial size of counts when it is not drawn.
     """
 
     at_h: NDArray[np.int64]
@@ -103,6 +104,7 @@ class Histories:
     fish_visible: NDArray[np.int32]
     fish_alive: Flags
     draws: Draws
+    dispersion: float = 1.0
 
     @property
     def days(self) -> Floats:

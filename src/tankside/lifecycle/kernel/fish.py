@@ -55,7 +55,7 @@ def make_fish(w: World, row: Whole) -> None:
     w.alive[:] = 1
     w.burden[:] = 0
     w.rated[:] = 0
-    w.exposure[:] = 0
+    w.immune_first[0] = inf
     w.choice_stale[:] = 1
 
 

@@ -25,7 +25,7 @@ from tankside.lifecycle.kernel.layout import (
     World,
 )
 from tankside.lifecycle.kernel.looking import look
-from tankside.lifecycle.kernel.onfish import land, leave_fish, note_exposure, settle_one
+from tankside.lifecycle.kernel.onfish import land, leave_fish, passed_watch, set_watch, settle_one
 from tankside.lifecycle.kernel.rated import live_an_hour
 from tankside.lifecycle.kernel.swimmers import advance_pool, deal_again, release
 
@@ -58,6 +58,7 @@ def begin(w: World, row: Whole) -> Whole:
         mean = w.start[row, group, 0]
         carriers = w.start[row, group, 1]
         age = w.start[row, group, 2]
+        set_watch(w, i)
         if unit(at(w.keys[BEGIN], -1 - i)) >= carriers or mean <= 0:
             continue
         key = at(w.keys[BEGIN_AGE], i)
@@ -71,7 +72,8 @@ def begin(w: World, row: Whole) -> Whole:
                 settle_one(w, place, gone, bits >> SHIFT, luck, ONE)
             else:
                 w.rated[i] += 1
-        first = min(first, note_exposure(w, i, ZERO, number))
+        if w.burden[i] + w.rated[i] > w.watch_at[i]:
+            first = min(first, passed_watch(w, i, ZERO))
     for body in range(w.pool.size):
         _begin_body(w, row, body)
     return first

@@ -146,8 +146,9 @@ due i8 1 N: hour of death once fixed
 alive u1 1 N
 burden i8 1 N: timed stage
 rated i8 1 N: rated stage
-exposure i8 1 N: parasites settled so far
+watch_at f8 1 N: burden above which immunity, death or the ceiling must be looked at
 immune_from f8 1 N: immune clock value
+immune_first f8 1 1: earliest of them
 fish_ring i4 2 H N: leaving at this hour
 fish_lost i4 2 H N: killed on the fish at this hour (one row when nothing kills)
 group_sums f8 2 G 2: alive area, alive area x susceptibility

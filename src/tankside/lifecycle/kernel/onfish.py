@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import log
+from math import inf, log
 
 import numpy as np
 
@@ -32,7 +32,7 @@ SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 PLACE_BITS = np.int64(whole_setting(1023, "ten low bits give the position within the hour"))
 PLACE_UNIT = setting(2.0**-10, "unit of those bits")
 SPREAD = setting(0.2, "spread of the onset of immunity between fish, see the claim's note")
-MANY = whole_setting(64, "arrivals per fish and hour that are drawn one by one")
+MANY = whole_setting(16, "arrivals per fish and hour that are drawn one by one")
 
 
 @compiled
@@ -89,9 +89,7 @@ def settle_one(
 
 @compiled
 def refused(w: World, i: Whole, hour: Whole, luck: Word) -> Truth:
-    """Whether an immune or overfull fish refuses a settling parasite."""
-    if w.values[CAP] > 0 and w.burden[i] + w.rated[i] >= w.values[CAP] * w.area[i]:
-        return True
+    """Whether an immune fish refuses a settling parasite."""
     group = w.group_of[i]
     if w.immune_clock[group, hour] < w.immune_from[i]:
         return False
@@ -101,19 +99,37 @@ def refused(w: World, i: Whole, hour: Whole, luck: Word) -> Truth:
 
 
 @compiled
-def note_exposure(w: World, i: Whole, hour: Whole, many: Whole) -> Whole:
-    """Count what settled on a fish; start its immunity and, past its burden, its death."""
-    before = w.exposure[i]
-    w.exposure[i] = before + many
-    if before < w.values[IMMUNE_PRIOR] <= w.exposure[i] and w.values[IMMUNE_ONSET] > 0:
+def set_watch(w: World, i: Whole) -> None:
+    """Set the burden above which a fish must be looked at: immunity, death, no more room."""
+    limit = w.values[CAP] * w.area[i] if w.values[CAP] > 0 else inf
+    if w.flags[DEATH_LAW] == BY_THRESHOLD and w.due[i] == NEVER:
+        limit = min(limit, w.tolerance[i])
+    if w.values[IMMUNE_ONSET] > 0 and w.immune_from[i] == inf:
+        limit = min(limit, w.values[IMMUNE_PRIOR] - 1)
+    w.watch_at[i] = limit
+
+
+@compiled
+def passed_watch(w: World, i: Whole, hour: Whole) -> Whole:
+    """Start immunity or death of a fish whose burden has just passed; return the hour of death."""
+    number = w.burden[i] + w.rated[i]
+    death = NEVER
+    if w.values[IMMUNE_ONSET] > 0 and w.immune_from[i] == inf and number >= w.values[IMMUNE_PRIOR]:
         luck = unit(at(w.keys[ONSET], i))
         spread = (luck / (1 - luck)) ** (SPREAD / 2)
         clock = w.immune_clock[w.group_of[i], hour]
         w.immune_from[i] = clock + w.values[IMMUNE_ONSET] * spread
-    heavy = w.burden[i] + w.rated[i] > w.tolerance[i]
-    if heavy and w.flags[DEATH_LAW] == BY_THRESHOLD and w.due[i] == NEVER:
-        return fix_death(w, i, hour)
-    return NEVER
+        w.immune_first[0] = min(w.immune_first[0], w.immune_from[i])
+    if number > w.tolerance[i] and w.flags[DEATH_LAW] == BY_THRESHOLD and w.due[i] == NEVER:
+        death = fix_death(w, i, hour)
+    set_watch(w, i)
+    return death
+
+
+@compiled
+def full(w: World, i: Whole) -> Truth:
+    """Whether a fish carries as many as the evidence for settling goes to."""
+    return w.values[CAP] > 0 and w.burden[i] + w.rated[i] >= w.values[CAP] * w.area[i]
 
 
 @compiled
@@ -129,28 +145,41 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     key = at(w.keys[LAND], slot)
     luck_key = at(w.keys[LAND_LUCK], slot)
     refuse_key = at(w.keys[REFUSE], slot)
+    cut, own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
     lots = min(number, MANY * size)
-    wide = np.uint64(size)
-    timed = w.flags[TIMED_HOST] == 1
+    each = number // lots
+    more = number - each * lots
+    wary = w.immune_first[0] < inf
     first = NEVER
     for lot in range(lots):
-        many = number // lots + (1 if lot < number % lots else 0)
         bits = at(key, lot)
-        spot = (bits & LOW_BITS) * wide
+        spot = (bits & LOW_BITS) * np.uint64(size)
         k = np.int64(spot >> SHIFT)
-        rest = np.uint32(spot & LOW_BITS)
-        i = w.choice_own[body, k] if rest < w.choice_cut[body, k] else w.choice_other[body, k]
-        if refused(w, i, hour, at(refuse_key, lot)):
+        i = own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k]
+        if wary and refused(w, i, hour, at(refuse_key, lot)):
             continue
-        if timed:
-            part = np.float64(np.int64(spot) & PLACE_BITS) * PLACE_UNIT
-            luck = at(luck_key, lot)
-            place = (i, hour, part)
-            settle_one(w, place, -1.0, bits >> SHIFT, luck, many)
-        else:
-            w.rated[i] += many
-        first = min(first, note_exposure(w, i, hour, many))
+        many = each + 1 if lot < more else each
+        place = (i, hour, np.float64(np.int64(spot) & PLACE_BITS) * PLACE_UNIT)
+        death = arrive_on(w, place, bits >> SHIFT, luck_key, lot, many)
+        first = min(first, death)
     return first
+
+
+@compiled
+def arrive_on(
+    w: World, place: tuple[Whole, Whole, Real], bits: Word, luck_key: Word, lot: Whole, many: Whole
+) -> Whole:
+    """Let parasites settle on one fish; return its hour of death when this decides it."""
+    i, hour, _ = place
+    if w.burden[i] + w.rated[i] + many > w.watch_at[i] and full(w, i):
+        return NEVER
+    if w.flags[TIMED_HOST] == 1:
+        settle_one(w, place, -1.0, bits, at(luck_key, lot), many)
+    else:
+        w.rated[i] += many
+    if w.burden[i] + w.rated[i] > w.watch_at[i]:
+        return passed_watch(w, i, hour)
+    return NEVER
 
 
 @compiled

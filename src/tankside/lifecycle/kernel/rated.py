@@ -14,8 +14,8 @@ from tankside.claims import setting
 from tankside.lifecycle.kernel.chance import binomial, following, gamma, poisson
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.fish import NEVER, fill_choice
-from tankside.lifecycle.kernel.layout import ONE, Array, Column, Real, Whole, World
-from tankside.lifecycle.kernel.onfish import note_exposure
+from tankside.lifecycle.kernel.layout import Array, Column, Real, Whole, World
+from tankside.lifecycle.kernel.onfish import passed_watch
 
 BIRTH = int(Column.BIRTH)
 LOSS = int(Column.LOSS)
@@ -73,8 +73,8 @@ def live_an_hour(w: World, hour: Whole) -> Whole:
         lay = w.values[LAY] * w.rate_factor[2, group, hour]
         if lay > 0 and body >= 0:
             w.arrive[0, body] += poisson(state, lay * (number + later) / 2)
-        if later > number:
-            first = min(first, note_exposure(w, i, hour, later - number))
+        if later > number and later > w.watch_at[i]:
+            first = min(first, passed_watch(w, i, hour))
         if w.values[TRANSFER] > 0 and body >= 0 and later > 0:
             first = min(first, _move(w, i, hour))
     return first
@@ -98,8 +98,8 @@ def _move(w: World, i: Whole, hour: Whole) -> Whole:
         to = w.choice_other[body, k] if heavy else w.choice_own[body, k]
         w.rated[i] -= 1
         w.rated[to] += 1
-        if to != i:
-            first = min(first, note_exposure(w, to, hour, ONE))
+        if to != i and w.rated[to] > w.watch_at[to]:
+            first = min(first, passed_watch(w, to, hour))
     return first
 
 

@@ -32,7 +32,7 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     fish = shared["group_of"].size
     timed = int(shared["flags"][Flag.TIMED_HOST])
     removal = int(shared["flags"][Flag.HOST_REMOVAL])
-    each_fish = "susceptibility area tolerance threshold hazard due alive burden rated exposure"
+    each_fish = "susceptibility area tolerance threshold hazard due alive burden rated watch_at"
     shapes: dict[str, tuple[int, ...]] = dict.fromkeys(each_fish.split(), (fish,))
     shapes |= dict.fromkeys(("immune_from", "choice_weight"), (fish,))
     shapes |= dict.fromkeys(("rates", "host_rates"), (hours,))
@@ -56,5 +56,6 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
         "choice_stack": (2, fish),
         "keys": (STREAMS,),
         "state": (1,),
+        "immune_first": (1,),
         "total": (whole_setting(4, "kinds of work counted"),),
     }
