@@ -504,3 +504,14 @@ def test_a_seeded_fault_is_found_with_file_key_and_repair(fault, small: Path, tm
     assert file in told
     assert hits[0].message in told
     assert "Repair: " in told
+
+
+def test_a_likelihood_that_cites_an_unregistered_work_is_found(tmp_path: Path) -> None:
+    root = tmp_path / "base"
+    shutil.copytree(data_root(), root)
+    path = root / "conditions" / "argulus.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace('"noaman_2010_argulus"', '"nobody_1900"'), encoding="utf-8")
+    hits = [p for p in lint(root) if p.check == "source" and p.file == "conditions/argulus.toml"]
+    assert hits
+    assert "nobody_1900" in hits[0].message

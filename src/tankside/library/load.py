@@ -9,6 +9,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tankside.claims import Agent, Claim, Host, Knowledge
+from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.library.diagnosis_files import read_diagnosis
 from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
@@ -48,9 +49,11 @@ def read_knowledge(root: Path, problems: list[Problem]) -> Knowledge:
     """
     sources = read_sources(root, problems)
     subjects = tuple(read_subjects(root, problems))
+    diagnosis = read_diagnosis(root, problems) if (root / "conditions").exists() else None
     facts, rejected = side_by_side(claim for subject in subjects for claim in subject.claims)
     problems.extend(_dangling(subjects, sources))
-    diagnosis = read_diagnosis(root, problems) if (root / "conditions").exists() else None
+    if diagnosis is not None:
+        problems.extend(_dangling_cells(diagnosis, sources))
     return Knowledge(
         facts=MappingProxyType(facts),
         sources=MappingProxyType(sources),
@@ -91,6 +94,24 @@ def _dangling(subjects: Iterable[SubjectFile], sources: Mapping[str, object]) ->
                     subject.file,
                     claim.key,
                     f"the source {claim.source!r} is not in the register.",
+                    "add the work to data/sources or correct the key.",
+                )
+
+
+def _dangling_cells(facts: DiagnosisFacts, sources: Mapping[str, object]) -> Iterable[Problem]:
+    """Yield the conditions, findings and likelihood cells that cite an unregistered work."""
+    cited = [("findings", f.id, "", f.sources) for f in facts.findings.values()]
+    for one in facts.conditions.values():
+        cited.append(("conditions", one.id, "", one.sources))
+        cited += [("conditions", one.id, name, c.sources) for name, c in one.cells.items()]
+    for kind, subject, cell, keys in cited:
+        for key in keys:
+            if key not in sources:
+                yield Problem(
+                    "source",
+                    f"{kind}/{subject.lower()}.toml",
+                    cell or subject,
+                    f"the source {key!r} is not in the register.",
                     "add the work to data/sources or correct the key.",
                 )
 

@@ -62,10 +62,11 @@ def _front(knowledge: Knowledge) -> str:
         ("By provenance", "by_provenance"),
         ("By confidence", "by_confidence"),
         ("By kind", "by_kind"),
+        ("Likelihoods of the differential by provenance", "likelihoods_by_provenance"),
     ):
         table = counts[name]
         assert isinstance(table, Mapping)
-        lines += [f"\n## {title}\n", "| | claims |", "|---|---|"]
+        lines += [f"\n## {title}\n", "| | number |", "|---|---|"]
         lines += [f"| {word.replace('_', ' ')} | {count} |" for word, count in table.items()]
     lines += [
         "\n## Claims that disagree\n",

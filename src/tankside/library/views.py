@@ -118,12 +118,18 @@ def summary(knowledge: Knowledge) -> dict[str, Mapping[str, int] | int]:
     provenance = Counter(claim.provenance.value for claim in claims)
     confidence = Counter(claim.confidence.value for claim in claims)
     kinds = Counter(claim.key.split(".")[0] for claim in claims)
+    cells = Counter(
+        cell.provenance.value
+        for condition in knowledge.conditions.values()
+        for cell in condition.cells.values()
+    )
     return {
         "claims": len(claims),
         "with_source": sum(1 for claim in claims if claim.source),
         "by_provenance": {p.value: provenance[p.value] for p in Provenance},
         "by_confidence": {c.value: confidence[c.value] for c in Confidence},
         "by_kind": dict(sorted(kinds.items())),
+        "likelihoods_by_provenance": {p.value: cells[p.value] for p in Provenance},
         "unknown": sum(1 for claim in claims if not claim.known),
         "keys_with_rivals": sum(1 for found in knowledge.facts.values() if len(found) > 1),
         "rejected": sum(len(found) for found in knowledge.rejected.values()),
