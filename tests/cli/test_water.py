@@ -135,6 +135,16 @@ def test_sea_salt_uses_the_saline_formula_and_says_the_scale(water):
     assert 6.61 < share < 7.2  # printed 6.61 % at 25 C by Bower & Bidwell 1978; 0.8 C warmer
 
 
+def test_practical_salinity_and_grams_per_litre_are_both_read(water):
+    read = [
+        values(
+            water("oxygen", "--temperature", "25 C", "--salinity", typed), "oxygen at saturation"
+        )
+        for typed in ("34 psu", "34 g/L")
+    ]
+    assert read[0] == [pytest.approx(read[1][0])]
+
+
 def test_common_salt_keeps_the_cautious_formula_and_warns(water):
     found = water(
         "ammonia", "--temperature", "25 C", "--ph", "8.0", "--total", "1.0 mg/L as N",

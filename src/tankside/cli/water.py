@@ -31,7 +31,9 @@ def ammonia(
     temperature: Temperature,
     ph: Ph,
     total: Annotated[str, typer.Option(help='total ammonia, "1.2 mg/L as N" (or as NH3, NH4)')],
-    salinity: Annotated[str | None, typer.Option(help='"34.5 g/L"; fresh when left out')] = None,
+    salinity: Annotated[
+        str | None, typer.Option(help='"34.5 psu" or "2 g/L"; fresh if none')
+    ] = None,
     salt: Annotated[str | None, typer.Option(help="common or sea")] = None,
     scale: Annotated[str | None, typer.Option(help="pH scale in sea salt: free|total|nbs")] = None,
     as_json: Json = False,
@@ -47,7 +49,7 @@ def ammonia(
 @app.command()
 def oxygen(
     temperature: Temperature,
-    salinity: Annotated[str | None, typer.Option(help='for example "34.5 g/L"')] = None,
+    salinity: Annotated[str | None, typer.Option(help='"34.5 psu" or "2 g/L"')] = None,
     altitude: Annotated[str | None, typer.Option(help='for example "600 m"')] = None,
     reading: Annotated[str | None, typer.Option(help='oxygen read, "6.2 mg/L"')] = None,
     warmed_to: Annotated[str | None, typer.Option(help='for example "32 C"')] = None,

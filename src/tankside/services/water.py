@@ -22,6 +22,7 @@ from tankside.services.water_shown import (
     formula,
     quantity,
     rivals_of,
+    salinity_g_kg,
     words,
 )
 from tankside.water import PhScale
@@ -48,8 +49,8 @@ Grams = Callable[[float, Claim], float]
 
 
 def _salt(salinity: str | None, salt: str | None) -> tuple[float, Salt]:
-    g_l = 0.0 if salinity is None else quantity(salinity, Kind.SALINITY, "g/L", "salinity")
-    if salt is None and g_l >= FRESH_G_KG:
+    g_kg = salinity_g_kg(salinity)
+    if salt is None and g_kg >= FRESH_G_KG:
         raise BadInput(
             "E-WATER-02",
             "The kind of salt decides the formula.",
@@ -58,7 +59,7 @@ def _salt(salinity: str | None, salt: str | None) -> tuple[float, Salt]:
             next_step="Say which salt is in the water.",
             field="salt",
         )
-    return g_l, _one_of(Salt, salt or Salt.NONE, "salt")
+    return g_kg, _one_of(Salt, salt or Salt.NONE, "salt")
 
 
 def _scale(text: str | None) -> PhScale:
@@ -103,13 +104,13 @@ def ammonia(
     facts = load()
     t, acidity = celsius(temperature), quantity(ph, Kind.PH, "pH", "ph")
     total_n = quantity(total, Kind.AMMONIA, AS_N, "total")
-    g_l, kind = _salt(salinity, salt)
-    choice = unionised_ammonia(t, acidity, g_l, kind, _scale(scale))
+    g_kg, kind = _salt(salinity, salt)
+    choice = unionised_ammonia(t, acidity, g_kg, kind, _scale(scale))
     share = choice.used.found.number
     toxic = share * total_n
     notes = [_against(facts, toxic), BOUND]
     formulas = [formula(choice.used.method, facts)]
-    if g_l < FRESH_G_KG:
+    if g_kg < FRESH_G_KG:
         criterion = plain(rounded(water.ammonia_chronic_epa13(t, acidity).number, 2))
         notes.append(REFERENCE.format(criterion))
         formulas.append(formula(CHRONIC, facts))
@@ -166,10 +167,10 @@ def oxygen(
     """
     facts = load()
     t = celsius(temperature)
-    g_l = 0.0 if salinity is None else quantity(salinity, Kind.SALINITY, "g/L", "salinity")
+    g_kg = salinity_g_kg(salinity)
     high_m = 0.0 if altitude is None else quantity(altitude, Kind.LENGTH, "m", "altitude")
     pressure = water.pressure_standard_atmosphere(high_m)
-    choice = oxygen_saturation(t, g_l, pressure.number)
+    choice = oxygen_saturation(t, g_kg, pressure.number)
     full = choice.used.found.number
     results = [Result("oxygen at saturation", full, "mg/L", 2)]
     warnings = [*pressure.warnings, *choice.used.found.warnings]
@@ -177,7 +178,7 @@ def oxygen(
         there = quantity(reading, Kind.OXYGEN, "mg/L", "reading")
         results.append(Result("the reading is", there / full * PERCENT, "% of saturation", 2))
     if warmed_to is not None:
-        later = oxygen_saturation(celsius(warmed_to, "warmed_to"), g_l, pressure.number)
+        later = oxygen_saturation(celsius(warmed_to, "warmed_to"), g_kg, pressure.number)
         results.append(Result("at saturation when warmed", later.used.found.number, "mg/L", 2))
         warnings += later.used.found.warnings
     formulas = [formula(choice.used.method, facts)]
