@@ -97,6 +97,8 @@ def epa(row: Row) -> float:
     match row.text("criterion"):
         case "acute":
             return water.ammonia_acute_epa13(t, ph, salmonids=True).number
+        case "acute_no_salmonids":
+            return water.ammonia_acute_epa13(t, ph, salmonids=False).number
         case "chronic":
             return water.ammonia_chronic_epa13(t, ph).number
         case _:
