@@ -34,12 +34,12 @@ def file(tmp_path):
 def test_scores_are_what_counting_by_hand_gives(file):
     known = tables()
     cases = read_vignettes(file, known.facts)
-    scores = score(known, cases, lambda case: case.evidence())
-    firsts = [rank(known, case.evidence()).order()[0] for case in cases]
+    scores = score(known, cases, lambda case: case.evidence)
+    firsts = [rank(known, case.evidence).order()[0] for case in cases]
     assert firsts == ["ICH", NONE, "LERNAEA", "TRICHO"]
     assert scores.top1 == Share(3, 4)
     assert [m[0] for m in scores.misses] == ["D"]
-    chances = [[rank(known, case.evidence()).of(name) for name in case.confirmed] for case in cases]
+    chances = [[rank(known, case.evidence).of(name) for name in case.confirmed] for case in cases]
     expected = sum(sum(map(math.log, told)) / len(told) for told in chances) / 4
     assert scores.log_score == pytest.approx(expected)
 

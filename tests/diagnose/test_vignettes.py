@@ -28,7 +28,7 @@ def blind(facts, golden):
 
 
 def test_first_set_with_all_findings(tables, first):
-    scores = score(tables, first, lambda case: case.evidence())
+    scores = score(tables, first, lambda case: case.evidence)
     assert (scores.top1.count, scores.top1.of) == (12, 12)
 
 
@@ -40,7 +40,7 @@ def test_first_set_with_gross_signs_only(tables, first):
 
 def test_blind_set_with_all_findings(tables, blind):
     listed = [case for case in blind if "NOT_IN_LIST" not in case.confirmed]
-    scores = score(tables, listed, lambda case: case.evidence())
+    scores = score(tables, listed, lambda case: case.evidence)
     assert scores.top3_any.count == scores.top3_any.of == 19
     assert scores.top1.count >= 18
 
@@ -56,7 +56,7 @@ def test_a_cause_outside_the_list_is_in_the_first_two_rows(tables, blind):
     outside = [case for case in blind if "NOT_IN_LIST" in case.confirmed]
     assert outside
     for case in outside:
-        assert "NOT_IN_LIST" in rank(tables, case.evidence()).order()[:2]
+        assert "NOT_IN_LIST" in rank(tables, case.evidence).order()[:2]
 
 
 def test_no_parasite_comes_first_where_there_is_no_disease(tables, blind):
@@ -64,13 +64,13 @@ def test_no_parasite_comes_first_where_there_is_no_disease(tables, blind):
     negative = [case for case in blind if set(case.confirmed) <= harmless]
     assert negative
     for case in negative:
-        leader = rank(tables, case.evidence()).order()[0]
+        leader = rank(tables, case.evidence).order()[0]
         assert leader == NONE or tables.facts.conditions[leader].kind not in PARASITES
 
 
 def test_proper_scores_beat_the_priors_alone(tables, first, blind):
     for cases in (first, blind):
-        scores = score(tables, cases, lambda case: case.evidence())
+        scores = score(tables, cases, lambda case: case.evidence)
         assert scores.log_score > scores.log_score_prior
         assert scores.brier < scores.brier_prior
 
@@ -90,7 +90,7 @@ def test_dangerous_causes_stay_in_view_of_their_published_cases(tables, first, b
         if not condition.cannot_miss or not cases:
             continue
         seen = [
-            in_view(rank(tables, thinned(case.answers, rng)), name)
+            in_view(rank(tables, thinned(case.evidence.answers, rng)), name)
             for case in cases
             for _ in range(100)
         ]

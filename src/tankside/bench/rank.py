@@ -7,40 +7,62 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tankside.cli.door import answer
+from tankside.errors import BadInput
 
 if TYPE_CHECKING:
     from tankside.bench.rank_scores import Scores, Share
 
-Vignettes = Annotated[str, typer.Option(metavar="FILE", help="published cases, coded as findings")]
+Vignettes = Annotated[
+    str | None, typer.Option(metavar="FILE", help="published cases, coded as findings")
+]
+Cases = Annotated[
+    str | None, typer.Option(metavar="FOLDER", help="case files in which a cause was confirmed")
+]
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 
 
-def command(vignettes: Vignettes, as_json: Json = False) -> None:
+def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = False) -> None:
     """Rank known cases: top-1, top-3, proper scores, calibration, harm missed, speed.
 
-    Once with all findings and once with history and gross signs only.
+    Once with all findings and once with history and gross signs only. Give --vignettes FILE, or
+    --cases FOLDER to score your own confirmed cases (and your own first ideas with them).
     """
     from pathlib import Path
 
     from tankside.bench.rank_scores import score
     from tankside.bench.rank_speed import measure
-    from tankside.bench.vignettes import read_vignettes
+    from tankside.bench.vignettes import read_cases, read_vignettes
     from tankside.services.differential import tables
 
+    if (vignettes is None) == (cases is None):
+        raise BadInput(
+            "E-CLI-02",
+            "Give either a file of vignettes or a folder of cases.",
+            given="both" if cases else "neither",
+            needed="--vignettes FILE or --cases FOLDER",
+            field="vignettes",
+        )
     known = tables()
-    cases = read_vignettes(Path(vignettes), known.facts)
-    whole = score(known, cases, lambda case: case.evidence())
-    gross = score(known, cases, lambda case: case.gross(known.facts))
-    speed = measure(known, cases)
+    if vignettes is not None:
+        found = read_vignettes(Path(vignettes), known.facts)
+    else:
+        found = read_cases(Path(str(cases)))
+    told = [case for case in found if case.own_idea]
+    own = sum(case.own_idea in case.confirmed for case in told)
+    whole = score(known, found, lambda case: case.evidence)
+    gross = score(known, found, lambda case: case.gross(known.facts))
+    speed = measure(known, found)
     result = {
         "all": _object(whole),
         "gross_only": _object(gross),
         "speed": speed,
         "calibrated": known.facts.calibrated,
+        "own_idea": {"right": own, "of": len(told)},
     }
     text = [
         *_lines("ALL FINDINGS", whole),
         *_lines("HISTORY AND GROSS SIGNS ONLY", gross),
+        *([f"OWN FIRST IDEA right in {own} of {len(told)}"] if told else []),
         "SPEED (warm, one thread)",
         *(f"  {name}: {value:.4g}" for name, value in speed.items() if value is not None),
     ]

@@ -26,7 +26,7 @@ def measure(tables: Tables, cases: Sequence[Vignette]) -> dict[str, float | None
     Returns:
         Medians; ``ratio_peer`` is None when the reference library is not installed.
     """
-    evidence = [case.evidence() for case in cases]
+    evidence = [case.evidence for case in cases]
     ranking_s = _median(lambda: [rank(tables, e) for e in evidence]) / len(evidence)
     empty = rank(tables, Evidence({}))
     fullest = rank(tables, max(evidence, key=lambda e: len(e.answers)))

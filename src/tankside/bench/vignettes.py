@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,6 +9,8 @@ from tankside.claims.diagnosis import DiagnosisFacts, Role
 from tankside.diagnose import NONE, Evidence
 from tankside.errors import BadInput
 from tankside.quantity.strict_json import parse_json
+from tankside.records.case_file import read_case
+from tankside.services.differential_case import confirmed, evidence_of, own_idea
 from tankside.services.findings_file import answers_of
 
 GROSS = (Role.CONTEXT, Role.SIGN)
@@ -23,21 +24,20 @@ class Vignette:
     Args:
         id: its identifier in the file.
         confirmed: what was proven; ``("NONE",)`` for a healthy fish.
-        answers: all findings, several answers where the text allows several.
+        evidence: all findings, several answers where the text allows several.
+        own_idea: what the practitioner wrote down first ("" when not known).
     """
 
     id: str
     confirmed: tuple[str, ...]
-    answers: Mapping[str, frozenset[str]]
-
-    def evidence(self) -> Evidence:
-        """Return all findings."""
-        return Evidence(self.answers)
+    evidence: Evidence
+    own_idea: str = ""
 
     def gross(self, facts: DiagnosisFacts) -> Evidence:
         """Return context and signs only."""
-        kept = {n: g for n, g in self.answers.items() if facts.findings[n].role in GROSS}
-        return Evidence(kept)
+        told = self.evidence.answers
+        kept = {n: g for n, g in told.items() if facts.findings[n].role in GROSS}
+        return Evidence(kept, self.evidence.unconfirmed)
 
 
 def read_vignettes(path: Path, facts: DiagnosisFacts) -> tuple[Vignette, ...]:
@@ -79,7 +79,29 @@ def _vignette(entry: object, facts: DiagnosisFacts) -> Vignette:
     for finding in answers:
         if finding not in facts.findings:
             raise _refuse(f"{name}: {finding}", "a finding of the list")
-    return Vignette(name, tuple(confirmed) or (NONE,), answers)
+    return Vignette(name, tuple(confirmed) or (NONE,), Evidence(answers))
+
+
+def read_cases(folder: Path) -> tuple[Vignette, ...]:
+    """Read the case files of a folder in which something was confirmed.
+
+    So the record of the practice itself becomes the test that may one day calibrate the words.
+
+    Args:
+        folder: folder of case files.
+
+    Raises:
+        BadInput: a file is refused, or no case has a confirmed condition.
+    """
+    views = {path.stem: read_case(path).view() for path in sorted(folder.glob("*.jsonl"))}
+    found = tuple(
+        Vignette(name, confirmed(view), evidence_of(view), own_idea(view))
+        for name, view in views.items()
+        if confirmed(view)
+    )
+    if not found:
+        raise _refuse(folder.name, "a folder of case files with a confirmed condition")
+    return found
 
 
 def _refuse(given: object, needed: str, code: str = "E-BENCH-01") -> BadInput:

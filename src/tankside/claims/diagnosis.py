@@ -167,6 +167,7 @@ class Condition:
         looks: how it looks, field by field.
         sources: keys of the works behind it.
         outside: True for the row that stands for every cause not listed.
+        organism: the organism whose life cycle it is ("" when none, or several).
     """
 
     id: str
@@ -187,6 +188,7 @@ class Condition:
     sources: tuple[str, ...]
     looks: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
     outside: bool = False
+    organism: str = ""
 
 
 @dataclass(frozen=True, slots=True)

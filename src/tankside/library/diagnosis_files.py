@@ -185,7 +185,7 @@ def _spoiling(table: Mapping[str, Any]) -> Spoiling:
 def _condition(content: Mapping[str, Any]) -> Condition:
     _closed(content, ("condition", "prior", "harm", "looks"), ("cell",))
     head, prior, harm = content["condition"], content["prior"], content["harm"]
-    _closed(head, _CONDITION, ("outside",))
+    _closed(head, _CONDITION, ("outside", "organism"))
     _closed(prior, _PRIOR)
     _closed(harm, _HARM)
     cells = [_cell(table, table["finding"]) for table in content.get("cell", [])]

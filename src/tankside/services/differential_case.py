@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tankside.case import CaseView
+from tankside.diagnose import Evidence
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
@@ -13,7 +14,7 @@ from tankside.records.case_file import read_case
 from tankside.services.assemble import seed_of
 from tankside.services.assemble_evidence import evidence, not_in_the_list
 from tankside.services.cases import add_fields
-from tankside.services.differential import Differential, differential
+from tankside.services.differential import OUTSIDE, Differential, differential
 
 SUSPECTED = "suspected"
 
@@ -50,19 +51,31 @@ def differential_of(
     """
     view = read_case(path).view()
     facts = load_diagnosis()
-    seen = evidence(view, facts, load_case_words(), load().hosts)
+    seen = evidence_of(view)
     chosen = seed_of(view) if seed is None else seed
     return CaseDifferential(
         differential(seen, seed=chosen, cannot=cannot),
         own_idea(view),
-        tuple(d.condition for d in view.diagnoses if d.state == "confirmed"),
+        confirmed(view),
         not_in_the_list(view, facts),
     )
 
 
+def evidence_of(view: CaseView) -> Evidence:
+    """Return the evidence a case holds, with the shipped knowledge of hosts and words."""
+    return evidence(view, load_diagnosis(), load_case_words(), load().hosts)
+
+
+def confirmed(view: CaseView) -> tuple[str, ...]:
+    """Return what a case turned out to be: listed conditions, or the row for unlisted causes."""
+    known = load_diagnosis().conditions
+    told = (d.condition.upper() for d in view.diagnoses if d.state == "confirmed")
+    return tuple(dict.fromkeys(name if name in known else OUTSIDE for name in told))
+
+
 def own_idea(view: CaseView) -> str:
     """Return the first condition suspected in a case, "" when none was."""
-    suspected = [d.condition for d in view.diagnoses if d.state == SUSPECTED]
+    suspected = [d.condition.upper() for d in view.diagnoses if d.state == SUSPECTED]
     return suspected[0] if suspected else ""
 
 
@@ -74,6 +87,7 @@ def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
         CouldNotSave: the disk refused.
     """
     known = load_diagnosis().conditions
+    condition = condition.upper()
     if condition not in known:
         raise BadInput(
             "E-COND-01",
