@@ -10,6 +10,10 @@ from hypothesis import strategies as st
 from tankside import water
 from tankside.water import CarbonateWater
 from tankside.water.carbonate import pk1_plummer82, pk2_plummer82, pkh_plummer82, pkw_nordstrom90
+from tankside.water.carbonate_species import (
+    log_k_calcium_bicarbonate,
+    log_k_calcium_carbonate_pair,
+)
 
 CELSIUS = st.floats(5, 32)
 PH = st.floats(5.8, 8.8)
@@ -110,6 +114,48 @@ def test_more_free_co2_is_lower_ph_and_more_alkalinity_higher(t, alkalinity, co2
 def test_full_balance_agrees_with_the_short_form_where_carbonate_is_nothing(t, ph, alkalinity):
     full = float(water.free_co2_mg_l(t, ph, alkalinity))
     assert full == pytest.approx(water.co2_activity_mg_l(t, ph, alkalinity).number, rel=0.01)
+
+
+def longhand_carbon(t, ph, alkalinity, calcium):
+    """Dissolved carbon [mmol/L] by iterating free calcium and carbonate, species by species."""
+    charge, ca_total = alkalinity / 50.0435e3, calcium / 100.087e3
+    sodium = max(charge - 2 * ca_total, 0)
+    ionic = (charge + sodium + 4 * ca_total) / 2
+    g1 = 10 ** (-0.509 * (ionic**0.5 / (1 + ionic**0.5) - 0.3 * ionic))
+    g2 = g1**4
+    k1, k2, kw = (10 ** -float(pk(t)) for pk in (pk1_plummer82, pk2_plummer82, pkw_nordstrom90))
+    pair1 = 10 ** float(log_k_calcium_bicarbonate(t))
+    pair2 = 10 ** float(log_k_calcium_carbonate_pair(t))
+    h = 10**-ph
+    rest = kw / h / g1 - h / g1
+    ca_free = ca_total
+    for _ in range(300):
+        per_bicarbonate = g1 * k2 / (h * g2)  # carbonate per bicarbonate
+        bicarbonate = (charge - rest) / (
+            1 + 2 * per_bicarbonate
+            + pair1 * g2 * ca_free + 2 * pair2 * g2**2 * ca_free * per_bicarbonate
+        )  # fmt: skip
+        carbonate = bicarbonate * per_bicarbonate
+        tied1 = pair1 * g2 * ca_free * bicarbonate
+        tied2 = pair2 * g2**2 * ca_free * carbonate
+        ca_free = ca_total / (1 + pair1 * g2 * bicarbonate + pair2 * g2**2 * carbonate)
+    co2 = bicarbonate * g1 * h / k1
+    return 1000 * (co2 + bicarbonate + carbonate + tied1 + tied2), co2 * 44010
+
+
+@pytest.mark.parametrize("ph", [6.0, 7.5, 8.5, 9.4])
+@pytest.mark.parametrize("calcium", [0.0, 150.0])
+def test_species_by_longhand(ph, calcium):
+    carbon, co2 = longhand_carbon(22.0, ph, 150.0, calcium)
+    got = water.dissolved_carbon_mmol_l(22.0, ph, 150.0, calcium)
+    assert float(got) == pytest.approx(carbon, rel=1e-5)
+    assert float(water.free_co2_mg_l(22.0, ph, 150.0, calcium)) == pytest.approx(co2, rel=1e-3)
+
+
+def test_pairs_of_calcium_at_25_c():
+    """log K 1.11 and 3.22 at 25 C: Plummer & Busenberg 1982 (from memory)."""
+    assert float(log_k_calcium_bicarbonate(25.0)) == pytest.approx(1.11, abs=0.01)
+    assert float(log_k_calcium_carbonate_pair(25.0)) == pytest.approx(3.22, abs=0.01)
 
 
 def test_oxygen_at_saturation_leaves_the_co2_of_air():
