@@ -7,6 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from tankside.course.action import Warmed
+from tankside.course.actions.salt import SALT
+from tankside.course.body_run import FRESH, FRESH_KEY
 from tankside.course.caution import Caution, Level
 from tankside.course.facts import find_number, find_range
 from tankside.course.hours import HOURS_PER_DAY
@@ -22,12 +24,13 @@ HEAT = "heat"
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-SALT-RATE, S-HEAT-RATE, S-HEAT and S-COLD."""
+    """Yield S-SALT-RATE, S-SALT-THERE, S-HEAT-RATE, S-HEAT and S-COLD."""
     for body in scene.bodies:
         groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
         if not groups:
             continue
         yield from _salt(scene, body)
+        yield from _salt_there(scene, body)
         yield from _rate(scene, body)
         yield from _range(scene, body, groups)
 
@@ -60,6 +63,28 @@ def _salt(scene: Scene, body: str) -> Iterator[Caution]:
         hour=hour,
         body=body,
     )
+
+
+def _salt_there(scene: Scene, body: str) -> Iterator[Caution]:
+    """Point to a salinity reading that the salt account does not explain."""
+    system = scene.bodies[body].system
+    fresh = find_range(scene.facts, FRESH_KEY)
+    told = any(residue.agent == SALT for residue in system.residues)
+    read = system.salinity_g_l
+    if fresh is None or read is None or told or system.water != FRESH:
+        return
+    if scene.doses(body, SALT) and read > fresh[2]:
+        yield Caution(
+            Level.CARE,
+            "S-SALT-THERE",
+            "There may be salt in the water already.",
+            f"The reading is {read:g} g/L, fresh water holds at most {fresh[2]:g}; nobody has told "
+            "of salt, so the amounts do not count it.",
+            FRESH_KEY,
+            "Ask what was put in, enter it, and work the amounts out again.",
+            body=body,
+            agent=SALT,
+        )
 
 
 def _rate(scene: Scene, body: str) -> Iterator[Caution]:
