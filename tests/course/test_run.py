@@ -199,3 +199,38 @@ def test_smaller_stratum_is_stronger_than_larger(elm_road, facts, labels):
         for s in result.tank_hours.strata
     }
     assert by_name["smaller"] > by_name["point"] > by_name["larger"]
+
+
+def test_salt_leaves_with_water_and_the_next_step_makes_up_for_it(elm_road, facts, labels):
+    """86.5 of 173 L out without put-back halves 2 g/L; back to 2 g/L takes 173 g."""
+    steps = (
+        SaltTo(0, "main", 2),
+        WaterChange(10, "main", 86.5, put_back=False),
+        SaltTo(20, "main", 2),
+    )
+    result = run([elm_road], [], Course("salt", 2, steps), facts, labels)
+    assert [a.text for a in result.amounts] == ["346\xa0g", "173\xa0g"]
+    assert point(result).residue_high_mg_l["sodium_chloride"][20] == pytest.approx(2000)
+
+
+def test_after_a_change_without_put_back_later_changes_put_back_the_weaker_strength(
+    elm_road, facts, labels
+):
+    steps = (
+        SaltTo(0, "main", 2),
+        WaterChange(10, "main", 86.5, put_back=False),
+        WaterChange(20, "main", 40),
+    )
+    result = run([elm_road], [], Course("salt", 2, steps), facts, labels)
+    assert result.amounts[-1].text == "40\xa0g"
+
+
+def test_a_reading_of_an_agent_sets_the_account_for_the_next_dose(facts, labels):
+    """S3, day 6: 0.11 read, back to 0.18 in 120.6 L is 8.4 mg Cu, 33 mg of crystals."""
+    steps = (
+        Dose(0, "hospital", "copper_sulphate", 0.18),
+        ReadingTaken(120, "hospital", {"agent:copper_sulphate": 0.11}),
+        Dose(140, "hospital", "copper_sulphate", 0.18, counting_residue=True),
+    )
+    result = run([hospital_tank()], [], Course("copper", 7, steps), facts, labels)
+    assert result.amounts[-1].text == "33\xa0mg"
