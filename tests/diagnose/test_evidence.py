@@ -56,3 +56,11 @@ def test_present_amount_not_stated_lies_between_few_and_many(tables):
         for given in ("few", "many", ["few", "many"])
     )
     assert few < either < many
+
+
+def test_two_questions_behind_opposite_gates_leave_both_open(tables):
+    """A fresh-water group and a marine one: the water is either, whichever was typed first."""
+    one = Evidence.of({"host_fw": "cichlid", "host_marine": "other_marine"})
+    two = Evidence.of({"host_marine": "other_marine", "host_fw": "cichlid"})
+    assert informative(tables.facts, one) == informative(tables.facts, two)
+    assert rank(tables, one).of("ICH") == rank(tables, two).of("ICH")

@@ -78,12 +78,13 @@ def _opened_gates(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, frozen
     Whoever names the group of a marine fish has said that the water is marine; whoever
     measured a spot has said that spots are visible.
     """
-    behind = [facts.findings[name] for name in evidence.answers if facts.findings[name].gate]
-    return {
-        finding.gate_finding: frozenset((finding.gate_answer,))
-        for finding in behind
-        if not shut(facts, evidence, finding.id)
-    }
+    opened: dict[str, frozenset[str]] = {}
+    for name in evidence.answers:
+        finding = facts.findings[name]
+        if finding.gate and not shut(facts, evidence, name):
+            sofar = opened.get(finding.gate_finding, frozenset())
+            opened[finding.gate_finding] = sofar | {finding.gate_answer}
+    return opened
 
 
 def shut(facts: DiagnosisFacts, evidence: Evidence, finding: str) -> bool:
