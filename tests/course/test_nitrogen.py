@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tankside.course import BodyKind, Course, FilterState, StockGroup, System, Volume, run
-from tankside.course.actions import Dose, Fast, WaterChange
+from tankside.course.actions import Dose, Fast, Transfer, WaterChange
 from tankside.library import load
 
 
@@ -119,3 +119,26 @@ def test_s2_toxic_part_is_0_027(goldfish, library):
     toxic = toxic_ammonia(water, 1)
     assert toxic is not None
     assert toxic[0] == pytest.approx(0.027, abs=0.0005)
+
+
+def test_s4_ammonia_of_the_unripe_box_lies_inside_the_bracket(library):
+    """S4: 10 ember tetras 2 cm and 4 otocinclus 3.5 cm moved to 18 L; 0.2, 0.5 and 0.9 mg/L N
+    were read on days 1 to 3 with nothing changed."""
+    display = System(
+        "display", "the tank", BodyKind.MAIN, Volume(58, 58, 58, "x"), water="fresh",
+        temperature_c=24.0, ph=6.8,
+    )  # fmt: skip
+    box = System(
+        "box", "the box", BodyKind.HOSPITAL, Volume(18, 18, 18, "x"), water="fresh",
+        temperature_c=24.0, ph=6.8, total_ammonia_mg_l_n=0.0, nitrite_mg_l_n=0.0,
+        filter_state=FilterState.UNRIPE,
+    )  # fmt: skip
+    stock = [
+        StockGroup("ember", None, "ember tetras", 10, 2.0, None, "display"),
+        StockGroup("oto", "otocinclus_spp", "otocinclus", 4, 3.5, None, "display"),
+    ]
+    moves = tuple(Transfer(0, "display", group.id, "box") for group in stock)
+    result = run([display, box], stock, Course("box", 4, moves), library)
+    harsh, _, mild = (s.bodies[1].total_ammonia_mg_l_n for s in result.tank_hours.strata)
+    for day, read in ((1, 0.2), (2, 0.5), (3, 0.9)):
+        assert mild[day * 24] < read < harsh[day * 24]

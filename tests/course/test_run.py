@@ -234,3 +234,13 @@ def test_a_reading_of_an_agent_sets_the_account_for_the_next_dose(facts, labels)
     )
     result = run([hospital_tank()], [], Course("copper", 7, steps), facts, labels)
     assert result.amounts[-1].text == "33\xa0mg"
+
+
+def test_the_smaller_volume_decides_whether_an_amount_is_shown(elm_road, facts, labels):
+    """0.19 mg/L (limit 0.2) in 173 L is shown; if the water may be 150 L it is 0.219: refused."""
+    dose = Course("dye", 1, (Dose(0, "main", "malachite_green", 0.19),))
+    sure = run([elm_road], [], dose, facts, labels)
+    wide = run([replace(elm_road, volume=Volume(173, 150, 190, "x"))], [], dose, facts, labels)
+    assert len(sure.amounts) == 1
+    assert wide.amounts == ()
+    assert "no amount" in wide.lines[0].text
