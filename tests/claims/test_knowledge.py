@@ -100,3 +100,12 @@ def test_a_host_without_a_claim_is_not_known_and_never_tolerant() -> None:
     host = Host("h", "h", "", "tetra", "fresh", MappingProxyType({"temperature_low": low}))
     assert host.tolerance("copper") == "not_known"
     assert host.temperature_range_c() is None
+
+
+def test_an_agent_is_not_offered_when_its_file_says_so_or_it_is_only_described() -> None:
+    refusal = MappingProxyType({"not_offered": (fact("agent.x.not_offered", value="withdrawn"),)})
+    nothing: MappingProxyType[str, tuple[Claim, ...]] = MappingProxyType({})
+    assert Agent("x", "X", "substance", "as X", ("x",), "", nothing).offered
+    assert not Agent("x", "X", "substance", "as X", ("x",), "", refusal).offered
+    assert not Agent("x", "X", "equipment", "as X", (), "", nothing).offered
+    assert not Agent("x", "X", "evidence_only", "as X", (), "", nothing).offered

@@ -21,7 +21,8 @@ class Agent:
         kind: substance, physical, equipment or evidence_only (described, never offered).
         basis: how its concentration is told everywhere in the program ("as CuSO4.5H2O").
         actives: active substances it brings into the water; overlap is judged on these.
-        host_class: which ``tolerance.<class>`` of a host applies ("" when none does).
+        host_class: which ``tolerance.<class>`` of a host applies; an agent for which hosts hold
+            no class names itself, which reads as not known; "" only where no host can be harmed.
         claims: claims by short key (without the ``agent.<id>.`` prefix), default first.
     """
 
@@ -45,6 +46,12 @@ class Agent:
         """Return the default claim for a short key when it states something, else None."""
         recorded = self.claims.get(short)
         return recorded[0] if recorded and recorded[0].known else None
+
+    @property
+    def offered(self) -> bool:
+        """Whether it may be proposed: a substance or method, and nothing says ``not_offered``."""
+        described_only = self.kind in ("evidence_only", "equipment")
+        return not described_only and self.find("not_offered") is None
 
     @property
     def routes(self) -> tuple[str, ...]:

@@ -90,7 +90,8 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
     found = []
     for agent in facts.agents.values():
         claim = agent.find(f"dose.{ROUTE}")
-        if agent.kind not in OFFERED or claim is None or not acts_on(organism, agent.id):
+        offered = agent.kind in OFFERED and agent.offered
+        if not offered or claim is None or not acts_on(organism, agent.id):
             continue
         low, high = claim.bounds()
         levels = tuple(sorted({low, claim.number(), high}))
@@ -124,6 +125,7 @@ def not_simulated(facts: Knowledge, organism: Organism) -> tuple[str, ...]:
         agent.name
         for agent in facts.agents.values()
         if agent.kind in OFFERED
+        and agent.offered
         and agent.find(f"dose.{ROUTE}") is not None
         and not acts_on(organism, agent.id)
     )
