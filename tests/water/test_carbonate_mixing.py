@@ -164,6 +164,13 @@ def test_oxygen_at_saturation_leaves_the_co2_of_air():
     assert air == pytest.approx(0.63, abs=0.02)  # 0.034 mol/L/atm x 420e-6 x 44 g, textbook KH
 
 
+def test_co2_of_a_stocked_tank_by_hand():
+    """1 mg/L below saturation, RQ 1: 44.009/31.998 x (600/530)^0.5 = 1.463 mg/L above air."""
+    air = float(water.co2_in_balance_with_air_mg_l(25.0, 420.0))
+    settled = float(water.settled_co2_mg_l(25.0, 7.26, 8.26, 420.0, 1.0))
+    assert settled - air == pytest.approx(44.009 / 31.998 * (600 / 530) ** 0.5, rel=1e-4)
+
+
 def test_waters_out_of_range_carry_a_warning():
     odd = water.mix_waters(25.0, CarbonateWater(4.5, 10.0), CarbonateWater(7.0, 50.0), 0.5, 3.0)
     assert odd.ph_at_once.warnings

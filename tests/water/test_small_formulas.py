@@ -53,6 +53,14 @@ def test_evaporation_stops_in_air_as_moist_as_the_water():
     assert water.evaporation_loss_w(0.2, 25.0, 22.0, 50.0, 0.5).number > 0
 
 
+def test_evaporation_by_hand():
+    """0.18 m2 at 25 C in air of 22 C and 50 %: 4e-5 x 0.18 x (3.169 - 2.645/2) kPa x 0.5 x
+    2442 kJ/kg = 16.2 W, pressures and latent heat from steam tables (from memory)."""
+    by_hand = 4e-5 * 0.18 * (3.169 - 0.5 * 2.645) * 0.5 * 2442e3
+    got = water.evaporation_loss_w(0.18, 25.0, 22.0, 50.0, 0.5).number
+    assert got == pytest.approx(by_hand, rel=0.01)
+
+
 def test_ammonia_from_food_by_hand_and_the_rival_above():
     made = water.ammonia_produced_timmons(1000.0, 0.35).number
     assert made == pytest.approx(32.2)  # 92 g per kg of protein, Timmons & Ebeling
