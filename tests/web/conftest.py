@@ -31,7 +31,8 @@ def make_case(folder: Path, name: str = "EXAMPLE: Kiln Lane", file: str = FILE) 
     )
     cases.new_case(path, opening, by="test")
     told = (*script.CALL_ENTRIES, *script.TANK_ENTRIES, *script.WATER_ENTRIES,
-            *script.EXAM_ENTRIES, *script.SCRAPE_ENTRIES, *script.FIRST_COUNTS)  # fmt: skip
+            *script.EXAM_ENTRIES, *script.CLOSER_ENTRIES, *script.SCRAPE_ENTRIES,
+            *script.FIRST_COUNTS)  # fmt: skip
     for entry in told:
         cases.add_words(path, entry.kind, entry.words, by="test")
     cases.add_words(path, "note", (HOSTILE,), by="test")

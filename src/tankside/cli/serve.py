@@ -17,7 +17,7 @@ PORT = 8765
 
 def command(
     case: Annotated[
-        str, typer.Argument(metavar="[CASE]", help="a case file, or a folder of case files")
+        str, typer.Argument(metavar="CASE", help="a case file, or a folder of case files")
     ] = ".",
     port: Annotated[int, typer.Option(help="port on 127.0.0.1; 0 takes a free one")] = PORT,
     json: Annotated[bool, typer.Option("--json", help="print the address as JSON")] = False,

@@ -53,12 +53,16 @@ WATER_ENTRIES = (
                    "nitrite=0 mg/L as N", "kh=8 dH", "oxygen=7.6 mg/L")),
 )  # fmt: skip
 EXAM_ENTRIES = (
-    Told("finding", ("flashing=frequent", "clamped_fins=yes", "breathing=normal",
-                     "onset_speed=days", "share_affected=several", "mortality=none")),
-    Told("finding", ("spots_visible=yes", "spot_size=grain_0p3_1mm", "spot_colour=white",
+    Told("finding", ("flashing=frequent", "clamped_fins=yes", "spots_visible=yes",
+                     "spot_colour=white", "onset_speed=days", "share_affected=several")),
+)  # fmt: skip
+"""What is seen from outside in the first minute."""
+CLOSER_ENTRIES = (
+    Told("finding", ("breathing=normal", "spot_size=grain_0p3_1mm", "mortality=none",
                      "spot_form=smooth_dome_in_skin", "spot_distribution=body_and_fins",
                      "spot_grouping=scattered", "spot_count=over_30", "fish=worst platy")),
 )  # fmt: skip
+"""The same fish with lens and side light."""
 SCRAPE_ENTRIES = (
     Told("wet-mount", ("skin-scrape", "m_big_ciliate=crescent_nucleus", "m_disc_ring=none",
                        "m_flat_heart=none", "fish=worst platy", "alive=yes",

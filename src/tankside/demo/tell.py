@@ -34,4 +34,20 @@ class Teller:
 
     def text(self, text: str) -> None:
         """Write a block of lines, indented, with a blank line around."""
-        self.lines(("", *(f"  {line}".rstrip() for line in text.rstrip("\n").split("\n")), ""))
+        wrapped = (part for line in text.rstrip("\n").split("\n") for part in _wrapped(line))
+        self.lines(("", *(f"  {line}".rstrip() for line in wrapped), ""))
+
+
+def _wrapped(line: str) -> list[str]:
+    """Break a long line, keeping its indent and hanging what follows."""
+    if len(line) <= WIDTH:
+        return [line]
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.wrap(
+        line,
+        WIDTH,
+        subsequent_indent=f"{indent}    ",
+        break_long_words=False,
+        break_on_hyphens=False,
+        drop_whitespace=True,
+    )
