@@ -48,10 +48,12 @@ class Law(StrEnum):
     """How residence follows temperature.
 
     ``DEGREES``: time = k / (T - t0), k in the claim's degree-days or degree-hours.
+    ``Q10``: time = middle / q10 ** ((T - ref) / 10).
     ``CONSTANT``: time does not follow temperature (no claim says how).
     """
 
     DEGREES = "degrees"
+    Q10 = "q10"
     CONSTANT = "constant"
 
 

@@ -22,13 +22,18 @@ def cumulative(rate: Floats) -> Floats:
 def stay_clock(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats:
     """Return the clock of a timed stage, in the unit of its residence claim.
 
-    Degrees: d clock = (T - t0) dt while T is above t0. Constant: d clock = dt.
+    Degrees: d clock = (T - t0) dt while T is above t0. Q10: d clock = q10^((T - ref) / 10) dt.
+    Constant: d clock = dt.
     """
     hours = organism.claims[f"{stage.key}.residence"].unit.startswith("h")
     per_hour = 1.0 if hours else 1 / HOURS_PER_DAY
     if stage.law is Law.DEGREES:
         start = organism.claims[f"{stage.key}.residence_t0"].number()
         return cumulative(np.maximum(temperature_c - start, 0) * per_hour)
+    if stage.law is Law.Q10:
+        q10 = organism.claims[f"{stage.key}.residence_q10"].number()
+        reference = organism.claims[f"{stage.key}.residence_ref_c"].number()
+        return cumulative(q10_factor(q10, reference, temperature_c) * per_hour)
     return cumulative(np.full_like(temperature_c, per_hour))
 
 

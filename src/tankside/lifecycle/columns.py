@@ -84,10 +84,8 @@ def _seeking(values: Values, stage: Stage, table: Floats) -> None:
 
 
 def _host(values: Values, parts: Parts, table: Floats) -> None:
-    spread = values.of("host.susceptibility_cv", 0.0)
-    table[:, Column.SPREAD_OF_SUSCEPTIBILITY] = np.where(
-        spread > 0, 1 / np.maximum(spread, np.finfo(float).tiny ** (1 / 2)) ** 2, 0.0
-    )
+    table[:, Column.SPREAD_OF_SUSCEPTIBILITY] = _shape(values.of("host.susceptibility_cv", 0.0))
+    table[:, Column.SPREAD_OF_ATTRACTION] = _shape(values.of("host.attraction_cv", 0.0))
     table[:, Column.LETHAL_SLOPE] = values.of("host.lethal_slope", 1.0)
     table[:, Column.DEATH_DELAY] = values.of("host.death_delay_d", 0.0)
     table[:, Column.HAZARD] = values.of("host.death_per_h", 0.0)
@@ -100,3 +98,8 @@ def _host(values: Values, parts: Parts, table: Floats) -> None:
     area = values.of("host.skin_area_reference_cm2", 0.0)
     settle = values.of(f"{parts.seeking.key}.establish", 1.0) if parts.seeking else 1.0
     table[:, Column.CAP] = values.of("host.cap_per_cm2", 0.0) * area * settle
+
+
+def _shape(spread: Floats) -> Floats:
+    """Return the shape of a gamma with this coefficient of variation, 0 for none."""
+    return np.where(spread > 0, 1 / np.where(spread > 0, spread, 1.0) ** 2, 0.0)

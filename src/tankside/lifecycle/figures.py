@@ -20,6 +20,8 @@ def missing_figures(organism: Organism) -> dict[str, str]:
         wanted = list(NEEDED[stage.kind])
         if stage.kind is Kind.TIMED and stage.law is Law.DEGREES:
             wanted.append("residence_t0")
+        if stage.kind is Kind.TIMED and stage.law is Law.Q10:
+            wanted += ["residence_q10", "residence_ref_c"]
         for quantity in wanted:
             key = f"{stage.key}.{quantity}"
             if not organism.known(key):

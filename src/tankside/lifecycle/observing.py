@@ -140,7 +140,7 @@ def _one(histories: Histories, sighting: Sighting) -> Floats:
     group = histories.groups.index(sighting.group)
     share = seen_share(histories, sighting.how)
     if sighting.kind == "worst" and sighting.how == EYE:
-        mean = histories.worst_visible[:, moment, group] * share + MISTAKEN
+        mean = np.asarray(histories.worst_visible[:, moment, group] * share + MISTAKEN)
         return negative_binomial_log(np.asarray(sighting.counts[0]), mean, size)
     table = histories.visible if sighting.how == EYE else histories.burden
     alive = np.maximum(histories.alive[:, moment, group], 1)

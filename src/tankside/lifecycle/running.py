@@ -15,6 +15,7 @@ from tankside.lifecycle.columns import value_columns
 from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.figures import Values
 from tankside.lifecycle.forcing import WATCHED, Setting, kill_source, number, shared_arrays
+from tankside.lifecycle.kernel.layout import Flag
 from tankside.lifecycle.types import HOURS_PER_DAY, Draws, Floats, Histories, StartState
 
 DAY = int(HOURS_PER_DAY)
@@ -69,6 +70,7 @@ def run(
         rows = np.flatnonzero(which == k)
         if rows.size:
             shared = shared_arrays(setup, stratum, moments)
+            shared["flags"][Flag.EXACT_START] = start.exact
             _run_rows(shared | per | out, rows, (seed, threads))
     return _histories(setup, moments, out, beginning.draws)
 

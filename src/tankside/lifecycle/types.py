@@ -48,6 +48,7 @@ class StartState:
     of the stay on the fish already over: None spreads ages evenly (an established outbreak);
     0 is a fresh infection. ``steady_bottom`` adds bottom stages in the proportion that a steady
     release from the fish would have left there, so that spots on the fish imply cysts below.
+    ``exact`` takes the numbers as they are instead of scattering them (Poisson).
     """
 
     per_fish: Mapping[str, Range]
@@ -56,6 +57,7 @@ class StartState:
     swimmers: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
     age: float | None = None
     steady_bottom: bool = True
+    exact: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
+import numpy as np
+
 from tankside.claims.organism import Kind, Law, Organism, Place, Stage
 from tankside.errors import NotPossible
+from tankside.lifecycle.clocks import q10_factor
 from tankside.lifecycle.types import HOURS_PER_DAY, Range
 
 
@@ -72,7 +75,8 @@ def windows(organism: Organism, temperature_c: float) -> Windows:
 def stay_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
     """Return (low, middle, high) of the stay in one timed stage [d].
 
-    Degree law: stay = k / (T - t0), infinite at or below t0.
+    Degree law: stay = k / (T - t0), infinite at or below t0. Q10 law: stay at the reference
+    temperature over q10 ** ((T - ref) / 10).
     """
     claim = organism.claims[f"{stage.key}.residence"]
     hours = claim.unit.startswith("h")
@@ -82,6 +86,10 @@ def stay_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
         if warmth <= 0:
             return (inf, inf, inf)
         divisor *= warmth
+    if stage.law is Law.Q10:
+        q10 = organism.claims[f"{stage.key}.residence_q10"].number()
+        reference = organism.claims[f"{stage.key}.residence_ref_c"].number()
+        divisor *= float(q10_factor(q10, reference, np.asarray(temperature_c)))
     low, high = claim.bounds()
     return (low / divisor, claim.number() / divisor, high / divisor)
 

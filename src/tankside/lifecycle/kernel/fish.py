@@ -12,6 +12,7 @@ from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import ZERO, Column, Flag, Truth, Whole, World
 
 SHAPE = int(Column.SPREAD_OF_SUSCEPTIBILITY)
+PULL = int(Column.SPREAD_OF_ATTRACTION)
 SLOPE = int(Column.LETHAL_SLOPE)
 DELAY = int(Column.DEATH_DELAY)
 HAZARD = int(Column.HAZARD)
@@ -38,7 +39,8 @@ def make_fish(w: World, row: Whole) -> None:
     for i in range(w.area.size):
         group = w.group_of[i]
         luck = gamma(state, w.values[SHAPE]) / w.values[SHAPE] if w.values[SHAPE] > 0 else 1.0
-        w.area[i] = w.given_area[row, group]
+        pull = gamma(state, w.values[PULL]) / w.values[PULL] if w.values[PULL] > 0 else 1.0
+        w.area[i] = w.given_area[row, group] * pull
         w.susceptibility[i] = w.given_susceptibility[row, group] * luck
         place = following(state)
         slope = max(w.values[SLOPE], DELAY_SPREAD)

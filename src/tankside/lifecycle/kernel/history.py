@@ -35,6 +35,7 @@ RATED_HOST = int(Flag.RATED_HOST)
 SWIMMERS = int(Flag.SWIMMERS)
 DEATH_LAW = int(Flag.DEATH_LAW)
 LAST_HOUR = int(Flag.LAST_HOUR)
+EXACT_START = int(Flag.EXACT_START)
 SALT_HALF = int(Column.SALT_HALF)
 SALT_STEEPNESS = int(Column.SALT_STEEPNESS)
 HATCH_FROM = int(Column.HATCH_FROM)
@@ -62,7 +63,7 @@ def begin(w: World, row: Whole) -> Whole:
         if unit(at(w.keys[BEGIN], -1 - i)) >= carriers or mean <= 0:
             continue
         key = at(w.keys[BEGIN_AGE], i)
-        number = poisson(state, mean)
+        number = np.int64(mean) if w.flags[EXACT_START] else poisson(state, mean)
         for one in range(number):
             if w.flags[TIMED_HOST]:
                 bits = at(key, 2 * one)

@@ -68,6 +68,7 @@ class Column(_Position):
     LAY = auto()  # rated stage: eggs per hour at factor 1
     TRANSFER = auto()  # rated stage: moves to another fish, per hour
     IMMUNE_LOSS = auto()  # rated stage: extra losses per hour on an immune fish
+    SPREAD_OF_ATTRACTION = auto()  # shape of the gamma of contacts between fish; 0 = all alike
     BOTTOM_STAY = auto()  # first bottom stage; the others follow
 
 
@@ -82,6 +83,7 @@ class Flag(_Position):
     HOST_REMOVAL = auto()  # something kills on the fish
     LOOK_AT_SPOTS = auto()
     RIPEN = auto()  # the timed stage on the fish becomes the rated one instead of leaving
+    EXACT_START = auto()  # starting numbers are not scattered
     LAST_HOUR = auto()  # the run ends here; arrays go on a little to know what is visible
 
 
