@@ -515,3 +515,14 @@ def test_a_likelihood_that_cites_an_unregistered_work_is_found(tmp_path: Path) -
     hits = [p for p in lint(root) if p.check == "source" and p.file == "conditions/argulus.toml"]
     assert hits
     assert "nobody_1900" in hits[0].message
+
+
+def test_a_kill_by_an_agent_that_is_not_there_is_found(tmp_path: Path) -> None:
+    root = tmp_path / "base"
+    shutil.copytree(data_root(), root)
+    path = root / "organisms" / "ichthyophthirius_multifiliis.toml"
+    claims = 'key = "kill.moonwort.swimmer.x"\nvalue = 1\nprovenance = "estimate"\n'
+    text = path.read_text(encoding="utf-8") + f'\n[[claim]]\n{claims}confidence = "low"\n'
+    path.write_text(text, encoding="utf-8")
+    hits = [p for p in lint(root) if p.check == "kills_name_agents"]
+    assert [p.key for p in hits] == ["kill.moonwort.swimmer.x"]

@@ -134,4 +134,28 @@ def law_is_dated(house: House) -> Iterator[Problem]:
                 )
 
 
-CHECKS = (agent_kind, agent_complete, agent_words, dose_has_limit, pairs_mutual, law_is_dated)
+def kills_name_agents(house: House) -> Iterator[Problem]:
+    """What an organism's figures call an agent is one of the agents."""
+    agents = {subject.id for subject in house.of_kind("agents")}
+    for subject in house.of_kind("organisms"):
+        for short in claims_by_short_key(subject):
+            named = short.split(".")
+            if named[0] == "kill" and len(named) > 1 and named[1] not in agents:
+                yield Problem(
+                    "kills_name_agents",
+                    subject.file,
+                    short,
+                    f"there is no agent {named[1]!r}.",
+                    "use the id of a file in agents/, or add one.",
+                )
+
+
+CHECKS = (
+    agent_kind,
+    agent_complete,
+    agent_words,
+    dose_has_limit,
+    pairs_mutual,
+    law_is_dated,
+    kills_name_agents,
+)
