@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tankside.claims import Knowledge
+from tankside.claims import unit_factor
 from tankside.course.action import Switch, Warmed
 from tankside.course.caution import Caution, Level
 from tankside.course.chemistry import Chemistry
@@ -21,8 +21,9 @@ from tankside.water.ph_scale import PhScale
 
 OXYGEN_CARE_KEY = "practice.course.oxygen_care"
 OXYGEN_FLOOR_KEY = "practice.course.oxygen_floor"
-AMMONIA_CARE_KEY = "practice.course.toxic_ammonia_care"
-AMMONIA_HARM_KEY = "practice.course.toxic_ammonia_harm"
+AMMONIA_CARE_KEY = "water.ammonia.guideline_fresh.trade_body"
+AMMONIA_HARM_KEY = "water.ammonia.gill_damage"
+N_PER_NH3 = unit_factor(14.007 / 17.031, "nitrogen in ammonia, atomic weights of IUPAC 2021")
 NITRITE_CARE_KEY = "practice.course.nitrite_care"
 PH_JUMP_KEY = "practice.course.ph_jump_care"
 
@@ -125,7 +126,8 @@ def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
                 "Measure ammonia and pH; note the food.", body=body,
             )  # fmt: skip
         return
-    care, harm = _pair(scene.facts, AMMONIA_CARE_KEY, AMMONIA_HARM_KEY)
+    care = (find_number(scene.facts, AMMONIA_CARE_KEY) or 0.0) * N_PER_NH3
+    harm = find_number(scene.facts, AMMONIA_HARM_KEY) or 0.0
     highest = float(toxic.max())
     if highest <= care:
         return
@@ -142,11 +144,6 @@ def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
         hour=hour,
         body=body,
     )
-
-
-def _pair(facts: Knowledge, first: str, second: str) -> tuple[float, float]:
-    """Return two limits; what is not known stands as 0, so that anything asks for care."""
-    return find_number(facts, first) or 0.0, find_number(facts, second) or 0.0
 
 
 def _nitrite(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
