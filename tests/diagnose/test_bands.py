@@ -79,3 +79,25 @@ def test_five_hundred_redraws_in_time(tables):
     start = time.perf_counter()
     bands(ranking, np.random.default_rng(4), 500)
     assert time.perf_counter() - start < 6
+
+
+def test_a_silent_cell_stays_silent_in_every_redraw(facts):
+    """Two causes that say nothing about hyphae keep their chances, however the leak is drawn."""
+    import dataclasses
+    from types import MappingProxyType
+
+    from tankside.claims.diagnosis import Chance
+    from tankside.diagnose import compile_tables
+
+    chosen = {}
+    for name in ("ICH", "CHILO"):
+        old = facts.conditions[name]
+        firm = Chance(old.prior.point, old.prior.point, old.prior.point)
+        chosen[name] = dataclasses.replace(old, prior=firm)
+        assert "m_hyphae" not in old.cells
+    few = dataclasses.replace(facts, conditions=MappingProxyType(chosen), pairs=())
+    ranking = rank(compile_tables(few), Evidence.of({"m_hyphae": "yes"}))
+    found = bands(ranking, np.random.default_rng(6), 50)
+    for name in ("ICH", "CHILO", "NONE"):
+        low, high = found.edges[name]
+        assert low == pytest.approx(high, abs=1e-12)

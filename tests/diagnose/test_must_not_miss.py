@@ -51,3 +51,40 @@ def test_the_early_list_is_in_no_order_of_likelihood(tables):
     assert names == sorted(names)
     assert "ICH" in early
     assert in_strip(ranking) <= set(early)
+
+
+@pytest.mark.parametrize("answers", CALLS)
+def test_alarms_stand_in_order_of_chance_times_harm(tables, answers):
+    """Harm summed over the causes of an alarm; the worst cause of an alarm names it."""
+    ranking = rank(tables, Evidence.of(answers))
+    conditions = tables.facts.conditions
+
+    def harm(name):
+        return ranking.of(name) * conditions[name].harm_missed.point
+
+    alarms = must_not_miss(ranking)
+    totals = [sum(harm(name) for name in (a.condition, *a.also)) for a in alarms]
+    assert totals == sorted(totals, reverse=True)
+    for alarm in alarms:
+        assert all(harm(alarm.condition) >= harm(name) for name in alarm.also)
+
+
+def test_harm_and_not_chance_decides(tables):
+    """A cause that is less likely but far more harmful goes first."""
+    import dataclasses
+    from types import MappingProxyType
+
+    from tankside.claims.diagnosis import Chance
+    from tankside.diagnose import compile_tables
+
+    def harmless(condition):
+        return dataclasses.replace(condition, harm_missed=Chance(0.001, 0.001, 0.001))
+
+    seen = Evidence.of({"water_type": "marine", "breathing": "gasping_surface"})
+    first = must_not_miss(rank(tables, seen))[0].condition
+    conditions = dict(tables.facts.conditions)
+    conditions = {
+        n: harmless(c) if c.alarm == conditions[first].alarm else c for n, c in conditions.items()
+    }
+    mild = dataclasses.replace(tables.facts, conditions=MappingProxyType(conditions))
+    assert must_not_miss(rank(compile_tables(mild), seen))[0].condition != first
