@@ -66,6 +66,13 @@ def test_rival_regressions_lie_within_the_scatter_of_species():
     assert 0.5 < cold / water.oxygen_use_clarke99(15.0, 500.0).number < 2
 
 
+def test_cool_water_cyprinid_by_hand():
+    """Abstract of Cech 1994: 0.00165 x 500^-0.285 x exp(0.105 x 9) g/g/d = 30.1 mg/kg/h."""
+    by_hand = 0.00165 * 500**-0.285 * math.exp(0.105 * 9) * 1e6 / 24
+    assert by_hand == pytest.approx(30.1, abs=0.05)
+    assert water.oxygen_use_cech94(9.0, 500.0).number == pytest.approx(by_hand)
+
+
 def test_aeration_at_standard_conditions_is_the_standard_rate():
     got = water.oxygen_transfer_field_g_h(10.0, 20.0, 9.092, 0.0, 1.0, 1.0).number
     assert got == pytest.approx(10.0)

@@ -97,6 +97,17 @@ def test_conductivity_rises_with_salt(grams):
     assert water.salt_conductivity_ms_cm(grams * 1.01, 25.0).number > here
 
 
+def test_molar_conductivity_falls_with_strength_as_the_limiting_law_says():
+    """Onsager 1927: L = L0 - (60.2 + 0.229 L0) c^0.5 at 25 C, good to 0.5 % below 5 mmol/L."""
+    strengths = np.array([0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1])
+    molar = 1000 * water.salt_conductivity_ms_cm(strengths * 58.44, 25.0).values
+    molar = molar / strengths / 1000
+    assert np.all(np.diff(molar) < 0)
+    limiting = 126.39 - (60.2 + 0.229 * 126.39) * np.sqrt(strengths)
+    assert molar[:3] == pytest.approx(limiting[:3], rel=0.005)
+    assert np.all(molar[3:] > limiting[3:])
+
+
 def test_ultraviolet_by_hand():
     assert water.fluence_mj_cm2(10.0, 3.0).number == 30
     assert water.log10_kill_chick_watson(960.0, 240.0).number == 4
