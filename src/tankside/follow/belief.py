@@ -37,9 +37,9 @@ class Effort:
         least: effective histories below which the counts are called unexplained.
     """
 
-    histories: int = whole_setting(1024, "one round takes well under a second")
-    rounds: int = whole_setting(10, "the wait stays short; more rounds seldom find more")
-    enough: float = setting(200.0, "standard error of a share at most 0.035")
+    histories: int = whole_setting(512, "one round takes about a second")
+    rounds: int = whole_setting(6, "the wait stays short; more rounds seldom find more")
+    enough: float = setting(100.0, "standard error of a share at most 0.05, one run of 20")
     least: float = setting(10.0, "fewer histories than this say nothing")
 
 

@@ -9,18 +9,20 @@ from math import ceil
 import numpy as np
 
 from tankside.claims import setting, whole_setting
-from tankside.course import Caution, CourseRun
+from tankside.course import Caution, CourseRun, Level
 from tankside.lifecycle import Compiled, Histories
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate
 from tankside.plan.of_twenty import OfTwenty
 from tankside.plan.pareto import unbeaten
 from tankside.plan.racing import Losses, Progress, RaceRules, race
+from tankside.plan.sameness import same_for_parasite
 from tankside.plan.score import Score, cleared, lost, score, share, work_per_day
 from tankside.plan.timing import HOURS_PER_DAY
 from tankside.plan.trial import Trial
 
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
 _DAYS = setting(0.001, "ten days more weigh as much as 1 % more runs that do not clear")
+_CARE = setting(0.01, "a caution more weighs as much as 1 % more runs that do not clear")
 _FINAL_ROUND = whole_setting(1000, "the last comparison has luck of its own, unseen by the race")
 ALWAYS = (WATER_ONLY, NO_TREATMENT)
 
@@ -38,13 +40,15 @@ class Sizes:
 
     race: RaceRules = field(
         default_factory=lambda: RaceRules(
-            whole_setting(32, "enough to tell a hopeless course from a good one"),
-            whole_setting(5, "as many columns as can be compared by eye, besides the two fixed"),
+            whole_setting(8, "tells a hopeless course from a good one; doubled every round"),
+            whole_setting(
+                2, "besides the best of each kind: as many columns as an eye can compare"
+            ),
+            whole_setting(64, "more tells two good courses no better apart than the end does"),
         )
     )
-    final: int = whole_setting(1024, "standard error of a share at most 0.016")
-    ablation: int = whole_setting(512, "standard error of a share at most 0.022")
-    ablated: int = whole_setting(4, "the courses most likely to be chosen")
+    final: int = whole_setting(256, "standard error of a share at most 0.031, 0.6 runs of 20")
+    ablated: int = whole_setting(2, "the courses most likely to be chosen")
 
 
 DEFAULT_SIZES = Sizes()
@@ -171,7 +175,7 @@ class _Contest:
                 open_.append(_Entrant(candidate, run))
             self.tell("running the water of each course", number, len(candidates))
         return open_, tuple(
-            Blocked(kind, len(reasons), _once(reasons)) for kind, reasons in refused.items()
+            Blocked(kind, len(reasons), _why(reasons)) for kind, reasons in refused.items()
         )
 
     def histories(
@@ -220,9 +224,11 @@ class _Contest:
             candidate, found = shown[place].candidate, []
             for part in candidate.removable:
                 run = self.trial.water(candidate.without(part, self.days))
-                entrant = _Entrant(candidate, run)
-                played = self.histories(entrant, _FINAL_ROUND, sizes.ablation, self.ends())
-                clear = share(cleared(played), played.weights)
+                clear = shown[place].score.clear
+                if not same_for_parasite(run.tank_hours, shown[place].run.tank_hours):
+                    entrant = _Entrant(candidate, run)
+                    played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
+                    clear = share(cleared(played), played.weights)
                 found.append(LeftOut(part.words, clear))
                 done += 1
                 self.tell("leaving out one lever at a time", done, total)
@@ -234,7 +240,8 @@ def _loss(entrant: _Entrant, played: Histories) -> Losses:
     """Return one number per history for the race only: not clear, share of fish lost, effort."""
     stock = max(int(played.alive[0, 0].sum()), 1)
     work = work_per_day(entrant.run.lines, entrant.candidate.days) or 0.0
-    effort = _WORK * work + _DAYS * entrant.candidate.days
+    care = sum(caution.level is Level.CARE for caution in entrant.run.safety)
+    effort = _WORK * work + _DAYS * entrant.candidate.days + _CARE * care
     losses: Losses = np.where(cleared(played), 0.0, 1.0) + lost(played) / stock + effort
     weighted: Losses = losses * (played.weights / played.weights.mean())
     return weighted
@@ -245,10 +252,16 @@ def _respects(reached: Score) -> tuple[float, ...]:
     return (-reached.clear.share, reached.lost_high, reached.days, work)
 
 
-def _once(reasons: Sequence[tuple[Caution, ...]]) -> tuple[Caution, ...]:
-    """Return each reason once (by what it says), in the order first met."""
+def _why(refusals: Sequence[tuple[Caution, ...]]) -> tuple[Caution, ...]:
+    """Return what stands against every course refused; where nothing does, each reason once."""
     said: dict[tuple[str, str, str], Caution] = {}
-    for found in reasons:
+    for found in refusals:
         for caution in found:
-            said.setdefault((caution.code, caution.group, caution.words), caution)
-    return tuple(said.values())
+            said.setdefault(_gist(caution), caution)
+    each = [{_gist(caution) for caution in found} for found in refusals]
+    always = set.intersection(*each)
+    return tuple(caution for gist, caution in said.items() if gist in always or not always)
+
+
+def _gist(caution: Caution) -> tuple[str, str, str]:
+    return (caution.code, caution.group, caution.words)

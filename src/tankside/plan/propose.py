@@ -54,14 +54,16 @@ def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
 
 
 def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
-    """Return rhythms of changing water: the usual share at each interval, siphoned or not."""
+    """Return rhythms of changing water, the usual share each time.
+
+    The bottom is siphoned at every interval tried; plain changes are tried at the longest, which
+    shows what siphoning adds and what the least work does.
+    """
     volume = situation.body(situation.main).volume.point_l
     litres = situation.change_l or round_litres(levers.usual_change * volume, volume)
-    return tuple(
-        _Rhythm(litres, every, siphoning)
-        for every in redose_every_d(situation.windows, levers.change_every_d)
-        for siphoning in (True, False)
-    )
+    every_d = redose_every_d(situation.windows, levers.change_every_d)
+    siphoned = tuple(_Rhythm(litres, every, siphoning=True) for every in every_d)
+    return (*siphoned, _Rhythm(litres, every_d[-1], siphoning=False))
 
 
 def _checks(situation: Situation, levers: Levers, days: int) -> Part:
@@ -91,12 +93,12 @@ def _water_variants(situation: Situation, levers: Levers) -> Iterator[Candidate]
     shares = () if situation.change_l else levers.change_shares
     usual = _rhythms(situation, levers)[0]
     wider = {round_litres(share * volume, volume) for share in shares} | {usual.litres}
-    for days in _lengths(situation, levers):
-        for litres in sorted(wider):
-            rhythm = _Rhythm(litres, usual.every_d, True)
-            water = _water(situation, rhythm, days)
-            pulled = (*part.air(body, situation.first_h), water, _checks(situation, levers, days))
-            yield Candidate(f"water only, {water.words}, {days} days", WATER_ONLY, days, pulled)
+    days = _lengths(situation, levers)[-1]
+    for litres in sorted(wider):
+        rhythm = _Rhythm(litres, usual.every_d, siphoning=True)
+        water = _water(situation, rhythm, days)
+        pulled = (*part.air(body, situation.first_h), water, _checks(situation, levers, days))
+        yield Candidate(f"water only, {water.words}, {days} days", WATER_ONLY, days, pulled)
 
 
 def _with_substance(

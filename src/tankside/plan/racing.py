@@ -26,11 +26,13 @@ class RaceRules:
 
     Args:
         first: histories per candidate in the first round; doubled every round.
-        keep: how many candidates the race leaves.
+        keep: how many candidates the race leaves, besides the best of each kind.
+        most: histories per candidate in a round at most.
     """
 
     first: int
     keep: int
+    most: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +73,10 @@ def race(
     sums, played = np.zeros(count), np.zeros(count, dtype=np.int64)
     alive = list(range(count))
     histories, number = rules.first, 0
-    total = _plays(count, rules.keep)
+    least = rules.keep + len(set(kinds))
+    total = _plays(count, rules.keep, len(set(kinds)))
     done = 0
-    while len(alive) > rules.keep:
+    while len(alive) > least:
         for candidate in alive:
             sums[candidate] += float(play(candidate, number, histories).sum())
             played[candidate] += histories
@@ -85,9 +88,11 @@ def race(
         survivors = _survivors(ordered, kinds, max(rules.keep, len(alive) // 2))
         if len(survivors) == len(alive):
             break
-        alive, histories, number = survivors, histories * 2, number + 1
+        alive, number = survivors, number + 1
+        histories = min(histories * 2, rules.most)
     means_all = np.divide(sums, played, out=np.full(count, np.inf), where=played > 0)
-    left = sorted(alive, key=lambda candidate: (means_all[candidate], candidate))
+    ordered = sorted(alive, key=lambda candidate: (means_all[candidate], candidate))
+    left = _survivors(ordered, kinds, rules.keep)
     return Race(tuple(left), tuple(map(float, means_all)), tuple(map(int, played)))
 
 
@@ -102,10 +107,13 @@ def _survivors(ordered: list[int], kinds: Sequence[str], keep: int) -> list[int]
     return kept
 
 
-def _plays(count: int, keep: int) -> int:
-    """Return about how many plays a race takes, for the progress line."""
+def _plays(count: int, keep: int, kinds: int) -> int:
+    """Return how many plays a race takes at most, for the progress line."""
     total = 0
-    while count > keep:
+    while count > keep + kinds:
         total += count
-        count = max(keep, count // 2)
+        after = max(keep, count // 2) + kinds
+        if after >= count:
+            break
+        count = after
     return max(total, 1)

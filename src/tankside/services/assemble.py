@@ -12,6 +12,7 @@ from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, LabelEntry, StockGroup, System
 from tankside.errors import NotPossible
+from tankside.library.diagnosis_files import load_diagnosis
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 from tankside.services import assemble_stock
@@ -173,7 +174,7 @@ def organism_of(
         raise _no_organism(facts, wanted)
     standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
     for condition in (*reversed(standing), *([found] if found else [])):
-        known = facts.conditions.get(condition) or facts.conditions.get(condition.upper())
+        known = load_diagnosis().conditions.get(condition.upper())
         told = f"{condition} {getattr(known, 'name', '')}".lower().replace("_", " ")
         for name, organism in facts.organisms.items():
             if organism.latin.lower() in told or name.replace("_", " ") in told:

@@ -56,8 +56,9 @@ def start_state(
     """Return what is believed to be on the fish, from the counts made up to a moment.
 
     A count by eye stands for more than was seen: divided by the share of the stay in which a
-    parasite can be seen, the share on skin and fins, and the share a person counts. Groups
-    nobody counted lie between the least and the most of the others.
+    parasite can be seen, the share on skin and fins, and the share a person counts. A group that
+    nobody counted carries from next to nothing up to what the most affected group is believed
+    to carry.
     """
     per_fish: dict[str, tuple[float, float, float]] = {}
     spread = facts.number(SPREAD)
@@ -67,15 +68,12 @@ def start_state(
             per_fish[group.id] = (max(1.0, burden / spread), max(1.0, burden), burden * spread)
     low, high = facts.claim(UNSEEN).bounds()
     known = list(per_fish.values())
-    others = (
-        (min(r[0] for r in known), max(r[1] for r in known), max(r[2] for r in known))
-        if known
-        else (low, facts.number(UNSEEN), high)
-    )
+    most = max((middle for _, middle, _ in known), default=high)
+    others = (low, facts.number(UNSEEN), max(most, facts.number(UNSEEN)))
     carrying = facts.claim(CARRIERS)
     share = (carrying.bounds()[0], carrying.number(), carrying.bounds()[1])
     return StartState(
-        per_fish={group.id: per_fish.get(group.id, (1.0, *others[1:])) for group in groups},
+        per_fish={group.id: per_fish.get(group.id, others) for group in groups},
         carriers={group.id: share for group in groups},
     )
 

@@ -39,24 +39,35 @@ def follow_json(found: FollowUp) -> dict[str, object]:
         "effective_runs": round(found.effective, 1),
         "runs": found.played,
         "explained": found.explained,
+        **_fit_json(found),
+        "redated": _redated_json(found),
+        "next_check": found.next_check.isoformat(),
+        "seed": found.seed,
+        "seconds": round(found.seconds, 3),
+        "not_validated": NOT_VALIDATED,
+    }
+
+
+def _fit_json(found: FollowUp) -> dict[str, object]:
+    return {
         "misfit": [_foretold_json(one) for one in found.misfit],
         "foretold": [_foretold_json(one) for one in found.foretold],
         "examine": [
             {"reason": str(one.reason), "pointers": list(one.pointers), "test": one.test}
             for one in found.examine
         ],
-        "redated": None
-        if found.redated is None
-        else {
-            "words": list(found.redated.words),
-            "later_h": found.redated.later_h,
-            "dropped": list(found.redated.dropped),
-            "hours": {str(index): hour for index, hour in found.redated.hours.items()},
-        },
-        "next_check": found.next_check.isoformat(),
-        "seed": found.seed,
-        "seconds": round(found.seconds, 3),
-        "not_validated": NOT_VALIDATED,
+    }
+
+
+def _redated_json(found: FollowUp) -> dict[str, object] | None:
+    new = found.redated
+    if new is None:
+        return None
+    return {
+        "words": list(new.words),
+        "later_h": new.later_h,
+        "dropped": list(new.dropped),
+        "hours": {str(index): hour for index, hour in new.hours.items()},
     }
 
 

@@ -20,8 +20,8 @@ from tankside.records.case_file import read_case
 from tankside.services.assemble import Assembled, assemble, chosen
 from tankside.services.trials import set_up
 
-HISTORIES = 1024
-"""Histories of each course: the standard error of a share is at most 0.016."""
+HISTORIES = 256
+"""Histories of each course: the standard error of a share is at most 0.031."""
 DAY_H = 24
 MIDDLE = 0.5
 
