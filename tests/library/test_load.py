@@ -215,3 +215,9 @@ def test_a_faulty_base_is_refused_with_file_key_and_repair(tmp_path: Path) -> No
     assert refused.value.field == "agents/moonwort_oil.toml"
     assert "high, medium, low" in refused.value.needed
     assert [p.check for p in lint(root)].count("confidence") == 2
+
+
+def test_names_of_breeds_and_the_trade_belong_to_one_host_each() -> None:
+    names = [name for host in load().hosts.values() for name in host.also]
+    assert len(names) == len(set(names))
+    assert "oranda" in load().hosts["carassius_auratus_fancy"].also

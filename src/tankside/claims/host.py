@@ -21,6 +21,7 @@ class Host:
         group: kind of animal or plant in trade terms ("tetra", "shrimp", "plant").
         water: fresh, brackish or marine.
         claims: claims by short key, default first.
+        also: other names keepers use for it, breeds included.
     """
 
     id: str
@@ -29,6 +30,7 @@ class Host:
     group: str
     water: str
     claims: Mapping[str, tuple[Claim, ...]]
+    also: tuple[str, ...] = ()
 
     def claim(self, short: str) -> Claim:
         """Return the default claim for a short key.

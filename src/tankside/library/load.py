@@ -121,9 +121,14 @@ def _by_short_key(subject: SubjectFile, prefix: str) -> Mapping[str, tuple[Claim
     return MappingProxyType({key.removeprefix(prefix): found for key, found in facts.items()})
 
 
-def _head(subject: SubjectFile, needed: tuple[str, ...], problems: list[Problem]) -> dict[str, str]:
+def _head(
+    subject: SubjectFile,
+    needed: tuple[str, ...],
+    problems: list[Problem],
+    may: tuple[str, ...] = (),
+) -> dict[str, str]:
     """Return the texts of a head, all of them present, noting what is missing or too much."""
-    for name in sorted({*needed} ^ {*subject.head}):
+    for name in sorted(({*needed} ^ {*subject.head}) - {*may}):
         missing = name in needed
         problems.append(
             Problem(
@@ -155,7 +160,7 @@ def _agent(subject: SubjectFile, problems: list[Problem]) -> Agent:
 
 
 def _host(subject: SubjectFile, problems: list[Problem]) -> Host:
-    head = _head(subject, HOST_HEAD, problems)
+    head = _head(subject, HOST_HEAD, problems, may=("also",))
     return Host(
         id=head["id"],
         name=head["name"],
@@ -163,4 +168,5 @@ def _host(subject: SubjectFile, problems: list[Problem]) -> Host:
         group=head["group"],
         water=head["water"],
         claims=_by_short_key(subject, f"host.{subject.id}."),
+        also=tuple(str(name) for name in subject.head.get("also", ())),
     )

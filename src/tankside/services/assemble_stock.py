@@ -59,7 +59,7 @@ def find_host(hosts: Mapping[str, Host], told: str | None, name: str) -> Host | 
         return hosts[told]
     wanted = {_plain(text) for text in (told, name) if text}
     known = tuple(hosts.values())
-    exact = [h for h in known if wanted & {_plain(h.name), _plain(h.latin), _plain(h.id)}]
+    exact = [h for h in known if wanted & _names(h)]
     words = set(_plain(name).split())
     holding = [h for h in known if words and words <= set(_plain(h.name).split())]
     genus = [h for h in known if h.latin and _plain(h.latin.split()[0]) in words]
@@ -67,6 +67,10 @@ def find_host(hosts: Mapping[str, Host], told: str | None, name: str) -> Host | 
         if found:
             return max(found, key=_delicate)
     return None
+
+
+def _names(host: Host) -> set[str]:
+    return {_plain(told) for told in (host.name, host.latin, host.id, *host.also)}
 
 
 def _delicate(host: Host) -> int:
