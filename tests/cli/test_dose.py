@@ -83,6 +83,11 @@ REFUSED = {
         "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
         "--alkalinity", "36 mg/L as CaCO3",
     ),
+    "E-DOSE-12": (
+        "--agent", "formalin", "--strength", "150 mg/L", "--volume", "100 L", "--label",
+        "as product", "--syringe", "0.1 mL", "--fishless", "--route", "bath", "--minutes",
+        "90 min", "--temperature", "20 C", "--oxygen", "8 mg/L",
+    ),
     "E-PROD-02": (
         "--agent", "wonder water", "--strength", "1 mg/L", "--volume", "100 L", "--label", "pure",
         "--scale", "1 g",

@@ -146,6 +146,7 @@ def test_every_account_closes_over_random_schedules(facts, volumes, steps):
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1800)
 @settings(max_examples=10_000, deadline=None, suppress_health_check=QUIET)
 @any_schedule
 def test_every_account_closes_over_ten_thousand_schedules(facts, volumes, steps):

@@ -286,6 +286,7 @@ def test_forward_and_back_agree_with_a_twin_in_fractions():
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1800)
 def test_100_000_random_amounts_give_back_the_target_or_are_refused():
     codes = set()
     for mg_l, litres, entry in cases(100_000, seed=1):

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import unit_factor
-from tankside.course.action import Added, Measured, Switch
+from tankside.course.action import Added, Exchanged, Measured, Switch
 from tankside.course.body_run import BodyRun
 from tankside.course.facts import Range, find_number, find_range
 from tankside.course.hours import HOURS_PER_DAY, clock
@@ -169,14 +169,19 @@ def _warmth(run: BodyRun) -> Floats:
 
 
 def _taken_up(run: BodyRun) -> Floats:
-    """Return the oxygen that agents take up [mg/L/h], spread over the hours it takes."""
+    """Return the oxygen that agents take up [mg/L/h], spread over the hours it takes.
+
+    Water that is changed takes its share of the agent, and of the demand, with it.
+    """
     taken = np.zeros_like(run.temperature_c)
     hours = find_number(run.facts, DEMAND_HOURS_KEY)
+    volume = run.mixing.volume_l[:, None]
+    demands = {a: find_number(run.facts, f"agent.{a}.oxygen_demand") or 0.0 for a in run.agents}
+    if hours is None or not any(demands.values()):
+        return taken
     for hour, effect in run.steps.water:
-        if hours is None or not isinstance(effect, Added):
-            continue
-        demand = find_number(run.facts, f"agent.{effect.agent}.oxygen_demand")
-        if demand:
-            rate = demand * effect.mg / run.mixing.volume_l / hours
-            taken[:, hour : hour + int(hours)] += rate[:, None]
+        if isinstance(effect, Exchanged):
+            taken[:, hour:] *= 1 - np.minimum(1.0, effect.litres / volume)
+        elif isinstance(effect, Added) and demands[effect.agent] > 0:
+            taken[:, hour : hour + int(hours)] += demands[effect.agent] * effect.mg / volume / hours
     return taken

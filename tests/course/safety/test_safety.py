@@ -194,6 +194,27 @@ def test_a_bath_too_long_or_too_strong_is_blocked(tank, library):
     assert "E-DOSE-10" in dip(251, 30)
 
 
+def test_a_timed_dose_of_the_whole_tank_needs_its_minutes(tank, library):
+    stock = [fish("cyprinus_carpio_koi", gill_damage=False)]
+    cool = replace(tank, temperature_c=20.0)
+
+    def bath(minutes):
+        step = Dose(8, "main", "formalin", 150.0, route="bath", minutes=minutes)
+        out = WaterChange(9, "main", 172, put_back=False)
+        return codes(go(cool, stock, library, step, out), Level.BLOCKED)
+
+    assert "E-DOSE-20" in bath(None)
+    assert bath(30.0) == set()
+    assert "E-DOSE-12" in bath(90.0)
+
+
+def test_a_bath_of_the_whole_tank_that_nothing_ends_is_blocked(tank, library):
+    stock = [fish("cyprinus_carpio_koi", gill_damage=False)]
+    step = Dose(8, "main", "formalin", 150.0, route="bath", minutes=30.0)
+    left = go(replace(tank, temperature_c=20.0), stock, library, step)
+    assert any(c.code == "E-DOSE-12" and "Nothing ends" in c.words for c in left.blocked)
+
+
 def test_warm_water_lowers_the_bath_limit_of_formalin(tank, library):
     """150 mg/L above 21 C (UF/IFAS leaflet): row formalin_4, 158.5 uL/L, is stopped when warm."""
     bath = System("bath", "the bath", BodyKind.BATH, Volume(20, 20, 20, "tape"), water="fresh")

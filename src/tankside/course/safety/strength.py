@@ -6,14 +6,15 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from tankside.claims import setting
+from tankside.claims import setting, unit_factor
 from tankside.course.caution import Caution, Level
 from tankside.course.limits import Around, Limit, hard_limit, soft_limit
 from tankside.course.needs import around
 from tankside.course.printing import concentration
-from tankside.course.scene import Scene, first_hour
+from tankside.course.scene import PROLONGED, Scene, first_hour
 from tankside.course.tank_hours import Channel
 
+MINUTES_PER_HOUR = unit_factor(60, "minutes in an hour")
 _SLACK = setting(1e-9, "a strength exactly at the limit passes whatever the last digits")
 
 
@@ -37,7 +38,10 @@ def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
         return
     for at, dose in doses:
         if dose.minutes is not None:
-            yield from _minutes(scene, agent, route, dose.minutes, at, body)
+            yield from _minutes(scene, agent, dose.route, dose.minutes, at, body)
+            yield from _not_ended(scene, agent, dose.minutes, at, body)
+        elif dose.route != PROLONGED:
+            yield _how_long(scene, agent, dose.route, at, body)
     hard = hard_limit(scene.facts, agent, route, _around(scene, body))
     if hard is None:
         yield _no_limit(scene, body, agent)
@@ -50,6 +54,41 @@ def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
     above = None if soft is None else _first_above(scene, body, agent, soft)
     if soft is not None and above is not None:
         yield _above_soft(scene, body, agent, soft, above)
+
+
+def _not_ended(scene: Scene, agent: str, minutes: float, hour: int, body: str) -> Iterator[Caution]:
+    """Block a timed bath of a whole tank that no change of water ends in time."""
+    end = hour + math.ceil(minutes / MINUTES_PER_HOUR)
+    high = scene.high(body, agent)
+    if end >= high.size:
+        return
+    lasting = hard_limit(scene.facts, agent, PROLONGED, _around(scene, body))
+    if not high[end] <= (0.0 if lasting is None else lasting.mg_l):
+        yield Caution(
+            Level.BLOCKED,
+            "E-DOSE-12",
+            f"Nothing ends the bath with {scene.agent_name(agent)}.",
+            f"After {minutes:g} min {concentration(float(high[end]), '')} may still be there.",
+            "" if lasting is None else lasting.claim_key,
+            "Plan the change of water that ends it, or use a separate bath.",
+            hour=end,
+            body=body,
+            agent=agent,
+        )
+
+
+def _how_long(scene: Scene, agent: str, route: str, hour: int, body: str) -> Caution:
+    return Caution(
+        Level.BLOCKED,
+        "E-DOSE-20",
+        f"How long is the {route} with {scene.agent_name(agent)}?",
+        "A strength for minutes is too strong for days.",
+        f"agent.{agent}.minutes_max.{route}",
+        "Give the minutes.",
+        hour=hour,
+        body=body,
+        agent=agent,
+    )
 
 
 def _first_above(scene: Scene, body: str, agent: str, limit: Limit) -> int | None:
