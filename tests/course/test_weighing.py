@@ -53,7 +53,7 @@ FORMALIN = label("1", VV, ML, "0.01")
 
 # id of the row, strength [mg/L or uL/L], litres, label, printed unit
 FORWARD = {
-    "formalin_2": ("52.8", 10 * US_GAL, FORMALIN),  # the note: 2 mL is 52.8 uL/L
+    "formalin_2": ("50", 10 * US_GAL, FORMALIN),
     "formalin_5": ("50", Decimal(1000), FORMALIN),
     "praziquantel_1": ("10", Decimal(1000), label()),
     # density 1.1317 g/mL at 35 % w/w: 396.1 mg/mL (the printed strength)
@@ -63,6 +63,9 @@ FORWARD = {
     "hypochlorite_2": ("200", US_GAL, label("0.0525", WV, ML, "0.1")),
     "chloroquine_1": ("11.6", US_GAL, label(unit=ToolUnit.MILLIGRAM, step="1")),
 }
+# The print gives whole millilitres: half of the last printed digit of 2 mL is a quarter of it
+ALLOWED = {"formalin_2": 0.25}
+NO_ANSWER_PRINTED = ("none", "not printed", "no ppm given", "as input")
 ANSWER_UNIT = {"chloroquine_1": Decimal(44)}  # printed input: 44 mg per US gallon
 
 # id, amount, label, litres: the strength that a printed amount gives
@@ -92,21 +95,43 @@ def rows() -> dict[str, dict[str, str]]:
     return {row["id"]: row for row in csv.DictReader(lines)}
 
 
+def recorded(trust_record, example: str, found: float, answer: float, allowed: float) -> bool:
+    """Put one example on the trust page; a print that is itself wrong stays in sight there."""
+    row = rows()[example]
+    inside = abs(found / answer - 1) <= allowed
+    verdict = "pass" if inside else "fail"
+    wrong = row["verdict"] != "sound"
+    note = "the source prints the input only" if row["printed"] in NO_ANSWER_PRINTED else ""
+    if inside and wrong:
+        verdict = "known disagreement"
+        note = f"printed: {row['printed']}; by hand {row['value']} {row['unit']}"
+    trust_record(
+        "dose_worked_examples",
+        row["source"],
+        f"program against hand arithmetic, {row['agent']}: {row['input']} [relative]",
+        found / answer - 1,
+        allowed,
+        verdict,
+        note,
+    )
+    return inside
+
+
 @pytest.mark.parametrize("example", FORWARD)
-def test_printed_worked_example_forward(example):
+def test_printed_worked_example_forward(example, trust_record):
     strength, litres, entry = FORWARD[example]
     answer = ANSWER_UNIT.get(example, Decimal(rows()[example]["value"]))
-    assert float(weigh_out(Decimal(strength), litres, entry).value) == pytest.approx(
-        float(answer), rel=0.005
-    )
+    found = float(weigh_out(Decimal(strength), litres, entry).value)
+    allowed = ALLOWED.get(example, 0.005)
+    assert recorded(trust_record, example, found, float(answer), allowed)
 
 
 @pytest.mark.parametrize("example", BACKWARD)
-def test_printed_worked_example_backward(example):
+def test_printed_worked_example_backward(example, trust_record):
     amount, entry, litres = BACKWARD[example]
     found = float(strength_from_print(amount, label_words(entry), "", litres))
     answer = float(rows()[example]["value"]) * SCALE.get(example, 1)
-    assert found == pytest.approx(answer, rel=0.01)
+    assert recorded(trust_record, example, found, answer, 0.01)
 
 
 def request(strength: float, litres: float, limit: float, smaller: float | None = None) -> Request:
