@@ -272,6 +272,14 @@ def test_fast_warming_is_warned_and_cardinals_are_not_warmed_past_their_range(ta
     assert "S-HEAT" in codes(go(tank, stock, library, Warm(0, "main", 31.0, 1.0)), Level.BLOCKED)
 
 
+def test_an_unknown_temperature_is_asked_and_salt_is_still_judged(tank, library):
+    stock = [fish("carassius_auratus")]
+    result = go(replace(tank, temperature_c=None), stock, library, SaltTo(8, "main", 4))
+    assert "S-TEMPERATURE-ASK" in codes(result, Level.CARE)
+    assert "S-SALT-RATE" in codes(result, Level.BLOCKED)
+    assert "S-TEMPERATURE-ASK" not in codes(go(tank, stock, library, SaltTo(8, "main", 1)))
+
+
 def test_carbon_left_in_is_told(tank, library):
     dose = Dose(8, "main", "malachite_green", 0.05)
     inside = go(replace(tank, carbon_in=True), [fish("danio_rerio")], library, dose)

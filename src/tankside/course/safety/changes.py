@@ -24,15 +24,30 @@ HEAT = "heat"
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-SALT-RATE, S-SALT-THERE, S-HEAT-RATE, S-HEAT and S-COLD."""
+    """Yield S-TEMPERATURE-ASK, S-SALT-RATE, S-SALT-THERE, S-HEAT-RATE, S-HEAT and S-COLD."""
     for body in scene.bodies:
         groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
         if not groups:
             continue
         yield from _salt(scene, body)
         yield from _salt_there(scene, body)
+        if scene.bodies[body].system.temperature_c is None:
+            yield _ask_temperature(scene, body)
+            continue
         yield from _rate(scene, body)
         yield from _range(scene, body, groups)
+
+
+def _ask_temperature(scene: Scene, body: str) -> Caution:
+    return Caution(
+        Level.CARE,
+        "S-TEMPERATURE-ASK",
+        f"The temperature of {scene.bodies[body].system.name} is not known.",
+        "Every stage of a parasite, oxygen and the strength of many agents hang on it.",
+        "",
+        "Read the thermometer in the water, not the heater.",
+        body=body,
+    )
 
 
 def rise_in_a_day(series: Hourly) -> Hourly:
