@@ -4,6 +4,8 @@ Shares nothing with the package's loop: Erlang stays as chains of exponential st
 competing hazards, deaths by hazard, everything moved by binomials in steps of 1/n hour.
 """
 
+# ruff: noqa: NPY002, C901 -- compiled code knows only the older generator; it is one long loop
+
 from __future__ import annotations
 
 import math

@@ -144,7 +144,7 @@ def _one(histories: Histories, sighting: Sighting) -> Floats:
         return negative_binomial_log(np.asarray(sighting.counts[0]), mean, size)
     table = histories.visible if sighting.how == EYE else histories.burden
     alive = np.maximum(histories.alive[:, moment, group], 1)
-    per_fish = table[:, moment, group] / alive * share + MISTAKEN
+    per_fish = np.asarray(table[:, moment, group] / alive * share + MISTAKEN)
     fish = max(sighting.fish_seen, 1)
     counted = np.asarray(float(np.round(sighting.counts[0] * fish)))
     return negative_binomial_log(counted, per_fish * fish, size * fish)
@@ -168,5 +168,5 @@ def _deaths(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
     group = histories.groups.index(sighting.group)
     before = histories.alive[:, histories.moment(sighting.since_h), group]
     now = histories.alive[:, histories.moment(sighting.hour), group]
-    dead = (before - now) + STRAY_DEATHS
+    dead = np.asarray((before - now) + STRAY_DEATHS)
     return negative_binomial_log(np.asarray(sighting.counts[0]), dead, size)

@@ -16,6 +16,7 @@ from tankside.lifecycle.kernel.clock import first_above, hour_of, stay
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import (
     ONE,
+    PLACES,
     ZERO,
     Array,
     Column,
@@ -110,7 +111,7 @@ def enter(w: World, place: Place) -> None:
     number = w.arrive[stage, body]
     w.arrive[stage, body] = 0
     w.total[1] += number
-    slot = (hour * w.low_count.shape[1] + body) * w.low_count.shape[0] + stage
+    slot = (hour * PLACES + body) * PLACES + stage
     key = at(w.keys[ENTER], slot)
     lots = min(number, MANY)
     for lot in range(lots):

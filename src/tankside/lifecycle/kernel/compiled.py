@@ -9,7 +9,12 @@ from numba import njit
 
 Body = TypeVar("Body", bound=Callable[..., Any])
 
-INNER: dict[str, Any] = {"_nrt": False, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
-OUTER: dict[str, Any] = {"_nrt": False, "nogil": True, "cache": True}
+INNER: dict[str, Any] = {
+    "_nrt": False,
+    "error_model": "numpy",
+    "no_cpython_wrapper": True,
+    "no_cfunc_wrapper": True,
+}
+OUTER: dict[str, Any] = {"_nrt": False, "error_model": "numpy", "nogil": True, "cache": True}
 compiled: Callable[[Body], Body] = njit(**INNER)
 door: Callable[[Body], Body] = njit(**OUTER)

@@ -47,6 +47,8 @@ def fill_finding(w: World, body: Whole, since: Whole) -> None:
                 area += w.group_sums[group, 0]
                 welcome += w.group_sums[group, 1]
         hazard = w.values[DEATH] * w.swim_factor[body, hour] + w.values[FADING] + search * area
+        if hour == since:
+            w.dealt_area[body] = area
         leave[hour] = max(hazard, NEGLIGIBLE)
         share[hour] = min(search * w.values[ESTABLISH] * welcome / leave[hour], 1.0)
         top = max(top, share[hour])

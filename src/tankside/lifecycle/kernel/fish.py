@@ -53,8 +53,10 @@ def make_fish(w: World, row: Whole) -> None:
         w.group_sums[group, 1] += w.area[i] * w.susceptibility[i]
         w.group_count[group, 0] += 1
     w.hazard[:] = 0.0
+    w.hazard_of[:] = 0
     w.due[:] = NEVER
     w.alive[:] = 1
+    w.counted[:] = 1
     w.burden[:] = 0
     w.rated[:] = 0
     w.immune_first[0] = inf
@@ -63,11 +65,15 @@ def make_fish(w: World, row: Whole) -> None:
 
 @compiled
 def fill_choice(w: World, body: Whole, hour: Whole) -> None:
-    """Build the alias table of the fish in one body, weighted by area and susceptibility."""
+    """Build the alias table of the fish counted in one body, by area and susceptibility.
+
+    Fish that died since swimmers were last dealt are still in it: a contact with one of them
+    does not happen, and the swimmer goes on.
+    """
     size = ZERO
     total = 0.0
     for i in range(w.area.size):
-        if w.alive[i] and w.where[w.group_of[i], hour] == body:
+        if w.counted[i] and w.where[w.group_of[i], hour] == body:
             w.choice_own[body, size] = i
             w.choice_weight[size] = w.area[i] * w.susceptibility[i]
             total += w.choice_weight[size]
@@ -118,19 +124,23 @@ def _alone(w: World, body: Whole, k: Whole) -> None:
 
 
 @compiled
-def add_hazard(
-    w: World,
-) -> Truth:
+def add_hazard(w: World) -> Truth:
     """Add one hour of hazard to infested fish; return whether any has passed its threshold."""
     dead = False
+    slope = w.values[SLOPE]
     for i in range(w.burden.size):
         number = w.burden[i] + w.rated[i]
-        if number > 0 and w.alive[i]:
-            x = (number / w.tolerance[i]) ** w.values[SLOPE]
-            w.hazard[i] += w.values[HAZARD] * x / (1 + x)
-            if w.hazard[i] > w.threshold[i]:
-                w.due[i] = 0
-                dead = True
+        if number == 0:
+            continue
+        if number != w.hazard_of[i]:
+            x = number / w.tolerance[i]
+            x = x * x if slope == 2 else x**slope
+            w.hazard_of[i] = number
+            w.hazard_rate[i] = w.values[HAZARD] * x / (1 + x)
+        w.hazard[i] += w.hazard_rate[i]
+        if w.hazard[i] > w.threshold[i]:
+            w.due[i] = 0
+            dead = True
     return dead
 
 
@@ -170,6 +180,7 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
     if until > w.fish_ring.shape[0]:
         leave += binomial(w.state, later_than_all, w.values[DEAD_SHARE])
     w.alive[i] = 0
+    w.hazard[i] = -inf
     w.due[i] = NEVER
     w.group_count[group, 0] -= 1
     w.group_count[group, 1] -= w.burden[i]
@@ -179,5 +190,4 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
         w.group_sums[group, :] = 0.0
     w.burden[i] = 0
     w.rated[i] = 0
-    w.choice_stale[:] = 1
     return leave

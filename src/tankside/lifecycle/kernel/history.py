@@ -6,7 +6,7 @@ from math import exp
 
 import numpy as np
 
-from tankside.claims import whole_setting
+from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.bottom import enter, enter_one, finish
 from tankside.lifecycle.kernel.chance import at, binomial, name_key, poisson, unit
 from tankside.lifecycle.kernel.compiled import compiled, door
@@ -15,6 +15,7 @@ from tankside.lifecycle.kernel.fish import BY_HAZARD, NEVER, add_hazard, bury, m
 from tankside.lifecycle.kernel.hazards import fill_removal
 from tankside.lifecycle.kernel.layout import (
     ONE,
+    PLACES,
     ZERO,
     Array,
     Column,
@@ -38,6 +39,7 @@ LAST_HOUR = int(Flag.LAST_HOUR)
 EXACT_START = int(Flag.EXACT_START)
 SALT_HALF = int(Column.SALT_HALF)
 SALT_STEEPNESS = int(Column.SALT_STEEPNESS)
+ESTABLISH = int(Column.ESTABLISH)
 HATCH_FROM = int(Column.HATCH_FROM)
 HATCH_FULL = int(Column.HATCH_FULL)
 HATCH_TOP = int(Column.HATCH_TOP)
@@ -45,6 +47,8 @@ HATCH_SHARE = int(Column.HATCH_SHARE)
 BEGIN, BEGIN_AGE, STEP, HATCH = range(
     whole_setting(14, "first stream"), whole_setting(18, "last stream and one")
 )
+LAG = setting(0.04, "swimmers are dealt again when this part of the fish area has died")
+LAG_ALL_SETTLE = setting(0.5, "where every contact settles, only to keep rejections few")
 FEW = whole_setting(4096, "more than this are thinned together")
 
 
@@ -146,7 +150,7 @@ def _hatching_of(w: World, body: Whole, hour: Whole, done: Whole, share: Real) -
     """Return how many of those that finish release anything, each by its own luck."""
     if share >= 1 or done > FEW:
         return binomial(w.state, done, share)
-    key = at(w.keys[HATCH], hour * w.pool.size + body)
+    key = at(w.keys[HATCH], hour * PLACES + body)
     broods = np.int64(0)
     for one in range(done):
         if unit(at(key, one)) < share:
@@ -180,16 +184,34 @@ def run_deaths(w: World, hour: Whole) -> Whole:
             continue
         body = w.where[w.group_of[i], hour]
         leaving = bury(w, i, hour)
-        if body < 0:
-            continue
-        if w.flags[STAGES] > 0:
+        if body >= 0 and w.flags[STAGES] > 0:
             w.arrive[0, body] += leaving
     if w.flags[SWIMMERS]:
-        for body in range(w.pool.size):
-            advance_pool(w, body, hour, w.state)
-            fill_finding(w, body, hour)
-            deal_again(w, body, hour)
+        _deal_where_needed(w, hour)
     return following
+
+
+@compiled
+def _deal_where_needed(w: World, hour: Whole) -> None:
+    """Deal swimmers again in bodies that have lost a good part of their fish since last time.
+
+    Where every contact settles, waiting changes nothing: contacts with the dead are rejected.
+    """
+    bearable = LAG_ALL_SETTLE if w.values[ESTABLISH] == 1 else LAG
+    for body in range(w.pool.size):
+        area = 0.0
+        for group in range(w.group_sums.shape[0]):
+            if w.where[group, hour] == body:
+                area += w.group_sums[group, 0]
+        if area >= (1 - bearable) * w.dealt_area[body]:
+            continue
+        for i in range(w.alive.size):
+            if w.where[w.group_of[i], hour] == body:
+                w.counted[i] = w.alive[i]
+        w.choice_stale[body] = 1
+        advance_pool(w, body, hour, w.state)
+        fill_finding(w, body, hour)
+        deal_again(w, body, hour)
 
 
 @compiled

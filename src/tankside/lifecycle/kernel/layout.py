@@ -11,8 +11,11 @@ from typing import Any
 
 import numpy as np
 
+from tankside.claims import whole_setting
+
 ZERO = np.int64(0)  # typed, so that a whole number compiles one version of a function
 ONE = np.int64(1)
+PLACES = whole_setting(4096, "luck is numbered as if there were so many bodies and stages")
 Array = Any
 Word = Any  # 64 random bits
 Whole = Any  # a whole number
@@ -144,6 +147,10 @@ area f8 1 N
 tolerance f8 1 N
 threshold f8 1 N: accumulated hazard at which the fish dies
 hazard f8 1 N
+hazard_rate f8 1 N: per hour, at the burden hazard_of
+hazard_of i8 1 N
+counted u1 1 N: alive when swimmers were last dealt
+dealt_area f8 1 B: area of the counted fish
 due i8 1 N: hour of death once fixed
 alive u1 1 N
 burden i8 1 N: timed stage

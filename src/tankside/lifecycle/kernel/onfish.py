@@ -12,7 +12,8 @@ from tankside.lifecycle.kernel.chance import at, unit
 from tankside.lifecycle.kernel.clock import hour_of, stay
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.fish import BY_THRESHOLD, NEVER, fill_choice, fix_death
-from tankside.lifecycle.kernel.layout import Column, Flag, Real, Truth, Whole, Word, World
+from tankside.lifecycle.kernel.layout import PLACES, Column, Flag, Real, Truth, Whole, Word, World
+from tankside.lifecycle.kernel.swimmers import swim_on
 
 HOST_STAY = int(Column.HOST_STAY)
 IMMUNE_PRIOR = int(Column.IMMUNE_PRIOR)
@@ -141,7 +142,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     if size == 0:
         return NEVER
     w.total[0] += number
-    slot = hour * w.choice_size.size + body
+    slot = hour * PLACES + body
     key = at(w.keys[LAND], slot)
     luck_key = at(w.keys[LAND_LUCK], slot)
     refuse_key = at(w.keys[REFUSE], slot)
@@ -156,9 +157,12 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
         spot = (bits & LOW_BITS) * np.uint64(size)
         k = np.int64(spot >> SHIFT)
         i = own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k]
+        many = each + 1 if lot < more else each
+        if not w.alive[i]:
+            swim_on(w, body, hour, at(luck_key, lot), many)
+            continue
         if wary and refused(w, i, hour, at(refuse_key, lot)):
             continue
-        many = each + 1 if lot < more else each
         place = (i, hour, np.float64(np.int64(spot) & PLACE_BITS) * PLACE_UNIT)
         death = arrive_on(w, place, bits >> SHIFT, luck_key, lot, many)
         first = min(first, death)

@@ -33,10 +33,11 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     timed = int(shared["flags"][Flag.TIMED_HOST])
     removal = int(shared["flags"][Flag.HOST_REMOVAL])
     each_fish = "susceptibility area tolerance threshold hazard due alive burden rated watch_at"
+    each_fish += " hazard_rate hazard_of counted"
     shapes: dict[str, tuple[int, ...]] = dict.fromkeys(each_fish.split(), (fish,))
     shapes |= dict.fromkeys(("immune_from", "choice_weight"), (fish,))
     shapes |= dict.fromkeys(("rates", "host_rates"), (hours,))
-    shapes |= dict.fromkeys(("pending", "pool", "pool_at", "share_top"), (bodies,))
+    shapes |= dict.fromkeys(("pending", "pool", "pool_at", "share_top", "dealt_area"), (bodies,))
     shapes |= dict.fromkeys(("leave_per", "choice_size", "choice_stale"), (bodies,))
     shapes |= dict.fromkeys(("land", "gone", "leave", "share", "find_new"), (bodies, hours))
     shapes |= dict.fromkeys(("leave_clock", "find"), (bodies, hours + 1))

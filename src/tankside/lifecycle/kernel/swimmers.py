@@ -27,6 +27,7 @@ from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.finding import leaving_part
 from tankside.lifecycle.kernel.layout import (
     ONE,
+    PLACES,
     ZERO,
     Array,
     Column,
@@ -180,8 +181,7 @@ def spread_many(w: World, body: Whole, hour: Whole, key: Word, total: Whole) -> 
 @compiled
 def release(w: World, body: Whole, hour: Whole, broods: Whole, part: Real) -> None:
     """Release ``broods`` broods, each thinned to ``part``, in one hour of one body."""
-    bodies = w.pool.size
-    place = hour * bodies + body
+    place = hour * PLACES + body
     chance = w.find_new[body, hour] * part
     brood_key = at(w.keys[BROOD], place)
     key = at(w.keys[CONTACT], place)
@@ -213,8 +213,17 @@ def deal_again(w: World, body: Whole, hour: Whole) -> None:
     w.pending[body] = 0
     settling = binomial(w.state, alive, w.find[body, hour])
     w.pool[body] = alive - settling
-    key = at(w.keys[REDEAL], hour * w.pool.size + body)
+    key = at(w.keys[REDEAL], hour * PLACES + body)
     lots = min(settling, MANY)
     for lot in range(lots):
         many = settling // lots + (1 if lot < settling % lots else 0)
         place_settling(w, body, hour, at(key, lot), many, ZERO)
+
+
+@compiled
+def swim_on(w: World, body: Whole, hour: Whole, key: Word, many: Whole) -> None:
+    """Let swimmers whose fish has died go on: some will settle later, the others never."""
+    settling = binomial(w.state, many, w.find[body, hour + 1])
+    w.pool[body] += many - settling
+    if settling > 0:
+        place_settling(w, body, min(hour + 1, w.land.shape[1] - 1), key, settling, ZERO)
