@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
-from tankside.follow.belief import Cloud, weigh
+from tankside.follow.belief import Cloud
 from tankside.lifecycle import Sighting, observe
 from tankside.plan.score import effective
 
@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 _ALARM = setting(0.05, "1 false alarm in 20 over all counts of a case together")
 _GRID = whole_setting(48, "numbers tried for a foretold count, closer together when small")
 _BEYOND = setting(6.0, "the grid ends at six times the larger of what is seen and foretold")
-_LEAST = setting(20.0, "fewer effective histories foretell nothing")
+_LEAST = setting(8.0, "fewer effective histories foretell nothing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ def foretell(cloud: Cloud, sightings: tuple[Sighting, ...]) -> tuple[Foretold, .
     logs = tuple(np.zeros(len(part.weights)) for part in cloud.parts)
     found: list[Foretold] = []
     for sighting in sorted(sightings, key=lambda s: s.hour):
-        weights = weigh(cloud.parts, logs)
+        weights = cloud.weigh(logs)
         if effective(weights) < _LEAST:
             break
         found.append(_foretold(cloud, sighting, weights))

@@ -60,14 +60,18 @@ class Trial:
         number: int,
         histories: int,
         record_h: tuple[int, ...] = (),
+        start: StartState | None = None,
     ) -> Histories:
-        """Play one round of histories; ``number`` names the round's luck."""
+        """Play one round of histories; ``number`` names the round's luck.
+
+        ``start`` stands in for the trial's own starting state (follow-up tries several).
+        """
         key = (number, histories)
         if key not in self._draws:
             self._draws[key] = lifecycle.draw(self.organism, histories, self.seed + number)
         return lifecycle.run(
             compiled,
-            self.start,
+            self.start if start is None else start,
             self._draws[key],
             histories,
             self.seed + number,

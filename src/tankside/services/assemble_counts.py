@@ -19,6 +19,7 @@ HOURS_PER_DAY = 24
 UNSEEN = "practice.forecast.unseen_burden"
 SPREAD = "practice.forecast.burden_spread"
 CARRIERS = "practice.forecast.carriers"
+WAVE_AGE = "practice.forecast.wave_age"
 SEEN = ("trophont.visible_from", "seen.body_share", "seen.eye_detection")
 
 
@@ -52,6 +53,7 @@ def start_state(
     organism: Organism,
     facts: Knowledge,
     upto: Moment,
+    age: float | None = None,
 ) -> StartState:
     """Return what is believed to be on the fish, from the counts made up to a moment.
 
@@ -63,7 +65,7 @@ def start_state(
     per_fish: dict[str, tuple[float, float, float]] = {}
     spread = facts.number(SPREAD)
     for group in groups:
-        burden = _burden(view, group, groups, organism, upto)
+        burden = _burden(view, group, groups, organism, upto, one_wave=age is not None)
         if burden is not None:
             per_fish[group.id] = (max(1.0, burden / spread), max(1.0, burden), burden * spread)
     low, high = facts.claim(UNSEEN).bounds()
@@ -75,6 +77,8 @@ def start_state(
     return StartState(
         per_fish={group.id: per_fish.get(group.id, others) for group in groups},
         carriers={group.id: share for group in groups},
+        age=age,
+        steady_bottom=age is None,
     )
 
 
@@ -93,6 +97,8 @@ def _burden(
     groups: tuple[HostGroup, ...],
     organism: Organism,
     upto: Moment,
+    *,
+    one_wave: bool,
 ) -> float | None:
     """Return the latest positive count of a group up to a moment, as parasites on the fish."""
     for count in reversed(view.counts):
@@ -100,17 +106,37 @@ def _burden(
             continue
         seen = _number(count)
         if count.method in ("by_eye", "photo") and seen > 0:
-            return seen / _share_seen(organism)
+            return seen / _share_seen(organism, one_wave=one_wave)
         if seen > 0 and organism.known("seen.scrape_share"):
             return seen / organism.claims["seen.scrape_share"].number()
     return None
 
 
-def _share_seen(organism: Organism) -> float:
+def _share_seen(organism: Organism, *, one_wave: bool) -> float:
+    """Return the share of the parasites on a fish that is counted by eye.
+
+    In one wave all can be seen at once; where ages are spread, only those late in their stay.
+    """
     if not all(organism.known(key) for key in SEEN):
         return 1.0
     visible_from, body, eye = (organism.claims[key].number() for key in SEEN)
-    return (1 - visible_from) * body * eye
+    return body * eye * (1 if one_wave else 1 - visible_from)
+
+
+def beginnings(
+    view: CaseView,
+    groups: tuple[HostGroup, ...],
+    organism: Organism,
+    facts: Knowledge,
+    upto: Moment,
+) -> tuple[StartState, ...]:
+    """Return the kinds of beginnings that a follow-up tries.
+
+    An old outbreak with all ages, and single waves at several ages (as shares of the stay over).
+    """
+    low, high = facts.claim(WAVE_AGE).bounds()
+    ages = (None, low, facts.number(WAVE_AGE), high)
+    return tuple(start_state(view, groups, organism, facts, upto, age) for age in ages)
 
 
 def group_of(view: CaseView, count: CountMade, groups: tuple[HostGroup, ...]) -> str | None:

@@ -30,8 +30,10 @@ from tankside.follow import (
     foretell,
     not_before,
     outside,
+    search,
 )
-from tankside.lifecycle import Histories, Windows
+from tankside.follow.belief import Play
+from tankside.lifecycle import Histories, StartState, Windows
 from tankside.plan import OfTwenty, Progress, opposite, read_levers
 from tankside.plan.score import cleared
 from tankside.records.case_file import read_case
@@ -72,6 +74,7 @@ class FollowUp:
         returns_if_stopped: share of runs that come back when stopped today.
         returns_going_on: the same when the course is gone through.
         effective: effective number of runs.
+        trust: how far the counts could be taken at their word (1 in full).
         played: runs played.
         foretold: every count with what was to be expected.
         misfit: counts outside; the five reasons are then in ``examine``.
@@ -96,6 +99,7 @@ class FollowUp:
     returns_if_stopped: OfTwenty | None
     returns_going_on: OfTwenty | None
     effective: float
+    trust: float
     played: int
     foretold: tuple[Foretold, ...]
     misfit: tuple[Foretold, ...]
@@ -126,24 +130,44 @@ def follow(
     return _answer(asked, clouds, began)
 
 
-def _clouds(asked: AskedCase, progress: Progress | None) -> tuple[Cloud, Cloud]:
-    """Return weighted histories when the course goes on, and when it is stopped now."""
+@dataclass(frozen=True, slots=True)
+class _Clouds:
+    """Histories of the search, of going on, and of stopping now."""
+
+    searched: Cloud
+    going_on: Cloud
+    stopped: Cloud
+
+
+def _clouds(asked: AskedCase, progress: Progress | None) -> _Clouds:
+    """Search up to now, then play both ways on from where the histories fit."""
     end_h = end_hour(asked)
-    days = ceil(end_h / DAY_H) + 1
-    keep = (asked.now_h, end_h)
-    found = []
-    for going_on in (True, False):
-        course = course_from(asked, days, going_on=going_on)
-        compiled = asked.trial.compile(asked.trial.water(course))
-
-        def play(number: int, histories: int, record_h: tuple[int, ...]) -> Histories:
-            return asked.trial.play(compiled, number, histories, record_h)  # noqa: B023
-
-        found.append(believe(play, asked.seen, keep, progress=progress))
-    return found[0], found[1]
+    short = _player(asked, ceil((asked.now_h + 1) / DAY_H), going_on=True)
+    proposals, searched = search(short, asked.starts, asked.seen, progress=progress)
+    days, keep = ceil(end_h / DAY_H) + 1, (asked.now_h, end_h)
+    both = [
+        believe(
+            _player(asked, days, going_on=going_on), proposals, asked.seen, keep, progress=progress
+        )
+        for going_on in (True, False)
+    ]
+    return _Clouds(searched, *both)
 
 
-def _answer(asked: AskedCase, clouds: tuple[Cloud, Cloud] | None, began: float) -> FollowUp:
+def _player(asked: AskedCase, days: int, *, going_on: bool) -> Play:
+    """Return what plays rounds of one way on over some days."""
+    course = course_from(asked, days, going_on=going_on)
+    compiled = asked.trial.compile(asked.trial.water(course))
+
+    def play(
+        start: StartState, number: int, histories: int, record_h: tuple[int, ...]
+    ) -> Histories:
+        return asked.trial.play(compiled, number, histories, record_h, start)
+
+    return play
+
+
+def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
     view, first = asked.view, asked.view.opened.moment.day
     number = (asked.day - first).days
     days_looked = looks(view, midnight(view, first))
@@ -153,12 +177,12 @@ def _answer(asked: AskedCase, clouds: tuple[Cloud, Cloud] | None, began: float) 
     seen_last = any(look.seen for look in latest if look.day == last_day)
     foretold: tuple[Foretold, ...] = ()
     there = clear_now = if_stopped = going_on = None
-    explained, effective, played = True, 0.0, 0
+    explained, effective, trust, played = True, 0.0, 1.0, 0
     if clouds is not None:
-        going, stopped = clouds
+        going, stopped = clouds.going_on, clouds.stopped
         explained = not degenerate(going)
-        effective, played = going.effective, going.histories
-        foretold = foretell(going, asked.seen)
+        effective, trust, played = going.effective, going.trust, going.histories
+        foretold = foretell(clouds.searched, asked.seen)
         there = _there(going, asked.now_h)
         clear_now = going.share(lambda h: _clear_at(h, asked.now_h))
         if_stopped = opposite(stopped.share(cleared))
@@ -178,6 +202,7 @@ def _answer(asked: AskedCase, clouds: tuple[Cloud, Cloud] | None, began: float) 
         returns_if_stopped=if_stopped,
         returns_going_on=going_on,
         effective=effective,
+        trust=trust,
         played=played,
         foretold=foretold,
         misfit=misfit,
@@ -222,7 +247,8 @@ def _zero_words(asked: AskedCase, last_day: int | None, seen_last: bool) -> str:
         for count in asked.view.counts
         if (count.moment.day - first).days == last_day and count.state == "answered"
     ]
-    examined = max((count.examined or 1 for count in made), default=0)
+    named = {count.fish or count.group or "" for count in made if count.number is not None}
+    examined = max([len(named), *(count.examined or 1 for count in made)])
     population = sum(group.count for group in asked.case.hosts)
     return sampling.in_words(0, examined, population=max(population, examined))
 

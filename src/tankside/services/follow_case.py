@@ -13,13 +13,14 @@ from tankside.course import Amount, Course
 from tankside.course.action import Action
 from tankside.course.actions import Carbon, WaterChange
 from tankside.follow import Redated, redate
-from tankside.lifecycle import Sighting, Windows
+from tankside.lifecycle import Sighting, StartState, Windows
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
 from tankside.services.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
-from tankside.services.assemble_counts import sightings
-from tankside.services.lived import Lived, course_lived, lived, steps
+from tankside.services.assemble_counts import beginnings, sightings
+from tankside.services.lived import Lived, lived
+from tankside.services.lived import steps as dosing_steps
 from tankside.services.trials import set_up
 
 DAY_H = 24
@@ -57,6 +58,7 @@ class AskedCase:
     lived: Lived | None
     redated: Redated | None
     name: str
+    starts: tuple[StartState, ...]
 
 
 def asked_case(view: CaseView, query: Query) -> AskedCase:
@@ -75,19 +77,21 @@ def asked_case(view: CaseView, query: Query) -> AskedCase:
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
     first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
+    begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
     trial = set_up(
         case,
         organism=query.organism,
         seed=query.seed,
         labels={} if picked is None else picked.labels,
-        start=max(start, _end_of_day(view, first), key=lambda moment: moment.utc),
+        start=begun,
         work=zero,
     )
     seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
     past, redated = _lived(view, picked, trial, now_h, zero)
+    starts = beginnings(view, case.hosts, trial.organism, facts, begun)
     return AskedCase(
         view, case, zero, now_h, day, seen, trial, trial.situation.windows, past, redated,
-        "no course" if picked is None else picked.name,
+        "no course" if picked is None else picked.name, starts,
     )  # fmt: skip
 
 
@@ -127,7 +131,7 @@ def _lived(
     planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
     amounts: Mapping[int, Amount] = {a.action: a for a in planned.amounts}
     past = lived(view, picked, amounts, shift, now_h, zero)
-    marked = steps(picked, past.marks, shift, now_h)
+    marked = dosing_steps(picked, past.marks, shift, now_h)
     new = redate(marked, now_h)
     changed = bool(new.words) and past.stopped_h is None
     return past, new if changed else None
@@ -141,13 +145,16 @@ def end_hour(asked: AskedCase) -> int:
 
 
 def course_from(asked: AskedCase, days: int, *, going_on: bool) -> Course:
-    """Return what was done so far, and either the steps ahead or the removal that a stop means."""
+    """Return what was done so far, and either the steps ahead or the removal that a stop means.
+
+    Steps after the last of ``days`` days are left out.
+    """
+    name = asked.name if going_on else f"{asked.name}, stopped"
     if asked.lived is None:
-        return Course("no course", days, ())
-    if going_on:
-        return course_lived(asked.lived, asked.name, days, going_on=True)
-    done = asked.lived.done
-    return Course(f"{asked.name}, stopped", days, (*done, *_taking_out(asked)))
+        return Course(name, days, ())
+    after = asked.lived.ahead if going_on else _taking_out(asked)
+    steps = (*asked.lived.done, *after)
+    return Course(name, days, tuple(step for step in steps if step.at_h < days * DAY_H))
 
 
 def _taking_out(asked: AskedCase) -> tuple[Action, ...]:

@@ -37,6 +37,7 @@ def follow_json(found: FollowUp) -> dict[str, object]:
         "zero_of_n": found.zero,
         "believed": _believed_json(found),
         "effective_runs": round(found.effective, 1),
+        "trust_in_counts": round(found.trust, 3),
         "runs": found.played,
         "explained": found.explained,
         **_fit_json(found),
@@ -182,7 +183,8 @@ def _odds_lines(found: FollowUp) -> list[str]:
             f"not in {opposite(found.returns_going_on).words}."
         )
     lines.append(
-        f"From {found.played} runs, worth {found.effective:.0f} after weighing by the counts."
+        f"From {found.played} runs, worth {found.effective:.0f} after weighing by the counts, "
+        f"taken at {found.trust:.0%} of their word."
     )
     return lines
 

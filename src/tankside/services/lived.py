@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
-from tankside.course import Amount, Course
+from tankside.course import Amount
 from tankside.course.action import Action
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.follow import Happened, Step
@@ -195,9 +195,3 @@ def _other(action: Action, entry: ActionDone, planned: Amount | None) -> Action:
     if isinstance(action, SaltTo):
         return replace(action, to_g_l=action.to_g_l * factor)
     return action
-
-
-def course_lived(found: Lived, name: str, days: int, *, going_on: bool) -> Course:
-    """Return the course lived so far, with the steps ahead or without."""
-    ahead = found.ahead if going_on else ()
-    return Course(name, days, (*found.done, *ahead))
