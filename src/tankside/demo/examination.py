@@ -55,7 +55,7 @@ def examine(stage: Stage) -> None:
     write_own_idea(replay.path, IDEA, by=script.BY)
     before = differential_of(replay.path)
     stage.files.answer("differential-by-eye.json", as_object(before.found))
-    voice.text(as_text(before.found))
+    voice.text(_head(as_text(before.found)))
     voice.scene("18:20. Lens and side light, then a scrape of the worst platy, 4 minutes old")
     replay.at(0, time(18, 20))
     replay.add(script.CLOSER_ENTRIES)
@@ -65,6 +65,20 @@ def examine(stage: Stage) -> None:
     stage.files.answer("differential.json", as_object(after.found))
     voice.text(_short(after))
     replay.add((script.Told("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),))
+
+
+def _head(text: str) -> str:
+    """Return the strip, the first three causes and the first look; the file holds the rest."""
+    blocks = text.split("\n\n")
+    kept = []
+    for block in blocks:
+        lines = block.split("\n")
+        for number, line in enumerate(lines):
+            if line.startswith(("  4. ", "  Two causes")):
+                lines = [*lines[:number], "  ... (the whole list: differential-by-eye.json)"]
+                break
+        kept.append("\n".join(lines))
+    return "\n\n".join(kept)
 
 
 def _short(answered: CaseDifferential) -> str:

@@ -2,57 +2,103 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import time
 
 from tankside.demo import script
+from tankside.demo.hidden_tank import HiddenTank, draw_tank
 from tankside.demo.replay import KEEPER
-from tankside.demo.script import Check, Told, clean_check
+from tankside.demo.script import Told
 from tankside.demo.stage import Stage
 from tankside.follow import Advice
 from tankside.present.clock import day_words
+from tankside.records.case_file import read_case
 from tankside.services.follow import FollowUp, follow
 from tankside.services.follow_text import follow_json, follow_text
+from tankside.services.waiting import waiting
+
+FISH_ON_SLIDES = 5
+EARLY_VISITS = (2, 4)
+
+
+@dataclass(slots=True)
+class Visits:
+    """The visits of the story: the tank behind them and the day of the last one."""
+
+    stage: Stage
+    tank: HiddenTank
+    last: int = 0
+
+    def look(self, day: int, says: str = "") -> None:
+        """Enter what is counted on an evening, and the deaths since the visit before."""
+        voice, replay = self.stage.voice, self.stage.replay
+        voice.scene(f"{day_words(replay.day(day))}, day {day}")
+        replay.at(day, time(18, 0))
+        told = (*self.tank.counts(day), *self.tank.deaths(self.last, day))
+        self.last = day
+        self._enter(told)
+        if says:
+            voice.quote(KEEPER, says)
+
+    def slides(self) -> None:
+        """Take skin scrapes of some platies on the evening of the last visit."""
+        self._enter((self.tank.slide(self.last, FISH_ON_SLIDES),))
+
+    def _enter(self, told: tuple[Told, ...]) -> None:
+        self.stage.replay.add(told)
+        self.stage.voice.lines(f"  {one.kind}: {', '.join(one.words)}" for one in told)
+
+    def wait(self) -> int:
+        """Tell the date to wait for; return its day, or the next visit where there is none."""
+        found = waiting(read_case(self.stage.replay.path).view())
+        self.stage.voice.say(f"Nothing wrong: it was off the fish, not gone. {found.words}")
+        return max(found.day or 0, self.last + 1)
+
+    def ask(self) -> FollowUp:
+        """Hold all counts against the course, and write down to go on unless a stop is open."""
+        stage = self.stage
+        found = follow(stage.replay.path, progress=stage.progress)
+        stage.files.answer(f"follow-day-{found.day_number:02d}.json", follow_json(found))
+        stage.voice.text(follow_text(found))
+        if found.decided.advice is not Advice.MAY_DISCUSS:
+            reason = f"reason={found.decided.reasons[0]}"
+            stage.replay.add((Told("decision", ("go-on", reason)),))
+            stage.voice.say("Decision, written into the case: go on.")
+        return found
 
 
 def follow_up(stage: Stage) -> str:
     """Go through the visits; return how the case ended."""
-    found = None
-    for check in script.CHECKS:
-        found = visit(stage, check)
-    while found is not None and found.decided.advice is not Advice.MAY_DISCUSS:
-        day = max(_next_day(stage, found), found.day_number + 1)
+    days = script.LAST_CHECK + 1
+    tank = draw_tank(stage.replay.path, script.FIRST_WORST, days, script.TANK_SEED)
+    visits = Visits(stage, tank)
+    zero, again = tank.first_zero, tank.seen_again
+    for day in EARLY_VISITS:
+        if day < zero:
+            visits.look(day)
+    visits.look(zero, "They are clean! May I stop?")
+    found = visits.ask()
+    day = _next_day(found)
+    if again is not None and again < day:
+        visits.look(again, "There are some again. What did I do wrong?")
+        day = visits.wait()
+    return _to_the_end(visits, day)
+
+
+def _to_the_end(visits: Visits, day: int) -> str:
+    while True:
         if day > script.LAST_CHECK:
-            return _unfinished(stage)
-        found = visit(stage, clean_check(day))
-    return _close(stage, found)
+            return _unfinished(visits)
+        visits.look(day, "Clean. Now?" if visits.tank.zero(day) else "")
+        if visits.tank.zero(day):
+            visits.slides()
+        found = visits.ask()
+        if found.decided.advice is Advice.MAY_DISCUSS:
+            return _close(visits)
+        day = _next_day(found)
 
 
-def visit(stage: Stage, check: Check) -> FollowUp | None:
-    """Enter the counts of one day; where the keeper asks, hold them against the course."""
-    voice, replay = stage.voice, stage.replay
-    voice.scene(f"{day_words(replay.day(check.day))}, day {check.day}")
-    replay.at(check.day, time(18, 0))
-    replay.add(check.entries)
-    voice.lines(f"  {_words(told)}" for told in check.entries)
-    if check.keeper:
-        voice.quote(KEEPER, check.keeper)
-    if not check.asks:
-        return None
-    found = follow(replay.path, progress=stage.progress)
-    stage.files.answer(f"follow-day-{check.day:02d}.json", follow_json(found))
-    voice.text(follow_text(found))
-    if found.decided.advice is not Advice.MAY_DISCUSS:
-        told = f"reason={found.decided.reasons[0]}"
-        replay.add((Told("decision", ("go-on", told)),))
-        voice.say("Decision, written into the case: go on.")
-    return found
-
-
-def _words(told: Told) -> str:
-    return f"{told.kind}: {', '.join(told.words)}"
-
-
-def _next_day(stage: Stage, found: FollowUp) -> int:
+def _next_day(found: FollowUp) -> int:
     """Return the day of the next visit: when the wait is over, then every few days."""
     wait = found.not_before.day
     if wait is not None and wait > found.day_number:
@@ -60,18 +106,30 @@ def _next_day(stage: Stage, found: FollowUp) -> int:
     return found.day_number + script.LATER_EVERY
 
 
-def _close(stage: Stage, found: FollowUp | None) -> str:
-    voice, replay = stage.voice, stage.replay
-    voice.say("Keeper and practitioner talk it over and decide to stop; the wait is over.")
-    reason = "the wait is over, and the latest look was clean by eye and under the microscope"
-    replay.add((Told("decision", ("stop", f"reason={reason}")),))
-    replay.add((Told("closed", ("clear", f"reason={reason}")),))
+def _close(visits: Visits) -> str:
+    voice, replay = visits.stage.voice, visits.stage.replay
+    voice.say("Keeper and practitioner talk it over and decide to stop.")
+    reason = "reason=the wait is over, clean by eye and in the scrapes"
+    replay.add((Told("decision", ("stop", reason)), Told("closed", ("clear", reason))))
     voice.say("Carbon back, salt out by part changes. The case is closed: clear.")
+    _reveal(visits)
     return "clear"
 
 
-def _unfinished(stage: Stage) -> str:
+def _unfinished(visits: Visits) -> str:
     reason = "the counts never allowed a stop to be discussed in the time of this story"
-    stage.replay.add((Told("decision", ("go-on", f"reason={reason}")),))
-    stage.voice.say(f"The story ends here unfinished: {reason}.")
+    visits.stage.replay.add((Told("decision", ("go-on", f"reason={reason}")),))
+    visits.stage.voice.say(f"The story ends here unfinished: {reason}.")
+    _reveal(visits)
     return "open"
+
+
+def _reveal(visits: Visits) -> None:
+    """Tell what nobody at the tank could see."""
+    clear = visits.tank.clear_day
+    when = f"on day {clear}" if clear >= 0 else "never in that time"
+    visits.stage.voice.say(
+        "Behind the curtain: the counts came from one simulated tank under the chosen course, "
+        f"picked for what it teaches. Its last parasite was gone {when}; the eye saw none from "
+        f"day {visits.tank.first_zero} on at first. That the counts fit the model is no proof."
+    )

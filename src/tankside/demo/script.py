@@ -60,7 +60,7 @@ EXAM_ENTRIES = (
 CLOSER_ENTRIES = (
     Told("finding", ("breathing=normal", "spot_size=grain_0p3_1mm", "mortality=none",
                      "spot_form=smooth_dome_in_skin", "spot_distribution=body_and_fins",
-                     "spot_grouping=scattered", "spot_count=over_30", "fish=worst platy")),
+                     "spot_grouping=scattered", "spot_count=6_to_30", "fish=worst platy")),
 )  # fmt: skip
 """The same fish with lens and side light."""
 SCRAPE_ENTRIES = (
@@ -70,42 +70,14 @@ SCRAPE_ENTRIES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
-    """One visit: the day of the case, what was counted, and what the keeper says."""
-
-    day: int
-    entries: tuple[Told, ...]
-    keeper: str = ""
-    asks: bool = False
-
-
-def _eyes(platy: int, danio: str) -> tuple[Told, ...]:
-    return (
-        Told("count", (f"spots={platy}", "fish=worst platy", "group=platy")),
-        Told("count", (f"spots=mean {danio}", "group=danio")),
-    )
-
-
-FIRST_COUNTS = _eyes(38, "4")
-CHECKS = (
-    Check(2, (*_eyes(52, "7"), Told("death", ("0",)))),
-    Check(4, (*_eyes(9, "2"), Told("death", ("1", "group=danio"))), "One danio died this morning."),
-    Check(5, _eyes(0, "0"), "They are clean! May I stop?", asks=True),
-    Check(7, _eyes(3, "0"), "There are three again."),
-    Check(9, _eyes(0, "0")),
-    Check(12, _eyes(0, "0"), "Clean for days. Now?", asks=True),
+FIRST_WORST = 14
+FIRST_COUNTS = (
+    Told("count", (f"spots={FIRST_WORST}", "fish=worst platy", "group=platy")),
+    Told("count", ("spots=mean 1.5", "group=danio")),
 )
 LATER_EVERY = 3
-"""Days between checks once the earliest day has come."""
-LAST_CHECK = 45
+"""Days between visits once the earliest day has come."""
+LAST_CHECK = 40
 """The story ends here at the latest, whatever the counts say."""
-
-
-def clean_check(day: int) -> Check:
-    """Return a late visit: nothing by eye, and nothing in scrape and gill clip of five fish."""
-    entries = (
-        *_eyes(0, "0"),
-        Told("count", ("trophonts=0 of 5", "method=skin-scrape", "group=platy")),
-    )
-    return Check(day, entries, asks=True)
+TANK_SEED = 18
+"""Of what an eye counts in the tank of the story."""
