@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tankside.course import BodyKind, Course, FilterState, StockGroup, System, Volume, run
@@ -141,3 +141,38 @@ def test_an_expired_or_long_unread_label_shows_no_amount(labels, change, blocked
     result = run([tank()], [FISH], Course("a", 1, (SaltTo(0, "main", 1),)), LIBRARY, salt)
     assert any(c.code == "E-PROD-03" for c in result.blocked) is blocked
     assert (result.amounts == ()) is blocked
+
+
+QUIET = [HealthCheck.function_scoped_fixture]
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=QUIET)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(1, 94),
+            st.sampled_from(["salt", "change", "siphon"]),
+            st.integers(1, 90),
+        ),
+        min_size=1,
+        max_size=10,
+        unique_by=lambda step: step[0],
+    )
+)
+def test_every_printed_amount_is_found_in_the_hourly_water_to_its_last_digit(labels, plan):
+    steps = [SaltTo(0, "main", 1.0)]
+    for hour, kind, size in plan:
+        if kind == "salt":
+            steps.append(SaltTo(hour, "main", size / 45))
+        else:
+            steps.append((WaterChange if kind == "change" else Siphon)(hour, "main", float(size)))
+    result = run([tank()], [FISH], Course("a", 4, tuple(steps)), LIBRARY, labels)
+    body = result.tank_hours.strata[1].bodies[0]
+    salt_g = body.residue_high_mg_l["sodium_chloride"] * body.volume_l / 1000
+    for amount in result.amounts:
+        before = salt_g[amount.hour - 1] if amount.hour else 0.0
+        taken = getattr(steps[amount.action], "litres", 0.0) / body.volume_l
+        found = salt_g[amount.hour] - before * (1 - taken)
+        assert f"{found:.0f}" == str(amount.value)
+        line = next(line for line in result.lines if line.action == amount.action)
+        assert amount.text in line.text
