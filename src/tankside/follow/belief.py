@@ -15,13 +15,13 @@ from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
 from tankside.follow.proposal import Proposal, allotted, narrowed
-from tankside.lifecycle import Histories, Sighting, StartState, observe
+from tankside.lifecycle import Draws, Histories, Sighting, StartState, observe
 from tankside.plan import OfTwenty, Progress
 from tankside.plan.score import EDGES, effective, quantiles, share
 
 Floats = NDArray[np.float64]
-Play = Callable[[StartState, int, int, tuple[int, ...]], Histories]
-"""``play(start, round, histories, record_h)`` plays one round from hour 0."""
+Play = Callable[[StartState, Draws, int, tuple[int, ...]], Histories]
+"""``play(start, claims, round, record_h)`` plays one history per row of claims from hour 0."""
 
 _MIDDLE = setting(0.5, "the middle of the belief")
 _ENOUGH = setting(40.0, "standard error of a share at most 0.08, 1.6 runs of 20")
@@ -132,6 +132,7 @@ class Cloud:
 def search(
     play: Play,
     starts: tuple[StartState, ...],
+    claims: Draws,
     sightings: tuple[Sighting, ...],
     effort: Effort = DEFAULT_EFFORT,
     progress: Progress | None = None,
@@ -141,6 +142,7 @@ def search(
     Args:
         play: plays one round up to now.
         starts: kinds of beginnings, all equally believed before the counts.
+        claims: many rows of claim values, as believed before the counts.
         sightings: counts, with their hours.
         effort: how hard to look.
         progress: told after each kind.
@@ -150,7 +152,7 @@ def search(
     """
     hours = _hours(sightings, ())
     even = 1 / len(starts)
-    proposals = tuple(Proposal(start, start, even, even) for start in starts)
+    proposals = tuple(Proposal(start, start, even, even, claims) for start in starts)
     sizes = (effort.search,) * len(starts)
     wide = _played(play, proposals, sightings, hours, sizes, 0, progress)
     found = _narrowed(proposals, wide, effort)
@@ -216,7 +218,8 @@ def _played(
 ) -> Cloud:
     parts: list[Histories] = []
     for number, (proposal, size) in enumerate(zip(proposals, sizes, strict=True)):
-        parts.append(play(proposal.start, luck + number, size, hours))
+        round_ = luck + number
+        parts.append(play(proposal.start, proposal.rows(round_, size), round_, hours))
         if progress is not None:
             progress("holding histories against the counts", number + 1, len(proposals))
     return Cloud(

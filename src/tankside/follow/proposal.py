@@ -3,6 +3,8 @@
 An outbreak may be old (ages spread evenly, cysts below) or one wave (all about the same age).
 Each is tried; the burdens of those that fit are narrowed, and every history played from a
 narrowed range carries the ratio of the two densities, so that narrowing changes nobody's belief.
+Claims are narrowed too: a row of claim values outside the box of what fits is not played, and the
+share of rows inside is what the box was believed before.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import setting
-from tankside.lifecycle import Histories, StartState
+from tankside.lifecycle import Draws, Histories, StartState
 from tankside.lifecycle.types import Range
 from tankside.plan.score import effective, quantiles
 
@@ -28,6 +30,8 @@ _EDGES = (
 _ROOM = setting(1.5, "room left on both sides of what was found to fit")
 _SPARE = setting(16.0, "effective histories from which a range is narrowed")
 _STEPS = setting(0.7, "each step towards even weights")
+_DIFFERENT = setting(0.3, "below it 16 effective histories differ from the plain ones by chance")
+_FEWEST = setting(64.0, "rows of claim values that must remain")
 _KEY = "per_fish."
 
 
@@ -40,16 +44,29 @@ class Proposal:
         origin: the ranges that are believed (equal to ``start`` until narrowed).
         prior: how much this kind of beginning is believed before the counts.
         share: share of the histories that are played from it.
+        claims: rows of claim values to play with.
+        mass: share of all rows that these are.
     """
 
     start: StartState
     origin: StartState
     prior: float
     share: float
+    claims: Draws
+    mass: float = 1.0
+
+    def rows(self, number: int, histories: int) -> Draws:
+        """Return claim values for one round, other rows in another round as far as there are."""
+        count = len(self.claims.weights)
+        places = (np.arange(histories) + number * histories) % count
+        return replace(
+            self.claims, values=self.claims.values[places], weights=self.claims.weights[places]
+        )
 
     def offset(self, histories: Histories) -> Floats:
         """Return the log of what each history must be weighed with for being played from here."""
-        total = np.full(len(histories.weights), np.log(self.prior) - np.log(self.share))
+        constant = np.log(self.prior) + np.log(self.mass) - np.log(self.share)
+        total = np.full(len(histories.weights), constant)
         for group, drawn_from in self.start.per_fish.items():
             believed = self.origin.per_fish[group]
             if drawn_from != believed:
@@ -86,7 +103,34 @@ def narrowed(proposal: Proposal, histories: Histories, log_likelihood: Floats) -
         low, middle, high = quantiles(values, weights, _EDGES)
         per_fish[group] = _inside(limits, low / _ROOM, middle, high * _ROOM)
     start: StartState = replace(proposal.origin, per_fish=per_fish)
-    return replace(proposal, start=start)
+    claims, mass = _boxed(proposal, histories, weights)
+    return replace(proposal, start=start, claims=claims, mass=mass)
+
+
+def _boxed(proposal: Proposal, histories: Histories, weights: Floats) -> tuple[Draws, float]:
+    """Return the rows of claim values inside the box of what fits, and their share of all."""
+    rows = proposal.claims
+    inside = np.ones(len(rows.weights), dtype=np.bool_)
+    for place, key in enumerate(rows.keys):
+        values = histories.draws.column(key)
+        if not _told_apart(values, weights):
+            continue
+        low, _, high = quantiles(values, weights, _EDGES)
+        column = rows.values[:, place]
+        tried = inside & (column >= low) & (column <= high)
+        if tried.sum() >= _FEWEST:
+            inside = tried
+    share = float(inside.mean())
+    kept = replace(rows, values=rows.values[inside], weights=rows.weights[inside])
+    return kept, proposal.mass * share
+
+
+def _told_apart(values: Floats, weights: Floats) -> bool:
+    """Whether the counts say anything about a claim: weighted and plain shares differ widely."""
+    order = np.argsort(values, kind="stable")
+    heaped = np.cumsum(weights[order]) / weights.sum()
+    plain = np.arange(1, len(values) + 1) / len(values)
+    return bool(np.abs(heaped - plain).max() > _DIFFERENT)
 
 
 def _inside(limits: Range, low: float, middle: float, high: float) -> Range:

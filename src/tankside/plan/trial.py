@@ -60,20 +60,27 @@ class Trial:
         number: int,
         histories: int,
         record_h: tuple[int, ...] = (),
-        start: StartState | None = None,
     ) -> Histories:
-        """Play one round of histories; ``number`` names the round's luck.
-
-        ``start`` stands in for the trial's own starting state (follow-up tries several).
-        """
+        """Play one round of histories; ``number`` names the round's luck."""
         key = (number, histories)
         if key not in self._draws:
             self._draws[key] = lifecycle.draw(self.organism, histories, self.seed + number)
+        return self.play_from(compiled, self.start, self._draws[key], number, record_h)
+
+    def play_from(
+        self,
+        compiled: lifecycle.Compiled,
+        start: StartState,
+        claims: Draws,
+        number: int,
+        record_h: tuple[int, ...] = (),
+    ) -> Histories:
+        """Play one history for each row of claims, from another starting state."""
         return lifecycle.run(
             compiled,
-            self.start if start is None else start,
-            self._draws[key],
-            histories,
+            start,
+            claims,
+            len(claims.weights),
             self.seed + number,
             record_h=record_h,
             threads=self.threads,

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside import sampling
+from tankside import lifecycle, sampling
 from tankside.course.actions import Count
 from tankside.follow import (
     Believed,
@@ -33,7 +33,7 @@ from tankside.follow import (
     search,
 )
 from tankside.follow.belief import Play
-from tankside.lifecycle import Histories, StartState, Windows
+from tankside.lifecycle import Draws, Histories, StartState, Windows
 from tankside.plan import OfTwenty, Progress, opposite, read_levers
 from tankside.plan.score import cleared
 from tankside.records.case_file import read_case
@@ -48,6 +48,9 @@ from tankside.services.follow_case import (
     end_hour,
 )
 from tankside.services.lived import Lived
+
+CLAIM_ROWS = 8192
+"""Rows of claim values among which those that fit are searched."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +146,8 @@ def _clouds(asked: AskedCase, progress: Progress | None) -> _Clouds:
     """Search up to now, then play both ways on from where the histories fit."""
     end_h = end_hour(asked)
     short = _player(asked, ceil((asked.now_h + 1) / DAY_H), going_on=True)
-    proposals, searched = search(short, asked.starts, asked.seen, progress=progress)
+    claims = lifecycle.draw(asked.trial.organism, CLAIM_ROWS, asked.trial.seed)
+    proposals, searched = search(short, asked.starts, claims, asked.seen, progress=progress)
     days, keep = ceil(end_h / DAY_H) + 1, (asked.now_h, end_h)
     both = [
         believe(
@@ -159,10 +163,8 @@ def _player(asked: AskedCase, days: int, *, going_on: bool) -> Play:
     course = course_from(asked, days, going_on=going_on)
     compiled = asked.trial.compile(asked.trial.water(course))
 
-    def play(
-        start: StartState, number: int, histories: int, record_h: tuple[int, ...]
-    ) -> Histories:
-        return asked.trial.play(compiled, number, histories, record_h, start)
+    def play(start: StartState, claims: Draws, number: int, hours: tuple[int, ...]) -> Histories:
+        return asked.trial.play_from(compiled, start, claims, number, hours)
 
     return play
 
