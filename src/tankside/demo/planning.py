@@ -7,14 +7,15 @@ from datetime import time
 from tankside.demo import script
 from tankside.demo.stage import Stage
 from tankside.plan import Compared
-from tankside.present.figures import Band, Seen, StageDays, course_chart, fan, stage_areas
+from tankside.present.figures import course_chart, fan, stage_areas
 from tankside.services import today as day_service
-from tankside.services.forecast import Ahead, Forecast, forecast
+from tankside.services.forecast import forecast
 from tankside.services.forecast_text import forecast_json
+from tankside.services.page_follow import WHAT, bands, stages
 from tankside.services.plan import Asked, Planned, choose_course, plan
 from tankside.services.plan_text import plan_json, plan_text
 
-ASKED = Asked(labels=("sodium_chloride=pure",), scale="1 g", warm=True)
+ASKED = Asked(labels=("sodium_chloride=pure",), scale="1 g", warm=False)
 
 
 def choose_and_show(stage: Stage) -> None:
@@ -22,6 +23,10 @@ def choose_and_show(stage: Stage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("18:40. Courses side by side")
     replay.at(0, time(18, 40))
+    voice.say(
+        "The practitioner rules warming out (the fish are kept at 27 C at most and the gills are "
+        "at work already) and has pure salt and a scale that reads grams."
+    )
     planned = plan(replay.path, ASKED, progress=stage.progress)
     stage.files.answer("plan.json", plan_json(planned))
     voice.text(plan_text(planned))
@@ -71,30 +76,9 @@ def _pictures(stage: Stage) -> None:
     found = forecast(replay.path, progress=stage.progress)
     stage.files.answer("forecast.json", forecast_json(found))
     for ahead in found.ahead:
-        figure = fan(bands(ahead), seen_before(found), what="spots on the worst fish",
-                     course=ahead.name)  # fmt: skip
+        figure = fan(bands(ahead), (), what=WHAT, course=ahead.name)
         voice.say(figure.sentence)
         voice.lines(("",))
     followed = found.ahead[0]
-    stage.files.figure(
-        fan(bands(followed), (), what="spots on the worst fish", course=followed.name)
-    )
+    stage.files.figure(fan(bands(followed), (), what=WHAT, course=followed.name))
     stage.files.figure(stage_areas(stages(followed), followed.name))
-
-
-def bands(ahead: Ahead) -> list[Band]:
-    """Return the bands of spots on the worst fish."""
-    return [Band(d.day, d.worst_visible.low, d.worst_visible.high) for d in ahead.days]
-
-
-def stages(ahead: Ahead) -> list[StageDays]:
-    """Return the middle number of each stage by day."""
-    return [
-        StageDays(d.day, d.burden.middle, d.bottom.middle, d.swimmers.middle) for d in ahead.days
-    ]
-
-
-def seen_before(found: Forecast) -> list[Seen]:
-    """Return the counts of the worst fish made so far, in days of the course."""
-    del found
-    return []

@@ -13,6 +13,7 @@ from tankside.errors import CouldNotSave, Mistake, NotPossible
 from tankside.web.guard import Guard, hosts_of
 from tankside.web.pages import case, cases, emergency, static
 from tankside.web.render import environment
+from tankside.web.worker import Worker
 
 STATUS = {NotPossible: 409, CouldNotSave: 507}
 BAD_INPUT = 422
@@ -30,6 +31,7 @@ def create_app(folder: Path, port: int) -> ASGIApp:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.folder = folder
     app.state.templates = environment()
+    app.state.worker = Worker()
     for page in (cases, case, emergency, static):
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)

@@ -23,6 +23,8 @@ class Band:
     inner: tuple[float, float] | None = None
 
 
+STRETCH_FROM = 60
+"""Bands that reach higher are drawn on a stretched scale."""
 _BAND = "The band holds 9 in 10 of them; it is what is not known, not daily ups and downs."
 _BANDS = "The dark band holds half of them, the light 9 in 10: not known, not ups and downs."
 
@@ -63,9 +65,10 @@ def fan(
     halves = all(band.inner is not None for band in bands)
     day = {"field": "day", "type": "quantitative", "title": day_title}
     data = {"data": {"values": values}}
+    scale = _stretched(max(band.high for band in bands))
     layers: list[Spec] = [
-        {**data, **_area("low", "high", 0.22, what, day)},
-        *([{**data, **_area("il", "ih", 0.34, what, day)}] if halves else []),
+        {**data, **_area("low", "high", 0.22, what, day, scale)},
+        *([{**data, **_area("il", "ih", 0.34, what, day, scale)}] if halves else []),
         _crosses(seen, day),
     ]
     if not_before is not None:
@@ -76,15 +79,24 @@ def fan(
     return Figure("fan", chart(sentence, 260, layers), sentence, Table(what, head, rows))
 
 
-def _area(low: str, high: str, opacity: float, what: str, day: Spec) -> Spec:
+def _area(low: str, high: str, opacity: float, what: str, day: Spec, scale: Spec) -> Spec:
     return {
         "mark": {"type": "area", "color": INK, "opacity": opacity, "interpolate": "monotone"},
         "encoding": {
             "x": day,
-            "y": {"field": low, "type": "quantitative", "title": what},
+            "y": {"field": low, "type": "quantitative", "title": what, **scale},
             "y2": {"field": high},
         },
     }
+
+
+def _stretched(highest: float) -> Spec:
+    """Return a scale on which a count of 1 and one of 1,000 can both be read."""
+    if highest <= STRETCH_FROM:
+        return {}
+    ticks = [0, *(n * 10**power for power in range(5) for n in (1, 3))]
+    shown = [tick for tick in ticks if tick <= highest]
+    return {"scale": {"type": "symlog"}, "axis": {"values": shown}}
 
 
 def _crosses(seen: Sequence[Seen], day: Spec) -> Spec:
@@ -120,7 +132,7 @@ def _sentence(
     ]
     if seen:
         told = ", ".join(f"{_n(s.value)} on day {_n(s.day)}" for s in seen)
-        words.append(f"Crosses are what was counted: {told}.")
+        words.append(f"Crosses are what was counted, and an eye misses some: {told}.")
     if not_before is not None and not_before >= first.day:
         words.append(
             f"Dashed line: the earliest day a stop may be discussed, day {_n(not_before)}."

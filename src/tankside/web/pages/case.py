@@ -18,17 +18,17 @@ from tankside.services import today as day_service
 from tankside.services.page import OpenCase, open_case, strip
 from tankside.services.page_course import course_page
 from tankside.services.page_fits import fits_page
-from tankside.services.page_follow import follow_page
+from tankside.services.page_follow import follow_page, work_out
 from tankside.web.pages.find import find_case
 
 router = APIRouter(prefix="/case/{file}")
+RENEW_S = "4"
 MAKERS: dict[str, Callable[[OpenCase], Page]] = {
     "story": plain.story,
     "tank": plain.tank,
     "water": plain.water,
     "fits": fits_page,
     "course": course_page,
-    "follow": follow_page,
 }
 
 
@@ -59,16 +59,30 @@ def show_day(request: Request, file: str, day: str) -> HTMLResponse:
     return _day(request, file, day_service.today(find_case(request, file), day))
 
 
+@router.get("/follow", response_class=HTMLResponse)
+def show_follow_up(request: Request, file: str) -> HTMLResponse:
+    """Show the follow-up; while it is being worked out the page renews itself."""
+    case = open_case(find_case(request, file))
+    done = request.app.state.worker.result(case.stored.digest, lambda: work_out(case))
+    answer = _html(request, file, case, follow_page(case, done))
+    if done is None:
+        answer.headers["refresh"] = RENEW_S
+    return answer
+
+
 @router.get("/{key}", response_class=HTMLResponse)
 def show_page(request: Request, file: str, key: str) -> HTMLResponse:
     """Show one page of a case."""
     if key not in MAKERS:
         raise HTTPException(404)
     case = open_case(find_case(request, file))
+    return _html(request, file, case, MAKERS[key](case))
+
+
+def _html(request: Request, file: str, case: OpenCase, page: Page) -> HTMLResponse:
     template = request.app.state.templates.get_template("page.html")
     base = f"/case/{quote(file, safe='')}"
-    html = template.render(here=key, strip=strip(case), base=base, page=MAKERS[key](case))
-    return HTMLResponse(html)
+    return HTMLResponse(template.render(here=page.key, strip=strip(case), base=base, page=page))
 
 
 def _day(request: Request, file: str, made: day_service.Today) -> HTMLResponse:

@@ -1,0 +1,156 @@
+"""The story: told by the real services, twice the same, files complete and fit to print."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from icalendar import Calendar
+from pypdf import PdfReader
+
+from tankside.case import fold
+from tankside.demo import script
+from tankside.errors import BadInput
+from tankside.present.amounts import display_faults
+from tankside.records.case_file import read_case
+
+DOCS = Path(__file__).resolve().parents[2] / "docs" / "json.md"
+pytestmark = pytest.mark.slow
+
+
+def tell(out: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    line = [sys.executable, "-c", "from tankside.cli.main import app; app()", "demo"]
+    env = {name: value for name, value in os.environ.items() if name != "TANKSIDE_NOW"}
+    return subprocess.run(
+        [*line, "--out", str(out), *words], capture_output=True, text=True, env=env, check=False
+    )
+
+
+@pytest.fixture(scope="session")
+def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    out = tmp_path_factory.mktemp("demo") / "out"
+    run = tell(out)
+    assert run.returncode == 0, run.stderr
+    return out, run.stdout
+
+
+def test_the_case_goes_from_the_call_to_the_all_clear(told: tuple[Path, str]) -> None:
+    view = read_case(told[0] / script.FILE).view()
+    assert view.opened.call == script.CALL
+    assert view.course is not None
+    assert [d.what for d in view.decisions][-1] == "stop"
+    assert view.closed is not None
+    assert view.closed.outcome == "clear"
+
+
+def test_a_clean_look_too_early_ends_in_going_on(told: tuple[Path, str]) -> None:
+    view = read_case(told[0] / script.FILE).view()
+    zeros = [c.moment.day for c in view.counts if c.number == 0]
+    assert [d.what for d in view.decisions if d.moment.day == zeros[0]] == ["go_on"]
+    assert "May I stop?" in told[1]
+    assert "DO NOT stop because the spots are gone." in told[1]
+
+
+def test_no_visit_lies_before_the_date_it_waits_for(told: tuple[Path, str]) -> None:
+    answers = [json.loads(path.read_text()) for path in sorted(told[0].glob("follow-day-*.json"))]
+    assert answers[-1]["day"] >= answers[-1]["not_before_day"]
+    assert answers[0]["day"] < answers[0]["not_before_day"]
+
+
+def test_at_least_24_courses_are_compared_with_water_only_and_nothing(
+    told: tuple[Path, str],
+) -> None:
+    found = json.loads((told[0] / "plan.json").read_text())
+    assert found["search"]["candidates"] >= 24
+    names = [course["name"] for course in found["courses"]]
+    assert "water only" in names
+    assert "no treatment" in names
+
+
+def test_every_amount_on_a_card_is_in_the_chosen_course(told: tuple[Path, str]) -> None:
+    chosen = read_case(told[0] / script.FILE).view().course
+    assert chosen is not None
+    plan = json.loads((told[0] / "plan.json").read_text())
+    course = next(c for c in plan["courses"] if c["name"] == chosen.name)
+    planned = {text for action in course["actions"] for text in action["amounts"]}
+    for path in told[0].glob("day-card-*.json"):
+        card = json.loads(path.read_text())
+        assert {a["text"] for line in card["lines"] for a in line["amounts"]} <= planned
+
+
+def test_the_cards_are_one_page_each_and_the_texts_can_be_pasted(told: tuple[Path, str]) -> None:
+    pdfs = sorted(told[0].glob("*.pdf"))
+    assert len(pdfs) == 3
+    for path in pdfs:
+        assert len(PdfReader(io.BytesIO(path.read_bytes())).pages) == 1
+    for path in told[0].glob("day-card-*.txt"):
+        assert len(path.read_text()) < 1500
+        assert display_faults(path.read_text()) == ()
+        assert "EXAMPLE" in path.read_text()
+
+
+def test_the_calendar_holds_every_step(told: tuple[Path, str]) -> None:
+    chosen = read_case(told[0] / script.FILE).view().course
+    assert chosen is not None
+    steps = chosen.course["actions"]
+    events = Calendar.from_ical((told[0] / "course.ics").read_bytes()).walk("VEVENT")
+    assert isinstance(steps, list)
+    assert len(events) == len(steps)
+
+
+def test_a_second_telling_gives_the_same_answers(told: tuple[Path, str], tmp_path: Path) -> None:
+    again = tell(tmp_path / "out", "--json")
+    assert again.returncode == 0, again.stderr
+    found = json.loads(again.stdout)
+    assert found["outcome"] == "clear"
+    for name in found["files"]:
+        if name.endswith((".svg", ".txt")) or name.startswith("differential"):
+            one, two = ((place / name).read_bytes() for place in (told[0], tmp_path / "out"))
+            assert _without_digest(one) == _without_digest(two), name
+
+
+def _without_digest(data: bytes) -> bytes:
+    """The card names the bytes of the case file, which hold the time of writing."""
+    return re.sub(rb"file [0-9a-f]{8}", b"file", data)
+
+
+def test_another_case_of_that_name_is_left_alone(tmp_path: Path) -> None:
+    mine = tmp_path / script.FILE
+    mine.write_text("mine\n", encoding="utf-8")
+    run = tell(tmp_path, "--json")
+    assert run.returncode == BadInput.exit_code
+    assert json.loads(run.stdout)["error"]["code"] == "E-PATH-03"
+    assert mine.read_text(encoding="utf-8") == "mine\n"
+
+
+def test_the_case_file_reads_back_to_the_same_view(told: tuple[Path, str]) -> None:
+    stored = read_case(told[0] / script.FILE)
+    assert fold(stored.entries) == stored.view()
+
+
+@pytest.mark.parametrize(
+    ("heading", "file"),
+    [
+        ("differential", "differential.json"),
+        ("plan", "plan.json"),
+        ("today", "day-card-2026-03-18.json"),
+        ("forecast", "forecast.json"),
+        ("follow", "follow-day-*.json"),
+    ],
+)
+def test_the_documented_shape_is_the_shape(told: tuple[Path, str], heading: str, file: str) -> None:
+    """docs/json.md lists every key of the first level, and no other."""
+    found = json.loads(next(told[0].glob(file)).read_text())
+    assert documented(heading) == set(found)
+
+
+def documented(heading: str) -> set[str]:
+    text = DOCS.read_text(encoding="utf-8")
+    part = text.split(f"## `{heading} --json`", 1)[1].split("\n## ", 1)[0]
+    return set(re.findall(r"^\| `(\w+)` \|", part, re.MULTILINE))

@@ -1,0 +1,59 @@
+"""The follow-up page answers at once, says what it waits for, and fills in when it is done."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+
+from starlette.testclient import TestClient
+
+from tankside.present.blocks import Words
+from tankside.web.app import create_app
+from tankside.web.pages import case as page
+from tankside.web.worker import MOST_WAITING, Worker
+
+from .conftest import BASE, FILE, PORT
+
+FOLLOW = f"/case/{FILE}/follow"
+
+
+def test_the_page_renews_itself_until_the_work_is_done(folder: Path, monkeypatch) -> None:
+    done = threading.Event()
+
+    def slow(_: object) -> tuple[Words, ...]:
+        done.wait(20)
+        return (Words("What is left", ("worked out",)),)
+
+    monkeypatch.setattr(page, "work_out", slow)
+    client = TestClient(create_app(folder, PORT), base_url=BASE)
+    first = client.get(FOLLOW)
+    assert first.headers["refresh"] == page.RENEW_S
+    assert "Being worked out" in first.text
+    assert "worked out</p>" not in first.text
+    done.set()
+    for _ in range(200):
+        later = client.get(FOLLOW)
+        if "refresh" not in later.headers:
+            break
+    assert "refresh" not in later.headers
+    assert "worked out" in later.text
+    assert "Being worked out" not in later.text
+
+
+def test_work_is_done_once_for_each_state_and_the_queue_is_short() -> None:
+    worker, hold, calls = Worker(), threading.Event(), []
+
+    def work() -> tuple[Words, ...]:
+        calls.append(1)
+        hold.wait(20)
+        return ()
+
+    for _ in range(3):
+        assert worker.result("one", work) is None
+    for number in range(MOST_WAITING + 3):
+        worker.result(f"other {number}", work)
+    hold.set()
+    while worker.result("one", work) is None:
+        pass
+    assert worker.result("one", work) == ()
+    assert len(calls) <= MOST_WAITING
