@@ -9,7 +9,7 @@ from datetime import date
 import pytest
 from pypdf import PdfReader
 
-from tankside.course import CourseRun
+from tankside.course import Caution, CourseRun, Level
 from tankside.present import day_card_pdf, day_card_text
 from tankside.present.amounts import display_faults, pieces
 from tankside.present.clock import CaseClock
@@ -135,6 +135,19 @@ def test_a_hostile_name_is_printed_as_it_stands(card: DayCard, name: str) -> Non
     text = all_text(day_card_pdf.as_pdf(replace(card, head=replace(card.head, place=name))))
     assert " ".join(name.split()) in text
     assert "root:" not in text
+
+
+def test_what_forbids_the_course_stands_first_on_paper_and_in_text(
+    run: CourseRun, clock: CaseClock, head: CardHead, day_one: date
+) -> None:
+    blocked = Caution(Level.BLOCKED, "E-DOSE-23", "Shrimps came in.", "", "", "Move them out.")
+    made = day_card(replace(run, safety=(blocked,)), clock, day_one, head)
+    assert made.stops == ("Shrimps came in. Move them out.",)
+    text = day_card_text.as_text(made)
+    assert text.index("STOP") < text.index("MORNING")
+    printed = all_text(day_card_pdf.as_pdf(made))
+    assert printed.index("STOP.") < printed.index("MORNING")
+    assert "Shrimps came in. Move them out." in printed
 
 
 def test_the_same_card_gives_the_same_bytes(card: DayCard) -> None:

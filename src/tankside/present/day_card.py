@@ -98,7 +98,7 @@ class CardHead:
 
 @dataclass(frozen=True, slots=True)
 class DayCard:
-    """All that one day's card says."""
+    """All that one day's card says; ``stops`` forbid the course as the case now stands."""
 
     head: CardHead
     day: date
@@ -109,6 +109,7 @@ class DayCard:
     valid_until: str
     replaces: str
     next_on: str
+    stops: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:
@@ -146,6 +147,7 @@ def day_card(run: CourseRun, clock: CaseClock, day: date, head: CardHead) -> Day
         moment_words(end),
         tear,
         _next_on(run, clock, day) if not today else "",
+        tuple(dict.fromkeys(f"{found.words} {found.what_instead}" for found in run.blocked)),
     )
 
 

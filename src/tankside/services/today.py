@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from tankside import library
-from tankside.case import CaseView
+from tankside.case import CaseView, Reading
 from tankside.case.done import CourseChosen
 from tankside.course import Amount, Caution
 from tankside.errors import NotPossible
@@ -15,7 +15,7 @@ from tankside.present import calendar, day_card_pdf, day_card_text
 from tankside.present.clock import day_words
 from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
 from tankside.quantity.moment import Moment, parse_date
-from tankside.quantity.show import amount, rounded
+from tankside.quantity.show import amount, reading, rounded
 from tankside.records.case_file import StoredCase, read_case, write_whole
 from tankside.services import clock
 from tankside.services.assemble import Chosen
@@ -104,6 +104,7 @@ def as_object(made: Today) -> dict[str, object]:
             "replaces": card.replaces,
         },
         "lines": [_line_object(part, line, amounts) for part, line in lines],
+        "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),
         "call_if": list(card.call_if),
@@ -195,12 +196,21 @@ def _head(stored: StoredCase, view: CaseView, going: Running) -> CardHead:
     name = opened.name.removeprefix(EXAMPLE).lstrip(" :") or opened.name
     return CardHead(
         place=f"{name}, {opened.keeper}",
-        water=f"{volume} of water",
+        water=f"{volume} of water{_temperature(view)}",
         plan=going.chosen.name,
         version=going.chosen.version,
         made=f"Made from case entry {stored.version}, file {stored.digest[:8]}.",
         example=example,
     )
+
+
+def _temperature(view: CaseView) -> str:
+    """Return the last temperature read, with its day, so that an old one is seen to be old."""
+    main = view.systems.get("main")
+    found = None if main is None else main.readings.get(Reading.TEMPERATURE)
+    if found is None or found.measured is None:
+        return ", temperature not measured"
+    return f", {reading(found.measured)} on {day_words(found.at.day)}"
 
 
 def _present(going: Running) -> date:
