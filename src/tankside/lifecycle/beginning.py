@@ -114,7 +114,7 @@ def within(limits: Range, luck: Floats, *, logarithmic: bool) -> Floats:
 
 
 def _reference(values: Values, parts: Parts, quantity: str) -> Floats:
-    key = f"{parts.seeking.key}.{quantity}" if parts.seeking else ""
+    key = f"{parts.seeking.key}.{quantity}" if parts.seeking else "host.reference_g"
     return values.of(key, 1.0)[:, np.newaxis]
 
 

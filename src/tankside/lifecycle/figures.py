@@ -15,6 +15,7 @@ def missing_figures(organism: Organism) -> dict[str, str]:
     """Return the claim keys without which no forecast can be run, with the reason for each."""
     lacking = dict(organism.missing)
     if not organism.stages:
+        lacking |= {k: c.unknown_because for k, c in organism.claims.items() if not c.known}
         lacking.setdefault("stages", "no stages are described with figures")
     for stage in organism.stages:
         wanted = list(NEEDED[stage.kind])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from tankside.claims import setting, whole_setting
@@ -27,6 +29,7 @@ def probabilities() -> tuple[Floats, Floats]:
     )
 
 
+@lru_cache(maxsize=CELLS)
 def quantile_table(
     spread: Spread, width: float, tail: tuple[float, float, float] = (0.0, 1.0, 1.0)
 ) -> Floats:
