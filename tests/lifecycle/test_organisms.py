@@ -1,4 +1,4 @@
-"""Every organism runs or refuses; each running one is held to a published fact it was not set by."""
+"""Every organism runs or refuses; each running one is held to a fact it was not set by."""
 
 from __future__ import annotations
 
