@@ -16,7 +16,6 @@ from pypdf import PdfReader
 
 from tankside.case import fold
 from tankside.demo import script
-from tankside.errors import BadInput
 from tankside.present.amounts import display_faults
 from tankside.records.case_file import read_case
 
@@ -118,15 +117,6 @@ def test_a_second_telling_gives_the_same_answers(told: tuple[Path, str], tmp_pat
 def _without_digest(data: bytes) -> bytes:
     """The card names the bytes of the case file, which hold the time of writing."""
     return re.sub(rb"file [0-9a-f]{8}", b"file", data)
-
-
-def test_another_case_of_that_name_is_left_alone(tmp_path: Path) -> None:
-    mine = tmp_path / script.FILE
-    mine.write_text("mine\n", encoding="utf-8")
-    run = tell(tmp_path, "--json")
-    assert run.returncode == BadInput.exit_code
-    assert json.loads(run.stdout)["error"]["code"] == "E-PATH-03"
-    assert mine.read_text(encoding="utf-8") == "mine\n"
 
 
 def test_the_case_file_reads_back_to_the_same_view(told: tuple[Path, str]) -> None:

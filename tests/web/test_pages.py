@@ -51,7 +51,7 @@ class Parsed(HTMLParser):
         self.text += data
 
 
-@pytest.fixture(params=["/", "/emergency", *(f"{CASE}/{page}" for page in PAGES)])
+@pytest.fixture(scope="module", params=["/", "/emergency", *(f"{CASE}/{p}" for p in PAGES)])
 def page(request: pytest.FixtureRequest, client: TestClient) -> Parsed:
     return Parsed(client.get(request.param).text)
 

@@ -151,7 +151,7 @@ def _days(view: CaseView) -> Iterable[Rows]:
     days: dict[date, list[HistoryLine]] = {}
     for line in sorted(view.history, key=lambda line: line.entry.moment.utc):
         days.setdefault(line.entry.moment.day, []).append(line)
-    head = ("no.", "time", "what", "entry")
+    head = ("time", "what", "entry", "no.")
     for day, lines in sorted(days.items()):
         number = (day - view.opened.moment.day).days
         title = f"Day {number}, {day_words(day)}"
@@ -164,8 +164,8 @@ def _history_row(line: HistoryLine) -> tuple[str, ...]:
     if line.corrected_by is not None:
         told = "taken back" if line.void else "corrected"
         text = f"{text} [{told} by entry {line.corrected_by}]"
-    time = "" if entry.moment.day_only else clock_words(entry.moment.when)
-    return (str(entry.id), time, entry.kind.replace("_", " "), text)
+    time = "day only" if entry.moment.day_only else clock_words(entry.moment.when)
+    return (time, entry.kind.replace("_", " "), text, str(entry.id))
 
 
 def _question(key: str) -> str:
