@@ -30,6 +30,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
     scale: Annotated[str | None, typer.Option(help='smallest step of the scale: "1 g"')] = None,
     syringe: Annotated[str | None, typer.Option(help='step of the syringe: "0.5 mL"')] = None,
     change: Annotated[str | None, typer.Option(help='litres of a part change: "40 L"')] = None,
+    only: Annotated[
+        list[str] | None, typer.Option(help="compare only this substance (may repeat)")
+    ] = None,
     warming: Annotated[bool, typer.Option(help="try warming too")] = True,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
@@ -56,6 +59,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         syringe=syringe,
         change=change,
         warm=warming,
+        only=tuple(only or ()),
     )
     planned = plan(case, asked, progress=teller(quiet=json))
     result, text = plan_json(planned), plan_text(planned)

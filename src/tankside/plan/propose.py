@@ -56,13 +56,14 @@ def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
 def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
     """Return rhythms of changing water, the usual share each time.
 
-    The bottom is siphoned at every interval tried; plain changes are tried at the longest, which
-    shows what siphoning adds and what the least work does.
+    The bottom is siphoned at the shortest and at the longest interval; plain changes are tried at
+    the longest, which shows what siphoning adds and what the least work does.
     """
     volume = situation.body(situation.main).volume.point_l
     litres = situation.change_l or round_litres(levers.usual_change * volume, volume)
     every_d = redose_every_d(situation.windows, levers.change_every_d)
-    siphoned = tuple(_Rhythm(litres, every, siphoning=True) for every in every_d)
+    ends = tuple(dict.fromkeys((every_d[0], every_d[-1])))
+    siphoned = tuple(_Rhythm(litres, every, siphoning=True) for every in ends)
     return (*siphoned, _Rhythm(litres, every_d[-1], siphoning=False))
 
 

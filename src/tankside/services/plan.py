@@ -59,6 +59,7 @@ class Asked:
         syringe: smallest step of the syringe.
         change: litres of a part change, as typed.
         warm: whether warming is tried.
+        only: agents to compare, by name; empty for all that act on the parasite.
     """
 
     on: str | None = None
@@ -70,6 +71,7 @@ class Asked:
     syringe: str | None = None
     change: str | None = None
     warm: bool = True
+    only: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,21 +234,31 @@ def _wishes(facts: Knowledge, asked: Asked) -> Wishes:
     for text in asked.strengths:
         name, _, value = text.partition("=")
         read = parse_quantity(value, Kind.MASS_CONCENTRATION, field="strength")
-        agent = agent_id(facts, name)
-        if agent not in facts.agents:
-            raise BadInput(
-                "E-PROD-02",
-                "This substance is not known by that name.",
-                given=name,
-                needed="one of: " + ", ".join(sorted(facts.agents)),
-                next_step="Type the active substance.",
-                field="strength",
-            )
-        strengths[agent] = read.number("mg/L")
+        strengths[_agent(facts, name, "strength")] = read.number("mg/L")
+    only = frozenset(_agent(facts, name, "only") for name in asked.only) or None
     change = None
     if asked.change is not None:
         change = parse_quantity(asked.change, Kind.VOLUME, field="change").number("L")
-    return Wishes(strengths, change, asked.warm)
+    return Wishes(strengths, change, asked.warm, only)
+
+
+def _agent(facts: Knowledge, name: str, option: str) -> str:
+    """Return the id of an agent named in an option.
+
+    Raises:
+        BadInput: E-PROD-02 no agent of that name.
+    """
+    agent = agent_id(facts, name)
+    if agent in facts.agents:
+        return agent
+    raise BadInput(
+        "E-PROD-02",
+        "This substance is not known by that name.",
+        given=name,
+        needed="one of: " + ", ".join(sorted(facts.agents)),
+        next_step="Type the active substance.",
+        field=option,
+    )
 
 
 def _program() -> str:

@@ -28,11 +28,13 @@ class Wishes:
         strengths: strengths to try, by agent id [mg/L]; replaces the levels of the claims.
         change_l: litres of a part change; None to try the levers.
         warm: whether warming is tried.
+        only: agents to try, by id; None for every agent that acts on the parasite.
     """
 
     strengths: Mapping[str, float] = field(default_factory=dict)
     change_l: float | None = None
     warm: bool = True
+    only: frozenset[str] | None = None
 
 
 def situation(
@@ -84,17 +86,17 @@ def situation(
 def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Substance, ...]:
     """Return the agents that may be tried: a known prolonged dose and something on this parasite.
 
-    An agent counts as acting when the organism's figures name it, or when it is salt and the
-    organism's release or life depends on salinity.
+    The middle and the upper end of the printed dose are tried. An agent counts as acting when the
+    organism's figures name it, or when it is salt and the organism depends on salinity.
     """
     found = []
     for agent in facts.agents.values():
         claim = agent.find(f"dose.{ROUTE}")
-        offered = agent.kind in OFFERED and agent.offered
+        wanted = wishes.only is None or agent.id in wishes.only
+        offered = agent.kind in OFFERED and agent.offered and wanted
         if not offered or claim is None or not acts_on(organism, agent.id):
             continue
-        low, high = claim.bounds()
-        levels = tuple(sorted({low, claim.number(), high}))
+        levels = tuple(sorted({claim.number(), claim.bounds()[1]}))
         wished = wishes.strengths.get(agent.id)
         found.append(
             Substance(

@@ -1,0 +1,66 @@
+"""Type an invented case through the command line, once per file of tests."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from tankside.cli.main import app
+
+PRESENT = "2026-10-31T18:00+00:00"
+
+
+@dataclass(frozen=True)
+class Ran:
+    code: int
+    out: str
+    err: str
+
+    @property
+    def answer(self) -> dict:
+        assert self.code == 0, (self.out, self.err)
+        return json.loads(self.out)
+
+    @property
+    def error(self) -> dict:
+        assert self.code != 0, self.out
+        return json.loads(self.out)["error"]
+
+
+def invoke(*words: str) -> Ran:
+    result = CliRunner().invoke(app, list(words))
+    return Ran(result.exit_code, result.stdout, result.stderr)
+
+
+@pytest.fixture(scope="session")
+def run() -> Callable[..., Ran]:
+    """Return what runs one command, as typed."""
+    return invoke
+
+
+Typing = Callable[[str, list[list[str]], list[list[str]]], Path]
+
+
+@pytest.fixture(scope="module")
+def typed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Typing]:
+    """Return a function that types a case: its opening words, then one entry a row."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", PRESENT)
+        folder = tmp_path_factory.mktemp("cases")
+
+        def type_in(name: str, opening: list[list[str]], rows: list[list[str]]) -> Path:
+            file = folder / f"{name}.jsonl"
+            for words in opening:
+                ran = invoke("case", "new", str(file), *words)
+                assert ran.code == 0, ran.err
+            for words in rows:
+                ran = invoke("case", "add", str(file), *words)
+                assert ran.code == 0, (words, ran.err)
+            return file
+
+        yield type_in
