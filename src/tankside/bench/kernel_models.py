@@ -56,7 +56,7 @@ def model(name: str, *, fish: int = 1, days: int = 0, burden: int = 1) -> Model:
 
     Args:
         name: "A" or "B".
-        fish: times as many fish, infested and clean alike.
+        fish: times as many fish, infested and clean alike, in as much more water.
         days: length; 0 for the frozen length.
         burden: times as many parasites on each infested fish.
     """
@@ -65,6 +65,7 @@ def model(name: str, *, fish: int = 1, days: int = 0, burden: int = 1) -> Model:
     hours = (days or int(course["days"])) * DAY
     treated = course["treated"] if name == "B" else None
     kill = kill_per_h(treated, hours) if treated else np.zeros(hours)
+    course["volume_l"] *= fish
     numbers = course["fish"]
     weight = (numbers["weight_g"],) * 3
     each = float(numbers["parasites_each"] * burden)

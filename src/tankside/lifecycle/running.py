@@ -198,6 +198,7 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
         fish_visible=out["out_fish"][:, :, :, 1],
         fish_alive=out["out_fish"][:, :, :, 2] > 0,
         draws=draws,
+        work=out["out_work"],
         dispersion=number(setup.organism, "seen.dispersion", 1.0),
     )
 

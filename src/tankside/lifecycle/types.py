@@ -86,7 +86,8 @@ class Histories:
     first at hour 0), G groups, F watched fish (the first few of each group). ``clear`` is true
     when no live fish carries any and none is on the bottom or in the water. ``clear_day`` is the
     first day from which that holds to the end, -1 when it never does. ``dispersion`` is the
-    negative binomial size of counts when it is not drawn.
+    negative binomial size of counts when it is not drawn; ``work`` counts settlings, bottom
+    entries, swimmers that settle and hours played, (R, 4).
     """
 
     at_h: NDArray[np.int64]
@@ -106,6 +107,7 @@ class Histories:
     fish_visible: NDArray[np.int32]
     fish_alive: Flags
     draws: Draws
+    work: Counts
     dispersion: float = 1.0
 
     @property
