@@ -157,7 +157,7 @@ def checks(situation: Situation, days: int, levers: Levers) -> Part:
     start = situation.first_h // HOURS_PER_DAY
     every = levers.count_every_d
     counts: list[Action] = []
-    for day in range(start + every, days + 1, every):
+    for day in range(start + every, days, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
         counts += [
             Count(hour, situation.main, group)

@@ -1,0 +1,168 @@
+"""What a plan proposes and refuses for scenarios 1 and 4 (invented), before anything is played."""
+
+from __future__ import annotations
+
+import itertools
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from tankside import library
+from tankside.plan import NO_TREATMENT, WATER_ONLY, propose, read_levers
+from tankside.services.cases import Opening, add_words, new_case
+from tankside.services.plan import Asked, ready
+from tankside.services.situation import acts_on
+
+ELM = [
+    ("system", ["inside-length=118 cm", "inside-width=38 cm", "water-height=41 cm",
+                "takes-away=17 L gravel and wood", "adds=6 L filter",
+                "hose=14 L/min for 12.5 min", "carbon=yes"]),
+    ("stock", ["tetra", "name=cardinal tetra", "count=12", "length=3 cm"]),
+    ("stock", ["cory", "name=panda corydoras", "count=6", "length=4 cm"]),
+    ("stock", ["loach", "name=clown loach", "count=2", "length=9 cm"]),
+    ("count", ["group=loach", "fish=worst loach", "spots=44"]),
+    ("suspected", ["condition=ich", "shown-by=eye"]),
+]  # fmt: skip
+READING = ["temperature=25.5 C", "ph=7.4", "ammonia=0.3 mg/L as N", "nitrite=0 mg/L as N",
+           "oxygen=7.2 mg/L"]  # fmt: skip
+FERN = [
+    ("system", ["inside-length=59 cm", "inside-width=35 cm", "water-height=32 cm",
+                "takes-away=8 L soil and wood", "plants=yes", "invertebrates=yes"]),
+    ("system", ["box", "use=hospital", "meter=18 L", "filter-ripe=yes"]),
+    ("stock", ["ember", "name=ember tetra", "count=10", "length=2 cm"]),
+    ("stock", ["oto", "name=otocinclus", "count=4", "length=3.5 cm", "arrived=2026-09-13"]),
+    ("stock", ["shrimp", "name=cherry shrimp", "count=25", "living=invertebrate"]),
+    ("water", ["temperature=24.0 C", "ph=6.8", "kh=3 dH", "ammonia=0 mg/L as N",
+               "nitrite=0 mg/L as N", "oxygen=8.0 mg/L"]),
+    ("count", ["group=oto", "fish=worst oto", "spots=5"]),
+    ("suspected", ["condition=ich", "shown-by=wet mount"]),
+]  # fmt: skip
+
+
+def typed(folder: Path, name: str, opened: str, rows: list[tuple[str, list[str]]]):
+    file = folder / f"{name}.jsonl"
+    new_case(file, Opening(name, "a keeper", "fresh", "Europe/London", opened), by="tester")
+    for kind, words in rows:
+        add_words(file, kind, words, by="tester")
+    from tankside.records.case_file import read_case
+
+    return ready(read_case(file).view(), library.load(), Asked())
+
+
+@pytest.fixture(autouse=True)
+def _present(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-10-31T18:00+00:00")
+
+
+@pytest.fixture
+def elm(tmp_path: Path):
+    return typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"])])
+
+
+def candidates(prepared):
+    return propose(prepared.trial.situation, read_levers(library.load()))
+
+
+def refused(prepared, kind: str) -> dict[str, str]:
+    """What blocks each course of a kind, as words by code; empty when one is open."""
+    said: dict[str, str] = {}
+    for candidate in candidates(prepared):
+        if candidate.kind == kind and not any(part.lever == "warming" for part in candidate.parts):
+            blocked = prepared.trial.water(candidate.course()).blocked
+            if not blocked:
+                return {}
+            said |= {caution.code: caution.words for caution in blocked}
+    return said
+
+
+def test_at_least_24_courses_are_made_from_levers_and_each_is_another(elm) -> None:
+    made = candidates(elm)
+    assert len(made) >= 24
+    assert len({c.name for c in made}) == len(made)
+    schedules = {(c.days, tuple((type(a).__name__, repr(a)) for a in c.course().actions))
+                 for c in made}  # fmt: skip
+    assert len(schedules) == len(made)
+
+
+def test_water_only_comes_first_and_no_treatment_second(elm) -> None:
+    assert [c.name for c in candidates(elm)[:2]] == [WATER_ONLY, NO_TREATMENT]
+
+
+def test_an_agent_without_a_figure_for_the_parasite_is_never_proposed(elm) -> None:
+    known = {s.agent for s in elm.trial.situation.substances}
+    kinds = Counter(c.kind for c in candidates(elm))
+    assert all(acts_on(elm.trial.organism, agent) for agent in known)
+    assert "praziquantel" not in kinds
+
+
+def test_another_lever_value_changes_the_courses(elm) -> None:
+    from dataclasses import replace
+
+    levers = read_levers(library.load())
+    more = propose(elm.trial.situation, replace(levers, lengths=(2.0, 3.0, 4.0)))
+    assert len(more) > len(candidates(elm))
+
+
+def test_course_length_follows_the_slow_end_of_the_cycle(elm) -> None:
+    # Slow cycle at 25.5 C: 140 / 22.4 + 1.3 x 410 / 22.5 / 24 = 7.24 d (the scenario's 7.2).
+    days = {c.days for c in candidates(elm) if c.kind == WATER_ONLY}
+    assert min(days) == 15
+
+
+def test_changes_are_never_further_apart_than_a_fast_cycle(elm) -> None:
+    # Fast cycle at 25.5 C: 100 / 22.4 + 0.7 x 410 / 22.5 / 24 = 5.0 d.
+    for candidate in candidates(elm):
+        hours = [a.at_h for a in candidate.course().actions if a.kind in ("siphon", "water_change")]
+        gaps = [later - earlier for earlier, later in itertools.pairwise(hours)]
+        assert all(gap <= 5 * 24 for gap in gaps)
+
+
+def test_copper_is_blocked_without_alkalinity(tmp_path: Path) -> None:
+    unknown = typed(tmp_path, "soft", "2026-03-02", [*ELM, ("water", READING)])
+    found = refused(unknown, "copper_sulphate")
+    assert "E-DOSE-20" in found
+    assert "alkalinity" in found["E-DOSE-20"].lower()
+
+
+def test_copper_is_blocked_for_tetra_corydoras_and_loach(elm) -> None:
+    assert "E-DOSE-26" in refused(elm, "copper_sulphate")
+
+
+def test_salt_stays_open_with_care(elm) -> None:
+    assert refused(elm, "sodium_chloride") == {}
+
+
+def test_shrimp_in_the_display_block_copper_dyes_and_formalin_there(tmp_path: Path) -> None:
+    fern = typed(tmp_path, "fern", "2026-09-18", FERN)
+    for kind in ("copper_sulphate", "malachite_green", "formalin"):
+        assert refused(fern, kind), kind
+
+
+def test_salt_beside_shrimp_and_plants_is_never_plain(tmp_path: Path) -> None:
+    # No figure says what salt does to this shrimp; plants suffer above 1 g/L.
+    fern = typed(tmp_path, "fern", "2026-09-18", FERN)
+    salt = next(c for c in candidates(fern) if c.kind == "sodium_chloride")
+    told = " ".join(c.words + c.why for c in fern.trial.water(salt.course()).safety).lower()
+    assert "shrimp" in told
+    assert "plants" in told
+
+
+def test_with_a_hospital_box_moving_all_fish_is_proposed_and_open(tmp_path: Path) -> None:
+    fern = typed(tmp_path, "fern", "2026-09-18", FERN)
+    moved = [c for c in candidates(fern) if c.kind == "transfer"]
+    assert moved
+    run = fern.trial.water(moved[0].course())
+    assert run.blocked == ()
+    assert {"ember", "oto"} <= set(run.tank_hours.where)
+    assert run.tank_hours.body_ids[run.tank_hours.where["oto"][-1]] == "box"
+
+
+def test_leaving_a_lever_out_changes_only_that_lever(elm) -> None:
+    salt = next(c for c in candidates(elm) if c.kind == "sodium_chloride")
+    whole = list(salt.course().actions)
+    for part in salt.removable:
+        left = list(salt.without(part).actions)
+        missing = [a for a in whole if a not in left]
+        assert missing
+        assert all(action in part.actions for action in missing)
