@@ -13,10 +13,12 @@ from tankside import library
 from tankside.course import Course
 from tankside.course.actions import Air, Carbon, Count, Siphon, TakeReading, salt_steps
 from tankside.demo import script
+from tankside.present.blocks import Words
 from tankside.services import cases
 from tankside.services.course_codec import encode_course
 from tankside.services.labels import read_labels
 from tankside.web.app import create_app
+from tankside.web.pages import case as case_pages
 
 PORT = 8765
 BASE = f"http://127.0.0.1:{PORT}"
@@ -73,6 +75,14 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         del os.environ["TANKSIDE_NOW"]
     else:
         os.environ["TANKSIDE_NOW"] = before
+
+
+@pytest.fixture(autouse=True)
+def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave out what takes seconds; the commands that do it have tests of their own."""
+    done = (Words("What is left", ("worked out",)),)
+    monkeypatch.setattr(case_pages, "work_out", lambda _: done)
+    monkeypatch.setattr(case_pages, "compare_courses", lambda _: done)
 
 
 @pytest.fixture(scope="session")

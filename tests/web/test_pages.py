@@ -13,7 +13,7 @@ from tankside.present.amounts import display_faults
 from .conftest import FILE, HOSTILE
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "course", "follow", "day")
+PAGES = ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
 TRAVERSALS = (
     "../outside.jsonl",
     "..%2foutside.jsonl",
@@ -51,7 +51,7 @@ class Parsed(HTMLParser):
         self.text += data
 
 
-@pytest.fixture(scope="module", params=["/", "/emergency", *(f"{CASE}/{p}" for p in PAGES)])
+@pytest.fixture(params=["/", "/emergency", *(f"{CASE}/{p}" for p in PAGES)])
 def page(request: pytest.FixtureRequest, client: TestClient) -> Parsed:
     return Parsed(client.get(request.param).text)
 

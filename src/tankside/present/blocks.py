@@ -40,10 +40,13 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Runs:
-    """Natural frequencies: so many of 20 runs, as words and as 20 marks."""
+    """Natural frequencies: so many of 20 runs, as words and as 20 marks.
+
+    A row is a name, the number of marks, and both outcomes in words.
+    """
 
     title: str
-    rows: tuple[tuple[str, int], ...]
+    rows: tuple[tuple[str, int, str], ...]
     note: str
 
 

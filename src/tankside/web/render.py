@@ -14,6 +14,7 @@ PAGES = (
     ("tank", "Tank and stock"),
     ("water", "Water"),
     ("fits", "What fits"),
+    ("plans", "Plans"),
     ("course", "Course"),
     ("day", "Day card"),
     ("follow", "Follow-up"),

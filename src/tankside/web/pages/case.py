@@ -19,6 +19,7 @@ from tankside.services.page import OpenCase, open_case, strip
 from tankside.services.page_course import course_page
 from tankside.services.page_fits import fits_page
 from tankside.services.page_follow import follow_page, work_out
+from tankside.services.page_plans import compare_courses, plans_page
 from tankside.web.pages.find import find_case
 
 router = APIRouter(prefix="/case/{file}")
@@ -64,10 +65,16 @@ def show_follow_up(request: Request, file: str) -> HTMLResponse:
     """Show the follow-up; while it is being worked out the page renews itself."""
     case = open_case(find_case(request, file))
     done = request.app.state.worker.result(case.stored.digest, lambda: work_out(case))
-    answer = _html(request, file, case, follow_page(case, done))
-    if done is None:
-        answer.headers["refresh"] = RENEW_S
-    return answer
+    return _renewing(_html(request, file, case, follow_page(case, done)), done is None)
+
+
+@router.get("/plans", response_class=HTMLResponse)
+def show_plans(request: Request, file: str) -> HTMLResponse:
+    """Compare courses; while they are being played the page renews itself."""
+    case = open_case(find_case(request, file))
+    key = f"{case.stored.digest} plans"
+    done = request.app.state.worker.result(key, lambda: compare_courses(case))
+    return _renewing(_html(request, file, case, plans_page(done)), done is None)
 
 
 @router.get("/{key}", response_class=HTMLResponse)
@@ -77,6 +84,12 @@ def show_page(request: Request, file: str, key: str) -> HTMLResponse:
         raise HTTPException(404)
     case = open_case(find_case(request, file))
     return _html(request, file, case, MAKERS[key](case))
+
+
+def _renewing(answer: HTMLResponse, waits: bool) -> HTMLResponse:
+    if waits:
+        answer.headers["refresh"] = RENEW_S
+    return answer
 
 
 def _html(request: Request, file: str, case: OpenCase, page: Page) -> HTMLResponse:
