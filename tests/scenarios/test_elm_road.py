@@ -201,6 +201,17 @@ def test_branch_y_last_positive_day_7_waits_until_day_15_and_0_of_5_excludes_lit
     assert "one-sided 95 %" in found["zero_of_n"]
 
 
+def test_a_burst_that_salt_cannot_explain_sounds_the_alarm_with_five_reasons(
+    run: Run, planned: tuple[Path, dict], tmp_path: Path
+) -> None:
+    rows = [*TO_DAY_5, *count("09", 0, 0), *count("11", 900, 400)]
+    found = run("follow", with_more(run, planned[0], tmp_path, rows), "--json").answer
+    assert found["misfit"] or not found["explained"]
+    assert found["advice"].startswith("look again")
+    assert len(found["examine"]) == 5
+    assert found["examine"][0]["pointers"]
+
+
 def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
     run: Run, planned: tuple[Path, dict], tmp_path: Path
 ) -> None:
