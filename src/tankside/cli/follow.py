@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import getpass
 from typing import Annotated
 
 import typer
@@ -17,6 +18,10 @@ def command(
     ] = None,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
+    redate: Annotated[
+        bool, typer.Option("--redate", help="write the new dates after a missed or doubled step")
+    ] = False,
+    by: Annotated[str | None, typer.Option(help="who writes this")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
     """Hold the counts against the course: what is believed there, the date to wait for, advice.
@@ -28,4 +33,11 @@ def command(
     from tankside.services.follow_text import follow_json, follow_text
 
     found = follow(case, Query(on, organism, seed), progress=teller(quiet=json))
-    answer(follow_json(found), follow_text(found), as_json=json)
+    result, text = follow_json(found), follow_text(found)
+    if redate:
+        from tankside.services.redating import write_redated
+
+        added = write_redated(case, found, by=by or getpass.getuser())
+        result["redated_entry"] = added.new[0].id
+        text += f"\n\nNew dates saved in {added.stored.path}; tear up the old card."
+    answer(result, text, as_json=json)

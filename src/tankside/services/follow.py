@@ -88,6 +88,7 @@ class FollowUp:
         next_check: day of the next look.
         redated: new hours of the steps ahead after one was missed or done twice.
         lived: the course as it was lived.
+        now_h: hour at which it was asked, since the first count or the course.
         seed: of chance.
         seconds: taken.
     """
@@ -113,6 +114,7 @@ class FollowUp:
     next_check: date
     redated: Redated | None
     lived: Lived | None
+    now_h: int
     seed: int
     seconds: float
 
@@ -215,6 +217,7 @@ def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
         next_check=_next_check(asked, waiting, number),
         redated=asked.redated,
         lived=asked.lived,
+        now_h=asked.now_h,
         seed=asked.trial.seed,
         seconds=time.perf_counter() - began,
     )
