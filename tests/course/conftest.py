@@ -18,6 +18,7 @@ from tankside.course import (
     Volume,
 )
 
+FORMS = {"agent.copper_sulphate.form.crystals": {"form": "as CuSO4.5H2O"}}
 Figure = float | str | tuple[float | None, float | None, float | None]
 
 
@@ -29,8 +30,9 @@ def claim(key: str, figure: Figure) -> Claim:
     else:
         value = figure
     return Claim(
-        key, value, "", Provenance.ESTIMATE, Confidence.LOW, low, high, source="test figure"
-    )
+        key, value, "", Provenance.ESTIMATE, Confidence.LOW, low, high,
+        conditions=FORMS.get(key, {}), source="test figure",
+    )  # fmt: skip
 
 
 # Figures of the knowledge notes (leaflet doses, half-lives as estimates); good enough for
@@ -50,6 +52,12 @@ FIGURES: Mapping[str, Figure] = {
     "agent.malachite_green.dose.prolonged": (0.05, 0.1, 0.1),
     "agent.malachite_green.hard_max.prolonged": 0.2,
     "agent.malachite_green.removal.carbon": "removes",
+    # 63.546 / 249.685 from IUPAC abridged standard atomic weights (2021)
+    "agent.copper_sulphate.form.crystals": 0.254505,
+    "agent.sodium_chloride.people.hazard": "low",
+    "agent.copper_sulphate.people.hazard": "low",
+    "agent.malachite_green.people.hazard": "low",
+    "agent.formalin.people.hazard": "low",
     "agent.formalin.dose.prolonged": (15.0, None, 25.0),
     "agent.formalin.dose.bath": (None, None, 250.0),
 }

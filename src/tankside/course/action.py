@@ -29,7 +29,8 @@ class Added:
     """A mass of an agent put into a body [mg, on the agent's basis].
 
     ``whole`` tells a dose of the whole body from the dosing of new water; ``route`` is the one
-    under which its limits stand, ``minutes`` the length of a timed bath.
+    under which its limits stand, ``minutes`` the length of a timed bath, ``reason`` what was typed
+    for passing the soft limit.
     """
 
     body: str
@@ -38,6 +39,7 @@ class Added:
     whole: bool = False
     route: str = "prolonged"
     minutes: float | None = None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +140,22 @@ class Ledger(Protocol):
         ...
 
     def weigh(
-        self, hour: int, body: str, agent: str, mg_l: float, for_l: float, route: str = "prolonged"
+        self,
+        hour: int,
+        body: str,
+        agent: str,
+        mg_l: float,
+        for_l: float,
+        route: str = "prolonged",
+        reason: str = "",
+        meant_mg_l: float | None = None,
     ) -> Weighed:
-        """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none."""
+        """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
+
+        ``meant_mg_l`` is the strength that is meant where what is there already was counted.
+        ``reason`` is what was typed for passing the soft limit; without one the last reason given
+        for this agent in this body holds.
+        """
         ...
 
     def number(self, key: str) -> tuple[float, float, float] | None:

@@ -45,6 +45,7 @@ class Amount:
         sum_text: the whole sum in one line.
         label: the container it was worked out for.
         stock_solution: words of the two-step route when it is too small to measure, else "".
+        reason: what was typed for passing the soft limit, else "".
     """
 
     action: int
@@ -62,6 +63,7 @@ class Amount:
     sum_text: str
     label: LabelEntry
     stock_solution: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,12 +16,13 @@ from tankside.course.action import (
     Weighed,
 )
 from tankside.course.caution import Caution, Level
+from tankside.course.choice import read_form_again, standing_against, unfit_label
 from tankside.course.course import Amount
 from tankside.course.facts import Range, find_range
 from tankside.course.label import LabelEntry
-from tankside.course.limits import Limit, hard_limit
+from tankside.course.limits import Limit, hard_limit, is_inside, reason_limit
 from tankside.course.needs import Readings, around, unmet
-from tankside.course.printing import Request, placed, print_amount, refusal
+from tankside.course.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.stock import StockGroup
 from tankside.course.system import NewWater, System
 from tankside.errors import BadInput, Mistake
@@ -48,8 +49,9 @@ class Account:
     readings: dict[str, Readings] = field(default_factory=dict)
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
-    printed: dict[tuple[object, ...], Amount] = field(default_factory=dict)
+    printed: dict[Request, Amount] = field(default_factory=dict)
     ranges: dict[str, Range | None] = field(default_factory=dict)
+    reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
         default_factory=dict
     )
@@ -103,31 +105,48 @@ class Account:
         return self.ranges[key]
 
     def weigh(
-        self, hour: int, body: str, agent: str, mg_l: float, for_l: float, route: str = "prolonged"
+        self,
+        hour: int,
+        body: str,
+        agent: str,
+        mg_l: float,
+        for_l: float,
+        route: str = "prolonged",
+        reason: str = "",
+        meant_mg_l: float | None = None,
     ) -> Weighed:
         """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
 
-        What the agent needs to be known of the water and the fish is asked first; whatever is
-        unmet stands in the cautions, and a blocking one leaves no amount.
+        Whether the agent may be chosen at all, what it needs to be known of the water and the
+        fish, and its limits are asked first; whatever stands against it is in the cautions, and
+        a blocking one leaves no amount. A typed ``reason`` holds for later amounts too.
         """
+        if reason:
+            self.reasons[body, agent] = reason
         limit, cautions = self._allowed(hour, body, agent, route)
         exact_mg = mg_l * for_l
+        meant = mg_l if meant_mg_l is None else meant_mg_l
+        request = self._request(body, agent, mg_l, for_l, limit, self._soft(agent, route, meant))
+        try:
+            judge(request)
+        except BadInput as refused:
+            cautions = (*cautions, refusal(refused, self.action, hour, body, request))
         if any(caution.level is Level.BLOCKED for caution in cautions):
             return Weighed(exact_mg, None, cautions)
         label = self.labels.get(agent)
         if label is None:
             return Weighed(exact_mg, None, (*cautions, self._no_label(agent)))
-        unfit = self._label_too_old(label)
+        name = self.agent_name(agent)
+        unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
         if unfit is not None:
             return Weighed(exact_mg, None, (*cautions, unfit))
-        request = self._request(body, agent, mg_l, for_l, limit)
-        same = (agent, mg_l, for_l, request.limit_l, request.there_mg_l, route)
         try:
-            amount = self.printed.get(same) or print_amount(request, label)
+            amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:
             caution = refusal(refused, self.action, hour, body, request)
             return Weighed(exact_mg, None, (*cautions, caution))
-        self.printed[same] = amount
+        self.printed[request] = amount
+        cautions = (*cautions, *read_form_again(self.facts, agent, name, label))
         return Weighed(float(amount.active_mg), placed(amount, self.action, hour, body), cautions)
 
     def _allowed(
@@ -140,12 +159,26 @@ class Account:
             readings = self.readings[body]
             limit = hard_limit(self.facts, agent, route, around(readings, groups))
             name = self.agent_name(agent)
-            cautions = tuple(unmet(self.facts, agent, name, readings, groups, hour))
+            cautions = (
+                *standing_against(self.facts, agent, name),
+                *unmet(self.facts, agent, name, readings, groups, hour),
+            )
             found = self.checked[body, agent, route] = (limit, cautions)
         return found
 
+    def _soft(self, agent: str, route: str, meant_mg_l: float) -> Limit | None:
+        """Return the soft limit that the strength meant passes, or None."""
+        soft = reason_limit(self.facts, agent, route)
+        return None if soft is None or is_inside(meant_mg_l, soft) else soft
+
     def _request(
-        self, body: str, agent: str, mg_l: float, for_l: float, limit: Limit | None
+        self,
+        body: str,
+        agent: str,
+        mg_l: float,
+        for_l: float,
+        limit: Limit | None,
+        passed: Limit | None,
     ) -> Request:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
@@ -160,6 +193,8 @@ class Account:
             limit_l=volume.smaller_l if whole else for_l,
             there_mg_l=there or 0.0,
             limit=limit,
+            passed=passed,
+            reason=self.reasons.get((body, agent), ""),
         )
 
     def _label_too_old(self, label: LabelEntry) -> Caution | None:

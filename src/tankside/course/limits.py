@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tankside.claims import Claim, Knowledge
+from tankside.claims import Claim, Knowledge, setting
 
 YOUNG = ("embryo", "larva", "fry")
 
@@ -31,7 +31,13 @@ class Around:
     young: bool | None
 
 
+_SLACK = setting(1e-12, "a dose exactly at the limit passes whatever the last binary digit")
 UNKNOWN = Around(None, None, None)
+
+
+def is_inside(mg_l: float, limit: Limit) -> bool:
+    """Whether a strength is inside a limit; never when it is no number."""
+    return mg_l <= limit.mg_l * (1 + _SLACK)
 
 
 def hard_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOWN) -> Limit | None:
@@ -57,6 +63,15 @@ def soft_limit(facts: Knowledge, agent: str, route: str) -> Limit | None:
         if found is not None:
             return _limit(found)
     return None
+
+
+def reason_limit(facts: Knowledge, agent: str, route: str) -> Limit | None:
+    """Return the stated soft limit, passed only with a typed reason; None when none is stated.
+
+    Where only a usual range is printed its upper end asks for care (:func:`soft_limit`).
+    """
+    found = facts.find(f"agent.{agent}.soft_max.{route}")
+    return None if found is None else _limit(found)
 
 
 def lowest_useful(facts: Knowledge, agent: str, route: str) -> Limit | None:

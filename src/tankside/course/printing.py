@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
-from tankside.claims import setting, unit_factor, whole_setting
+from tankside.claims import unit_factor, whole_setting
 from tankside.course import double_check
 from tankside.course.caution import Caution, Level
 from tankside.course.course import Amount
 from tankside.course.label import LabelEntry, StrengthBasis
-from tankside.course.limits import Limit
+from tankside.course.limits import Limit, is_inside
 from tankside.course.weighing import Weighing, weigh_out
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.show import amount, plain, rounded
 
 _SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
+_REASON = whole_setting(10, "characters that a reason has at least")
 _THOUSAND = Decimal(str(unit_factor(1000, "milligrams in one gram")))
-_SLACK = setting(1e-12, "a dose exactly at the limit passes whatever the last binary digit")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,8 @@ class Request:
             dose of the whole body, the litres themselves for new water measured to the tape.
         there_mg_l: what the account says is there already [mg/L].
         limit: the hard limit of this agent by this route; None when none is known.
+        passed: the soft limit that the strength meant passes; None when it passes none.
+        reason: the reason as typed, "" when none.
     """
 
     agent: str
@@ -45,6 +47,8 @@ class Request:
     limit_l: float
     there_mg_l: float
     limit: Limit | None
+    passed: Limit | None = None
+    reason: str = ""
 
 
 def label_words(label: LabelEntry) -> str:
@@ -57,6 +61,31 @@ def label_words(label: LabelEntry) -> str:
         f"strength {plain(label.strength)} {basis}; 1 of {label.form} holds "
         f"{plain(label.active_per_form)}; density {density}"
     )
+
+
+def judge(request: Request) -> None:
+    """Hold what is asked to its limits, whatever container there is.
+
+    The hard limit is compared in the smallest volume that fits with what is there already; the
+    soft limit, which is about what somebody means to give, with the strength that is meant.
+
+    Raises:
+        BadInput: E-DOSE-10 above the hard limit; E-DOSE-11 above the soft one without a reason.
+    """
+    asked_mg = request.strength_mg_l * request.for_l
+    if request.limit is not None:
+        _refuse_above(request, asked_mg / request.limit_l)
+    soft = request.passed
+    if soft is not None and len(request.reason.strip()) < _REASON:
+        raise BadInput(
+            "E-DOSE-11",
+            f"{request.agent_name}: this is above the soft limit. It needs a written reason.",
+            given=concentration(request.strength_mg_l, request.basis),
+            needed=f"at most {concentration(soft.mg_l, '')} ({soft.source}), or a reason of at "
+            f"least {_REASON} characters",
+            next_step="Lower the strength, or write down why it must be stronger.",
+            field="reason",
+        )
 
 
 @lru_cache(maxsize=whole_setting(4096, "amounts kept, a search asks for the same ones again"))
@@ -93,6 +122,7 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
         sum_text=_sum_text(request, weighing, label, text, strength),
         label=label,
         stock_solution=weighing.stock,
+        reason=request.reason.strip() if request.passed else "",
     )
 
 
@@ -100,7 +130,7 @@ def _above(request: Request, at_limit_mg_l: float) -> bool:
     """Whether the total is not inside the limit (never inside when it is no number)."""
     if request.limit is None:
         return False
-    return not at_limit_mg_l + request.there_mg_l <= request.limit.mg_l * (1 + _SLACK)
+    return not is_inside(at_limit_mg_l + request.there_mg_l, request.limit)
 
 
 def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
@@ -167,11 +197,7 @@ def _scaled(value: float | Decimal, small: str, large: str, basis: str) -> str:
 
 def placed(amount: Amount, action: int, hour: int, body: str) -> Amount:
     """Return the amount with the step it belongs to."""
-    return Amount(
-        action, hour, body, amount.agent, amount.text, amount.value, amount.unit,
-        amount.active_mg, amount.for_l, amount.strength_mg_l, amount.strength_smaller_mg_l,
-        amount.basis, amount.sum_text, amount.label, amount.stock_solution,
-    )  # fmt: skip
+    return replace(amount, action=action, hour=hour, body=body)
 
 
 def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Request) -> Caution:

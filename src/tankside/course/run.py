@@ -72,6 +72,7 @@ def run(
         whole_doses(schedule),
         where,
         harsh=places.index(min(places)),
+        middle=places.index(min(places, key=abs)),
         mild=places.index(max(places)),
     )
     return CourseRun(

@@ -28,8 +28,8 @@ GONE_KEY = "practice.course.gone_share"
 class Scene:
     """A course that has been run.
 
-    ``harsh`` and ``mild`` are the indices of the strata with the smallest and the largest
-    volume; ``where`` the body index of each group by hour.
+    ``harsh``, ``middle`` and ``mild`` are the indices of the strata with the smallest, the point
+    and the largest volume; ``where`` the body index of each group by hour.
     """
 
     systems: tuple[System, ...]
@@ -41,6 +41,7 @@ class Scene:
     whole_doses: Mapping[tuple[str, str], Sequence[tuple[int, Added]]]
     where: Mapping[str, NDArray[np.int16]]
     harsh: int
+    middle: int
     mild: int
 
     def agent(self, agent: str) -> Agent | None:
@@ -57,13 +58,13 @@ class Scene:
         """Return a group's host facts, or None when the species is not known."""
         return None if group.host_id is None else self.facts.hosts.get(group.host_id)
 
-    def high(self, body: str, agent: str) -> Hourly:
-        """Return the high edge of a residue in the smallest volume that fits [mg/L].
+    def high(self, body: str, agent: str, at: int | None = None) -> Hourly:
+        """Return the high edge of a residue [mg/L]: smallest volume, or the stratum ``at``.
 
         NaN while an amount that nobody knows is in the water; it is then inside no limit.
         """
         run = self.bodies[body]
-        series: Hourly = run.residue_high[agent][self.harsh]
+        series: Hourly = run.residue_high[agent][self.harsh if at is None else at]
         unknown = run.unknown(agent)
         return np.where(unknown, np.nan, series) if bool(unknown.any()) else series
 

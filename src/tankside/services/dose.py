@@ -26,7 +26,7 @@ from tankside.course.action import Action
 from tankside.course.actions import Dose, WaterChange
 from tankside.course.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.needs import Readings, around
-from tankside.course.safety.people import FIELDS
+from tankside.course.choice import FIELDS
 from tankside.errors import BadInput, NotPossible
 from tankside.library import load
 from tankside.quantity import DOSE, Kind, parse_quantity

@@ -7,7 +7,8 @@ import pytest
 from tankside.claims import Agent, Claim, Confidence, Knowledge, Provenance
 from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Bath, Dose
-from tankside.course.safety.people import FIELDS, missing_fields, people_lines
+from tankside.course.choice import FIELDS, missing_fields
+from tankside.course.safety.people import people_lines
 from tankside.library import load
 
 LIBRARY = load()

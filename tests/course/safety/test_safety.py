@@ -217,11 +217,16 @@ def test_a_bath_of_the_whole_tank_that_nothing_ends_is_blocked(tank, library):
 
 def test_warm_water_lowers_the_bath_limit_of_formalin(tank, library):
     """150 mg/L above 21 C (UF/IFAS leaflet): row formalin_4, 158.5 uL/L, is stopped when warm."""
-    bath = System("bath", "the bath", BodyKind.BATH, Volume(20, 20, 20, "tape"), water="fresh")
     group = fish("cyprinus_carpio_koi", gill_damage=False)
     step = Bath(8, "main", group.id, "bath", "formalin", 158.5, 45)
-    warm = go(replace(tank, temperature_c=25.0), [group], library, step, bodies=(bath,))
-    cool = go(replace(tank, temperature_c=20.0), [group], library, step, bodies=(bath,))
+
+    def at(temperature_c):
+        bath = System("bath", "the bath", BodyKind.BATH, Volume(20, 20, 20, "tape"), water="fresh",
+                      temperature_c=temperature_c)  # fmt: skip
+        main = replace(tank, temperature_c=temperature_c)
+        return go(main, [group], library, step, bodies=(bath,))
+
+    warm, cool = at(25.0), at(20.0)
     assert "E-DOSE-10" in codes(warm, Level.BLOCKED)
     assert "E-DOSE-10" not in codes(cool, Level.BLOCKED)
 

@@ -23,6 +23,7 @@ class Bath:
         strength_mg_l: strength of the bath, on the agent's basis [mg/L].
         minutes: time in it [min].
         route: "bath" or "dip", the route under which its limits are looked up.
+        reason: why the soft limit may be passed, as typed; "" when it is not.
     """
 
     kind: ClassVar[str] = "bath"
@@ -35,6 +36,7 @@ class Bath:
     strength_mg_l: float
     minutes: float
     route: str = "bath"
+    reason: str = ""
 
     def declare(self, ledger: Ledger) -> Declared:
         """Dose the bath's water only and tell the event."""
@@ -53,8 +55,9 @@ class Bath:
         if not self.agent:
             return Declared((), f"{fill}, air on. {stay}", events=(event,))
         weighed = ledger.weigh(
-            self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres, self.route
-        )
+            self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres, self.route,
+            self.reason,
+        )  # fmt: skip
         text = (
             f"{fill}, same temperature, air on; stir in {weighed.text} of "
             f"{ledger.agent_name(self.agent)}. {stay}"

@@ -21,6 +21,7 @@ class Dose:
         counting_residue: subtract what the account says is still there (bring up to strength).
         route: "prolonged" or, with an end (a timed bath of the whole tank), "bath".
         minutes: length of a timed bath [min]; None when prolonged.
+        reason: why the soft limit may be passed, as typed; "" when it is not.
     """
 
     kind: ClassVar[str] = "dose"
@@ -32,6 +33,7 @@ class Dose:
     counting_residue: bool = False
     route: str = "prolonged"
     minutes: float | None = None
+    reason: str = ""
 
     def declare(self, ledger: Ledger) -> Declared:
         """Add the printed amount; the words name the amount, the water and the strength."""
@@ -44,16 +46,19 @@ class Dose:
                 (Held(self.body, self.agent, self.strength_mg_l),),
                 f"No {name} today: the account is already at strength.",
             )
-        weighed = ledger.weigh(self.at_h, self.body, self.agent, add_mg_l, litres, self.route)
+        weighed = ledger.weigh(
+            self.at_h, self.body, self.agent, add_mg_l, litres, self.route, self.reason,
+            self.strength_mg_l,
+        )  # fmt: skip
         text = (
             f"Stir {weighed.text} of {name} into a bucket of tank water and pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')})."
         )
+        added = Added(
+            self.body, self.agent, weighed.active_mg, True, self.route, self.minutes, self.reason
+        )
         return Declared(
-            (
-                Added(self.body, self.agent, weighed.active_mg, True, self.route, self.minutes),
-                Held(self.body, self.agent, self.strength_mg_l),
-            ),
+            (added, Held(self.body, self.agent, self.strength_mg_l)),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

@@ -22,6 +22,7 @@ class SaltTo:
         body: body of water.
         to_g_l: salt in the water after this step, what was there before included [g/L].
         agent: id of the salt.
+        reason: why the soft limit may be passed, as typed; "" when it is not.
     """
 
     kind: ClassVar[str] = "salt"
@@ -30,6 +31,7 @@ class SaltTo:
     body: str
     to_g_l: float
     agent: str = SALT
+    reason: str = ""
 
     def declare(self, ledger: Ledger) -> Declared:
         """Add the difference between the target and the salt account."""
@@ -40,13 +42,16 @@ class SaltTo:
         if not add_mg_l > 0:
             return Declared((held,), f"No {name} today: the salt account is already at this step.")
         litres = ledger.volume_l(self.body)
-        weighed = ledger.weigh(self.at_h, self.body, self.agent, add_mg_l, litres)
+        weighed = ledger.weigh(
+            self.at_h, self.body, self.agent, add_mg_l, litres,
+            reason=self.reason, meant_mg_l=self.to_g_l * MG_PER_G,
+        )  # fmt: skip
         text = (
             f"Dissolve {weighed.text} of {name} in a bucket of tank water and pour it in slowly, "
             f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
-            (Added(self.body, self.agent, weighed.active_mg, whole=True), held),
+            (Added(self.body, self.agent, weighed.active_mg, True, reason=self.reason), held),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

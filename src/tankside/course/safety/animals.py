@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.claims import Claim, Host
+from tankside.claims import Agent, Claim, Host, Knowledge
 from tankside.course.actions.salt import SALT
 from tankside.course.caution import Caution, Level
 from tankside.course.scene import Scene
@@ -13,6 +13,7 @@ from tankside.course.system import BodyKind
 
 AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"
+WORST_FIRST = (AVOID, NOT_KNOWN, CARE, TOLERANT)
 HURT = ("lost", "harmed")
 SPARED = "spared"
 
@@ -48,41 +49,64 @@ def _nobody(scene: Scene) -> Iterator[Caution]:
 
 def _species(scene: Scene, body: str, agent: str, groups: list[StockGroup]) -> Iterator[Caution]:
     known = scene.agent(agent)
-    host_class = known.host_class if known else ""
+    if known is not None and _spares_hosts(known):
+        return
+    classes = () if known is None else host_classes(scene.facts, known)
     sorted_groups: dict[str, list[StockGroup]] = {}
     for group in groups:
         host = scene.host(group)
-        verdict = NO_SPECIES if host is None else _tolerance(host, host_class)
+        verdict = NO_SPECIES if host is None else _tolerance(host, classes)
         sorted_groups.setdefault(verdict, []).append(group)
     name = scene.agent_name(agent)
     for verdict, found in sorted_groups.items():
         names = ", ".join(group.name for group in found)
         if verdict == AVOID:
-            yield from _avoid(scene, body, agent, host_class, found)
+            yield from _avoid(scene, body, agent, classes, found)
         elif verdict == CARE:
-            why = _why(scene, host_class, found)
-            yield _care(body, agent, host_class, found, f"{name}: care with {names}.", why)
+            why = _why(scene, classes, found)
+            yield _care(body, agent, classes, found, f"{name}: care with {names}.", why)
         elif verdict == NOT_KNOWN:
             why = "No figure was found; not known is not safe."
-            yield _care(body, agent, host_class, found, f"{name}: not known for {names}.", why)
+            yield _care(body, agent, classes, found, f"{name}: not known for {names}.", why)
         elif verdict == NO_SPECIES:
             yield _unknown_species(agent, name, body, names)
 
 
-def _tolerance(host: Host, host_class: str) -> str:
-    return host.tolerance(host_class) if host_class else TOLERANT
+def _spares_hosts(agent: Agent) -> bool:
+    """Whether the agent's own file says that it harms no animal it could be given to."""
+    claim = agent.find("effect.hosts")
+    return claim is not None and str(claim.value) == SPARED
+
+
+def host_classes(facts: Knowledge, agent: Agent) -> tuple[str, ...]:
+    """Return the classes a host is judged by: the agent's own and those of each active in it."""
+    found = {agent.host_class: None} if agent.host_class else {}
+    if len(agent.actives) > 1:
+        for other in facts.agents.values():
+            alone = len(other.actives) == 1 and other.actives[0] in agent.actives
+            if alone and other.host_class:
+                found[other.host_class] = None
+    return tuple(found)
+
+
+def _tolerance(host: Host, classes: tuple[str, ...]) -> str:
+    """Return the worst verdict over the classes; not known where there is none."""
+    verdicts = [host.tolerance(name) for name in classes] or [NOT_KNOWN]
+    return min(verdicts, key=WORST_FIRST.index)
 
 
 def _avoid(
-    scene: Scene, body: str, agent: str, host_class: str, groups: list[StockGroup]
+    scene: Scene, body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup]
 ) -> Iterator[Caution]:
     for group in groups:
+        host = scene.host(group)
+        worst = [name for name in classes if host is not None and host.tolerance(name) == AVOID]
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-26",
             f"{scene.agent_name(agent)} is not for {group.name}.",
-            _why(scene, host_class, [group]),
-            f"host.{group.host_id}.tolerance.{host_class}",
+            _why(scene, tuple(worst), [group]),
+            f"host.{group.host_id}.tolerance.{worst[0]}",
             f"Move {group.name} out first, or choose another way.",
             body=body,
             group=group.id,
@@ -91,14 +115,14 @@ def _avoid(
 
 
 def _care(
-    body: str, agent: str, host_class: str, groups: list[StockGroup], words: str, why: str
+    body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup], words: str, why: str
 ) -> Caution:
     return Caution(
         Level.CARE,
         "E-DOSE-26",
         words,
         why,
-        f"host.{groups[0].host_id}.tolerance.{host_class}",
+        f"host.{groups[0].host_id}.tolerance.{classes[0]}" if classes else "",
         "Try it on two animals first, start low, watch them, or choose another way.",
         body=body,
         group=groups[0].id if len(groups) == 1 else "",
@@ -106,14 +130,15 @@ def _care(
     )
 
 
-def _why(scene: Scene, host_class: str, groups: list[StockGroup]) -> str:
+def _why(scene: Scene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
     """Say for each group what is printed."""
     said = []
     for group in groups:
         host = scene.host(group)
-        claim = None if host is None else host.find(f"tolerance.{host_class}")
-        if claim is not None:
-            said.append(f"{group.name}: {_printed(claim)}")
+        for name in classes:
+            claim = None if host is None else host.find(f"tolerance.{name}")
+            if claim is not None:
+                said.append(f"{group.name}: {_printed(claim)}")
     return "; ".join(said) + "."
 
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.claims import Knowledge
+from tankside.course.action import Added
+from tankside.course.actions.salt import MG_PER_G
 from tankside.course.caution import Caution, Level
+from tankside.course.choice import FIELDS, LOW_HAZARD, standing_against
+from tankside.course.label import ToolUnit
 from tankside.course.scene import Scene
 
-FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
-LOW_HAZARD = "low"
 NO = "no"
+HANDLING_KEY = "practice.course.handling_limit"
 
 
 def people_lines(facts: Knowledge, agent: str) -> tuple[str, ...]:
@@ -19,33 +22,45 @@ def people_lines(facts: Knowledge, agent: str) -> tuple[str, ...]:
     return tuple(str(claim.value) for claim in claims if claim is not None)
 
 
-def missing_fields(facts: Knowledge, agent: str) -> tuple[str, ...]:
-    """Return the people fields that are empty; none are needed when the hazard is low."""
-    hazard = facts.find(f"agent.{agent}.people.hazard")
-    if hazard is not None and hazard.value == LOW_HAZARD:
-        return ()
-    empty = [f for f in FIELDS if facts.find(f"agent.{agent}.people.{f}") is None]
-    return (*(() if hazard is not None else ("hazard",)), *empty)
-
-
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-PEOPLE (fields missing), S-FOOD (may be eaten) and S-DRAIN (treated water)."""
+    """Yield what forbids choosing an agent, S-HANDLING (a large amount), S-FOOD and S-DRAIN."""
     agents = dict.fromkeys(agent for body, agent in scene.treated() if scene.doses(body, agent))
     agents |= dict.fromkeys(e.agent for e in scene.schedule.events if e.agent)
     for agent in agents:
-        missing = missing_fields(scene.facts, agent)
-        if missing:
-            yield Caution(
-                Level.BLOCKED,
-                "S-PEOPLE",
-                f"{scene.agent_name(agent)} cannot be chosen: safety fields are missing.",
-                f"Missing: {', '.join(missing)}.",
-                f"agent.{agent}.people.{missing[0]}",
-                "Choose another agent, or add the fields with their source.",
-                agent=agent,
-            )
+        yield from standing_against(scene.facts, agent, scene.agent_name(agent))
+        yield from _handling(scene, agent)
         yield from _food(scene, agent)
         yield from _disposal(scene, agent)
+
+
+def _handling(scene: Scene, agent: str) -> Iterator[Caution]:
+    """Ask for a trained person where more of a hazardous substance is handled at once."""
+    hazard = scene.facts.find(f"agent.{agent}.people.hazard")
+    limit = None if hazard is None else scene.facts.find(f"{HANDLING_KEY}.{hazard.value}")
+    most_g = max(_handled_g(scene, agent), default=0.0)
+    if limit is None or most_g <= limit.number():
+        return
+    yield Caution(
+        Level.CARE,
+        "S-HANDLING",
+        f"So much {scene.agent_name(agent)} at once needs a trained person.",
+        f"{most_g:.3g} g or mL in one step; above {limit.number():g} a trained person handles it "
+        f"({limit.source or limit.provenance.value}).",
+        limit.key,
+        "Let someone trained weigh and pour it, two people present, or treat a smaller water.",
+        agent=agent,
+    )
+
+
+def _handled_g(scene: Scene, agent: str) -> Iterator[float]:
+    """Yield grams (or millilitres) handled in each step: as printed, else as active substance."""
+    for amount in scene.schedule.amounts:
+        if amount.agent == agent and not amount.stock_solution:
+            value = float(amount.value)
+            yield value / MG_PER_G if amount.unit == ToolUnit.MILLIGRAM else value
+    for _, effect in scene.schedule.effects:
+        if isinstance(effect, Added) and effect.agent == agent:
+            yield effect.mg / MG_PER_G
 
 
 def _food(scene: Scene, agent: str) -> Iterator[Caution]:

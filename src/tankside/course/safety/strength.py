@@ -8,18 +8,18 @@ from itertools import pairwise
 
 from tankside.claims import setting, unit_factor
 from tankside.course.caution import Caution, Level
-from tankside.course.limits import Around, Limit, hard_limit, soft_limit
+from tankside.course.limits import Around, Limit, hard_limit, lowest_useful, soft_limit
 from tankside.course.needs import around
 from tankside.course.printing import concentration
 from tankside.course.scene import PROLONGED, Scene, first_hour
-from tankside.course.tank_hours import Channel
+from tankside.course.tank_hours import Channel, TimedEvent
 
 MINUTES_PER_HOUR = unit_factor(60, "minutes in an hour")
 _SLACK = setting(1e-9, "a strength exactly at the limit passes whatever the last digits")
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield E-DOSE-10 and -11 (strength), -12 (minutes) and -22 (too soon again)."""
+    """Yield E-DOSE-10, -11 and -13 (strength), -12 (minutes) and -22 (too soon again)."""
     for body, agent in scene.treated():
         yield from _strength(scene, body, agent)
         yield from _too_soon(scene, body, agent)
@@ -50,6 +50,7 @@ def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
     if above is not None:
         yield _above_hard(scene, body, agent, hard, above)
         return
+    yield from _never_useful(scene, body, agent, route)
     soft = soft_limit(scene.facts, agent, route)
     above = None if soft is None else _first_above(scene, body, agent, soft)
     if soft is not None and above is not None:
@@ -91,9 +92,29 @@ def _how_long(scene: Scene, agent: str, route: str, hour: int, body: str) -> Cau
     )
 
 
-def _first_above(scene: Scene, body: str, agent: str, limit: Limit) -> int | None:
+def _first_above(
+    scene: Scene, body: str, agent: str, limit: Limit, at: int | None = None
+) -> int | None:
     """Return the first hour in which the high edge is not inside a limit."""
-    return first_hour(~(scene.high(body, agent) <= limit.mg_l * (1 + _SLACK)))
+    return first_hour(~(scene.high(body, agent, at) <= limit.mg_l * (1 + _SLACK)))
+
+
+def _never_useful(scene: Scene, body: str, agent: str, route: str) -> Iterator[Caution]:
+    """Point to a dose that stays below what print calls useful, whatever is uncertain."""
+    low = lowest_useful(scene.facts, agent, route)
+    if low is None or not scene.high(body, agent).max() < low.mg_l * (1 - _SLACK):
+        return
+    yield Caution(
+        Level.CARE,
+        "E-DOSE-13",
+        f"{scene.agent_name(agent)} never reaches its useful strength: is the form right?",
+        f"At most {_highest(scene, body, agent)}; useful from {concentration(low.mg_l, '')} "
+        f"({low.source}).",
+        low.claim_key,
+        "Check the strength, its basis and the volume; a weak dose only costs days.",
+        body=body,
+        agent=agent,
+    )
 
 
 def _highest(scene: Scene, body: str, agent: str) -> str:
@@ -115,10 +136,17 @@ def _no_limit(scene: Scene, body: str, agent: str) -> Caution:
 
 
 def _above_hard(scene: Scene, body: str, agent: str, hard: Limit, hour: int) -> Caution:
+    """Block what is above the limit at the point volume too; the volume's interval alone warns."""
+    by_volume_alone = _first_above(scene, body, agent, hard, scene.middle) is None
     return Caution(
-        Level.BLOCKED,
+        Level.CARE if by_volume_alone else Level.BLOCKED,
         "E-DOSE-10",
-        f"{scene.agent_name(agent)} may pass its hard limit. There is no override.",
+        f"{scene.agent_name(agent)} may pass its hard limit"
+        + (
+            " if the water is the smallest that fits: measure it again."
+            if by_volume_alone
+            else ". There is no override."
+        ),
         f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
         f"little is lost as may be; the limit is {concentration(hard.mg_l, '')} ({hard.source}).",
         hard.claim_key,
@@ -130,12 +158,15 @@ def _above_hard(scene: Scene, body: str, agent: str, hard: Limit, hour: int) -> 
 
 
 def _above_soft(scene: Scene, body: str, agent: str, soft: Limit, hour: int) -> Caution:
+    typed = dict.fromkeys(dose.reason for _, dose in scene.doses(body, agent) if dose.reason)
+    reason = f" Reason given: {'; '.join(typed)}." if typed else ""
     return Caution(
         Level.CARE,
         "E-DOSE-11",
-        f"{scene.agent_name(agent)} may be stronger than usual: write down why.",
+        f"{scene.agent_name(agent)} may be stronger than usual"
+        + ("." if typed else ": write down why."),
         f"Up to {_highest(scene, body, agent)}; usual at most {concentration(soft.mg_l, '')} "
-        f"({soft.source}).",
+        f"({soft.source}).{reason}",
         soft.claim_key,
         "Lower the strength or give the reason.",
         hour=hour,
@@ -186,7 +217,25 @@ def _baths(scene: Scene) -> Iterator[Caution]:
                 body=event.body,
                 agent=event.agent,
             )
+        soft = soft_limit(scene.facts, event.agent, route)
+        if soft is not None and not event.amount <= soft.mg_l * (1 + _SLACK):
+            yield _bath_above_soft(scene, event, soft)
         yield from _minutes(scene, event.agent, route, event.minutes, event.hour, event.body)
+
+
+def _bath_above_soft(scene: Scene, event: TimedEvent, soft: Limit) -> Caution:
+    return Caution(
+        Level.CARE,
+        "E-DOSE-11",
+        f"The {event.route} with {scene.agent_name(event.agent)} is stronger than usual.",
+        f"{concentration(event.amount, '')}; usual at most {concentration(soft.mg_l, '')} "
+        f"({soft.source}).",
+        soft.claim_key,
+        "Lower the strength or give the reason.",
+        hour=event.hour,
+        body=event.body,
+        agent=event.agent,
+    )
 
 
 def _minutes(

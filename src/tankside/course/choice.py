@@ -1,0 +1,132 @@
+"""Whether an agent may be chosen at all: offered, with safety fields filled, container fitting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from tankside.claims import Agent, Knowledge, setting
+from tankside.course.actions.salt import SALT
+from tankside.course.caution import Caution, Level
+from tankside.course.label import LabelEntry
+
+FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
+LOW_HAZARD = "low"
+SUBSTANCE = "substance"
+_SAME_FORM = Decimal(str(setting(0.001, "claims of a form are printed with four digits")))
+
+
+def missing_fields(facts: Knowledge, agent: str) -> tuple[str, ...]:
+    """Return the people fields that are empty; none are needed when the hazard is low."""
+    hazard = facts.find(f"agent.{agent}.people.hazard")
+    if hazard is not None and hazard.value == LOW_HAZARD:
+        return ()
+    empty = [f for f in FIELDS if facts.find(f"agent.{agent}.people.{f}") is None]
+    return (*(() if hazard is not None else ("hazard",)), *empty)
+
+
+def standing_against(facts: Knowledge, agent: str, agent_name: str) -> Iterator[Caution]:
+    """Yield what forbids choosing an agent: E-DOSE-27 not offered, S-PEOPLE fields missing."""
+    known = facts.agents.get(agent)
+    if known is not None and (not known.offered or known.kind != SUBSTANCE):
+        yield _not_offered(known, agent_name)
+    missing = missing_fields(facts, agent)
+    if missing:
+        yield Caution(
+            Level.BLOCKED,
+            "S-PEOPLE",
+            f"{agent_name} cannot be chosen: nobody has filled in {', '.join(missing)}.",
+            f"Missing: {', '.join(missing)}. Whoever handles it must know them first.",
+            f"agent.{agent}.people.{missing[0]}",
+            "Choose another agent, or add the fields with their source.",
+            agent=agent,
+        )
+
+
+def _not_offered(known: Agent, agent_name: str) -> Caution:
+    """Give the reason that the agent's own file states."""
+    claim = known.find("not_offered")
+    kind = known.kind.replace("_", " ")
+    why = str(claim.value) if claim is not None else f"It is {kind}: nothing to weigh into water."
+    source = f" ({claim.source})" if claim is not None and claim.source else ""
+    return Caution(
+        Level.BLOCKED,
+        "E-DOSE-27",
+        f"{agent_name} is not offered: no amount is worked out.",
+        why + source,
+        f"agent.{known.id}.not_offered" if claim is not None else "",
+        "Choose an agent that is offered; ask a veterinarian where a prescription is needed.",
+        agent=known.id,
+    )
+
+
+def forms_of(known: Agent) -> dict[str, Decimal]:
+    """Return how much of the agent's basis one mass of each form holds, by its plain name."""
+    forms = {plain_form(known.basis): Decimal(1)}
+    for short, claims in known.claims.items():
+        if short.startswith("form.") and claims[0].known:
+            told = claims[0].conditions.get("form", "") or short.removeprefix("form.")
+            forms[plain_form(told)] = Decimal(str(claims[0].number()))
+    return forms
+
+
+def plain_form(form: str) -> str:
+    """Return a form as it is compared: no leading "as", no case."""
+    return form.strip().lower().removeprefix("as ").strip()
+
+
+def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry) -> Caution | None:
+    """Refuse a container of another agent, or a form that was not converted as its claim says.
+
+    A form that the agent's file does not name passes only as the agent's own basis (factor 1).
+    """
+    if label.agent != agent:
+        return _unfit(
+            agent, agent_name, f"its label is that of {label.agent.replace('_', ' ')}", agent
+        )
+    known = facts.agents.get(agent)
+    if known is None:
+        return None
+    stated = forms_of(known).get(plain_form(label.form), Decimal(1))
+    if abs(label.active_per_form - stated) <= _SAME_FORM * stated:
+        return None
+    how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {known.basis}"
+    return _unfit(agent, agent_name, how, known.basis)
+
+
+def read_form_again(
+    facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
+) -> Iterator[Caution]:
+    """Ask to read the form on the label again where forms of one agent hold different masses.
+
+    Salt is left out: it is sold in one form only.
+    """
+    known = facts.agents.get(agent)
+    forms = {} if known is None or agent == SALT else forms_of(known)
+    others = {name: share for name, share in forms.items() if share != label.active_per_form}
+    if others:
+        told = ", ".join(
+            f"{label.active_per_form / share:.2g} times as much with {name}"
+            for name, share in others.items()
+        )
+        yield Caution(
+            Level.CARE,
+            "E-PROD-04",
+            f"Is it {label.form}? Read the container of {agent_name} again.",
+            f"The same amount would be wrong with another form: needed would be {told}.",
+            f"agent.{agent}.form",
+            "Compare the form and the strength on the label with this line before weighing.",
+            agent=agent,
+        )
+
+
+def _unfit(agent: str, agent_name: str, how: str, needed: str) -> Caution:
+    return Caution(
+        Level.BLOCKED,
+        "E-PROD-01",
+        f"This container is not read as {agent_name}.",
+        f"Needed: {needed}; {how}.",
+        f"agent.{agent}.form",
+        "Read the label again: which substance, and which salt or hydrate.",
+        agent=agent,
+    )
