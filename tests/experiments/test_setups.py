@@ -1,0 +1,64 @@
+"""The set-ups are whole, cite the library, and are as they were frozen before the first run."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.experiments.setups_read import NEEDED, Check, checks, frozen, hashes
+
+from tankside import library
+
+EXPERIMENTS = Path(library.__file__).parent / "data" / "experiments"
+ALL = checks()
+
+
+def by_id(check: Check) -> str:
+    return str(check["id"])
+
+
+def claim_of(check: Check) -> dict[str, Any]:
+    told = tomllib.loads((EXPERIMENTS / f"{check['experiment']}.toml").read_text(encoding="utf-8"))
+    return next(c for c in told["claim"] if c["key"] == check["claim"])
+
+
+def test_no_set_up_was_edited_since_it_was_frozen() -> None:
+    assert hashes() == frozen(), "a set-up or pass rule was changed after its first run"
+
+
+def test_ids_are_unique_and_enough_of_them_are_tests() -> None:
+    assert len({by_id(c) for c in ALL}) == len(ALL)
+    assert sum(c["role"] == "mechanistic" for c in ALL) >= 15
+    assert len({c["organism"] for c in ALL}) >= 4
+
+
+def test_calibration_data_are_never_a_test() -> None:
+    assert not [c["id"] for c in ALL if c["experiment"] == "ho_05"]
+    assert not [c["id"] for c in ALL if c["source"] == "schlenk_1998"]
+
+
+@pytest.mark.parametrize("check", ALL, ids=by_id)
+def test_set_up_is_whole(check: Check) -> None:
+    assert [field for field in NEEDED if field not in check] == []
+    assert check["rule"] in ("points", "time", "event")
+    assert check["role"] in ("mechanistic", "consistency", "variant")
+    assert ("pass_at" in check) == (check["rule"] == "event")
+    assert "litres" in check or "litres_per_fish" in check
+    assert not ("must_stay_inside" in check and "expected_failure" in check)
+
+
+@pytest.mark.parametrize("check", ALL, ids=by_id)
+def test_published_value_and_source_are_those_of_the_library(check: Check) -> None:
+    claim = claim_of(check)
+    assert claim["source"] == check["source"]
+    if "published_from" in check or check["experiment"] == "ho_15":
+        return
+    scale = 7 if claim.get("unit") == "wk" else 1
+    if isinstance(claim.get("value"), int | float):
+        # "all dead by day 10" and the like state a day or a number of doses, not the share
+        assert claim["value"] in (check["published"], check["days"])
+    elif "low" in claim and check["outcome"] != "free_percent":
+        middle = (claim["low"] + claim["high"]) / 2
+        assert check["published"] == pytest.approx(scale * middle)
