@@ -107,6 +107,47 @@ def test_refused_with_its_code_and_what_to_do(capsys, code):
     assert exit_code == 2
 
 
+def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(capsys):
+    strong = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L")
+    exit_code, found = dose(capsys, *strong)
+    assert exit_code == 2
+    assert found["error"]["code"] == "E-DOSE-11"
+    assert "reason of at least 10 characters" in found["error"]["needed"]
+    assert dose(capsys, *strong, "--reason", "because")[1]["error"]["code"] == "E-DOSE-11"
+    code, shown = dose(capsys, *strong, "--reason", "advised by the vet")
+    assert code == 0
+    assert shown["amount"]["text"] == "350 g"
+    assert shown["amount"]["reason"] == "advised by the vet"
+
+
+def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(capsys):
+    back = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L",
+            "--changed", "20 L")  # fmt: skip
+    assert dose(capsys, *back)[1]["error"]["code"] == "E-DOSE-11"
+    code, shown = dose(capsys, *back, "--reason", "advised by the vet")
+    assert code == 0
+    assert shown["amount"]["text"] == "70 g"
+
+
+def test_no_reason_passes_a_hard_limit(capsys):
+    _, found = dose(
+        capsys, *SALT, "--strength", "6 g/L", "--volume", "100 L", "--second-volume", "100 L",
+        "--reason", "advised by the vet",
+    )  # fmt: skip
+    assert found["error"]["code"] == "E-DOSE-10"
+
+
+def test_an_agent_that_is_not_offered_is_refused_with_its_reason(capsys):
+    exit_code, found = dose(
+        capsys, "--agent", "trichlorfon", "--strength", "0.25 mg/L", "--volume", "100 L",
+        "--second-volume", "100 L", "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
+    )  # fmt: skip
+    assert exit_code == 2
+    assert found["error"]["code"] == "E-DOSE-27"
+    assert "cholinesterase" in found["error"]["needed"]
+    assert "veterinarian" in found["error"]["next"]
+
+
 def test_copper_without_a_basis_is_refused(capsys):
     exit_code, found = dose(
         capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L", "--volume", "120.6 L",

@@ -29,6 +29,9 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     ] = None,
     route: Annotated[str, typer.Option(help="prolonged, bath or dip")] = "prolonged",
     minutes: Annotated[str | None, typer.Option(help='length of a bath, "30 min"')] = None,
+    reason: Annotated[
+        str, typer.Option(help="why a soft limit may be passed, at least 10 characters")
+    ] = "",
     animal: Annotated[list[str] | None, typer.Option(help="a kind in the water (repeat)")] = None,
     fishless: Annotated[bool, typer.Option("--fishless", help="no animals in it")] = False,
     temperature: Text = None,
@@ -63,6 +66,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
             there=there,
             route=route,
             minutes=minutes,
+            reason=reason,
             animals=tuple(animal or ()),
             fishless=fishless,
             readings={

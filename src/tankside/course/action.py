@@ -44,11 +44,15 @@ class Added:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """The strength of an agent that the course holds from now on [mg/L]; changes put it back."""
+    """The strength of an agent that the course holds from now on [mg/L]; changes put it back.
+
+    ``reason`` is what was typed for passing the soft limit; it holds for what is put back too.
+    """
 
     body: str
     agent: str
     mg_l: float
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,8 +157,8 @@ class Ledger(Protocol):
         """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
 
         ``meant_mg_l`` is the strength that is meant where what is there already was counted.
-        ``reason`` is what was typed for passing the soft limit; without one the last reason given
-        for this agent in this body holds.
+        ``reason`` is what was typed for passing the soft limit; without one that of the strength
+        being held counts.
         """
         ...
 

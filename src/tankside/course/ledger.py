@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tankside.claims import Knowledge
 from tankside.course.action import (
@@ -119,14 +119,16 @@ class Account:
 
         Whether the agent may be chosen at all, what it needs to be known of the water and the
         fish, and its limits are asked first; whatever stands against it is in the cautions, and
-        a blocking one leaves no amount. A typed ``reason`` holds for later amounts too.
+        a blocking one leaves no amount.
         """
-        if reason:
-            self.reasons[body, agent] = reason
         limit, cautions = self._allowed(hour, body, agent, route)
         exact_mg = mg_l * for_l
         meant = mg_l if meant_mg_l is None else meant_mg_l
-        request = self._request(body, agent, mg_l, for_l, limit, self._soft(agent, route, meant))
+        request = replace(
+            self._request(body, agent, mg_l, for_l, limit),
+            passed=self._soft(agent, route, meant),
+            reason=reason or self.reasons.get((body, agent), ""),
+        )
         try:
             judge(request)
         except BadInput as refused:
@@ -172,13 +174,7 @@ class Account:
         return None if soft is None or is_inside(meant_mg_l, soft) else soft
 
     def _request(
-        self,
-        body: str,
-        agent: str,
-        mg_l: float,
-        for_l: float,
-        limit: Limit | None,
-        passed: Limit | None,
+        self, body: str, agent: str, mg_l: float, for_l: float, limit: Limit | None
     ) -> Request:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
@@ -193,8 +189,6 @@ class Account:
             limit_l=volume.smaller_l if whole else for_l,
             there_mg_l=there or 0.0,
             limit=limit,
-            passed=passed,
-            reason=self.reasons.get((body, agent), ""),
         )
 
     def _label_too_old(self, label: LabelEntry) -> Caution | None:
@@ -232,8 +226,10 @@ class Account:
                 before = self.there.get((body, agent), 0.0)
                 added = mg / self.volume_l(body)
                 self.there[body, agent] = None if before is None else before + added
-            case Held(body, agent, mg_l):
+            case Held(body, agent, mg_l, reason):
                 self.intended[body][agent] = mg_l
+                if reason:
+                    self.reasons[body, agent] = reason
             case Exchanged(body, litres, _):
                 self._dilute(body, litres)
             case Measured(body, values):

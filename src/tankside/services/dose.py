@@ -24,9 +24,9 @@ from tankside.course import (
 )
 from tankside.course.action import Action
 from tankside.course.actions import Dose, WaterChange
+from tankside.course.choice import FIELDS
 from tankside.course.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.needs import Readings, around
-from tankside.course.choice import FIELDS
 from tankside.errors import BadInput, NotPossible
 from tankside.library import load
 from tankside.quantity import DOSE, Kind, parse_quantity
@@ -56,7 +56,8 @@ class DoseAsk:
     """One amount asked for, as typed.
 
     ``animals`` are kinds by name; empty means nobody was named (then nothing is weighed out)
-    unless ``fishless``. ``changed`` asks for the amount to put back with that much new water.
+    unless ``fishless``. ``changed`` asks for the amount to put back with that much new water;
+    ``reason`` is what is typed for passing a soft limit.
     """
 
     agent: str
@@ -70,6 +71,7 @@ class DoseAsk:
     there: str | None = None
     route: str = "prolonged"
     minutes: str | None = None
+    reason: str = ""
     animals: Sequence[str] = ()
     fishless: bool = False
     readings: Mapping[str, str | None] = field(default_factory=dict)
@@ -255,7 +257,9 @@ def _course(ask: DoseAsk, agent: Agent, system: System, mg_l: float) -> Course:
     minutes = None
     if ask.minutes is not None:
         minutes = parse_quantity(ask.minutes, Kind.TIME, field="minutes").number("min")
-    dose = Dose(0, BODY, agent.id, mg_l, counting_residue=True, route=ask.route, minutes=minutes)
+    dose = Dose(
+        0, BODY, agent.id, mg_l, True, route=ask.route, minutes=minutes, reason=ask.reason.strip()
+    )
     steps: tuple[Action, ...] = (dose,)
     if ask.changed is not None:
         litres = parse_quantity(ask.changed, Kind.VOLUME, field="changed").number("L")
@@ -332,6 +336,7 @@ def as_object(found: DoseAnswer) -> dict[str, object]:
             "basis": found.agent.basis,
             "sum": amount.sum_text.replace("\xa0", " "),
             "stock_solution": amount.stock_solution.replace("\xa0", " "),
+            "reason": amount.reason,
         },
         "do": found.line.replace("\xa0", " "),
         "limits_mg_l": {
@@ -372,6 +377,8 @@ def as_text(found: DoseAnswer) -> str:
     ]
     if amount.stock_solution:
         lines.append(amount.stock_solution)
+    if amount.reason:
+        lines.append(f"Above the soft limit, with this reason: {amount.reason}")
     lines += [f"{c.level.value.upper()} {c.words} {c.why} {c.what_instead}" for c in found.cautions]
     lines += ["", *(f"{name}: {text}" for name, text in found.people.items())]
     lines += ["", "EMERGENCY", *found.emergency, "", *(f"Source {s}" for s in found.sources)]

@@ -41,9 +41,10 @@ class Dose:
         add_mg_l = max(0.0, self.strength_mg_l - (there or 0.0))
         name = ledger.agent_name(self.agent)
         litres = ledger.volume_l(self.body)
+        held = Held(self.body, self.agent, self.strength_mg_l, self.reason)
         if not add_mg_l > 0:
             return Declared(
-                (Held(self.body, self.agent, self.strength_mg_l),),
+                (held,),
                 f"No {name} today: the account is already at strength.",
             )
         weighed = ledger.weigh(
@@ -58,7 +59,7 @@ class Dose:
             self.body, self.agent, weighed.active_mg, True, self.route, self.minutes, self.reason
         )
         return Declared(
-            (added, Held(self.body, self.agent, self.strength_mg_l)),
+            (added, held),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

@@ -38,7 +38,7 @@ class SaltTo:
         there_mg_l = ledger.account_mg_l(self.body, self.agent) or 0.0
         add_mg_l = self.to_g_l * MG_PER_G - there_mg_l
         name = ledger.agent_name(self.agent)
-        held = Held(self.body, self.agent, self.to_g_l * MG_PER_G)
+        held = Held(self.body, self.agent, self.to_g_l * MG_PER_G, self.reason)
         if not add_mg_l > 0:
             return Declared((held,), f"No {name} today: the salt account is already at this step.")
         litres = ledger.volume_l(self.body)
