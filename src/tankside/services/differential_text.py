@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tankside.diagnose import NONE, Look, Speaks, first_rows
+from tankside.diagnose import NONE, Look, Move, Speaks, first_rows
 from tankside.services.differential import OUTSIDE, Differential
 
 LOOKS = 3
@@ -118,9 +118,18 @@ def _look(found: Differential, look: Look) -> list[str]:
     if look.why:
         lines.append(f"    {look.why}")
     for move in look.moves:
-        change = f"; {found.name(move.rises)} rises" if move.rises else ""
-        lines.append(f"    if {asked.word(move.answer)}: first is {found.name(move.first)}{change}")
+        lines.append(f"    if {asked.word(move.answer)}: {_move(found, move)}")
     return lines
+
+
+def _move(found: Differential, move: Move) -> str:
+    """Say what an answer would do; a cause that is first anyway is named once."""
+    first = found.name(move.first)
+    if not move.rises:
+        return f"first is {first}"
+    if move.rises == move.first:
+        return f"{first} stays or comes first, and more surely"
+    return f"first is {first}; {found.name(move.rises)} rises"
 
 
 def _caution(found: Differential) -> str:
