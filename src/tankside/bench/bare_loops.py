@@ -20,11 +20,12 @@ SHIFT = np.uint64(32)
 PLACE = np.int64(1023)
 Array = Any
 Body = TypeVar("Body", bound=Callable[..., Any])
-compiled: Callable[[Body], Body] = njit
+OPTIONS: dict[str, Any] = {"cache": False}
+compiled: Callable[[Body], Body] = njit(**OPTIONS)
 
 
 @compiled
-def draws(number: int) -> int:
+def draws(number: int) -> Array:
     """Draw numbers with xoshiro256++ and fold them together."""
     s0, s1, s2, s3 = np.uint64(1), np.uint64(2), np.uint64(3), np.uint64(4)
     folded = np.uint64(0)
@@ -42,7 +43,7 @@ def draws(number: int) -> int:
 
 
 @compiled
-def events(number: int, table: Array, clock: Array, guide: Array, ring: Array) -> int:
+def events(number: int, table: Array, clock: Array, guide: Array, ring: Array) -> Array:
     """Choose a fish, draw a stay, find the hour it ends, add two counts, and nothing else."""
     fish = ring.shape[1]
     hours = clock.size - 1

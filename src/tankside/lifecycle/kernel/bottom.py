@@ -13,7 +13,7 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, unit
 from tankside.lifecycle.kernel.clock import first_above, hour_of, stay
-from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.layout import (
     ONE,
     PLACES,
@@ -65,7 +65,7 @@ def removed_before(
     return first_above(cumulative, hour, min(until, hours - 1), begin + luck)
 
 
-@compiled
+@inlined
 def enter_one(w: World, place: Place, start: Real, key: Word, many: Whole) -> None:
     """Let ``many`` individuals sharing one draw enter a bottom stage.
 

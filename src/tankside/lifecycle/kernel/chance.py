@@ -13,7 +13,7 @@ from math import exp, floor, lgamma, log, log1p, sqrt
 import numpy as np
 
 from tankside.claims import cited, setting, whole_setting
-from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.layout import Array, Real, Whole, Word
 
 STEP = np.uint64(whole_setting(0x9E3779B97F4A7C15, "SplitMix64 increment"))
@@ -52,7 +52,7 @@ THIRD = cited(1.0 / 3.0, "marsaglia_tsang_2000", "section 2")
 NINE = cited(9.0, "marsaglia_tsang_2000", "section 2")
 
 
-@compiled
+@inlined
 def mix(z: Word) -> Word:
     """Scramble 64 bits."""
     z = (z ^ (z >> S30)) * MIX_1
@@ -68,19 +68,19 @@ def name_key(seed: Whole, history: Whole, stream: Whole) -> Word:
     return mix(z + (np.uint64(stream) + np.uint64(1)) * STEP)
 
 
-@compiled
+@inlined
 def at(key: Word, index: Whole) -> Word:
     """Return the 64-bit draw with this index under a key."""
     return mix(key + (np.uint64(index) + np.uint64(1)) * STEP)
 
 
-@compiled
+@inlined
 def unit(bits: Word) -> Real:
     """Return a number in (0, 1) from 64 bits."""
     return (np.float64(np.int64(bits >> S11)) + HALF) * UNIT_53
 
 
-@compiled
+@inlined
 def following(state: Array) -> Real:
     """Return the next uniform of a sequential stream kept in a one-element array."""
     state[0] = state[0] + STEP

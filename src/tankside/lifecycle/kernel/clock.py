@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import setting, whole_setting
-from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.layout import Array, Real, Whole, Word
 
 CELLS = whole_setting(1024, "cells of a quantile table; its two end cells have tables of their own")
@@ -20,7 +20,7 @@ REST_MASK = np.uint64(whole_setting(4095, "12 bits are left"))
 REST_UNIT = setting(2.0**-12, "unit of those bits")
 
 
-@compiled
+@inlined
 def stay(table: Array, bits: Word) -> Real:
     """Return a stay (mean or median 1) from 32 random bits by inverse distribution."""
     cell = np.int64(bits >> MAIN_SHIFT)
@@ -32,7 +32,7 @@ def stay(table: Array, bits: Word) -> Real:
     return table[cell] + rest * (table[cell + 1] - table[cell])
 
 
-@compiled
+@inlined
 def hour_of(clock: Array, inverse: Array, per_unit: Real, value: Real) -> Whole:
     """Return the hour in which a non-decreasing clock passes a value below its last."""
     hour = np.int64(inverse[np.int64(value * per_unit)])

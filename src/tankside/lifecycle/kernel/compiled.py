@@ -17,4 +17,5 @@ INNER: dict[str, Any] = {
 }
 OUTER: dict[str, Any] = {"_nrt": False, "error_model": "numpy", "nogil": True, "cache": True}
 compiled: Callable[[Body], Body] = njit(**INNER)
+inlined: Callable[[Body], Body] = njit(**INNER, forceinline=True)
 door: Callable[[Body], Body] = njit(**OUTER)

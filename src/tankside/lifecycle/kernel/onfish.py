@@ -10,7 +10,7 @@ from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.bottom import removed_before
 from tankside.lifecycle.kernel.chance import at, unit
 from tankside.lifecycle.kernel.clock import hour_of, stay
-from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.fish import BY_THRESHOLD, NEVER, fill_choice, fix_death
 from tankside.lifecycle.kernel.layout import PLACES, Column, Flag, Real, Truth, Whole, Word, World
 from tankside.lifecycle.kernel.swimmers import swim_on
@@ -36,7 +36,7 @@ SPREAD = setting(0.2, "spread of the onset of immunity between fish, see the cla
 MANY = whole_setting(16, "arrivals per fish and hour that are drawn one by one")
 
 
-@compiled
+@inlined
 def settle_one(
     w: World, place: tuple[Whole, Whole, Real], start: Real, bits: Word, luck: Word, many: Whole
 ) -> None:
@@ -127,7 +127,7 @@ def passed_watch(w: World, i: Whole, hour: Whole) -> Whole:
     return death
 
 
-@compiled
+@inlined
 def full(w: World, i: Whole) -> Truth:
     """Whether a fish carries as many as the evidence for settling goes to."""
     return w.values[CAP] > 0 and w.burden[i] + w.rated[i] >= w.values[CAP] * w.area[i]
@@ -169,7 +169,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     return first
 
 
-@compiled
+@inlined
 def arrive_on(
     w: World, place: tuple[Whole, Whole, Real], bits: Word, luck_key: Word, lot: Whole, many: Whole
 ) -> Whole:

@@ -23,7 +23,7 @@ from tankside.lifecycle.kernel.chance import (
     unit,
 )
 from tankside.lifecycle.kernel.clock import hour_of, stay
-from tankside.lifecycle.kernel.compiled import compiled
+from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.finding import leaving_part
 from tankside.lifecycle.kernel.layout import (
     ONE,
@@ -51,7 +51,7 @@ LOTS = whole_setting(512, "lots into which a very large number is split")
 MANY = whole_setting(2048, "settling swimmers of one hour that are drawn one by one")
 
 
-@compiled
+@inlined
 def settle_hour(
     w: World, body: Whole, hour: Whole, key: Word, fresh: Whole
 ) -> tuple[Whole, Real, Real]:
@@ -79,7 +79,7 @@ def settle_hour(
     return hour, start, start
 
 
-@compiled
+@inlined
 def place_settling(
     w: World, body: Whole, hour: Whole, key: Word, many: Whole, fresh: Whole
 ) -> None:
