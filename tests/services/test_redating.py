@@ -6,7 +6,7 @@ from tankside.course import Course
 from tankside.course.actions import Count, Dose, WaterChange
 from tankside.follow import Redated
 from tankside.services.course_codec import decode_course, encode_course
-from tankside.services.redating import redated_course
+from tankside.services.lived import redated_course
 
 COURSE = Course(
     "dye every second day",

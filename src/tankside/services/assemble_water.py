@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
@@ -95,26 +96,43 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
     told = place.description
     water_volume = volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
-    ages = {
-        field: hours_between(zero, place.readings[what].at)
-        for field, (what, _) in READINGS.items()
-        if readings[field] is not None
-    }
     water = told.water or view.opened.water
-    residues = _residues(view, facts, place.id, water_volume, zero)
-    turnover = _turnover(place, water_volume)
-    return System(
+    found = System(
         id=place.id,
         name=told.name or ("the tank" if place.id == "main" else place.id.replace("_", " ")),
         kind=KINDS[told.use or ("main" if place.id == "main" else "hospital")],
         volume=water_volume,
         water=None if water == "keeper_does_not_know" else water,
+        temperature_c=readings["temperature_c"],
+        ph=readings["ph"],
+        alkalinity_mg_l_caco3=readings["alkalinity_mg_l_caco3"],
+        total_ammonia_mg_l_n=readings["total_ammonia_mg_l_n"],
+        nitrite_mg_l_n=readings["nitrite_mg_l_n"],
+        chloride_mg_l=readings["chloride_mg_l"],
+        oxygen_mg_l=readings["oxygen_mg_l"],
+        salinity_g_l=readings["salinity_g_l"],
+        oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
+        residues=_residues(view, facts, place.id, water_volume, zero),
+        new_water=_tap(view),
+        read_at_h={
+            field: hours_between(zero, place.readings[what].at)
+            for field, (what, _) in READINGS.items()
+            if readings[field] is not None
+        },
+    )
+    return _described(view, place, found)
+
+
+def _described(view: CaseView, place: SystemView, system: System) -> System:
+    """Add what was told of the tank itself: equipment, life in it, light, room."""
+    told = place.description
+    return replace(
+        system,
         temperature_low_c=_celsius(told.temperature_low),
         temperature_high_c=_celsius(told.temperature_high),
         room_c=_celsius(told.room),
-        oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
         surface_area_m2=_surface_m2(place),
-        turnover_per_h=turnover,
+        turnover_per_h=_turnover(place, system.volume),
         uv_on=_yes(told.uv),
         carbon_in=_yes(told.carbon),
         filter_state=_filter(told.filter_ripe),
@@ -125,17 +143,6 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         lights_off_hour=_hour(told.lights_off),
         food_fish=_yes(told.food_fish),
         gasping=_gasping(view),
-        residues=residues,
-        new_water=_tap(view),
-        read_at_h=ages,
-        temperature_c=readings["temperature_c"],
-        ph=readings["ph"],
-        alkalinity_mg_l_caco3=readings["alkalinity_mg_l_caco3"],
-        total_ammonia_mg_l_n=readings["total_ammonia_mg_l_n"],
-        nitrite_mg_l_n=readings["nitrite_mg_l_n"],
-        chloride_mg_l=readings["chloride_mg_l"],
-        oxygen_mg_l=readings["oxygen_mg_l"],
-        salinity_g_l=readings["salinity_g_l"],
     )
 
 

@@ -171,6 +171,38 @@ def _player(asked: AskedCase, days: int, *, going_on: bool) -> Play:
     return play
 
 
+@dataclass(frozen=True, slots=True)
+class _Learned:
+    """What the weighted histories say; nothing without a count."""
+
+    there: ThereNow | None = None
+    clear_now: OfTwenty | None = None
+    if_stopped: OfTwenty | None = None
+    going_on: OfTwenty | None = None
+    effective: float = 0.0
+    trust: float = 1.0
+    played: int = 0
+    foretold: tuple[Foretold, ...] = ()
+    explained: bool = True
+
+
+def _learned(asked: AskedCase, clouds: _Clouds | None) -> _Learned:
+    if clouds is None:
+        return _Learned()
+    going = clouds.going_on
+    return _Learned(
+        there=_there(going, asked.now_h),
+        clear_now=going.share(lambda h: _clear_at(h, asked.now_h)),
+        if_stopped=opposite(clouds.stopped.share(cleared)),
+        going_on=opposite(going.share(cleared)),
+        effective=going.effective,
+        trust=going.trust,
+        played=going.histories,
+        foretold=foretell(clouds.searched, asked.seen),
+        explained=not degenerate(going),
+    )
+
+
 def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
     view, first = asked.view, asked.view.opened.moment.day
     number = (asked.day - first).days
@@ -179,21 +211,11 @@ def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
     latest = [look for look in days_looked if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
     seen_last = any(look.seen for look in latest if look.day == last_day)
-    foretold: tuple[Foretold, ...] = ()
-    there = clear_now = if_stopped = going_on = None
-    explained, effective, trust, played = True, 0.0, 1.0, 0
-    if clouds is not None:
-        going, stopped = clouds.going_on, clouds.stopped
-        explained = not degenerate(going)
-        effective, trust, played = going.effective, going.trust, going.histories
-        foretold = foretell(clouds.searched, asked.seen)
-        there = _there(going, asked.now_h)
-        clear_now = going.share(lambda h: _clear_at(h, asked.now_h))
-        if_stopped = opposite(stopped.share(cleared))
-        going_on = opposite(going.share(cleared))
-    misfit = outside(foretold)
-    standing = Standing(
-        number, last_day, seen_last, waiting, bool(misfit) or not explained, clear_now, if_stopped
+    known = _learned(asked, clouds)
+    misfit = outside(known.foretold)
+    wrong = bool(misfit) or not known.explained
+    decided = decide(
+        Standing(number, last_day, seen_last, waiting, wrong, known.clear_now, known.if_stopped)
     )
     return FollowUp(
         case=asked.case,
@@ -201,19 +223,19 @@ def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
         day_number=number,
         windows=asked.windows,
         not_before=waiting,
-        there=there,
-        clear_now=clear_now,
-        returns_if_stopped=if_stopped,
-        returns_going_on=going_on,
-        effective=effective,
-        trust=trust,
-        played=played,
-        foretold=foretold,
+        there=known.there,
+        clear_now=known.clear_now,
+        returns_if_stopped=known.if_stopped,
+        returns_going_on=known.going_on,
+        effective=known.effective,
+        trust=known.trust,
+        played=known.played,
+        foretold=known.foretold,
         misfit=misfit,
-        explained=explained,
-        examine=examine(_clues(asked)) if misfit or not explained else (),
+        explained=known.explained,
+        examine=examine(_clues(asked)) if wrong else (),
         zero=_zero_words(asked, last_day, seen_last),
-        decided=decide(standing),
+        decided=decided,
         next_check=_next_check(asked, waiting, number),
         redated=asked.redated,
         lived=asked.lived,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -19,7 +19,7 @@ from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
 from tankside.services.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
 from tankside.services.assemble_counts import beginnings, sightings
-from tankside.services.lived import Lived, lived
+from tankside.services.lived import Lived, lived, moved, redated_course
 from tankside.services.lived import steps as dosing_steps
 from tankside.services.trials import set_up
 
@@ -133,8 +133,11 @@ def _lived(
     past = lived(view, picked, amounts, shift, now_h, zero)
     marked = dosing_steps(picked, past.marks, shift, now_h)
     new = redate(marked, now_h)
-    changed = bool(new.words) and past.stopped_h is None
-    return past, new if changed else None
+    if not new.words or past.stopped_h is not None:
+        return past, None
+    course = redated_course(picked.course, new, shift, now_h)
+    ahead = tuple(a for a in moved(course.actions, shift) if a.at_h >= now_h)
+    return replace(past, ahead=ahead), new
 
 
 def end_hour(asked: AskedCase) -> int:

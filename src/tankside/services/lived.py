@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
-from tankside.course import Amount
+from tankside.course import Amount, Course
 from tankside.course.action import Action
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
-from tankside.follow import Happened, Step
+from tankside.follow import Happened, Redated, Step
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.services.assemble import Chosen
@@ -195,3 +195,26 @@ def _other(action: Action, entry: ActionDone, planned: Amount | None) -> Action:
     if isinstance(action, SaltTo):
         return replace(action, to_g_l=action.to_g_l * factor)
     return action
+
+
+def redated_course(course: Course, new: Redated, shift_h: int, now_h: int) -> Course:
+    """Return the course with its steps at their new hours.
+
+    Args:
+        course: as it was chosen.
+        new: new hours and dropped steps, in hours since the follow-up's hour 0.
+        shift_h: hours from that hour 0 to hour 0 of the course.
+        now_h: hour at which it was asked.
+    """
+    actions = []
+    for place, action in enumerate(course.actions):
+        if place in new.dropped:
+            continue
+        if place in new.hours:
+            actions.append(replace(action, at_h=new.hours[place] - shift_h))
+        elif action.at_h + shift_h > now_h:
+            actions.append(replace(action, at_h=action.at_h + new.later_h))
+        else:
+            actions.append(action)
+    ordered = tuple(sorted(actions, key=lambda action: action.at_h))
+    return Course(course.name, course.days + -(-new.later_h // DAY_H), ordered)

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
-from tankside.course import Course
 from tankside.errors import NotPossible
-from tankside.follow import Redated
 from tankside.quantity.moment import hours_between
 from tankside.records.case_file import read_case
 from tankside.services.assemble import chosen, midnight
 from tankside.services.cases import Added, add_fields
 from tankside.services.course_codec import encode_course
 from tankside.services.follow import FollowUp
-
-DAY_H = 24
+from tankside.services.lived import redated_course
 
 
 def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
@@ -49,29 +45,6 @@ def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
         "replaces": f"plan {picked.version}",
     }
     return add_fields(path, [fields], by=by)
-
-
-def redated_course(course: Course, new: Redated, shift_h: int, now_h: int) -> Course:
-    """Return the course with its steps at their new hours.
-
-    Args:
-        course: as it was chosen.
-        new: new hours and dropped steps, in hours since the follow-up's hour 0.
-        shift_h: hours from that hour 0 to hour 0 of the course.
-        now_h: hour at which it was asked.
-    """
-    actions = []
-    for place, action in enumerate(course.actions):
-        if place in new.dropped:
-            continue
-        if place in new.hours:
-            actions.append(replace(action, at_h=new.hours[place] - shift_h))  # type: ignore[type-var]
-        elif action.at_h + shift_h > now_h:
-            actions.append(replace(action, at_h=action.at_h + new.later_h))  # type: ignore[type-var]
-        else:
-            actions.append(action)
-    ordered = tuple(sorted(actions, key=lambda action: action.at_h))
-    return Course(course.name, course.days + -(-new.later_h // DAY_H), ordered)
 
 
 def _at(found: FollowUp) -> str:
