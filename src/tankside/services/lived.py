@@ -211,9 +211,9 @@ def redated_course(course: Course, new: Redated, shift_h: int, now_h: int) -> Co
         if place in new.dropped:
             continue
         if place in new.hours:
-            actions.append(replace(action, at_h=new.hours[place] - shift_h))
+            actions.append(replace(action, at_h=new.hours[place] - shift_h))  # type: ignore[type-var]
         elif action.at_h + shift_h > now_h:
-            actions.append(replace(action, at_h=action.at_h + new.later_h))
+            actions.append(replace(action, at_h=action.at_h + new.later_h))  # type: ignore[type-var]
         else:
             actions.append(action)
     ordered = tuple(sorted(actions, key=lambda action: action.at_h))
