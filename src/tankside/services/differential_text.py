@@ -79,7 +79,7 @@ def _row(found: Differential, place: int, name: str) -> list[str]:
 
 
 def _list(found: Differential, speaks: Iterable[Speaks]) -> str:
-    told = [f"{_label(found, s.finding)} = {_answers(found, s)}" for s in speaks]
+    told = [f"{_label(found, s.finding)} = {answers_in_words(found, s)}" for s in speaks]
     return "; ".join(told) or "-"
 
 
@@ -87,7 +87,8 @@ def _label(found: Differential, finding: str) -> str:
     return found.facts.findings[finding].label.lower()
 
 
-def _answers(found: Differential, speaks: Speaks) -> str:
+def answers_in_words(found: Differential, speaks: Speaks) -> str:
+    """Return the answers of one finding in plain words, joined by "or"."""
     asked = found.facts.findings[speaks.finding]
     return " or ".join(asked.word(answer) for answer in speaks.answers)
 
@@ -117,8 +118,7 @@ def _look(found: Differential, look: Look) -> list[str]:
     lines = [f"  {asked.label} ({look.minutes:.0f} min, {asked.equipment}): {asked.question}"]
     if look.why:
         lines.append(f"    {look.why}")
-    for move in look.moves:
-        lines.append(f"    if {asked.word(move.answer)}: {_move(found, move)}")
+    lines += [f"    if {asked.word(move.answer)}: {_move(found, move)}" for move in look.moves]
     return lines
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from tankside.case.parts import Looked
 from tankside.diagnose import NONE, Speaks
 from tankside.errors import Mistake
 from tankside.present.blocks import Block, Page, Words
 from tankside.services.case_text import looked_text
 from tankside.services.differential import OUTSIDE, Differential
 from tankside.services.differential_case import CaseDifferential, differential_of
+from tankside.services.differential_text import answers_in_words
 from tankside.services.page import OpenCase
 
 SHOWN = 5
@@ -99,7 +101,7 @@ def _looks(found: Differential) -> Words:
     for look in found.looks.looks[:AHEAD]:
         asked = found.facts.findings[look.finding]
         moves = "; ".join(
-            f"if {move.answer.replace('_', ' ')}: first is {found.name(move.first)}"
+            f"if {asked.word(move.answer)}: first is {found.name(move.first)}"
             for move in look.moves
         )
         why = f" {look.why}." if look.why else ""
@@ -110,14 +112,19 @@ def _looks(found: Differential) -> Words:
 
 def _looked_at(case: OpenCase, found: Differential) -> tuple[Words, ...]:
     """Return the standing answers; "not looked" and "none" stay apart."""
-    known = found.facts.findings
-    lines = tuple(
-        looked_text(answer.looked).replace(name, known[name].label, 1)
-        if name in known
-        else looked_text(answer.looked)
-        for name, answer in case.view.evidence.items()
-    )
+    lines = tuple(_seen(found, name, look.looked) for name, look in case.view.evidence.items())
     return (Words("What was looked at", lines),) if lines else ()
+
+
+def _seen(found: Differential, name: str, looked: Looked) -> str:
+    """Write one standing answer with the finding's label and its answers in plain words."""
+    told = looked_text(looked)
+    asked = found.facts.findings.get(name)
+    if asked is None:
+        return told
+    for answer in looked.answers:
+        told = told.replace(answer.replace("_", " "), asked.word(answer), 1)
+    return told.replace(name, asked.label, 1)
 
 
 def _label(found: Differential, finding: str) -> str:
@@ -125,7 +132,5 @@ def _label(found: Differential, finding: str) -> str:
 
 
 def _list(found: Differential, speaks: Iterable[Speaks]) -> str:
-    told = [
-        f"{_label(found, s.finding)} = {' or '.join(s.answers).replace('_', ' ')}" for s in speaks
-    ]
+    told = [f"{_label(found, s.finding)} = {answers_in_words(found, s)}" for s in speaks]
     return "; ".join(told[:REASONS] + ["..."] * (len(told) > REASONS)) or "nothing yet"
