@@ -30,6 +30,7 @@ from tankside.course.actions.feed import MedicatedFeed
 from tankside.library import load
 
 GROUP = "fish"
+USUAL = "printed as usual, though above the soft limit"
 STOCK = re.compile(r"Dissolve ([0-9.]+)\s(mg|g|mL) in ([0-9.]+)\smL")
 
 
@@ -55,7 +56,7 @@ def routes() -> Iterator[Route]:
     """Yield every agent and route with a published dose told in the water or per kg of fish."""
     facts = load()
     for agent in facts.agents.values():
-        if agent.kind != "substance":
+        if agent.kind != "substance" or not agent.offered:
             continue
         for name in agent.routes:
             claim = facts.find(f"agent.{agent.id}.dose.{name}")
@@ -99,6 +100,7 @@ def treat(
     volume: Volume | None = None,
     label: LabelEntry | None = None,
     at_h: tuple[int, ...] = (8,),
+    reason: str = "",
 ) -> CourseRun:
     """Run one agent by one route; the numbers multiply what is usual."""
     water = plain_water() if volume is None else replace(plain_water(), volume=volume)
@@ -109,10 +111,11 @@ def treat(
     def step(hour: int) -> object:
         if route.name == "feed":
             return MedicatedFeed(hour, "main", GROUP, route.agent, mg_l)
+        why = reason or (USUAL if strength == 1 else "")
         if route.name == "prolonged":
-            return Dose(hour, "main", route.agent, mg_l)
+            return Dose(hour, "main", route.agent, mg_l, reason=why)
         assert lasts is not None
-        return Bath(hour, "main", GROUP, "bath", route.agent, mg_l, lasts, route.name)
+        return Bath(hour, "main", GROUP, "bath", route.agent, mg_l, lasts, route.name, why)
 
     course = Course("one agent", 30, tuple(step(hour) for hour in at_h))
     labels = {route.agent: label or pure(route.agent)}
@@ -151,6 +154,18 @@ def given_back() -> Callable[[str, str, LabelEntry, float], Fraction]:
 @pytest.fixture(scope="session")
 def facts() -> Knowledge:
     return load()
+
+
+@pytest.fixture
+def water() -> System:
+    """Return a tank in which nothing but the dose itself can be wrong."""
+    return plain_water()
+
+
+@pytest.fixture
+def salt() -> LabelEntry:
+    """Return a bag of pure salt on a fine scale."""
+    return pure("sodium_chloride")
 
 
 @pytest.fixture

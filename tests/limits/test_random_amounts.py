@@ -24,6 +24,9 @@ Back = Callable[[str, str, LabelEntry, float], Fraction]
 STEPS = ("0.001", "0.01", "0.05", "0.1", "0.5", "1", "5")
 
 
+WHY = "the limit itself is on trial"
+
+
 def drawn(rng: random.Random) -> tuple[Request, LabelEntry]:
     """Draw one amount as it might be asked for; half of them sit at their hard limit."""
     basis = rng.choice([*StrengthBasis])
@@ -89,8 +92,8 @@ def test_a_dose_exactly_at_its_hard_limit_passes_for_every_agent(facts, mixed, t
 
     limit = hard_limit(facts, mixed.agent, mixed.name, Around(18.0, 300.0, young=False))
     assert limit is not None
-    at = treated(mixed, strength=limit.mg_l / mixed.usual)
-    above = treated(mixed, strength=limit.mg_l * 1.01 / mixed.usual)
+    at = treated(mixed, strength=limit.mg_l / mixed.usual, reason=WHY)
+    above = treated(mixed, strength=limit.mg_l * 1.01 / mixed.usual, reason=WHY)
     assert "E-DOSE-10" not in {c.code for c in at.blocked}
     assert at.amounts
     assert "E-DOSE-10" in {c.code for c in above.blocked}

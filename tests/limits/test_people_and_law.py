@@ -1,0 +1,83 @@
+"""P12, P13, P15: people, food and law for every agent, and names that look alike."""
+
+from __future__ import annotations
+
+from itertools import combinations, product
+
+import pytest
+
+from tankside.claims import Knowledge
+from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
+from tankside.course.actions import Dose
+from tankside.course.choice import FIELDS, missing_fields
+from tankside.library import load
+from tankside.services.assemble_water import agent_id
+
+FACTS = load()
+DOSED = [a for a in FACTS.agents.values() if a.kind == "substance" and a.routes]
+HAZARDOUS = [a for a in DOSED if FACTS.find(f"agent.{a.id}.people.hazard").value != "low"]
+
+
+def without(agent: str, short: str) -> Knowledge:
+    """Return the shipped knowledge without one claim of an agent."""
+    facts = {k: found for k, found in FACTS.facts.items() if k != f"agent.{agent}.{short}"}
+    return Knowledge(facts, FACTS.sources, agents=FACTS.agents, hosts=FACTS.hosts)
+
+
+def pond(food: bool | None) -> System:
+    return System(
+        "main", "the pond", BodyKind.MAIN, Volume(1000, 1000, 1000, "x"), water="fresh",
+        temperature_c=18.0, ph=7.4, alkalinity_mg_l_caco3=150.0, oxygen_mg_l=9.0,
+        invertebrates=False, plants=False, food_fish=food,
+    )  # fmt: skip
+
+
+def codes(facts: Knowledge, agent: str, food: bool | None = False) -> dict[str, Level]:
+    carp = StockGroup("f", "cyprinus_carpio_koi", "carp", 6, 30.0, None, "main", "adult", False)
+    found = run([pond(food)], [carp], Course("c", 2, (Dose(8, "main", agent, 0.01),)), facts)
+    return {caution.code: caution.level for caution in reversed(found.safety)}
+
+
+def by_id(value: object) -> object:
+    return getattr(value, "id", value)
+
+
+@pytest.mark.parametrize("agent", DOSED, ids=by_id)
+def test_every_agent_that_can_be_dosed_tells_its_hazard_and_every_field(agent):
+    assert missing_fields(FACTS, agent.id) == ()
+
+
+@pytest.mark.parametrize(("agent", "field"), list(product(HAZARDOUS, FIELDS)), ids=by_id)
+def test_a_field_that_is_empty_keeps_the_agent_from_being_chosen(agent, field):
+    facts = without(agent.id, f"people.{field}")
+    assert missing_fields(facts, agent.id) == (field,)
+    assert codes(facts, agent.id).get("S-PEOPLE") is Level.BLOCKED
+
+
+@pytest.mark.parametrize("agent", HAZARDOUS, ids=by_id)
+def test_where_treated_water_may_go_stands_beside_every_hazardous_agent(agent):
+    assert "S-DRAIN" in codes(FACTS, agent.id)
+
+
+@pytest.mark.parametrize("agent", DOSED, ids=by_id)
+def test_animals_that_are_eaten_always_get_a_word_and_unknown_is_never_none(agent):
+    """A waiting time that nobody has printed blocks; one that is known is told with its days."""
+    known = FACTS.find(f"agent.{agent.id}.withdrawal") is not None
+    assert codes(FACTS, agent.id, food=True)["S-FOOD"] is (Level.NOTE if known else Level.BLOCKED)
+
+
+def test_agents_whose_names_look_alike_are_never_taken_for_one_another():
+    """Half a name, or the first letters that two share, picks neither."""
+    for one, two in combinations(FACTS.agents.values(), 2):
+        shared = 0
+        while one.id[shared : shared + 1] == two.id[shared : shared + 1] != "":
+            shared += 1
+        if shared >= 4:
+            told = agent_id(FACTS, one.id[:shared])
+            assert told not in FACTS.agents or told == one.id[:shared]
+        assert one.name.lower() != two.name.lower()
+
+
+def test_no_agent_shares_the_short_name_of_another():
+    short = [agent.name.lower().split(" (")[0] for agent in FACTS.agents.values()]
+    assert len(set(short)) == len(short)
