@@ -77,6 +77,19 @@ def test_belief_from_a_narrowed_range_is_the_exact_posterior() -> None:
     assert effective(weights) > 0.2 * effective(unweighted)
 
 
+def test_a_lopsided_range_is_made_good_by_the_ratio_of_densities() -> None:
+    lopsided = (10.0, 60.0, 70.0)
+    grid = np.linspace(np.log(10), np.log(70), 20_001)
+    exact_weights = np.exp(log_density(WIDE, np.exp(grid)) + log_poisson(np.exp(grid), 40) - 110)
+    exact = float(np.average(np.exp(grid), weights=exact_weights))
+    start = StartState(per_fish={"a": lopsided})
+    kind = Proposal(start, StartState(per_fish={"a": WIDE}), 1.0, 1.0, proposal().claims)
+    played = histories(drawn(lopsided, 40_000, 3))
+    values = played.draws.column("per_fish.a")
+    weights = np.exp(kind.offset(played) + log_poisson(values, 40) - 110)
+    assert float(np.average(values, weights=weights)) == pytest.approx(exact, abs=0.5)
+
+
 def test_softening_leaves_enough_histories_even_when_one_fits_far_better() -> None:
     log = np.concatenate([[0.0], np.full(499, -200.0)])
     assert effective(softened(log)) >= 15
