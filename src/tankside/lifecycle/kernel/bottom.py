@@ -34,7 +34,7 @@ ENTER, ENTER_LUCK = range(
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
-MANY = whole_setting(512, "arrivals of one hour that are drawn one by one")
+MANY = whole_setting(128, "arrivals of one hour that are drawn one by one")
 
 
 @compiled

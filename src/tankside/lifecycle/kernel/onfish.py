@@ -33,7 +33,7 @@ SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 PLACE_BITS = np.int64(whole_setting(1023, "ten low bits give the position within the hour"))
 PLACE_UNIT = setting(2.0**-10, "unit of those bits")
 SPREAD = setting(0.2, "spread of the onset of immunity between fish, see the claim's note")
-MANY = whole_setting(16, "arrivals per fish and hour that are drawn one by one")
+MANY = whole_setting(6, "arrivals per fish and hour that are drawn one by one")
 
 
 @inlined

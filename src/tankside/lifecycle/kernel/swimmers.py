@@ -47,8 +47,8 @@ SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
 BROOD_BITS = whole_setting(13, "room for 8192 settling swimmers per brood in the index")
 TRIES = whole_setting(256, "redraws before a settling swimmer is put into its own hour")
-LOTS = whole_setting(512, "lots into which a very large number is split")
-MANY = whole_setting(2048, "settling swimmers of one hour that are drawn one by one")
+LOTS = whole_setting(128, "lots into which a very large number is split")
+MANY = whole_setting(512, "settling swimmers of one hour that are drawn one by one")
 
 
 @inlined
