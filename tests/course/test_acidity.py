@@ -49,7 +49,7 @@ def test_s5_the_rise_is_told_and_the_toxic_share_with_it(linden, library):
     result = run([linden], [discus()], Course("c", 4, (WaterChange(24, "main", 202.25),)), library)
     told = [c for c in result.safety if c.code == "S-PH"]
     assert len(told) == 1
-    assert "more of the ammonia toxic" in told[0].why
+    assert "The toxic share of the ammonia rises 4" in told[0].why
 
 
 @pytest.mark.parametrize("ph", [5.8, 6.4, 7.0, 7.8, 8.4, 9.0])

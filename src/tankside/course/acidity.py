@@ -44,11 +44,16 @@ ROWS = ("alkalinity", "carbon")
 
 @dataclass(frozen=True, slots=True)
 class Acidity:
-    """pH, shape (strata, hours); NaN where it is not known."""
+    """pH, shape (strata, hours); NaN where it is not known.
+
+    ``settled_ph``, shape (strata,), is where the pH of the last hour goes on to once carbon
+    dioxide has settled with the air; None where no change of known water moved it.
+    """
 
     ph: Floats
     mixing: Mixing | None = None
     solved: Floats | None = None
+    settled_ph: Floats | None = None
 
 
 def acidity(run: BodyRun, saturation_mg_l: Floats, exchange_per_h: Floats | None) -> Acidity:
@@ -75,12 +80,16 @@ def acidity(run: BodyRun, saturation_mg_l: Floats, exchange_per_h: Floats | None
     mixing.stay, mixing.made = stay, made
     alkalinity = mixing.solve([0])[0]
     stay[1, :, first:] = np.exp(-rate[:, first:])
-    balance = settled[:, None] + milliequivalents(alkalinity)
+    balance = settled_carbon(run.temperature_c, alkalinity, settled[:, None])
     made[1, :, first:] = (balance * (1 - stay[1]))[:, first:]
     solved = np.stack([alkalinity, mixing.solve([1])[0]])
     ph = ph_of_carbonate(run.temperature_c, alkalinity, solved[1])
     ph[:, :first] = system.ph
-    return Acidity(_with_readings(run, ph), mixing, solved)
+    last = slice(-1, None)
+    settled_ph = ph_of_carbonate(
+        run.temperature_c[:, last], alkalinity[:, last], balance[:, last]
+    ).ravel()
+    return Acidity(_with_readings(run, ph), mixing, solved, settled_ph)
 
 
 def _first_change(run: BodyRun) -> int | None:
@@ -133,6 +142,33 @@ def _settled(run: BodyRun, ph: float, alkalinity: float, saturation: Floats) -> 
     return np.array([(by_ph if spec.place > 0 else lower) / _CO2_G_MOL for spec in run.strata])
 
 
+def _constants(temperature_c: Floats, meq: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return the activity of a single charge, and K1 and K2 of this water [mmol/L]."""
+    g1 = activity_davies(np.maximum(meq, 0.0) / _PER_THOUSAND)
+    square = g1 * g1
+    k1 = _TEN ** (-pk1_plummer82(temperature_c)) / g1 * _PER_THOUSAND
+    k2 = _TEN ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * _PER_THOUSAND
+    return g1, k1, k2
+
+
+def settled_carbon(temperature_c: Floats, alkalinity: Floats, co2_mmol_l: Floats) -> Floats:
+    """Return dissolved carbon [mmol/L] once free carbon dioxide stands at ``co2_mmol_l``.
+
+    Equation:
+        with b = bicarbonate, a = alkalinity, c = free carbon dioxide and K1, K2 of this water:
+        ``b + 2 K2 b^2 / (K1 c) = a``; carbon is ``c + a`` less the carbonate, ``K2 b^2 / (K1 c)``.
+
+    Where it holds:
+        as :func:`ph_of_carbonate`, hydroxide left out (below pH 8.5).
+    """
+    meq = milliequivalents(alkalinity)
+    _, k1, k2 = _constants(temperature_c, meq)
+    ratio = k2 / (k1 * co2_mmol_l)
+    bicarbonate = 2 * meq / (1 + np.sqrt(1 + 2 * (2 * 2) * ratio * meq))
+    carbon: Floats = co2_mmol_l + meq - ratio * bicarbonate * bicarbonate
+    return carbon
+
+
 def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Floats) -> Floats:
     """Return pH from alkalinity [mg/L as CaCO3] and dissolved carbon [mmol/L], without a search.
 
@@ -147,10 +183,7 @@ def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Fl
     """
     tiny = np.finfo(np.float64).tiny
     meq = milliequivalents(alkalinity)
-    g1 = activity_davies(np.maximum(meq, 0.0) / _PER_THOUSAND)
-    square = g1 * g1
-    k1 = _TEN ** (-pk1_plummer82(temperature_c)) / g1 * _PER_THOUSAND
-    k2 = _TEN ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * _PER_THOUSAND
+    g1, k1, k2 = _constants(temperature_c, meq)
     kw = _TEN ** (-pkw_nordstrom90(temperature_c)) / g1 * _PER_THOUSAND * _PER_THOUSAND
     acid = np.zeros_like(meq * k1)
     charge = meq

@@ -34,6 +34,7 @@ class StockGroup:
         body: id of the body of water it starts in.
         life_stage: "larva", "fry", "juvenile", "adult"; None when unknown.
         gill_damage: seen or suspected damage to the gills; None when not looked at.
+        died: how many of the group have died so far (``count`` are alive).
     """
 
     id: str
@@ -45,6 +46,7 @@ class StockGroup:
     body: str
     life_stage: str | None = None
     gill_damage: bool | None = None
+    died: int = 0
 
 
 def weight_from_length(facts: Knowledge, host: Host | None, length_cm: float) -> Range | None:

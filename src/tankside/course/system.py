@@ -68,7 +68,8 @@ class System:
     Every reading is None when unknown; nothing is put in its place. ``read_at_h`` gives the
     elapsed hour (0 = start of the course, negative before) at which a reading was taken, by
     field name. ``salinity_g_l`` is total dissolved salt; ``room_c`` what the water goes to when
-    it is not heated. ``water`` is "fresh", "brackish" or "marine".
+    it is not heated. ``water`` is "fresh", "brackish" or "marine". ``co2_added`` tells that carbon
+    dioxide is led in for plants, ``ammonia_bound`` that a conditioner which binds ammonia is used.
     """
 
     id: str
@@ -102,6 +103,8 @@ class System:
     lights_off_hour: int | None = None
     food_fish: bool | None = None
     gasping: bool | None = None
+    co2_added: bool | None = None
+    ammonia_bound: bool | None = None
     residues: tuple[InWater, ...] = ()
     new_water: NewWater = field(default_factory=NewWater)
     read_at_h: Mapping[str, float] = field(default_factory=lambda: NOTHING)

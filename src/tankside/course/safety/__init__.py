@@ -9,6 +9,7 @@ from tankside.course.safety import (
     animals,
     changes,
     gases,
+    losses,
     people,
     readiness,
     strength,
@@ -24,6 +25,7 @@ CHECKS = (
     gases.check,
     readiness.check,
     people.check,
+    losses.check,
 )
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from tankside.claims import unit_factor
 from tankside.course.action import Switch, Warmed
+from tankside.course.body_run import FRESH
 from tankside.course.caution import Caution, Level
 from tankside.course.chemistry import Chemistry
 from tankside.course.facts import find_number
@@ -29,7 +30,7 @@ PH_JUMP_KEY = "practice.course.ph_jump_care"
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-OXYGEN, S-AMMONIA, S-NITRITE and S-PH for every body with animals in it."""
+    """Yield S-OXYGEN, S-AMMONIA, S-NITRITE, S-PH and S-CO2 for every body with animals in it."""
     for body, water in scene.waters.items():
         if water.run.system.kind is BodyKind.BATH:
             continue
@@ -39,6 +40,7 @@ def check(scene: Scene) -> Iterator[Caution]:
         yield from _ammonia(scene, body, water)
         yield from _nitrite(scene, body, water)
         yield from _ph(scene, body, water)
+        yield from _co2(scene, body, water)
 
 
 def _oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
@@ -102,7 +104,7 @@ def toxic_ammonia(water: Chemistry, at: int) -> Hourly | None:
         return None
     if not np.isfinite(run.temperature_c[at]).all():
         return None
-    if run.system.water == "fresh":
+    if run.system.water == FRESH:
         share = unionised_fraction_emerson75(run.temperature_c[at], ph).values
     else:
         salinity = run.salinity_g_l[at]
@@ -117,6 +119,15 @@ def toxic_ammonia(water: Chemistry, at: int) -> Hourly | None:
 
 def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
     toxic = toxic_ammonia(water, scene.harsh)
+    if water.run.system.ammonia_bound and water.run.system.total_ammonia_mg_l_n is not None:
+        yield Caution(
+            Level.CARE, "S-AMMONIA-BOUND",
+            "The ammonia reading may count what the conditioner holds bound.",
+            "Many tests give bound and free ammonia as one, or a false colour; what is reckoned "
+            "from the reading is then the worst case.", AMMONIA_CARE_KEY,
+            "Ask which test it was; use one that tells free ammonia, and test the new water too.",
+            body=body,
+        )  # fmt: skip
     if toxic is None:
         if scene.schedule.effects:
             what = water.nitrogen.ask or "pH"
@@ -175,10 +186,42 @@ def _ph(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
             Level.CARE,
             "S-PH",
             "The pH jumps.",
-            f"By {jump.max():.2g} within an hour; care above {care:g}. A rise makes more of the "
-            "ammonia toxic.",
+            f"By {jump.max():.2g} within an hour; care above {care:g}."
+            + _where_ph_goes(scene, water, hour),
             PH_JUMP_KEY,
             "Change less at a time, or match the new water first.",
             hour=hour,
             body=body,
         )
+
+
+def _where_ph_goes(scene: Scene, water: Chemistry, hour: int) -> str:
+    """Say pH before, at once, at the end and settled, and what that makes of the ammonia."""
+    at = scene.harsh
+    series, settled = water.acidity.ph[at], water.acidity.settled_ph
+    before, after, last = (float(series[h]) for h in (hour - 1, hour, -1))
+    said = f" From {before:.1f} to {after:.1f} at once, {last:.1f} at the end of the course"
+    if settled is not None:
+        said += f", {float(settled[at]):.1f} once the gases have settled"
+    if not max(after, last) > before or water.run.system.water != FRESH:
+        return f"{said}."
+    highest = max(after, last, before if settled is None else float(settled[at]))
+    warm = float(water.run.temperature_c[at][hour])
+    shares = unionised_fraction_emerson75(warm, np.array([before, after, highest])).values
+    return (
+        f"{said}. The toxic share of the ammonia rises {shares[1] / shares[0]:.2g} times at once "
+        f"and {shares[2] / shares[0]:.2g} times in the end."
+    )
+
+
+def _co2(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+    """Point to air that drives out the carbon dioxide which is led in for plants."""
+    airing = water.run.steps.switches.get(Switch.AIR_STONE, [])
+    hour = next((at for at, value in airing if value > 0), None)
+    if water.run.system.co2_added and hour is not None:
+        yield Caution(
+            Level.CARE, "S-CO2", "Extra air drives out the carbon dioxide that is added.",
+            "The pH rises with it, and swings between day and night.", "",
+            "Turn the carbon dioxide off while the air runs; air matters more. Read pH and oxygen "
+            "at dawn.", hour=hour, body=body,
+        )  # fmt: skip
