@@ -76,11 +76,11 @@ REFUSED = {
     "E-NUM-02": (*SALT, "--strength", "2 g/L", "--volume", "1,250 L"),
     "E-DOSE-20": (
         "--agent", "copper_sulphate", "--strength", "0.4 mg/L as CuSO4.5H2O", "--volume", "100 L",
-        "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
+        "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "goldfish",
     ),
     "E-DOSE-25": (
         "--agent", "copper_sulphate", "--strength", "0.4 mg/L as CuSO4.5H2O", "--volume", "100 L",
-        "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
+        "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "goldfish",
         "--alkalinity", "36 mg/L as CaCO3",
     ),
     "E-DOSE-12": (
@@ -94,7 +94,7 @@ REFUSED = {
     ),
     "E-DOSE-24": (
         "--agent", "malachite_green", "--strength", "0.05 mg/L", "--volume", "60 L",
-        "--label", "pure", "--scale", "1 g", "--fishless", "--ph", "7.0", "--ph", "7.0",
+        "--label", "pure as oxalate", "--scale", "1 g", "--fishless", "--ph", "7.0", "--ph", "7.0",
     ),
 }  # fmt: skip
 

@@ -166,7 +166,7 @@ def test_wrong_stock_print_is_seen_by_the_way_back():
     potassium_permanganate_1): claiming 2 fails the second sum."""
     entry = label("0.01", WV, ML)
     with pytest.raises(Mistake) as refused:
-        double_check.confirm("1 mL", label_words(entry), "", str(US_GAL), "2")
+        double_check.confirm("1 mL", label_words(entry), "", str(US_GAL), "2", "2")
     assert refused.value.code == "E-DOSE-900"
 
 

@@ -13,6 +13,7 @@ from tankside.claims import setting
 from tankside.errors import NotPossible
 
 AGREEMENT = Fraction(str(setting(1e-9, "two exact sums differ by nothing but printed digits")))
+ROUNDING = Fraction(str(setting(0.02, "a tool may be off by 2 % of the amount at most")))
 
 _AMOUNT = re.compile(r"(?P<n>[0-9]+(?:\.[0-9]+)?)\s(?P<u>mg|g|mL)")
 _LABEL = re.compile(
@@ -40,6 +41,8 @@ def strength_from_print(amount: str, label: str, stock: str, litres: str) -> Fra
     entry = _read(_LABEL, label)
     number, unit = Fraction(measured["n"]), measured["u"]
     if stock:
+        if unit != "mL":
+            raise _failed(f"{amount} of a stock solution")
         made = _read(_STOCK, stock)
         number, unit = Fraction(made["n"]) * number / Fraction(made["v"]), made["u"]
     form_mg = _form_mg(number, unit, entry)
@@ -87,9 +90,15 @@ def _failed(given: str) -> NotPossible:
     )
 
 
-def confirm(amount: str, label: str, stock: str, litres: str, claimed_mg_l: str) -> None:
-    """Raise E-DOSE-900 unless the printed words give the strength that was claimed."""
+def confirm(
+    amount: str, label: str, stock: str, litres: str, claimed_mg_l: str, asked_mg_l: str
+) -> None:
+    """Raise E-DOSE-900 unless the printed words give what was claimed and what was asked.
+
+    What was claimed is the strength after rounding and must agree to the digit; what was asked
+    comes from the request itself, so that a fault in the target is seen too.
+    """
     back = strength_from_print(amount, label, stock, litres)
-    claimed = Fraction(claimed_mg_l)
-    if not abs(back - claimed) <= AGREEMENT * abs(claimed):
-        raise _failed(f"{amount} in {litres} L: {float(back):.6g} against {float(claimed):.6g}")
+    for wanted, allowed in ((Fraction(claimed_mg_l), AGREEMENT), (Fraction(asked_mg_l), ROUNDING)):
+        if not abs(back - wanted) <= (allowed + AGREEMENT) * abs(wanted):
+            raise _failed(f"{amount} in {litres} L: {float(back):.6g} against {float(wanted):.6g}")

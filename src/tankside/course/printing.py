@@ -105,7 +105,14 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
     text = amount(weighing.value, weighing.unit.value)
     at_limit = float(weighing.active_mg) / request.limit_l
     _refuse_above(request, at_limit)
-    double_check.confirm(text, label_words(label), weighing.stock, plain(litres), str(strength))
+    double_check.confirm(
+        text,
+        label_words(label),
+        weighing.stock,
+        str(request.for_l),
+        str(strength),
+        str(request.strength_mg_l),
+    )
     return Amount(
         action=-1,
         hour=0,

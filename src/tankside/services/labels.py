@@ -6,13 +6,14 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 
-from tankside.claims import Agent, Knowledge
+from tankside.claims import Agent, Claim, Knowledge
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.errors import BadInput
 from tankside.quantity import Kind, Measured, parse_quantity
 from tankside.services.assemble_water import agent_id
 
 _SHAPE = re.compile(r"(?P<agent>[^=]+)=(?P<strength>.+?)(?: (?P<form>as .+))?")
+_PRODUCT = "product"
 _HUNDRED = Decimal(100)
 _UNITS = {"g": ToolUnit.GRAM, "mg": ToolUnit.MILLIGRAM, "mL": ToolUnit.MILLILITRE}
 _BASES = {
@@ -70,6 +71,8 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
             field="label",
         )
     strength, basis, volume = _strength(shape["strength"].strip())
+    if basis is StrengthBasis.AS_PRODUCT and _PRODUCT not in agent.basis:
+        raise _unfit(text, "the strength of the active substance: % w/w, % w/v, % v/v", "label")
     first, second = (syringe, None) if volume and scale is None else (scale, syringe)
     if first is None:
         raise _unfit(text, 'the tool it is measured with: --scale "1 g" or --syringe', "scale")
@@ -79,7 +82,7 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
         strength=strength,
         basis=basis,
         form=shape["form"] or agent.basis,
-        active_per_form=_active_per_form(agent, shape["form"]),
+        active_per_form=_active_per_form(agent, _form(agent, basis, shape["form"])),
         density_g_ml=None if density is None else Decimal(str(density.number())),
         tool=first,
         stock_tool=second,
@@ -94,25 +97,47 @@ def _strength(text: str) -> tuple[Decimal, StrengthBasis, bool]:
     if text == "as product":
         return Decimal(1), StrengthBasis.AS_PRODUCT, True
     kinds = (*_BASES, Kind.MASS_CONCENTRATION)
-    read: Measured = parse_quantity(text, kinds, field="label")
+    try:
+        read: Measured = parse_quantity(text, kinds, field="label")
+    except BadInput as refused:
+        if refused.code not in ("E-RANGE-01", "E-NUM-09"):
+            raise
+        raise _unfit(text, "a strength above 0, as a share of at most 100 %", "label") from refused
     if read.kind is Kind.MASS_CONCENTRATION:
         return read.to("g/L"), StrengthBasis.MG_PER_ML, True
     basis = _BASES[read.kind]
     return Decimal(read.value) / _HUNDRED, basis, basis is not StrengthBasis.MASS_PER_MASS
 
 
+def _form(agent: Agent, basis: StrengthBasis, form: str | None) -> str | None:
+    """Return the form a label names; one told as product names the agent's own basis."""
+    return agent.basis if form is None and basis is StrengthBasis.AS_PRODUCT else form
+
+
 def _active_per_form(agent: Agent, form: str | None) -> Decimal:
-    """Return how much of the agent's basis one mass of the form named on the label holds."""
-    if form is None or form == agent.basis:
+    """Return how much of the agent's basis one mass of the form named on the label holds.
+
+    A label that names no form is taken as the basis only where no container holds another form:
+    read as the wrong one, it would be dosed up to some times too strong.
+    """
+    forms = {
+        told: claims[0]
+        for short, claims in agent.claims.items()
+        if short.startswith("form.") and (told := claims[0].conditions.get("form"))
+    }
+    if form is None and not any(_sold(claim) and claim.number() != 1 for claim in forms.values()):
         return Decimal(1)
-    known = []
-    for short, claims in agent.claims.items():
-        if short.startswith("form."):
-            told = claims[0].conditions.get("form", "")
-            known.append(told)
-            if told.lower() == form.lower():
-                return Decimal(str(claims[0].number()))
-    raise _unfit(form, "one of: " + ", ".join(sorted(filter(None, known))), "label")
+    if form == agent.basis:
+        return Decimal(1)
+    for told, claim in forms.items():
+        if form is not None and told.lower() == form.lower():
+            return Decimal(str(claim.number()))
+    raise _unfit(form or "no form named", "one of: " + ", ".join(sorted(forms)), "label")
+
+
+def _sold(claim: Claim) -> bool:
+    """Whether a container may hold this form, or it is only a way of telling a strength."""
+    return claim.conditions.get("container") != "none"
 
 
 def _unfit(given: str, needed: str, field: str) -> BadInput:

@@ -13,7 +13,9 @@ from tankside.course.needs import around
 from tankside.course.printing import concentration
 from tankside.course.scene import PROLONGED, Scene, first_hour
 from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.words import show
 
+FEED = "feed"
 MINUTES_PER_HOUR = unit_factor(60, "minutes in an hour")
 _SLACK = setting(1e-9, "a strength exactly at the limit passes whatever the last digits")
 
@@ -198,19 +200,20 @@ def _too_soon(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
 
 
 def _baths(scene: Scene) -> Iterator[Caution]:
+    """Yield what stands against baths beside the tank and against feed that carries an agent."""
     for event in scene.schedule.events:
-        if event.channel is not Channel.BATH or not event.agent:
+        if not event.agent or event.channel not in (Channel.BATH, Channel.FEED):
             continue
-        route = event.route
+        route = FEED if event.channel is Channel.FEED else event.route
         around_bath = _around(scene, event.body)
         hard = hard_limit(scene.facts, event.agent, route, around_bath)
         if hard is None or not event.amount <= hard.mg_l * (1 + _SLACK):
-            limit = "none known" if hard is None else concentration(hard.mg_l, "")
+            limit = "none known" if hard is None else _told(hard.mg_l, event)
             yield Caution(
                 Level.BLOCKED,
                 "E-DOSE-10",
                 f"The {route} with {scene.agent_name(event.agent)} is above its hard limit.",
-                f"{concentration(event.amount, '')}; the limit is {limit}.",
+                f"{_told(event.amount, event)}; the limit is {limit}.",
                 hard.claim_key if hard else "",
                 "Lower the strength; there is no override.",
                 hour=event.hour,
@@ -219,23 +222,30 @@ def _baths(scene: Scene) -> Iterator[Caution]:
             )
         soft = soft_limit(scene.facts, event.agent, route)
         if soft is not None and not event.amount <= soft.mg_l * (1 + _SLACK):
-            yield _bath_above_soft(scene, event, soft)
-        yield from _minutes(scene, event.agent, route, event.minutes, event.hour, event.body)
+            yield _bath_above_soft(scene, event, soft, route)
+        if route != FEED:
+            yield from _minutes(scene, event.agent, route, event.minutes, event.hour, event.body)
 
 
-def _bath_above_soft(scene: Scene, event: TimedEvent, soft: Limit) -> Caution:
+def _bath_above_soft(scene: Scene, event: TimedEvent, soft: Limit, route: str) -> Caution:
     return Caution(
         Level.CARE,
         "E-DOSE-11",
-        f"The {event.route} with {scene.agent_name(event.agent)} is stronger than usual.",
-        f"{concentration(event.amount, '')}; usual at most {concentration(soft.mg_l, '')} "
-        f"({soft.source}).",
+        f"The {route} with {scene.agent_name(event.agent)} is stronger than usual.",
+        f"{_told(event.amount, event)}; usual at most {_told(soft.mg_l, event)} ({soft.source}).",
         soft.claim_key,
         "Lower the strength or give the reason.",
         hour=event.hour,
         body=event.body,
         agent=event.agent,
     )
+
+
+def _told(strength: float, event: TimedEvent) -> str:
+    """Write a strength in the unit of the event: feed is told per kg of fish and day."""
+    if event.channel is Channel.FEED:
+        return show(strength, event.unit)
+    return concentration(strength, "")
 
 
 def _minutes(

@@ -76,13 +76,13 @@ def _same_active(scene: Scene, first: str, second: str) -> str:
 
 
 def _incompatible(scene: Scene, first: str, second: str) -> Claim | None:
-    """Return the claim against the pair, in either direction; a blocking one first."""
+    """Return the strictest claim against the pair: a blocking one first, then the longest."""
     found = [
         claim
         for one, two in ((first, second), (second, first))
         if (claim := scene.facts.find(f"agent.{one}.incompatible.{two}")) is not None
     ]
-    found.sort(key=lambda claim: claim.conditions.get("level") != BLOCKED)
+    found.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))
     return found[0] if found else None
 
 

@@ -1,0 +1,102 @@
+"""P2: slips of a factor 10, 100, 1000 and 2 in every quantity that an amount rests on.
+
+Each slip is planted in an otherwise usual dose of every agent by every route with a published
+dose. The usual dose itself is not stopped for its strength, time or label, so that a stop is the
+slip's own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from tankside.course import Level, VolumeRules, volume_from_methods
+from tankside.errors import BadInput
+
+SLIPS = (10, 100, 1000)
+STRENGTH, TOO_LONG, TOO_SOON, LABEL = "E-DOSE-10", "E-DOSE-12", "E-DOSE-22", "E-PROD-01"
+OWN = {STRENGTH, TOO_LONG, TOO_SOON, LABEL, "E-DOSE-24", "E-DOSE-900"}
+
+
+def codes(result) -> set[str]:
+    return {caution.code for caution in result.blocked}
+
+
+def soft_or_harder(result) -> set[str]:
+    return {caution.code for caution in result.safety if caution.level is not Level.NOTE}
+
+
+def test_the_usual_dose_is_not_stopped_for_its_size(route, treated):
+    result = treated(route)
+    assert not codes(result) & OWN, result.blocked
+    assert route.name == "feed" or result.amounts
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_strength_ten_times_and_more_is_stopped(route, treated, slip):
+    result = treated(route, strength=slip)
+    assert STRENGTH in codes(result)
+    assert not result.amounts
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_minutes_ten_times_and_more_are_stopped(timed, treated, slip):
+    assert TOO_LONG in codes(treated(timed, minutes=slip))
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_days_between_doses_a_tenth_and_less_are_stopped(facts, route, treated, slip):
+    interval = facts.find(f"agent.{route.agent}.interval.{route.name}")
+    if interval is None or route.name != "prolonged":
+        return  # no interval is told: the strength that piles up is what stops it
+    apart = round(interval.bounds()[0])
+    assert TOO_SOON not in codes(treated(route, at_h=(8, 8 + apart)))
+    assert TOO_SOON in codes(treated(route, at_h=(8, 8 + max(1, apart // slip))))
+
+
+@pytest.fixture(scope="module")
+def rules(facts) -> VolumeRules:
+    return VolumeRules(
+        facts.number("practice.course.volume_ask_difference"),
+        facts.number("practice.course.volume_stop_difference"),
+    )
+
+
+@pytest.mark.parametrize("slip", [*SLIPS, 2, 0.5, 0.1, 0.01, 0.001])
+def test_a_slip_in_one_of_two_volumes_is_stopped(rules, slip):
+    with pytest.raises(BadInput) as refused:
+        volume_from_methods(173.0 * slip, 175.0, rules, "typed")
+    assert refused.value.code == "E-DOSE-21"
+
+
+def test_a_single_volume_is_marked_weak_since_a_slip_in_it_cannot_be_seen(rules):
+    """With one method there is nothing to hold it against; this is a limit of the program."""
+    assert "weak" in volume_from_methods(1730.0, None, rules, "typed").how
+
+
+@pytest.mark.parametrize("slip", [*SLIPS, 2])
+def test_a_label_cannot_be_stronger_than_the_pure_substance(mixed, treated, slip):
+    label = treated(mixed).amounts[0].label
+    result = treated(mixed, label=replace(label, strength=label.strength * Decimal(slip)))
+    assert LABEL in codes(result)
+    assert not result.amounts
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_no_amount_rests_on_the_weight_of_the_fish(route, treated, slip):
+    """A slip in biomass cannot reach an amount, since none is worked out per kg of fish."""
+    assert treated(route, weight=slip).amounts == treated(route).amounts
+
+
+def test_twice_the_strength_or_the_time_asks_for_a_reason_or_stops(treated, every_route):
+    planted = [(route, {"strength": 2.0}) for route in every_route]
+    planted += [(route, {"minutes": 2.0}) for route in every_route if route.minutes]
+    passed = [
+        (route.agent, route.name, slip)
+        for route, slip in planted
+        if not soft_or_harder(treated(route, **slip)) - soft_or_harder(treated(route))
+    ]
+    assert len(planted) >= 50
+    assert len(passed) <= 0.1 * len(planted), passed
