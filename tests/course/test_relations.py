@@ -176,3 +176,58 @@ def test_every_printed_amount_is_found_in_the_hourly_water_to_its_last_digit(lab
         assert f"{found:.0f}" == str(amount.value)
         line = next(line for line in result.lines if line.action == amount.action)
         assert amount.text in line.text
+
+
+def box(name: str, litres: float) -> System:
+    return System(
+        name, name, BodyKind.FISHLESS, Volume(litres, litres, litres * 1.05, "x"), water="fresh",
+        temperature_c=22.0, alkalinity_mg_l_caco3=200.0,
+    )  # fmt: skip
+
+
+DRAWN = st.lists(
+    st.tuples(
+        st.integers(0, 94),
+        st.sampled_from(["one", "two"]),
+        st.sampled_from(["salt", "copper", "dye", "change", "siphon"]),
+        st.floats(0.05, 0.95),
+    ),
+    min_size=1, max_size=14, unique_by=lambda step: step[:2],
+)  # fmt: skip
+
+
+def drawn_course(plan):
+    """Turn draws into steps at two tanks; sizes are shares of a usual dose or of the water."""
+    litres = {"one": 61.0, "two": 173.0}
+    for hour, body, kind, size in plan:
+        if kind == "salt":
+            yield SaltTo(hour, body, 3 * size)
+        elif kind == "copper":
+            yield Dose(hour, body, "copper_sulphate", 0.15 * size, counting_residue=True)
+        elif kind == "dye":
+            yield Dose(hour, body, "malachite_green", 0.1 * size)
+        else:
+            kind_of = WaterChange if kind == "change" else Siphon
+            yield kind_of(hour, body, round(litres[body] * size, 1))
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=QUIET)
+@given(DRAWN)
+def test_every_amount_of_every_agent_in_every_tank_is_found_in_the_hourly_water(
+    facts, labels, plan
+):
+    """What the printed amount holds is the jump of the high edge, to its last printed digit."""
+    systems = [box("one", 61.0), box("two", 173.0)]
+    steps = list(drawn_course(plan))
+    result = run(systems, [], Course("drawn", 4, tuple(steps)), facts, labels)
+    for amount in result.amounts:
+        water = result.tank_hours.strata[1].bodies[("one", "two").index(amount.body)]
+        mass_mg = water.residue_high_mg_l[amount.agent] * water.volume_l
+        before = mass_mg[amount.hour - 1] if amount.hour else 0.0
+        step = steps[amount.action]
+        kept = 1 - getattr(step, "litres", 0.0) / water.volume_l
+        holds = float(amount.active_mg) / float(amount.value)
+        found = (mass_mg[amount.hour] - before * kept) / holds
+        assert found == pytest.approx(float(amount.value), rel=1e-9, abs=1e-9)
+        assert amount.text == f"{amount.value.normalize():f}\xa0{amount.unit}"
+        assert amount.text in next(x.text for x in result.lines if x.action == amount.action)

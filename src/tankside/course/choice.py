@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from tankside.claims import Agent, Knowledge, setting
-from tankside.course.actions.salt import SALT
 from tankside.course.caution import Caution, Level
 from tankside.course.label import LabelEntry
 
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
 LOW_HAZARD = "low"
 SUBSTANCE = "substance"
+NO_CONTAINER = "none"
 _SAME_FORM = Decimal(str(setting(0.001, "claims of a form are printed with four digits")))
 
 
@@ -60,13 +60,18 @@ def _not_offered(known: Agent, agent_name: str) -> Caution:
     )
 
 
-def forms_of(known: Agent) -> dict[str, Decimal]:
-    """Return how much of the agent's basis one mass of each form holds, by its plain name."""
+def forms_of(known: Agent, in_containers: bool = False) -> dict[str, Decimal]:
+    """Return how much of the agent's basis one mass of each form holds, by its plain name.
+
+    With ``in_containers`` those that only strengths are told in (an element) are left out.
+    """
     forms = {plain_form(known.basis): Decimal(1)}
     for short, claims in known.claims.items():
-        if short.startswith("form.") and claims[0].known:
-            told = claims[0].conditions.get("form", "") or short.removeprefix("form.")
-            forms[plain_form(told)] = Decimal(str(claims[0].number()))
+        told = claims[0].conditions
+        only_told = in_containers and told.get("container") == NO_CONTAINER
+        if short.startswith("form.") and claims[0].known and not only_told:
+            name = told.get("form", "") or short.removeprefix("form.")
+            forms[plain_form(name)] = Decimal(str(claims[0].number()))
     return forms
 
 
@@ -97,12 +102,9 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
 def read_form_again(
     facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
 ) -> Iterator[Caution]:
-    """Ask to read the form on the label again where forms of one agent hold different masses.
-
-    Salt is left out: it is sold in one form only.
-    """
+    """Ask to read the form on the label again where forms of one agent hold different masses."""
     known = facts.agents.get(agent)
-    forms = {} if known is None or agent == SALT else forms_of(known)
+    forms = {} if known is None else forms_of(known, in_containers=True)
     others = {name: share for name, share in forms.items() if share != label.active_per_form}
     if others:
         told = ", ".join(

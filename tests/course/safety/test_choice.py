@@ -321,7 +321,7 @@ def test_where_forms_differ_the_amount_asks_to_read_the_form_again():
     )
     told = found(asked, "E-PROD-04", Level.CARE)
     assert len(told) == 1
-    assert "1.6" in told[0].why
+    assert "1.6 times as much with chloroquine diphosphate" in told[0].why
     assert not found(go(Dose(8, "main", "chloroquine", 5.0)), "E-PROD-04")
     assert not found(salt(1000.0), "E-PROD-04")
 
