@@ -44,12 +44,23 @@ class Score:
     @property
     def losses_useful(self) -> bool:
         """Whether the interval of losses is narrow enough to say anything."""
-        return (self.lost_high - self.lost_low) <= _USEFUL * max(self.stock, 1)
+        return useful(self.lost_low, self.lost_high, self.stock)
+
+
+def useful(low: float, high: float, stock: int) -> bool:
+    """Return whether an interval of fish is narrow enough, against the stock, to be shown."""
+    return high - low <= _USEFUL * max(stock, 1)
 
 
 def cleared(histories: Histories) -> NDArray[np.bool_]:
     """Return for each history whether it ends clear with at least one fish alive."""
-    flags: NDArray[np.bool_] = histories.clear[:, -1] & (histories.alive[:, -1].sum(axis=-1) > 0)
+    return clear_at(histories, -1)
+
+
+def clear_at(histories: Histories, moment: int) -> NDArray[np.bool_]:
+    """Return for each history whether it is clear at a moment with at least one fish alive."""
+    living = histories.alive[:, moment].sum(axis=-1) > 0
+    flags: NDArray[np.bool_] = histories.clear[:, moment] & living
     return flags
 
 

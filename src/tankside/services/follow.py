@@ -8,9 +8,6 @@ from datetime import date, timedelta
 from math import ceil
 from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
-
 from tankside import lifecycle, sampling
 from tankside.course.actions import Count
 from tankside.follow import (
@@ -35,7 +32,7 @@ from tankside.follow import (
 from tankside.follow.belief import Play
 from tankside.lifecycle import Draws, Histories, StartState, Windows
 from tankside.plan import OfTwenty, Progress, opposite, read_levers
-from tankside.plan.score import cleared
+from tankside.plan.score import clear_at, cleared
 from tankside.records.case_file import read_case
 from tankside.services.assemble import Assembled, midnight
 from tankside.services.assemble_counts import looks
@@ -192,7 +189,7 @@ def _learned(asked: AskedCase, clouds: _Clouds | None) -> _Learned:
     going = clouds.going_on
     return _Learned(
         there=_there(going, asked.now_h),
-        clear_now=going.share(lambda h: _clear_at(h, asked.now_h)),
+        clear_now=going.share(lambda h: clear_at(h, h.moment(asked.now_h))),
         if_stopped=opposite(clouds.stopped.share(cleared)),
         going_on=opposite(going.share(cleared)),
         effective=going.effective,
@@ -243,14 +240,6 @@ def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
         seed=asked.trial.seed,
         seconds=time.perf_counter() - began,
     )
-
-
-def _clear_at(histories: Histories, hour: int) -> NDArray[np.bool_]:
-    moment = histories.moment(hour)
-    flags: NDArray[np.bool_] = histories.clear[:, moment] & (
-        histories.alive[:, moment].sum(axis=-1) > 0
-    )
-    return flags
 
 
 def _there(cloud: Cloud, now_h: int) -> ThereNow:

@@ -15,7 +15,7 @@ from tankside.claims.organism import Organism
 from tankside.course import Course
 from tankside.lifecycle import Histories, Windows
 from tankside.plan import NO_TREATMENT, OfTwenty, Progress
-from tankside.plan.score import EDGES, cleared, lost, quantiles, share
+from tankside.plan.score import EDGES, clear_at, cleared, lost, quantiles, share
 from tankside.records.case_file import read_case
 from tankside.services.assemble import Assembled, assemble, chosen
 from tankside.services.trials import set_up
@@ -46,7 +46,7 @@ class DayAhead:
         bottom: parasites on the bottom.
         swimmers: parasites in the water.
         alive: fish alive.
-        clear: share of runs clear on that day.
+        clear: share of runs clear on that day with at least one fish alive.
     """
 
     day: int
@@ -149,7 +149,7 @@ def _ahead(name: str, played: Histories) -> Ahead:
                 bottom=_band(played.bottom[:, place], weights),
                 swimmers=_band(played.swimmers[:, place], weights),
                 alive=_band(played.alive[:, place].sum(axis=1), weights),
-                clear=share(played.clear[:, place], weights),
+                clear=share(clear_at(played, place), weights),
             )
         )
     low, high = quantiles(lost(played), weights, EDGES)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 
 from tankside.plan import opposite
+from tankside.plan.score import useful
 from tankside.services.forecast import Ahead, Forecast
 from tankside.services.plan import NOT_VALIDATED
 
@@ -73,10 +74,12 @@ def forecast_text(found: Forecast) -> str:
 
 
 def _course_text(ahead: Ahead) -> list[str]:
+    lost = f"{ahead.lost_low} to {ahead.lost_high} of {ahead.stock}"
+    if not useful(ahead.lost_low, ahead.lost_high, ahead.stock):
+        lost = f"too uncertain to show ({lost})"
     lines = [
         f"{ahead.name}: clear at the end in {ahead.clear.words} runs, not clear in "
-        f"{opposite(ahead.clear).words}; fish lost {ahead.lost_low} to {ahead.lost_high} "
-        f"of {ahead.stock}",
+        f"{opposite(ahead.clear).words}; fish lost {lost}",
         f"  {'day':>4}  {'spots, worst fish':>20}  {'on the bottom':>18}  {'alive':>10}  clear",
     ]
     for day in ahead.days:
@@ -85,5 +88,7 @@ def _course_text(ahead: Ahead) -> list[str]:
         spots = f"{day.worst_visible.low:.0f} to {day.worst_visible.high:.0f}"
         bottom = f"{day.bottom.low:.0f} to {day.bottom.high:.0f}"
         alive = f"{day.alive.low:.0f} to {day.alive.high:.0f}"
+        if not useful(day.alive.low, day.alive.high, ahead.stock):
+            alive = "uncertain"
         lines.append(f"  {day.day:>4}  {spots:>20}  {bottom:>18}  {alive:>10}  {day.clear.words}")
     return lines
