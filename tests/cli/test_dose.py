@@ -7,6 +7,7 @@ import json
 import pytest
 
 from tankside.cli.main import app
+from tankside.errors import Mistake
 
 
 def dose(capsys, *words: str) -> tuple[int, dict]:
@@ -93,7 +94,7 @@ REFUSED = {
         "--scale", "1 g",
     ),
     "E-DOSE-24": (
-        "--agent", "malachite_green", "--strength", "0.05 mg/L", "--volume", "60 L",
+        "--agent", "malachite_green", "--strength", "0.05 mg/L as oxalate", "--volume", "60 L",
         "--label", "pure as oxalate", "--scale", "1 g", "--fishless", "--ph", "7.0", "--ph", "7.0",
     ),
 }  # fmt: skip
@@ -156,6 +157,25 @@ def test_copper_without_a_basis_is_refused(capsys):
     assert exit_code == 2
     assert found["error"]["code"] == "E-UNIT-03"
     assert "as Cu" in found["error"]["needed"]
+
+
+@pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
+def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
+    from tankside.library import load
+    from tankside.services.dose import read_strength
+
+    with pytest.raises(Mistake) as refused:
+        read_strength(load().agents[agent], "0.1 mg/L")
+    assert refused.value.code == "E-UNIT-03"
+
+
+def test_a_strength_in_another_form_is_brought_to_the_basis():
+    """Chloroquine base 319.9, diphosphate 515.9 g/mol: 1 mg of base is 1.613 mg of salt."""
+    from tankside.library import load
+    from tankside.services.dose import read_strength
+
+    found = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")
+    assert found == pytest.approx(5 * 515.9 / 319.9, rel=1e-3)
 
 
 def test_nobody_named_nothing_weighed_out(capsys):

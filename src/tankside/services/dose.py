@@ -24,7 +24,7 @@ from tankside.course import (
 )
 from tankside.course.action import Action
 from tankside.course.actions import Dose, WaterChange
-from tankside.course.choice import FIELDS
+from tankside.course.choice import FIELDS, forms_of
 from tankside.course.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.needs import Readings, around
 from tankside.errors import BadInput, NotPossible
@@ -36,6 +36,7 @@ from tankside.services.labels import read_labels
 T = TypeVar("T")
 
 BODY = "tank"
+PRODUCT = "product"
 EMERGENCY = (
     "Fish roll over or gasp: air on, fish out into clean water of the same temperature, or change "
     "half the water with matched water; give no more.",
@@ -106,7 +107,7 @@ def work_out(ask: DoseAsk) -> DoseAnswer:
     labels = read_labels(facts, (f"{agent.id}={ask.label}",), ask.scale, ask.syringe)
     system = _system(facts, ask, agent)
     stock = tuple(_group(facts, name) for name in ask.animals)
-    wanted = _strength(agent, ask.strength)
+    wanted = read_strength(agent, ask.strength)
     run = courses.run([system], stock, _course(ask, agent, system, wanted), facts, labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
@@ -136,8 +137,13 @@ def _agent(facts: Knowledge, name: str) -> Agent:
     return found
 
 
-def _strength(agent: Agent, text: str) -> float:
-    """Read a strength and bring it to the agent's basis."""
+def read_strength(agent: Agent, text: str) -> float:
+    """Read a strength [mg/L] and bring it to the agent's basis.
+
+    Raises:
+        BadInput: E-UNIT-03 no form, where containers of this agent come in several; E-NUM-..,
+            E-UNIT-.. what is no strength.
+    """
     bare, _, form = text.partition(" as ")
     factor = _form_factor(agent, f"as {form.strip()}" if form else None, text)
     read = parse_quantity(bare, DOSE, field="strength")
@@ -150,7 +156,8 @@ def _form_factor(agent: Agent, form: str | None, given: str) -> float:
         for short, claims in agent.claims.items()
         if short.startswith("form.") and claims[0].known
     }
-    if form is None and "copper" in agent.actives:
+    several = len(set(forms_of(agent, in_containers=True).values())) > 1
+    if form is None and (several or "copper" in agent.actives) and PRODUCT not in agent.basis:
         raise _no_basis(given, told)
     if form is None or form == agent.basis:
         return 1.0
@@ -205,7 +212,7 @@ def _system(facts: Knowledge, ask: DoseAsk, agent: Agent) -> System:
 def _there(agent: Agent, ask: DoseAsk, volume_l: float) -> tuple[InWater, ...]:
     """Return what is in the water already; for a change, the strength that is being held."""
     if ask.changed is not None:
-        held = _strength(agent, ask.strength)
+        held = read_strength(agent, ask.strength)
         return (InWater(agent.id, held, held),)
     if ask.there is None:
         return ()
