@@ -14,9 +14,21 @@ from decimal import Decimal
 
 import pytest
 
-from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course import (
+    Course,
+    InWater,
+    LabelEntry,
+    StockGroup,
+    StrengthBasis,
+    Tool,
+    ToolUnit,
+    run,
+)
+from tankside.course.actions import Dose, Light, UltraViolet
+from tankside.course.choice import unfit_label
 from tankside.course.double_check import strength_from_print
 from tankside.course.limits import UNKNOWN, hard_limit, soft_limit
+from tankside.course.needs import Readings, around
 from tankside.course.printing import label_words
 from tankside.course.weighing import weigh_out
 from tankside.errors import BadInput, NotPossible
@@ -25,6 +37,7 @@ from tankside.quantity.counts import check_share
 from tankside.quantity.moment import parse_moment
 from tankside.quantity.show import reading
 from tankside.quantity.strict_json import parse_json
+from tankside.services.labels import read_labels
 
 
 def refusal(call, *args, **kwargs) -> str:
@@ -106,3 +119,84 @@ def test_a_route_that_nobody_printed_has_no_limit_of_either_kind(facts):
     assert hard_limit(facts, "copper_chelated", "prolonged", UNKNOWN) is None
     assert soft_limit(facts, "copper_chelated", "prolonged") is None
     assert hard_limit(facts, "formalin", "feed", UNKNOWN) is None
+
+
+# The turns of what stands against an agent ----------------------------------------------------
+
+
+def with_age(stage: str | None) -> StockGroup:
+    return StockGroup(str(stage), "cyprinus_carpio_koi", "carp", 3, 5.0, None, "main", stage)
+
+
+def test_one_young_group_makes_the_water_one_with_young_fish(water):
+    readings = Readings.at_start(water)
+    assert around(readings, [with_age("adult"), with_age("fry")]).young is True
+    assert around(readings, [with_age(None), with_age("larva")]).young is True
+    assert around(readings, [with_age("adult"), with_age(None)]).young is None
+    assert around(readings, [with_age("adult")]).young is False
+
+
+def test_a_container_of_what_the_library_does_not_hold_is_not_judged_by_its_form(facts):
+    stranger = liquid(agent="moon_dust")
+    assert unfit_label(facts, "moon_dust", "moon dust", stranger) is None
+    assert unfit_label(facts, "formalin", "formalin", stranger) is not None
+
+
+def test_what_the_library_does_not_hold_shares_no_active_and_has_no_limit(water, facts):
+    there = replace(water, residues=(InWater("moon_dust", 1.0, 1.0),))
+    dose = Dose(8, "main", "formalin", 15.0)
+    found = run([there], [fish_group()], Course("c", 2, (dose,)), facts)
+    assert "E-DOSE-22" not in {caution.code for caution in found.blocked}
+    strange = run([water], [], Course("c", 2, (Dose(8, "main", "moon_dust", 1.0),)), facts)
+    assert "E-DOSE-10" in {caution.code for caution in strange.blocked}
+
+
+def fish_group() -> StockGroup:
+    return StockGroup("f", "cyprinus_carpio_koi", "carp", 3, 20.0, None, "main", "adult", False)
+
+
+def test_a_bath_that_lasts_beyond_the_course_is_judged_by_the_plan_that_follows(water, facts):
+    """The hour in which it should end lies outside; its strength and its minutes still count."""
+    bath = Dose(23, "main", "formalin", 150.0, route="bath", minutes=60.0)
+    found = run([water], [fish_group()], Course("c", 1, (bath,)), facts)
+    codes = {caution.code for caution in found.blocked}
+    assert "E-DOSE-12" not in codes
+    long = replace(bath, minutes=61.0)
+    again = run([water], [fish_group()], Course("c", 1, (long,)), facts)
+    assert "E-DOSE-12" in {caution.code for caution in again.blocked}
+
+
+def test_uv_turned_off_and_lights_out_before_the_dose_say_nothing(water, facts):
+    lit = replace(water, uv_on=True, uv_turnover_per_h=1.0, lights_on_hour=8, lights_off_hour=20)
+    dose = Dose(30, "main", "malachite_green", 0.05)
+
+    def codes(*steps) -> set[str]:
+        found = run([lit], [fish_group()], Course("c", 4, (*steps, dose)), facts)
+        return {caution.code for caution in found.safety}
+
+    assert {"S-UV", "S-LIGHT"} <= codes()
+    dark = codes(UltraViolet(0, "main", False), Light(0, "main", 0.0))
+    assert not {"S-UV", "S-LIGHT"} & dark
+
+
+@pytest.mark.parametrize(
+    ("typed", "scale", "syringe", "code"),
+    [
+        ("sodium_chloride=pure", "1 kg", None, "E-PROD-01"),
+        ("sodium_chloride", "1 g", None, "E-PROD-01"),
+        ("moon_dust=pure", "1 g", None, "E-PROD-02"),
+        ("sodium_chloride=pure", None, None, "E-PROD-01"),
+        ("sodium_chloride=5 %", "1 g", None, "E-UNIT-03"),
+        ("formalin=as product", None, "1 L", "E-PROD-01"),
+        ("formalin=as product", None, None, "E-PROD-01"),
+    ],
+)
+def test_a_label_or_a_tool_that_cannot_be_read_is_refused(facts, typed, scale, syringe, code):
+    assert refusal(read_labels, facts, [typed], scale, syringe) == code
+
+
+def test_a_share_that_cannot_be_is_no_strength_of_a_label(facts):
+    for strength in ("0 % w/w", "101 % w/w", "0.0 % w/v"):
+        typed = [f"sodium_chloride={strength}"]
+        assert refusal(read_labels, facts, typed, "1 g", None) == "E-PROD-01"
+    assert read_labels(facts, ["sodium_chloride=100 % w/w"], "1 g", None)

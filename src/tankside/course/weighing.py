@@ -52,13 +52,13 @@ def product_per_active(label: LabelEntry, unit: ToolUnit) -> Decimal:
     form_per_active = _SUM.divide(_ONE, label.active_per_form)
     if label.basis is StrengthBasis.AS_PRODUCT and not label.solid:
         return _from_ml(_by_share(form_per_active, label), label, unit)
-    match label.basis:  # pragma: no branch (every basis has its case)
+    match label.basis:
         case StrengthBasis.PURE | StrengthBasis.MASS_PER_MASS | StrengthBasis.AS_PRODUCT:
             milligrams = _SUM.divide(form_per_active, label.strength)
             return _from_mg(milligrams, label, unit)
         case StrengthBasis.MG_PER_ML:
             return _from_ml(_SUM.divide(form_per_active, label.strength), label, unit)
-        case StrengthBasis.MASS_PER_VOLUME | StrengthBasis.VOLUME_PER_VOLUME:
+        case StrengthBasis.MASS_PER_VOLUME | StrengthBasis.VOLUME_PER_VOLUME:  # pragma: no branch
             return _from_ml(_by_share(form_per_active, label), label, unit)
 
 
