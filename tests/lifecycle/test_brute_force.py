@@ -35,7 +35,8 @@ def compare(name: str, runs: int, steps: int, histories: int) -> np.ndarray:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("name", "runs"), [("A", 2000), ("B", 20000)])
+@pytest.mark.timeout(1800)
+@pytest.mark.parametrize(("name", "runs"), [("A", 1500), ("B", 3000)])
 def test_every_output_and_day_within_four_standard_errors(name: str, runs: int) -> None:
     assert np.abs(compare(name, runs, 60, 20000)).max() < 4
 
