@@ -40,3 +40,9 @@ def frozen() -> dict[str, str]:
     """Return the hashes written down before the first run."""
     known: dict[str, str] = json.loads(FROZEN.read_text(encoding="utf-8"))
     return known
+
+
+def explanations() -> dict[str, str]:
+    """Return why an outcome came out as it did, by id."""
+    told = tomllib.loads((HERE / "why.toml").read_text(encoding="utf-8"))
+    return {key: row["why"] for key, row in told.items()}

@@ -1,0 +1,102 @@
+"""Published experiments under frozen set-ups: verdicts, trust rows, what must stay inside.
+
+Slow tier: every check is run again; its verdict must be the one kept in ``verdicts.json`` (so a
+better or worse forecast is noticed and explained), and each goes onto the trust page. Fast tier:
+the quick ones that must stay inside whatever changes, with fewer histories.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from tests.experiments.run_setup import KEPT, WIDEST_FACTOR, WIDEST_POINTS, Verdict, judge
+from tests.experiments.setups_read import Check, checks, explanations
+
+ALL = checks()
+WHY = explanations()
+ON_THE_TRUST_PAGE = {"passed": "pass", "failed": "fail", "useless": "fail"}
+NOT_COUNTED = ("E05 pooled fish still rise at day 49", "HO-01 29.4 C")  # see why.toml
+QUICK = {
+    "HO-01 12.2 C": 1024,
+    "HO-01 23.9 C": 1024,
+    "HO-01 29.4 C": 1024,
+    "HO-03 seen free by day 6": 128,
+    "HO-13 four transfers eradicate": 96,
+}
+
+
+def named(name: str) -> Check:
+    return next(c for c in ALL if c["id"] == name)
+
+
+def kept() -> dict[str, dict[str, Any]]:
+    return {row["id"]: row for row in json.loads(KEPT.read_text(encoding="utf-8"))}
+
+
+def is_inside(verdict: Verdict, check: Check) -> bool:
+    if check["rule"] == "event":
+        return verdict.low >= check["pass_at"]
+    return verdict.low <= verdict.published <= verdict.high
+
+
+def allowed(check: Check) -> str:
+    rule = {
+        "points": f"inside, at most {WIDEST_POINTS:g} points wide",
+        "time": f"inside, high / low at most {WIDEST_FACTOR:g}",
+        "event": f"P at least {check.get('pass_at')}",
+    }[check["rule"]]
+    return rule if check["rule"] == "event" else f"published {check['published']:g}: {rule}"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("check", ALL, ids=lambda c: c["id"])
+def test_verdict_is_the_one_kept(check: Check, trust_record: Callable[..., None]) -> None:
+    verdict = judge(check)
+    why = WHY.get(check["id"], "")
+    trust_record(
+        "published_experiments",
+        check["source"],
+        f"{check['id']} ({check['role']})",
+        verdict.interval(),
+        allowed(check),
+        ON_THE_TRUST_PAGE.get(verdict.word, "known disagreement"),
+        f"{verdict.word.upper()}. {why} {check['independence']}".replace("  ", " "),
+    )
+    if check.get("must_stay_inside"):
+        assert is_inside(verdict, check), verdict
+    assert verdict.word == kept()[check["id"]]["word"], (verdict, "explain, then keep it anew")
+
+
+@pytest.mark.parametrize("name", QUICK)
+def test_stays_inside_with_fewer_histories(name: str) -> None:
+    check = named(name)
+    verdict = judge(check, QUICK[name])
+    assert is_inside(verdict, check), verdict
+
+
+def test_every_check_has_a_kept_verdict_and_every_miss_is_explained() -> None:
+    rows = kept()
+    assert set(rows) == {c["id"] for c in ALL}
+    assert set(WHY) <= set(rows)
+    missed = {name for name, row in rows.items() if row["word"] != "passed"}
+    assert missed <= set(WHY)
+
+
+def test_enough_experiments_are_tests_and_enough_of_them_pass() -> None:
+    rows = kept()
+    tests = [c["id"] for c in ALL if c["role"] == "mechanistic"]
+    passed = [i for i in tests if rows[i]["word"] == "passed" and i not in NOT_COUNTED]
+    assert len({c["experiment"] for c in ALL if c["role"] == "mechanistic"}) >= 15
+    assert len(passed) >= 9
+
+
+def test_a_wrong_published_value_fails_and_a_wide_interval_is_useless() -> None:
+    check = named("HO-01 23.9 C")
+    assert judge(check | {"published": 30.0}, 512).word == "failed"
+    warm_or_cold = check | {"temperature_c": [10.0, 29.0]}
+    assert judge(warm_or_cold, 512).word == "useless"
+    stay = named("HO-13 four transfers eradicate")
+    assert judge(stay | {"treatment": []}, 64).word == "failed"
