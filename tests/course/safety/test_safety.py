@@ -270,6 +270,28 @@ def test_a_salinity_reading_that_nobody_explains_is_pointed_to(tank, library):
     assert "S-SALT-THERE" not in codes(go(replace(tank, salinity_g_l=0.3), stock, library, step))
 
 
+@pytest.mark.parametrize(
+    ("host", "to_g_l", "told"),
+    [
+        # dwarf gourami: half dead at 5.81 g/L as printed, so 3 g/L is close to it
+        ("trichogaster_lalius", 2.5, False),
+        ("trichogaster_lalius", 3.0, True),
+        # swordtail: tried up to 6 g/L; no lethal figure
+        ("xiphophorus_hellerii", 3.0, False),
+        ("betta_splendens", 3.0, False),
+    ],
+)
+def test_salt_near_what_kills_the_weakest_host_is_told(tank, library, host, to_g_l, told):
+    steps = salt_steps(8, "main", to_g_l, 4, 24)
+    stock = [fish("carassius_auratus"), fish(host)]
+    found = [c for c in go(tank, stock, library, *steps).safety if c.code == "S-SALT-HOST"]
+    assert [c.group for c in found] == ([host] if told else [])
+    out = Transfer(1, "main", host, "box")
+    box = replace(tank, id="box", name="the box")
+    moved = go(tank, stock, library, out, *steps, bodies=(box,))
+    assert "S-SALT-HOST" not in codes(moved)
+
+
 def test_fast_warming_is_warned_and_cardinals_are_not_warmed_past_their_range(tank, library):
     stock = [fish("paracheirodon_axelrodi")]
     assert "S-HEAT-RATE" in codes(go(tank, stock, library, Warm(0, "main", 28.0, 4.0)))

@@ -19,18 +19,20 @@ from tankside.course.tank_hours import Hourly
 WARMING_KEY = "practice.course.warming_per_day"
 COOLING_KEY = "practice.course.cooling_per_day"
 SALT_KEY = "practice.course.salt_rise_per_day"
+SALT_SHARE_KEY = "practice.course.salt_share_of_lethal"
 AVOID = "avoid"
 HEAT = "heat"
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-TEMPERATURE-ASK, S-SALT-RATE, S-SALT-THERE, S-HEAT-RATE, S-HEAT and S-COLD."""
+    """Yield S-TEMPERATURE-ASK, S-SALT-RATE, -THERE and -HOST, S-HEAT-RATE, S-HEAT and S-COLD."""
     for body in scene.bodies:
         groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
         if not groups:
             continue
         yield from _salt(scene, body)
         yield from _salt_there(scene, body)
+        yield from _salt_hosts(scene, body, groups)
         if scene.bodies[body].system.temperature_c is None:
             yield _ask_temperature(scene, body)
             continue
@@ -98,6 +100,41 @@ def _salt_there(scene: Scene, body: str) -> Iterator[Caution]:
             FRESH_KEY,
             "Ask what was put in, enter it, and work the amounts out again.",
             body=body,
+            agent=SALT,
+        )
+
+
+def _salt_hosts(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
+    """Hold the highest salt each group meets to what is printed of its kind.
+
+    A printed figure is most often the salt that kills half of them, so that a share of it is the
+    most to go to; where only an upper end is printed nothing beyond it was tried.
+    """
+    share = find_number(scene.facts, SALT_SHARE_KEY)
+    salt = scene.bodies[body].salinity_g_l[scene.harsh]
+    if share is None or not scene.doses(body, SALT):
+        return
+    for group in groups:
+        host = scene.host(group)
+        claim = None if host is None else host.find("salt_tolerance")
+        if claim is None:
+            continue
+        most_g_l = claim.bounds()[1] if claim.value is None else share * claim.number()
+        met = salt[scene.in_body(group.id, body)]
+        if bool((met <= most_g_l).all()):
+            continue
+        printed = claim.conditions.get("as_printed", "")
+        highest = f"up to {met.max():.2g} g/L" if np.isfinite(met).all() else "not known here"
+        yield Caution(
+            Level.CARE,
+            "S-SALT-HOST",
+            f"The salt comes near what {group.name} does not bear.",
+            f"Salt is {highest}; at most {most_g_l:.2g} "
+            f"({claim.bounds()[1]:g} g/L: {printed}, {claim.source or 'no source'}).",
+            claim.key,
+            "Stay below it, or move them out first.",
+            body=body,
+            group=group.id,
             agent=SALT,
         )
 
