@@ -163,6 +163,12 @@ def water() -> System:
 
 
 @pytest.fixture
+def container_of() -> Callable[[str], LabelEntry]:
+    """Return the function that gives a container of an agent on its own basis."""
+    return pure
+
+
+@pytest.fixture
 def salt() -> LabelEntry:
     """Return a bag of pure salt on a fine scale."""
     return pure("sodium_chloride")

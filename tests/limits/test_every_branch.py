@@ -9,12 +9,14 @@ Counted with::
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from tankside.course import (
+    Agreement,
     Course,
     InWater,
     LabelEntry,
@@ -22,17 +24,19 @@ from tankside.course import (
     StrengthBasis,
     Tool,
     ToolUnit,
+    VolumeRules,
+    compare_volumes,
     run,
 )
 from tankside.course.actions import Dose, Light, UltraViolet
 from tankside.course.choice import unfit_label
 from tankside.course.double_check import strength_from_print
-from tankside.course.limits import UNKNOWN, hard_limit, soft_limit
+from tankside.course.limits import UNKNOWN, Around, hard_limit, soft_limit
 from tankside.course.needs import Readings, around
 from tankside.course.printing import label_words
 from tankside.course.weighing import weigh_out
 from tankside.errors import BadInput, NotPossible
-from tankside.quantity import Kind, parse_quantity
+from tankside.quantity import Kind, parse_number, parse_quantity
 from tankside.quantity.counts import check_share
 from tankside.quantity.moment import parse_moment
 from tankside.quantity.show import reading
@@ -200,3 +204,27 @@ def test_a_share_that_cannot_be_is_no_strength_of_a_label(facts):
         typed = [f"sodium_chloride={strength}"]
         assert refusal(read_labels, facts, typed, "1 g", None) == "E-PROD-01"
     assert read_labels(facts, ["sodium_chloride=100 % w/w"], "1 g", None)
+
+
+# Edges that only a planted change of the source brought to light -------------------------------
+
+
+def test_fifteen_digits_are_read_and_sixteen_are_not():
+    assert parse_number("123456789012345", field="volume") == 123456789012345
+    assert refusal(parse_number, "1234567890123456", field="volume") == "E-NUM-10"
+
+
+@pytest.mark.parametrize("pair", [(0.0, 175.0), (175.0, 0.0), (175.0, math.inf), (-5.0, 5.0)])
+def test_volumes_that_cannot_be_are_never_said_to_agree(pair):
+    assert compare_volumes(*pair, VolumeRules(0.1, 0.25)).agreement is Agreement.STOP
+
+
+def test_water_exactly_as_warm_as_the_edge_keeps_the_cool_limit(facts):
+    edge = facts.number("agent.formalin.warm_above.bath")
+    at, above = (
+        hard_limit(facts, "formalin", "bath", Around(t, 120.0, young=False))
+        for t in (edge, math.nextafter(edge, math.inf))
+    )
+    assert at is not None
+    assert above is not None
+    assert above.mg_l < at.mg_l

@@ -1,0 +1,105 @@
+"""A4: a hundred ordinary treatments, drawn wide, and how often the program speaks up.
+
+The budget over what is usual in practice, half of it salt, is held by tests/course/safety. This is
+the harder mix: drawn evenly over every agent that may be offered and every fish recorded as
+bearing it, in water that suits both, with a container read and two volumes measured. A stop here
+would be a false one.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from dataclasses import replace
+
+from tankside.course import Course, CourseRun, Level, StockGroup, Volume, run
+from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
+from tankside.course.limits import Around, hard_limit
+from tankside.course.system import BodyKind, System
+from tankside.library import load
+
+FACTS = load()
+SALT = "sodium_chloride"
+BORNE = ("tolerant", "care")
+SEA = ("chloroquine", "copper_ionic")
+
+
+def fish_for(agent: str) -> list[str]:
+    """Return the fish recorded as bearing an agent, some of them with care."""
+    host_class, sea = FACTS.agents[agent].host_class, agent in SEA
+    return sorted(
+        host.id
+        for host in FACTS.hosts.values()
+        if host.tolerance(host_class) in BORNE and ("marine" in host.water) is sea
+    )
+
+
+def usual(agent: str, route: str) -> float:
+    """Return the low end of what is usual; a little under the hard limit where that is the same.
+
+    A volume known to 2 % leaves no more: limits are checked in the smaller one.
+    """
+    limit = hard_limit(FACTS, agent, route, Around(26.0, 300.0, young=False))
+    return min(FACTS.find(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
+
+
+CHOICES = [
+    (agent, route)
+    for agent in sorted(FACTS.agents)
+    for route in ("prolonged", "bath")
+    if FACTS.agents[agent].kind == "substance"
+    and FACTS.agents[agent].offered
+    and route in FACTS.agents[agent].routes
+    and fish_for(agent)
+]
+
+
+def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun:
+    """Return one treatment, weekly part changes and all, with its container read."""
+    rng = random.Random(number)
+    agent, route = CHOICES[number % len(CHOICES)]
+    litres = rng.randrange(60, 400)
+    tank = replace(
+        water, volume=Volume(litres, litres * 0.98, litres * 1.02, "inside measures and hose"),
+        water="marine" if agent in SEA else "fresh", temperature_c=rng.uniform(22.0, 26.0),
+        ph=rng.uniform(7.0, 7.8), total_ammonia_mg_l_n=0.05, surface_area_m2=litres / 250,
+        new_water=replace(water.new_water, ph=7.4, alkalinity_mg_l_caco3=300.0),
+    )  # fmt: skip
+    box = replace(tank, id="bath", name="the bath", kind=BodyKind.BATH)
+    host = rng.choice(fish_for(agent))
+    group = StockGroup("fish", host, host, rng.randrange(2, 6), 5.0, None, "main", "adult", False)
+    mg_l = usual(agent, route) * slip
+    minutes = FACTS.find(f"agent.{agent}.minutes_max.{route}")
+    if route == "bath":
+        first = Bath(20, "main", "fish", "bath", agent, mg_l, minutes.bounds()[0], "bath")
+    elif agent == SALT:
+        first = SaltTo(20, "main", slip)
+    else:
+        first = Dose(20, "main", agent, mg_l)
+    change = WaterChange(20 + 24 * 7, "main", litres / 5)
+    course = Course("routine", 10, (first, change))
+    return run([tank, box], [group], course, FACTS, {agent: container_of(agent)})
+
+
+def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(water, container_of):
+    """At most 5 hard stops in all and 3 passive notes each.
+
+    The median is one note, not none: where the water may go stands beside every hazardous agent.
+    """
+    runs = [case(water, number, container_of) for number in range(100)]
+    stops = Counter(c.code for r in runs for c in r.blocked)
+    notes = sorted(sum(c.level is Level.NOTE for c in r.safety) for r in runs)
+    assert stops.total() <= 5, stops
+    assert notes[50] <= 1
+    assert notes[-1] <= 3
+
+
+def test_a_slip_planted_in_each_of_them_is_stopped(water, container_of):
+    """The other half of the budget: quiet on the routine, and never quiet on the slip."""
+    for number in range(100):
+        assert case(water, number, container_of, slip=10).blocked
+
+
+def test_the_treatments_are_of_several_kinds():
+    assert len(CHOICES) >= 6
+    assert {route for _, route in CHOICES} == {"prolonged", "bath"}
