@@ -42,7 +42,7 @@ def test_calibration_data_are_never_a_test() -> None:
 @pytest.mark.parametrize("check", ALL, ids=by_id)
 def test_set_up_is_whole(check: Check) -> None:
     assert [field for field in NEEDED if field not in check] == []
-    assert check["rule"] in ("points", "time", "event")
+    assert check["rule"] in ("points", "time", "factor", "event")
     assert check["role"] in ("mechanistic", "consistency", "variant")
     assert ("pass_at" in check) == (check["rule"] == "event")
     assert "litres" in check or "litres_per_fish" in check
