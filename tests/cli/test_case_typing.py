@@ -407,7 +407,7 @@ def test_what_is_shown_covers_every_kind_of_entry(elm: Run) -> None:
     text = elm("case", "show", "elm.jsonl", "--history").out.replace(NO_BREAK, " ")
     for told in ("556 L", "one method only, weak", "8 cm, to 9 cm", "80 L changed", "2 g/L",
                  "amount not known", "tap water, ph 7.4, oxygen not looked, nitrite keeper does",
-                 "breathing fast or gasping", "mean 5 spots", "spots not looked, loach",
+                 "breathing: fast or gasping", "mean 5 spots", "spots not looked, loach",
                  "siphon (not done)", "salt (other amount), 60 g", "ICH suspected, by look",
                  "go on: spots gone", "salt, from 2026-03-03", "CLOSED: lost contact",
                  "uv keeper does not know", "quarantined keeper does not know"):  # fmt: skip
@@ -454,3 +454,20 @@ def test_the_manual_names_every_key_that_show_prints(elm: Run) -> None:
     page = (Path(__file__).parents[2] / "docs" / "case.md").read_text(encoding="utf-8")
     answer = elm("case", "show", "elm.jsonl", "--json").answer
     assert [key for key in answer if f'"{key}"' not in page] == []
+
+
+def test_present_means_every_answer_but_the_healthy_one_and_says_less_than_a_named_one(
+    elm: Run,
+) -> None:
+    assert (
+        elm("case", "add", "elm.jsonl", "wet-mount", "skin-scrape", "m_big_ciliate=present").code
+        == 0
+    )
+    seen = read_case("elm.jsonl").view().evidence["m_big_ciliate"]
+    assert seen.answers == {
+        "crescent_nucleus", "nucleus_beaded_or_hidden", "daughters_inside_spot"
+    }  # fmt: skip
+    elm("case", "add", "elm.jsonl", "wet-mount", "gill-clip", "m_big_ciliate=7 crescent_nucleus")
+    elm("case", "add", "elm.jsonl", "wet-mount", "fin-clip", "m_big_ciliate=1 present")
+    seen = read_case("elm.jsonl").view().evidence["m_big_ciliate"]
+    assert seen.answers == {"crescent_nucleus"}

@@ -284,7 +284,8 @@ def _alive(
 def _evidence(happened: Iterable[Fact]) -> dict[str, AnswerView]:
     """Take the standing answer to each finding.
 
-    A later day wins; on one day something seen on one fish outranks "none" on another; "not
+    A later day wins; on one day something seen on one fish outranks "none" on another, and an
+    answer that says more ("crescent nucleus") outranks one that says less ("present"); "not
     looked" and "keeper does not know" never hide what was once looked at.
     """
     best: dict[str, tuple[tuple[object, ...], AnswerView]] = {}
@@ -292,8 +293,8 @@ def _evidence(happened: Iterable[Fact]) -> dict[str, AnswerView]:
         for looked in _looks(entry):
             view = AnswerView(looked, entry.moment, entry.id)
             seen = view.state in (State.ANSWERED, State.NONE)
-            rank = (seen, view.at.day if seen else view.at.utc.date(), bool(looked.answers))
-            key = (*rank, view.at.utc, entry.id)
+            day = view.at.day if seen else view.at.utc.date()
+            key = (seen, day, bool(looked.answers), -len(looked.answers), view.at.utc, entry.id)
             if looked.finding not in best or key >= best[looked.finding][0]:
                 best[looked.finding] = (key, view)
     return {finding: view for finding, (_, view) in sorted(best.items())}

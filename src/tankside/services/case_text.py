@@ -17,6 +17,7 @@ from tankside.case.parts import Looked, WaterReading
 from tankside.case.seen import CountMade, Finding, WaterTest, WetMount
 from tankside.quantity.moment import Moment
 from tankside.quantity.show import NO_BREAK
+from tankside.services.finding_words import in_words
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = (
@@ -45,9 +46,10 @@ def amount_text(amount: Amount) -> str:
 
 def looked_text(looked: Looked) -> str:
     """Write what was seen of one finding."""
-    seen = STATES.get(looked.state) or " or ".join(looked.answers).replace("_", " ")
+    label, answers = in_words(looked)
+    seen = STATES.get(looked.state) or " or ".join(answers)
     number = "" if looked.number is None else f"{looked.number} "
-    return f"{looked.finding} {number}{seen}"
+    return f"{label}: {number}{seen}"
 
 
 def entry_text(entry: Entry) -> str:

@@ -9,13 +9,17 @@ from tankside.case import Entry
 from tankside.case.parts import Looked
 from tankside.case.seen import Finding, WetMount
 from tankside.case.typed_entry import Fields
+from tankside.claims.diagnosis import Finding as Question
 from tankside.library.diagnosis_files import load_diagnosis
+
+PRESENT = "present"
 
 
 def completed(found: Sequence[Fields]) -> list[Fields]:
     """Write answers in full where the beginning typed fits exactly one answer of the finding.
 
-    ``spot_size=grain`` becomes ``grain_0p3_1mm``. What fits none or several stays as typed.
+    ``spot_size=grain`` becomes ``grain_0p3_1mm``; ``present`` (seen, no more stated) becomes the
+    set of all answers but the healthy one. What fits none or several stays as typed.
 
     Args:
         found: fields of entries from a door where people type.
@@ -23,11 +27,21 @@ def completed(found: Sequence[Fields]) -> list[Fields]:
     if not any(fields["kind"] in ("finding", "wet_mount") for fields in found):
         return list(found)
     known = load_diagnosis().findings
-    answers = {name: finding.answers for name, finding in known.items()}
-    return [_in_full(fields, answers) for fields in found]
+    return [_in_full(fields, known) for fields in found]
 
 
-def _in_full(fields: Fields, known: Mapping[str, tuple[str, ...]]) -> Fields:
+def in_words(looked: Looked) -> tuple[str, tuple[str, ...]]:
+    """Return the label of what was looked at and its answers in plain words.
+
+    A finding or answer that the ranking does not know is returned as it was typed.
+    """
+    asked = load_diagnosis().findings.get(looked.finding)
+    if asked is None:
+        return looked.finding, tuple(answer.replace("_", " ") for answer in looked.answers)
+    return asked.label.lower(), tuple(asked.word(answer) for answer in looked.answers)
+
+
+def _in_full(fields: Fields, known: Mapping[str, Question]) -> Fields:
     full = dict(fields)
     if isinstance(looked := fields.get("looked"), dict):
         full["looked"] = _look_in_full(looked, known)
@@ -36,17 +50,22 @@ def _in_full(fields: Fields, known: Mapping[str, tuple[str, ...]]) -> Fields:
     return full
 
 
-def _look_in_full(looked: Fields, known: Mapping[str, tuple[str, ...]]) -> Fields:
-    listed = known.get(str(looked["finding"]), ())
+def _look_in_full(looked: Fields, known: Mapping[str, Question]) -> Fields:
+    asked = known.get(str(looked["finding"]))
     told = looked.get("answers")
-    if not isinstance(told, list):
+    if asked is None or not isinstance(told, list):
         return looked
-    return looked | {"answers": [_one_in_full(str(answer), listed) for answer in told]}
+    full = [one for answer in told for one in _one_in_full(str(answer), asked)]
+    return looked | {"answers": list(dict.fromkeys(full))}
 
 
-def _one_in_full(answer: str, listed: tuple[str, ...]) -> str:
-    fitting = [full for full in listed if full.startswith(f"{answer}_")]
-    return fitting[0] if answer not in listed and len(fitting) == 1 else answer
+def _one_in_full(answer: str, asked: Question) -> tuple[str, ...]:
+    if answer in asked.answers:
+        return (answer,)
+    if answer == PRESENT:
+        return tuple(full for full in asked.answers if full != asked.baseline_answer)
+    fitting = [full for full in asked.answers if full.startswith(f"{answer}_")]
+    return (fitting[0],) if len(fitting) == 1 else (answer,)
 
 
 def unknown_words(entries: Iterable[Entry]) -> list[str]:

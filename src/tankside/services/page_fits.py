@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tankside.case.parts import Looked
 from tankside.diagnose import NONE, Speaks
 from tankside.errors import Mistake
 from tankside.present.blocks import Block, Page, Words
@@ -32,7 +31,7 @@ def fits_page(case: OpenCase) -> Page:
         return Page("fits", "What fits", "", (*blocks,))
     found = answered.found
     told = "" if found.facts.calibrated else "Words only: not tested on cases of other authors. "
-    return Page("fits", "What fits", told + CAUTION, (*_blocks(answered), *_looked_at(case, found)))
+    return Page("fits", "What fits", told + CAUTION, (*_blocks(answered), *_looked_at(case)))
 
 
 def _blocks(answered: CaseDifferential) -> Iterable[Block]:
@@ -110,21 +109,10 @@ def _looks(found: Differential) -> Words:
     return Words("Look next", tuple(lines))
 
 
-def _looked_at(case: OpenCase, found: Differential) -> tuple[Words, ...]:
+def _looked_at(case: OpenCase) -> tuple[Words, ...]:
     """Return the standing answers; "not looked" and "none" stay apart."""
-    lines = tuple(_seen(found, name, look.looked) for name, look in case.view.evidence.items())
+    lines = tuple(looked_text(answer.looked) for answer in case.view.evidence.values())
     return (Words("What was looked at", lines),) if lines else ()
-
-
-def _seen(found: Differential, name: str, looked: Looked) -> str:
-    """Write one standing answer with the finding's label and its answers in plain words."""
-    told = looked_text(looked)
-    asked = found.facts.findings.get(name)
-    if asked is None:
-        return told
-    for answer in looked.answers:
-        told = told.replace(answer.replace("_", " "), asked.word(answer), 1)
-    return told.replace(name, asked.label, 1)
 
 
 def _label(found: Differential, finding: str) -> str:
