@@ -71,9 +71,16 @@ def test_a_slip_in_one_of_two_volumes_is_stopped(rules, slip):
     assert refused.value.code == "E-DOSE-21"
 
 
-def test_a_single_volume_is_marked_weak_since_a_slip_in_it_cannot_be_seen(rules):
-    """With one method there is nothing to hold it against; this is a limit of the program."""
-    assert "weak" in volume_from_methods(1730.0, None, rules, "typed").how
+@pytest.mark.parametrize(("second", "asks"), [(None, True), (180.0, False), (195.0, True)])
+def test_a_single_volume_or_two_that_differ_are_called_weak_beside_the_amount(
+    rules, treated, every_route, second, asks
+):
+    """A slip in a single volume cannot be seen: there is nothing to hold it against."""
+    salt = next(r for r in every_route if r.agent == "sodium_chloride" and r.name == "prolonged")
+    volume = volume_from_methods(175.0, second, rules, "inside measures")
+    found = treated(salt, volume=volume)
+    assert found.amounts
+    assert any("weak" in c.words for c in found.safety if c.code == "E-DOSE-21") is asks
 
 
 @pytest.mark.parametrize("slip", [*SLIPS, 2])

@@ -1,4 +1,4 @@
-"""Filter, carbon, UV and light around a dose: what removes it and what it hurts."""
+"""Around a dose: how surely the water is known, and filter, carbon, UV and light."""
 
 from __future__ import annotations
 
@@ -6,25 +6,47 @@ from collections.abc import Iterator
 
 from tankside.course.action import Switch
 from tankside.course.caution import Caution, Level
+from tankside.course.facts import find_number
 from tankside.course.hours import HOURS_PER_DAY
 from tankside.course.nitrogen import LOST, SPARED, filter_class
 from tankside.course.scene import Scene
 from tankside.course.system import BodyKind
+from tankside.course.words import show
 
+ASK_KEY = "practice.course.volume_ask_difference"
 TAKES = ("removes", "partly")
 DOES_NOT = "does_not"
 
 
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield S-FILTER, S-CARBON, S-UV and S-LIGHT cautions."""
+    """Yield E-DOSE-21 (a weak volume), S-FILTER, S-CARBON, S-UV and S-LIGHT cautions."""
     for body, agent in scene.treated():
         doses = scene.doses(body, agent)
+        if doses:
+            yield from _weak_volume(scene, body, doses[0][0])
         if doses and scene.bodies[body].system.kind is not BodyKind.BATH:
             hours = [hour for hour, _ in doses]
             yield from _filter(scene, body, agent, hours[0])
             yield from _carbon(scene, body, agent, hours)
             yield from _uv(scene, body, agent, hours)
             yield from _light(scene, body, agent, hours)
+
+
+def _weak_volume(scene: Scene, body: str, hour: int) -> Iterator[Caution]:
+    """Ask for a second method where the volumes that fit lie further apart than the rule allows.
+
+    One method alone is given that error on both sides, so it always asks.
+    """
+    allowed = find_number(scene.facts, ASK_KEY)
+    volume = scene.bodies[body].system.volume
+    if allowed is None or volume.larger_l <= volume.smaller_l * (1 + allowed):
+        return
+    yield Caution(
+        Level.CARE, "E-DOSE-21", f"The water volume of {scene.bodies[body].system.name} is weak.",
+        f"{volume.how}: {show(volume.smaller_l, 'L')} to {show(volume.larger_l, 'L')} fit, and "
+        f"amounts are worked out for {show(volume.point_l, 'L')}.",
+        ASK_KEY, "Measure it by a second method before dosing.", hour=hour, body=body,
+    )  # fmt: skip
 
 
 def _filter(scene: Scene, body: str, agent: str, hour: int) -> Iterator[Caution]:
