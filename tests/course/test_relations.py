@@ -143,6 +143,19 @@ def test_an_expired_or_long_unread_label_shows_no_amount(labels, change, blocked
     assert (result.amounts == ()) is blocked
 
 
+def test_the_harsher_stratum_is_warmer_by_the_error_of_a_thermometer():
+    error_c = LIBRARY.number("practice.course.thermometer_error")
+    assert error_c > 0
+    result = run([tank()], [FISH], Course("a", 2, ()), LIBRARY)
+    harsh, middle, mild = (
+        next(s for s in result.tank_hours.strata if s.name == name).bodies[0].temperature_c
+        for name in ("smaller", "point", "larger")
+    )
+    np.testing.assert_allclose(harsh - middle, error_c)
+    np.testing.assert_allclose(middle - mild, error_c)
+    assert middle.mean() == pytest.approx(20.0)
+
+
 QUIET = [HealthCheck.function_scoped_fixture]
 
 

@@ -37,6 +37,7 @@ SALINITY = "salinity"
 DEVIATION = "temperature deviation"
 FRESH_KEY = "practice.course.fresh_salinity"
 FRESH = "fresh"
+THERMOMETER_KEY = "practice.course.thermometer_error"
 
 
 @dataclass(slots=True)
@@ -226,6 +227,9 @@ class BodyRun:
         if self._start_salinity() is None:
             self.salinity_g_l = np.full_like(solved[0], np.nan)
         self.deviation_c = solved[1]
-        self.temperature_c = self.target_c + swing_c(self.system, self.hours) + solved[1]
+        error_c = find_number(self.facts, THERMOMETER_KEY) or 0.0
+        spread_c = np.array([[-spec.place * error_c] for spec in self.strata])
+        daily_c = self.target_c + swing_c(self.system, self.hours)
+        self.temperature_c = daily_c + solved[1] + spread_c
         self.residue_low = {a: solved[2 + 2 * i] for i, a in enumerate(self.agents)}
         self.residue_high = {a: solved[2 + 2 * i + 1] for i, a in enumerate(self.agents)}

@@ -15,8 +15,8 @@ _MIDDLE_WEIGHT = setting(0.5, "the middle weighs as much as both bounds together
 class StratumSpec:
     """One combination: where in its range the volume and the losses lie.
 
-    ``place`` is -1 (smaller volume, least removal by filter and losses, the harsher side for
-    fish), 0 (point) or 1 (larger volume, most removal).
+    ``place`` is -1 (smaller volume, least removal by filter and losses, warmer by the error of a
+    thermometer: the harsher side for fish), 0 (point) or 1 (larger volume, most removal, cooler).
     """
 
     name: str
