@@ -31,13 +31,21 @@ from tankside.course import (
 from tankside.course.actions import Dose, Light, UltraViolet
 from tankside.course.choice import unfit_label
 from tankside.course.double_check import strength_from_print
-from tankside.course.limits import UNKNOWN, Around, hard_limit, soft_limit
+from tankside.course.limits import (
+    UNKNOWN,
+    Around,
+    Limit,
+    hard_limit,
+    is_inside,
+    lowest_useful,
+    soft_limit,
+)
 from tankside.course.needs import Readings, around
 from tankside.course.printing import label_words
 from tankside.course.weighing import weigh_out
 from tankside.errors import BadInput, NotPossible
 from tankside.quantity import Kind, parse_number, parse_quantity
-from tankside.quantity.counts import check_share
+from tankside.quantity.counts import check_share, parse_count, whole_count
 from tankside.quantity.moment import parse_moment
 from tankside.quantity.show import reading
 from tankside.quantity.strict_json import parse_json
@@ -228,3 +236,31 @@ def test_water_exactly_as_warm_as_the_edge_keeps_the_cool_limit(facts):
     assert at is not None
     assert above is not None
     assert above.mg_l < at.mg_l
+
+
+def test_a_density_of_nothing_is_no_density():
+    for density in ("0", "-1.2"):
+        assert refusal(weigh_out, Decimal(10), Decimal(35),
+                       liquid(density_g_ml=Decimal(density))) == "E-PROD-01"  # fmt: skip
+
+
+def test_a_count_has_an_upper_end_at_either_door():
+    assert whole_count(10_000_000, field="spots") == 10_000_000
+    assert parse_count("10000000", field="spots") == 10_000_000
+    for call, value in ((whole_count, 10_000_001), (parse_count, "10000001"), (whole_count, -1)):
+        assert refusal(call, value, field="spots") == "E-COUNT-01"
+    assert refusal(parse_count, 5, field="spots") == "E-NUM-06"
+
+
+def test_the_lowest_useful_strength_is_the_lower_end(facts):
+    low = lowest_useful(facts, "formalin", "prolonged")
+    assert low is not None
+    assert low.mg_l == facts.find("agent.formalin.dose.prolonged").bounds()[0]
+    assert low.mg_l < facts.find("agent.formalin.dose.prolonged").bounds()[1]
+
+
+def test_exactly_at_a_limit_is_inside_and_no_number_never_is():
+    limit = Limit(5.0, "a key", "a leaflet")
+    assert is_inside(5.0, limit)
+    assert not is_inside(5.0001, limit)
+    assert not is_inside(math.nan, limit)
