@@ -113,11 +113,34 @@ def no_second_generation(check: Check, run: Run, _: Run | None) -> Numbers:
     return 1 - second_generation(check, run, None)
 
 
+def infected(check: Check, run: Run, _: Run | None) -> Numbers:
+    return (run.infested[:, 1:, 0].max(axis=1) > 0).astype(float)
+
+
+def leaves_d(check: Check, run: Run, _: Run | None) -> Numbers:
+    """Return the first day on which the one parasite put on the fish is gone."""
+    return first_day(run, run.burden[:, :, 0] == 0)
+
+
+def extinct_d(check: Check, run: Run, _: Run | None) -> Numbers:
+    """Return the first day on which no fish carries any."""
+    return first_day(run, run.burden.sum(axis=2) == 0)
+
+
+def persists(check: Check, run: Run, _: Run | None) -> Numbers:
+    return (run.burden[:, -1].sum(axis=1) > 0).astype(float)
+
+
+def mean_count(check: Check, run: Run, _: Run | None) -> Numbers:
+    """Return the mean burden of the live fish at the end, without the donor."""
+    return per_fish(run)[:, -1]
+
+
 OUTCOMES: dict[str, Callable[[Check, Run, Run | None], Numbers]] = {
     f.__name__: f
     for f in (
         visible_d, seen_d, dead_percent, alive_percent, seen_free, eradicated, decline_d,
         free_percent, doubling_d, peak_d, still_rising, ratio_to_untreated, second_generation,
-        no_second_generation,
+        no_second_generation, infected, leaves_d, extinct_d, persists, mean_count,
     )
 }  # fmt: skip

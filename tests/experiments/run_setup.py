@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from tests.experiments.outcomes import OUTCOMES
 from tests.experiments.setups_read import HERE, Check, checks
-from tests.experiments.tank import FISH, tank_hours
+from tests.experiments.tank import DONOR, FISH, tank_hours
 
 from tankside import library, lifecycle
 from tankside.claims.claim import Claim, Confidence, Provenance
@@ -91,11 +91,14 @@ def play(check: Check, histories: int, *, treated: bool = True) -> lifecycle.His
     """Run the set-up: open water in strata, claims, fish and beginning in the histories."""
     organism = organism_of(check)
     water = tank_hours(check, np.random.default_rng(SEED), treated=treated)
-    group = lifecycle.HostGroup(
-        FISH, check["fish"], middle(check["weight_g"]), susceptibility=_factor(check, treated)
-    )
+    weight = middle(check["weight_g"])
+    groups = [
+        lifecycle.HostGroup(FISH, check["fish"], weight, susceptibility=_factor(check, treated))
+    ]
+    if "donor" in check["start"]:
+        groups.append(lifecycle.HostGroup(DONOR, 1, weight))
     draws = lifecycle.draw(organism, histories, SEED)
-    compiled = lifecycle.compile(organism, water, (group,))
+    compiled = lifecycle.compile(organism, water, tuple(groups))
     every = check.get("record_every_h", 24)
     moments = tuple(range(0, water.hours + 1, every))
     return lifecycle.run(
@@ -119,8 +122,11 @@ def beginning(check: Check) -> lifecycle.StartState:
         swimmers = {"tank0": middle(start["swimmers"])}
     if "swimmers_per_fish" in start:
         swimmers = {"tank0": middle([check["fish"] * x for x in start["swimmers_per_fish"]])}
+    carried = {FISH: "per_fish", DONOR: "donor"}
+    bottom = {"tank0": middle(start["bottom_stages"])} if "bottom_stages" in start else {}
     return lifecycle.StartState(
-        {FISH: middle(start["per_fish"])} if "per_fish" in start else {},
+        {group: middle(start[key]) for group, key in carried.items() if key in start},
+        bottom=bottom,
         swimmers=swimmers,
         age=start.get("age"),
         steady_bottom=start.get("bottom", True),

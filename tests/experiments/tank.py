@@ -10,7 +10,7 @@ from tests.experiments.setups_read import Check
 from tankside.course.tank_hours import BodyHours, Channel, Stratum, TankHours, TimedEvent
 
 STRATA = 32
-FISH = "fish"
+FISH, DONOR = "fish", "donor"
 Luck = np.random.Generator
 Hourly = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -31,7 +31,7 @@ def tank_hours(check: Check, luck: Luck, *, treated: bool = True) -> TankHours:
     strata = tuple(_stratum(check, luck, names, treatments, k) for k in range(STRATA))
     where = np.searchsorted(np.asarray(moves), np.arange(hours), side="right").astype(np.int16)
     events = tuple(e for t in treatments for e in _events(t, hours))
-    return TankHours(hours, tuple(names), strata, events, {FISH: where})
+    return TankHours(hours, tuple(names), strata, events, {FISH: where, DONOR: where})
 
 
 def _stratum(

@@ -18,7 +18,11 @@ from tests.experiments.setups_read import Check, checks, explanations
 ALL = checks()
 WHY = explanations()
 ON_THE_TRUST_PAGE = {"passed": "pass", "failed": "fail", "useless": "fail"}
-NOT_COUNTED = ("E05 pooled fish still rise at day 49", "HO-01 29.4 C")  # see why.toml
+NOT_COUNTED = (  # see why.toml
+    "E05 pooled fish still rise at day 49",
+    "E102 still there on day 94 (second worm)",
+    "HO-01 29.4 C",
+)
 QUICK = {
     "HO-01 12.2 C": 1024,
     "HO-01 23.9 C": 1024,
@@ -46,6 +50,7 @@ def allowed(check: Check) -> str:
     rule = {
         "points": f"inside, at most {WIDEST_POINTS:g} points wide",
         "time": f"inside, high / low at most {WIDEST_FACTOR:g}",
+        "factor": f"inside, high / low at most {WIDEST_FACTOR:g}",
         "event": f"P at least {check.get('pass_at')}",
     }[check["rule"]]
     return rule if check["rule"] == "event" else f"published {check['published']:g}: {rule}"
