@@ -178,6 +178,17 @@ def test_a_strength_in_another_form_is_brought_to_the_basis():
     assert found == pytest.approx(5 * 515.9 / 319.9, rel=1e-3)
 
 
+@pytest.mark.parametrize("name", ["goldfish", "shubunkin", "panda corydoras"])
+def test_animals_are_known_by_the_names_keepers_use(capsys, name):
+    code, found = dose(
+        capsys, "--agent", "malachite_green", "--strength", "0.05 mg/L as oxalate", "--label",
+        "pure as oxalate", "--scale", "0.1 mg", "--volume", "100 L", "--second-volume", "100 L",
+        "--animal", name, "--ph", "7.0", "--temperature", "20 C",
+    )  # fmt: skip
+    assert "Species not known" not in str(found)
+    assert code == 0 or found["error"]["code"] == "E-DOSE-26"
+
+
 def test_nobody_named_nothing_weighed_out(capsys):
     _, found = dose(
         capsys, "--agent", "salt", "--label", "pure", "--scale", "1 g", "--strength", "2 g/L",

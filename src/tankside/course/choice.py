@@ -114,7 +114,7 @@ def read_form_again(
         yield Caution(
             Level.CARE,
             "E-PROD-04",
-            f"Is it {label.form}? Read the container of {agent_name} again.",
+            f"Is it {label.form.removeprefix('as ')}? Read the container of {agent_name} again.",
             f"The same amount would be wrong with another form: needed would be {told}.",
             f"agent.{agent}.form",
             "Compare the form and the strength on the label with this line before weighing.",

@@ -30,6 +30,7 @@ from tankside.course.needs import Readings, around
 from tankside.errors import BadInput, NotPossible
 from tankside.library import load
 from tankside.quantity import DOSE, Kind, parse_quantity
+from tankside.services.assemble_stock import find_host
 from tankside.services.assemble_water import agent_id
 from tankside.services.labels import read_labels
 
@@ -253,11 +254,10 @@ def _one_of(text: str | None, choices: Mapping[str, T]) -> T | None:
 
 
 def _group(facts: Knowledge, name: str) -> StockGroup:
-    wanted = name.strip().lower()
-    for host in facts.hosts.values():
-        if wanted in (host.id, host.name.lower(), host.latin.lower()):
-            return StockGroup(host.id, host.id, host.name, 1, None, None, BODY)
-    return StockGroup(wanted, None, name, 1, None, None, BODY)
+    host = find_host(facts.hosts, None, name)
+    if host is None:
+        return StockGroup(name.strip().lower(), None, name, 1, None, None, BODY)
+    return StockGroup(host.id, host.id, name, 1, None, None, BODY)
 
 
 def _course(ask: DoseAsk, agent: Agent, system: System, mg_l: float) -> Course:

@@ -170,7 +170,9 @@ def _above_soft(scene: Scene, body: str, agent: str, soft: Limit, hour: int) -> 
         f"Up to {_highest(scene, body, agent)}; usual at most {concentration(soft.mg_l, '')} "
         f"({soft.source}).{reason}",
         soft.claim_key,
-        "Lower the strength or give the reason.",
+        "Watch the fish, stop when the reason no longer holds."
+        if typed
+        else "Lower the strength or give the reason.",
         hour=hour,
         body=body,
         agent=agent,
