@@ -1,0 +1,17 @@
+"""The same seed gives what it gave before; a wanted change is stored by an explicit command."""
+
+from __future__ import annotations
+
+import pytest
+from tests.lifecycle.stored_baseline import FOLDER, cases, stored, summary
+
+
+@pytest.mark.parametrize("name", sorted(cases()))
+def test_same_seed_gives_the_stored_result(name: str) -> None:
+    found, before = summary(cases()[name]()), stored(name)
+    assert found["totals"] == before["totals"]
+    assert found["digests"] == before["digests"]
+
+
+def test_every_stored_file_belongs_to_a_case() -> None:
+    assert {path.stem for path in FOLDER.glob("*.json")} == set(cases())
