@@ -13,12 +13,13 @@ from pathlib import Path
 import pytest
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "trust.md"
-VERDICTS = ("pass", "fail", "known disagreement")
+VERDICTS = ("pass", "useless", "known disagreement", "fail")  # the worst of a row last
 HEAD = """# What has been checked against something outside the project
 
 Written by the test run (`pytest --write-trust`), never by hand. Each row says what was compared,
 with which published source, how large the largest difference was, what was allowed, and how many
-single checks stand behind it. Known disagreements are kept in sight. A check against a table says
+single checks stand behind it. "useless" means that the printed value lies inside an interval too
+wide to say anything. Known disagreements are kept in sight. A check against a table says
 that the formula or number is as printed; it does not say that the print is right for every tank.
 """
 
@@ -107,8 +108,6 @@ def section(rows: list[TrustRow]) -> str:
     for (source, compared), group in sorted(groups.items()):
         worst = max(group, key=lambda row: abs(row.difference) if is_number(row.difference) else 0)
         verdict = max((row.verdict for row in group), key=VERDICTS.index)
-        if "fail" in {row.verdict for row in group}:
-            verdict = "fail"
         notes = "; ".join(dict.fromkeys(row.note for row in group if row.note))
         cells = (compared, source, len(group), short(worst.difference), short(worst.tolerance))
         lines.append("| " + " | ".join(map(str, (*cells, verdict, notes))) + " |")
