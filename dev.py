@@ -70,7 +70,7 @@ def check(words: list[str]) -> int:
         code = subprocess.call([str(BIN / tool[0]), *tool[1:]], cwd=ROOT)
         if code:
             return code
-    pytest = [str(BIN / "python"), "-m", "pytest", *(words or ["-n", "2"])]
+    pytest = [str(BIN / "python"), "-m", "pytest", *(words or ["-n", "2", "--dist", "loadfile"])]
     return subprocess.call(pytest, cwd=ROOT)
 
 

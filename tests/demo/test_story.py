@@ -20,7 +20,6 @@ from tankside.present.amounts import display_faults
 from tankside.records.case_file import read_case
 
 DOCS = Path(__file__).resolve().parents[2] / "docs" / "json.md"
-pytestmark = pytest.mark.slow
 
 
 def tell(out: Path, *words: str) -> subprocess.CompletedProcess[str]:
@@ -103,6 +102,7 @@ def test_the_calendar_holds_every_step(told: tuple[Path, str]) -> None:
     assert len(events) == len(steps)
 
 
+@pytest.mark.slow
 def test_a_second_telling_gives_the_same_answers(told: tuple[Path, str], tmp_path: Path) -> None:
     again = tell(tmp_path / "out", "--json")
     assert again.returncode == 0, again.stderr
