@@ -143,7 +143,7 @@ class Ledger(Protocol):
         """Return the strength that the course is holding of each agent [mg/L]."""
         ...
 
-    def weigh(
+    def weigh(  # noqa: PLR0913 (one for each thing that an amount depends on)
         self,
         hour: int,
         body: str,
@@ -153,12 +153,13 @@ class Ledger(Protocol):
         route: str = "prolonged",
         reason: str = "",
         meant_mg_l: float | None = None,
+        who: str = "",
     ) -> Weighed:
         """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
 
         ``meant_mg_l`` is the strength that is meant where what is there already was counted.
         ``reason`` is what was typed for passing the soft limit; without one that of the strength
-        being held counts.
+        being held counts. ``who`` is a group that comes into this water only for a while.
         """
         ...
 

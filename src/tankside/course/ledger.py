@@ -52,7 +52,7 @@ class Account:
     printed: dict[Request, Amount] = field(default_factory=dict)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
-    checked: dict[tuple[str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
+    checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
         default_factory=dict
     )
 
@@ -104,7 +104,7 @@ class Account:
             self.ranges[key] = find_range(self.facts, key)
         return self.ranges[key]
 
-    def weigh(
+    def weigh(  # noqa: PLR0913 (one for each thing that an amount depends on)
         self,
         hour: int,
         body: str,
@@ -114,6 +114,7 @@ class Account:
         route: str = "prolonged",
         reason: str = "",
         meant_mg_l: float | None = None,
+        who: str = "",
     ) -> Weighed:
         """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
 
@@ -121,7 +122,7 @@ class Account:
         fish, and its limits are asked first; whatever stands against it is in the cautions, and
         a blocking one leaves no amount.
         """
-        limit, cautions = self._allowed(hour, body, agent, route)
+        limit, cautions = self._allowed(hour, body, agent, route, who)
         exact_mg = mg_l * for_l
         meant = mg_l if meant_mg_l is None else meant_mg_l
         request = replace(
@@ -152,12 +153,16 @@ class Account:
         return Weighed(float(amount.active_mg), placed(amount, self.action, hour, body), cautions)
 
     def _allowed(
-        self, hour: int, body: str, agent: str, route: str
+        self, hour: int, body: str, agent: str, route: str, who: str
     ) -> tuple[Limit | None, tuple[Caution, ...]]:
-        """Return the hard limit here and what is unmet; asked once per body, agent and route."""
-        found = self.checked.get((body, agent, route))
+        """Return the hard limit here and what is unmet; asked once per body, agent and route.
+
+        A group that comes for a bath (``who``) is asked about like those that live there.
+        """
+        found = self.checked.get((body, agent, route, who))
         if found is None:
-            groups = [self.stock[g] for g, where in self.at.items() if where == body]
+            here = (g for g, where in self.at.items() if where == body or g == who)
+            groups = [self.stock[g] for g in here]
             readings = self.readings[body]
             limit = hard_limit(self.facts, agent, route, around(readings, groups))
             name = self.agent_name(agent)
@@ -165,7 +170,7 @@ class Account:
                 *standing_against(self.facts, agent, name),
                 *unmet(self.facts, agent, name, readings, groups, hour),
             )
-            found = self.checked[body, agent, route] = (limit, cautions)
+            found = self.checked[body, agent, route, who] = (limit, cautions)
         return found
 
     def _soft(self, agent: str, route: str, meant_mg_l: float) -> Limit | None:

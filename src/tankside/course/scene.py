@@ -16,7 +16,7 @@ from tankside.course.limits import lowest_useful
 from tankside.course.schedule import Schedule
 from tankside.course.stock import StockGroup
 from tankside.course.system import System
-from tankside.course.tank_hours import Hourly
+from tankside.course.tank_hours import Hourly, TimedEvent
 
 Flags = NDArray[np.bool_]
 
@@ -101,6 +101,13 @@ class Scene:
         for body, run in self.bodies.items():
             for agent in run.agents:
                 yield body, agent
+
+    def handed(self) -> Iterator[tuple[TimedEvent, StockGroup]]:
+        """Yield (event, group) of every agent given to a group apart: in a bath or in feed."""
+        groups = {group.id: group for group in self.stock}
+        for event in self.schedule.events:
+            if event.agent and event.group in groups:
+                yield event, groups[event.group]
 
     def route(self, body: str, agent: str) -> str:
         """Return the route by which an agent is used in a body; prolonged when mixed."""

@@ -56,7 +56,7 @@ class Bath:
             return Declared((), f"{fill}, air on. {stay}", events=(event,))
         weighed = ledger.weigh(
             self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres, self.route,
-            self.reason,
+            self.reason, who=self.group,
         )  # fmt: skip
         text = (
             f"{fill}, same temperature, air on; stir in {weighed.text} of "

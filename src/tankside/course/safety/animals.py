@@ -10,6 +10,7 @@ from tankside.course.caution import Caution, Level
 from tankside.course.scene import Scene
 from tankside.course.stock import StockGroup
 from tankside.course.system import BodyKind
+from tankside.course.tank_hours import Channel
 
 AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"
@@ -26,6 +27,9 @@ def check(scene: Scene) -> Iterator[Caution]:
         yield from _species(scene, body, agent, groups)
         yield from _general(scene, body, agent, groups, "invertebrates")
         yield from _general(scene, body, agent, groups, "plants")
+    for event, group in scene.handed():
+        if event.channel is Channel.BATH:
+            yield from _species(scene, event.body, event.agent, [group])
 
 
 def _nobody(scene: Scene) -> Iterator[Caution]:

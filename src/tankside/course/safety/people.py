@@ -64,12 +64,13 @@ def _handled_g(scene: Scene, agent: str) -> Iterator[float]:
 
 
 def _food(scene: Scene, agent: str) -> Iterator[Caution]:
-    bodies = [body for body, there in scene.treated() if there == agent]
-    eaten = any(scene.bodies[body].system.food_fish for body in bodies)
+    given = [(body, scene.groups_with(body, agent)) for body, a in scene.treated() if a == agent]
+    given += [(event.body, [group]) for event, group in scene.handed() if event.agent == agent]
+    eaten = any(scene.bodies[body].system.food_fish for body, _ in given)
     maybe = [
         group.name
-        for body in bodies
-        for group in scene.groups_with(body, agent)
+        for body, groups in given
+        for group in groups
         if scene.bodies[body].system.food_fish is None and _may_be_eaten(scene, group.host_id)
     ]
     if not eaten and not maybe:
