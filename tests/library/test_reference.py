@@ -26,12 +26,21 @@ def test_every_claim_and_source_is_printed() -> None:
     printed = sum(
         line.startswith("| ") and not line.startswith("| key ")
         for name, text in pages.items()
-        if name not in ("README.md", "sources.md")
+        if name not in ("README.md", "sources.md", "differential.md")
         for line in text.splitlines()
     )
     assert printed == len(every_claim(base))
     for key in base.sources:
         assert f"| {key} |" in pages["sources.md"]
+
+
+def test_every_likelihood_of_a_cause_is_printed_beside_the_baseline() -> None:
+    base = load()
+    page = reference_pages(base)["differential.md"]
+    rows = [line for line in page.splitlines() if line.startswith("| ")]
+    tables = 1 + len(base.conditions)
+    cells = sum(len(cause.cells) for cause in base.conditions.values())
+    assert len(rows) == tables + len(base.findings) + cells
 
 
 def test_the_counts_add_up_and_are_shown() -> None:
