@@ -8,6 +8,8 @@ import pytest
 
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
+from tankside.errors import BadInput
+from tankside.services.dose import DoseAsk, work_out
 
 FISH = StockGroup("fish", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)
 
@@ -58,3 +60,54 @@ def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
     step = MedicatedFeed(8, "main", "fish", "metronidazole", 50.0)
     found = run([pond], [FISH], Course("c", 2, (step,)), facts)
     assert "S-FOOD" in {caution.code for caution in found.safety}
+
+
+# One amount at the command line ----------------------------------------------------------------
+
+
+def asked(**more: object) -> DoseAsk:
+    """A bath of goldfish in 20 L of formalin for half an hour, with some things otherwise."""
+    given: dict[str, object] = {
+        "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",
+        "label": "as product", "syringe": "0.1 mL", "animals": ("goldfish",), "route": "bath",
+        "minutes": "30 min",
+        "readings": {"temperature_c": "18 C", "oxygen_mg_l": "8 mg/L"},
+        "choices": {"invertebrates": "no", "plants": "no", "food_fish": "no"},
+    }  # fmt: skip
+    return DoseAsk(**(given | more))
+
+
+def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
+    """150 uL/L in 20 L is 3 mL."""
+    found = work_out(asked())
+    assert found.amount.text == "3\xa0mL"
+    assert "30\xa0min" in found.line
+    assert "no alarm clock" in found.line
+
+
+@pytest.mark.parametrize(
+    ("more", "code"),
+    [
+        ({"minutes": "61 min"}, "E-DOSE-12"),
+        ({"minutes": None}, "E-DOSE-20"),
+        ({"strength": "260 mg/L"}, "E-DOSE-10"),
+        ({"strength": "1500 mg/L"}, "E-DOSE-10"),
+        ({"animals": ()}, "E-DOSE-12"),
+        ({"readings": {"temperature_c": "18 C"}}, "E-DOSE-20"),
+        ({"fishless": True, "animals": ()}, "E-DOSE-12"),
+        ({"animals": ("moon fish",)}, "E-DOSE-20"),
+    ],
+)
+def test_a_bath_that_must_not_be_is_refused(more, code):
+    with pytest.raises(BadInput) as refused:
+        work_out(asked(**more))
+    assert refused.value.code == code
+
+
+def test_every_kind_of_animal_in_the_bath_is_asked_about():
+    peroxide = {"agent": "hydrogen_peroxide", "strength": "3.1 mg/L", "label": "35 % w/w",
+                "scale": "0.01 g", "minutes": "30 min"}  # fmt: skip
+    assert work_out(asked(**peroxide, animals=("koi",))).amount.text
+    with pytest.raises(BadInput) as refused:
+        work_out(asked(**peroxide, animals=("koi", "ancistrus_spp")))
+    assert refused.value.code == "E-DOSE-26"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from tankside import course as courses
@@ -23,7 +23,7 @@ from tankside.course import (
     volume_from_methods,
 )
 from tankside.course.action import Action
-from tankside.course.actions import Dose, WaterChange
+from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.choice import FIELDS, forms_of
 from tankside.course.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.needs import Readings, around
@@ -37,6 +37,8 @@ from tankside.services.labels import read_labels
 T = TypeVar("T")
 
 BODY = "tank"
+BATH = "bath"
+PROLONGED = "prolonged"
 PRODUCT = "product"
 EMERGENCY = (
     "Fish roll over or gasp: air on, fish out into clean water of the same temperature, or change "
@@ -109,7 +111,8 @@ def work_out(ask: DoseAsk) -> DoseAnswer:
     system = _system(facts, ask, agent)
     stock = tuple(_group(facts, name) for name in ask.animals)
     wanted = read_strength(agent, ask.strength)
-    run = courses.run([system], stock, _course(ask, agent, system, wanted), facts, labels)
+    course = _course(ask, agent, system, stock, wanted)
+    run = courses.run([system, *_box(ask, system)], stock, course, facts, labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
         raise _refused(blocked[0])
@@ -260,13 +263,31 @@ def _group(facts: Knowledge, name: str) -> StockGroup:
     return StockGroup(host.id, host.id, name, 1, None, None, BODY)
 
 
-def _course(ask: DoseAsk, agent: Agent, system: System, mg_l: float) -> Course:
+def _apart(ask: DoseAsk) -> bool:
+    """Whether it is a bath beside the tank: fish put in for minutes, and nothing put back."""
+    timed = ask.route != PROLONGED and ask.minutes is not None
+    return timed and bool(ask.animals) and ask.changed is None
+
+
+def _box(ask: DoseAsk, system: System) -> tuple[System, ...]:
+    """Return the water of the bath; the volume and the readings typed are those of the bath."""
+    return (replace(system, id=BATH, name="the bath", kind=BodyKind.BATH),) if _apart(ask) else ()
+
+
+def _course(
+    ask: DoseAsk, agent: Agent, system: System, stock: Sequence[StockGroup], mg_l: float
+) -> Course:
     minutes = None
     if ask.minutes is not None:
         minutes = parse_quantity(ask.minutes, Kind.TIME, field="minutes").number("min")
-    dose = Dose(
-        0, BODY, agent.id, mg_l, True, route=ask.route, minutes=minutes, reason=ask.reason.strip()
-    )
+    reason = ask.reason.strip()
+    if minutes is not None and _apart(ask):
+        baths = (
+            Bath(0, BODY, group.id, BATH, agent.id, mg_l, minutes, ask.route, reason)
+            for group in stock
+        )
+        return Course("one amount", 1, tuple(baths))
+    dose = Dose(0, BODY, agent.id, mg_l, True, route=ask.route, minutes=minutes, reason=reason)
     steps: tuple[Action, ...] = (dose,)
     if ask.changed is not None:
         litres = parse_quantity(ask.changed, Kind.VOLUME, field="changed").number("L")
