@@ -43,6 +43,7 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
                 body=group.system,
                 life_stage=told.life_stage,
                 gill_damage={"yes": True, "no": False}.get(told.gill_damage or ""),
+                died=0 if at_start else group.deaths,
             )
         )
     return tuple(groups)

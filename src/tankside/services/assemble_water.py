@@ -143,7 +143,16 @@ def _described(view: CaseView, place: SystemView, system: System) -> System:
         lights_off_hour=_hour(told.lights_off),
         food_fish=_yes(told.food_fish),
         gasping=_gasping(view),
+        co2_added=_yes(told.carbon_dioxide_added),
+        ammonia_bound=_conditioned(view, place),
     )
+
+
+def _conditioned(view: CaseView, place: SystemView) -> bool | None:
+    """Whether a conditioner that can bind ammonia is in use; None when nobody said."""
+    tested = (test.conditioner for test in view.water_tests if test.system == place.id)
+    told = [_yes(answer) for answer in (place.description.conditioner, *tested)]
+    return True if True in told else False if False in told else None
 
 
 def _reading(place: SystemView, what: Reading, unit: str) -> float | None:
