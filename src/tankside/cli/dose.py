@@ -51,7 +51,8 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
 
     Leave out what nobody knows. What an agent needs to be known blocks the amount until it is.
     """
-    from tankside.services.dose import DoseAsk, as_object, as_text, work_out
+    from tankside.services.dose import DoseAsk, work_out
+    from tankside.services.dose_text import as_object, as_text
 
     found = work_out(
         DoseAsk(
