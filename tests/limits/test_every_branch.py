@@ -42,7 +42,7 @@ from tankside.course.limits import (
 )
 from tankside.course.needs import Readings, around
 from tankside.course.printing import label_words
-from tankside.course.weighing import weigh_out
+from tankside.course.weighing import weigh_out, within
 from tankside.errors import BadInput, NotPossible
 from tankside.quantity import Kind, parse_number, parse_quantity
 from tankside.quantity.counts import check_share, parse_count, whole_count
@@ -264,3 +264,15 @@ def test_exactly_at_a_limit_is_inside_and_no_number_never_is():
     assert is_inside(5.0, limit)
     assert not is_inside(5.0001, limit)
     assert not is_inside(math.nan, limit)
+
+
+def test_an_amount_exactly_two_per_cent_off_passes_and_a_hair_more_does_not():
+    assert within(Decimal("1.02"), Decimal(1))
+    assert within(Decimal("0.98"), Decimal(1))
+    assert not within(Decimal("1.0200001"), Decimal(1))
+    assert not within(Decimal(0), Decimal("0.001"))
+
+
+def test_a_bath_of_half_a_litre_is_compared_like_a_pond():
+    assert compare_volumes(0.5, 0.52, VolumeRules(0.1, 0.25)).agreement is Agreement.AGREE
+    assert compare_volumes(0.5, 0.6, VolumeRules(0.1, 0.25)).agreement is Agreement.ASK
