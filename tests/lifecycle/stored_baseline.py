@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -72,14 +73,14 @@ def _moved(name: str) -> lifecycle.Histories:
 def cases() -> dict[str, Callable[[], lifecycle.Histories]]:
     """Return what runs each stored case, by name of its file."""
     found: dict[str, Callable[[], lifecycle.Histories]] = {
-        "frozen_a": lambda: _frozen("A", 32),
-        "frozen_b": lambda: _frozen("B", 128),
+        "frozen_a": partial(_frozen, "A", 32),
+        "frozen_b": partial(_frozen, "B", 128),
     }
     for name in RUNNING:
         found |= {
-            f"{name}_untreated": lambda name=name: _untreated(name),
-            f"{name}_treated": lambda name=name: _treated(name),
-            f"{name}_moved": lambda name=name: _moved(name),
+            f"{name}_untreated": partial(_untreated, name),
+            f"{name}_treated": partial(_treated, name),
+            f"{name}_moved": partial(_moved, name),
         }
     return found
 

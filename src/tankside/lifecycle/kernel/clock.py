@@ -6,7 +6,7 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.compiled import compiled, inlined
-from tankside.lifecycle.kernel.layout import Array, Real, Whole, Word
+from tankside.lifecycle.kernel.layout import ZERO, Array, Real, Whole, Word
 
 CELLS = whole_setting(1024, "cells of a quantile table; its two end cells have tables of their own")
 LOW_TABLE = CELLS + 1
@@ -68,4 +68,18 @@ def first_above(cumulative: Array, low: Whole, high: Whole, value: Real) -> Whol
             high = middle
         else:
             low = middle + 1
+    return low
+
+
+@compiled
+def first_at_least(clock: Array, value: Real) -> Whole:
+    """Return the first position at which a non-decreasing clock reaches ``value``, or its size."""
+    low = ZERO
+    high = ZERO + clock.size
+    while low < high:
+        middle = (low + high) // 2
+        if clock[middle] < value:
+            low = middle + 1
+        else:
+            high = middle
     return low

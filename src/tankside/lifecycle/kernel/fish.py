@@ -8,6 +8,7 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, binomial, following, gamma, unit
+from tankside.lifecycle.kernel.clock import first_at_least
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import ZERO, Column, Flag, Truth, Whole, World
 
@@ -151,7 +152,7 @@ def fix_death(w: World, i: Whole, hour: Whole) -> Whole:
     luck = unit(at(w.keys[TRAITS], -1 - i))
     spread = (luck / (1 - luck)) ** (DELAY_SPREAD / 2)
     target = clock[hour] + w.values[DELAY] * spread
-    when = np.searchsorted(clock, target)
+    when = first_at_least(clock, target)
     w.due[i] = max(when, hour + 1) if when < clock.size - 1 else NEVER - 1
     return w.due[i]
 
@@ -164,7 +165,7 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
     """
     group = w.group_of[i]
     clock = w.host_clock[group]
-    until = np.searchsorted(clock, clock[hour] + w.values[DEAD_EARLY] * w.values[HOST_STAY])
+    until = first_at_least(clock, clock[hour] + w.values[DEAD_EARLY] * w.values[HOST_STAY])
     leave = 0
     later_than_all = w.burden[i]
     for later in range(hour, w.fish_ring.shape[0]):

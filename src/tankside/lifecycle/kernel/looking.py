@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from tankside.claims import whole_setting
+from tankside.lifecycle.kernel.clock import first_at_least
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import Column, Flag, Whole, World
 
@@ -19,7 +18,7 @@ BURDEN, VISIBLE, WORST, INFESTED, ALIVE = range(whole_setting(5, "columns of Out
 def visible_on(w: World, i: Whole, hour: Whole) -> Whole:
     """Return how many parasites on a fish are old enough to be seen."""
     clock = w.host_clock[w.group_of[i]]
-    until = np.searchsorted(clock, clock[hour] + w.values[UNSEEN_LEFT] * w.values[HOST_STAY])
+    until = first_at_least(clock, clock[hour] + w.values[UNSEEN_LEFT] * w.values[HOST_STAY])
     number = 0
     for later in range(hour, min(until, w.fish_ring.shape[0])):
         number += w.fish_ring[later, i]
