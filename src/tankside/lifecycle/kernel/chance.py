@@ -213,16 +213,25 @@ def binomial(state: Array, n: Whole, p: Real) -> Whole:
 
 
 @compiled
-def binomial_inverse(u: Real, n: Whole, p: Real) -> Whole:
-    """Return the u-quantile of a binomial: rises with u, n and p, so luck can be shared."""
-    if p <= 0 or n <= 0:
-        return np.int64(0)
-    if p >= 1:
-        return np.int64(n)
+def binomial_none(n: Whole, p: Real) -> Real:
+    """Return the chance of the rarer outcome never happening in n trials, p in (0, 1)."""
+    return exp(n * log1p(-(1 - p if p > HALF else p)))
+
+
+@compiled
+def binomial_inverse_from(none: Real, u: Real, n: Whole, p: Real) -> Whole:
+    """Return the u-quantile of a binomial: rises with u, n and p, so luck can be shared.
+
+    ``none`` is :func:`binomial_none`; p in (0, 1).
+    """
     if p > HALF:
-        return np.int64(n) - binomial_inverse(1 - u, n, 1 - p)
+        return np.int64(n) - _climb(none, 1 - u, n, 1 - p)
+    return _climb(none, u, n, p)
+
+
+@compiled
+def _climb(term: Real, u: Real, n: Whole, p: Real) -> Whole:
     ratio = p / (1 - p)
-    term = exp(n * log1p(-p))
     k = 0
     while u > term:
         u -= term
@@ -236,12 +245,18 @@ def binomial_inverse(u: Real, n: Whole, p: Real) -> Whole:
 
 
 @compiled
-def negative_binomial_inverse(u: Real, mean: Real, shape: Real) -> Whole:
-    """Return the u-quantile of a negative binomial with this mean and shape."""
-    if mean <= 0:
-        return np.int64(0)
+def negative_binomial_none(mean: Real, shape: Real) -> Real:
+    """Return the chance of 0."""
+    return exp(-shape * log1p(mean / shape))
+
+
+@compiled
+def negative_binomial_inverse_from(term: Real, u: Real, mean: Real, shape: Real) -> Whole:
+    """Return the u-quantile of a negative binomial with this mean and shape.
+
+    ``term`` is :func:`negative_binomial_none`; the mean is above 0.
+    """
     ratio = mean / (mean + shape)
-    term = exp(-shape * log1p(mean / shape))
     k = 0
     while u > term:
         u -= term

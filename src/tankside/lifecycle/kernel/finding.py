@@ -77,7 +77,7 @@ def _fill_chance_to_settle(w: World, body: Whole, since: Whole) -> None:
         hazard = w.leave[body, hour]
         if hazard != before:
             stays = exp(-hazard)
-            leaving = leaving_part(hazard)
+            leaving = hazard / 2 if hazard < SERIES else 1 - (1 - stays) / hazard
             before = hazard
         later = find[hour + 1]
         find[hour] = (1 - stays) * w.share[body, hour] + stays * later

@@ -16,9 +16,11 @@ from tankside.lifecycle.kernel.bottom import removed_before
 from tankside.lifecycle.kernel.chance import (
     at,
     binomial,
-    binomial_inverse,
+    binomial_inverse_from,
+    binomial_none,
     gamma,
-    negative_binomial_inverse,
+    negative_binomial_inverse_from,
+    negative_binomial_none,
     poisson,
     unit,
 )
@@ -153,11 +155,25 @@ def never_settling(
 
 
 @compiled
-def brood_settling(w: World, chance: Real, luck: Real) -> Whole:
+def brood_none(w: World, chance: Real) -> Real:
+    """Return where the law of settling of one brood begins, the same for all broods of an hour."""
+    if w.values[SHAPE] > 0:
+        return negative_binomial_none(w.values[OFFSPRING] * chance, w.values[SHAPE])
+    return binomial_none(np.int64(w.values[OFFSPRING]), chance)
+
+
+@compiled
+def brood_settling(w: World, chance: Real, none: Real, luck: Real) -> Whole:
     """Return how many of one brood will settle, as a quantile of its law."""
     if w.values[SHAPE] > 0:
-        return negative_binomial_inverse(luck, w.values[OFFSPRING] * chance, w.values[SHAPE])
-    return binomial_inverse(luck, np.int64(w.values[OFFSPRING]), chance)
+        mean = w.values[OFFSPRING] * chance
+        if mean <= 0:
+            return ZERO
+        return negative_binomial_inverse_from(none, luck, mean, w.values[SHAPE])
+    number = np.int64(w.values[OFFSPRING])
+    if number <= 0 or chance >= 1:
+        return number
+    return binomial_inverse_from(none, luck, number, chance)
 
 
 @compiled
@@ -190,8 +206,9 @@ def release(w: World, body: Whole, hour: Whole, broods: Whole, part: Real) -> No
         settling = _settling_of_many(w, chance, broods, w.state)
         spread_many(w, body, hour, key, settling)
     elif chance > 0:
+        none = brood_none(w, chance)
         for brood in range(broods):
-            many = brood_settling(w, chance, unit(at(brood_key, brood)))
+            many = brood_settling(w, chance, none, unit(at(brood_key, brood)))
             for one in range(many):
                 index = (brood << BROOD_BITS) + one
                 place_settling(w, body, hour, at(key, index), ONE, ONE)
