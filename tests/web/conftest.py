@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -23,6 +21,7 @@ from tankside.web.pages import case as case_pages
 PORT = 8765
 BASE = f"http://127.0.0.1:{PORT}"
 FILE = "kiln-lane.jsonl"
+PRESENT = "2026-03-18T18:30+00:00"
 HOSTILE = "<script>alert(1)</script> \"'&{{7*7}} O'Brien Łódź 李"
 
 
@@ -62,19 +61,21 @@ def choose_course(path: Path) -> None:
 
 
 @pytest.fixture(scope="session")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    before = os.environ.get("TANKSIDE_NOW")
-    os.environ["TANKSIDE_NOW"] = "2026-03-18T18:30+00:00"
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("cases")
-    choose_course(make_case(place))
-    make_case(place, name=HOSTILE, file="no-course.jsonl")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", PRESENT)
+        choose_course(make_case(place))
+        make_case(place, name=HOSTILE, file="no-course.jsonl")
     (place / "broken.jsonl").write_text("{}\n", encoding="utf-8")
     (place.parent / "outside.jsonl").write_text("secret canary\n", encoding="utf-8")
-    yield place
-    if before is None:
-        del os.environ["TANKSIDE_NOW"]
-    else:
-        os.environ["TANKSIDE_NOW"] = before
+    return place
+
+
+@pytest.fixture(autouse=True)
+def present(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let every page be read on the evening of the first day."""
+    monkeypatch.setenv("TANKSIDE_NOW", PRESENT)
 
 
 @pytest.fixture(autouse=True)
