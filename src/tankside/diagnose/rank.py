@@ -33,9 +33,10 @@ def rank(tables: Tables, evidence: Evidence) -> Ranking:
 
 def explained_by(ranking: Ranking, hypothesis: int, finding: str) -> float:
     """Return how many times likelier a set of causes makes the answer than the leak does."""
-    mask = np.array(ranking.told[finding])
-    given = ranking.space.given[finding][:, mask].sum(axis=1)
-    return float(given[hypothesis] / given[0])
+    told, given = ranking.told[finding], ranking.space.given[finding]
+    likely = sum(chance for chance, kept in zip(given[hypothesis], told, strict=True) if kept)
+    leak = sum(chance for chance, kept in zip(given[0], told, strict=True) if kept)
+    return float(likely / leak)
 
 
 def unexplained(ranking: Ranking) -> tuple[str, ...]:
@@ -75,6 +76,8 @@ def _triples(ranking: Ranking) -> Rows:
         mask = np.array(ranking.told[name])
         chance = tables.cells[name].chance[:, mask].sum(axis=1)
         adding |= {int(row) for row in np.flatnonzero(chance >= least * chance[-1])}
+    if not adding:
+        return none
     outside = {r for r, c in enumerate(tables.facts.conditions.values()) if c.outside}
     rows = sorted(adding - {int(row) for row in pair} - outside)
     return np.array([[*pair, row] for row in rows], dtype=np.intp) if rows else none
