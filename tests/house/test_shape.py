@@ -14,7 +14,7 @@ SOURCE = ROOT / "src" / "tankside"
 LONGEST_FILE = 400
 LONGEST_FUNCTION = 40
 VAGUE = {"utils", "helpers", "common", "manager", "misc"}
-STRAY = re.compile(r"/work/|/root/|index-url|seed document|transcript", re.IGNORECASE)
+STRAY = re.compile(r"/(work|root|home)/|index-url|extra-index", re.IGNORECASE)
 
 
 def tracked(*patterns: str) -> list[Path]:
