@@ -51,7 +51,9 @@ def prepare(tier: str) -> None:
         venv.create(VENV, with_pip=True)
     print(f"Installing the {tier} packages ...", flush=True)
     pip = ("-m", "pip", "install", "-qq", "--disable-pip-version-check")
-    python(*pip, "--require-hashes", "-r", str(lock))
+    # A lock names every package, so nothing is left to resolve: a release newer than the lock
+    # of a package wanted with an extra would stop older versions of pip here.
+    python(*pip, "--require-hashes", "--no-deps", "-r", str(lock))
     python(*pip, "--no-deps", "--no-build-isolation", "-e", str(ROOT))
     stamp.write_text(want)
 
