@@ -68,7 +68,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         choose_course(make_case(place))
         make_case(place, name=HOSTILE, file="no-course.jsonl")
     (place / "broken.jsonl").write_text("{}\n", encoding="utf-8")
-    (place.parent / "outside.jsonl").write_text("secret canary\n", encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", PRESENT)
+        make_case(place.parent, name="secret canary", file="outside.jsonl")
     return place
 
 

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from html.parser import HTMLParser
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
+from fastapi import FastAPI
+from starlette.requests import Request
 from starlette.testclient import TestClient
 
+from tankside.errors import BadInput
 from tankside.present.amounts import display_faults
+from tankside.web.pages.find import find_case
 
 from .conftest import FILE, HOSTILE
 
@@ -111,6 +116,17 @@ def test_no_file_outside_the_folder_is_read(client: TestClient, name: str) -> No
     assert "root:" not in answer.text
     if answer.status_code == 200:
         assert str(answer.url).endswith(f"{FILE}/story") or str(answer.url).endswith("/")
+
+
+@pytest.mark.parametrize("name", [*TRAVERSALS, "{whole}/outside.jsonl"])
+def test_a_name_finds_only_a_file_of_the_list(folder: Path, name: str) -> None:
+    """A whole case lies beside the folder, so a name joined to the folder would open it."""
+    asked = name.format(whole=folder.parent)
+    app = FastAPI()
+    app.state.folder = folder
+    request = Request({"type": "http", "app": app})
+    with pytest.raises(BadInput, match="E-PATH-02"):
+        find_case(request, asked)
 
 
 def test_the_emergency_card_is_one_step_from_every_page(page: Parsed) -> None:

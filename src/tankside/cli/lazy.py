@@ -1,7 +1,8 @@
 """A command group that imports a command only when it is called.
 
 ``--help`` of the group is written from the table alone. A command whose module is not there yet
-is absent from the help and answers "not built yet" with exit code 3.
+is absent from the help and answers "not built yet" with exit code 3. The framework's own context
+and command classes have no public name, so they are typed as anything.
 """
 
 from __future__ import annotations
@@ -46,13 +47,15 @@ class LazyGroup(TyperGroup):
 
     table: ClassVar[Mapping[str, Entry]] = {}
 
-    def list_commands(self, ctx: typer.Context) -> list[str]:  # type: ignore[override]
+    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ANN401 (as in the framework)
         """Name the commands that are built, in table order."""
         return [name for name, entry in self.table.items() if entry.built]
 
-    def get_command(  # type: ignore[override]
-        self, ctx: typer.Context, cmd_name: str
-    ) -> Any:  # noqa: ANN401 (the framework's command class has no public name)
+    def get_command(
+        self,
+        ctx: Any,  # noqa: ANN401 (as in the framework)
+        cmd_name: str,
+    ) -> Any:  # noqa: ANN401 (as in the framework)
         """Import and return one command.
 
         Raises:
@@ -71,10 +74,10 @@ class LazyGroup(TyperGroup):
             )
         return load_command(cmd_name, entry)
 
-    def format_commands(  # type: ignore[override]
+    def format_commands(
         self,
-        ctx: typer.Context,
-        formatter: Any,  # noqa: ANN401
+        ctx: Any,  # noqa: ANN401 (as in the framework)
+        formatter: Any,  # noqa: ANN401 (as in the framework)
     ) -> None:
         """Write the list of commands without importing any of them."""
         rows = [(name, self.table[name].summary) for name in self.list_commands(ctx)]
@@ -88,8 +91,8 @@ class LazyGroup(TyperGroup):
         complete_var: str | None = None,
         standalone_mode: bool = True,
         windows_expand_args: bool = True,
-        **extra: Any,  # noqa: ANN401
-    ) -> Any:  # noqa: ANN401
+        **extra: Any,  # noqa: ANN401 (as in the framework)
+    ) -> Any:  # noqa: ANN401 (as in the framework)
         """Run a command; turn a mistake into words or JSON and into its exit code."""
         words = list(sys.argv[1:] if args is None else args)
         as_json = JSON_FLAG in words
@@ -106,7 +109,7 @@ class LazyGroup(TyperGroup):
         sys.exit(code if isinstance(code, int) else 0)
 
 
-def load_command(name: str, entry: Entry) -> Any:  # noqa: ANN401
+def load_command(name: str, entry: Entry) -> Any:  # noqa: ANN401 (as in the framework)
     """Import the module of an entry and return its command under ``name``."""
     module = importlib.import_module(entry.module)
     app = getattr(module, "app", None)

@@ -30,7 +30,7 @@ def reference() -> str:
     return "\n".join([LEAD, *parts])
 
 
-def helps(command: Any, path: str, parent: Any = None) -> Iterator[tuple[str, str]]:  # noqa: ANN401
+def helps(command: Any, path: str, parent: Any = None) -> Iterator[tuple[str, str]]:  # noqa: ANN401 (the framework has no public type)
     """Give the path and the help of a command and of everything below it."""
     name = path.rsplit(" ", 1)[-1]
     context = command.make_context(

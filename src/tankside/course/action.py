@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import ClassVar, Protocol
 
@@ -209,3 +209,9 @@ class Action(Protocol):
     def declare(self, ledger: Ledger) -> Declared:
         """Return effects, events, amounts and words, given the account so far."""
         ...
+
+
+def at_hour(action: Action, at_h: int) -> Action:
+    """Return the same action at another elapsed hour."""
+    # Every action is a dataclass, which a protocol cannot say.
+    return replace(action, at_h=at_h)  # type: ignore[type-var]

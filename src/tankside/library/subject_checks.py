@@ -127,8 +127,9 @@ def host_ranges(house: House) -> Iterator[Problem]:
         known = claims_by_short_key(subject)
         for name in ("temperature", "ph"):
             low, high = known.get(f"{name}_low"), known.get(f"{name}_high")
-            both = low is not None and high is not None and low.known and high.known
-            if both and low.number() >= high.number():  # type: ignore[union-attr]
+            if low is None or high is None or not (low.known and high.known):
+                continue
+            if low.number() >= high.number():
                 yield Problem(
                     "host_ranges",
                     subject.file,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
 from tankside.course import Amount, Course
-from tankside.course.action import Action
+from tankside.course.action import Action, at_hour
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.follow import Happened, Redated, Step
 from tankside.quantity import Kind
@@ -118,7 +118,7 @@ def steps(picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int) 
 
 def moved(actions: Iterable[Action], by_h: int) -> tuple[Action, ...]:
     """Return the actions with their hours counted from another hour 0."""
-    return tuple(replace(action, at_h=action.at_h + by_h) for action in actions)  # type: ignore[type-var]
+    return tuple(at_hour(action, action.at_h + by_h) for action in actions)
 
 
 def _stopped(view: CaseView, zero: Moment, shift_h: int, now_h: int) -> int | None:
@@ -211,9 +211,9 @@ def redated_course(course: Course, new: Redated, shift_h: int, now_h: int) -> Co
         if place in new.dropped:
             continue
         if place in new.hours:
-            actions.append(replace(action, at_h=new.hours[place] - shift_h))  # type: ignore[type-var]
+            actions.append(at_hour(action, new.hours[place] - shift_h))
         elif action.at_h + shift_h > now_h:
-            actions.append(replace(action, at_h=action.at_h + new.later_h))  # type: ignore[type-var]
+            actions.append(at_hour(action, action.at_h + new.later_h))
         else:
             actions.append(action)
     ordered = tuple(sorted(actions, key=lambda action: action.at_h))
