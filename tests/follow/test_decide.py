@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from tankside.follow import Advice, NotBefore, Standing, decide
-from tankside.plan import of_twenty
+from tankside.lifecycle import of_twenty
 
 WAIT = NotBefore(day=12, last_seen=4, slow_cycle_d=7.24, temperature_c=25.5)
 FEW, MANY = of_twenty(2, 1000), of_twenty(700, 1000)

@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
 from tankside.follow.proposal import Proposal, allotted, narrowed
-from tankside.lifecycle import Draws, Histories, Sighting, StartState, observe
-from tankside.plan import OfTwenty, Progress
-from tankside.plan.score import EDGES, effective, quantiles, share
+from tankside.lifecycle import Draws, Histories, OfTwenty, Sighting, StartState, observe
+from tankside.lifecycle.ending import EDGES
+from tankside.lifecycle.weighted import effective, quantiles, share
+from tankside.plan import Progress
 
 Floats = NDArray[np.float64]
 Play = Callable[[StartState, Draws, int, tuple[int, ...]], Histories]

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from tankside.claims import setting
 from tankside.follow.not_before import NotBefore
-from tankside.plan import OfTwenty
+from tankside.lifecycle import OfTwenty
 
 _FEW_RETURNS = setting(0.05, "fewer than 1 of 20 come back: the least that is ever said")
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from tankside.claims import setting, whole_setting
 from tankside.follow.belief import Cloud
 from tankside.lifecycle import Sighting, observe
-from tankside.plan.score import effective
+from tankside.lifecycle.weighted import effective
 
 Floats = NDArray[np.float64]
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from tankside.claims import setting
 from tankside.lifecycle import Draws, Histories, StartState
 from tankside.lifecycle.types import Range
-from tankside.plan.score import effective, quantiles
+from tankside.lifecycle.weighted import effective, quantiles
 
 Floats = NDArray[np.float64]
 

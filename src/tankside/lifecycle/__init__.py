@@ -8,6 +8,7 @@ made at the tank are in each, ``windows`` gives the dates that print supports.
 from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.compiling import compile_life_cycle as compile
 from tankside.lifecycle.observing import Sighting, observe
+from tankside.lifecycle.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.lifecycle.running import run
 from tankside.lifecycle.sampling_claims import draw
 from tankside.lifecycle.types import Draws, Histories, HostGroup, Range, StartState
@@ -18,6 +19,7 @@ __all__ = [
     "Draws",
     "Histories",
     "HostGroup",
+    "OfTwenty",
     "Range",
     "Sighting",
     "StartState",
@@ -25,6 +27,8 @@ __all__ = [
     "compile",
     "draw",
     "observe",
+    "of_twenty",
+    "opposite",
     "run",
     "stay_days",
     "windows",

@@ -10,7 +10,6 @@ from tankside.plan.compare import (
     compare,
 )
 from tankside.plan.levers import Levers, read_levers
-from tankside.plan.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.plan.propose import propose
 from tankside.plan.racing import Progress, RaceRules, race
 from tankside.plan.score import Score, score
@@ -27,7 +26,6 @@ __all__ = [
     "LeftOut",
     "Lever",
     "Levers",
-    "OfTwenty",
     "Part",
     "Progress",
     "RaceRules",
@@ -39,8 +37,6 @@ __all__ = [
     "Trial",
     "compare",
     "course_of",
-    "of_twenty",
-    "opposite",
     "propose",
     "race",
     "read_levers",

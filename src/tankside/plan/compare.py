@@ -10,13 +10,14 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.course import Caution, CourseRun, Level
-from tankside.lifecycle import Compiled, Histories
+from tankside.lifecycle import Compiled, Histories, OfTwenty
+from tankside.lifecycle.ending import clear_at, lost
+from tankside.lifecycle.weighted import share
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate
-from tankside.plan.of_twenty import OfTwenty
 from tankside.plan.pareto import unbeaten
 from tankside.plan.racing import Losses, Progress, RaceRules, race
 from tankside.plan.sameness import same_for_parasite
-from tankside.plan.score import Score, cleared, lost, score, share, work_per_day
+from tankside.plan.score import Score, score, work_per_day
 from tankside.plan.timing import HOURS_PER_DAY
 from tankside.plan.trial import Trial
 
@@ -230,7 +231,7 @@ class _Contest:
                 if not same_for_parasite(run.tank_hours, shown[place].run.tank_hours):
                     entrant = _Entrant(candidate, run)
                     played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
-                    clear = share(cleared(played), played.weights)
+                    clear = share(clear_at(played), played.weights)
                 found.append(LeftOut(part.words, clear))
                 done += 1
                 self.tell("leaving out one lever at a time", done, total)
@@ -244,7 +245,7 @@ def _loss(entrant: _Entrant, played: Histories) -> Losses:
     work = work_per_day(entrant.run.lines, entrant.candidate.days) or 0.0
     care = sum(caution.level is Level.CARE for caution in entrant.run.safety)
     effort = _WORK * work + _DAYS * entrant.candidate.days + _CARE * care
-    losses: Losses = np.where(cleared(played), 0.0, 1.0) + lost(played) / stock + effort
+    losses: Losses = np.where(clear_at(played), 0.0, 1.0) + lost(played) / stock + effort
     weighted: Losses = losses * (played.weights / played.weights.mean())
     return weighted
 

@@ -30,9 +30,9 @@ from tankside.follow import (
     search,
 )
 from tankside.follow.belief import Play
-from tankside.lifecycle import Draws, Histories, StartState, Windows
-from tankside.plan import OfTwenty, Progress, opposite, read_levers
-from tankside.plan.score import clear_at, cleared
+from tankside.lifecycle import Draws, Histories, OfTwenty, StartState, Windows, opposite
+from tankside.lifecycle.ending import clear_at
+from tankside.plan import Progress, read_levers
 from tankside.records.case_file import read_case
 from tankside.services.assemble import Assembled, midnight
 from tankside.services.assemble_counts import looks
@@ -190,8 +190,8 @@ def _learned(asked: AskedCase, clouds: _Clouds | None) -> _Learned:
     return _Learned(
         there=_there(going, asked.now_h),
         clear_now=going.share(lambda h: clear_at(h, h.moment(asked.now_h))),
-        if_stopped=opposite(clouds.stopped.share(cleared)),
-        going_on=opposite(going.share(cleared)),
+        if_stopped=opposite(clouds.stopped.share(clear_at)),
+        going_on=opposite(going.share(clear_at)),
         effective=going.effective,
         trust=going.trust,
         played=going.histories,

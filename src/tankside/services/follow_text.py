@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tankside.follow import Believed, Foretold
-from tankside.lifecycle import Sighting
-from tankside.plan import OfTwenty, opposite
+from tankside.lifecycle import OfTwenty, Sighting, opposite
 from tankside.services.case_text import DAYS, MONTHS
 from tankside.services.follow import FollowUp
 from tankside.services.plan import NOT_VALIDATED

@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course import Course
-from tankside.lifecycle import Histories, Windows
-from tankside.plan import NO_TREATMENT, OfTwenty, Progress
-from tankside.plan.score import EDGES, clear_at, cleared, lost, quantiles, share
+from tankside.lifecycle import Histories, OfTwenty, Windows
+from tankside.lifecycle.ending import EDGES, clear_at, lost
+from tankside.lifecycle.weighted import quantiles, share
+from tankside.plan import NO_TREATMENT, Progress
 from tankside.records.case_file import read_case
 from tankside.services.assemble import Assembled, assemble, chosen
 from tankside.services.trials import set_up
@@ -156,7 +157,7 @@ def _ahead(name: str, played: Histories) -> Ahead:
     return Ahead(
         name,
         tuple(days),
-        share(cleared(played), weights),
+        share(clear_at(played), weights),
         round(low),
         round(high),
         int(played.alive[0, 0].sum()),

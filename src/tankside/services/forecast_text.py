@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
-from tankside.plan import opposite
-from tankside.plan.score import useful
+from tankside.lifecycle import opposite
+from tankside.lifecycle.ending import useful
 from tankside.services.forecast import Ahead, Forecast
 from tankside.services.plan import NOT_VALIDATED
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from tankside.course import Level
 from tankside.errors import Mistake
-from tankside.plan import Compared, opposite
+from tankside.lifecycle import opposite
+from tankside.plan import Compared
 from tankside.present.blocks import Block, Page, Rows, Runs, Words
 from tankside.present.table import Table
 from tankside.services.page import OpenCase

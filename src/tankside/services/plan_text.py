@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from datetime import timedelta
 
 from tankside.course import Caution, Level
-from tankside.plan import Compared, OfTwenty, Score, opposite
+from tankside.lifecycle import OfTwenty, opposite
+from tankside.plan import Compared, Score
 from tankside.services.case_text import DAYS, MONTHS
 from tankside.services.plan import NOT_VALIDATED, Planned
 from tankside.services.situation import not_simulated
