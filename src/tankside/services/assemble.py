@@ -18,6 +18,7 @@ from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 from tankside.services import assemble_stock
 from tankside.services.assemble_water import systems
 from tankside.services.course_codec import decode_course
+from tankside.services.printed_times import refuse_without_figures, with_figures
 
 _SEED_BYTES = 6
 
@@ -165,7 +166,8 @@ def organism_of(
         found: condition that ranks first, used when nothing was confirmed or suspected.
 
     Raises:
-        NotPossible: E-FC-02 no organism, or none that runs, stands behind the condition.
+        NotPossible: E-FC-02 no organism, or none that runs, stands behind the condition; names
+            the missing figures and the times that print does give.
     """
     if wanted is not None:
         name = wanted.strip().lower().replace(" ", "_")
@@ -184,6 +186,7 @@ def organism_of(
 
 def _organism(facts: Knowledge, name: str) -> Organism:
     organism: Organism = facts.organisms[name]
+    refuse_without_figures(organism, facts)
     return organism
 
 
@@ -192,7 +195,7 @@ def _no_organism(facts: Knowledge, given: str) -> NotPossible:
         "E-FC-02",
         "There is no life cycle for what is suspected here, so no course can be simulated.",
         given=given,
-        needed="a parasite with figures: " + ", ".join(sorted(facts.organisms)),
+        needed="a parasite with figures: " + ", ".join(with_figures(facts)),
         next_step="Confirm or suspect a condition in the case, or name one with --organism.",
         field="organism",
     )
