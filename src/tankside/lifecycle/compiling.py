@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil
 
 import numpy as np
 
-from tankside.claims import setting
-from tankside.claims.organism import Law, Organism
+from tankside.claims.organism import Organism
 from tankside.course.tank_hours import TankHours
 from tankside.errors import BadInput
 from tankside.lifecycle.figures import Parts, parts_of, require_figures
-from tankside.lifecycle.forcing import LONGEST_PAD_H, Setting, kill_source, spots_show
-from tankside.lifecycle.types import HOURS_PER_DAY, HostGroup
-
-SLOWEST = setting(2.0, "slow individuals and slow strains stay up to twice the middle")
+from tankside.lifecycle.forcing import Setting, kill_source
+from tankside.lifecycle.types import HostGroup
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +32,7 @@ class Compiled:
     def setting(self, last_hour: int) -> Setting:
         """Return what every stratum shares when the run ends at this hour."""
         return Setting(
-            self.organism,
-            self.parts,
-            self.tank_hours,
-            self.hosts,
-            self.agents,
-            last_hour,
-            _pad_hours(self),
+            self.organism, self.parts, self.tank_hours, self.hosts, self.agents, last_hour
         )
 
 
@@ -90,18 +80,3 @@ def _agents_present(tank_hours: TankHours) -> tuple[str, ...]:
         for body in stratum.bodies:
             names |= {a for a, strength in body.residue_high_mg_l.items() if np.any(strength > 0)}
     return tuple(sorted(names))
-
-
-def _pad_hours(compiled: Compiled) -> int:
-    """Return how far past the end leaving times must be known to tell what is visible."""
-    stage = compiled.parts.timed_host
-    if stage is None or not spots_show(compiled.organism, compiled.parts):
-        return 0
-    claim = compiled.organism.claims[f"{stage.key}.residence"]
-    stay = claim.bounds()[1] * (1.0 if claim.unit.startswith("h") else HOURS_PER_DAY)
-    if stage.law is Law.DEGREES:
-        start = compiled.organism.claims[f"{stage.key}.residence_t0"].number()
-        last = min(b.temperature_c[-1] for s in compiled.tank_hours.strata for b in s.bodies)
-        stay /= max(float(last) - start, 1 / 2)
-    unseen = 1 - compiled.organism.claims[f"{stage.key}.visible_from"].bounds()[0]
-    return int(min(ceil(SLOWEST * stay * unseen), LONGEST_PAD_H))

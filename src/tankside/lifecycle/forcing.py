@@ -19,7 +19,6 @@ from tankside.lifecycle.stays import quantile_table
 from tankside.lifecycle.types import HOURS_PER_DAY, Floats, HostGroup
 
 GUIDE = whole_setting(2, "guide cells per hour")
-LONGEST_PAD_H = whole_setting(480, "hours added to see what is visible at the end")
 MINUTES = unit_factor(60, "minutes in an hour")
 WATCHED = whole_setting(12, "fish of each group that are followed one by one")
 BY_HAZARD, BY_THRESHOLD = 1, 2
@@ -37,7 +36,6 @@ class Setting:
     hosts: tuple[HostGroup, ...]
     agents: tuple[str, ...]
     last_hour: int
-    pad: int
 
     @property
     def bodies(self) -> tuple[str, ...]:
@@ -118,16 +116,14 @@ def _fish(setup: Setting, where: NDArray[np.int64]) -> Arrays:
     }
 
 
-def _padded(setup: Setting, row: NDArray[np.generic]) -> Floats:
-    return np.pad(np.asarray(row)[: setup.last_hour], (0, setup.pad), mode="edge")
-
-
 def _stack(setup: Setting, rows: Sequence[NDArray[np.generic]]) -> Floats:
-    return np.ascontiguousarray(np.stack([_padded(setup, row) for row in rows]), dtype=np.float64)
+    return np.ascontiguousarray(
+        np.stack([row[: setup.last_hour] for row in rows]), dtype=np.float64
+    )
 
 
 def _where(setup: Setting) -> NDArray[np.int64]:
-    rows = [_padded(setup, setup.tank_hours.where[group.id]) for group in setup.hosts]
+    rows = [setup.tank_hours.where[group.id][: setup.last_hour] for group in setup.hosts]
     return np.ascontiguousarray(np.stack(rows), dtype=np.int64)
 
 
@@ -174,14 +170,14 @@ def number(organism: Organism, key: str, otherwise: float) -> float:
 
 
 def _residues(setup: Setting, bodies: Sequence[BodyHours]) -> tuple[Floats, Floats]:
-    hours = setup.last_hour + setup.pad
+    hours = setup.last_hour
     low = np.zeros((len(setup.agents), len(bodies), hours))
     high = np.zeros_like(low)
     for a, agent in enumerate(setup.agents):
         for b, body in enumerate(bodies):
             if agent in body.residue_low_mg_l:
-                low[a, b] = _padded(setup, body.residue_low_mg_l[agent])
-                high[a, b] = _padded(setup, body.residue_high_mg_l[agent])
+                low[a, b] = body.residue_low_mg_l[agent][:hours]
+                high[a, b] = body.residue_high_mg_l[agent][:hours]
     return low, high
 
 
@@ -280,7 +276,7 @@ def _flags(setup: Setting, host_removal: bool) -> NDArray[np.int64]:
     flags[Flag.LOOK_AT_SPOTS] = spots_show(setup.organism, parts)
     if parts.timed_host and parts.rated_host:
         flags[Flag.RIPEN] = parts.timed_host.becomes == parts.rated_host.key
-    flags[Flag.LAST_HOUR] = setup.last_hour
+    flags[Flag.PART_LEAVES_DEAD] = _part_leaves_dead(setup.organism)
     return flags
 
 
@@ -291,6 +287,14 @@ def death_law(organism: Organism) -> int:
     if organism.known("host.death_delay_d"):
         return BY_THRESHOLD
     return BY_HAZARD if organism.known("host.death_per_h") else 0
+
+
+def _part_leaves_dead(organism: Organism) -> bool:
+    """Whether only the older parasites leave a dead fish."""
+    early = "host.dead_leave_early"
+    if not death_law(organism) or not organism.known("host.dead_leave_share"):
+        return False
+    return not organism.known(early) or organism.claims[early].bounds()[0] < 1
 
 
 def spots_show(organism: Organism, parts: Parts) -> bool:

@@ -17,11 +17,9 @@ PULL = int(Column.SPREAD_OF_ATTRACTION)
 SLOPE = int(Column.LETHAL_SLOPE)
 DELAY = int(Column.DEATH_DELAY)
 HAZARD = int(Column.HAZARD)
-DEAD_EARLY = int(Column.DEAD_EARLY)
 DEAD_SHARE = int(Column.DEAD_SHARE)
-HOST_STAY = int(Column.HOST_STAY)
 DEATH_LAW = int(Flag.DEATH_LAW)
-REMOVAL = int(Flag.HOST_REMOVAL)
+PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 TRAITS = whole_setting(0, "first stream")
 BY_HAZARD, BY_THRESHOLD = 1, 2
 NEVER = whole_setting(2**60, "an hour that is not reached")
@@ -60,6 +58,7 @@ def make_fish(w: World, row: Whole) -> None:
     w.counted[:] = 1
     w.burden[:] = 0
     w.rated[:] = 0
+    w.grown[:] = 0
     w.immune_first[0] = inf
     w.choice_stale[:] = 1
 
@@ -164,22 +163,12 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
     Those with less than a part of their stay left leave, in the share stated; the rest die.
     """
     group = w.group_of[i]
-    clock = w.host_clock[group]
-    until = first_at_least(clock, clock[hour] + w.values[DEAD_EARLY] * w.values[HOST_STAY])
-    leave = 0
-    later_than_all = w.burden[i]
-    for later in range(hour, w.fish_ring.shape[0]):
-        number = np.int64(w.fish_ring[later, i])
-        later_than_all -= number
-        if number > 0 and later < until:
-            leave += binomial(w.state, number, w.values[DEAD_SHARE])
-        w.fish_ring[later, i] = 0
-    if w.flags[REMOVAL]:
-        for later in range(hour, w.fish_lost.shape[0]):
-            later_than_all -= w.fish_lost[later, i]
-            w.fish_lost[later, i] = 0
-    if until > w.fish_ring.shape[0]:
-        leave += binomial(w.state, later_than_all, w.values[DEAD_SHARE])
+    able = w.grown[1, i] if w.flags[PART_LEAVES_DEAD] else w.burden[i]
+    leave = binomial(w.state, able, w.values[DEAD_SHARE])
+    w.fish_ring[hour:, i] = 0
+    w.fish_lost[hour:, i] = 0
+    w.grown_ring[:, hour:, i] = 0
+    w.grown[:, i] = 0
     w.alive[i] = 0
     w.hazard[i] = -inf
     w.due[i] = NEVER

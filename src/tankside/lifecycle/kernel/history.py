@@ -36,7 +36,6 @@ TIMED_HOST = int(Flag.TIMED_HOST)
 RATED_HOST = int(Flag.RATED_HOST)
 SWIMMERS = int(Flag.SWIMMERS)
 DEATH_LAW = int(Flag.DEATH_LAW)
-LAST_HOUR = int(Flag.LAST_HOUR)
 EXACT_START = int(Flag.EXACT_START)
 SALT_HALF = int(Column.SALT_HALF)
 SALT_STEEPNESS = int(Column.SALT_STEEPNESS)
@@ -278,6 +277,7 @@ def clean(w: World) -> None:
     """Empty what a history leaves behind."""
     w.fish_ring[:] = 0
     w.fish_lost[:] = 0
+    w.grown_ring[:] = 0
     w.low_ring[:] = 0
     w.low_lost[:] = 0
     w.low_count[:] = 0
@@ -313,7 +313,7 @@ def run_history(w: World, row: Whole, seed: Whole) -> None:
     hour = ZERO
     alive = True
     moments = w.record_h.size
-    while hour < w.flags[LAST_HOUR]:
+    while hour < w.where.shape[1]:
         while moment < moments and w.record_h[moment] == hour:
             _bring_pools(w, hour)
             look(w, row, moment, hour)

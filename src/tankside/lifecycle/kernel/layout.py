@@ -59,12 +59,12 @@ class Column(_Position):
     IMMUNE_WARM = auto()  # share of contacts refused in the warm
     IMMUNE_PRIOR = auto()  # parasites settled before immunity starts
     CAP = auto()  # most parasites per unit relative area; 0 = none
-    UNSEEN_LEFT = auto()  # part of the stay left when a parasite becomes visible
+    UNSEEN_LEFT = auto()  # part of its own stay left when a parasite becomes visible
     UV_KILL = auto()  # share of swimmers killed per pass
     FILTER_CATCH = auto()  # share caught per pass through a fine filter
     IN_BRACKET = auto()  # where in the low-high bracket of residues (0 to 1)
     SHARE_IN_RANGE = auto()  # where in the low-high range of shares removed (0 to 1)
-    DEAD_EARLY = auto()  # part of the stay left that still leaves a dead fish
+    DEAD_EARLY = auto()  # part of its own stay left at which one still leaves a dead fish
     DEAD_SHARE = auto()  # share of those that leave it alive
     BIRTH = auto()  # rated stage: young on the same fish, per hour at factor 1
     LOSS = auto()  # rated stage: losses per hour at factor 1
@@ -87,7 +87,7 @@ class Flag(_Position):
     LOOK_AT_SPOTS = auto()
     RIPEN = auto()  # the timed stage on the fish becomes the rated one instead of leaving
     EXACT_START = auto()  # starting numbers are not scattered
-    LAST_HOUR = auto()  # the run ends here; arrays go on a little to know what is visible
+    PART_LEAVES_DEAD = auto()  # only the older parasites leave a dead fish
 
 
 FLAGS = len(Flag)
@@ -160,6 +160,8 @@ immune_from f8 1 N: immune clock value
 immune_first f8 1 1: earliest of them
 fish_ring i4 2 H N: leaving at this hour
 fish_lost i4 2 H N: killed on the fish at this hour (one row when nothing kills)
+grown i8 2 2 N: old enough to be seen, old enough to leave a dead fish
+grown_ring i4 3 2 H N: change of these at this hour (one row when neither is asked)
 group_sums f8 2 G 2: alive area, alive area x susceptibility
 group_count i8 2 G 2: alive, burden of the timed stage
 leaving i8 1 G

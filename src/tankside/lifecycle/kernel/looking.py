@@ -3,28 +3,10 @@
 from __future__ import annotations
 
 from tankside.claims import whole_setting
-from tankside.lifecycle.kernel.clock import first_at_least
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.layout import Column, Flag, Whole, World
+from tankside.lifecycle.kernel.layout import Whole, World
 
-HOST_STAY = int(Column.HOST_STAY)
-UNSEEN_LEFT = int(Column.UNSEEN_LEFT)
-LOOK_AT_SPOTS = int(Flag.LOOK_AT_SPOTS)
-REMOVAL = int(Flag.HOST_REMOVAL)
 BURDEN, VISIBLE, WORST, INFESTED, ALIVE = range(whole_setting(5, "columns of Out.group"))
-
-
-@compiled
-def visible_on(w: World, i: Whole, hour: Whole) -> Whole:
-    """Return how many parasites on a fish are old enough to be seen."""
-    clock = w.host_clock[w.group_of[i]]
-    until = first_at_least(clock, clock[hour] + w.values[UNSEEN_LEFT] * w.values[HOST_STAY])
-    number = 0
-    for later in range(hour, min(until, w.fish_ring.shape[0])):
-        number += w.fish_ring[later, i]
-        if w.flags[REMOVAL]:
-            number += w.fish_lost[later, i]
-    return number
 
 
 @compiled
@@ -32,14 +14,11 @@ def look(w: World, row: Whole, moment: Whole, hour: Whole) -> None:
     """Record one moment (before the events of its hour)."""
     table = w.out_group[row, moment]
     table[:] = 0
-    spots = w.flags[LOOK_AT_SPOTS] == 1
     watched = 0
     for i in range(w.burden.size):
         group = w.group_of[i]
         number = w.burden[i] + w.rated[i]
-        seen = 0
-        if spots and w.burden[i] > 0:
-            seen = visible_on(w, i, hour)
+        seen = w.grown[0, i]
         table[group, BURDEN] += number
         table[group, VISIBLE] += seen
         table[group, WORST] = max(table[group, WORST], seen)

@@ -12,10 +12,23 @@ from tankside.lifecycle.kernel.chance import at, unit
 from tankside.lifecycle.kernel.clock import hour_of, stay
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.fish import BY_THRESHOLD, NEVER, fill_choice, fix_death
-from tankside.lifecycle.kernel.layout import PLACES, Column, Flag, Real, Truth, Whole, Word, World
+from tankside.lifecycle.kernel.layout import (
+    ONE,
+    PLACES,
+    ZERO,
+    Column,
+    Flag,
+    Real,
+    Truth,
+    Whole,
+    Word,
+    World,
+)
 from tankside.lifecycle.kernel.swimmers import swim_on
 
 HOST_STAY = int(Column.HOST_STAY)
+UNSEEN_LEFT = int(Column.UNSEEN_LEFT)
+DEAD_EARLY = int(Column.DEAD_EARLY)
 IMMUNE_PRIOR = int(Column.IMMUNE_PRIOR)
 IMMUNE_ONSET = int(Column.IMMUNE_ONSET)
 IMMUNE_COLD = int(Column.IMMUNE_COLD)
@@ -24,6 +37,8 @@ CAP = int(Column.CAP)
 TIMED_HOST = int(Flag.TIMED_HOST)
 DEATH_LAW = int(Flag.DEATH_LAW)
 REMOVAL = int(Flag.HOST_REMOVAL)
+LOOK_AT_SPOTS = int(Flag.LOOK_AT_SPOTS)
+PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 RIPEN = int(Flag.RIPEN)
 LAND, LAND_LUCK, REFUSE, ONSET = range(
     whole_setting(10, "first stream"), whole_setting(14, "last stream and one")
@@ -54,11 +69,9 @@ def settle_one(
     group = w.group_of[i]
     clock = w.host_clock[group]
     hours = clock.size - 1
-    length = stay(w.table[0], bits)
-    if start >= 0:
-        length *= 1 - start
+    length = stay(w.table[0], bits) * w.values[HOST_STAY]
     begin = clock[hour] + part * (clock[hour + 1] - clock[hour])
-    value = begin + length * w.values[HOST_STAY]
+    value = begin + (length if start < 0 else length * (1 - start))
     w.burden[i] += many
     w.group_count[group, 1] += many
     when = hours
@@ -66,6 +79,7 @@ def settle_one(
         when = hour_of(clock, w.host_inverse[group], w.host_per[group], value)
         if start < 0:
             when = max(when, hour + 1)
+    gone = -1
     if w.flags[REMOVAL] and w.active[0, group]:
         part_until = 0.0
         if when < hours and clock[when + 1] > clock[when]:
@@ -79,13 +93,47 @@ def settle_one(
             part_until,
             -log(unit(luck)),
         )
-        if gone >= 0:
-            later = max(gone, hour + 1) if start < 0 else gone
-            if later < hours:
-                w.fish_lost[later, i] += many
-            return
-    if when < hours:
+    if gone >= 0:
+        when = max(gone, hour + 1) if start < 0 else gone
+        if when < hours:
+            w.fish_lost[when, i] += many
+    elif when < hours:
         w.fish_ring[when, i] += many
+    coming = hour + 1 if start < 0 else hour
+    if w.flags[LOOK_AT_SPOTS]:
+        grow(w, (ZERO, i, coming), value - w.values[UNSEEN_LEFT] * length, when, many)
+    if w.flags[PART_LEAVES_DEAD]:
+        grow(w, (ONE, i, coming), value - w.values[DEAD_EARLY] * length, when, many)
+
+
+@compiled
+def grow(
+    w: World, place: tuple[Whole, Whole, Whole], at_age: Real, end: Whole, many: Whole
+) -> None:
+    """Count parasites as grown from the hour in which the clock passes ``at_age`` to their end.
+
+    Args:
+        w: everything the loop knows.
+        place: (0 to be seen or 1 to leave a dead fish, fish, next hour to be played).
+        at_age: host clock at which they are old enough.
+        end: hour at which they leave or are killed.
+        many: parasites.
+    """
+    kind, i, coming = place
+    group = w.group_of[i]
+    clock = w.host_clock[group]
+    hours = clock.size - 1
+    if at_age <= clock[coming]:
+        w.grown[kind, i] += many
+    elif at_age < clock[hours]:
+        first = hour_of(clock, w.host_inverse[group], w.host_per[group], at_age)
+        if first >= end:
+            return
+        w.grown_ring[kind, first, i] += many
+    else:
+        return
+    if end < hours:
+        w.grown_ring[kind, end, i] -= many
 
 
 @compiled
@@ -191,6 +239,7 @@ def leave_fish(w: World, hour: Whole) -> None:
     """Take off what leaves each fish in this hour; fill ``leaving``."""
     w.leaving[:] = 0
     removal = w.flags[REMOVAL] == 1
+    grown = w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] > 0
     ripen = w.flags[RIPEN] == 1
     for group in range(w.leaving.size):
         if w.group_count[group, 1] == 0:
@@ -209,5 +258,16 @@ def leave_fish(w: World, hour: Whole) -> None:
                 w.fish_lost[hour, i] = 0
                 w.burden[i] -= killed
                 lost += killed
+        if grown:
+            _grow_older(w, group, hour)
         w.leaving[group] = 0 if ripen else total
         w.group_count[group, 1] -= total + lost
+
+
+@compiled
+def _grow_older(w: World, group: Whole, hour: Whole) -> None:
+    """Take over this hour's change of the numbers old enough to be seen or to leave the dead."""
+    for kind in range(w.grown.shape[0]):
+        for i in range(w.first[group], w.first[group + 1]):
+            w.grown[kind, i] += w.grown_ring[kind, hour, i]
+            w.grown_ring[kind, hour, i] = 0

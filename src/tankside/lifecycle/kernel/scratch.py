@@ -32,6 +32,7 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     fish = shared["group_of"].size
     timed = int(shared["flags"][Flag.TIMED_HOST])
     removal = int(shared["flags"][Flag.HOST_REMOVAL])
+    grown = int(shared["flags"][Flag.LOOK_AT_SPOTS] or shared["flags"][Flag.PART_LEAVES_DEAD])
     each_fish = "susceptibility area tolerance threshold hazard due alive burden rated watch_at"
     each_fish += " hazard_rate hazard_of counted"
     shapes: dict[str, tuple[int, ...]] = dict.fromkeys(each_fish.split(), (fish,))
@@ -49,6 +50,8 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
         "leaving": (groups,),
         "fish_ring": (hours if timed else 1, fish),
         "fish_lost": (hours if timed and removal else 1, fish),
+        "grown": (2, fish),
+        "grown_ring": (2, hours if grown else 1, fish),
         "cumulative": (stages + 1, bodies, hours + 1),
         "jump": (stages + 1, bodies, hours),
         "host_cumulative": (groups, hours + 1),
