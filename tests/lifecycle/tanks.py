@@ -35,6 +35,16 @@ def stating(organism: Organism, **figures: float) -> Organism:
     return replace(organism, claims=claims, rivals=rivals)
 
 
+def adding(organism: Organism, **figures: float) -> Organism:
+    """Return the organism with these figures added (dots of the key as double underscores)."""
+    pattern = organism.claims["host.susceptibility_cv"]
+    claims = dict(organism.claims)
+    for name, value in figures.items():
+        key = name.replace("__", ".")
+        claims[key] = replace(pattern, key=key, value=value, low=None, high=None, conditions={})
+    return replace(organism, claims=claims)
+
+
 def deathless(organism: Organism) -> Organism:
     """Return the organism with deaths of fish, immunity and the ceiling switched off."""
     return without(organism, "host.lethal", "host.death", "immunity.", "host.cap")
@@ -46,9 +56,11 @@ def body(
     *,
     litres: float = 100.0,
     warm: float | np.ndarray = 25.0,
-    salt: float = 0.0,
+    salt: float | np.ndarray = 0.0,
     residue: dict[str, np.ndarray] | None = None,
     exchange: float = 0.0,
+    light: np.ndarray | float = 0.0,
+    oxygen: float = 7.0,
 ) -> BodyHours:
     still = np.zeros(hours)
     return BodyHours(
@@ -58,11 +70,11 @@ def body(
         salinity_g_l=still + salt,
         residue_low_mg_l=residue or {},
         residue_high_mg_l=residue or {},
-        oxygen_mg_l=still + 7,
+        oxygen_mg_l=still + oxygen,
         total_ammonia_mg_l_n=still,
         nitrite_mg_l_n=still,
         ph=still + 7.4,
-        light=still,
+        light=still + light,
         exchange_per_h=still + exchange,
         uv_per_h=still,
         fine_filter_per_h=still,

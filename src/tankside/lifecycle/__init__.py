@@ -11,6 +11,7 @@ from tankside.lifecycle.observing import Sighting, observe
 from tankside.lifecycle.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.lifecycle.running import run
 from tankside.lifecycle.sampling_claims import draw
+from tankside.lifecycle.telling import Told, what_acts
 from tankside.lifecycle.types import Draws, Histories, HostGroup, Range, StartState
 from tankside.lifecycle.windows import Windows, stay_days, windows
 
@@ -23,6 +24,7 @@ __all__ = [
     "Range",
     "Sighting",
     "StartState",
+    "Told",
     "Windows",
     "compile",
     "draw",
@@ -31,5 +33,6 @@ __all__ = [
     "opposite",
     "run",
     "stay_days",
+    "what_acts",
     "windows",
 ]

@@ -19,8 +19,8 @@ def cumulative(rate: Floats) -> Floats:
     return total
 
 
-def stay_clock(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats:
-    """Return the clock of a timed stage, in the unit of its residence claim.
+def stay_rate(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats:
+    """Return the progress of a timed stage in each hour, in the unit of its residence claim.
 
     Degrees: d clock = (T - t0) dt while T is above t0. Q10: d clock = q10^((T - ref) / 10) dt.
     Constant: d clock = dt.
@@ -29,12 +29,12 @@ def stay_clock(organism: Organism, stage: Stage, temperature_c: Floats) -> Float
     per_hour = 1.0 if hours else 1 / HOURS_PER_DAY
     if stage.law is Law.DEGREES:
         start = organism.claims[f"{stage.key}.residence_t0"].number()
-        return cumulative(np.maximum(temperature_c - start, 0) * per_hour)
+        return np.asarray(np.maximum(temperature_c - start, 0) * per_hour)
     if stage.law is Law.Q10:
         q10 = organism.claims[f"{stage.key}.residence_q10"].number()
         reference = organism.claims[f"{stage.key}.residence_ref_c"].number()
-        return cumulative(q10_factor(q10, reference, temperature_c) * per_hour)
-    return cumulative(np.full_like(temperature_c, per_hour))
+        return np.asarray(q10_factor(q10, reference, temperature_c) * per_hour)
+    return np.full_like(temperature_c, per_hour)
 
 
 def guide(clock: Floats, cells: int) -> tuple[NDArray[np.int32], Floats]:

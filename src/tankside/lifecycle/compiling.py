@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from tankside.claims.organism import Organism
 from tankside.course.tank_hours import TankHours
 from tankside.errors import BadInput
+from tankside.lifecycle.acts import WATER, Act, acts_of, drivers
 from tankside.lifecycle.figures import Parts, parts_of, require_figures
-from tankside.lifecycle.forcing import Setting, kill_source
+from tankside.lifecycle.forcing import Setting
+from tankside.lifecycle.strengths import acts_somewhere
 from tankside.lifecycle.types import HostGroup
 
 
@@ -18,22 +18,21 @@ from tankside.lifecycle.types import HostGroup
 class Compiled:
     """An organism under one schedule, ready to run.
 
-    ``without_figures`` names agents in the water for which no kill figure is recorded: they do
-    nothing in the forecast, which must be said wherever it is shown.
+    ``acts`` is what kills any stage somewhere in the hours. ``without_figures`` names agents in
+    water, baths or feed for which no kill figure is recorded: they do nothing in the forecast,
+    which must be said wherever it is shown.
     """
 
     organism: Organism
     tank_hours: TankHours
     hosts: tuple[HostGroup, ...]
     parts: Parts
-    agents: tuple[str, ...]
+    acts: tuple[Act, ...]
     without_figures: tuple[str, ...]
 
     def setting(self, last_hour: int) -> Setting:
         """Return what every stratum shares when the run ends at this hour."""
-        return Setting(
-            self.organism, self.parts, self.tank_hours, self.hosts, self.agents, last_hour
-        )
+        return Setting(self.organism, self.parts, self.tank_hours, self.hosts, self.acts, last_hour)
 
 
 def compile_life_cycle(
@@ -63,20 +62,14 @@ def compile_life_cycle(
             given=", ".join(lost),
             needed="at least one group with a number and a body of water",
         )
-    present = _agents_present(tank_hours)
-    known = tuple(
-        agent
-        for agent in present
-        if any(kill_source(organism, agent, stage.key) for stage in organism.stages)
-    )
+    acts = acts_of(organism, parts, tank_hours)
+    told = {act.driver for act in acts}
+    silent = sorted({name for _, name in drivers(tank_hours)} - told - set(WATER))
     return Compiled(
-        organism, tank_hours, hosts, parts, known, tuple(a for a in present if a not in known)
+        organism,
+        tank_hours,
+        hosts,
+        parts,
+        tuple(act for act in acts if acts_somewhere(act, tank_hours)),
+        tuple(silent),
     )
-
-
-def _agents_present(tank_hours: TankHours) -> tuple[str, ...]:
-    names = {event.agent for event in tank_hours.events if event.agent}
-    for stratum in tank_hours.strata:
-        for body in stratum.bodies:
-            names |= {a for a, strength in body.residue_high_mg_l.items() if np.any(strength > 0)}
-    return tuple(sorted(names))

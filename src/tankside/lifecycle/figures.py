@@ -47,6 +47,11 @@ def require_figures(organism: Organism) -> None:
         )
 
 
+def number(organism: Organism, key: str, otherwise: float) -> float:
+    """Return a claim's number, or the other value when it states none."""
+    return organism.claims[key].number() if organism.known(key) else otherwise
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
     """The stages of an organism by the part they play in the loop."""

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor, whole_setting
+from tankside.claims import whole_setting
 from tankside.claims.organism import Organism, Spread, Stage
-from tankside.course.tank_hours import BodyHours, Channel, Stratum, TankHours, TimedEvent
+from tankside.course.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle import clocks
-from tankside.lifecycle.figures import Parts
+from tankside.lifecycle.acts import FRESHEST, Act, kill_hours
+from tankside.lifecycle.figures import Parts, number
+from tankside.lifecycle.happenings import Scene, event_rows
 from tankside.lifecycle.kernel.layout import FLAGS, Flag
+from tankside.lifecycle.pace import halt, in_rhythm
 from tankside.lifecycle.stays import quantile_table
+from tankside.lifecycle.strengths import in_water
 from tankside.lifecycle.types import HOURS_PER_DAY, Floats, HostGroup
 
 GUIDE = whole_setting(2, "guide cells per hour")
-MINUTES = unit_factor(60, "minutes in an hour")
 WATCHED = whole_setting(12, "fish of each group that are followed one by one")
 BY_HAZARD, BY_THRESHOLD = 1, 2
 Arrays = dict[str, NDArray[Any]]
@@ -34,7 +37,7 @@ class Setting:
     parts: Parts
     tank_hours: TankHours
     hosts: tuple[HostGroup, ...]
-    agents: tuple[str, ...]
+    acts: tuple[Act, ...]
     last_hour: int
 
     @property
@@ -49,8 +52,8 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
     bodies = [by_id[name] for name in setup.bodies]
     where = _where(setup)
     water = _water(setup, bodies)
-    event_at, event_share = _events(setup, where)
-    hours = kill_hours(setup)
+    event_at, event_share = event_rows(_scene(setup, by_id, where), setup.tank_hours)
+    hours = kill_hours(setup.organism, setup.acts, len(setup.parts.slots))
     active = _active(setup, (water["residue_high"], water["flow"], event_at, hours))
     own: Arrays = {
         "flags": _flags(setup, bool(active[0].any())),
@@ -63,12 +66,22 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
         "swim_factor": _swim_factor(setup, water["temperature"]),
         "record_h": np.asarray(record_h, dtype=np.int64),
     }
-    on_fish_c = _follow(water["temperature"], where)
-    return own | water | _clocks(setup, water["temperature"], on_fish_c) | _fish(setup, where)
+    return own | water | _clocks(setup, bodies, where) | _fish(setup, where)
+
+
+def _scene(setup: Setting, water: Mapping[str, BodyHours], where: NDArray[np.int64]) -> Scene:
+    lasts = {act.driver: _lasts_h(setup.organism, act.driver) for act in setup.acts}
+    return Scene(
+        setup.acts, setup.parts, setup.hosts, setup.bodies, water, where, setup.last_hour, lasts
+    )
+
+
+def _lasts_h(organism: Organism, feed: str) -> int:
+    return int(np.ceil(number(organism, f"feed.{feed}.lasts_h", HOURS_PER_DAY)))
 
 
 def _water(setup: Setting, bodies: Sequence[BodyHours]) -> Arrays:
-    low, high = _residues(setup, bodies)
+    low, high = _strengths(setup, bodies)
     flows = [
         _stack(setup, [b.exchange_per_h for b in bodies]),
         _stack(setup, [b.uv_per_h for b in bodies]),
@@ -76,7 +89,7 @@ def _water(setup: Setting, bodies: Sequence[BodyHours]) -> Arrays:
     ]
     return {
         "temperature": _stack(setup, [b.temperature_c for b in bodies]),
-        "salinity": _stack(setup, [b.salinity_g_l for b in bodies]),
+        "salinity": np.maximum(_stack(setup, [b.salinity_g_l for b in bodies]), FRESHEST),
         "volume": np.asarray([b.volume_l for b in bodies], dtype=np.float64),
         "residue_low": low,
         "residue_high": high,
@@ -84,10 +97,29 @@ def _water(setup: Setting, bodies: Sequence[BodyHours]) -> Arrays:
     }
 
 
-def _clocks(setup: Setting, temperature: Floats, on_fish_c: Floats) -> Arrays:
-    cells = GUIDE * temperature.shape[1]
-    host_clock = _host_clock(setup, on_fish_c)
-    bottom_clock = _bottom_clocks(setup, temperature)
+def _strengths(setup: Setting, bodies: Sequence[BodyHours]) -> tuple[Floats, Floats]:
+    hours = setup.last_hour
+    low = np.zeros((len(setup.acts), len(bodies), hours))
+    high = np.zeros_like(low)
+    for a, act in enumerate(setup.acts):
+        for b, body in enumerate(bodies):
+            edges = in_water(act, body)
+            low[a, b], high[a, b] = (edge[:hours] for edge in edges)
+    return low, high
+
+
+def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64]) -> Arrays:
+    here = {
+        "temperature": _stack(setup, [b.temperature_c for b in bodies]),
+        "salinity": _stack(setup, [b.salinity_g_l for b in bodies]),
+        "oxygen": _stack(setup, [b.oxygen_mg_l for b in bodies]),
+        "light": _stack(setup, [b.light for b in bodies]),
+    }
+    on_fish = {name: _follow(rows, where) for name, rows in here.items()}
+    on_fish_c = on_fish["temperature"]
+    cells = GUIDE * on_fish_c.shape[1]
+    host_clock = _stay_clock(setup, setup.parts.timed_host, on_fish)
+    bottom_clock = _bottom_clocks(setup, here)
     host_inverse, host_per = clocks.guide(host_clock, cells)
     low_inverse, low_per = clocks.guide(bottom_clock, cells)
     return {
@@ -133,16 +165,19 @@ def _follow(temperature: Floats, where: NDArray[np.int64]) -> Floats:
     return np.stack([temperature[np.maximum(row, 0), hours] for row in where])
 
 
-def _bottom_clocks(setup: Setting, temperature: Floats) -> Floats:
-    shape = (0, temperature.shape[0], temperature.shape[1] + 1)
-    rows = [clocks.stay_clock(setup.organism, s, temperature) for s in setup.parts.bottom]
+def _bottom_clocks(setup: Setting, here: dict[str, Floats]) -> Floats:
+    shape = (0, here["temperature"].shape[0], here["temperature"].shape[1] + 1)
+    rows = [_stay_clock(setup, stage, here) for stage in setup.parts.bottom]
     return np.stack(rows) if rows else np.zeros(shape)
 
 
-def _host_clock(setup: Setting, on_fish_c: Floats) -> Floats:
-    if setup.parts.timed_host is None:
-        return clocks.cumulative(np.zeros_like(on_fish_c))
-    return clocks.stay_clock(setup.organism, setup.parts.timed_host, on_fish_c)
+def _stay_clock(setup: Setting, stage: Stage | None, here: dict[str, Floats]) -> Floats:
+    """Return the clock of a timed stage: warmth, what halts it, and when in the day it ends."""
+    if stage is None:
+        return clocks.cumulative(np.zeros_like(here["temperature"]))
+    rate = clocks.stay_rate(setup.organism, stage, here["temperature"])
+    rate = rate * halt(setup.organism, stage, here)
+    return clocks.cumulative(in_rhythm(setup.organism, stage, rate, here["light"]))
 
 
 def _tables(setup: Setting) -> Floats:
@@ -162,85 +197,6 @@ def _table(organism: Organism, stage: Stage | None) -> Floats:
     return quantile_table(
         stage.spread, number(organism, f"{stage.key}.residence_{width}", 0.0), tail
     )
-
-
-def number(organism: Organism, key: str, otherwise: float) -> float:
-    """Return a claim's number, or the other value when it states none."""
-    return organism.claims[key].number() if organism.known(key) else otherwise
-
-
-def _residues(setup: Setting, bodies: Sequence[BodyHours]) -> tuple[Floats, Floats]:
-    hours = setup.last_hour
-    low = np.zeros((len(setup.agents), len(bodies), hours))
-    high = np.zeros_like(low)
-    for a, agent in enumerate(setup.agents):
-        for b, body in enumerate(bodies):
-            if agent in body.residue_low_mg_l:
-                low[a, b] = body.residue_low_mg_l[agent][:hours]
-                high[a, b] = body.residue_high_mg_l[agent][:hours]
-    return low, high
-
-
-def kill_hours(setup: Setting) -> Floats:
-    """Return the exposure time behind each agent's kill of each slot, 0 without a figure."""
-    slots = setup.parts.slots
-    hours = np.zeros((len(setup.agents), len(slots)))
-    for a, agent in enumerate(setup.agents):
-        for s, keys in enumerate(slots):
-            for key in keys:
-                stage = kill_source(setup.organism, agent, key)
-                if stage:
-                    hours[a, s] = setup.organism.claims[f"kill.{agent}.{stage}.hours"].number()
-    return hours
-
-
-def kill_source(organism: Organism, agent: str, stage: str) -> str:
-    """Return the stage whose half-kill figure applies: its own, or the seeker's by a ratio."""
-    if organism.known(f"kill.{agent}.{stage}.lc50_mg_l"):
-        return stage
-    if organism.known(f"kill.{agent}.{stage}.ratio"):
-        for other in organism.stages:
-            if organism.known(f"kill.{agent}.{other.key}.lc50_mg_l"):
-                return other.key
-    return ""
-
-
-def _events(setup: Setting, where: NDArray[np.int64]) -> tuple[NDArray[np.int64], Floats]:
-    rows: list[tuple[tuple[int, int, int, int], tuple[float, float, float, float]]] = []
-    for event in setup.tank_hours.events:
-        if event.hour < setup.last_hour:
-            rows.extend(_event_rows(setup, event, where))
-    at = np.asarray([row[0] for row in rows], dtype=np.int64).reshape(-1, FOUR)
-    share = np.asarray([row[1] for row in rows], dtype=np.float64).reshape(-1, FOUR)
-    return at, share
-
-
-FOUR = whole_setting(4, "columns of an event")
-Row = tuple[tuple[int, int, int, int], tuple[float, float, float, float]]
-
-
-def _event_rows(setup: Setting, event: TimedEvent, where: NDArray[np.int64]) -> list[Row]:
-    shares = (event.share_low, event.share, event.share_high, 0.0)
-    water = 1 + len(setup.parts.bottom)
-    if event.channel is Channel.BATH:
-        if event.agent not in setup.agents:
-            return []
-        agent = setup.agents.index(event.agent)
-        bath = (0.0, event.amount, 0.0, event.minutes / MINUTES)
-        groups = [
-            g
-            for g, group in enumerate(setup.hosts)
-            if event.group in (group.id, "") and where[g, event.hour] >= 0
-        ]
-        return [((event.hour, 0, g, agent), bath) for g in groups]
-    if event.body not in setup.bodies:
-        return []
-    body = setup.bodies.index(event.body)
-    if event.channel is Channel.WATER_REMOVED:
-        return [((event.hour, water, body, -1), shares)]
-    if event.channel is Channel.BOTTOM_REMOVED:
-        return [((event.hour, slot, body, -1), shares) for slot in range(1, water)]
-    return []
 
 
 def _active(

@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 
 from tankside.claims import whole_setting
 from tankside.errors import BadInput
+from tankside.lifecycle.acts import half_kills
 from tankside.lifecycle.beginning import Beginning, spread_beginning
 from tankside.lifecycle.columns import value_columns
 from tankside.lifecycle.compiling import Compiled
-from tankside.lifecycle.figures import Values
-from tankside.lifecycle.forcing import WATCHED, Setting, kill_source, number, shared_arrays
+from tankside.lifecycle.figures import Values, number
+from tankside.lifecycle.forcing import WATCHED, Setting, shared_arrays
 from tankside.lifecycle.kernel.layout import Flag
 from tankside.lifecycle.types import HOURS_PER_DAY, Draws, Floats, Histories, StartState
 
@@ -109,7 +110,7 @@ FIVE = whole_setting(5, "golden ratio")
 
 
 def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays:
-    middle, steepness = _kills(setup, values)
+    middle, steepness = half_kills(values, setup.acts, len(setup.parts.slots))
     return {
         "given_index": np.arange(values.histories),
         "given_values": value_columns(values, setup.parts),
@@ -122,24 +123,6 @@ def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays
         "start_bottom": beginning.start_bottom,
         "start_swimmers": beginning.start_swimmers,
     }
-
-
-def _kills(setup: Setting, values: Values) -> tuple[Floats, Floats]:
-    """Return half-kill strengths and steepness by history, agent and slot."""
-    slots = setup.parts.slots
-    middle = np.zeros((values.histories, len(setup.agents), len(slots)))
-    steepness = np.ones_like(middle)
-    for a, agent in enumerate(setup.agents):
-        for s, keys in enumerate(slots):
-            for key in keys:
-                stage = kill_source(setup.organism, agent, key)
-                if stage:
-                    of = f"kill.{agent}.{stage}"
-                    middle[:, a, s] = values.of(f"{of}.lc50_mg_l")
-                    if stage != key:
-                        middle[:, a, s] *= values.of(f"kill.{agent}.{key}.ratio")
-                    steepness[:, a, s] = values.of(f"{of}.steepness", 1.0)
-    return middle, steepness
 
 
 def _empty(setup: Setting, histories: int, moments: int) -> Arrays:

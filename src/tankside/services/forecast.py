@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course import Course
-from tankside.lifecycle import Histories, OfTwenty, Windows
+from tankside.lifecycle import Histories, OfTwenty, Told, Windows, what_acts
 from tankside.lifecycle.ending import EDGES, clear_at, lost
 from tankside.lifecycle.weighted import quantiles, share
 from tankside.plan import NO_TREATMENT, Progress
@@ -61,7 +61,7 @@ class DayAhead:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One course, day by day."""
+    """One course, day by day; ``acts`` is what reaches which stage in it, and what is unknown."""
 
     name: str
     days: tuple[DayAhead, ...]
@@ -69,6 +69,7 @@ class Ahead:
     lost_low: int
     lost_high: int
     stock: int
+    acts: tuple[Told, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +132,9 @@ def forecast(
     for number, course in enumerate(courses, 1):
         if progress is not None:
             progress(f"playing {course.name}", number, len(courses))
-        played = trial.play(trial.compile(trial.water(course)), 0, asked.histories)
-        found.append(_ahead(course.name, played))
+        compiled = trial.compile(trial.water(course))
+        played = trial.play(compiled, 0, asked.histories)
+        found.append(replace(_ahead(course.name, played), acts=what_acts(compiled)))
     seconds = time.perf_counter() - began
     windows = trial.situation.windows
     return Forecast(case, trial.organism, windows, tuple(found), trial.seed, seconds)

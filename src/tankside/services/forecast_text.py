@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
-from tankside.lifecycle import opposite
+from tankside.claims import Knowledge
+from tankside.lifecycle import Told, opposite
 from tankside.lifecycle.ending import useful
 from tankside.services.forecast import Ahead, Forecast
 from tankside.services.plan import NOT_VALIDATED
@@ -38,6 +39,7 @@ def _course_json(ahead: Ahead) -> dict[str, object]:
         "lost_low": ahead.lost_low,
         "lost_high": ahead.lost_high,
         "stock": ahead.stock,
+        "acts": [_told_json(told) for told in ahead.acts],
         "days": [
             {
                 "day": day.day,
@@ -54,6 +56,15 @@ def _course_json(ahead: Ahead) -> dict[str, object]:
     }
 
 
+def _told_json(told: Told) -> dict[str, object]:
+    return {
+        "kind": told.kind,
+        "what": told.driver,
+        "reaches": list(told.reaches),
+        "no_figure": [{"stage": stage, "why": why} for stage, why in told.unknown],
+    }
+
+
 def forecast_text(found: Forecast) -> str:
     """Return the forecast for a person."""
     view = found.case.view
@@ -64,7 +75,7 @@ def forecast_text(found: Forecast) -> str:
     ]
     lines += [f"  {name}: {low:.1f} to {high:.1f}" for name, (low, _, high) in found.windows.rows()]
     for ahead in found.ahead:
-        lines += ["", *_course_text(ahead)]
+        lines += ["", *_course_text(ahead), *acts_text(ahead.acts, found.case.facts)]
     lines += [
         "",
         "Spots are what can be seen on the worst fish, not what is there: gills are not counted.",
@@ -92,3 +103,40 @@ def _course_text(ahead: Ahead) -> list[str]:
             alive = "uncertain"
         lines.append(f"  {day.day:>4}  {spots:>20}  {bottom:>18}  {alive:>10}  {day.clear.words}")
     return lines
+
+
+STATES = {
+    "heat": "heat",
+    "low_salinity": "low salinity",
+    "sodium_chloride": "salt in the water",
+    "halt": "salt or oxygen holds up",
+    "light": "ends by the hours of light",
+    "siphon": "siphoning takes out",
+    "water_change": "water changes and flow take out",
+    "transfer": "moving the fish leaves behind",
+}
+
+
+def acts_text(acts: tuple[Told, ...], facts: Knowledge) -> list[str]:
+    """Return what acts on which stage in this forecast, and what it does not know.
+
+    Args:
+        acts: as told by the life cycle.
+        facts: names of agents.
+    """
+    if not acts:
+        return ["  acts: nothing here acts on the parasite in this forecast"]
+    lines = []
+    for told in acts:
+        name = STATES.get(told.driver) or _agent_name(told.driver, facts)
+        name += " in the feed" if told.kind == "feed" else ""
+        reached = "; ".join(told.reaches) or "no stage: no figure is recorded, it does nothing here"
+        lines.append(f"  acts: {name}: {reached}")
+        if told.reaches and told.unknown:
+            stages = "; ".join(f"{s} ({why})" if why else s for s, why in told.unknown)
+            lines.append(f"        not known, so left out: {stages}")
+    return lines
+
+
+def _agent_name(agent: str, facts: Knowledge) -> str:
+    return facts.agents[agent].name if agent in facts.agents else agent

@@ -1,0 +1,100 @@
+"""What acts on a life cycle in a course, and what is not known: said with every forecast."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tankside.claims.organism import Organism, Stage
+from tankside.course.tank_hours import Channel
+from tankside.lifecycle.acts import WATER, drivers, figures_of, level_of
+from tankside.lifecycle.compiling import Compiled
+from tankside.lifecycle.pace import halt, in_rhythm
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one driver does to the stages, in the words of the stages.
+
+    ``driver`` is an agent id, a state of the water (:data:`tankside.lifecycle.acts.WATER`) or
+    one of "halt", "light", "siphon", "water_change", "transfer"; ``kind`` is "kill", "feed" or
+    "water".
+    ``unknown`` gives the stages for which no figure is recorded, with the reason where the
+    organism's file states one.
+    """
+
+    kind: str
+    driver: str
+    reaches: tuple[str, ...]
+    unknown: tuple[tuple[str, str], ...] = ()
+
+
+def what_acts(compiled: Compiled) -> tuple[Told, ...]:
+    """Return what acts on which stage in these hours, and for which stages no figure stands.
+
+    Agents in water, bath or feed are told even when no figure stands at all; states of the
+    water only when they do something.
+    """
+    organism = compiled.organism
+    acting = {(act.kind, act.driver) for act in compiled.acts}
+    present = set(drivers(compiled.tank_hours))
+    named = sorted(pair for pair in present if pair in acting or pair[1] not in WATER)
+    told = [_one(organism, kind, driver) for kind, driver in named]
+    return (*told, *_halted(compiled), *_removed(compiled))
+
+
+def _one(organism: Organism, kind: str, driver: str) -> Told:
+    reached, unknown = [], []
+    for stage in organism.stages:
+        if figures_of(organism, kind, driver, stage.key):
+            reached.append(stage.words)
+        elif driver not in WATER or organism.claims.get(_level(kind, driver, stage)):
+            unknown.append((stage.words, _why(organism, kind, driver, stage)))
+    return Told(kind, driver, tuple(reached), tuple(unknown))
+
+
+def _level(kind: str, driver: str, stage: Stage) -> str:
+    return f"{kind}.{driver}.{stage.key}.{level_of(kind, driver)}"
+
+
+def _why(organism: Organism, kind: str, driver: str, stage: Stage) -> str:
+    claim = organism.claims.get(_level(kind, driver, stage))
+    return claim.unknown_because if claim else ""
+
+
+def _halted(compiled: Compiled) -> list[Told]:
+    """Tell the stages that salt or oxygen hold up, and those that end by the light."""
+    halted, timed = set(), set()
+    bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
+    for body in bodies:
+        water = {"salinity": body.salinity_g_l, "oxygen": body.oxygen_mg_l}
+        even = np.ones_like(body.temperature_c)
+        for stage in compiled.organism.stages:
+            if np.any(halt(compiled.organism, stage, water) < 1):
+                halted.add(stage.words)
+            if np.any(in_rhythm(compiled.organism, stage, even, body.light) != 1):
+                timed.add(stage.words)
+    found = (("halt", halted), ("light", timed))
+    return [Told("water", name, tuple(sorted(words))) for name, words in found if words]
+
+
+def _removed(compiled: Compiled) -> list[Told]:
+    """Tell what is taken out or left behind by siphon, water change, flow and transfer."""
+    channels = {event.channel for event in compiled.tank_hours.events}
+    parts = compiled.parts
+    bottom = tuple(stage.words for stage in parts.bottom)
+    water = (parts.seeking.words,) if parts.seeking else ()
+    found = []
+    if Channel.BOTTOM_REMOVED in channels and bottom:
+        found.append(Told("water", "siphon", bottom))
+    if (Channel.WATER_REMOVED in channels or _flows(compiled)) and water:
+        found.append(Told("water", "water_change", water))
+    if Channel.GROUP_MOVED in channels:
+        found.append(Told("water", "transfer", (*bottom, *water)))
+    return found
+
+
+def _flows(compiled: Compiled) -> bool:
+    bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
+    return any(np.any(body.exchange_per_h > 0) for body in bodies)

@@ -1,0 +1,49 @@
+"""A forecast says what acts on which stage, and for which stages no figure is recorded."""
+
+from __future__ import annotations
+
+import numpy as np
+from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot
+
+from tankside import lifecycle
+from tankside.course.tank_hours import Channel, TimedEvent
+
+HOURS = 72
+SWIMMING = "swimming, looking for a fish"
+FEEDING = "feeding under the skin of the fish"
+CYST = "dividing in a cyst on the bottom"
+
+
+def told(*events: TimedEvent, **levels: object) -> dict[str, lifecycle.Told]:
+    organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
+    water = tank_hours(body(hours=HOURS, **levels), events=events)
+    compiled = lifecycle.compile(organism, water, (fish(),))
+    return {one.driver: one for one in lifecycle.what_acts(compiled)}
+
+
+def test_nothing_acts_in_plain_water() -> None:
+    assert told() == {}
+
+
+def test_an_agent_is_told_with_the_stages_it_reaches_and_those_without_figures() -> None:
+    found = told(residue={"formalin": np.full(HOURS, 25.0)})["formalin"]
+    assert found.kind == "kill"
+    assert {SWIMMING, CYST} < set(found.reaches)
+    assert [stage for stage, _ in found.unknown] == [FEEDING]
+
+
+def test_an_agent_without_any_figure_is_told_too() -> None:
+    found = told(residue={"acriflavine": np.full(HOURS, 5.0)})["acriflavine"]
+    assert found.reaches == ()
+    assert len(found.unknown) == 4
+
+
+def test_halts_and_what_is_taken_out_are_told() -> None:
+    events = tuple(
+        TimedEvent(5, "main", channel, 0.5, 0.5, 0.5)
+        for channel in (Channel.BOTTOM_REMOVED, Channel.WATER_REMOVED)
+    )
+    found = told(*events, oxygen=1.0)
+    assert found["halt"].reaches == (CYST,)
+    assert CYST in found["siphon"].reaches
+    assert found["water_change"].reaches == (SWIMMING,)
