@@ -9,7 +9,8 @@ import pytest
 from tankside.follow import Advice, NotBefore, Standing, decide
 from tankside.lifecycle import of_twenty
 
-WAIT = NotBefore(day=12, last_seen=4, slow_cycle_d=7.24, temperature_c=25.5)
+CYCLE = ("one cycle from release to release", "Settling is not in it.")
+WAIT = NotBefore(12, 4, 7.24, 25.5, *CYCLE)
 FEW, MANY = of_twenty(2, 1000), of_twenty(700, 1000)
 
 
@@ -45,7 +46,7 @@ def test_counts_that_do_not_fit_ask_for_another_look_first() -> None:
 
 
 def test_without_a_count_the_course_cannot_be_judged() -> None:
-    nothing = NotBefore(None, None, 7.24, 25.5)
+    nothing = NotBefore(None, None, 7.24, 25.5, *CYCLE)
     found = decide(Standing(3, None, False, nothing, False, None, None))
     assert found.advice is Advice.COUNT_FIRST
 

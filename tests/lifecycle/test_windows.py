@@ -8,7 +8,8 @@ from math import ceil
 import pytest
 from tests.lifecycle.tanks import white_spot
 
-from tankside import lifecycle
+from tankside import library, lifecycle
+from tankside.errors import NotPossible
 
 
 @pytest.mark.parametrize(
@@ -51,3 +52,20 @@ def test_warmer_is_never_slower() -> None:
 
 def test_below_the_start_of_development_nothing_ends() -> None:
     assert lifecycle.windows(white_spot(), 3.0).cycle[1] == float("inf")
+
+
+def test_a_live_bearing_fluke_has_one_life_on_the_fish_as_its_cycle() -> None:
+    # Jansen & Bakke 1991: a worm lives 4.5 d at 19 C and 33.7 d at 2.5 C.
+    fluke = library.load().organisms["gyrodactylus_salaris"]
+    warm, cold = (lifecycle.windows(fluke, c) for c in (19.0, 2.5))
+    assert warm.cycle[1] == pytest.approx(4.5, rel=0.01)
+    assert cold.cycle[1] == pytest.approx(33.7, rel=0.02)
+    assert warm.breeds_on_fish
+    assert warm.cycle[0] < warm.cycle[1] < warm.cycle[2]
+    assert warm.bottom == (0, 0, 0)
+    assert [name for name, _ in warm.rows()] == ["one life on the fish"]
+
+
+def test_an_organism_without_any_time_is_still_refused() -> None:
+    with pytest.raises(NotPossible, match="No figure says how long"):
+        lifecycle.windows(library.load().organisms["epistylis"], 20.0)

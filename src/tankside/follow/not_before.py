@@ -32,12 +32,16 @@ class NotBefore:
         last_seen: day of the last positive count; None when nothing was ever seen.
         slow_cycle_d: slow end of release to release at the measured temperature [d].
         temperature_c: that temperature.
+        cycle_words: what the cycle is.
+        left_out: what it leaves out, as a sentence.
     """
 
     day: int | None
     last_seen: int | None
     slow_cycle_d: float
     temperature_c: float
+    cycle_words: str
+    left_out: str
 
     @property
     def words(self) -> str:
@@ -51,9 +55,8 @@ class NotBefore:
             )
         return (
             f"Not before day {self.day}: last seen on day {self.last_seen}, and the slow end of "
-            f"one cycle from release to release is {self.slow_cycle_d:.1f} days at "
-            f"{self.temperature_c:g} C. Settling, free life and the days until a spot can be seen "
-            "are not in it, so a clean look on that very day cannot yet see the next generation."
+            f"{self.cycle_words} is {self.slow_cycle_d:.1f} days at {self.temperature_c:g} C. "
+            f"{self.left_out}"
         )
 
 
@@ -72,4 +75,4 @@ def not_before(looks: Sequence[Looked], windows: Windows, today: int) -> NotBefo
     slow = windows.cycle[2]
     last = max(seen, default=None)
     day = None if last is None or not isfinite(slow) else last + ceil(slow)
-    return NotBefore(day, last, slow, windows.temperature_c)
+    return NotBefore(day, last, slow, windows.temperature_c, windows.cycle_words, windows.left_out)

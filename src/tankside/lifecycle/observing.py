@@ -13,7 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.claims import setting
+from tankside.claims.organism import Organism
 from tankside.errors import BadInput
+from tankside.lifecycle.figures import parts_of
+from tankside.lifecycle.forcing import spots_show
 from tankside.lifecycle.types import Floats, Histories
 
 MISTAKEN = setting(0.02, "a count of one is possible, though rare, on a clean fish: not impossible")
@@ -82,6 +85,28 @@ def seen_share(histories: Histories, how: str) -> Floats:
     if how == EYE:
         return _column(histories, "seen.body_share") * _column(histories, "seen.eye_detection")
     return _column(histories, "seen.scrape_share")
+
+
+def way_of_looking(organism: Organism) -> str:
+    """Return how this parasite is counted: "spots" where it shows on the fish, else "scrape"."""
+    return EYE if spots_show(organism, parts_of(organism)) else SCRAPE
+
+
+def chance_of_nothing(histories: Histories, hour: int, group: str, how: str, fish: int) -> Floats:
+    """Return the chance in each history that a look at some fish counts nothing, shape (R,).
+
+    Args:
+        histories: as run.
+        hour: of the look.
+        group: whose fish are looked at.
+        how: "spots" or "scrape".
+        fish: how many are looked at, each any of the live ones.
+
+    Returns:
+        Chances; next to 0 where no fish of the group lives.
+    """
+    nothing = Sighting(hour, group, how, (0.0,) * fish)
+    return np.asarray(np.exp(observe(histories, (nothing,))))
 
 
 def negative_binomial_log(count: Floats, mean: Floats, size: Floats) -> Floats:

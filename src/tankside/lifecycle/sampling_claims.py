@@ -11,6 +11,8 @@ from tankside.claims.organism import Organism
 from tankside.lifecycle.types import Draws, Floats
 
 WIDE = setting(4.0, "a range wider than this ratio is sampled on a logarithmic scale")
+LOOKING = "seen."
+"""Claims of what a person sees: they move counts, not the parasite."""
 WATER_KEYS = ("water.in_bracket", "action.share_in_range")
 
 
@@ -18,7 +20,8 @@ def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) 
     """Draw the claim values of an organism for every history.
 
     Every numeric claim with a range, and every claim with weighted rivals, is one dimension of
-    a scrambled Sobol sequence. A claim is uniform over its range, or log-uniform when it says
+    a scrambled Sobol sequence; what a person sees is handed on even where it has no range, since
+    a count is read against it. A claim is uniform over its range, or log-uniform when it says
     ``scale = "log"`` or is wider than a factor of four. Rivals are chosen by their weights.
 
     Args:
@@ -31,7 +34,7 @@ def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) 
         Draws with equal weights.
     """
     choices = {key: choices_of(organism, key) for key in sorted(organism.claims)}
-    varied = [key for key, among in choices.items() if among and _varies(among)]
+    varied = [key for key, among in choices.items() if among and varies(among)]
     keys = (*varied, *WATER_KEYS)
     if fixed:
         middle = [organism.claims[key].number() for key in varied] + [1 / 2] * len(WATER_KEYS)
@@ -40,7 +43,15 @@ def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) 
         luck = sobol(len(keys), histories, seed)
         columns = [_spread(luck[:, j], choices[key]) for j, key in enumerate(varied)]
         values = np.column_stack([*columns, *luck[:, len(varied) :].T])
-    return Draws(keys, values, np.full(histories, 1 / histories), seed)
+    seen = {k: among[0].number() for k, among in choices.items() if _held(k, among)}
+    held = np.tile(np.asarray([*seen.values()], dtype=np.float64), (histories, 1))
+    every = np.column_stack([values, held])
+    return Draws((*keys, *seen), every, np.full(histories, 1 / histories), seed)
+
+
+def _held(key: str, among: Sequence[Claim]) -> bool:
+    """Whether a claim of what a person sees is the same in every history: it has no range."""
+    return bool(among) and key.startswith(LOOKING) and not varies(among)
 
 
 def sobol(dimensions: int, rows: int, seed: int) -> Floats:
@@ -61,11 +72,18 @@ def choices_of(organism: Organism, key: str) -> tuple[Claim, ...]:
     return tuple(c for c in among if isinstance(c.value, int | float))
 
 
-def _varies(among: Sequence[Claim]) -> bool:
+def varies(among: Sequence[Claim]) -> bool:
+    """Return whether these claims of one key give histories different values."""
     if len(among) > 1:
         return True
     low, high = among[0].bounds()
     return low < high
+
+
+def is_logarithmic(claim: Claim) -> bool:
+    """Return whether a claim is spread evenly by ratio: it says so, or its range is wide."""
+    low, high = claim.bounds()
+    return low > 0 and (claim.conditions.get("scale") == "log" or high / low > WIDE)
 
 
 def _spread(luck: Floats, among: Sequence[Claim]) -> Floats:
@@ -85,7 +103,6 @@ def _within(claim: Claim, luck: Floats) -> Floats:
     low, high = claim.bounds()
     if low >= high:
         return np.full_like(luck, claim.number())
-    logarithmic = claim.conditions.get("scale") == "log" or (low > 0 and high / low > WIDE)
-    if logarithmic and low > 0:
+    if is_logarithmic(claim):
         return np.asarray(low * (high / low) ** luck)
     return np.asarray(low + (high - low) * luck)

@@ -9,8 +9,11 @@ import numpy as np
 
 from tankside.claims.organism import Kind, Law, Organism, Place, Stage
 from tankside.errors import NotPossible
-from tankside.lifecycle.clocks import q10_factor
+from tankside.lifecycle.clocks import linear_factor, q10_factor
 from tankside.lifecycle.types import HOURS_PER_DAY, Range
+
+_ONE_LIFE = "one life on the fish"
+_ONE_CYCLE = "one cycle from release to release"
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,18 +21,42 @@ class Windows:
     """Time windows of a life cycle at one temperature, in days, as (low, middle, high).
 
     ``on_fish`` is the stay on the fish, ``bottom`` the stay on the bottom until release,
-    ``cycle`` release to release through both. The high end of ``cycle`` is what "not before"
-    adds to the day a parasite was last seen. Settling, free life and the lag until a spot can
-    be seen are not in it.
+    ``cycle`` release to release through both. Where the parasite never leaves the fish
+    (``breeds_on_fish``) ``on_fish`` and ``cycle`` are the mean life there and ``bottom`` is 0.
+    The high end of ``cycle`` is what "not before" adds to the day a parasite was last seen.
+    Settling, free life and the lag until a spot can be seen are not in it.
     """
 
     temperature_c: float
     on_fish: Range
     bottom: Range
     cycle: Range
+    breeds_on_fish: bool = False
+
+    @property
+    def cycle_words(self) -> str:
+        """What ``cycle`` is, in plain words."""
+        return (
+            "one life on the fish" if self.breeds_on_fish else "one cycle from release to release"
+        )
+
+    @property
+    def left_out(self) -> str:
+        """What ``cycle`` leaves out, as a sentence."""
+        if self.breeds_on_fish:
+            return (
+                "It breeds on the fish, so a few that were overlooked grow back: a clean look on "
+                "that very day is the first of several."
+            )
+        return (
+            "Settling, free life and the days until a spot can be seen are not in it, so a clean "
+            "look on that very day cannot yet see the next generation."
+        )
 
     def rows(self) -> tuple[tuple[str, Range], ...]:
         """Return the windows with a name in plain words."""
+        if self.breeds_on_fish:
+            return ((self.cycle_words, self.cycle),)
         return (
             ("on the fish", self.on_fish),
             ("on the bottom until release", self.bottom),
@@ -52,13 +79,17 @@ def windows(organism: Organism, temperature_c: float) -> Windows:
         Windows in days; infinite where the stage does not develop at this temperature.
 
     Raises:
-        NotPossible: no stage of this organism has a stay with a printed figure (E-FC-02).
+        NotPossible: no stage of this organism has a stay or a life with a figure (E-FC-02).
     """
     timed = [
         stage
         for stage in organism.stages
         if stage.kind is Kind.TIMED and organism.known(f"{stage.key}.residence")
     ]
+    rated = [s for s in organism.stages if s.kind is Kind.RATED and s.place is Place.HOST]
+    if not timed and rated and organism.known(f"{rated[0].key}.loss_per_d"):
+        life = life_days(organism, rated[0], temperature_c)
+        return Windows(temperature_c, life, (0.0, 0.0, 0.0), life, breeds_on_fish=True)
     if not timed:
         raise NotPossible(
             "E-FC-02",
@@ -92,6 +123,32 @@ def stay_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
         divisor *= float(q10_factor(q10, reference, np.asarray(temperature_c)))
     low, high = claim.bounds()
     return (low / divisor, claim.number() / divisor, high / divisor)
+
+
+def life_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
+    """Return (low, middle, high) of the mean life of a stage that lives by rates [d].
+
+    Mean life = 1 / loss, loss following temperature in a line from a start or by Q10, as in the
+    histories; infinite where nothing is lost.
+    """
+    key = f"{stage.key}.loss_per_d"
+    here = np.asarray(temperature_c)
+    speed = 1.0
+    if organism.known(f"{key}.ref_c"):
+        reference = organism.claims[f"{key}.ref_c"].number()
+        if organism.known(f"{key}.t0"):
+            start = organism.claims[f"{key}.t0"].number()
+            speed = float(linear_factor(start, reference, here))
+        elif organism.known(f"{key}.q10"):
+            speed = float(q10_factor(organism.claims[f"{key}.q10"].number(), reference, here))
+    claim = organism.claims[key]
+    low, high = claim.bounds()
+    fast, middle, slow = (rate * speed for rate in (high, claim.number(), low))
+    return (_over(fast), _over(middle), _over(slow))
+
+
+def _over(rate: float) -> float:
+    return 1 / rate if rate > 0 else inf
 
 
 def _total(organism: Organism, stages: list[Stage], temperature_c: float) -> Range:

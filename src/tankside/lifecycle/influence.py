@@ -1,0 +1,117 @@
+"""Which of the sampled claims move the outcome most: rank correlations over the histories."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import sqrt
+from statistics import NormalDist
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tankside.claims import setting
+from tankside.lifecycle.compiling import Compiled
+from tankside.lifecycle.sampling_claims import LOOKING
+from tankside.lifecycle.types import Floats, Histories
+from tankside.lifecycle.weighted import Numbers, effective
+
+_FALSE = setting(0.05, "1 time in 20 the list names a claim that does nothing, over all claims")
+WATER = "water.stratum"
+"""The stratum of the water, by its volume: not a claim, but sampled like one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Influence:
+    """How one sampled claim goes with the outcome.
+
+    Args:
+        key: of the claim, as drawn.
+        correlation: Spearman's rank correlation, -1 to 1.
+        beyond_chance: whether it is larger than chance makes the largest of all, 19 times in 20.
+    """
+
+    key: str
+    correlation: float
+    beyond_chance: bool
+
+
+def rank_correlation(values: Numbers, outcome: Numbers, weights: Floats) -> float:
+    """Return Spearman's rank correlation: Pearson's of the mid-ranks, weighted.
+
+    Args:
+        values: of a claim, one per history.
+        outcome: one number per history; infinite where something never happens (they tie).
+        weights: of the histories.
+
+    Returns:
+        -1 to 1; 0 when either does not vary.
+    """
+    from scipy.stats import rankdata
+
+    first, second = rankdata(values), rankdata(outcome)
+    if not (np.ptp(first) > 0 and np.ptp(second) > 0):
+        return 0.0
+    part = weights / weights.sum()
+    first, second = first - part @ first, second - part @ second
+    sizes = sqrt(float(part @ first**2) * float(part @ second**2))
+    return float(part @ (first * second)) / sizes if sizes > 0 else 0.0
+
+
+def influences(
+    columns: Mapping[str, Floats], outcome: Numbers, weights: Floats
+) -> tuple[Influence, ...]:
+    """Return every claim with its rank correlation, the strongest first.
+
+    The bar for chance is that of the largest of so many correlations of unrelated numbers
+    (normal with variance 1 / (n - 1), Bonferroni's bound).
+
+    Args:
+        columns: values of each claim over the histories.
+        outcome: one number per history.
+        weights: of the histories.
+    """
+    varied = {key: values for key, values in columns.items() if np.ptp(values) > 0}
+    if not varied:
+        return ()
+    tail = _FALSE / (2 * len(varied))
+    bar = NormalDist().inv_cdf(1 - tail) / sqrt(max(effective(weights) - 1, 1))
+    found = [(key, rank_correlation(values, outcome, weights)) for key, values in varied.items()]
+    found.sort(key=lambda row: -abs(row[1]))
+    return tuple(Influence(key, rho, abs(rho) > bar) for key, rho in found)
+
+
+def columns_in_use(compiled: Compiled, histories: Histories) -> dict[str, Floats]:
+    """Return the drawn values that can move the parasite in this course, by name.
+
+    Left out: what an agent that is never in the water would do, and what a person sees.
+
+    Args:
+        compiled: the organism under the course.
+        histories: as run from it.
+    """
+    draws = histories.draws
+    return {
+        key: draws.values[:, place]
+        for place, key in enumerate(draws.keys)
+        if in_use(key, compiled.agents)
+    }
+
+
+def in_use(key: str, agents: tuple[str, ...]) -> bool:
+    """Return whether a drawn name can move the parasite when these agents are in the water."""
+    if key.startswith(LOOKING) or key.endswith(".visible_from"):
+        return False
+    kills = key.startswith("kill.")
+    return not kills or any(key.startswith(f"kill.{agent}.") for agent in agents)
+
+
+def volumes(compiled: Compiled, which: NDArray[np.int64]) -> Floats:
+    """Return the litres in which each history was played, all bodies together.
+
+    Args:
+        compiled: the organism under the course.
+        which: number of the stratum of each history.
+    """
+    litres = [sum(b.volume_l for b in stratum.bodies) for stratum in compiled.tank_hours.strata]
+    return np.asarray(litres)[which]

@@ -1,0 +1,82 @@
+"""Rank correlations against scipy, the bar for chance, and what may count as a cause."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+from tests.lifecycle.tanks import body, fish, play, start, tank_hours, white_spot
+
+from tankside import lifecycle
+from tankside.lifecycle.influence import columns_in_use, influences, rank_correlation
+from tankside.lifecycle.passage import day_of_clearance
+
+EVEN = np.full(200, 1 / 200)
+
+
+@given(st.integers(0, 2**32 - 1), st.floats(-3, 3))
+def test_rank_correlation_is_that_of_scipy(seed: int, slope: float) -> None:
+    rng = np.random.default_rng(seed)
+    values = rng.normal(size=200)
+    outcome = np.round(slope * values + rng.normal(size=200))  # with ties
+    outcome[rng.random(200) < 0.2] = np.inf  # what never happens ties at the top
+    other = stats.spearmanr(values, outcome).statistic
+    assert rank_correlation(values, outcome, EVEN) == pytest.approx(other, abs=1e-12)
+
+
+def test_a_weight_of_nothing_is_a_run_left_out_of_the_mean() -> None:
+    rng = np.random.default_rng(5)
+    values, outcome = rng.normal(size=200), rng.normal(size=200)
+    ranks = np.argsort(np.argsort(values)), np.argsort(np.argsort(outcome))
+    kept = np.arange(200) < 150
+    other = np.corrcoef(ranks[0][kept], ranks[1][kept])[0, 1]
+    assert rank_correlation(values, outcome, kept / 150) == pytest.approx(other, abs=1e-12)
+
+
+def test_without_variation_there_is_no_correlation() -> None:
+    assert rank_correlation(np.ones(200), np.arange(200.0), EVEN) == 0
+
+
+def test_chance_alone_is_called_chance_19_times_in_20() -> None:
+    rng = np.random.default_rng(1)
+    false = 0
+    for _ in range(400):
+        columns = {str(k): rng.normal(size=200) for k in range(30)}
+        false += any(i.beyond_chance for i in influences(columns, rng.normal(size=200), EVEN))
+    # At most 5 % by Bonferroni; 3 binomial standard errors of 400 draws above.
+    assert false / 400 <= 0.05 + 3 * np.sqrt(0.05 * 0.95 / 400)
+
+
+def test_a_cause_is_found_and_stands_first() -> None:
+    rng = np.random.default_rng(2)
+    columns = {str(k): rng.normal(size=200) for k in range(30)}
+    found = influences(columns, -columns["7"] + rng.normal(size=200), EVEN)
+    assert found[0].key == "7"
+    assert found[0].beyond_chance
+    assert found[0].correlation < 0
+    assert [abs(i.correlation) for i in found] == sorted(
+        (abs(i.correlation) for i in found), reverse=True
+    )
+
+
+def test_the_salt_at_which_release_fails_decides_a_salt_course() -> None:
+    hours = 600
+    water = tank_hours(body(hours=hours, litres=300, salt=1.3))
+    run = play(white_spot(), water, start(8.0), histories=512)
+    compiled = lifecycle.compile(white_spot(), water, (fish(),))
+    columns = columns_in_use(compiled, run)
+    assert not any(key.startswith(("kill.", "seen.")) for key in columns)
+    found = influences(columns, day_of_clearance(run), run.weights)
+    strongest = {i.key: i.correlation for i in found[:3] if i.beyond_chance}
+    # Release fails from here on: the higher, the later (or never) is the tank clear.
+    assert strongest["cyst.release_salt_half_g_l"] > 0
+
+
+def test_an_agent_in_the_water_is_asked_by_its_own_figures() -> None:
+    water = tank_hours(body(hours=48, residue={"formalin": np.full(48, 1.0)}))
+    run = play(white_spot(), water, start(), histories=8)
+    columns = columns_in_use(lifecycle.compile(white_spot(), water, (fish(),)), run)
+    kills = {key.split(".")[1] for key in columns if key.startswith("kill.")}
+    assert kills == {"formalin"}
