@@ -40,7 +40,7 @@ def test_rival_claims_are_drawn_as_often_as_their_listed_weights_say() -> None:
 
 def test_an_agent_that_is_not_in_the_water_is_not_in_use() -> None:
     organism = ORGANISMS["ichthyophthirius_multifiliis"]
-    rows = {row.key: row.in_use for row in sampled_claims(organism, ("formalin",))}
+    rows = {row.key: row.in_use for row in sampled_claims(organism, ("kill.formalin.",))}
     assert rows["kill.formalin.swimmer.lc50_mg_l"]
     assert not rows["kill.malachite_green.swimmer.lc50_mg_l"]
     assert rows["trophont.residence"]

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import setting
+from tankside.lifecycle.acts import FEED, KILL
 from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.sampling_claims import LOOKING
 from tankside.lifecycle.types import Floats, Histories
@@ -94,16 +95,25 @@ def columns_in_use(compiled: Compiled, histories: Histories) -> dict[str, Floats
     return {
         key: draws.values[:, place]
         for place, key in enumerate(draws.keys)
-        if in_use(key, compiled.agents)
+        if in_use(key, acting(compiled))
     }
 
 
-def in_use(key: str, agents: tuple[str, ...]) -> bool:
-    """Return whether a drawn name can move the parasite when these agents are in the water."""
+def acting(compiled: Compiled) -> tuple[str, ...]:
+    """Return what kills or feeds in this course, as the beginnings of its claim keys."""
+    return tuple(sorted({f"{act.kind}.{act.driver}." for act in compiled.acts}))
+
+
+def in_use(key: str, acts: tuple[str, ...]) -> bool:
+    """Return whether a drawn name can move the parasite.
+
+    Args:
+        key: the drawn name.
+        acts: from :func:`acting`.
+    """
     if key.startswith(LOOKING) or key.endswith(".visible_from"):
         return False
-    kills = key.startswith("kill.")
-    return not kills or any(key.startswith(f"kill.{agent}.") for agent in agents)
+    return not key.startswith((f"{KILL}.", f"{FEED}.")) or key.startswith(acts)
 
 
 def volumes(compiled: Compiled, which: NDArray[np.int64]) -> Floats:

@@ -51,12 +51,12 @@ class Sampled:
         return self.among[0].claim
 
 
-def sampled_claims(organism: Organism, agents: tuple[str, ...]) -> tuple[Sampled, ...]:
+def sampled_claims(organism: Organism, acts: tuple[str, ...]) -> tuple[Sampled, ...]:
     """Return every claim of an organism that is sampled, by key.
 
     Args:
         organism: the parasite with its claims.
-        agents: agents that are in the water at some time and have figures.
+        acts: what kills or feeds in the course, from :func:`tankside.lifecycle.influence.acting`.
     """
     found = []
     for key in sorted(organism.claims):
@@ -74,7 +74,7 @@ def sampled_claims(organism: Organism, agents: tuple[str, ...]) -> tuple[Sampled
                 unit=claims[0].unit,
                 logarithmic=is_logarithmic(claims[0]),
                 among=among,
-                in_use=in_use(key, agents),
+                in_use=in_use(key, acts),
             )
         )
     return tuple(found)
