@@ -321,6 +321,7 @@ def test_where_forms_differ_the_amount_asks_to_read_the_form_again():
     forms = LIBRARY.agents["chloroquine"].claims["form.base"][0]
     asked = go(
         Dose(8, "main", "chloroquine", 5.0),
+        systems=[tank(water="marine")],
         label=pure("chloroquine", forms.conditions["form"], str(forms.number())),
     )
     told = found(asked, "E-PROD-04", Level.CARE)
