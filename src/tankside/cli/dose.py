@@ -71,6 +71,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     from tankside.services.dose_ask import AtHand, DoseAsk
     from tankside.services.dose_case import case_told
     from tankside.services.dose_text import as_object, as_text
+    from tankside.services.dose_water import READINGS
 
     ask = DoseAsk(
         agent=agent,
@@ -92,21 +93,13 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         fishless=fishless,
         country=country,
         system=system,
-        readings={
-            "temperature_c": temperature,
-            "alkalinity_mg_l_caco3": alkalinity,
-            "ph": ph,
-            "oxygen_mg_l": oxygen,
-            "salinity_g_l": salinity,
-        },
+        readings=dict(
+            zip(READINGS, (temperature, alkalinity, ph, oxygen, salinity), strict=True)
+        ),
         choices={
-            "water": water,
-            "carbon": carbon,
-            "filter": filter_state,
-            "invertebrates": invertebrates,
-            "plants": plants,
-            "food_fish": food_fish,
+            "water": water, "carbon": carbon, "filter": filter_state, "plants": plants,
+            "invertebrates": invertebrates, "food_fish": food_fish,
         },
-    )
+    )  # fmt: skip
     found = work_out(ask) if case is None else work_out(ask, case_told(case, ask))
     answer(as_object(found), as_text(found), as_json=as_json)
