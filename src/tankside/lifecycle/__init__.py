@@ -9,7 +9,7 @@ from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.compiling import compile_life_cycle as compile
 from tankside.lifecycle.observing import Sighting, observe
 from tankside.lifecycle.of_twenty import OfTwenty, of_twenty, opposite
-from tankside.lifecycle.running import run
+from tankside.lifecycle.running import prepare, run
 from tankside.lifecycle.sampling_claims import draw
 from tankside.lifecycle.telling import Told, what_acts
 from tankside.lifecycle.types import Draws, Histories, HostGroup, Range, StartState
@@ -31,6 +31,7 @@ __all__ = [
     "observe",
     "of_twenty",
     "opposite",
+    "prepare",
     "run",
     "stay_days",
     "what_acts",

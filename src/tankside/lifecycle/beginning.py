@@ -9,7 +9,7 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.claims.organism import Organism
 from tankside.lifecycle.figures import Parts, Values
-from tankside.lifecycle.sampling_claims import sobol
+from tankside.lifecycle.sobol import sobol
 from tankside.lifecycle.types import Draws, Floats, HostGroup, Range, StartState
 from tankside.lifecycle.windows import stay_days
 

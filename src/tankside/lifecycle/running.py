@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
@@ -76,6 +77,17 @@ def run(
     return _histories(setup, moments, out, beginning.draws)
 
 
+def prepare(progress: Callable[[str, int, int], None] | None = None) -> None:
+    """Compile the loop, or fetch what was compiled before, ahead of the first run.
+
+    Args:
+        progress: told (what, done, total) before and after, when there is something to wait for.
+    """
+    from tankside.lifecycle.kernel.starter import prepare as compile_loop
+
+    compile_loop(progress)
+
+
 def _check(histories: int, draws: Draws, moments: tuple[int, ...], hours: int) -> None:
     if not 0 < histories <= min(draws.values.shape[0], MOST):
         raise BadInput(
@@ -143,7 +155,7 @@ def _run_rows(arrays: Arrays, rows: NDArray[np.int64], luck: tuple[int, int]) ->
     seed, threads = luck
     play = loop()
     columns = arrays["given_values"].shape[1]
-    shares = [rows[k::threads] for k in range(threads) if rows[k::threads].size]
+    shares = [np.ascontiguousarray(rows[k::threads]) for k in range(min(threads, rows.size))]
 
     def work(share: NDArray[np.int64]) -> None:
         play(world_of(arrays | scratch_for(arrays, columns)), share, np.int64(seed))

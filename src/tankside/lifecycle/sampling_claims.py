@@ -8,6 +8,7 @@ import numpy as np
 
 from tankside.claims import Claim, setting
 from tankside.claims.organism import Organism
+from tankside.lifecycle.sobol import sobol
 from tankside.lifecycle.types import Draws, Floats
 
 WIDE = setting(4.0, "a range wider than this ratio is sampled on a logarithmic scale")
@@ -52,16 +53,6 @@ def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) 
 def _held(key: str, among: Sequence[Claim]) -> bool:
     """Whether a claim of what a person sees is the same in every history: it has no range."""
     return bool(among) and key.startswith(LOOKING) and not varies(among)
-
-
-def sobol(dimensions: int, rows: int, seed: int) -> Floats:
-    """Return the first rows of a scrambled Sobol sequence, strictly inside (0, 1)."""
-    from scipy.stats import qmc
-
-    power = max(int(np.ceil(np.log2(max(rows, 1)))), 0)
-    points = qmc.Sobol(dimensions, scramble=True, seed=seed).random_base2(power)
-    edge = np.finfo(np.float64).eps
-    return np.clip(np.asarray(points[:rows]), edge, 1 - edge)
 
 
 def choices_of(organism: Organism, key: str) -> tuple[Claim, ...]:

@@ -143,6 +143,7 @@ class _Clouds:
 
 def _clouds(asked: AskedCase, progress: Progress | None) -> _Clouds:
     """Search up to now, then play both ways on from where the histories fit."""
+    lifecycle.prepare(progress)
     end_h = end_hour(asked)
     short = _player(asked, ceil((asked.now_h + 1) / DAY_H), going_on=True)
     claims = lifecycle.draw(asked.trial.organism, CLAIM_ROWS, asked.trial.seed)

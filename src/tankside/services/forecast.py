@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course import Course
-from tankside.lifecycle import Histories, OfTwenty, Told, Windows, what_acts
+from tankside.lifecycle import Histories, OfTwenty, Told, Windows, prepare, what_acts
 from tankside.lifecycle.ending import EDGES, clear_at, lost
 from tankside.lifecycle.weighted import quantiles, share
 from tankside.plan import NO_TREATMENT, Progress
@@ -128,6 +128,7 @@ def forecast(
         Course(picked.name, days, picked.course.actions),
         Course(NO_TREATMENT, days, ()),
     )
+    prepare(progress)
     found = []
     for number, course in enumerate(courses, 1):
         if progress is not None:

@@ -15,7 +15,7 @@ from tankside.claims.organism import Organism
 from tankside.course import LabelEntry
 from tankside.errors import BadInput, NotPossible
 from tankside.follow import NotBefore, not_before
-from tankside.lifecycle import Windows
+from tankside.lifecycle import Windows, prepare
 from tankside.plan import (
     Compared,
     Comparison,
@@ -38,7 +38,7 @@ from tankside.services.assemble_counts import looks
 from tankside.services.assemble_water import agent_id
 from tankside.services.cases import Added, add_fields
 from tankside.services.course_codec import encode_course
-from tankside.services.labels import labels_of, read_labels
+from tankside.services.labels import read_labels
 from tankside.services.situation import Wishes
 from tankside.services.trials import set_up
 
@@ -54,7 +54,7 @@ class Asked:
         organism: organism id; None to take it from the case.
         seed: of chance; None to derive it from the case.
         strengths: "agent=2 g/L" each; limits that agent to this strength.
-        labels: "agent=strength" each, see ``services.labels``; they replace those of the case.
+        labels: "agent=strength" each, see ``services.labels``.
         scale: smallest step of the scale.
         syringe: smallest step of the syringe.
         change: litres of a part change, as typed.
@@ -118,10 +118,7 @@ def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
         case,
         organism=asked.organism,
         seed=asked.seed,
-        labels={
-            **labels_of(view, facts, zero),
-            **read_labels(facts, asked.labels, asked.scale, asked.syringe),
-        },
+        labels=read_labels(facts, asked.labels, asked.scale, asked.syringe),
         start=last,
         work=last,
         wishes=_wishes(facts, asked),
@@ -146,6 +143,7 @@ def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Pl
     began = time.perf_counter()
     prepared = ready(view, facts, asked)
     candidates = propose(prepared.trial.situation, read_levers(facts))
+    prepare(progress)
     comparison = compare(prepared.trial, candidates, progress=progress)
     windows = prepared.trial.situation.windows
     today = (prepared.day - view.opened.moment.day).days
@@ -211,7 +209,7 @@ def _check_amounts(picked: Compared) -> None:
         "This course has steps without an amount, because no label was given.",
         given=bare[0].text,
         needed=f'the label and the tool, for example {named} --scale "1 g"',
-        next_step="Run it again with the label, or add it: tankside case add CASE label ...",
+        next_step="Read the label of the container and run the same command with it.",
         field="label",
     )
 

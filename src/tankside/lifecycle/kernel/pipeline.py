@@ -1,4 +1,4 @@
-"""Steps of compiling: the parts of the loop stay unoptimised until they are joined.
+"""Steps of compiling: the parts of the loop stay as translated until they are joined.
 
 By default the compiler makes machine code of every function and optimises every function again
 inside each of its callers. Only the loop as a whole is ever called from outside, so its parts
@@ -10,7 +10,7 @@ are translated, kept, and optimised once, when all are linked into the whole.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from numba._dynfunc import make_function
 from numba.core.codegen import JITCodeLibrary
@@ -23,6 +23,7 @@ from numba.core.typed_passes import (
     NopythonTypeInference,
     PreLowerStripPhis,
 )
+from numba.core.typing.context import Context
 from numba.core.untyped_passes import (
     FixupArgs,
     GenericRewrites,
@@ -35,12 +36,13 @@ Handle = Any
 
 
 class PartLibrary(JITCodeLibrary):
-    """Code of one function, tidied for itself, not yet linked or run."""
+    """Code of one function as it was translated: not optimised, not linked, not run."""
+
+    def _optimize_functions(self, module: Handle) -> None:
+        module.data_layout = self._codegen._data_layout
 
     def finalize(self) -> None:
-        """Tidy the function, so that its size tells whether to inline it; no machine code."""
-        tidy, settings = self._codegen._module_pass_manager(loop_vectorize=False)
-        tidy.run(self._final_module, settings)
+        """Leave the function as it is; it is optimised where it is used."""
         self._finalized = True
 
     def own_code(self) -> Handle:
@@ -56,7 +58,7 @@ class PartLibrary(JITCodeLibrary):
 
 
 class WholeLibrary(JITCodeLibrary):
-    """Code of the loop with all its parts."""
+    """Code of the loop with all its parts, optimised as one."""
 
     def finalize(self) -> None:
         """Link every part that any part needs, once; then optimise and make machine code."""
@@ -64,6 +66,13 @@ class WholeLibrary(JITCodeLibrary):
             self._final_module.link_in(_code_of(library), preserve=True)
         self._linking_libraries = []
         super().finalize()
+
+    def _optimize_final_module(self) -> None:
+        """Optimise once; the loops are short and branch, so there is nothing to vectorise."""
+        steps, settings = self._codegen._module_pass_manager(
+            loop_vectorize=False, slp_vectorize=False
+        )
+        steps.run(self._final_module, settings)
 
 
 def gather(libraries: list[Handle]) -> list[Handle]:
@@ -83,6 +92,51 @@ def _code_of(library: Handle) -> Handle:
     if isinstance(library, PartLibrary):
         return library.own_code()
     return library._get_module_for_linking()
+
+
+class Steps(PassManager):
+    """Steps that do not look over the function again after each of them."""
+
+    _ENFORCING = False
+
+
+class Remembering(Context):
+    """The compiler's table of types, which answers the same call only once.
+
+    To find what adds two numbers it tries every meaning of ``+`` in turn, and asks again each
+    time a function is looked through. Within the loop the answer never changes.
+    """
+
+    answers: ClassVar[dict[Handle, Handle]] = {}
+
+    def __init__(self, shared: Context) -> None:
+        """Share everything with the common table."""
+        vars(self).update(vars(shared))
+
+    def resolve_function_type(self, func: Handle, args: Handle, kws: Handle) -> Handle:
+        """Return the signature with which a function takes these types."""
+        if isinstance(func, str):
+            return super().resolve_function_type(func, args, kws)
+        asked = (func, args, tuple(kws.items()))
+        found = self.answers.get(asked)
+        if found is None:
+            found = self.answers[asked] = super().resolve_function_type(func, args, kws)
+        return found
+
+
+@register_pass(mutates_CFG=True, analysis_only=False)
+class Typing(NopythonTypeInference):
+    """Find the types of one function."""
+
+    _name = "typing"
+
+    def run_pass(self, state: Handle) -> bool:
+        """Find the types, remembering what was found for other functions."""
+        common = state.typingctx
+        state.typingctx = Remembering(common)
+        done = bool(super().run_pass(state))
+        state.typingctx = common
+        return done
 
 
 @register_pass(mutates_CFG=True, analysis_only=False)
@@ -120,13 +174,13 @@ class WholeLowering(NativeLowering):
 
 def _steps(state: Handle, lowering: type[NativeLowering]) -> list[PassManager]:
     """Return the steps the loop needs: no closures, contexts, array expressions or rewrites."""
-    steps = PassManager("tankside")
+    steps = Steps("tankside")
     steps.add_pass(TranslateByteCode, "analyse bytecode")
     steps.add_pass(FixupArgs, "fix up arguments")
     steps.add_pass(IRProcessing, "process")
     steps.add_pass(GenericRewrites, "constant positions")
     steps.add_pass(ReconstructSSA, "single assignment")
-    steps.add_pass(NopythonTypeInference, "types")
+    steps.add_pass(Typing, "types")
     steps.add_pass(PreLowerStripPhis, "strip phis")
     steps.add_pass(IRLegalization, "legalise")
     steps.add_pass(AnnotateTypes, "annotate")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import lru_cache
 from hashlib import sha256
 from typing import Any
@@ -12,14 +14,75 @@ from tankside.claims import whole_setting
 
 STAMP_BYTES = whole_setting(7, "a stamp that fits a signed 64-bit number")
 PACKAGE = __name__.rpartition(".")[0]
+TOLD = "compiling the life cycle, on first use only"
+Progress = Callable[[str, int, int], None]
+Handle = Any
+
+
+def prepare(progress: Progress | None = None) -> None:
+    """Have the compiled loop at hand.
+
+    Args:
+        progress: told before and after, when the loop must be compiled; not when it was kept.
+    """
+    if progress is None or loop.cache_info().currsize:
+        loop()
+        return
+    with _collector_paused():
+        from numba.core.event import install_listener
+
+        telling = _telling(progress)
+        with install_listener("numba:compile", telling):
+            loop()
+    if telling.begun:
+        progress(TOLD, 1, 1)
+
+
+def _telling(tell: Progress) -> Handle:
+    """Return what hears the compiler begin, and tells it once."""
+    from numba.core.event import Event, Listener
+
+    class Telling(Listener):
+        """Told of every function; the first one counts."""
+
+        begun = False
+
+        def on_start(self, event: Event) -> None:
+            """Tell it once."""
+            if not self.begun:
+                tell(TOLD, 0, 1)
+            self.begun = True
+
+        def on_end(self, event: Event) -> None:
+            """Leave it: the loop ends last."""
+
+    return Telling()
 
 
 @lru_cache(maxsize=1)
 def loop() -> Callable[..., None]:
     """Return the compiled loop over histories; the compiler is imported here and not before."""
-    from tankside.lifecycle.kernel.history import door_for
+    with _collector_paused():
+        from numba import types
 
-    return door_for(source_stamp())
+        from tankside.lifecycle.kernel.history import door_for
+        from tankside.lifecycle.kernel.world import WORLD
+
+        play = door_for(source_stamp())
+        play.compile((WORLD, types.int64[::1], types.int64))  # type: ignore[attr-defined]
+        return play
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Leave garbage for later: a compilation makes millions of small objects that stay."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
 
 
 def source_stamp() -> int:

@@ -13,9 +13,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from llvmlite import ir
 from numba import types
-from numba.core import cgutils
 from numba.core.typing.templates import AttributeTemplate, infer_getattr
 from numba.extending import (
     NativeValue,
@@ -29,10 +27,14 @@ from numba.np.numpy_support import from_dtype
 
 from tankside.claims import whole_setting
 from tankside.lifecycle.kernel.layout import fields
+from tankside.lifecycle.kernel.views import WORD, View, make_view
 
 Handle = Any
 SLOTS = whole_setting(5, "words per array: address and up to four lengths")
 ORDER = {name: (place, np.dtype(kind), size) for place, (name, kind, size) in enumerate(fields())}
+
+
+KINDS = {name: View(from_dtype(dtype), size) for name, (_, dtype, size) in ORDER.items()}
 
 
 class World:
@@ -97,10 +99,7 @@ class _WorldFields(AttributeTemplate):
 
     def generic_resolve(self, world: WorldType, name: str) -> Handle:
         """Return the array type of a field, None for an unknown name."""
-        if name not in ORDER:
-            return None
-        _, dtype, size = ORDER[name]
-        return types.Array(from_dtype(dtype), size, "C")
+        return KINDS.get(name)
 
 
 @lower_getattr_generic(WorldType)
@@ -108,28 +107,15 @@ def _read_field(
     context: Handle, builder: Handle, kind: WorldType, value: Handle, name: str
 ) -> Handle:
     """Build the array of a field from the table; the table does not change during a run."""
-    place, dtype, size = ORDER[name]
-    array_type = types.Array(from_dtype(dtype), size, "C")
-    word = ir.IntType(2 ** (SLOTS + 1))
-    table = builder.bitcast(value, word.as_pointer())
+    place, _, size = ORDER[name]
+    table = builder.bitcast(value, WORD.as_pointer())
 
     def read(slot: int) -> Handle:
-        found = builder.load(builder.gep(table, [word(place * SLOTS + slot)]))
+        found = builder.load(builder.gep(table, [WORD(place * SLOTS + slot)]))
         found.set_metadata("invariant.load", builder.module.add_metadata([]))
         return found
 
-    array = context.make_array(array_type)(context, builder)
-    item = context.get_abi_sizeof(context.get_data_type(array_type.dtype))
-    shape = [read(1 + axis) for axis in range(size)]
-    strides = [word(item)]
-    for length in reversed(shape[1:]):
-        strides.insert(0, builder.mul(strides[0], length))
-    context.populate_array(
-        array,
-        data=builder.inttoptr(read(0), array.data.type),
-        shape=cgutils.pack_array(builder, shape),
-        strides=cgutils.pack_array(builder, strides),
-        itemsize=word(item),
-        meminfo=None,
+    element = context.get_data_type(KINDS[name].dtype).as_pointer()
+    return make_view(
+        builder, builder.inttoptr(read(0), element), [read(1 + axis) for axis in range(size)]
     )
-    return array._getvalue()
