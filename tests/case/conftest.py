@@ -82,6 +82,15 @@ SHAPES: dict[str, Callable[[random.Random], dict[str, object]]] = {
         {"agent": r.choice(NAMES), "amount_state": "keeper_does_not_know"},
         {"agent": "salt", "amount_state": "answered", "amount": amount(number(r), "g")},
     ]),
+    "label_read": lambda r: {
+        "agent": r.choice(["salt", "formalin"]), "strength": r.choice(["pure", "37 % w/v"]),
+        "scale": amount(number(r), "g"), "expires": f"2027-0{r.randint(1, 9)}-28",
+        "seen_to": [{"need": "clear_solution", "answer": r.choice(["yes", "no"])}],
+    },
+    "dose_asked": lambda r: {
+        "agent": "salt", "strength": f"{number(r)} g/L", "reason": r.choice(NAMES),
+        "water_changed": amount(number(r), "L"),
+    },
     "course_chosen": lambda r: {
         "name": r.choice(NAMES), "starts_at": "2026-03-03T18:00+00:00", "seed": r.randint(0, 9),
         "course": {"days": r.randint(1, 40), "share": r.random(), "x": None, "list": [], "n": {}},

@@ -52,7 +52,7 @@ def test_s1_amount_to_put_back(capsys):
 
 def test_s6_salt_already_there(capsys):
     code, found = dose(
-        capsys, *SALT, "--strength", "2 g/L", "--volume", "556 L", "--there", "0.90 g/L"
+        capsys, *SALT, "--strength", "2 g/L", "--volume", "556 L", "--in-water", "salt=0.90 g/L"
     )
     assert code == 0
     assert found["amount"]["text"] == "612 g"
@@ -87,7 +87,7 @@ REFUSED = {
     "E-DOSE-12": (
         "--agent", "formalin", "--strength", "150 mg/L", "--volume", "100 L", "--label",
         "as product", "--syringe", "0.1 mL", "--fishless", "--route", "bath", "--minutes",
-        "90 min", "--temperature", "20 C", "--oxygen", "8 mg/L",
+        "90 min", "--temperature", "20 C", "--oxygen", "8 mg/L", "--seen-to", "clear-solution=yes",
     ),
     "E-PROD-02": (
         "--agent", "wonder water", "--strength", "1 mg/L", "--volume", "100 L", "--label", "pure",
@@ -95,7 +95,8 @@ REFUSED = {
     ),
     "E-DOSE-24": (
         "--agent", "malachite_green", "--strength", "0.05 mg/L as oxalate", "--volume", "60 L",
-        "--label", "pure as oxalate", "--scale", "1 g", "--fishless", "--ph", "7.0", "--ph", "7.0",
+        "--label", "pure as oxalate", "--scale", "1 g", "--fishless", "--ph", "7.0", "--seen-to",
+        "zinc-free=yes",
     ),
 }  # fmt: skip
 
@@ -162,7 +163,7 @@ def test_copper_without_a_basis_is_refused(capsys):
 @pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
 def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
     from tankside.library import load
-    from tankside.services.dose import read_strength
+    from tankside.services.dose_ask import read_strength
 
     with pytest.raises(Mistake) as refused:
         read_strength(load().agents[agent], "0.1 mg/L")
@@ -172,7 +173,7 @@ def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
 def test_a_strength_in_another_form_is_brought_to_the_basis():
     """Chloroquine base 319.9, diphosphate 515.9 g/mol: 1 mg of base is 1.613 mg of salt."""
     from tankside.library import load
-    from tankside.services.dose import read_strength
+    from tankside.services.dose_ask import read_strength
 
     found = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")
     assert found == pytest.approx(5 * 515.9 / 319.9, rel=1e-3)
@@ -183,7 +184,7 @@ def test_animals_are_known_by_the_names_keepers_use(capsys, name):
     code, found = dose(
         capsys, "--agent", "malachite_green", "--strength", "0.05 mg/L as oxalate", "--label",
         "pure as oxalate", "--scale", "0.1 mg", "--volume", "100 L", "--second-volume", "100 L",
-        "--animal", name, "--ph", "7.0", "--temperature", "20 C",
+        "--animal", name, "--ph", "7.0", "--temperature", "20 C", "--seen-to", "zinc-free=yes",
     )  # fmt: skip
     assert "Species not known" not in str(found)
     assert code == 0 or found["error"]["code"] == "E-DOSE-26"

@@ -117,6 +117,20 @@ def infected(check: Check, run: Run, _: Run | None) -> Numbers:
     return (run.infested[:, 1:, 0].max(axis=1) > 0).astype(float)
 
 
+def all_infested(check: Check, run: Run, _: Run | None) -> Numbers:
+    alive = run.alive[:, -1, 0]
+    return ((run.infested[:, -1, 0] == alive) & (alive > 0)).astype(float)
+
+
+def growth_falls(check: Check, run: Run, _: Run | None) -> Numbers:
+    """Return whether the mean count grows slower in the last two weeks than in the first two."""
+    mean = np.log(np.maximum(per_fish(run), 1e-9))
+    fortnight = int(run.moment(14 * 24))
+    early = mean[:, fortnight] - mean[:, 0]
+    late = mean[:, -1] - mean[:, -1 - fortnight]
+    return (late < early).astype(float)
+
+
 def leaves_d(check: Check, run: Run, _: Run | None) -> Numbers:
     """Return the first day on which the one parasite put on the fish is gone."""
     return first_day(run, run.burden[:, :, 0] == 0)
@@ -141,6 +155,7 @@ OUTCOMES: dict[str, Callable[[Check, Run, Run | None], Numbers]] = {
     for f in (
         visible_d, seen_d, dead_percent, alive_percent, seen_free, eradicated, decline_d,
         free_percent, doubling_d, peak_d, still_rising, ratio_to_untreated, second_generation,
-        no_second_generation, infected, leaves_d, extinct_d, persists, mean_count,
+        no_second_generation, infected, all_infested, growth_falls, leaves_d, extinct_d,
+        persists, mean_count,
     )
 }  # fmt: skip

@@ -8,7 +8,10 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
+from tankside import library
+
 HERE = Path(__file__).parent
+EXPERIMENTS = Path(library.__file__).parent / "data" / "experiments"
 SETUPS = HERE / "setups"
 FROZEN = HERE / "frozen.json"
 NEEDED = (
@@ -42,7 +45,16 @@ def frozen() -> dict[str, str]:
     return known
 
 
-def explanations() -> dict[str, str]:
-    """Return why an outcome came out as it did, by id."""
-    told = tomllib.loads((HERE / "why.toml").read_text(encoding="utf-8"))
-    return {key: row["why"] for key, row in told.items()}
+def reasons() -> dict[str, dict[str, Any]]:
+    """Return, by id, why an outcome came out as it did, whether it counts, whether it is easy."""
+    return tomllib.loads((HERE / "why.toml").read_text(encoding="utf-8"))
+
+
+def record(experiment: str) -> dict[str, Any]:
+    """Return the library's record of a published experiment."""
+    return tomllib.loads((EXPERIMENTS / f"{experiment}.toml").read_text(encoding="utf-8"))
+
+
+def asked(experiment: str) -> str:
+    """Return what a model must predict of an experiment."""
+    return str(record(experiment)["experiment"]["predict"])

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.experiments.setups_read import NEEDED, Check, checks, frozen, hashes
+from tests.experiments.setups_read import NEEDED, Check, checks, frozen, hashes, record
 
-from tankside import library
-
-EXPERIMENTS = Path(library.__file__).parent / "data" / "experiments"
 ALL = checks()
 
 
@@ -20,8 +15,7 @@ def by_id(check: Check) -> str:
 
 
 def claim_of(check: Check) -> dict[str, Any]:
-    told = tomllib.loads((EXPERIMENTS / f"{check['experiment']}.toml").read_text(encoding="utf-8"))
-    return next(c for c in told["claim"] if c["key"] == check["claim"])
+    return next(c for c in record(check["experiment"])["claim"] if c["key"] == check["claim"])
 
 
 def test_no_set_up_was_edited_since_it_was_frozen() -> None:

@@ -41,13 +41,18 @@ def _frozen(name: str, histories: int) -> lifecycle.Histories:
     return lifecycle.run(frozen.compiled(), frozen.start, draws, histories, 5)
 
 
+def _salt(name: str) -> float:
+    return 33.0 if library.load().organisms[name].water == "marine" else 0.0
+
+
 def _untreated(name: str) -> lifecycle.Histories:
-    return play(library.load().organisms[name], tank_hours(body(hours=HOURS)), start(5.0))
+    water = tank_hours(body(hours=HOURS, salt=_salt(name)))
+    return play(library.load().organisms[name], water, start(5.0))
 
 
 def _treated(name: str) -> lifecycle.Histories:
     residue = {agent: np.linspace(12.0, 0.0, HOURS) for agent in ("formalin", "sodium_chloride")}
-    water = body(hours=HOURS, warm=22.0, salt=1.0, residue=residue, exchange=0.02)
+    water = body(hours=HOURS, warm=22.0, salt=1.0 + _salt(name), residue=residue, exchange=0.02)
     events = tuple(
         TimedEvent(hour, "main", channel, 0.3, 0.4, 0.6)
         for hour in range(12, HOURS, 24)
@@ -64,7 +69,11 @@ def _moved(name: str) -> lifecycle.Histories:
         "small": np.where(np.arange(HOURS) < 100, 0, 1).astype(np.int16),
         "large": np.where(np.arange(HOURS) < 200, 0, -1).astype(np.int16),
     }
-    bodies = (body("main", HOURS, litres=60), body("clean", HOURS, warm=20.0))
+    salt = _salt(name)
+    bodies = (
+        body("main", HOURS, litres=60, salt=salt),
+        body("clean", HOURS, warm=20.0, salt=salt),
+    )
     begin = lifecycle.StartState({"small": (5.0, 20.0, 60.0), "large": (0.0, 2.0, 9.0)})
     water = tank_hours(*bodies, where=where)
     return play(library.load().organisms[name], water, begin, hosts=hosts)

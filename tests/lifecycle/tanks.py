@@ -60,7 +60,7 @@ def body(
     residue: dict[str, np.ndarray] | None = None,
     exchange: float = 0.0,
     light: np.ndarray | float = 0.0,
-    oxygen: float = 7.0,
+    oxygen: float | np.ndarray = 7.0,
 ) -> BodyHours:
     still = np.zeros(hours)
     return BodyHours(

@@ -53,6 +53,18 @@ def test_the_half_kill_level_falls_with_warmth_by_the_stated_factor(warm: float)
     agrees(left, np.exp(-rate * HOURS))
 
 
+def test_outside_the_warmth_on_record_the_nearer_end_holds() -> None:
+    law = {
+        "kill__peracetic_acid__cyst__q10": 3.0,
+        "kill__peracetic_acid__cyst__ref_c": 17.0,
+        "kill__peracetic_acid__cyst__from_c": 12.0,
+        "kill__peracetic_acid__cyst__to_c": 17.0,
+    }
+    for warm, counted in ((28.0, 17.0), (14.0, 14.0), (5.0, 12.0)):
+        rate = killed(0.5, 2.0 / 3.0 ** ((counted - 17) / 10), 2.0, 3.0)
+        agrees(cysts_left(held(0.5, warm=warm), **KILL, **law), np.exp(-rate * HOURS))
+
+
 def test_at_or_below_the_harmless_level_nothing_dies() -> None:
     harmless = {"kill__peracetic_acid__cyst__harmless": 0.5}
     assert cysts_left(held(0.5), **KILL, **harmless)[0] == 1
@@ -146,7 +158,7 @@ def test_a_salt_dip_counts_its_own_strength_and_minutes() -> None:
 def test_a_dip_in_plain_water_of_untold_salt_is_fresh() -> None:
     dip = TimedEvent(3, "main", Channel.BATH, group="fish", minutes=6)
     left = on_fish_left(dip, kill__sodium_chloride__trophont__harmless=35000.0)
-    rate = killed(1e6, 1 / 2.0, 2.0, 1.0)
+    rate = killed(1 / 0.1, 1 / 2.0, 2.0, 1.0)  # fresh water holds 0.1 g/L
     agrees(left, np.exp(-rate * 0.1))
 
 

@@ -1,10 +1,17 @@
-"""Every organism runs or refuses; each running one is held to a fact it was not set by."""
+"""Every organism runs or refuses; each running one is held to a published fact it was not set by.
+
+Where print holds no number that is independent of the claims, the fact is qualitative and its
+row on the trust page says so.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import pytest
-from tests.lifecycle.tanks import body, play, start, tank_hours
+from tests.lifecycle.tanks import body, fish, play, start, stating, tank_hours, without
 
 from tankside import library, lifecycle
 from tankside.errors import NotPossible
@@ -19,18 +26,39 @@ RUNNING = (
     "piscinoodinium_pillulare",
     "trichodina_nobilis",
 )
+Numbers = np.ndarray[Any, np.dtype[np.float64]]
+Told = Callable[..., None]
 
 
 def organism(name: str) -> lifecycle.compiling.Organism:
     return library.load().organisms[name]
 
 
+def interval(values: Numbers) -> tuple[float, float, float]:
+    low, middle, high = np.quantile(values, [0.05, 0.5, 0.95], method="inverted_cdf")
+    return float(low), float(middle), float(high)
+
+
+@pytest.fixture
+def held(trust_record: Told) -> Told:
+    """Record one fact on the trust page, then assert that it holds."""
+
+    def check(ok: bool, source: str, fact: str, found: str, rule: str, note: str = "") -> None:
+        verdict = "pass" if ok else "fail"
+        trust_record("organism_facts", source, fact, found, rule, verdict, note)
+        assert ok, (fact, found, rule)
+
+    return check
+
+
 @pytest.mark.parametrize("name", RUNNING)
 def test_runs_from_data_and_begins_with_what_was_put_in(name: str) -> None:
-    result = play(organism(name), tank_hours(body(hours=480)), start(5.0))
+    salt = 33.0 if organism(name).water == "marine" else 0.0
+    result = play(organism(name), tank_hours(body(hours=480, salt=salt)), start(5.0))
     assert result.burden[:, 0].mean() == pytest.approx(50, rel=0.1)
     assert result.burden.max() > 60
-    nothing = play(organism(name), tank_hours(body(hours=240)), start(0.0), histories=16)
+    water = tank_hours(body(hours=240, salt=salt))
+    nothing = play(organism(name), water, start(0.0), histories=16)
     assert nothing.burden.sum() == 0
 
 
@@ -44,79 +72,139 @@ def test_every_other_organism_refuses_and_names_what_is_missing() -> None:
         assert any(claim.unknown_because in told.value.needed for claim in found.claims.values())
 
 
-def test_white_spot_takes_more_than_five_weeks_below_seven_degrees() -> None:
-    # Extension text (SRAC 476, quoted second-hand): over 5 weeks below 7 C. Not used in the fit.
-    assert lifecycle.windows(organism("ichthyophthirius_multifiliis"), 6.9).cycle[1] > 35
+def first_rise_d(name: str, warm: float, days: int, salt: float = 0.0) -> Numbers:
+    """Return the day on which 20 fresh parasites per fish have been followed by more than that."""
+    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False)
+    water = tank_hours(body(hours=days * 24, litres=100, warm=warm, salt=salt))
+    burden = play(organism(name), water, begin).burden[:, :, 0]
+    more = burden > burden[:, :1]
+    return np.where(more.any(axis=1), np.argmax(more, axis=1), np.inf).astype(float)
 
 
-def test_marine_white_spot_ends_with_four_transfers_three_days_apart() -> None:
-    # Colorni 1985 (HO-13): four clean tanks, three days apart, interrupted the cycle.
-    hours = 60 * 24
-    names = [f"tank{k}" for k in range(5)]
-    where = np.minimum(np.arange(hours) // 72, 4).astype(np.int16)
-    bodies = [body(n, hours, litres=50, warm=25.0, salt=40.0) for n in names]
-    moved = play(
-        organism("cryptocaryon_irritans"), tank_hours(*bodies, where={"fish": where}), start(30.0)
+@pytest.mark.parametrize(("warm", "days", "printed"), [(25.0, 20, 7.0), (6.0, 100, 56.0)])
+def test_white_spot_comes_back_after_the_printed_cycle(
+    warm: float, days: int, printed: float, held: Told
+) -> None:
+    # An encyclopaedia's whole cycle: about 7 d at 25 C, 8 weeks at 6 C.
+    low, middle, high = interval(first_rise_d("ichthyophthirius_multifiliis", warm, days))
+    fact = f"white spot: whole cycle at {warm:g} C, printed {printed:g} d"
+    found = f"{middle:g} [{low:g}, {high:g}] d"
+    ok = low <= printed <= high and printed / 2 < middle < printed * 2
+    note = "Second-hand; the day on which numbers pass those of the start is early in a cycle."
+    held(ok, "encyclopaedia_ich_cycle", fact, found, "inside 90 %, middle within a factor 2", note)
+
+
+def test_marine_white_spot_comes_back_after_the_printed_one_to_two_weeks(held: Told) -> None:
+    # Usual whole cycle in a tropical tank 1-2 weeks, second-hand; temperature not printed.
+    days = first_rise_d("cryptocaryon_irritans", 25.0, 40, salt=33.0)
+    low, middle, high = interval(days[np.isfinite(days)])
+    fact = "marine white spot: whole cycle at 25 C, printed 1-2 weeks"
+    found = f"{middle:g} [{low:g}, {high:g}] d where it comes back"
+    note = "Temperature not printed. One laboratory strain needs one week: the file is slow for it."
+    held(7 <= middle <= 14, "reef_page_cryptocaryon", fact, found, "middle within 7-14 d", note)
+
+
+def test_marine_velvet_fills_an_outbreak_tank_with_as_many_swimmers_as_counted(held: Told) -> None:
+    # Abreu et al. 2005: 1,800-7,200 dinospores per litre in an outbreak, 150 % of water a day.
+    flow = body(hours=30 * 24, litres=1000, warm=22.0, salt=30.0, exchange=1.5 / 24)
+    begin = lifecycle.StartState({"fish": (5.0, 20.0, 100.0)})
+    group = fish(50, 20.0)
+    result = play(
+        organism("amyloodinium_ocellatum"), tank_hours(flow), begin, histories=256, hosts=(group,)
     )
-    left = moved.burden[:, -1, 0] == 0
-    stayed = play(
-        organism("cryptocaryon_irritans"),
-        tank_hours(body("tank0", hours, litres=50, warm=25.0, salt=40.0)),
-        start(30.0),
-        histories=32,
+    low, middle, high = interval(result.swimmers.max(axis=1) / 1000)
+    fact = "marine velvet: swimmers per litre in an outbreak, printed 1,800-7,200"
+    found = f"{middle:.0f} [{low:.0f}, {high:.0f}] per litre at most"
+    note = "Near the upper end, for only tanks that fell ill are printed. Fish and volume are open."
+    held(low < 1800 < high, "abreu_2005", fact, found, "1,800 inside 90 %", note)
+
+
+def test_gill_fluke_egg_and_cycle_take_the_printed_days(held: Told) -> None:
+    # Oregon page: 4-5 d to hatch. Encyclopaedia: egg 3-5 d, mature ten days later (13-15 d).
+    fluke = organism("dactylogyrus_vastator")
+    egg = lifecycle.windows(fluke, 23.0).bottom[1]
+    note = "Temperature not printed; 23 C is that of a warm tank."
+    fact = "gill fluke: days to hatch at 23 C, printed 4-5 d"
+    held(4 <= egg <= 5, "oregon_dactylogyrus", fact, f"{egg:.1f} d", "inside", note)
+    low, _, high = lifecycle.windows(fluke, 20.0).cycle
+    fact = "gill fluke: egg to adult at 20 C, printed 13-15 d"
+    ok = low <= 13 and high >= 15 and high < 2 * low
+    note = "Second-hand, temperature not printed."
+    held(ok, "encyclopaedia_dactylogyrus", fact, f"{low:.1f}-{high:.1f} d", "within", note)
+
+
+def a_day(warm: float, **figures: float) -> Numbers:
+    """Return the share of 500 worms per fish, or of their number with young, after one day."""
+    held_fluke = stating(organism("gyrodactylus_salaris"), worm__transfer_per_d=0.0, **figures)
+    water = tank_hours(body(hours=24, warm=warm))
+    burden = play(held_fluke, water, start(500.0, exact=True)).burden[:, :, 0]
+    return np.asarray(burden[:, 1] / burden[:, 0])
+
+
+def test_live_bearing_fluke_survives_the_day_as_marked_worms_did(held: Told) -> None:
+    # Ramirez, Harris & Bakke: daily survival 0.84 at 13 C, Neva salmon, mark and recapture.
+    low, middle, high = interval(a_day(13.0, worm__birth_per_d=0.0))
+    fact = "live-bearing fluke: daily survival at 13 C, printed 0.84"
+    found = f"{middle:.3f} [{low:.3f}, {high:.3f}]"
+    ok = low <= 0.84 <= high and abs(middle - 0.84) < 0.03
+    held(ok, "ramirez_2012", fact, found, "inside 90 %, middle within 0.03", "At the low edge.")
+
+
+def test_live_bearing_fluke_has_the_printed_number_of_young(held: Told) -> None:
+    # Lester & Adams 1974: Gyrodactylus alexanderi gives birth to only two young at 15 C.
+    growth = np.log(a_day(15.0).mean())
+    loss = -np.log(a_day(15.0, worm__birth_per_d=0.0).mean())
+    young = float((growth + loss) / loss)
+    fact = "live-bearing fluke: young per worm at 15 C, printed 2"
+    note = "Another species of the genus, on sticklebacks."
+    held(abs(young - 2) < 0.3, "lester_adams_1974", fact, f"{young:.2f}", "within 0.3", note)
+
+
+def test_live_bearing_fluke_grows_ever_slower_on_single_salmon(held: Told) -> None:
+    # Ramirez, Bakke & Harris 2015: in 18 series on single salmon the growth rate falls with time.
+    single = stating(organism("gyrodactylus_salaris"), worm__transfer_per_d=0.0)
+    water = tank_hours(body(hours=49 * 24, warm=12.0))
+
+    def late_by_early(found: lifecycle.compiling.Organism) -> float:
+        group = (fish(12, 8.0),)
+        mean = play(found, water, start(5.0, exact=True), hosts=group).burden[:, :, 0].mean(axis=0)
+        return float(np.log(mean[49] / mean[35]) / np.log(mean[14] / mean[0]))
+
+    answered, ignored = (late_by_early(f) for f in (single, without(single, "immunity.")))
+    fact = "live-bearing fluke: growth on single salmon falls with time (qualitative)"
+    found = f"weeks 6-7 over weeks 1-2: {answered:.2f}; without the response {ignored:.2f}"
+    note = "No rate in the abstract. The response of the file is one step, not a steady fall."
+    held(answered < 0.5 < ignored, "ramirez_2015", fact, found, "below half", note)
+
+
+def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> None:
+    # Brazilian farm 2023: every fish of an outbreak carried it (100 %), 354,264 each on average.
+    begin = lifecycle.StartState({"fish": (50.0,) * 3}, carriers={"fish": (0.25,) * 3})
+    water = tank_hours(body(hours=40 * 24, litres=100))
+    result = play(organism("piscinoodinium_pillulare"), water, begin, hosts=(fish(20),))
+    assert result.infested[:, 0, 0].mean() < 10
+    reached = result.infested[:, -1, 0] / np.maximum(result.alive[:, -1, 0], 1)
+    low, middle, high = interval(reached)
+    fact = "freshwater velvet: share of the fish of an outbreak that carry it, printed 100 %"
+    found = f"{100 * middle:.0f} [{100 * low:.0f}, {100 * high:.0f}] % on day 40"
+    note = (
+        "Weak: says that it spreads, no more. The printed 354,264 per fish is above every history: "
+        "in the file the fish die first (no figure for the lethal burden)."
     )
-    assert left.mean() > 0.5
-    assert (stayed.burden[:, -1, 0] == 0).mean() < left.mean()
+    held(middle == 1, "rbpv_2023", fact, found, "middle 100 %", note)
 
 
-def test_marine_velvet_is_mostly_stopped_by_copper_held_for_ten_days() -> None:
-    # South China copper study: 80-90 % protection at 0.2-0.4 mg/L copper sulphate for 10 d.
-    hours = 240
-    begin = lifecycle.StartState({}, swimmers={"main": (2000.0,) * 3}, steady_bottom=False)
-    copper = {"copper_sulphate": np.full(hours, 0.3)}
-    plain, held = (
-        play(organism("amyloodinium_ocellatum"), tank_hours(body(hours=hours, residue=r)), begin)
-        for r in (None, copper)
+def test_trichodinids_reach_thousands_in_three_weeks_as_counted(held: Told) -> None:
+    # Urawa 1992: in week 3 on average 5,730 per chum fry, 1,770-12,600 on single fish.
+    begin = lifecycle.StartState({"fish": (1.0, 7.0, 50.0)})
+    water = tank_hours(body(hours=21 * 24, warm=10.0))
+    group = fish(30, 1.0)
+    result = play(organism("trichodina_nobilis"), water, begin, histories=256, hosts=(group,))
+    low, middle, high = interval(result.burden[:, -1, 0] / 30)
+    fact = "slime ciliate: number per fish in week 3, printed 5,730 (1,770-12,600)"
+    found = f"{middle:.0f} [{low:.0f}, {high:.0f}]"
+    note = (
+        "The lowest printed fish is inside, the printed mean just above: no figure for the losses, "
+        "and the ceiling of the file is low. Another species; load of the donors open."
     )
-    reached = [r.burden.max(axis=(1, 2)).mean() for r in (plain, held)]
-    assert 1 - reached[1] / reached[0] > 0.7
-
-
-def test_gill_fluke_goes_from_egg_to_adult_in_the_published_days() -> None:
-    # Zhang et al. 2015: egg to maturity 8-11 d at 20 C; the first twentieth of eggs leads.
-    found = lifecycle.windows(organism("dactylogyrus_vastator"), 20.0)
-    first_egg = found.bottom[1] * np.exp(-1.645 * 0.35)
-    assert 8 <= first_egg + found.on_fish[1] <= 11
-
-
-def test_live_bearing_fluke_has_the_published_number_of_young() -> None:
-    # Jansen & Bakke 1991: about 2.4 offspring per life at 6.5-13 C.
-    claims = organism("gyrodactylus_salaris").claims
-    warm = 10.0
-
-    def rate(key: str) -> float:
-        begin, reference = claims[f"{key}.t0"].number(), claims[f"{key}.ref_c"].number()
-        return claims[key].number() * (warm - begin) / (reference - begin)
-
-    assert rate("worm.birth_per_d") / rate("worm.loss_per_d") == pytest.approx(2.4, rel=0.3)
-
-
-def test_live_bearing_fluke_peaks_and_falls_as_fish_respond() -> None:
-    # Andersen & Buchmann 1998, a related species: peak after some weeks near 19 C, then a fall.
-    water = tank_hours(body(hours=70 * 24, warm=18.7))
-    burden = play(organism("gyrodactylus_salaris"), water, start(2.0)).burden[:, :, 0].mean(axis=0)
-    assert burden[-1] < 0.5 * burden.max()
-
-
-def test_freshwater_velvet_reaches_every_fish_of_a_sick_tank() -> None:
-    # Survey of Brazilian farms (2023): all fish of an outbreak carried it.
-    water = tank_hours(body(hours=40 * 24, litres=50))
-    result = play(organism("piscinoodinium_pillulare"), water, start(50.0), histories=64)
-    assert np.median(result.infested[:, -1, 0] / np.maximum(result.alive[:, -1, 0], 1)) == 1
-
-
-def test_trichodinids_never_more_than_double_in_the_published_day() -> None:
-    # Feng 1985: one division in 22-26 h.
-    result = play(organism("trichodina_nobilis"), tank_hours(body(hours=120)), start(200.0))
-    growth = result.burden[:, 5, 0] / result.burden[:, 0, 0]
-    assert np.median(growth) < 2 ** (5 * 24 / 22)
+    held(low < 1770 < high, "urawa_1992", fact, found, "1,770 inside 90 %", note)

@@ -27,6 +27,7 @@ from tankside.course import (
 )
 from tankside.course.actions import Bath, Dose
 from tankside.course.actions.feed import MedicatedFeed
+from tankside.course.by_hand import BY_HAND
 from tankside.library import load
 
 GROUP = "fish"
@@ -77,6 +78,12 @@ def plain_water() -> System:
     )  # fmt: skip
 
 
+def water_for(agent: str) -> System:
+    """Return plain water of the kind that an agent is for."""
+    sea = load().find(f"agent.{agent}.needs.marine") is not None
+    return replace(plain_water(), water="marine" if sea else "fresh")
+
+
 def fish(weight: float = 1) -> StockGroup:
     """Return grown fish of a hardy kind whose gills were looked at."""
     grams = (10.0 * weight, 20.0 * weight, 30.0 * weight)
@@ -84,10 +91,11 @@ def fish(weight: float = 1) -> StockGroup:
 
 
 def pure(agent: str) -> LabelEntry:
-    """Return a container of the agent's own basis, on a fine scale with a fine syringe."""
+    """Return a container of the agent's own basis, well seen to, on fine tools."""
     return LabelEntry(
         agent, Decimal(1), StrengthBasis.PURE, "the basis", Decimal(1), None,
         Tool(ToolUnit.MILLIGRAM, Decimal("0.01")), Tool(ToolUnit.MILLILITRE, Decimal("0.01")),
+        ready=tuple(need.name for need in BY_HAND),
     )  # fmt: skip
 
 
@@ -103,7 +111,8 @@ def treat(
     reason: str = "",
 ) -> CourseRun:
     """Run one agent by one route; the numbers multiply what is usual."""
-    water = plain_water() if volume is None else replace(plain_water(), volume=volume)
+    water = water_for(route.agent)
+    water = water if volume is None else replace(water, volume=volume)
     bath = replace(water, id="bath", name="the bath", kind=BodyKind.BATH)
     mg_l = route.usual * strength
     lasts = None if route.minutes is None else route.minutes * minutes

@@ -9,7 +9,8 @@ import pytest
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
 from tankside.errors import BadInput
-from tankside.services.dose import DoseAsk, work_out
+from tankside.services.dose import work_out
+from tankside.services.dose_ask import AtHand, DoseAsk
 
 FISH = StockGroup("fish", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)
 
@@ -70,7 +71,7 @@ def asked(**more: object) -> DoseAsk:
     given: dict[str, object] = {
         "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",
         "label": "as product", "syringe": "0.1 mL", "animals": ("goldfish",), "route": "bath",
-        "minutes": "30 min",
+        "minutes": "30 min", "at_hand": AtHand(seen_to=("clear-solution=yes",)),
         "readings": {"temperature_c": "18 C", "oxygen_mg_l": "8 mg/L"},
         "choices": {"invertebrates": "no", "plants": "no", "food_fish": "no"},
     }  # fmt: skip

@@ -7,11 +7,15 @@ from dataclasses import replace
 
 import pytest
 
-from tankside.course import BodyKind, Course, run
+from tankside.case.medicine import SEEN_TO
+from tankside.course import BodyKind, Course, LabelEntry, StockGroup, run
 from tankside.course.actions import Dose
-from tankside.course.limits import Around, hard_limit
+from tankside.course.by_hand import BY_HAND, not_seen_to
+from tankside.course.limits import Around, hard_limit, reason_limit
 from tankside.course.needs import AGE_KEY, NEEDS, VOLUME_AGE_KEY
+from tankside.errors import BadInput
 from tankside.library import load
+from tankside.services.labels import read_labels
 
 FACTS = load()
 RULES = [
@@ -80,23 +84,113 @@ def test_an_alkalinity_that_must_be_measured_blocks_when_it_was_not(water, agent
     assert "E-DOSE-20" in codes(replace(water, alkalinity_mg_l_caco3=None), agent)
 
 
-NOT_ASKED_YET = {
-    "needs.buffer", "needs.calibrated_refractometer", "needs.clear_solution", "needs.demand_test",
-    "needs.form_named", "needs.formulation_named", "needs.marine", "needs.no_fry",
-    "needs.predissolve", "needs.strength_known",
-}  # fmt: skip
+# What is asked in words, answered with the container ---------------------------------------------
+
+ASKED_BY_HAND = [
+    (agent.id, need)
+    for agent in FACTS.agents.values()
+    for need in BY_HAND
+    if FACTS.find(f"agent.{agent.id}.needs.{need.name}") is not None
+]
 
 
-def test_the_needs_that_the_program_does_not_ask_for_are_known():
-    """An open list: these are told by an agent's file and printed, but stop nothing by themselves.
+def shown(water, label: LabelEntry, fish: StockGroup | None = None) -> tuple[set[str], int]:
+    """Return what forbids one low dose from a container, and how many amounts are shown."""
+    agent = label.agent
+    tank = replace(water, kind=BodyKind.FISHLESS if fish is None else BodyKind.MAIN)
+    limit = hard_limit(FACTS, agent, "prolonged", Around(18.0, 300.0, young=False))
+    soft = reason_limit(FACTS, agent, "prolonged") or limit
+    low = 0.01 if limit is None or soft is None else min(limit.mg_l, soft.mg_l) / 2
+    dose = Dose(8, "main", agent, low)
+    stock = [] if fish is None else [fish]
+    found = run([tank], stock, Course("one", 2, (dose,)), FACTS, {agent: label})
+    return {caution.code for caution in found.blocked}, len(found.amounts)
 
-    The form and the strength are asked for by the label (tests/limits/test_wrong_form.py).
-    """
-    asked = {need.short for need in NEEDS} | {"needs.alkalinity_measured", "needs.no_gill_damage"}
+
+def test_every_need_in_words_is_asked_of_some_agent():
+    assert {need.name for _, need in ASKED_BY_HAND} == {need.name for need in BY_HAND}
+
+
+@pytest.mark.parametrize(("agent", "need"), ASKED_BY_HAND, ids=str)
+def test_a_need_that_nobody_answered_or_answered_with_no_gives_no_amount(
+    water, container_of, agent, need
+):
+    whole = container_of(agent)
+    without = replace(whole, ready=tuple(name for name in whole.ready if name != need.name))
+    answered_no = replace(without, not_ready=(need.name,))
+
+    def by_hand(label: LabelEntry) -> list[str]:
+        return [caution.code for caution in not_seen_to(FACTS, label, "it", 8, "main")]
+
+    assert [by_hand(one) for one in (whole, without, answered_no)] == [
+        [], ["E-DOSE-20"], ["E-DOSE-25"]
+    ]  # fmt: skip
+    if hard_limit(FACTS, agent, "prolonged") is not None:
+        given = [shown(water, label) for label in (whole, without, answered_no)]
+        assert given == [(set(), 1), ({"E-DOSE-20"}, 0), ({"E-DOSE-25"}, 0)]
+
+
+def test_an_answer_in_words_is_good_as_long_as_a_water_test(water, container_of):
+    oldest = FACTS.number(AGE_KEY)
+    formalin = container_of("formalin")
+    for age, amounts in ((oldest, 1), (math.nextafter(oldest, math.inf), 0)):
+        assert shown(water, replace(formalin, read_at_h=-age))[1] == amounts
+
+
+def test_an_answer_of_no_outweighs_an_answer_of_yes(water, container_of):
+    both = replace(container_of("formalin"), not_ready=("clear_solution",))
+    assert shown(water, both) == ({"E-DOSE-25"}, 0)
+
+
+# What is asked of the water and of the animals ----------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kind", "code"), [(None, "E-DOSE-20"), ("fresh", "E-DOSE-25"), ("brackish", "E-DOSE-25")]
+)
+def test_an_agent_for_sea_water_is_stopped_in_any_other(water, container_of, kind, code):
+    label = container_of("chloroquine")
+    assert shown(replace(water, water=kind), label) == ({code}, 0)
+    assert shown(replace(water, water="marine"), label) == (set(), 1)
+
+
+@pytest.mark.parametrize(
+    ("stage", "code"),
+    [(None, "E-DOSE-20"), ("larva", "E-DOSE-25"), ("fry", "E-DOSE-25"), ("embryo", "E-DOSE-25")],
+)
+def test_an_agent_that_is_not_for_fry_asks_how_old_the_fish_are(water, container_of, stage, code):
+    """Fenbendazole has no published limit in water: that alone stops it for grown fish."""
+    fish = StockGroup("f", "danio_rerio", "zebrafish", 4, 3.0, None, "main", stage, False)
+    label = container_of("fenbendazole")
+    assert shown(water, label, fish)[0] == {code, "E-DOSE-10"}
+    assert shown(water, label, replace(fish, life_stage="juvenile"))[0] == {"E-DOSE-10"}
+
+
+def test_every_need_of_an_agent_that_is_weighed_out_is_asked_for():
+    """The form and the strength are asked for by the label (tests/limits/test_wrong_form.py)."""
+    asked = {need.short for need in NEEDS} | {f"needs.{need.name}" for need in BY_HAND}
+    asked |= {"needs.alkalinity_measured", "needs.no_gill_damage", "needs.marine", "needs.no_fry"}
+    by_label = {"needs.form_named", "needs.strength_known"}
     told = {
-        short
+        short: agent
         for agent in FACTS.agents.values()
         for short, claims in agent.claims.items()
-        if short.startswith("needs.") and claims[0].known
+        if short.startswith("needs.") and claims[0].known and short not in asked | by_label
     }
-    assert told - asked == NOT_ASKED_YET
+    assert {short: agent.id for short, agent in told.items()} == {
+        "needs.calibrated_refractometer": "low_salinity"
+    }
+    assert told["needs.calibrated_refractometer"].kind != "substance"
+
+
+def test_the_answers_have_the_same_names_in_a_case_and_in_a_course():
+    assert tuple(need.name for need in BY_HAND) == SEEN_TO
+
+
+@pytest.mark.parametrize("agent", ["malachite_green", "eugenol", "diflubenzuron", "quinine"])
+def test_a_strength_and_a_form_that_the_label_does_not_name_are_refused(agent):
+    """needs.strength_known and needs.form_named, by the label itself."""
+    for text in ("as product", "pure" if agent in ("malachite_green", "quinine") else "as product"):
+        with pytest.raises(BadInput) as refused:
+            read_labels(FACTS, [f"{agent}={text}"], "1 mg", "0.1 mL")
+        assert refused.value.code == "E-PROD-01"

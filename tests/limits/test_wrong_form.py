@@ -15,7 +15,8 @@ from tankside.course.actions import Dose
 from tankside.course.limits import hard_limit
 from tankside.errors import BadInput, Mistake
 from tankside.library import load
-from tankside.services.dose import DoseAsk, work_out
+from tankside.services.dose import work_out
+from tankside.services.dose_ask import DoseAsk
 from tankside.services.labels import read_labels
 
 

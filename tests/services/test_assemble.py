@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tankside import library
+from tankside.course.needs import VOLUME_AGE_KEY
+from tankside.errors import BadInput
 from tankside.records.case_file import read_case
 from tankside.services.assemble import assemble, latest_day, midnight
 from tankside.services.cases import Opening, add_words, new_case
+from tankside.services.dose import work_out
+from tankside.services.dose_ask import DoseAsk
 
 TANK = ["inside-length=90 cm", "inside-width=45 cm", "water-height=40 cm"]
 BARB = ("stock", ["barb", "name=tiger barb", "count=20", "length=3 cm"])
@@ -47,3 +53,26 @@ def test_the_dead_of_a_group_are_counted_apart_from_the_living(tmp_path: Path) -
     rows = [("system", TANK), BARB, ("death", ["4", "group=barb"])]
     (barb,) = assembled(tmp_path, rows).stock
     assert (barb.count, barb.died) == (16, 4)
+
+
+def test_a_volume_measured_long_ago_gives_no_amount_until_it_is_measured_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The volume of a case ages like every reading: 30 days, then it is measured again."""
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-06-01T12:00+00:00")
+    oldest = library.load().number(VOLUME_AGE_KEY)
+    assert oldest == 720
+    file = tmp_path / "pier.jsonl"
+    new_case(file, Opening("Pier", "a keeper", "fresh", "UTC", "2026-05-31"), by="me")
+    add_words(file, BARB[0], [*BARB[1], "life-stage=adult"], by="me")
+    add_words(file, "label", ["agent=salt", "strength=pure", "scale=1 g"], by="me")
+    add_words(file, "system", [*TANK, "on=2026-05-02T11:59"], by="me")
+    with pytest.raises(BadInput) as refused:
+        work_out(DoseAsk("salt", "1 g/L"), read_case(file).view())
+    assert refused.value.code == "E-DOSE-20"
+    assert "water volume" in refused.value.message
+    add_words(file, "system", ["label=216 L", "on=2026-05-20"], by="me")
+    with pytest.raises(BadInput):
+        work_out(DoseAsk("salt", "1 g/L"), read_case(file).view())
+    add_words(file, "system", [*TANK, "on=2026-05-02T12:00"], by="me")
+    assert work_out(DoseAsk("salt", "1 g/L"), read_case(file).view()).amount.text

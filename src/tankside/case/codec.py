@@ -97,10 +97,10 @@ def _explained(wrong: ValidationError) -> BadInput:
     )
 
 
-def at_line(number: int, fault: Mistake) -> BadInput:
+def at_line(number: int, fault: Mistake) -> Mistake:
     """Return the same fault, saying in which line of a file it stands."""
     where = f"line {number}" + (f", {fault.field}" if fault.field else "")
-    return BadInput(
+    return type(fault)(
         fault.code,
         f"Line {number}: {fault.message}",
         given=fault.given,

@@ -23,12 +23,13 @@ from tankside.case.done import (
     DiagnosisConfirmed,
     Note,
 )
+from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.case.parts import Text
 from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
 
 Fact = Annotated[
     Opened | SystemDescribed | StockDescribed | Event | Finding | WaterTest | WetMount
-    | CountMade | Photo | AgentInWater | CourseChosen | ActionDone | Death
+    | CountMade | Photo | AgentInWater | LabelRead | DoseAsked | CourseChosen | ActionDone | Death
     | DiagnosisConfirmed | Decision | Note | Closed,
     Field(discriminator="kind"),
 ]  # fmt: skip
@@ -56,7 +57,7 @@ class Correction(Dated):
 
 Entry = Annotated[
     Opened | SystemDescribed | StockDescribed | Event | Finding | WaterTest | WetMount
-    | CountMade | Photo | AgentInWater | CourseChosen | ActionDone | Death
+    | CountMade | Photo | AgentInWater | LabelRead | DoseAsked | CourseChosen | ActionDone | Death
     | DiagnosisConfirmed | Decision | Note | Closed | Correction,
     Field(discriminator="kind"),
 ]  # fmt: skip
@@ -67,8 +68,8 @@ MODELS: dict[str, type[Dated]] = {
     str(model.model_fields["kind"].default): model
     for model in (
         Opened, SystemDescribed, StockDescribed, Event, Finding, WaterTest, WetMount, CountMade,
-        Photo, AgentInWater, CourseChosen, ActionDone, Death, DiagnosisConfirmed, Decision, Note,
-        Closed, Correction,
+        Photo, AgentInWater, LabelRead, DoseAsked, CourseChosen, ActionDone, Death,
+        DiagnosisConfirmed, Decision, Note, Closed, Correction,
     )
 }  # fmt: skip
 """The model of each kind of entry."""

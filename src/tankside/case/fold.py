@@ -17,6 +17,7 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Correction, Entry, Fact
+from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.case.open_questions import not_asked
 from tankside.case.parts import READING_KINDS, Looked, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
@@ -32,6 +33,7 @@ from tankside.case.view import (
 from tankside.case.volume import Method, volume_view
 from tankside.errors import BadInput
 from tankside.quantity import check_share
+from tankside.quantity.moment import Moment
 
 F = TypeVar("F")
 
@@ -72,6 +74,8 @@ def fold(entries: Iterable[Entry]) -> CaseView:
         counts=counts,
         events=_of(Event, happened),
         agents_in_water=_of(AgentInWater, happened),
+        labels=_of(LabelRead, happened),
+        doses=_of(DoseAsked, happened),
         courses=_of(CourseChosen, standing),
         actions_done=_of(ActionDone, happened),
         deaths=_of(Death, happened),
@@ -156,7 +160,17 @@ def _check_closing(history: Sequence[HistoryLine]) -> None:
             )
 
 
-_OBSERVED = (Finding, WaterTest, WetMount, CountMade, ActionDone, Death, Decision, Closed)
+_OBSERVED = (
+    Finding,
+    WaterTest,
+    WetMount,
+    CountMade,
+    DoseAsked,
+    ActionDone,
+    Death,
+    Decision,
+    Closed,
+)
 
 
 def _check_times(opened: Opened, standing: Iterable[Fact]) -> None:
@@ -166,8 +180,13 @@ def _check_times(opened: Opened, standing: Iterable[Fact]) -> None:
             continue
         at = entry.moment
         if at.day < began.day if at.day_only or began.day_only else at.utc < began.utc:
-            message = "This lies before the case began."
-            raise _cannot("E-DATE-03", message, entry.occurred_at, f"from {began.text} on")
+            raise _cannot(
+                "E-DATE-03",
+                "This lies before the case began.",
+                entry.occurred_at,
+                f"at or after {began.text}",
+                "Type the date again; nothing was saved.",
+            )
 
 
 def _check_double_counts(counts: Iterable[CountMade]) -> None:
@@ -202,10 +221,18 @@ def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Sy
             description=now,
             volume=volume_view(now.volume, now.volume_by),
             readings=_readings(name, tests),
+            volume_at=_measured_at(name, happened),
             entry_ids=tuple(ids[name]),
         )
         for name, now in found.items()
     }
+
+
+def _measured_at(system: str, happened: Iterable[Fact]) -> Moment | None:
+    """Return when the volume was last measured by any method; None when it was only told."""
+    told = [e for e in _of(SystemDescribed, happened) if e.system == system]
+    measured = [e for e in told if any(r.measured for r in volume_view(e.volume, None).results)]
+    return measured[-1].moment if measured else None
 
 
 def _renewed(old: SystemDescribed, new: SystemDescribed) -> SystemDescribed:

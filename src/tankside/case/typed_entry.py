@@ -23,6 +23,10 @@ means not asked; ``?`` means asked, the keeper does not know; ``not-looked`` mea
     count         WHAT=61 | WHAT="mean 5" | WHAT="0 of 5"   fish= group= method= fields= system=
     death N       group= fish= system= note=
     in-water      agent= amount="5 g"|?  system= note=     in-water none     in-water ?
+    label         agent= strength="25 % w/w as Cu" scale="1 g" syringe="0.1 mL" expires=2027-05-01
+                  buffer= clear-solution= demand-test= formulation-named= predissolve= zinc-free=
+                  (yes, no or ?)  photo= note=
+    dose          agent= strength="2 g/L" route= minutes="30 min" changed="40 L" system= reason=
     course        name= starts= reason= replaces= stop-signs=
     done | not-done | other-amount   action= agent= amount="80 g" changed="40 L" index= system=
                   reason=
@@ -40,114 +44,21 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from tankside.case import typed_value as tv
+from tankside.case.medicine import SEEN_TO
 from tankside.case.parts import READING_KINDS, Reading
+from tankside.case.typed_fields import BARE, FIELDS, KIND_WORDS, LENGTH, OTHER_NAMES
 from tankside.case.typed_value import Door, Parser, refuse
-from tankside.quantity import AMOUNT, DOSE, Kind
+from tankside.quantity import AMOUNT, DOSE
 from tankside.quantity.moment import check_moment, parse_moment
 
-_LENGTH, _CELSIUS = tv.amount(Kind.LENGTH), tv.amount(Kind.TEMPERATURE)
-_WATERS = tv.choice("fresh", "brackish", "marine", "keeper_does_not_know")
-_PLACE: Mapping[str, Parser] = {"system": tv.system, "note": tv.words}
-_WHO: Mapping[str, Parser] = {"fish": tv.words, "group": tv.group, **_PLACE}
-
-FIELDS: Mapping[str, Mapping[str, Parser]] = {
-    "system": {
-        "system": tv.key, "name": tv.words, "water": _WATERS, "filter": tv.words,
-        "use": tv.choice("main", "hospital", "quarantine", "fishless", "bath"),
-        "volume_by": tv.choice("geometry", "hose", "salt_rise", "meter"),
-        "surface_length": _LENGTH, "surface_width": _LENGTH, "turnover": tv.amount(Kind.FLOW),
-        **dict.fromkeys(
-            ("filter_ripe", "carbon", "uv", "ozone", "skimmer", "air_stone", "plants",
-             "invertebrates", "carbon_dioxide_added", "food_fish", "conditioner"), tv.yes_no),
-        "heater_dial": _CELSIUS, "temperature_low": _CELSIUS, "temperature_high": _CELSIUS,
-        "room": _CELSIUS, "lights_on": tv.words, "lights_off": tv.words,
-        "shares_water_with": tv.names, "shared_tools": tv.names, "note": tv.words,
-    },
-    "stock": {
-        "group": tv.key, "name": tv.words, "system": tv.system, "host": tv.key,
-        "living": tv.choice("fish", "invertebrate", "plant"), "count": tv.count,
-        "length": _LENGTH, "length_to": _LENGTH, "weight": tv.amount(Kind.MASS),
-        "life_stage": tv.choice("larva", "fry", "juvenile", "adult"), "arrived": tv.day,
-        "quarantined": tv.yes_no, "gill_damage": tv.yes_no, "note": tv.words,
-    },
-    "event": {
-        "what": tv.words, "topic": tv.key, "system": tv.system,
-        "water_changed": tv.amount(Kind.VOLUME),
-    },
-    "finding": _WHO,
-    "water_test": {
-        **_PLACE, "sample": tv.choice("tank", "tap", "bag"), "kit": tv.words,
-        "conditioner": tv.yes_no, "dawn": tv.yes_no,
-    },
-    "wet_mount": {
-        **_WHO, "alive": tv.yes_no, "time_dead": tv.amount(Kind.TIME),
-        "sample": tv.choice(
-            "skin_scrape", "fin_clip", "gill_clip", "spot", "droppings", "organ", "other"),
-        "slide_age": tv.amount(Kind.TIME), "examined": tv.count, "fields": tv.count,
-        "objective": tv.words,
-    },
-    "count": {
-        **_WHO, "fields": tv.count,
-        "method": tv.choice(
-            "by_eye", "photo", "skin_scrape", "fin_clip", "gill_clip", "other"),
-    },
-    "death": {**_WHO, "number": tv.count},
-    "agent_in_water": {**_PLACE, "agent": tv.words, "amount": tv.words},
-    "course_chosen": {
-        "name": tv.words, "starts_at": tv.moment, "reason": tv.words, "replaces": tv.words,
-        "stop_signs": tv.words,
-    },
-    "action_done": {
-        "action": tv.words, "agent": tv.key, "amount": tv.amount(*AMOUNT), "index": tv.count,
-        "water_changed": tv.amount(Kind.VOLUME), "system": tv.system, "reason": tv.words,
-    },
-    "photo": {"file": tv.words, "of": tv.words, "note": tv.words},
-    "diagnosis_confirmed": {"condition": tv.words, "shown_by": tv.words, "note": tv.words},
-    "decision": {
-        "what": tv.choice(
-            "start", "go_on", "stop", "extend", "change", "wait", "refer", "end", "other"),
-        "reason": tv.words, "note": tv.words,
-    },
-    "note": {"text": tv.words},
-    "closed": {
-        "outcome": tv.choice("clear", "died", "moved", "lost_contact", "referred", "other"),
-        "reason": tv.words,
-    },
-}  # fmt: skip
-"""The keys of each kind of entry and how each is read."""
-
-OTHER_NAMES: Mapping[str, str] = {
-    "lowest": "temperature_low", "highest": "temperature_high", "co2": "carbon_dioxide",
-    "shares_water": "shares_water_with", "kh": "alkalinity", "gh": "hardness", "do": "oxygen",
-    "changed": "water_changed", "starts": "starts_at", "id": "system",
-}  # fmt: skip
-
-KIND_WORDS: Mapping[str, tuple[str, Mapping[str, object]]] = {
-    **{kind: (kind, {}) for kind in FIELDS},
-    "water": ("water_test", {}),
-    "in_water": ("agent_in_water", {}),
-    "course": ("course_chosen", {}),
-    "done": ("action_done", {"state": "done"}),
-    "not_done": ("action_done", {"state": "not_done"}),
-    "other_amount": ("action_done", {"state": "other_amount"}),
-    "confirmed": ("diagnosis_confirmed", {"state": "confirmed"}),
-    "suspected": ("diagnosis_confirmed", {"state": "suspected"}),
-    "ruled_out": ("diagnosis_confirmed", {"state": "ruled_out"}),
-    "deaths": ("death", {}),
-    "close": ("closed", {}),
-}
-"""The words that name a kind of entry."""
-
-_BARE: Mapping[str, str] = {
-    "system": "system", "stock": "group", "wet_mount": "sample", "death": "number",
-    "decision": "what", "note": "text", "closed": "outcome",
-}  # fmt: skip
 _METHODS: Mapping[str, Parser] = {
     "hose": tv.hose, "salt_rise": tv.salt_rise, "meter": tv.told("meter"),
     "label": tv.told("label"), "keeper_says": tv.told("keeper_says"),
 }  # fmt: skip
 _SIDES = ("inside_length", "inside_width", "water_height")
 _ROOMS = ("takes_away", "adds")
+HISTORY = ("event", "agent_in_water", "label_read", "system", "stock", "note", "photo")
+"""Kinds that may be dated before the case began."""
 _OPEN = ("finding", "wet_mount", "count")
 
 Typed = tuple[str, str]
@@ -188,7 +99,9 @@ def typed_entries(kind_word: str, words: Sequence[Typed], door: Door) -> list[Fi
     kind, preset = KIND_WORDS[plain]
     known, rest = _known(kind, words, door)
     base: Fields = {"kind": kind, **preset, **_when(kind, rest, door), **known}
-    for shape in (_system_volume, _water_readings, _state_words, _stock_name, _which_system):
+    for shape in (
+        _system_volume, _water_readings, _state_words, _seen_to, _stock_name, _which_system,
+    ):  # fmt: skip
         shape(base, rest, door)
     if kind in _OPEN:
         return _open_list(kind, base, rest, door)
@@ -202,7 +115,7 @@ def _known(kind: str, words: Sequence[Typed], door: Door) -> tuple[Fields, list[
     fields: Fields = {}
     rest: list[Typed] = []
     for typed_name, text in words:
-        name = _full_name(kind, typed_name or _BARE.get(kind, ""))
+        name = _full_name(kind, typed_name or BARE.get(kind, ""))
         if not typed_name and kind in ("event", "agent_in_water"):
             rest.append(("", text))
         elif name not in FIELDS[kind]:
@@ -231,7 +144,7 @@ def _when(kind: str, rest: list[Typed], door: Door) -> Fields:
     at = door.standing_at
     if typed:
         at = parse_moment(typed[0][1], field="on", zone=door.zone)
-        history = kind in ("event", "agent_in_water", "system", "stock", "note", "photo")
+        history = kind in HISTORY
         check_moment(at, field="on", now=door.now, began=None if history else door.opened)
     return {"occurred_at": at.text} | ({"day_only": True} if at.day_only else {})
 
@@ -283,7 +196,7 @@ def _system_volume(base: Fields, rest: list[Typed], door: Door) -> None:
             message = "A volume by its sides needs all three."
             raise refuse("E-WORD-03", message, given, needed, missing[0])
         box: Fields = {"method": "geometry"}
-        box |= {name: _LENGTH(text, name, door) for name, text in sides}
+        box |= {name: LENGTH(text, name, door) for name, text in sides}
         volume.append(box | told)
     methods = _take(rest, _METHODS)
     _once(methods)
@@ -337,6 +250,14 @@ def _state_words(base: Fields, rest: list[Typed], door: Door) -> None:
             base["amount"] = tv.amount(*AMOUNT, *DOSE)(text, "amount", door)
 
 
+def _seen_to(base: Fields, rest: list[Typed], door: Door) -> None:
+    """Gather the answers about a container; what was not asked stays out."""
+    del rest, door
+    if base["kind"] == "label_read":
+        told = [{"need": need, "answer": base.pop(need)} for need in SEEN_TO if need in base]
+        base |= {"seen_to": told} if told else {}
+
+
 def _stock_name(base: Fields, rest: list[Typed], door: Door) -> None:
     del rest, door
     if base["kind"] != "stock":
@@ -350,7 +271,7 @@ def _stock_name(base: Fields, rest: list[Typed], door: Door) -> None:
 def _which_system(base: Fields, rest: list[Typed], door: Door) -> None:
     """Take the one system there is; where there are several and no main one, ask."""
     del rest
-    asked = ("water_test", "agent_in_water", "action_done", "stock")
+    asked = ("water_test", "agent_in_water", "dose_asked", "action_done", "stock")
     if base["kind"] not in asked or "system" in base or not door.systems:
         return
     if "main" not in door.systems and len(door.systems) > 1:

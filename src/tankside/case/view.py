@@ -18,6 +18,7 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Entry, Fact
+from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.case.parts import Looked, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
 from tankside.case.volume import VolumeView
@@ -56,6 +57,7 @@ class SystemView:
     description: SystemDescribed
     volume: VolumeView
     readings: Mapping[Reading, ReadingView]
+    volume_at: Moment | None
     entry_ids: tuple[int, ...]
 
 
@@ -134,6 +136,8 @@ class CaseView:
     counts: tuple[CountMade, ...]
     events: tuple[Event, ...]
     agents_in_water: tuple[AgentInWater, ...]
+    labels: tuple[LabelRead, ...]
+    doses: tuple[DoseAsked, ...]
     courses: tuple[CourseChosen, ...]
     actions_done: tuple[ActionDone, ...]
     deaths: tuple[Death, ...]

@@ -47,6 +47,12 @@ KIND and its words (values with blanks in quotes):
   count         spots=61 | spots="mean 5" | flukes="0 of 5"   fish= method=
   death N       group=   (0 when somebody looked and none was dead)
   in-water      agent= amount="5 g"|?   |   in-water none   |   in-water ?
+  label         agent= strength="25 % w/w as Cu" scale="1 g" syringe="0.1 mL"
+                expires=2027-05-01; what the substance needs seen to, yes or no:
+                buffer= clear-solution= demand-test= formulation-named=
+                predissolve= zinc-free=
+  dose          agent= strength="2 g/L" route= minutes="30 min" changed="40 L"
+                reason=   (kept only when its amount can be shown)
   course        name= starts=2026-03-02T18:00 reason=
   done, not-done, other-amount   action= amount="80 g" changed="40 L" reason=
   confirmed, suspected, ruled-out   condition= shown-by=

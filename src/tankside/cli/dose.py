@@ -14,18 +14,30 @@ Text = Annotated[str | None, typer.Option()]
 def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     agent: Annotated[str, typer.Option(help="active substance, as the label names it")],
     strength: Annotated[str, typer.Option(help='for example "2 g/L" or "0.18 mg/L as Cu"')],
-    volume: Annotated[str, typer.Option(help='net water, for example "173 L"')],
-    label: Annotated[
-        str, typer.Option(help='what the label says: "pure", "25 % w/w as Cu", "1 % w/v", ...')
-    ],
+    case: Annotated[
+        str | None,
+        typer.Option(help="case file that tells the water, the animals and the container"),
+    ] = None,
+    system: Annotated[str, typer.Option(help="which water of the case")] = "main",
+    volume: Annotated[str | None, typer.Option(help='net water, for example "173 L"')] = None,
     second_volume: Annotated[str | None, typer.Option(help="the volume by a second method")] = None,
+    label: Annotated[
+        str | None, typer.Option(help='what it says: "pure", "25 % w/w as Cu", "1 % w/v", ...')
+    ] = None,
     scale: Annotated[str | None, typer.Option(help='smallest step, for example "1 g"')] = None,
     syringe: Annotated[str | None, typer.Option(help='smallest step, "0.5 mL"')] = None,
+    expires: Annotated[str | None, typer.Option(help="date on the label, 2027-05-31")] = None,
+    label_read: Annotated[str | None, typer.Option(help="when it was read (default: now)")] = None,
+    seen_to: Annotated[
+        list[str] | None,
+        typer.Option(help='answer to what it needs by hand: "clear-solution=yes" (repeat)'),
+    ] = None,
+    in_water: Annotated[
+        list[str] | None,
+        typer.Option(help='already in the water: "formalin=5 g", "salt=0.9 g/L" (repeat)'),
+    ] = None,
     changed: Annotated[
         str | None, typer.Option(help="water changed: the amount to put back for it")
-    ] = None,
-    there: Annotated[
-        str | None, typer.Option(help='already in the water: "500 g" or "0.9 g/L"')
     ] = None,
     route: Annotated[str, typer.Option(help="prolonged, bath or dip")] = "prolonged",
     minutes: Annotated[str | None, typer.Option(help='length of a bath, "30 min"')] = None,
@@ -33,6 +45,8 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         str, typer.Option(help="why a soft limit may be passed, at least 10 characters")
     ] = "",
     animal: Annotated[list[str] | None, typer.Option(help="a kind in the water (repeat)")] = None,
+    stage: Annotated[str | None, typer.Option(help="larva, fry, juvenile or adult")] = None,
+    gill_damage: Annotated[str | None, typer.Option(help="seen on any: yes or no")] = None,
     fishless: Annotated[bool, typer.Option("--fishless", help="no animals in it")] = False,
     temperature: Text = None,
     alkalinity: Text = None,
@@ -45,46 +59,47 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     invertebrates: Annotated[str | None, typer.Option(help="yes or no")] = None,
     plants: Annotated[str | None, typer.Option(help="yes or no")] = None,
     food_fish: Annotated[str | None, typer.Option(help="may they be eaten: yes or no")] = None,
+    country: Annotated[str | None, typer.Option(help="two letters, for the law")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
     """One amount to weigh or measure, with the sum that gives it.
 
     Leave out what nobody knows. What an agent needs to be known blocks the amount until it is.
+    With --case everything but the amount itself comes from the case.
     """
-    from tankside.services.dose import DoseAsk, work_out
+    from tankside.services.dose import work_out
+    from tankside.services.dose_ask import AtHand, DoseAsk
+    from tankside.services.dose_case import case_told
     from tankside.services.dose_text import as_object, as_text
+    from tankside.services.dose_water import READINGS
 
-    found = work_out(
-        DoseAsk(
-            agent=agent,
-            strength=strength,
-            volume=volume,
-            label=label,
-            second_volume=second_volume,
-            scale=scale,
-            syringe=syringe,
-            changed=changed,
-            there=there,
-            route=route,
-            minutes=minutes,
-            reason=reason,
-            animals=tuple(animal or ()),
-            fishless=fishless,
-            readings={
-                "temperature_c": temperature,
-                "alkalinity_mg_l_caco3": alkalinity,
-                "ph": ph,
-                "oxygen_mg_l": oxygen,
-                "salinity_g_l": salinity,
-            },
-            choices={
-                "water": water,
-                "carbon": carbon,
-                "filter": filter_state,
-                "invertebrates": invertebrates,
-                "plants": plants,
-                "food_fish": food_fish,
-            },
-        )
-    )
+    ask = DoseAsk(
+        agent=agent,
+        strength=strength,
+        volume=volume,
+        label=label,
+        second_volume=second_volume,
+        scale=scale,
+        syringe=syringe,
+        at_hand=AtHand(expires, label_read, tuple(seen_to or ())),
+        changed=changed,
+        in_water=tuple(in_water or ()),
+        route=route,
+        minutes=minutes,
+        reason=reason,
+        animals=tuple(animal or ()),
+        stage=stage,
+        gill_damage=gill_damage,
+        fishless=fishless,
+        country=country,
+        system=system,
+        readings=dict(
+            zip(READINGS, (temperature, alkalinity, ph, oxygen, salinity), strict=True)
+        ),
+        choices={
+            "water": water, "carbon": carbon, "filter": filter_state, "plants": plants,
+            "invertebrates": invertebrates, "food_fish": food_fish,
+        },
+    )  # fmt: skip
+    found = work_out(ask) if case is None else work_out(ask, case_told(case, ask))
     answer(as_object(found), as_text(found), as_json=as_json)

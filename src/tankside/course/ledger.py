@@ -15,6 +15,7 @@ from tankside.course.action import (
     Moved,
     Weighed,
 )
+from tankside.course.by_hand import not_seen_to
 from tankside.course.caution import Caution, Level
 from tankside.course.choice import read_form_again, standing_against, unfit_label
 from tankside.course.course import Amount
@@ -143,6 +144,9 @@ class Account:
         unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
         if unfit is not None:
             return Weighed(exact_mg, None, (*cautions, unfit))
+        by_hand = tuple(not_seen_to(self.facts, label, name, hour, body))
+        if by_hand:
+            return Weighed(exact_mg, None, (*cautions, *by_hand))
         try:
             amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:

@@ -9,6 +9,7 @@ from tankside.claims import Claim, Knowledge
 from tankside.course.caution import Caution, Level
 from tankside.course.facts import find_number
 from tankside.course.limits import YOUNG, Around
+from tankside.course.place import unfit_place
 from tankside.course.stock import StockGroup
 from tankside.course.system import System
 
@@ -103,6 +104,7 @@ def unmet(
     gill = facts.find(f"agent.{agent}.needs.no_gill_damage")
     if gill is not None:
         yield from _gills(gill, agent, agent_name, groups, body, hour)
+    yield from unfit_place(facts, agent, agent_name, readings.system, groups, hour)
 
 
 def _check(

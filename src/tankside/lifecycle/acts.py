@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from math import inf
 from types import MappingProxyType
 
 import numpy as np
@@ -23,7 +24,7 @@ KILL, FEED = "kill", "feed"
 FRESH = "low_salinity"
 AGENT_LEVEL, FEED_LEVEL = "lc50_mg_l", "half_mg_kg_d"
 MG_PER_G = unit_factor(1000.0, "milligrams in one gram")
-FRESHEST = setting(1e-6, "g/L, so that fresh water can stand in a denominator")
+FRESHEST = setting(0.1, "g/L, the salt of fresh water, so that it can stand in a denominator")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +55,16 @@ class Law:
     """How strength and contact decide whether the figure applies.
 
     ``q10`` and ``ref_c``: the half-kill level falls by this factor per 10 degrees above the
-    reference. ``harmless``: no effect at this strength or weaker (for less-is-worse drivers: at
+    reference; outside ``from_c`` to ``to_c`` nothing is on record, and the nearer end is taken.
+    ``harmless``: no effect at this strength or weaker (for less-is-worse drivers: at
     this level or above). ``contact_h``: the strength that counts is the weakest of the last so
     many hours, because a shorter contact is known to do nothing.
     """
 
     q10: float = 1.0
     ref_c: float = 0.0
+    from_c: float = -inf
+    to_c: float = inf
     harmless: float = 0.0
     contact_h: float = 0.0
 
@@ -159,6 +163,8 @@ def _law(organism: Organism, stem: str, figures: str) -> Law:
     return Law(
         state("q10", plain.q10),
         state("ref_c", plain.ref_c),
+        state("from_c", plain.from_c),
+        state("to_c", plain.to_c),
         state("harmless", plain.harmless),
         state("contact_h", plain.contact_h),
     )

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import whole_setting
+from tankside.claims import setting, whole_setting
 from tankside.claims.organism import Organism, Spread, Stage
 from tankside.course.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle import clocks
-from tankside.lifecycle.acts import FRESHEST, Act, kill_hours
+from tankside.lifecycle.acts import Act, kill_hours
 from tankside.lifecycle.figures import Parts, number
 from tankside.lifecycle.happenings import Scene, event_rows
 from tankside.lifecycle.kernel.layout import FLAGS, Flag
@@ -23,6 +23,7 @@ from tankside.lifecycle.strengths import in_water
 from tankside.lifecycle.types import HOURS_PER_DAY, Floats, HostGroup
 
 GUIDE = whole_setting(2, "guide cells per hour")
+LEAST_SALT = setting(1e-6, "g/L, so that a release that fails in fresh water fails without salt")
 WATCHED = whole_setting(12, "fish of each group that are followed one by one")
 BY_HAZARD, BY_THRESHOLD = 1, 2
 Arrays = dict[str, NDArray[Any]]
@@ -89,7 +90,7 @@ def _water(setup: Setting, bodies: Sequence[BodyHours]) -> Arrays:
     ]
     return {
         "temperature": _stack(setup, [b.temperature_c for b in bodies]),
-        "salinity": np.maximum(_stack(setup, [b.salinity_g_l for b in bodies]), FRESHEST),
+        "salinity": np.maximum(_stack(setup, [b.salinity_g_l for b in bodies]), LEAST_SALT),
         "volume": np.asarray([b.volume_l for b in bodies], dtype=np.float64),
         "residue_low": low,
         "residue_high": high,

@@ -68,10 +68,10 @@ def lasting(strength: Hourly, hours: int) -> Hourly:
 
 
 def warmth(law: Law, temperature_c: Floats) -> Floats:
-    """Return the factor on the strength: q10 ** ((T - ref) / 10), 1 without a figure."""
+    """Return the factor on the strength: q10 ** ((T - ref) / 10) within the evidence, else 1."""
     if law.q10 == 1:
         return np.ones_like(temperature_c)
-    return q10_factor(law.q10, law.ref_c, temperature_c)
+    return q10_factor(law.q10, law.ref_c, np.clip(temperature_c, law.from_c, law.to_c))
 
 
 def in_bath(act: Act, event: TimedEvent, bath: BodyHours | None, fish_c: float) -> float:

@@ -52,9 +52,11 @@ def whole_count(value: object, *, field: str) -> int:
             next_step="Write the number without quotes; nothing was saved.",
             field=field,
         )
+    if value < 0:
+        raise _refuse("A count cannot be below 0.", value, "0, 1, 2 ...", field)
     if not isinstance(value, int):
         raise _refuse("A count is a whole number.", value, "0, 1, 2 ...", field)
-    if not 0 <= value <= MOST:
+    if not value <= MOST:
         raise _refuse("This count cannot be.", value, f"between 0 and {MOST}", field)
     return value
 

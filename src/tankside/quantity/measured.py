@@ -143,6 +143,8 @@ def measured(value: object, unit: str, kinds: Kinds, *, field: str) -> Measured:
     Raises:
         BadInput: E-NUM-*, E-UNIT-* or E-RANGE-01.
     """
+    if not unit.strip(ASCII_BLANKS):
+        raise _no_unit(str(value), kinds, field)
     found = find_unit(unit, kinds, field=field)
     number = parse_number(
         value,

@@ -17,6 +17,7 @@ _SHAPE = re.compile(
     rf"(?P<date>{_DATE})(?:[T ](?P<clock>[0-9]{{2}}:[0-9]{{2}}(?::[0-9]{{2}})?)"
     r"(?P<offset>Z|[+-][0-9]{2}:[0-9]{2})?)?"
 )
+_CLOCK = "hours 00 to 23, minutes 00 to 59, an offset below 24 hours"
 _OFFSET_NEEDED = "2026-10-25T02:30+01:00"
 
 
@@ -121,8 +122,7 @@ def parse_moment(text: object, *, field: str, zone: str, day_starts: bool = Fals
     try:
         datetime.fromisoformat(typed)
     except ValueError:
-        needed = "hours 00 to 23, minutes 00 to 59, an offset below 24 hours"
-        raise _fault("E-DATE-02", "There is no such time.", text, needed, field) from None
+        raise _fault("E-DATE-02", "There is no such time.", text, _CLOCK, field) from None
     return Moment(typed)
 
 
@@ -130,8 +130,7 @@ def _with_zone(day: str, clock: str, zone: str, field: str, given: object) -> st
     try:
         naive = datetime.fromisoformat(f"{day}T{clock}")
     except ValueError:
-        needed = "hours 00 to 23, minutes 00 to 59"
-        raise _fault("E-DATE-02", "There is no such time.", given, needed, field) from None
+        raise _fault("E-DATE-02", "There is no such time.", given, _CLOCK, field) from None
     early, late = (naive.replace(tzinfo=find_zone(zone), fold=fold) for fold in (0, 1))
     if early.utcoffset() != late.utcoffset():
         back = early.astimezone(UTC).astimezone(early.tzinfo).replace(tzinfo=None)

@@ -50,7 +50,7 @@ def parse_number(
         raise _refuse("06", "This must be typed as text in digits.", text, field)
     body = text.strip(ASCII_BLANKS)
     if not body:
-        raise _refuse("01", "A number is needed here.", text, field)
+        raise _refuse("01", "A number is needed here.", "", field)
     if comma_declared:
         body = _swap_comma(body, field)
     if not _PLAIN.fullmatch(body):

@@ -61,15 +61,20 @@ def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...
         if place.volume.point_l is not None
     )
     if not any(system.kind is BodyKind.MAIN for system in found):
-        raise NotPossible(
-            "E-DOSE-20",
-            "The water volume of the tank has not been measured.",
-            given="no measured volume",
-            needed="inside length, width and water height, or a timed hose, in litres",
-            next_step="Enter the volume; the label on the tank is never used for doses.",
-            field="volume",
-        )
+        raise no_volume()
     return found
+
+
+def no_volume() -> NotPossible:
+    """Return the refusal of a tank whose water nobody has measured."""
+    return NotPossible(
+        "E-DOSE-20",
+        "The water volume of the tank has not been measured.",
+        given="no measured volume",
+        needed="inside length, width and water height, or a timed hose, in litres",
+        next_step="Enter the volume; the label on the tank is never used for doses.",
+        field="volume",
+    )
 
 
 def volume(place: SystemView, facts: Knowledge) -> Volume:
@@ -114,13 +119,23 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
         residues=_residues(view, facts, place.id, water_volume, zero),
         new_water=_tap(view),
-        read_at_h={
-            field: hours_between(zero, place.readings[what].at)
-            for field, (what, _) in READINGS.items()
-            if readings[field] is not None
-        },
+        read_at_h=_read_at_h(place, readings, zero),
     )
     return _described(view, place, found)
+
+
+def _read_at_h(
+    place: SystemView, readings: Mapping[str, float | None], zero: Moment
+) -> dict[str, float]:
+    """Return the elapsed hour of each reading, and of the latest measurement of the volume."""
+    found = {
+        field: hours_between(zero, place.readings[what].at)
+        for field, (what, _) in READINGS.items()
+        if readings[field] is not None
+    }
+    if place.volume_at is not None:
+        found["volume"] = hours_between(zero, place.volume_at)
+    return found
 
 
 def _described(view: CaseView, place: SystemView, system: System) -> System:
@@ -272,15 +287,21 @@ def _residues(
     What went in is the high edge; the low edge is the same for an agent that leaves only with
     water, else 0, since it may have been lost since.
     """
-    found = []
-    for entry in view.agents_in_water:
-        if entry.system != system or entry.state != "answered" or entry.agent is None:
-            continue
-        agent = agent_id(facts, entry.agent)
-        high = None if entry.amount is None else _mg_l(entry.amount, water)
-        low = high if high is None or agent == SALT else 0.0
-        found.append(InWater(agent, low, high, hours_between(zero, entry.moment)))
-    return tuple(found)
+    return tuple(
+        residue(facts, entry.agent, entry.amount, water, hours_between(zero, entry.moment))
+        for entry in view.agents_in_water
+        if entry.system == system and entry.state == "answered" and entry.agent is not None
+    )
+
+
+def residue(
+    facts: Knowledge, name: str, amount: Amount | None, water: Volume, at_h: float
+) -> InWater:
+    """Return one substance that is in the water, as told; the amount None is not known."""
+    agent = agent_id(facts, name)
+    high = None if amount is None else _mg_l(amount, water)
+    low = high if high is None or agent == SALT else 0.0
+    return InWater(agent, low, high, at_h)
 
 
 def _mg_l(amount: Amount, water: Volume) -> float | None:

@@ -13,6 +13,7 @@ from tankside.case.done import (
     Death,
     DiagnosisConfirmed,
 )
+from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.case.parts import Looked, WaterReading
 from tankside.case.seen import CountMade, Finding, WaterTest, WetMount
 from tankside.quantity.moment import Moment
@@ -154,6 +155,25 @@ def _agent(entry: AgentInWater) -> str:
     return _joined((entry.agent, amount, unknown, entry.note))
 
 
+def _label(entry: LabelRead) -> str:
+    tools = (entry.scale, entry.syringe)
+    steps = [f"step {amount_text(step)}" for step in tools if step is not None]
+    asked = [
+        f"{one.need.replace('_', ' ')} {STATES.get(one.answer, one.answer)}"
+        for one in entry.seen_to
+    ]
+    what = f"{entry.agent} {entry.strength}"
+    return _joined((what, *steps, _with("expires", entry.expires), *asked, entry.note))
+
+
+def _dose(entry: DoseAsked) -> str:
+    route = None if entry.route == "prolonged" else entry.route
+    minutes = None if entry.minutes is None else amount_text(entry.minutes)
+    put_back = entry.water_changed
+    changed = None if put_back is None else f"for {amount_text(put_back)} changed"
+    return _joined((f"{entry.agent} {entry.strength}", route, minutes, changed, entry.reason))
+
+
 def _course(entry: CourseChosen) -> str:
     return _joined((entry.name, f"from {entry.starts_at[:10]}", entry.reason))
 
@@ -190,6 +210,8 @@ _WRITERS: Mapping[str, Callable[..., str]] = {
     "count": _count,
     "photo": lambda entry: _joined((entry.file, entry.of, entry.note)),
     "agent_in_water": _agent,
+    "label_read": _label,
+    "dose_asked": _dose,
     "course_chosen": _course,
     "action_done": _action,
     "death": _death,

@@ -16,6 +16,7 @@ from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
 from tankside.services import clock
+from tankside.services.dose_case import refuse_unfit
 from tankside.services.finding_words import completed
 
 
@@ -240,9 +241,10 @@ def number_on(stored: StoredCase, found: Sequence[Fields], by: str) -> tuple[Ent
     now = clock.now()
     first = stored.version + 1
     entries = tuple(_numbered(first + i, fields, now, by) for i, fields in enumerate(found))
-    for entry in entries:
+    for number, entry in enumerate(entries, 1):
         if not isinstance(entry, Correction):
             check_moment(entry.moment, field="on", now=now)
+        refuse_unfit((*stored.entries, *entries[:number]))
     return entries
 
 

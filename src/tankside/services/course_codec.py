@@ -92,6 +92,8 @@ def _label(data: Mapping[str, Any]) -> LabelEntry:
     for name in ("tool", "stock_tool"):
         told = values.get(name)
         values[name] = None if told is None else Tool(ToolUnit(told["unit"]), Decimal(told["step"]))
+    for name in ("ready", "not_ready"):
+        values[name] = tuple(values.get(name, ()))
     return LabelEntry(**values)
 
 

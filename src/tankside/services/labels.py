@@ -4,12 +4,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
+from tankside.case import Amount, CaseView
+from tankside.case.medicine import LabelRead
 from tankside.claims import Agent, Claim, Knowledge
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.by_hand import BY_HAND
 from tankside.errors import BadInput
 from tankside.quantity import Kind, Measured, parse_quantity
+from tankside.quantity.moment import (
+    Moment,
+    check_moment,
+    hours_between,
+    parse_date,
+    parse_moment,
+)
 from tankside.services.assemble_water import agent_id
 
 _SHAPE = re.compile(r"(?P<agent>[^=]+)=(?P<strength>.+?)(?: (?P<form>as .+))?")
@@ -21,7 +33,95 @@ _BASES = {
     Kind.STRENGTH_W_V: StrengthBasis.MASS_PER_VOLUME,
     Kind.STRENGTH_V_V: StrengthBasis.VOLUME_PER_VOLUME,
 }
+BY_NAME = {need.name: need for need in BY_HAND}
 NEEDED = 'agent=strength, for example "sodium_chloride=pure" or "copper_sulphate=25 % w/w as Cu"'
+
+
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """What else is told about a container at hand, as typed.
+
+    Args:
+        expires: the date printed on it; None when not read.
+        read_on: day or moment at which the label was read; None for now.
+        seen_to: answers "name=yes" or "name=no" to what the substance needs by hand.
+    """
+
+    expires: str | None = None
+    read_on: str | None = None
+    seen_to: tuple[str, ...] = ()
+
+
+def labels_of(view: CaseView, facts: Knowledge, zero: Moment) -> dict[str, LabelEntry]:
+    """Return the containers that a case holds, by agent id, as they are at hour 0.
+
+    Raises:
+        BadInput: E-PROD-01, E-PROD-02, E-UNIT-*, E-NUM-* a label that the sum cannot use.
+    """
+    found = {}
+    for entry in view.labels:
+        label = label_of(facts, entry, zero)
+        found[label.agent] = label
+    return found
+
+
+def label_of(facts: Knowledge, entry: LabelRead, zero: Moment) -> LabelEntry:
+    """Return one container of a case; raises like ``labels_of``."""
+    answers = {one.need: one.answer for one in entry.seen_to}
+    typed = f"{entry.agent}={entry.strength}"
+    label = _label(facts, typed, _step(entry.scale, "scale"), _step(entry.syringe, "syringe"))
+    return replace(
+        label,
+        read_at_h=hours_between(zero, entry.moment),
+        expired=_expired(entry.expires, zero.day),
+        photo=entry.photo or "",
+        ready=tuple(need for need, answer in answers.items() if answer == "yes"),
+        not_ready=tuple(need for need, answer in answers.items() if answer == "no"),
+    )
+
+
+def at_hand(label: LabelEntry, told: AtHand, now: Moment) -> LabelEntry:
+    """Return a container with what else was typed about it.
+
+    Raises:
+        BadInput: E-DATE-* a date that cannot be; E-WORD-01, E-WORD-02 an answer that is none.
+    """
+    read = now
+    if told.read_on is not None:
+        read = parse_moment(told.read_on, field="label_read", zone="UTC")
+        check_moment(read, field="label_read", now=now.when)
+    answers = dict(_answer(text) for text in told.seen_to)
+    return replace(
+        label,
+        read_at_h=min(0.0, hours_between(now, read)),
+        expired=_expired(told.expires, now.day),
+        ready=tuple(need for need, yes in answers.items() if yes),
+        not_ready=tuple(need for need, yes in answers.items() if not yes),
+    )
+
+
+def _answer(text: str) -> tuple[str, bool]:
+    name, _, answer = text.partition("=")
+    need = name.strip().replace("-", "_")
+    if need not in BY_NAME or answer not in ("yes", "no"):
+        known = ", ".join(f"{one.typed}=yes" for one in BY_HAND)
+        raise BadInput(
+            "E-WORD-02",
+            "This is no answer to what a substance needs by hand.",
+            given=text,
+            needed=f"yes or no to one of: {known}",
+            next_step="Type it again; leave out what nobody looked at.",
+            field="seen_to",
+        )
+    return need, answer == "yes"
+
+
+def _expired(printed: str | None, today: date) -> bool | None:
+    return None if printed is None else parse_date(printed, field="expires") < today
+
+
+def _step(step: Amount | None, field: str) -> Tool | None:
+    return None if step is None else _tool(f"{step.value} {step.unit}", field)
 
 
 def read_labels(
@@ -75,7 +175,9 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
         raise _unfit(text, "the strength of the active substance: % w/w, % w/v, % v/v", "label")
     first, second = (syringe, None) if volume and scale is None else (scale, syringe)
     if first is None:
-        raise _unfit(text, 'the tool it is measured with: --scale "1 g" or --syringe', "scale")
+        raise _unfit(
+            text, 'the tool it is measured with: a scale ("1 g") or a syringe ("0.1 mL")', "scale"
+        )
     density = agent.find("density")
     return LabelEntry(
         agent=agent.id,

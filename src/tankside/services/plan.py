@@ -38,7 +38,7 @@ from tankside.services.assemble_counts import looks
 from tankside.services.assemble_water import agent_id
 from tankside.services.cases import Added, add_fields
 from tankside.services.course_codec import encode_course
-from tankside.services.labels import read_labels
+from tankside.services.labels import labels_of, read_labels
 from tankside.services.situation import Wishes
 from tankside.services.trials import set_up
 
@@ -54,7 +54,7 @@ class Asked:
         organism: organism id; None to take it from the case.
         seed: of chance; None to derive it from the case.
         strengths: "agent=2 g/L" each; limits that agent to this strength.
-        labels: "agent=strength" each, see ``services.labels``.
+        labels: "agent=strength" each, see ``services.labels``; they replace those of the case.
         scale: smallest step of the scale.
         syringe: smallest step of the syringe.
         change: litres of a part change, as typed.
@@ -118,7 +118,10 @@ def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
         case,
         organism=asked.organism,
         seed=asked.seed,
-        labels=read_labels(facts, asked.labels, asked.scale, asked.syringe),
+        labels={
+            **labels_of(view, facts, zero),
+            **read_labels(facts, asked.labels, asked.scale, asked.syringe),
+        },
         start=last,
         work=last,
         wishes=_wishes(facts, asked),
@@ -209,7 +212,7 @@ def _check_amounts(picked: Compared) -> None:
         "This course has steps without an amount, because no label was given.",
         given=bare[0].text,
         needed=f'the label and the tool, for example {named} --scale "1 g"',
-        next_step="Read the label of the container and run the same command with it.",
+        next_step="Run it again with the label, or add it: tankside case add CASE label ...",
         field="label",
     )
 

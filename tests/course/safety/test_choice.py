@@ -30,9 +30,11 @@ LIBRARY = load()
 REASON = "Prescribed by the vet on 3 March"
 
 
-def tank(volume: Volume | None = None, kind=BodyKind.MAIN, name: str = "main") -> System:
+def tank(
+    volume: Volume | None = None, kind=BodyKind.MAIN, name: str = "main", water: str = "fresh"
+) -> System:
     return System(
-        name, name, kind, volume or Volume(100, 100, 100, "x"), water="fresh", temperature_c=20.0,
+        name, name, kind, volume or Volume(100, 100, 100, "x"), water=water, temperature_c=20.0,
         ph=7.2, alkalinity_mg_l_caco3=120.0, oxygen_mg_l=8.5, oxygen_dawn_mg_l=8.0,
         total_ammonia_mg_l_n=0.05, nitrite_mg_l_n=0.01, surface_area_m2=0.5, carbon_in=False,
         uv_on=False, filter_state=FilterState.RIPE, plants=False, invertebrates=False,
@@ -288,7 +290,9 @@ def pairs():
 @pytest.mark.parametrize(("agent", "form", "other", "factor"), list(pairs()))
 def test_a_form_with_the_factor_of_another_form_is_stopped(agent, form, other, factor):
     del other
-    result = go(Dose(8, "main", agent, 0.1), label=pure(agent, form, factor))
+    sea = LIBRARY.find(f"agent.{agent}.needs.marine") is not None
+    water = tank(water="marine" if sea else "fresh")
+    result = go(Dose(8, "main", agent, 0.1), systems=[water], label=pure(agent, form, factor))
     assert found(result, "E-PROD-01", Level.BLOCKED)
     assert not result.amounts
 
@@ -317,6 +321,7 @@ def test_where_forms_differ_the_amount_asks_to_read_the_form_again():
     forms = LIBRARY.agents["chloroquine"].claims["form.base"][0]
     asked = go(
         Dose(8, "main", "chloroquine", 5.0),
+        systems=[tank(water="marine")],
         label=pure("chloroquine", forms.conditions["form"], str(forms.number())),
     )
     told = found(asked, "E-PROD-04", Level.CARE)
