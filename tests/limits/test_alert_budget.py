@@ -1,7 +1,9 @@
 """A4: a hundred ordinary treatments, drawn wide, and how often the program speaks up.
 
-The budget over what is usual in practice, half of it salt, is held by tests/course/safety. This is
-the harder mix: drawn evenly over every agent that may be offered and every fish recorded as
+What goes with an amount whatever the tank (people, waste water, which form the container holds) is
+printed with it and is no caution; what is meant here is what the program has to say about this
+tank. The budget over what is usual in practice, half of it salt, is held by tests/course/safety.
+This is the harder mix: drawn evenly over every agent that may be offered and every fish recorded as
 bearing it, in water that suits both, with a container read and two volumes measured. A stop here
 would be a false one.
 """
@@ -21,6 +23,8 @@ from tankside.library import load
 FACTS = load()
 SALT = "sodium_chloride"
 BORNE = ("tolerant", "care")
+LITRES = (30, 58, 66, 100, 120.6, 162, 173, 183.8, 344.5, 400, 442, 505, 556, 567, 650, 2400)
+"""Waters of the scenarios that practitioners' questions were gathered in, hospital box to pond."""
 SEA = ("chloroquine", "copper_ionic")
 
 
@@ -58,7 +62,7 @@ def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun
     """Return one treatment, weekly part changes and all, with its container read."""
     rng = random.Random(number)
     agent, route = CHOICES[number % len(CHOICES)]
-    litres = rng.randrange(60, 400)
+    litres = LITRES[(number * 5 + number // len(LITRES)) % len(LITRES)]
     tank = replace(
         water, volume=Volume(litres, litres * 0.98, litres * 1.02, "inside measures and hose"),
         water="marine" if agent in SEA else "fresh", temperature_c=rng.uniform(22.0, 26.0),
@@ -82,15 +86,12 @@ def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun
 
 
 def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(water, container_of):
-    """At most 5 hard stops in all and 3 passive notes each.
-
-    The median is one note, not none: where the water may go stands beside every hazardous agent.
-    """
+    """At most 5 hard stops in all, median 0 and at most 3 passive notes each."""
     runs = [case(water, number, container_of) for number in range(100)]
     stops = Counter(c.code for r in runs for c in r.blocked)
     notes = sorted(sum(c.level is Level.NOTE for c in r.safety) for r in runs)
     assert stops.total() <= 5, stops
-    assert notes[50] <= 1
+    assert notes[50] == 0
     assert notes[-1] <= 3
 
 
@@ -100,6 +101,12 @@ def test_a_slip_planted_in_each_of_them_is_stopped(water, container_of):
         assert case(water, number, container_of, slip=10).blocked
 
 
-def test_the_treatments_are_of_several_kinds():
-    assert len(CHOICES) >= 6
+def test_the_mix_is_even_over_agents_waters_and_fish(water, container_of):
+    assert len(CHOICES) >= 16
     assert {route for _, route in CHOICES} == {"prolonged", "bath"}
+    runs = [case(water, number, container_of) for number in range(100)]
+    shares = Counter(CHOICES[number % len(CHOICES)] for number in range(100)).values()
+    assert max(shares) - min(shares) <= 1
+    litres = Counter(found.amounts[0].for_l for found in runs if found.amounts)
+    assert len(litres) == len(LITRES)
+    assert max(litres.values()) <= 10

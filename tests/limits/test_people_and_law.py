@@ -9,8 +9,9 @@ import pytest
 from tankside.claims import Knowledge
 from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
-from tankside.course.choice import FIELDS, missing_fields
+from tankside.course.choice import FIELDS, handling, missing_fields
 from tankside.library import load
+from tankside.present.handling import handling_of
 from tankside.services.assemble_water import agent_id
 
 FACTS = load()
@@ -54,9 +55,18 @@ def test_a_field_that_is_empty_keeps_the_agent_from_being_chosen(agent, field):
     assert codes(facts, agent.id).get("S-PEOPLE") is Level.BLOCKED
 
 
-@pytest.mark.parametrize("agent", HAZARDOUS, ids=by_id)
-def test_where_treated_water_may_go_stands_beside_every_hazardous_agent(agent):
-    assert "S-DRAIN" in codes(FACTS, agent.id)
+def test_where_treated_water_may_go_goes_with_every_amount_and_is_no_caution(treated, mixed):
+    """The people lines stand as a block of their own beside every amount of every route."""
+    found = treated(mixed)
+    told = dict(handling(FACTS, mixed.agent))
+    assert told.keys() == {"hazard", *FIELDS}
+    assert {amount.handling for amount in found.amounts} <= {tuple(told.items())}
+    (block,) = handling_of(found.amounts or [])
+    needed = [told[field] for field in FIELDS if not told[field].startswith("Not needed")]
+    assert all(any(line.endswith(words) for line in block.lines) for words in needed)
+    assert any(line == f"Waste water: {told['disposal']}" for line in block.lines)
+    assert told["hazard"] in block.title
+    assert not {"S-DRAIN"} & {caution.code for caution in found.safety}
 
 
 @pytest.mark.parametrize("agent", DOSED, ids=by_id)

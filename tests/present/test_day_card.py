@@ -84,6 +84,7 @@ def test_standing_advice_gives_way_before_any_step_does(card: DayCard) -> None:
     for part in card.parts:
         assert all(line.text in text for line in part.lines)
     assert card.do_not[0] in text
+    assert "Waste water: Salty water to the house drain" in text
 
 
 def test_text_and_pdf_keep_the_display_rules(card: DayCard) -> None:
@@ -158,3 +159,31 @@ def test_an_invented_case_says_so_on_paper_and_in_text(card: DayCard) -> None:
     example = replace(card, head=replace(card.head, example=True))
     assert "EXAMPLE" in day_card_text.as_text(example)
     assert "EXAMPLE: an invented tank" in all_text(day_card_pdf.as_pdf(example))
+
+
+def test_what_goes_with_an_amount_stands_on_the_card_in_text_and_on_paper(card: DayCard) -> None:
+    """Salt is of low hazard: what its file calls not needed is left out, the rest stands."""
+    (salt,) = card.handling
+    assert salt.title == "HANDLING sodium chloride: hazard low"
+    assert [line.partition(":")[0] for line in salt.lines] == ["Splashed", "Store", "Waste water"]
+    printed = all_text(day_card_pdf.as_pdf(card))
+    for line in (salt.title, *salt.lines):
+        assert line in day_card_text.as_text(card).replace("\N{NO-BREAK SPACE}", " ")
+        assert line in printed
+
+
+def test_a_day_without_an_amount_has_nothing_to_handle(
+    run: CourseRun, clock: CaseClock, head: CardHead
+) -> None:
+    assert day_card(run, clock, date(2026, 3, 20), head).handling == ()
+
+
+def test_why_an_amount_passes_the_usual_limit_stands_beside_it(
+    run: CourseRun, clock: CaseClock, day_one: date, head: CardHead
+) -> None:
+    amounts = tuple(replace(found, reason="asked for by the vet") for found in run.amounts)
+    made = day_card(replace(run, amounts=amounts), clock, day_one, head)
+    told = "(Above the usual limit, because: asked for by the vet.)"
+    assert day_card_text.as_text(made).count(told) == 2
+    assert all_text(day_card_pdf.as_pdf(made)).count(told) == 2
+    assert told not in day_card_text.as_text(day_card(run, clock, day_one, head))

@@ -9,6 +9,7 @@ from tankside.claims import Agent, Knowledge, setting
 from tankside.course.caution import Caution, Level
 from tankside.course.label import LabelEntry
 
+HAZARD = "hazard"
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
 LOW_HAZARD = "low"
 SUBSTANCE = "substance"
@@ -99,27 +100,47 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
     return _unfit(agent, agent_name, how, known.basis)
 
 
-def read_form_again(
-    facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
-) -> Iterator[Caution]:
-    """Ask to read the form on the label again where forms of one agent hold different masses."""
-    known = facts.agents.get(agent)
-    forms = {} if known is None else forms_of(known, in_containers=True)
-    others = {name: share for name, share in forms.items() if share != label.active_per_form}
-    if others:
-        told = ", ".join(
-            f"{label.active_per_form / share:.2g} times as much with {name}"
-            for name, share in others.items()
-        )
+def handling(facts: Knowledge, agent: str) -> tuple[tuple[str, str], ...]:
+    """Return what whoever handles an agent must know, (field, words) each, its hazard first.
+
+    It stands with every amount, whatever the tank: it is no caution about one of them.
+    """
+    claims = {field: facts.find(f"agent.{agent}.people.{field}") for field in (HAZARD, *FIELDS)}
+    return tuple((field, str(claim.value)) for field, claim in claims.items() if claim is not None)
+
+
+def read_back(facts: Knowledge, agent_name: str, label: LabelEntry) -> str:
+    """Say which form the container holds, where another form would need another amount."""
+    others = _other_forms(facts, label)
+    if not others:
+        return ""
+    told = ", ".join(
+        f"{label.active_per_form / share:.2g} times as much with {name}"
+        for name, share in others.items()
+    )
+    form = label.form.removeprefix("as ")
+    return f"The container of {agent_name} must say {form}; needed would be {told}."
+
+
+def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Iterator[Caution]:
+    """Ask to read the form on the label where it was taken for granted and forms differ."""
+    if not label.form_named and _other_forms(facts, label):
         yield Caution(
             Level.CARE,
             "E-PROD-04",
-            f"Is it {label.form.removeprefix('as ')}? Read the container of {agent_name} again.",
-            f"The same amount would be wrong with another form: needed would be {told}.",
-            f"agent.{agent}.form",
+            f"Is it {label.form.removeprefix('as ')}? The label of {agent_name} was not read.",
+            read_back(facts, agent_name, label),
+            f"agent.{label.agent}.form",
             "Compare the form and the strength on the label with this line before weighing.",
-            agent=agent,
+            agent=label.agent,
         )
+
+
+def _other_forms(facts: Knowledge, label: LabelEntry) -> dict[str, Decimal]:
+    """Return the forms that a container may hold with another share of the basis."""
+    known = facts.agents.get(label.agent)
+    forms = {} if known is None else forms_of(known, in_containers=True)
+    return {name: share for name, share in forms.items() if share != label.active_per_form}
 
 
 def _unfit(agent: str, agent_name: str, how: str, needed: str) -> Caution:

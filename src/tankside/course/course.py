@@ -46,6 +46,9 @@ class Amount:
         label: the container it was worked out for.
         stock_solution: words of the two-step route when it is too small to measure, else "".
         reason: what was typed for passing the soft limit, else "".
+        read_back: which form the container holds, where another would need another amount, else "".
+        handling: what whoever handles it must know, (field, words) each: it goes with every amount
+            and is no caution about this one.
     """
 
     action: int
@@ -64,6 +67,8 @@ class Amount:
     label: LabelEntry
     stock_solution: str = ""
     reason: str = ""
+    read_back: str = ""
+    handling: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,6 +52,7 @@ class LabelEntry:
         expired: whether the printed date has passed; None when not read.
         photo: name of the photo or typed label kept in the case.
         solid: whether it is weighed (True) or measured by volume (False).
+        form_named: whether the label names the form; False where the agent's basis was taken.
         ready: what an agent needs to be seen to by hand (``needs.<name>``) and was answered yes.
         not_ready: the same, answered no.
     """
@@ -68,5 +69,6 @@ class LabelEntry:
     expired: bool | None = None
     photo: str = ""
     solid: bool = True
+    form_named: bool = True
     ready: tuple[str, ...] = ()
     not_ready: tuple[str, ...] = ()

@@ -17,7 +17,13 @@ from tankside.course.action import (
 )
 from tankside.course.by_hand import not_seen_to
 from tankside.course.caution import Caution, Level
-from tankside.course.choice import read_form_again, standing_against, unfit_label
+from tankside.course.choice import (
+    handling,
+    read_back,
+    read_form_again,
+    standing_against,
+    unfit_label,
+)
 from tankside.course.course import Amount
 from tankside.course.facts import Range, find_range
 from tankside.course.label import LabelEntry
@@ -153,8 +159,13 @@ class Account:
             caution = refusal(refused, self.action, hour, body, request)
             return Weighed(exact_mg, None, (*cautions, caution))
         self.printed[request] = amount
-        cautions = (*cautions, *read_form_again(self.facts, agent, name, label))
-        return Weighed(float(amount.active_mg), placed(amount, self.action, hour, body), cautions)
+        shown = replace(
+            placed(amount, self.action, hour, body),
+            read_back=read_back(self.facts, name, label),
+            handling=handling(self.facts, agent),
+        )
+        cautions = (*cautions, *read_form_again(self.facts, name, label))
+        return Weighed(float(amount.active_mg), shown, cautions)
 
     def _allowed(
         self, hour: int, body: str, agent: str, route: str, who: str

@@ -13,6 +13,7 @@ from datetime import date, time, timedelta
 from tankside.course import CourseRun, DayLine
 from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
 from tankside.present.clock import CaseClock, clock_words, day_words, moment_words
+from tankside.present.handling import Handling, handling_of
 
 BLANK = "____"
 AFTERNOON_BEGINS = 13
@@ -56,6 +57,7 @@ class CardLine:
         amounts: printed amounts in it, from the course.
         blanks: what to write down, each with its unit.
         sums: the sum behind each amount.
+        reasons: why an amount may pass the usual limit, as it was typed.
     """
 
     at: str
@@ -63,6 +65,7 @@ class CardLine:
     amounts: tuple[str, ...] = ()
     blanks: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +113,7 @@ class DayCard:
     replaces: str
     next_on: str
     stops: tuple[str, ...] = ()
+    handling: tuple[Handling, ...] = ()
 
     @property
     def title(self) -> str:
@@ -148,6 +152,7 @@ def day_card(run: CourseRun, clock: CaseClock, day: date, head: CardHead) -> Day
         tear,
         _next_on(run, clock, day) if not today else "",
         tuple(dict.fromkeys(f"{found.words} {found.what_instead}" for found in run.blocked)),
+        handling_of([run.amounts[index] for line in today for index in line.amounts]),
     )
 
 
@@ -159,6 +164,7 @@ def _lines(run: CourseRun, clock: CaseClock, lines: list[DayLine]) -> tuple[Card
             tuple(run.amounts[index].text for index in line.amounts),
             _blanks(run, line),
             tuple(run.amounts[index].sum_text for index in line.amounts),
+            tuple(why for index in line.amounts if (why := run.amounts[index].reason)),
         )
         for line in lines
     )

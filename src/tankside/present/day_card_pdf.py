@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tankside.present.amounts import pieces, tie_units
 from tankside.present.day_card import EMERGENCY, CardLine, DayCard
+from tankside.present.day_card_text import why
 from tankside.present.typesetting import set_page
 
 
@@ -31,6 +32,10 @@ def _data(card: DayCard) -> dict[str, object]:
             {"title": part.title, "lines": [_line(line) for line in part.lines]}
             for part in card.parts
         ],
+        "handling": [
+            {"title": one.title, "lines": [tie_units(text) for text in one.lines]}
+            for one in card.handling
+        ],
         "next_on": card.next_on,
         "do_not": list(card.do_not),
         "call_if": "; ".join(card.call_if) + ".",
@@ -44,5 +49,5 @@ def _line(line: CardLine) -> dict[str, object]:
     return {
         "at": line.at,
         "pieces": [{"text": piece.text, "amount": piece.is_amount} for piece in pieces(line.text)],
-        "blanks": list(line.blanks),
+        "blanks": [*map(why, line.reasons), *line.blanks],
     }

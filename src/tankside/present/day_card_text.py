@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tankside.present.amounts import tie_units
 from tankside.present.day_card import BLANK, CardLine, DayCard
 
@@ -10,13 +12,18 @@ LONGEST_MESSAGE = 1500
 
 
 def as_text(card: DayCard) -> str:
-    """Write the card; steps and amounts are never shortened, standing advice may be.
+    """Write the card; steps, amounts and dangers are never shortened.
+
+    Where to store a substance, then standing advice, give way in a message that is too long.
 
     Returns:
-        Under 1,500 signs unless the steps alone need more.
+        Under 1,500 signs unless the steps and what goes with them need more.
     """
-    whole = _text(card, len(card.do_not))
     keep = len(card.do_not)
+    whole = _text(card, keep)
+    if len(whole) >= LONGEST_MESSAGE:
+        card = replace(card, handling=tuple(one.without_storage() for one in card.handling))
+        whole = _text(card, keep)
     while len(whole) >= LONGEST_MESSAGE and keep > 1:
         keep -= 1
         whole = _text(card, keep)
@@ -33,6 +40,8 @@ def _text(card: DayCard, do_not: int) -> str:
     for part in card.parts:
         rows += ["", part.title, *(_line(line) for line in part.lines)]
     rows += ["", card.next_on] if card.next_on else []
+    for substance in card.handling:
+        rows += ["", substance.title, *(f"- {text}" for text in substance.lines)]
     rows += ["", "DO NOT", *(f"- {text}" for text in card.do_not[:do_not])]
     rows += ["", f"CALL {card.head.phone or BLANK} IF " + ", ".join(card.call_if) + "."]
     rows += [f"Not valid after {card.valid_until}. {card.head.made}"]
@@ -41,4 +50,9 @@ def _text(card: DayCard, do_not: int) -> str:
 
 def _line(line: CardLine) -> str:
     start = f"[ ] {line.at} " if line.at else "[ ] "
-    return start + " ".join((line.text, *line.blanks))
+    return start + " ".join((line.text, *map(why, line.reasons), *line.blanks))
+
+
+def why(reason: str) -> str:
+    """Say why an amount passes the usual limit."""
+    return f"(Above the usual limit, because: {reason.rstrip('.')}.)"

@@ -19,7 +19,6 @@ from tankside.course import (
 )
 from tankside.course.action import Action
 from tankside.course.actions import Bath, Dose, WaterChange
-from tankside.course.choice import FIELDS
 from tankside.course.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.needs import Readings, around
 from tankside.errors import BadInput, NotPossible
@@ -188,11 +187,6 @@ def _answer(
     low, high = lowest_useful(facts, agent.id, ask.route), soft_limit(facts, agent.id, ask.route)
     if hard is None:
         raise NotPossible("E-DOSE-10", "No limit is known by this route.", given=ask.route)
-    people = {
-        name: str(claim.value)
-        for name in ("hazard", *FIELDS)
-        if (claim := agent.find(f"people.{name}")) is not None
-    }
     keys = dict.fromkeys(lim.source for lim in (low, high, hard) if lim is not None and lim.source)
     cited = tuple(f"{key}: {facts.source(key).citation}" for key in keys)
     line = next(line for line in run.lines if line.amounts)
@@ -204,6 +198,6 @@ def _answer(
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
         cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
-        people=people,
+        people=dict(run.amounts[-1].handling),
         sources=cited,
     )

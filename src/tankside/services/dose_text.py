@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tankside.present.handling import handling_of
 from tankside.services.dose import DoseAnswer
 
 
@@ -21,6 +22,7 @@ def as_object(found: DoseAnswer) -> dict[str, object]:
             "sum": amount.sum_text.replace("\xa0", " "),
             "stock_solution": amount.stock_solution.replace("\xa0", " "),
             "reason": amount.reason,
+            "read_back": amount.read_back,
         },
         "do": found.line.replace("\xa0", " "),
         "limits_mg_l": {
@@ -64,7 +66,8 @@ def as_text(found: DoseAnswer) -> str:
     if amount.reason:
         lines.append(f"Above the soft limit, with this reason: {amount.reason}")
     lines += [f"{c.level.value.upper()} {c.words} {c.why} {c.what_instead}" for c in found.cautions]
-    lines += ["", *(f"{name}: {text}" for name, text in found.people.items())]
+    for one in handling_of([amount]):
+        lines += ["", one.title, *one.lines]
     lines += ["", "EMERGENCY", *found.emergency, "", *(f"Source {s}" for s in found.sources)]
     lines.append("Information with options, not an order: the label, local rules and a licensed")
     lines.append("veterinarian come first.")

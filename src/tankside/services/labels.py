@@ -184,6 +184,7 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
         strength=strength,
         basis=basis,
         form=shape["form"] or agent.basis,
+        form_named=shape["form"] is not None,
         active_per_form=_active_per_form(agent, _form(agent, basis, shape["form"])),
         density_g_ml=None if density is None else Decimal(str(density.number())),
         tool=first,

@@ -8,6 +8,7 @@ from tankside.errors import Mistake, NotPossible
 from tankside.present.blocks import Block, Drawing, Page, Rows, Words
 from tankside.present.clock import moment_words
 from tankside.present.figures import Figure, as_svg, course_chart
+from tankside.present.handling import handling_of
 from tankside.present.table import Table
 from tankside.services.case_text import day_text, entry_text
 from tankside.services.page import OpenCase
@@ -63,6 +64,7 @@ def _blocks(going: Running) -> list[Block]:
     if rows:
         head = ("when", "amount", "of", "the sum")
         blocks.append(Rows("Every amount", Table("amounts and their sums", head, rows)))
+        blocks += [Words(one.title, one.lines) for one in handling_of(run.amounts)]
         blocks.append(Words("If it goes wrong", ("The emergency card is one step away, on top.",)))
     for level, word in ((Level.CARE, "CARE"), (Level.NOTE, "NOTE")):
         told = dict.fromkeys(

@@ -104,6 +104,10 @@ def as_object(made: Today) -> dict[str, object]:
             "replaces": card.replaces,
         },
         "lines": [_line_object(part, line, amounts) for part, line in lines],
+        "handling": [
+            {"agent": one.agent, "hazard": one.hazard, "lines": list(one.lines)}
+            for one in card.handling
+        ],
         "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),
@@ -183,6 +187,7 @@ def _line_object(part: str, line: CardLine, amounts: dict[str, Amount]) -> dict[
                 "unit": amounts[text].unit,
                 "agent": amounts[text].agent,
                 "sum": total,
+                "reason": amounts[text].reason,
             }
             for text, total in zip(line.amounts, line.sums, strict=True)
         ],

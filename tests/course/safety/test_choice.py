@@ -317,18 +317,22 @@ def test_the_container_of_another_agent_with_the_same_active_is_stopped(agent, o
     assert not result.amounts
 
 
-def test_where_forms_differ_the_amount_asks_to_read_the_form_again():
+def test_where_forms_differ_the_amount_says_which_form_it_is_for():
+    """A form named on the label is read back beside the amount; one taken for granted is asked."""
     forms = LIBRARY.agents["chloroquine"].claims["form.base"][0]
-    asked = go(
-        Dose(8, "main", "chloroquine", 5.0),
-        systems=[tank(water="marine")],
-        label=pure("chloroquine", forms.conditions["form"], str(forms.number())),
+    label = pure("chloroquine", forms.conditions["form"], str(forms.number()))
+    sea = [tank(water="marine")]
+    named = go(Dose(8, "main", "chloroquine", 5.0), systems=sea, label=label)
+    assert "1.6 times as much with chloroquine diphosphate" in named.amounts[0].read_back
+    assert not found(named, "E-PROD-04")
+    assumed = go(
+        Dose(8, "main", "chloroquine", 5.0), systems=sea, label=replace(label, form_named=False)
     )
-    told = found(asked, "E-PROD-04", Level.CARE)
-    assert len(told) == 1
-    assert "1.6 times as much with chloroquine diphosphate" in told[0].why
-    assert not found(go(Dose(8, "main", "chloroquine", 5.0)), "E-PROD-04")
-    assert not found(salt(1000.0), "E-PROD-04")
+    (told,) = found(assumed, "E-PROD-04", Level.CARE)
+    assert told.why == named.amounts[0].read_back
+    salted = go(Dose(8, "main", "sodium_chloride", 1000.0), label=pure("sodium_chloride"))
+    assert salted.amounts[0].read_back == ""
+    assert not found(salted, "E-PROD-04")
 
 
 def test_a_dose_that_never_reaches_its_useful_strength_is_told():

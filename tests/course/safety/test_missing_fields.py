@@ -7,8 +7,7 @@ import pytest
 from tankside.claims import Agent, Claim, Confidence, Knowledge, Provenance
 from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Bath, Dose
-from tankside.course.choice import FIELDS, missing_fields
-from tankside.course.safety.people import people_lines
+from tankside.course.choice import FIELDS, handling, missing_fields
 from tankside.library import load
 
 LIBRARY = load()
@@ -48,13 +47,13 @@ def test_an_unknown_hazard_blocks_too_and_a_low_one_needs_nothing():
     assert missing_fields(facts, "sodium_chloride") == ()
 
 
-def test_people_lines_hold_every_field_of_every_shipped_substance_that_can_be_dosed():
+def test_handling_holds_every_field_of_every_shipped_substance_that_can_be_dosed():
     dosed = [a for a in LIBRARY.agents.values() if a.kind == "substance" and a.routes]
     assert len(dosed) >= 10
     bare = {a.id: missing_fields(LIBRARY, a.id) for a in dosed if missing_fields(LIBRARY, a.id)}
     for agent in bare:
         assert "S-PEOPLE" in blocked(LIBRARY, Dose(0, "main", agent, 0.001)), agent
-    assert len(people_lines(LIBRARY, "formalin")) == len(FIELDS)
+    assert [field for field, _ in handling(LIBRARY, "formalin")] == ["hazard", *FIELDS]
 
 
 def test_without_any_limit_an_agent_is_not_offered():

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.claims import Knowledge
 from tankside.course.action import Added
 from tankside.course.actions.salt import MG_PER_G
 from tankside.course.caution import Caution, Level
-from tankside.course.choice import FIELDS, LOW_HAZARD, standing_against
+from tankside.course.choice import standing_against
 from tankside.course.label import ToolUnit
 from tankside.course.scene import Scene
 
@@ -16,21 +15,14 @@ NO = "no"
 HANDLING_KEY = "practice.course.handling_limit"
 
 
-def people_lines(facts: Knowledge, agent: str) -> tuple[str, ...]:
-    """Return what to print beside an amount for the person who handles it."""
-    claims = [facts.find(f"agent.{agent}.people.{field}") for field in FIELDS]
-    return tuple(str(claim.value) for claim in claims if claim is not None)
-
-
 def check(scene: Scene) -> Iterator[Caution]:
-    """Yield what forbids choosing an agent, S-HANDLING (a large amount), S-FOOD and S-DRAIN."""
+    """Yield what forbids choosing an agent, S-HANDLING (a large amount) and S-FOOD."""
     agents = dict.fromkeys(agent for body, agent in scene.treated() if scene.doses(body, agent))
     agents |= dict.fromkeys(e.agent for e in scene.schedule.events if e.agent)
     for agent in agents:
         yield from standing_against(scene.facts, agent, scene.agent_name(agent))
         yield from _handling(scene, agent)
         yield from _food(scene, agent)
-        yield from _disposal(scene, agent)
 
 
 def _handling(scene: Scene, agent: str) -> Iterator[Caution]:
@@ -105,20 +97,3 @@ def _may_be_eaten(scene: Scene, host_id: str | None) -> bool:
         return False
     claim = scene.facts.find(f"host.{host_id}.food_fish")
     return claim is not None and str(claim.value) != NO
-
-
-def _disposal(scene: Scene, agent: str) -> Iterator[Caution]:
-    """Say where treated water may go, for agents whose hazard is more than low."""
-    hazard = scene.facts.find(f"agent.{agent}.people.hazard")
-    claim = scene.facts.find(f"agent.{agent}.people.disposal")
-    if claim is None or hazard is None or hazard.value == LOW_HAZARD:
-        return
-    yield Caution(
-        Level.NOTE,
-        "S-DRAIN",
-        f"Mind where water with {scene.agent_name(agent)} goes.",
-        str(claim.value),
-        claim.key,
-        "Check local discharge rules.",
-        agent=agent,
-    )

@@ -1,0 +1,56 @@
+"""What goes with every amount for whoever handles it: no caution about one, but always there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from tankside.course import Amount
+
+HANDLING: Mapping[str, str] = {
+    "ppe": "Wear",
+    "splash": "Splashed",
+    "do_not_mix": "Never with",
+    "storage": "Store",
+    "disposal": "Waste water",
+}
+NOT_NEEDED = "Not needed"
+
+
+@dataclass(frozen=True, slots=True)
+class Handling:
+    """What whoever handles one substance of the day must know; ``lines`` as they are read."""
+
+    agent: str
+    hazard: str
+    lines: tuple[str, ...]
+
+    @property
+    def title(self) -> str:
+        """Name and hazard."""
+        return f"HANDLING {self.agent}: hazard {self.hazard or 'not known'}"
+
+    def without_storage(self) -> Handling:
+        """Return the same without where to store it, which can be read on paper."""
+        begins = f"{HANDLING['storage']}:"
+        return replace(self, lines=tuple(t for t in self.lines if not t.startswith(begins)))
+
+
+def handling_of(amounts: Iterable[Amount]) -> tuple[Handling, ...]:
+    """Return what goes with the substances of some amounts, once for each.
+
+    What a file calls not needed is left out; a hazard nobody knows is said to be so.
+    """
+    found: dict[str, Handling] = {}
+    for amount in amounts:
+        told = dict(amount.handling)
+        lines = [
+            f"{title}: {told[field]}"
+            for field, title in HANDLING.items()
+            if field in told and not told[field].startswith(NOT_NEEDED)
+        ]
+        if amount.read_back:
+            lines.insert(0, amount.read_back)
+        name = amount.agent.replace("_", " ")
+        found.setdefault(amount.agent, Handling(name, told.get("hazard", ""), tuple(lines)))
+    return tuple(found.values())
