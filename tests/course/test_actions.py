@@ -147,6 +147,11 @@ def test_a_move_is_told_and_changes_where_the_group_is():
     assert where[[0, 29, 30, 59, 60, 95]].tolist() == [0, 0, 1, 1, NOWHERE, NOWHERE]
     events = [e for e in result.tank_hours.events if e.channel is Channel.GROUP_MOVED]
     assert [(e.hour, e.to_body) for e in events] == [(30, "box"), (60, "")]
+    claim = LIBRARY.claim("practice.course.water_carried")
+    litres = (claim.low, claim.value, claim.high)
+    assert (events[0].share_low, events[0].share, events[0].share_high) == pytest.approx(
+        [part / 100 for part in litres]
+    )
     assert "another place, for good" in result.lines[1].text
 
 

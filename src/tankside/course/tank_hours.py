@@ -24,7 +24,7 @@ class Channel(StrEnum):
 
     WATER_REMOVED = "water_removed"  # share of swimmers lost with the water taken out
     BOTTOM_REMOVED = "bottom_removed"  # share of bottom stages lifted out
-    GROUP_MOVED = "group_moved"  # fish go to another body; bottom and water stages stay
+    GROUP_MOVED = "group_moved"  # fish go to another body; bottom and most water stages stay
     BATH = "bath"  # fish spend some minutes in another water and come back
     FEED = "feed"  # feed that changes attachment or residence
     FAST = "fast"  # no feed this day
@@ -34,7 +34,8 @@ class Channel(StrEnum):
 class TimedEvent:
     """Something that happens at one moment, told in channels.
 
-    ``share_low``, ``share`` and ``share_high`` bracket the fraction removed (0 to 1);
+    ``share_low``, ``share`` and ``share_high`` bracket the fraction removed, or of the old water
+    that comes along with a move (0 to 1);
     ``group`` and ``to_body`` are used by moves and baths, ``agent``, ``amount`` and ``minutes``
     (with ``unit``) by baths and feeds; ``route`` ("bath" or "dip") says which limits hold.
     """

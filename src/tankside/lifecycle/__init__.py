@@ -12,10 +12,11 @@ from tankside.lifecycle.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.lifecycle.running import prepare, run
 from tankside.lifecycle.sampling_claims import draw
 from tankside.lifecycle.telling import Told, what_acts
-from tankside.lifecycle.types import Draws, Histories, HostGroup, Range, StartState
+from tankside.lifecycle.types import Arrival, Draws, Histories, HostGroup, Range, StartState
 from tankside.lifecycle.windows import Windows, stay_days, windows
 
 __all__ = [
+    "Arrival",
     "Compiled",
     "Draws",
     "Histories",

@@ -29,6 +29,8 @@ class Beginning:
     start: Floats
     start_bottom: Floats
     start_swimmers: Floats
+    immune: Floats
+    arrivals: dict[str, Floats]
     draws: Draws
 
 
@@ -65,6 +67,8 @@ def spread_beginning(
         start=np.stack(on_fish, axis=1),
         start_bottom=np.stack(below, axis=1),
         start_swimmers=np.column_stack([drawn[f"swimmers.{b}"] for b in bodies]),
+        immune=np.column_stack([drawn[f"immune.{g.id}"] for g in hosts]),
+        arrivals={name: luck for name, luck in drawn.items() if name.startswith("arrival.")},
         draws=named,
     )
 
@@ -100,7 +104,16 @@ def _ranges(
     for body in bodies:
         ranges[f"bottom.{body}"] = start.bottom.get(body, none)
         ranges[f"swimmers.{body}"] = start.swimmers.get(body, none)
+    for group in hosts:
+        ranges[f"immune.{group.id}"] = start.immune.get(group.id, none)
+    for number, arrival in enumerate(start.later):
+        ranges[arrival_key(number)] = arrival.swimmers
     return ranges
+
+
+def arrival_key(number: int) -> str:
+    """Return the drawn name of the mean number that arrives later."""
+    return f"arrival.{number}"
 
 
 def within(limits: Range, luck: Floats, *, logarithmic: bool) -> Floats:

@@ -8,6 +8,7 @@ from tankside.claims.organism import Organism
 from tankside.course.tank_hours import TankHours
 from tankside.errors import BadInput
 from tankside.lifecycle.acts import WATER, Act, acts_of, drivers
+from tankside.lifecycle.feeding import feeds_with_figures
 from tankside.lifecycle.figures import Parts, parts_of, require_figures
 from tankside.lifecycle.forcing import Setting
 from tankside.lifecycle.strengths import acts_somewhere
@@ -64,7 +65,8 @@ def compile_life_cycle(
         )
     acts = acts_of(organism, parts, tank_hours)
     told = {act.driver for act in acts}
-    silent = sorted({name for _, name in drivers(tank_hours)} - told - set(WATER))
+    named = {name for _, name in drivers(tank_hours)}
+    silent = sorted(named - told - set(WATER) - feeds_with_figures(organism, tank_hours))
     return Compiled(
         organism,
         tank_hours,

@@ -14,6 +14,7 @@ from tankside.claims.organism import Organism, Spread, Stage
 from tankside.course.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle import clocks
 from tankside.lifecycle.acts import Act, kill_hours
+from tankside.lifecycle.feeding import fed_hours, feed_pace, hindering, lasts_h
 from tankside.lifecycle.figures import Parts, number
 from tankside.lifecycle.happenings import Scene, event_rows
 from tankside.lifecycle.kernel.layout import FLAGS, Flag
@@ -67,18 +68,15 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
         "swim_factor": _swim_factor(setup, water["temperature"]),
         "record_h": np.asarray(record_h, dtype=np.int64),
     }
-    return own | water | _clocks(setup, bodies, where) | _fish(setup, where)
+    fed = fed_hours(hindering(setup.organism, setup.tank_hours), setup, where)
+    return own | water | _clocks(setup, bodies, where) | _fish(setup, where) | {"fed": fed}
 
 
 def _scene(setup: Setting, water: Mapping[str, BodyHours], where: NDArray[np.int64]) -> Scene:
-    lasts = {act.driver: _lasts_h(setup.organism, act.driver) for act in setup.acts}
+    lasts = {act.driver: lasts_h(setup.organism, act.driver) for act in setup.acts}
     return Scene(
         setup.acts, setup.parts, setup.hosts, setup.bodies, water, where, setup.last_hour, lasts
     )
-
-
-def _lasts_h(organism: Organism, feed: str) -> int:
-    return int(np.ceil(number(organism, f"feed.{feed}.lasts_h", HOURS_PER_DAY)))
 
 
 def _water(setup: Setting, bodies: Sequence[BodyHours]) -> Arrays:
@@ -118,8 +116,9 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
     }
     on_fish = {name: _follow(rows, where) for name, rows in here.items()}
     on_fish_c = on_fish["temperature"]
+    hurry = feed_pace(setup, where)
     cells = GUIDE * on_fish_c.shape[1]
-    host_clock = _stay_clock(setup, setup.parts.timed_host, on_fish)
+    host_clock = _stay_clock(setup, setup.parts.timed_host, on_fish | {"fed": hurry})
     bottom_clock = _bottom_clocks(setup, here)
     host_inverse, host_per = clocks.guide(host_clock, cells)
     low_inverse, low_per = clocks.guide(bottom_clock, cells)
@@ -177,7 +176,7 @@ def _stay_clock(setup: Setting, stage: Stage | None, here: dict[str, Floats]) ->
     if stage is None:
         return clocks.cumulative(np.zeros_like(here["temperature"]))
     rate = clocks.stay_rate(setup.organism, stage, here["temperature"])
-    rate = rate * halt(setup.organism, stage, here)
+    rate = rate * halt(setup.organism, stage, here) * here.get("fed", 1.0)
     return clocks.cumulative(in_rhythm(setup.organism, stage, rate, here["light"]))
 
 
@@ -228,6 +227,8 @@ def _flags(setup: Setting, host_removal: bool) -> NDArray[np.int64]:
     flags[Flag.TIMED_HOST] = parts.timed_host is not None
     flags[Flag.RATED_HOST] = parts.rated_host is not None
     flags[Flag.SWIMMERS] = parts.seeking is not None
+    flags[Flag.FED] = hindering(setup.organism, setup.tank_hours) != ""
+    flags[Flag.LAST_PULSE] = -1
     flags[Flag.DEATH_LAW] = death_law(setup.organism)
     flags[Flag.HOST_REMOVAL] = host_removal
     flags[Flag.LOOK_AT_SPOTS] = spots_show(setup.organism, parts)

@@ -14,7 +14,9 @@ from tankside.errors import BadInput
 from tankside.lifecycle.acts import half_kills
 from tankside.lifecycle.beginning import Beginning, spread_beginning
 from tankside.lifecycle.columns import value_columns
+from tankside.lifecycle.coming import last_hour, pulse_arrays, pulses
 from tankside.lifecycle.compiling import Compiled
+from tankside.lifecycle.feeding import with_feed
 from tankside.lifecycle.figures import Values, number
 from tankside.lifecycle.forcing import WATCHED, Setting, shared_arrays
 from tankside.lifecycle.kernel.layout import Flag
@@ -64,7 +66,8 @@ def run(
     setup = compiled.setting(hours)
     values = Values(compiled.organism, draws, histories)
     beginning = spread_beginning(values, compiled.parts, compiled.hosts, setup.bodies, start, seed)
-    per = _per_history(setup, values, beginning)
+    coming = pulses(setup, start)
+    per = _per_history(setup, values, beginning) | pulse_arrays(coming, values, beginning.arrivals)
     strata = compiled.tank_hours.strata
     which = allot(np.asarray([s.weight for s in strata]), histories)
     out = _empty(setup, histories, len(moments))
@@ -73,6 +76,7 @@ def run(
         if rows.size:
             shared = shared_arrays(setup, stratum, moments)
             shared["flags"][Flag.EXACT_START] = start.exact
+            shared["flags"][Flag.LAST_PULSE] = last_hour(coming)
             _run_rows(shared | per | out, rows, (seed, threads))
     return _histories(setup, moments, out, beginning.draws)
 
@@ -125,7 +129,7 @@ def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays
     middle, steepness = half_kills(values, setup.acts, len(setup.parts.slots))
     return {
         "given_index": np.arange(values.histories),
-        "given_values": value_columns(values, setup.parts),
+        "given_values": with_feed(value_columns(values, setup.parts), setup, values),
         "kill_mid": middle,
         "kill_steep": steepness,
         "given_area": beginning.area,
@@ -134,6 +138,7 @@ def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays
         "start": beginning.start,
         "start_bottom": beginning.start_bottom,
         "start_swimmers": beginning.start_swimmers,
+        "start_immune": beginning.immune,
     }
 
 

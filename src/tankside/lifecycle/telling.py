@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.organism import Organism, Stage
+from tankside.claims.organism import Kind, Organism, Stage
 from tankside.course.tank_hours import Channel
-from tankside.lifecycle.acts import WATER, drivers, figures_of, level_of
+from tankside.lifecycle.acts import FEED, WATER, drivers, figures_of, level_of
 from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.pace import halt, in_rhythm
 
@@ -47,11 +47,19 @@ def what_acts(compiled: Compiled) -> tuple[Told, ...]:
 def _one(organism: Organism, kind: str, driver: str) -> Told:
     reached, unknown = [], []
     for stage in organism.stages:
-        if figures_of(organism, kind, driver, stage.key):
+        if figures_of(organism, kind, driver, stage.key) or _fed(organism, kind, driver, stage):
             reached.append(stage.words)
         elif driver not in WATER or organism.claims.get(_level(kind, driver, stage)):
             unknown.append((stage.words, _why(organism, kind, driver, stage)))
     return Told(kind, driver, tuple(reached), tuple(unknown))
+
+
+def _fed(organism: Organism, kind: str, driver: str, stage: Stage) -> bool:
+    """Whether a feed hinders this stage from settling, or changes its stay on the fish."""
+    if kind != FEED:
+        return False
+    settling = stage.kind is Kind.SEEKING and organism.known(f"{FEED}.{driver}.refused")
+    return settling or organism.known(f"{FEED}.{driver}.{stage.key}.stay_factor")
 
 
 def _level(kind: str, driver: str, stage: Stage) -> str:

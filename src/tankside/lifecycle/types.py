@@ -39,6 +39,18 @@ class HostGroup:
 
 
 @dataclass(frozen=True, slots=True)
+class Arrival:
+    """Swimmers brought into a body at the start of an hour, with new fish, plants or water.
+
+    ``swimmers`` is the mean number, drawn within the range in each history.
+    """
+
+    hour: int
+    body: str
+    swimmers: Range
+
+
+@dataclass(frozen=True, slots=True)
 class StartState:
     """What is believed to be there at hour 0, before anything is done.
 
@@ -48,7 +60,9 @@ class StartState:
     of the stay on the fish already over: None spreads ages evenly (an established outbreak);
     0 is a fresh infection. ``steady_bottom`` adds bottom stages in the proportion that a steady
     release from the fish would have left there, so that spots on the fish imply cysts below.
-    ``exact`` takes the numbers as they are instead of scattering them (Poisson).
+    ``immune`` is the share of each group that an earlier outbreak has left immune: those refuse
+    (or shed) as the organism's claims on immunity say from hour 0. ``later`` is what is brought
+    in afterwards. ``exact`` takes the numbers as they are instead of scattering them (Poisson).
     """
 
     per_fish: Mapping[str, Range]
@@ -56,6 +70,8 @@ class StartState:
     bottom: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
     swimmers: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
     age: float | None = None
+    immune: Mapping[str, Range] = field(default_factory=lambda: _NOWHERE)
+    later: tuple[Arrival, ...] = ()
     steady_bottom: bool = True
     exact: bool = False
 

@@ -8,10 +8,16 @@ from typing import ClassVar
 from tankside.course.action import Declared, Ledger, Moved
 from tankside.course.tank_hours import Channel, TimedEvent
 
+CARRIED_KEY = "practice.course.water_carried"
+
 
 @dataclass(frozen=True, slots=True)
 class Transfer:
-    """Move ``group`` from ``body`` to ``to_body`` ("" = it leaves the case)."""
+    """Move ``group`` from ``body`` to ``to_body`` ("" = it leaves the case).
+
+    A little of the old water comes along on the net and the fish, however careful the move: the
+    event holds the share of the old body that it is, from a claim in litres.
+    """
 
     kind: ClassVar[str] = "transfer"
 
@@ -21,10 +27,13 @@ class Transfer:
     to_body: str
 
     def declare(self, ledger: Ledger) -> Declared:
-        """Move the fish; the water, the bottom and what lives there stay."""
+        """Move the fish; the water but for some drops, the bottom and what lives there stay."""
+        litres = ledger.number(CARRIED_KEY) or (0.0, 0.0, 0.0)
+        low, share, high = (min(1.0, part / ledger.volume_l(self.body)) for part in litres)
         event = TimedEvent(
-            self.at_h, self.body, Channel.GROUP_MOVED, group=self.group, to_body=self.to_body
-        )
+            self.at_h, self.body, Channel.GROUP_MOVED, low, share, high,
+            group=self.group, to_body=self.to_body,
+        )  # fmt: skip
         where = ledger.body_name(self.to_body) if self.to_body else "another place, for good"
         text = (
             f"Move {ledger.group_name(self.group)} to {where}. Net or container for this move "

@@ -8,6 +8,7 @@ from math import exp
 import numpy as np
 
 from tankside.claims import setting, whole_setting
+from tankside.lifecycle.kernel.arrivals import bring
 from tankside.lifecycle.kernel.bottom import enter, enter_one, finish
 from tankside.lifecycle.kernel.chance import at, binomial, name_key, poisson, unit
 from tankside.lifecycle.kernel.compiled import compiled, door
@@ -36,6 +37,7 @@ TIMED_HOST = int(Flag.TIMED_HOST)
 RATED_HOST = int(Flag.RATED_HOST)
 SWIMMERS = int(Flag.SWIMMERS)
 DEATH_LAW = int(Flag.DEATH_LAW)
+LAST_PULSE = int(Flag.LAST_PULSE)
 EXACT_START = int(Flag.EXACT_START)
 SALT_HALF = int(Column.SALT_HALF)
 SALT_STEEPNESS = int(Column.SALT_STEEPNESS)
@@ -47,6 +49,7 @@ HATCH_SHARE = int(Column.HATCH_SHARE)
 BEGIN, BEGIN_AGE, STEP, HATCH = range(
     whole_setting(14, "first stream"), whole_setting(18, "last stream and one")
 )
+SURVIVORS = whole_setting(19, "stream")
 LAG = setting(0.04, "swimmers are dealt again when this part of the fish area has died")
 LAG_ALL_SETTLE = setting(0.5, "where every contact settles, only to keep rejections few")
 FEW = whole_setting(4096, "more than this are thinned together")
@@ -63,6 +66,9 @@ def begin(w: World, row: Whole) -> Whole:
         mean = w.start[row, group, 0]
         carriers = w.start[row, group, 1]
         age = w.start[row, group, 2]
+        if unit(at(w.keys[SURVIVORS], i)) < w.start_immune[row, group]:
+            w.immune_from[i] = 0.0
+            w.immune_first[0] = 0.0
         set_watch(w, i)
         if unit(at(w.keys[BEGIN], -1 - i)) >= carriers or mean <= 0:
             continue
@@ -253,6 +259,8 @@ def _fall(w: World, hour: Whole) -> None:
 @compiled
 def run_hour(w: World, hour: Whole, due: Whole) -> Whole:
     """Play one hour; return the earliest hour at which a fish will die."""
+    if w.flags[LAST_PULSE] >= hour:
+        bring(w, hour)
     w.state[0] = at(w.keys[STEP], hour)
     dead = due <= hour
     if w.flags[DEATH_LAW] == BY_HAZARD:
@@ -297,6 +305,8 @@ def _open(w: World, row: Whole, seed: Whole) -> None:
     for stream in range(w.keys.size):
         w.keys[stream] = name_key(seed, w.given_index[row], stream)
     w.total[:] = 0
+    for p in range(w.pulse.size):
+        w.pulse[p] = w.given_pulse[row, p]
     make_fish(w, row)
     fill_removal(w, row)
     if w.flags[SWIMMERS]:
@@ -318,7 +328,7 @@ def run_history(w: World, row: Whole, seed: Whole) -> None:
             _bring_pools(w, hour)
             look(w, row, moment, hour)
             moment += ONE
-        alive = anything_left(w)
+        alive = anything_left(w) or hour <= w.flags[LAST_PULSE]
         if not alive and due == NEVER:
             break
         due = run_hour(w, hour, due)

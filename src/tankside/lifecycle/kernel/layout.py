@@ -1,7 +1,8 @@
 """The arrays that pass between the compiled loop and the rest: names, shapes, columns.
 
 Letters in shapes: R histories, H hours, D moments looked at, G groups of fish, N fish, B bodies
-of water, S stages on the bottom, A agents, E timed events, V value columns, F watched fish.
+of water, S stages on the bottom, A acts, E timed events, P pulses, V value columns, F watched
+fish.
 """
 
 from __future__ import annotations
@@ -70,6 +71,7 @@ class Column(_Position):
     LOSS = auto()  # rated stage: losses per hour at factor 1
     LAY = auto()  # rated stage: eggs per hour at factor 1
     TRANSFER = auto()  # rated stage: moves to another fish, per hour
+    FED_REFUSED = auto()  # share of contacts refused while a feed lasts that hinders settling
     IMMUNE_LOSS = auto()  # rated stage: extra losses per hour on an immune fish
     SPREAD_OF_ATTRACTION = auto()  # shape of the gamma of contacts between fish; 0 = all alike
     BOTTOM_STAY = auto()  # first bottom stage; the others follow
@@ -86,6 +88,8 @@ class Flag(_Position):
     HOST_REMOVAL = auto()  # something kills on the fish
     LOOK_AT_SPOTS = auto()
     RIPEN = auto()  # the timed stage on the fish becomes the rated one instead of leaving
+    FED = auto()  # some feed hinders settling
+    LAST_PULSE = auto()  # hour of the last swimmers that come from elsewhere, -1 for none
     EXACT_START = auto()  # starting numbers are not scattered
     PART_LEAVES_DEAD = auto()  # only the older parasites leave a dead fish
 
@@ -121,6 +125,8 @@ swim_factor f8 2 B H: temperature factor of swimmer death
 rate_factor f8 3 3 G H: birth, loss and laying of the rated stage
 immune_clock f8 2 G H + 1
 warmth f8 2 G H: 0 cold to 1 warm, weight of the immune effect
+fed f8 2 G H: 1 while a feed lasts that hinders settling
+pulse_at i8 2 P 3: swimmers that come at the start of this hour, from this body (-1), into this
 death_clock f8 2 G H + 1
 record_h i8 1 D
 watch i8 1 F: index of each watched fish
@@ -135,6 +141,8 @@ given_lethal f8 2 R G
 start f8 3 R G 3: mean on a carrier, share of carriers, age
 start_bottom f8 3 R B 2: mean on the bottom, and per parasite on the fish
 start_swimmers f8 2 R B
+start_immune f8 2 R G: share of the fish that are immune
+given_pulse f8 2 R P: mean number that comes from outside, or share that is carried
 # results, one row per history
 out_group i8 4 R D G 5: burden, visible, worst visible, infested, alive
 out_body i8 4 R D B 2: bottom, swimmers
@@ -142,6 +150,7 @@ out_fish i4 4 R D F 3: burden, visible, alive
 out_work i8 2 R 4: landings, bottom entries, settling swimmers, hours
 # fish of the history being played
 values f8 1 V
+pulse f8 1 P
 susceptibility f8 1 N
 area f8 1 N
 tolerance f8 1 N

@@ -33,6 +33,8 @@ IMMUNE_PRIOR = int(Column.IMMUNE_PRIOR)
 IMMUNE_ONSET = int(Column.IMMUNE_ONSET)
 IMMUNE_COLD = int(Column.IMMUNE_COLD)
 IMMUNE_WARM = int(Column.IMMUNE_WARM)
+FED_REFUSED = int(Column.FED_REFUSED)
+FED = int(Flag.FED)
 CAP = int(Column.CAP)
 TIMED_HOST = int(Flag.TIMED_HOST)
 DEATH_LAW = int(Flag.DEATH_LAW)
@@ -138,12 +140,13 @@ def grow(
 
 @compiled
 def refused(w: World, i: Whole, hour: Whole, luck: Word) -> Truth:
-    """Whether an immune fish refuses a settling parasite."""
+    """Whether a fish that is immune, or fed with what hinders settling, refuses a parasite."""
     group = w.group_of[i]
-    if w.immune_clock[group, hour] < w.immune_from[i]:
-        return False
-    warm = w.warmth[group, hour]
-    strength = w.values[IMMUNE_COLD] + warm * (w.values[IMMUNE_WARM] - w.values[IMMUNE_COLD])
+    strength = 0.0
+    if w.immune_clock[group, hour] >= w.immune_from[i]:
+        warm = w.warmth[group, hour]
+        strength = w.values[IMMUNE_COLD] + warm * (w.values[IMMUNE_WARM] - w.values[IMMUNE_COLD])
+    strength += (1 - strength) * w.values[FED_REFUSED] * w.fed[group, hour]
     return unit(luck) < strength
 
 
@@ -198,7 +201,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     lots = min(number, MANY * size)
     each = number // lots
     more = number - each * lots
-    wary = w.immune_first[0] < inf
+    wary = w.immune_first[0] < inf or w.flags[FED] == 1
     first = NEVER
     for lot in range(lots):
         bits = at(key, lot)

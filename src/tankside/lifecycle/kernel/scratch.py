@@ -10,7 +10,7 @@ import numpy as np
 from tankside.claims import whole_setting
 from tankside.lifecycle.kernel.layout import Flag, fields
 
-STREAMS = whole_setting(18, "named streams of chance, see chance and its users")
+STREAMS = whole_setting(20, "named streams of chance, see chance and its users")
 KINDS = {name: np.dtype(kind) for name, kind, _ in fields()}
 Arrays = dict[str, np.ndarray[Any, Any]]
 
@@ -48,6 +48,7 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     shapes |= dict.fromkeys(("group_sums", "group_count"), (groups, 2))
     return shapes | {
         "leaving": (groups,),
+        "pulse": (shared["pulse_at"].shape[0],),
         "fish_ring": (hours if timed else 1, fish),
         "fish_lost": (hours if timed and removal else 1, fish),
         "grown": (2, fish),
