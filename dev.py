@@ -3,6 +3,7 @@
     python3 dev.py run [WORDS...]    make .venv on first use, run `tankside WORDS` (default: demo)
     python3 dev.py test [WORDS...]   make .venv on first use, check style, types, rooms, tests
     python3 dev.py slow [WORDS...]   the slow tier: reference libraries, long properties, mutation
+    python3 dev.py mutation [WORDS]  every small change of parser, amounts, limits must be noticed
     python3 dev.py lock              renew locks/*.lock (maintainers; needs uv on the path)
 
 Only the standard library is used here, so a bare Python 3.11 or newer can start it.
@@ -82,6 +83,12 @@ def slow(words: list[str]) -> int:
     return subprocess.call([str(BIN / "python"), "-m", "pytest", "-m", "slow", *words], cwd=ROOT)
 
 
+def mutation(words: list[str]) -> int:
+    """Change the source a little at a time and see that a test notices (`--help` for words)."""
+    prepare("slow")
+    return subprocess.call([str(BIN / "python"), "-m", "tests.mutation", *words], cwd=ROOT)
+
+
 def lock(_: list[str]) -> int:
     """Renew the three lock files so that they agree with one another."""
     base = ["uv", "pip", "compile", "-q", "--universal", "--generate-hashes", "--no-header"]
@@ -97,7 +104,7 @@ def lock(_: list[str]) -> int:
 
 def main() -> int:
     """Dispatch on the first word; print the usage when it is unknown."""
-    commands = {"run": run, "test": check, "slow": slow, "lock": lock}
+    commands = {"run": run, "test": check, "slow": slow, "mutation": mutation, "lock": lock}
     if len(sys.argv) < 2 or sys.argv[1] not in commands:
         print(__doc__)
         return 2

@@ -6,13 +6,20 @@ Topics that this run did not touch keep the section they had.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import pytest
 
-PAGE = Path(__file__).resolve().parents[1] / "docs" / "trust.md"
+from tankside.course.caution import Caution, Level
+from tankside.errors import Mistake
+
+CODE = re.compile(r"[ES]-[A-Z0-9]+(-[A-Z0-9]+)*")
+TESTS = Path(__file__).resolve().parent
+WHOLE = ("quantity", "course", "limits")
+PAGE = TESTS.parent / "docs" / "trust.md"
 VERDICTS = ("pass", "useless", "known disagreement", "fail")  # the worst of a row last
 HEAD = """# What has been checked against something outside the project
 
@@ -44,6 +51,44 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[ROWS] = []
+
+
+@pytest.fixture(autouse=True)
+def _nothing_is_said_by_halves(
+    request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Hold every refusal and caution about numbers, amounts and limits to being whole.
+
+    A refusal says what is wrong, what would be right and what to do next; a caution says what
+    is the matter, why, and what to do instead, and points only to what there is.
+    """
+    if request.path.relative_to(TESTS).parts[0] not in WHOLE:
+        return
+    begin, warn = Mistake.__init__, Caution.__init__
+
+    def refuse(mistake: Mistake, *args: object, **kwargs: object) -> None:
+        begin(mistake, *args, **kwargs)
+        assert CODE.fullmatch(mistake.code), mistake.code
+        for said in (mistake.message, mistake.needed, mistake.next_step):
+            assert isinstance(said, str), (mistake.code, mistake.message)
+            assert said.strip(), (mistake.code, mistake.message)
+        assert isinstance(mistake.field, str), (mistake.code, mistake.message)
+
+    def caution(one: Caution, *args: object, **kwargs: object) -> None:
+        warn(one, *args, **kwargs)
+        assert isinstance(one.level, Level), one
+        assert CODE.fullmatch(one.code), one
+        for said in (one.words, one.why, one.what_instead):
+            assert isinstance(said, str), one
+            assert "None" not in said, one
+        assert one.words, one
+        assert one.what_instead, one
+        for pointed in (one.claim_key, one.body, one.group, one.agent):
+            assert isinstance(pointed, str), one
+        assert one.hour is None or one.hour >= 0, one
+
+    monkeypatch.setattr(Mistake, "__init__", refuse)
+    monkeypatch.setattr(Caution, "__init__", caution)
 
 
 @pytest.fixture

@@ -1,0 +1,234 @@
+"""One test session that collects once and then forks a process for every planted change."""
+
+from __future__ import annotations
+
+import gc
+import json
+import os
+import random
+import re
+import resource
+import sys
+import tempfile
+import time
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from importlib import import_module
+from pathlib import Path
+
+import coverage
+import pytest
+from hypothesis import Phase, settings
+from tests.mutation.mutants import Mutant
+from tests.mutation.plant import forget, plant
+
+KILLED, SURVIVED, TIMEOUT = "killed", "survived", "timeout"
+_GRACE_S = 10
+_LONGEST_S = 5.0
+_WORD = re.compile(r"\w+")
+_SETS = re.compile(r"^([A-Za-z_]+)(?:: [^=]+)? = ")
+
+
+class Session:
+    """A pytest plugin: runs the tests once to see which lines each one walks, then the changes.
+
+    ``results`` holds, for every change, how it ended.
+    """
+
+    def __init__(
+        self, mutants: Sequence[Mutant], files: Sequence[str], source: Path, workers: int
+    ) -> None:
+        self.mutants = mutants
+        self.files = files
+        self.source = source
+        self.workers = workers
+        self.results: dict[Mutant, str] = {}
+        self.problem = ""
+        self._failed = False
+
+    def pytest_configure(self) -> None:
+        """Draw the same examples every time and do not search for the smallest failing one."""
+        phases = (Phase.explicit, Phase.generate)
+        settings.register_profile("mutation", derandomize=True, database=None, phases=phases)
+        settings.load_profile("mutation")
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self._failed = self._failed or report.failed
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        if session.testsfailed:
+            self.problem = "the tests could not be collected"
+            return True
+        walked, seconds = self._look(session)
+        if self.problem:
+            return True
+        self._run_all(session, walked, seconds)
+        return True
+
+    # One pass over unchanged code -------------------------------------------------------------
+
+    def _look(self, session: pytest.Session) -> tuple[dict, dict]:
+        """Return, from a process of its own, {file: {line: tests}} and the seconds of each test."""
+        with tempfile.TemporaryDirectory() as place:
+            told = Path(place) / "told.json"
+            child = os.fork()
+            if child == 0:
+                _quiet()
+                told.write_text(json.dumps(self._observe(session)))
+                os._exit(0)
+            os.waitpid(child, 0)
+            if not told.exists():
+                self.problem = "the tests stopped before the end"
+                return {}, {}
+            found = json.loads(told.read_text())
+        if found["failed"]:
+            self.problem = "a test fails on unchanged code: " + ", ".join(found["failed"][:5])
+        return found["walked"], found["seconds"]
+
+    def _observe(self, session: pytest.Session) -> dict:
+        files = {str(self.source / file): file for file in self.files}
+        watch = coverage.Coverage(data_file=None, config_file=False, include=list(files))
+        seconds, failed = {}, []
+        watch.start()
+        for item in session.items:
+            forget()
+            watch.switch_context(item.nodeid)
+            began = time.process_time()
+            self._failed = False
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=None)
+            seconds[item.nodeid] = time.process_time() - began
+            if self._failed:
+                failed.append(item.nodeid)
+        watch.stop()
+        data = watch.get_data()
+        walked = {
+            short: {line: [t for t in tests if t] for line, tests in
+                    data.contexts_by_lineno(path).items()}
+            for path, short in files.items()
+        }  # fmt: skip
+        return {"walked": walked, "seconds": seconds, "failed": failed}
+
+    # A process for every change ---------------------------------------------------------------
+
+    def _run_all(self, session: pytest.Session, walked: dict, seconds: dict) -> None:
+        items = {item.nodeid: item for item in session.items}
+        running: dict[int, Mutant] = {}
+        done = 0
+        gc.freeze()
+        texts = {file: (self.source / file).read_text("utf-8").splitlines() for file in walked}
+        for mutant in self.mutants:
+            names = _in_turn(_tests_of(mutant, walked, texts), seconds)
+            while len(running) >= self.workers:
+                done += self._wait(running, done)
+            child = os.fork()
+            if child == 0:
+                self._try(mutant, [items[name] for name in names], sum(map(seconds.get, names)))
+            running[child] = mutant
+        while running:
+            done += self._wait(running, done)
+
+    def _wait(self, running: dict[int, Mutant], done: int) -> int:
+        child, status = os.wait()
+        if child not in running:
+            return 0
+        code = os.waitstatus_to_exitcode(status)
+        mutant = running.pop(child)
+        self.results[mutant] = SURVIVED if code == 0 else TIMEOUT if code < 0 else KILLED
+        if code == 0:
+            print(f"  survives  {mutant.name}", flush=True)
+        if (done + 1) % 100 == 0:
+            print(f"  {done + 1} of {len(self.mutants)}", file=sys.stderr, flush=True)
+        return 1
+
+    def _try(self, mutant: Mutant, items: Iterable[pytest.Item], expected_s: float) -> None:
+        """Plant the change in this process, run its tests, and end: 1 noticed, 0 not."""
+        _quiet()
+        limit = int(_GRACE_S + 4 * expected_s)
+        resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 2))
+        try:
+            plant(import_module(_module(mutant.file)), mutant.source)
+        except BaseException:
+            os._exit(1)
+        for item in items:
+            forget()
+            self._failed = False
+            try:
+                item.config.hook.pytest_runtest_protocol(item=item, nextitem=None)
+            except BaseException:
+                os._exit(1)
+            if self._failed:
+                os._exit(1)
+        os._exit(0)
+
+
+def _module(file: str) -> str:
+    return "tankside." + file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+
+
+def _tests_of(mutant: Mutant, walked: dict, texts: dict[str, list[str]]) -> list[set[str]]:
+    """Return the tests that may notice a change, the likeliest first.
+
+    A statement inside a function: the tests that walk it. One that is walked only when the
+    module is loaded: the tests that walk a line naming what it sets, then those that walk a line
+    naming anything the file sets outside functions, then those of the whole file.
+    """
+    lines = walked.get(mutant.file, {})
+    own = _walking(lines, range(mutant.first, mutant.last + 1))
+    if own:
+        return [own]
+    first = set(_SETS.findall(mutant.before))
+    every = {name for line in texts[mutant.file] for name in _SETS.findall(line)}
+    return [
+        _naming(first, walked, texts),
+        _naming(every, walked, texts),
+        {test for tests in lines.values() for test in tests},
+    ]
+
+
+def _naming(names: set[str], walked: dict, texts: dict[str, list[str]]) -> set[str]:
+    """Return the tests that walk a line of any file holding one of the names."""
+    found: set[str] = set()
+    for file, text in texts.items():
+        told = [n for n, line in enumerate(text, 1) if names & set(_WORD.findall(line))]
+        found |= _walking(walked.get(file, {}), told)
+    return found
+
+
+def _walking(lines: dict[str, list[str]], numbers: Iterable[int]) -> set[str]:
+    return {test for number in numbers for test in lines.get(str(number), ())}
+
+
+def _in_turn(kinds: Iterable[set[str]], seconds: dict[str, float]) -> list[str]:
+    """Order tests so that every test function has its turn before its second set of values.
+
+    Together they take at most ``_LONGEST_S`` on unchanged code: a change that only a test left
+    out would notice counts as one that survives.
+    """
+    order, seen = [], set()
+    for rank, tests in enumerate(kinds):
+        turns: dict[str, int] = defaultdict(int)
+        for name in sorted(tests - seen, key=lambda name: seconds[name]):
+            function = name.partition("[")[0]
+            order.append((rank, turns[function], seconds[name], name))
+            turns[function] += 1
+        seen |= tests
+    spent, kept = 0.0, []
+    for *_, each, name in sorted(order):
+        if spent + each <= _LONGEST_S:
+            spent += each
+            kept.append(name)
+    return kept
+
+
+def _quiet() -> None:
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nothing, 1)
+    os.dup2(nothing, 2)
+
+
+def drawn(mutants: Sequence[Mutant], share: float, seed: int) -> Iterator[Mutant]:
+    """Yield a seeded sample of the changes, in their order."""
+    count = round(share * len(mutants))
+    chosen = set(random.Random(seed).sample(range(len(mutants)), count))
+    return (mutant for index, mutant in enumerate(mutants) if index in chosen)
