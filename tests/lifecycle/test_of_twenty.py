@@ -27,6 +27,10 @@ def test_a_share_in_between_is_said_as_the_nearest_whole_number() -> None:
     assert of_twenty(850, 1000).words == "17 of 20"
 
 
+def test_a_column_of_runs_never_says_0_or_20() -> None:
+    assert [of_twenty(hits, 1000).short for hits in (0, 350, 1000)] == ["<1", "7", ">19"]
+
+
 @pytest.mark.parametrize(("hits", "runs"), [(10, 40), (500, 1000), (1, 64)])
 def test_standard_error_is_that_of_a_binomial_share(hits: int, runs: int) -> None:
     # Textbook: se(p) = sqrt(p (1 - p) / n).

@@ -10,7 +10,13 @@ from tests.lifecycle.tanks import body, deathless, play, start, stating, tank_ho
 
 from tankside import lifecycle
 from tankside.lifecycle.ending import clear_at
-from tankside.lifecycle.outcome import burden_per_fish, counted_on_worst, daily, spread_where
+from tankside.lifecycle.outcome import (
+    burden_per_fish,
+    counted_on_worst,
+    daily,
+    spread_where,
+    twenty_runs,
+)
 
 HOURS = 480
 
@@ -90,3 +96,8 @@ def test_more_kill_never_means_fewer_runs_clear_under_the_same_luck() -> None:
     counts = [int(flags.sum()) for flags in cleared]
     assert counts == sorted(counts)
     assert counts[0] + 50 < counts[-1]
+
+
+def test_twenty_runs_stand_for_all_of_them() -> None:
+    days = np.concatenate([np.arange(15.0), np.full(5, np.inf)])
+    assert twenty_runs(np.repeat(days, 16), np.full(320, 1 / 256)) == tuple(days)

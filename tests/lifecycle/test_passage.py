@@ -68,7 +68,7 @@ def test_every_first_passage_is_the_one_a_walk_finds(
 
 
 def test_the_share_of_runs_in_which_it_happens_is_counted(treated: lifecycle.Histories) -> None:
-    told = {p.what: p for p in passages(treated, spots=True)}
+    told = {p.what: p for p in passages(treated, spots=True, deaths=True)}
     for what, passage in told.items():
         walked = np.asarray([by_hand(treated, what, row) for row in range(192)])
         happens = int((walked < NEVER).sum())
@@ -77,8 +77,15 @@ def test_the_share_of_runs_in_which_it_happens_is_counted(treated: lifecycle.His
 
 
 def test_a_parasite_without_spots_has_no_passage_by_eye(treated: lifecycle.Histories) -> None:
-    told = {p.what for p in passages(treated, spots=False)}
+    told = {p.what for p in passages(treated, spots=False, deaths=True)}
     assert told == set(PASSAGES) - {"first_spot", "seen_free"}
+
+
+def test_where_nothing_says_what_kills_a_fish_no_death_is_dated(
+    treated: lifecycle.Histories,
+) -> None:
+    told = {p.what for p in passages(treated, spots=True, deaths=False)}
+    assert told == set(PASSAGES) - {"first_death", "no_fish"}
 
 
 def test_gone_spots_are_hardly_ever_a_clear_tank(treated: lifecycle.Histories) -> None:

@@ -20,7 +20,7 @@ from tankside.lifecycle.sweep import (
     flips,
     held_at,
     last_dose_day,
-    sweep,
+    sweep_point,
     treated_until,
     tried_values,
 )
@@ -70,12 +70,13 @@ def test_a_claim_held_where_it_was_drawn_is_the_same_run(draws: lifecycle.Draws)
 
 def test_a_sweep_says_when_weaker_salt_no_longer_does_as_well(draws: lifecycle.Draws) -> None:
     values = (0.8, 1.1, 1.3, 1.6, 2.0)
-    points = sweep(lambda rows: player(rows, 1.3, 1.9), draws, SALT, values)
-    for point, value in zip(points, values, strict=True):
+    points = []
+    for value in values:
         weak, strong = player(held_at(draws, SALT, value), 1.3, 1.9)
+        points.append(sweep_point(value, (weak, strong), lambda run: float(run.at_h[-1])))
         other = clear_at(weak).mean() - clear_at(strong).mean()
-        assert point.value == value
-        assert point.difference == pytest.approx(other)
+        assert points[-1].difference == pytest.approx(other)
+        assert (points[-1].value, points[-1].recheck) == (value, HOURS)
     shares = [point.clear[0].share for point in points]
     assert shares == sorted(shares, reverse=True)
     days = [point.last_dose for point in points]
@@ -90,8 +91,8 @@ def test_a_sweep_says_when_weaker_salt_no_longer_does_as_well(draws: lifecycle.D
 
 
 def test_the_error_of_a_paired_difference_is_the_textbook_one(draws: lifecycle.Draws) -> None:
-    point = sweep(lambda rows: player(rows, 1.3, 1.6), draws, SALT, (1.3,))[0]
     weak, strong = player(held_at(draws, SALT, 1.3), 1.3, 1.6)
+    point = sweep_point(1.3, (weak, strong), lambda _: 0.0)
     pairs = clear_at(weak).astype(float) - clear_at(strong)
     assert point.error == pytest.approx(pairs.std() / np.sqrt(256))
 
@@ -150,6 +151,6 @@ def test_the_last_dose_day_leaves_out_tanks_without_fish_and_clear_spells_that_e
     assert last_dose_day(some([[0, 0]], [[1, 1]], [1.0])) == NEVER
 
 
-def test_an_agent_counts_as_there_until_it_falls_below_half() -> None:
-    assert treated_until(np.asarray([0, 1, 2, 2, 1, 0.9, 0])) == 4
+def test_an_agent_counts_as_there_until_it_falls_below_nine_tenths() -> None:
+    assert treated_until(np.asarray([0, 1, 2, 2, 1.8, 1.79, 0])) == 4
     assert treated_until(np.zeros(5)) == 0

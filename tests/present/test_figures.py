@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from collections.abc import Mapping
 from dataclasses import replace
+from math import inf
+
+import pytest
 
 from tankside.course import CourseRun
+from tankside.errors import BadInput
 from tankside.present.clock import CaseClock
 from tankside.present.figures import (
     Band,
+    Clearing,
     Figure,
     Seen,
     StageDays,
+    as_file,
     as_svg,
     course_chart,
     fan,
+    forecast_chart,
     stage_areas,
 )
 
@@ -94,3 +102,55 @@ def test_without_quartiles_there_is_one_band_and_the_words_say_one() -> None:
     assert kinds.count("area") == 1
     assert "The band holds 9 in 10" in figure.sentence
     assert figure.table.head == ("day", "9 in 10: from", "9 in 10: to")
+
+
+LONG = [Band(day, 1, 40 - day, (2, 20 - day / 2)) for day in range(26)]
+
+
+def a_forecast() -> Figure:
+    clear = Clearing("Salt", "17 of 20", (*(float(8 + k // 3) for k in range(17)), *([inf] * 3)))
+    never = Clearing("no treatment", "fewer than 1 of 20", (inf,) * 20)
+    return forecast_chart(LONG, LONG, [Seen(0, 12)], [clear, never], what="spots", course="Salt")
+
+
+def dots(spec: Mapping[str, object]) -> list[list[Mapping[str, float]]]:
+    """The dots of each row: the layers of points without crosses."""
+    rows = []
+    for panel in spec["vconcat"]:  # type: ignore[attr-defined]
+        for layer in panel["layer"]:
+            mark = layer.get("mark", {})
+            if mark.get("type") == "point" and mark.get("shape") != "cross":
+                rows.append(layer["data"]["values"])
+    return rows
+
+
+def test_a_forecast_shows_20_dots_for_each_course_and_those_not_clear_aside() -> None:
+    rows = dots(a_forecast().spec)
+    assert [len(row) for row in rows] == [20, 20]
+    last = max(band.day for band in LONG)
+    treated = [dot["day"] for dot in rows[0]]
+    assert sorted(treated)[:17] == [8 + k // 3 for k in range(17)]
+    assert all(dot["day"] > last for dot in rows[1])
+    places = {(dot["day"], dot["level"]) for dot in rows[1]}
+    assert len(places) == 20  # no dot hides another
+
+
+def test_a_forecast_says_in_words_what_it_draws_and_never_none() -> None:
+    sentence = a_forecast().sentence
+    assert "Salt: 17 of 20 runs clear, between day 8 and 13" in sentence
+    assert "no treatment: fewer than 1 of 20 runs clear" in sentence
+    assert a_forecast().table.rows[1][1:] == ("not clear",) * 20
+
+
+def test_a_forecast_has_bands_without_a_middle_line() -> None:
+    kinds = [mark["type"] for mark in marks(dict(a_forecast().spec))]  # type: ignore[index]
+    assert kinds.count("area") == 4
+    assert "line" not in kinds
+
+
+@pytest.mark.parametrize(("kind", "begins"), [(".png", b"\x89PNG"), (".pdf", b"%PDF")])
+def test_a_figure_on_paper_is_black_on_white(kind: str, begins: bytes) -> None:
+    assert as_file(a_forecast(), kind).startswith(begins)
+    ET.fromstring(as_file(a_forecast(), ".svg"))
+    with pytest.raises(BadInput, match="E-PRINT-03"):
+        as_file(a_forecast(), ".bmp")

@@ -1,4 +1,4 @@
-"""``tankside forecast``: the chosen course and no treatment, day by day."""
+"""``tankside forecast``: the chosen course, water only and no treatment, day by day."""
 
 from __future__ import annotations
 
@@ -6,19 +6,78 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.cli.door import answer, as_line, in_words, note
 from tankside.cli.progress import teller
+from tankside.errors import NotPossible
+
+NO_FIGURES = "E-FC-02"
 
 
-def command(
+def command(  # noqa: PLR0913 (one option for each answer)
     case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
+    against: Annotated[
+        str | None, typer.Option(help="course to hold it against, as plan names it")
+    ] = None,
+    sweep: Annotated[
+        list[str] | None,
+        typer.Option(help="sampled value to hold at rising values (may repeat)"),
+    ] = None,
+    quick: Annotated[
+        bool, typer.Option("--quick", help="skip the part that says when advice changes")
+    ] = False,
+    sampled: Annotated[
+        bool, typer.Option("--sampled", help="list everything sampled, with range and source")
+    ] = False,
+    runs: Annotated[int | None, typer.Option(help="runs of each course")] = None,
+    fish: Annotated[int | None, typer.Option(help="fish a look takes")] = None,
+    csv: Annotated[str | None, typer.Option(help="write the daily quantiles to this file")] = None,
+    figure: Annotated[
+        str | None, typer.Option(help="draw it to this file: .svg, .png or .pdf")
+    ] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
-    """Foretell the chosen course and no treatment: windows, spots, what is clear, day by day."""
-    from tankside.services.forecast import Question, forecast
-    from tankside.services.forecast_text import forecast_json, forecast_text
+    """Foretell the chosen course: windows, endings, dates, day by day, and what matters most.
 
-    found = forecast(case, Question(organism, seed), progress=teller(quiet=json))
-    answer(forecast_json(found), forecast_text(found), as_json=json)
+    Water only and no treatment are played under the same luck. Where no figures allow a forecast
+    the dates in print are listed and the exit code is 3.
+    """
+    from tankside.services import forecast_files as files
+    from tankside.services.forecast import forecast
+    from tankside.services.forecast_courses import LOOK_FISH, RUNS, Question
+    from tankside.services.forecast_json import forecast_json
+    from tankside.services.forecast_text import forecast_text
+
+    held = () if quick else tuple(sweep) if sweep else None
+    asked = Question(
+        organism, seed, RUNS if runs is None else runs, against, held,
+        LOOK_FISH if fish is None else fish,
+    )  # fmt: skip
+    try:
+        found = forecast(case, asked, progress=teller(quiet=json))
+    except NotPossible as refused:
+        _dates(case, organism, refused, as_json=json)
+        raise
+    for target, write in ((csv, files.write_csv), (figure, files.write_figure)):
+        if target is not None:
+            write(found, target)
+            note(f"Written: {target}")
+    answer(forecast_json(found), forecast_text(found, sampled=sampled), as_json=json)
+
+
+def _dates(case: str, organism: str | None, refused: NotPossible, *, as_json: bool) -> None:
+    """Print the dates that print supports where there is no forecast, and leave with its code."""
+    from tankside.services.forecast_dates import dates_json, dates_text, printed_dates
+
+    if refused.code != NO_FIGURES:
+        return
+    dates = printed_dates(case, organism)
+    if dates is None:
+        return
+    if as_json:
+        print(as_line({"error": refused.as_json(), **dates_json(dates)}))
+    else:
+        note(in_words(refused))
+        print(dates_text(dates))
+    raise typer.Exit(refused.exit_code)

@@ -10,8 +10,8 @@ from tankside.plan import Compared
 from tankside.present.figures import course_chart, fan, stage_areas
 from tankside.services import today as day_service
 from tankside.services.forecast import forecast
-from tankside.services.forecast_text import forecast_json
-from tankside.services.page_follow import WHAT, bands, stages
+from tankside.services.forecast_json import forecast_json
+from tankside.services.page_follow import bands, stages, what_is_counted
 from tankside.services.plan import Asked, Planned, choose_course, plan
 from tankside.services.plan_text import plan_json, plan_text
 
@@ -75,10 +75,11 @@ def _pictures(stage: Stage) -> None:
     voice.scene("What may be seen, with this course and without treatment")
     found = forecast(replay.path, progress=stage.progress)
     stage.files.answer("forecast.json", forecast_json(found))
+    what = what_is_counted(found)
     for ahead in found.ahead:
-        figure = fan(bands(ahead), (), what=WHAT, course=ahead.name)
+        figure = fan(bands(ahead), (), what=what, course=ahead.name)
         voice.say(figure.sentence)
         voice.lines(("",))
     followed = found.ahead[0]
-    stage.files.figure(fan(bands(followed), (), what=WHAT, course=followed.name))
+    stage.files.figure(fan(bands(followed), (), what=what, course=followed.name))
     stage.files.figure(stage_areas(stages(followed), followed.name))

@@ -81,34 +81,46 @@ def _drawn(
     seed: int,
 ) -> dict[str, Floats]:
     """Spread each range over the histories; one more body does not move the others' luck."""
-    ranges = _ranges(hosts, bodies, start)
-    dimensions = BLOCK * (len(ranges) // BLOCK + 1)
+    limits_of = ranges(hosts, bodies, start)
+    dimensions = BLOCK * (len(limits_of) // BLOCK + 1)
     luck = sobol(dimensions, values.histories, seed + int(START_SEED))
     return {
-        name: within(limits, luck[:, j], logarithmic=name.startswith(("per_fish", "weight")))
-        for j, (name, limits) in enumerate(ranges.items())
+        name: within(limits, luck[:, j], logarithmic=is_logarithmic(name))
+        for j, (name, limits) in enumerate(limits_of.items())
     }
 
 
-def _ranges(
+def is_logarithmic(name: str) -> bool:
+    """Return whether a range of the beginning is spread by ratio."""
+    return name.startswith(("per_fish", "weight"))
+
+
+def ranges(
     hosts: tuple[HostGroup, ...], bodies: tuple[str, ...], start: StartState
 ) -> dict[str, Range]:
+    """Return what differs between histories at hour 0, by name: low, point and high.
+
+    Args:
+        hosts: the fish.
+        bodies: bodies of water.
+        start: what is believed to be there.
+    """
     none: Range = (0.0, 0.0, 0.0)
     every: Range = (1.0, 1.0, 1.0)
-    ranges: dict[str, Range] = {}
+    found: dict[str, Range] = {}
     for group in hosts:
-        ranges[f"weight_g.{group.id}"] = group.weight_g
-        ranges[f"susceptibility.{group.id}"] = group.susceptibility
-        ranges[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
-        ranges[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
+        found[f"weight_g.{group.id}"] = group.weight_g
+        found[f"susceptibility.{group.id}"] = group.susceptibility
+        found[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
+        found[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
     for body in bodies:
-        ranges[f"bottom.{body}"] = start.bottom.get(body, none)
-        ranges[f"swimmers.{body}"] = start.swimmers.get(body, none)
+        found[f"bottom.{body}"] = start.bottom.get(body, none)
+        found[f"swimmers.{body}"] = start.swimmers.get(body, none)
     for group in hosts:
-        ranges[f"immune.{group.id}"] = start.immune.get(group.id, none)
+        found[f"immune.{group.id}"] = start.immune.get(group.id, none)
     for number, arrival in enumerate(start.later):
-        ranges[arrival_key(number)] = arrival.swimmers
-    return ranges
+        found[arrival_key(number)] = arrival.swimmers
+    return found
 
 
 def arrival_key(number: int) -> str:

@@ -24,7 +24,7 @@ class CleanLook:
 
     Args:
         hour: of the look.
-        nothing: share of runs in which nothing is counted.
+        nothing: share of runs in which nothing is counted, of those in which such fish live.
         truly_clear: share of runs, of those in which nothing is counted, that are clear; None
             when that look is too rare to say.
     """
@@ -49,10 +49,11 @@ def clean_look(histories: Histories, hour: int, group: str, how: str, fish: int)
     """
     chance = chance_of_nothing(histories, hour, group, how, fish)
     weights = histories.weights * chance
-    truly = share(clear_at(histories, histories.moment(hour)), weights)
-    return CleanLook(
-        hour, share(chance, histories.weights), truly if truly.runs >= _WORTH else None
-    )
+    moment = histories.moment(hour)
+    truly = share(clear_at(histories, moment), weights)
+    fish_live = histories.alive[:, moment, histories.groups.index(group)] > 0
+    nothing = share(chance, histories.weights * fish_live)
+    return CleanLook(hour, nothing, truly if truly.runs >= _WORTH else None)
 
 
 def clean_looks(histories: Histories, group: str, how: str, fish: int) -> tuple[CleanLook, ...]:

@@ -48,15 +48,19 @@ def rank_correlation(values: Numbers, outcome: Numbers, weights: Floats) -> floa
     Returns:
         -1 to 1; 0 when either does not vary.
     """
-    from scipy.stats import rankdata
-
-    first, second = rankdata(values), rankdata(outcome)
+    first, second = middle_ranks(values), middle_ranks(outcome)
     if not (np.ptp(first) > 0 and np.ptp(second) > 0):
         return 0.0
     part = weights / weights.sum()
     first, second = first - part @ first, second - part @ second
     sizes = sqrt(float(part @ first**2) * float(part @ second**2))
     return float(part @ (first * second)) / sizes if sizes > 0 else 0.0
+
+
+def middle_ranks(values: Numbers) -> Floats:
+    """Return the rank of each number from 1, equal ones sharing the middle of their ranks."""
+    _, places, counts = np.unique(values, return_inverse=True, return_counts=True)
+    return np.asarray((np.cumsum(counts) - (counts - 1) / 2)[places])
 
 
 def influences(

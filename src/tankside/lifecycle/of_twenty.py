@@ -39,6 +39,12 @@ class OfTwenty:
             return f"more than {TWENTY - 1} of {TWENTY}"
         return f"{self.number} of {TWENTY}"
 
+    @property
+    def short(self) -> str:
+        """Return the same for a column of runs of 20: "7", "<1" or ">19"."""
+        words = self.words.removesuffix(f" of {TWENTY}")
+        return words.replace("fewer than ", "<").replace("more than ", ">")
+
 
 def of_twenty(hits: float, runs: float) -> OfTwenty:
     """Return the share of runs in which something happened.

@@ -10,7 +10,7 @@ import numpy as np
 from tankside.claims import setting
 from tankside.lifecycle.ending import EDGES, clear_at, left_at, living, useful
 from tankside.lifecycle.observing import EYE, seen_share
-from tankside.lifecycle.of_twenty import OfTwenty
+from tankside.lifecycle.of_twenty import TWENTY, OfTwenty
 from tankside.lifecycle.types import HOURS_PER_DAY, Floats, Histories
 from tankside.lifecycle.weighted import Numbers, quantiles, share
 
@@ -48,6 +48,7 @@ class DayOutcome:
             slide of the group that carries most.
         countable: part of the parasites on all fish that an eye can count; None where the
             parasite is not seen by eye.
+        worst_visible: parasites on the worst fish that are large enough to be seen, gills too.
         on_fish: parasites on all fish together.
         bottom: stages on the bottom.
         swimmers: free stages in the water.
@@ -62,6 +63,7 @@ class DayOutcome:
     burden: Spread | None
     counted: Spread | None
     countable: Spread | None
+    worst_visible: Spread
     on_fish: Spread
     bottom: Spread
     swimmers: Spread
@@ -135,6 +137,7 @@ def _at(histories: Histories, place: int, how: str) -> DayOutcome:
         burden=spread_where(burden_per_fish(histories, place), weights),
         counted=spread_where(counted_on_worst(histories, place, how), weights),
         countable=spread_where(countable_share(histories, place), weights) if how == EYE else None,
+        worst_visible=spread(histories.worst_visible[:, place].max(axis=-1), weights),
         on_fish=spread(histories.burden[:, place].sum(axis=-1), weights),
         bottom=spread(histories.bottom[:, place], weights),
         swimmers=spread(histories.swimmers[:, place], weights),
@@ -144,6 +147,12 @@ def _at(histories: Histories, place: int, how: str) -> DayOutcome:
         left=share(left_at(histories, place), weights),
         no_fish=share(~living(histories, place), weights),
     )
+
+
+def twenty_runs(values: Numbers, weights: Floats) -> tuple[float, ...]:
+    """Return the numbers of 20 runs that stand for all: the middles of 20 equal shares."""
+    middles = [(number + 1 / 2) / TWENTY for number in range(TWENTY)]
+    return quantiles(values, weights, middles)
 
 
 def shown(found: Spread, stock: int) -> bool:

@@ -94,18 +94,22 @@ PASSAGES: dict[str, Callable[[Histories], Floats]] = {
 }
 BY_EYE = ("first_spot", "seen_free")
 """These say nothing of a parasite that shows no spots."""
+OF_DEATH = ("first_death", "no_fish")
+"""These say nothing where no figure says what kills a fish."""
 
 
-def passages(histories: Histories, *, spots: bool) -> tuple[Passage, ...]:
+def passages(histories: Histories, *, spots: bool, deaths: bool) -> tuple[Passage, ...]:
     """Summarise every first passage.
 
     Args:
         histories: as run.
         spots: whether this parasite is seen by eye; else the passages of ``BY_EYE`` are left out.
+        deaths: whether fish can die in these histories; else those of ``OF_DEATH`` are left out.
     """
     found = []
+    left_out = (*(() if spots else BY_EYE), *(() if deaths else OF_DEATH))
     for what, day_of in PASSAGES.items():
-        if not spots and what in BY_EYE:
+        if what in left_out:
             continue
         days, weights = day_of(histories), histories.weights
         found.append(Passage(what, share(days < NEVER, weights), spread(days, weights)))

@@ -16,6 +16,9 @@ DAYS_IN: Mapping[str, float] = {
     "wk": unit_factor(7, "days in a week"),
     "months": unit_factor(30.44, "days in a mean month"),
 }
+NOT_A_STAY = ("drying", "treated")
+"""Times of what was done to a parasite, not of its life."""
+_TEMPERATURE_IN_KEY = re.compile(r"(_\d+(p\d+)?)+c?$")
 _NUMBER = re.compile(r"(?<!\d)-?\d+(?:\.\d+)?")
 
 
@@ -26,6 +29,7 @@ class Beside(StrEnum):
     COLDER = "printed for colder water: here rather sooner"
     WARMER = "printed for warmer water: here rather later"
     NOT_SAID = "temperature not said"
+    NOT_MEASURED = "the water was not measured"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,40 +53,36 @@ class PrintedTime:
     beside: Beside
 
 
-def printed_claims(facts: Knowledge, organism: str) -> dict[str, Claim]:
-    """Return the claims of an organism that stand as they are printed, by short key."""
-    prefix = f"organism.{organism}.printed."
-    return {
-        key.removeprefix(prefix): found[0]
-        for key, found in facts.facts.items()
-        if key.startswith(prefix)
-    }
-
-
-def printed_times(claims: Mapping[str, Claim], temperature_c: float) -> tuple[PrintedTime, ...]:
-    """Return the times in print, those for this temperature first.
+def printed_times(
+    organism: str, facts: Knowledge, temperature_c: float | None
+) -> tuple[PrintedTime, ...]:
+    """Return the times in print for an organism, those for this temperature first.
 
     Args:
-        claims: printed claims by short key (``egg.time_to_hatch_25c``); those that are no times
-            are passed over.
-        temperature_c: as measured [C].
+        organism: its id.
+        facts: what is known.
+        temperature_c: as measured [C]; None when it was not.
     """
+    prefix = f"organism.{organism}.printed."
     found = [
-        _time(key, claim, temperature_c)
-        for key, claim in sorted(claims.items())
+        _time(key.removeprefix(prefix), claim, temperature_c)
+        for key in facts.keys()  # noqa: SIM118 (a method, in order)
+        if key.startswith(prefix) and not any(word in key for word in NOT_A_STAY)
+        for claim in facts.facts[key]
         if claim.known and claim.unit in DAYS_IN
     ]
     order = list(Beside)
     return tuple(sorted(found, key=lambda time: order.index(time.beside)))
 
 
-def _time(key: str, claim: Claim, temperature_c: float) -> PrintedTime:
-    part, _, what = key.partition(".")
+def _time(key: str, claim: Claim, temperature_c: float | None) -> PrintedTime:
+    part, _, quantity = key.partition(".")
     low, high = _ends(claim)
+    quantity = f"{_TEMPERATURE_IN_KEY.sub('', quantity)} {claim.conditions.get('measure', '')}"
     return PrintedTime(
         claim=claim,
         part=part.replace("_", " "),
-        what=re.sub(r"(_\d+p?\d*c?)+$", "", what).replace("_", " "),
+        what=" ".join(quantity.replace("_", " ").split()),
         low_d=low,
         high_d=high,
         beside=beside(str(claim.conditions.get("temperature_c", "")), temperature_c),
@@ -98,15 +98,17 @@ def _ends(claim: Claim) -> tuple[float | None, float | None]:
     return (None if low is None else low * days, None if high is None else high * days)
 
 
-def beside(printed_c: str, temperature_c: float) -> Beside:
+def beside(printed_c: str, temperature_c: float | None) -> Beside:
     """Compare a printed temperature ("25", "26-28") with the one measured.
 
     A single temperature stands for the half degree about it.
 
     Args:
         printed_c: as printed; without a number when not said.
-        temperature_c: as measured [C].
+        temperature_c: as measured [C]; None when it was not.
     """
+    if temperature_c is None:
+        return Beside.NOT_MEASURED
     numbers = [float(text) for text in _NUMBER.findall(printed_c)]
     if not numbers:
         return Beside.NOT_SAID

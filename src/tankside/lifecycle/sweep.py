@@ -17,9 +17,8 @@ from tankside.lifecycle.outcome import LEVELS
 from tankside.lifecycle.types import Draws, Floats, Histories
 from tankside.lifecycle.weighted import effective, quantiles, share
 
+FULL = setting(0.9, "an agent below nine tenths of its highest strength is on its way out")
 SURE = setting(2.0, "two standard errors of the paired difference")
-Play = Callable[[Draws], Sequence[Histories]]
-"""Plays one history of every course for each row of claims, all with the same luck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +32,7 @@ class SweepPoint:
         error: standard error of that paired difference.
         last_dose: first day by which enough of the runs with fish are clear in the first course
             [d]; infinite when that is never so.
+        recheck: first day from which a clean look is the truth in enough runs of it [d].
     """
 
     value: float
@@ -40,6 +40,7 @@ class SweepPoint:
     difference: float
     error: float
     last_dose: float
+    recheck: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,28 +78,30 @@ def tried_values(draws: Draws, key: str) -> tuple[float, ...]:
     return tuple(sorted(set(quantiles(draws.column(key), draws.weights, LEVELS))))
 
 
-def sweep(play: Play, draws: Draws, key: str, values: Sequence[float]) -> tuple[SweepPoint, ...]:
-    """Play every course with one claim held at each of some values.
+def sweep_point(
+    value: float, played: Sequence[Histories], recheck: Callable[[Histories], float]
+) -> SweepPoint:
+    """Summarise the courses played with a claim held at one value.
 
     Args:
-        play: plays all courses for rows of claims; at least one course.
-        draws: rows of claims.
-        key: of the claim to hold.
-        values: to hold it at, rising.
+        value: of the claim.
+        played: one or more courses, all with the same luck.
+        recheck: gives the first day from which a clean look is trusted, for the first course.
     """
-    return tuple(sweep_point(value, play(held_at(draws, key, value))) for value in values)
-
-
-def sweep_point(value: float, played: Sequence[Histories]) -> SweepPoint:
-    """Summarise the courses played with the claim held at one value."""
     weights = played[0].weights
     flags = [clear_at(histories) for histories in played]
     apart = flags[0].astype(np.float64) - flags[-1].astype(np.float64)
     part = weights / weights.sum()
     mean = float(part @ apart)
     error = sqrt(max(float(part @ (apart - mean) ** 2), 0.0) / max(effective(weights), 1.0))
-    clear = tuple(share(one, weights) for one in flags)
-    return SweepPoint(value, clear, mean, error, last_dose_day(played[0]))
+    return SweepPoint(
+        value=value,
+        clear=tuple(share(one, weights) for one in flags),
+        difference=mean,
+        error=error,
+        last_dose=last_dose_day(played[0]),
+        recheck=recheck(played[0]),
+    )
 
 
 def last_dose_day(histories: Histories, enough: float = ENOUGH) -> float:
@@ -152,7 +155,7 @@ def _crossing(v1: float, v2: float, m1: float, m2: float) -> float:
 
 
 def treated_until(residue: Floats) -> float:
-    """Return the last hour at which an agent is at half its highest strength or above.
+    """Return the last hour at which an agent is at nine tenths of its highest strength or above.
 
     Args:
         residue: strength hour by hour; all zero when it is never there.
@@ -161,4 +164,4 @@ def treated_until(residue: Floats) -> float:
         Hour; 0 when the agent is never in the water.
     """
     top = float(residue.max(initial=0.0))
-    return float(np.flatnonzero(residue >= top / 2)[-1]) if top > 0 else 0.0
+    return float(np.flatnonzero(residue >= FULL * top)[-1]) if top > 0 else 0.0

@@ -157,7 +157,7 @@ def seed_of(view: CaseView) -> int:
 def organism_of(
     view: CaseView, facts: Knowledge, wanted: str | None, found: str | None
 ) -> Organism:
-    """Return the parasite a question is about.
+    """Return the parasite a question is about, where a forecast can be run for it.
 
     Args:
         view: the case.
@@ -169,25 +169,39 @@ def organism_of(
         NotPossible: E-FC-02 no organism, or none that runs, stands behind the condition; names
             the missing figures and the times that print does give.
     """
+    organism = organism_named(view, facts, wanted, found)
+    refuse_without_figures(organism, facts)
+    return organism
+
+
+def organism_named(
+    view: CaseView, facts: Knowledge, wanted: str | None, found: str | None
+) -> Organism:
+    """Return the parasite a question is about, whether or not a forecast can be run for it.
+
+    Args:
+        view: the case.
+        facts: what is known.
+        wanted: organism id as typed; None to take it from the case.
+        found: condition that ranks first, used when nothing was confirmed or suspected.
+
+    Raises:
+        NotPossible: E-FC-02 no organism stands behind the condition.
+    """
+    organisms: Mapping[str, Organism] = facts.organisms
     if wanted is not None:
         name = wanted.strip().lower().replace(" ", "_")
-        if name in facts.organisms:
-            return _organism(facts, name)
+        if name in organisms:
+            return organisms[name]
         raise _no_organism(facts, wanted)
     standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
     for condition in (*reversed(standing), *([found] if found else [])):
         known = load_diagnosis().conditions.get(condition.upper())
         told = f"{condition} {getattr(known, 'name', '')}".lower().replace("_", " ")
-        for name, organism in facts.organisms.items():
+        for name, organism in organisms.items():
             if organism.latin.lower() in told or name.replace("_", " ") in told:
-                return _organism(facts, name)
+                return organisms[name]
     raise _no_organism(facts, ", ".join(standing) or found or "nothing confirmed")
-
-
-def _organism(facts: Knowledge, name: str) -> Organism:
-    organism: Organism = facts.organisms[name]
-    refuse_without_figures(organism, facts)
-    return organism
 
 
 def _no_organism(facts: Knowledge, given: str) -> NotPossible:

@@ -1,171 +1,264 @@
-"""Forecast: the chosen course and no treatment, under the same luck, in windows and shares."""
+"""Forecast: the chosen course, water only and no treatment, all under the same luck."""
 
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, replace
-from math import ceil
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from tankside import library
 from tankside.claims.organism import Organism
-from tankside.course import Course
-from tankside.lifecycle import Histories, OfTwenty, Told, Windows, prepare, what_acts
-from tankside.lifecycle.ending import EDGES, clear_at, lost
-from tankside.lifecycle.weighted import quantiles, share
-from tankside.plan import NO_TREATMENT, Progress
+from tankside.course.tank_hours import TankHours
+from tankside.follow import NotBefore, not_before
+from tankside.lifecycle import Compiled, Histories, Told, Windows, prepare, what_acts
+from tankside.lifecycle.clean_look import CleanLook, clean_looks, trusted_from
+from tankside.lifecycle.ending import lost
+from tankside.lifecycle.forcing import death_law
+from tankside.lifecycle.influence import (
+    WATER,
+    Influence,
+    columns_in_use,
+    influences,
+    volumes,
+)
+from tankside.lifecycle.observing import EYE, way_of_looking
+from tankside.lifecycle.of_twenty import OfTwenty
+from tankside.lifecycle.outcome import DayOutcome, Spread, daily, spread, twenty_runs
+from tankside.lifecycle.passage import (
+    Passage,
+    clear_when_seen_free,
+    day_of_clearance,
+    passages,
+)
+from tankside.lifecycle.running import allot
+from tankside.lifecycle.sweep import last_dose_day, treated_until
+from tankside.plan import Progress
 from tankside.records.case_file import read_case
-from tankside.services.assemble import Assembled, assemble, chosen
-from tankside.services.trials import set_up
-
-HISTORIES = 256
-"""Histories of each course: the standard error of a share is at most 0.031."""
-DAY_H = 24
-MIDDLE = 0.5
+from tankside.services.assemble import Assembled, latest_day, midnight
+from tankside.services.assemble_counts import looks
+from tankside.services.forecast_courses import DAY_H, Followed, Question, Scene, scene_of
+from tankside.services.forecast_sampled import SampledRow, sampled_rows
+from tankside.services.forecast_sweep import Swept, sweep_claims
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
-    """A number on one day: low, middle and high of 18 in 20 runs."""
+class Water:
+    """One of the few combinations of uncertain water that many runs share."""
 
-    low: float
-    middle: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class DayAhead:
-    """What is foretold for one day.
-
-    Args:
-        day: day after hour 0.
-        worst_visible: spots on the worst fish (what can be seen, not what is there).
-        burden: parasites on all fish together.
-        bottom: parasites on the bottom.
-        swimmers: parasites in the water.
-        alive: fish alive.
-        clear: share of runs clear on that day with at least one fish alive.
-    """
-
-    day: int
-    worst_visible: Band
-    burden: Band
-    bottom: Band
-    swimmers: Band
-    alive: Band
-    clear: OfTwenty
+    name: str
+    weight: float
+    litres: float
 
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """One course, day by day; ``acts`` is what reaches which stage in it, and what is unknown."""
+    """One course.
+
+    Args:
+        name: of the course.
+        days: every day looked at.
+        passages: when things first happen.
+        looks: what a clean look is worth, every day.
+        trusted_from: first day from which a clean look is the truth in enough runs [d].
+        seen_free_clear: share of runs that are clear on the day the spots go; None without spots.
+        clear_days: the day of clearance of 20 runs that stand for all, infinite for not clear.
+        lost: fish lost by the end.
+        lost_by_group: the same by group.
+        stock: fish at the start, by group.
+        last_dose: first day by which enough of the runs with fish are clear for good [d].
+        treated_until: last day on which an agent is at nine tenths of its highest strength [d].
+        moves_clearance: sampled values by how they go with the day of clearance.
+        moves_losses: the same with the fish lost.
+        acts: what acts on which stage, and what is not known.
+    """
 
     name: str
-    days: tuple[DayAhead, ...]
-    clear: OfTwenty
-    lost_low: int
-    lost_high: int
-    stock: int
-    acts: tuple[Told, ...] = ()
+    days: tuple[DayOutcome, ...]
+    passages: tuple[Passage, ...]
+    looks: tuple[CleanLook, ...]
+    trusted_from: float
+    seen_free_clear: OfTwenty | None
+    clear_days: tuple[float, ...]
+    lost: Spread
+    lost_by_group: Mapping[str, Spread]
+    stock: Mapping[str, int]
+    last_dose: float
+    treated_until: float
+    moves_clearance: tuple[Influence, ...]
+    moves_losses: tuple[Influence, ...]
+    acts: tuple[Told, ...]
+
+    @property
+    def end(self) -> DayOutcome:
+        """The last day looked at."""
+        return self.days[-1]
+
+    @property
+    def fish(self) -> int:
+        """Fish at the start, all groups together."""
+        return sum(self.stock.values())
 
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """The chosen course (when there is one) and no treatment."""
+    """The followed course first, no treatment last.
+
+    Args:
+        case: the assembled case.
+        organism: the parasite.
+        windows: how long its stages last here.
+        not_before: the date that counts and print give.
+        followed: the course that was chosen, or the one that stands for it.
+        ahead: one for each course.
+        how: "spots" or "scrape", how the parasite is counted.
+        group: whose fish are looked at.
+        look_fish: how many.
+        runs: histories of each course.
+        water: combinations of uncertain water.
+        sampled: everything that differs between runs, with range and source.
+        swept: what each held claim does to the advice.
+        seed: of chance.
+        seconds: taken.
+    """
 
     case: Assembled
     organism: Organism
     windows: Windows
+    not_before: NotBefore
+    followed: Followed
     ahead: tuple[Ahead, ...]
+    how: str
+    group: str
+    look_fish: int
+    runs: int
+    water: tuple[Water, ...]
+    sampled: tuple[SampledRow, ...]
+    swept: tuple[Swept, ...]
     seed: int
     seconds: float
 
+    @property
+    def spots(self) -> bool:
+        """Whether the parasite is seen by eye."""
+        return self.how == EYE
 
-@dataclass(frozen=True, slots=True)
-class Question:
-    """What is asked of a forecast.
+    @property
+    def deaths(self) -> bool:
+        """Whether figures say what kills a fish; else nothing is said of deaths."""
+        return death_law(self.organism) > 0
 
-    Args:
-        organism: organism id; None to take it from the case.
-        seed: of chance; None to derive it from the case.
-        histories: how many to play of each course.
-    """
-
-    organism: str | None = None
-    seed: int | None = None
-    histories: int = HISTORIES
+    def day_at(self, day: float) -> date:
+        """Return the calendar day at the tank on which a day of the forecast falls."""
+        return self.case.day_at(day * DAY_H)
 
 
 def forecast(
     path: str | Path, asked: Question | None = None, progress: Progress | None = None
 ) -> Forecast:
-    """Foretell the chosen course and no treatment from hour 0 of the course.
+    """Foretell the chosen course, water only and no treatment from hour 0 of the course.
+
+    Where no course was chosen yet, water only stands in its place, from the latest day on.
 
     Raises:
-        BadInput: the case cannot be read.
-        NotPossible: E-PLAN-03 no course chosen, E-FC-02 no life cycle with figures, E-DOSE-20
-            something must be measured first.
+        BadInput: the case cannot be read; E-FC-01 a number of runs that cannot be run; E-FC-03 a
+            course or claim of that name is not known.
+        NotPossible: E-FC-02 no life cycle with figures, E-DOSE-20 something must be measured
+            first.
     """
     asked = asked or Question()
     began = time.perf_counter()
-    facts = library.load()
-    view = read_case(path).view()
-    picked = chosen(view)
-    case = assemble(view, facts, picked.starts, at_start=True)
-    trial = set_up(
-        case,
-        organism=asked.organism,
-        seed=asked.seed,
-        labels=picked.labels,
-        start=picked.chosen_at or picked.starts,
-        work=picked.starts,
-    )
-    days = picked.course.days + ceil(trial.situation.windows.cycle[2])
-    courses = (
-        Course(picked.name, days, picked.course.actions),
-        Course(NO_TREATMENT, days, ()),
-    )
+    scene = scene_of(read_case(path).view(), library.load(), asked)
     prepare(progress)
-    found = []
-    for number, course in enumerate(courses, 1):
+    found, compiled = [], []
+    for number, course in enumerate(scene.courses, 1):
         if progress is not None:
-            progress(f"playing {course.name}", number, len(courses))
-        compiled = trial.compile(trial.water(course))
-        played = trial.play(compiled, 0, asked.histories)
-        found.append(replace(_ahead(course.name, played), acts=what_acts(compiled)))
-    seconds = time.perf_counter() - began
+            progress(f"playing {course.name}", number, len(scene.courses))
+        compiled.append(scene.trial.compile(scene.trial.water(course)))
+        played = scene.trial.play(compiled[-1], 0, asked.runs)
+        found.append(_ahead(course.name, played, compiled[-1], scene))
+    followed = found[0]
+    swept = sweep_claims(
+        scene, compiled, followed.moves_clearance, asked, followed.treated_until, progress
+    )
+    return _gathered(scene, compiled[0], found, swept, asked, began)
+
+
+def _gathered(
+    scene: Scene,
+    compiled: Compiled,
+    found: list[Ahead],
+    swept: tuple[Swept, ...],
+    asked: Question,
+    began: float,
+) -> Forecast:
+    case, trial = scene.case, scene.trial
+    first = case.view.opened.moment.day
+    today = (latest_day(case.view) - first).days
     windows = trial.situation.windows
-    return Forecast(case, trial.organism, windows, tuple(found), trial.seed, seconds)
-
-
-def _ahead(name: str, played: Histories) -> Ahead:
-    weights = played.weights
-    days = []
-    for place, hour in enumerate(played.at_h):
-        days.append(
-            DayAhead(
-                day=int(hour) // DAY_H,
-                worst_visible=_band(played.worst_visible[:, place].max(axis=1), weights),
-                burden=_band(played.burden[:, place].sum(axis=1), weights),
-                bottom=_band(played.bottom[:, place], weights),
-                swimmers=_band(played.swimmers[:, place], weights),
-                alive=_band(played.alive[:, place].sum(axis=1), weights),
-                clear=share(clear_at(played, place), weights),
-            )
-        )
-    low, high = quantiles(lost(played), weights, EDGES)
-    return Ahead(
-        name,
-        tuple(days),
-        share(clear_at(played), weights),
-        round(low),
-        round(high),
-        int(played.alive[0, 0].sum()),
+    strata = compiled.tank_hours.strata
+    weight = sum(stratum.weight for stratum in strata)
+    return Forecast(
+        case=case,
+        organism=trial.organism,
+        windows=windows,
+        not_before=not_before(looks(case.view, midnight(case.view, first)), windows, today),
+        followed=scene.followed,
+        ahead=tuple(found),
+        how=way_of_looking(trial.organism),
+        group=scene.group,
+        look_fish=scene.look_fish,
+        runs=asked.runs,
+        water=tuple(
+            Water(s.name, s.weight / weight, sum(b.volume_l for b in s.bodies)) for s in strata
+        ),
+        sampled=sampled_rows(scene, compiled),
+        swept=swept,
+        seed=trial.seed,
+        seconds=time.perf_counter() - began,
     )
 
 
-def _band(values: NDArray[np.int64], weights: NDArray[np.float64]) -> Band:
-    return Band(*quantiles(values, weights, (EDGES[0], MIDDLE, EDGES[1])))
+def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ahead:
+    how, weights = way_of_looking(compiled.organism), played.weights
+    deaths = death_law(compiled.organism) > 0
+    seen = clean_looks(played, scene.group, how, scene.look_fish)
+    columns = columns_in_use(compiled, played)
+    share = [stratum.weight for stratum in compiled.tank_hours.strata]
+    columns[WATER] = volumes(compiled, allot(np.asarray(share), weights.size))
+    gone = {g: played.alive[:, 0, k] - played.alive[:, -1, k] for k, g in enumerate(played.groups)}
+    return Ahead(
+        name=name,
+        days=daily(played, how),
+        passages=passages(played, spots=how == EYE, deaths=deaths),
+        looks=seen,
+        trusted_from=trusted_from(seen),
+        seen_free_clear=clear_when_seen_free(played) if how == EYE else None,
+        clear_days=twenty_runs(day_of_clearance(played), weights),
+        lost=spread(lost(played), weights),
+        lost_by_group={group: spread(number, weights) for group, number in gone.items()},
+        stock=_stock(scene),
+        last_dose=last_dose_day(played),
+        treated_until=_treated_until(compiled.tank_hours),
+        moves_clearance=influences(columns, day_of_clearance(played), weights),
+        moves_losses=influences(columns, lost(played), weights) if deaths else (),
+        acts=what_acts(compiled),
+    )
+
+
+def _stock(scene: Scene) -> dict[str, int]:
+    return {host.id: host.count for host in scene.case.hosts}
+
+
+def _treated_until(hours: TankHours) -> float:
+    """Return the last day on which any agent is at nine tenths of its highest strength."""
+    ends = [
+        treated_until(strength)
+        for stratum in hours.strata
+        for body in stratum.bodies
+        for strength in body.residue_high_mg_l.values()
+    ]
+    return max(ends, default=0.0) / DAY_H

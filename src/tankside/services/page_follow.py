@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from tankside.case import CaseView
 from tankside.errors import Mistake
+from tankside.lifecycle.outcome import Spread
 from tankside.present.blocks import Block, Page, Words
 from tankside.present.figures import Band, Seen, StageDays, fan, stage_areas
 from tankside.quantity.moment import hours_between
@@ -17,7 +18,8 @@ from tankside.services.page_course import drawing
 from tankside.services.waiting import waiting
 
 DAY_H = 24
-WHAT = "spots on the worst fish"
+SPOTS = "spots a person counts on the worst fish"
+SLIDE = "parasites on one slide"
 
 
 def follow_page(case: OpenCase, worked_out: tuple[Block, ...] | None) -> Page:
@@ -86,23 +88,33 @@ def _title(first: str) -> str:
 
 
 def _pictures(case: OpenCase, found: Forecast) -> Iterable[Block]:
-    counts = seen_on_worst(case.view, found)
+    counts = seen_on_worst(case.view, found) if found.spots else []
     for ahead in found.ahead:
-        figure = fan(bands(ahead), counts, what=WHAT, course=ahead.name)
+        figure = fan(bands(ahead), counts, what=what_is_counted(found), course=ahead.name)
         yield drawing(f"Against what was to be expected: {ahead.name}", figure)
     followed = found.ahead[0]
     yield drawing("Where it is", stage_areas(stages(followed), followed.name))
 
 
+def what_is_counted(found: Forecast) -> str:
+    """Say what the bands of ``bands`` count."""
+    return SPOTS if found.spots else SLIDE
+
+
 def bands(ahead: Ahead) -> list[Band]:
-    """Return the bands of spots on the worst fish."""
-    return [Band(d.day, d.worst_visible.low, d.worst_visible.high) for d in ahead.days]
+    """Return the bands of what a person counts, while a fish lives."""
+    return [as_band(day.day, day.counted) for day in ahead.days if day.counted is not None]
+
+
+def as_band(day: int, found: Spread) -> Band:
+    """Return one day of a spread as a band with its inner half."""
+    return Band(day, found.low, found.high, (found.lower, found.upper))
 
 
 def stages(ahead: Ahead) -> list[StageDays]:
     """Return the middle number of each stage by day."""
     return [
-        StageDays(d.day, d.burden.middle, d.bottom.middle, d.swimmers.middle) for d in ahead.days
+        StageDays(d.day, d.on_fish.middle, d.bottom.middle, d.swimmers.middle) for d in ahead.days
     ]
 
 

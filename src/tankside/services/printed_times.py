@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import re
-
 from tankside.claims import Knowledge
 from tankside.claims.claim import Claim
 from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
+from tankside.lifecycle import printed
 from tankside.lifecycle.figures import missing_figures
+from tankside.lifecycle.printed import PrintedTime
 
 UNITS_OF_TIME = {"h": "h", "d": "d", "wk": "weeks", "months": "months"}
-NOT_A_STAY = ("drying", "treated")
-TEMPERATURE_IN_KEY = re.compile(r"(_\d+)+c$")
 
 
 def with_figures(facts: Knowledge) -> tuple[str, ...]:
@@ -59,26 +57,17 @@ def printed_times(organism_id: str, facts: Knowledge) -> tuple[str, ...]:
     Returns:
         For example ``egg, time to first hatch: 7 d at 20 C [bondad_reantaso_1995]``.
     """
-    start = f"organism.{organism_id}.printed."
-    return tuple(
-        _words(key.removeprefix(start), claim)
-        for key, claims in sorted(facts.facts.items())
-        if key.startswith(start)
-        for claim in claims
-        if claim.known and claim.unit in UNITS_OF_TIME and not any(n in key for n in NOT_A_STAY)
-    )
+    found = printed.printed_times(organism_id, facts, None)
+    return tuple(_words(time) for time in found)
 
 
-def _words(key: str, claim: Claim) -> str:
-    stage, _, quantity = key.partition(".")
-    quantity = TEMPERATURE_IN_KEY.sub("", quantity)
-    measure = claim.conditions.get("measure", "")
-    what = " ".join(f"{stage}, {quantity} {measure}".replace("_", " ").split())
+def _words(time: PrintedTime) -> str:
+    claim = time.claim
     warm = claim.conditions.get("temperature_c")
     at = f" at {warm} C" if warm else ""
-    unsure = "" if claim.source else ", without a source"
-    source = f" [{claim.source}]" if claim.source else ""
-    return f"{what}: {_number(claim)} {UNITS_OF_TIME[claim.unit]}{at}{unsure}{source}"
+    source = f" [{claim.source}]" if claim.source else ", without a source"
+    amount = f"{_number(claim)} {UNITS_OF_TIME[claim.unit]}"
+    return f"{time.part}, {time.what}: {amount}{at}{source}"
 
 
 def _number(claim: Claim) -> str:

@@ -65,11 +65,11 @@ def fan(
     halves = all(band.inner is not None for band in bands)
     day = {"field": "day", "type": "quantitative", "title": day_title}
     data = {"data": {"values": values}}
-    scale = _stretched(max(band.high for band in bands))
+    scale = stretched(max(band.high for band in bands))
     layers: list[Spec] = [
-        {**data, **_area("low", "high", 0.22, what, day, scale)},
-        *([{**data, **_area("il", "ih", 0.34, what, day, scale)}] if halves else []),
-        _crosses(seen, day),
+        {**data, **area("low", "high", 0.22, what, day, scale)},
+        *([{**data, **area("il", "ih", 0.34, what, day, scale)}] if halves else []),
+        crosses(seen, day),
     ]
     if not_before is not None:
         layers.append(_rule(not_before, day))
@@ -79,7 +79,8 @@ def fan(
     return Figure("fan", chart(sentence, 260, layers), sentence, Table(what, head, rows))
 
 
-def _area(low: str, high: str, opacity: float, what: str, day: Spec, scale: Spec) -> Spec:
+def area(low: str, high: str, opacity: float, what: str, day: Spec, scale: Spec) -> Spec:
+    """Return a band between two fields, without a middle line."""
     return {
         "mark": {"type": "area", "color": INK, "opacity": opacity, "interpolate": "monotone"},
         "encoding": {
@@ -90,7 +91,7 @@ def _area(low: str, high: str, opacity: float, what: str, day: Spec, scale: Spec
     }
 
 
-def _stretched(highest: float) -> Spec:
+def stretched(highest: float) -> Spec:
     """Return a scale on which a count of 1 and one of 1,000 can both be read."""
     if highest <= STRETCH_FROM:
         return {}
@@ -99,7 +100,8 @@ def _stretched(highest: float) -> Spec:
     return {"scale": {"type": "symlog"}, "axis": {"values": shown}}
 
 
-def _crosses(seen: Sequence[Seen], day: Spec) -> Spec:
+def crosses(seen: Sequence[Seen], day: Spec) -> Spec:
+    """Return what was really counted, as crosses."""
     return {
         "data": {"values": [{"day": s.day, "seen": s.value} for s in seen]},
         "mark": {"type": "point", "shape": "cross", "filled": True, "size": 150, "color": INK,

@@ -1,0 +1,49 @@
+"""A figure as a file of its own: SVG, PNG or PDF, black on white."""
+
+from __future__ import annotations
+
+import json
+
+from tankside.errors import BadInput, NotPossible
+from tankside.present.figures.figure import INK, Figure
+from tankside.present.figures.svg import as_svg
+
+SHARP = 2
+KINDS = (".svg", ".png", ".pdf")
+
+
+def as_file(figure: Figure, kind: str) -> bytes:
+    """Return a figure as the bytes of a file.
+
+    Args:
+        figure: to draw.
+        kind: ".svg", ".png" or ".pdf".
+
+    Raises:
+        BadInput: E-PRINT-03 another kind of file.
+        NotPossible: E-PRINT-02 when the drawing library is not installed.
+    """
+    if kind not in KINDS:
+        raise BadInput(
+            "E-PRINT-03",
+            "A figure cannot be drawn as that kind of file.",
+            given=kind,
+            needed="a file name ending in " + ", ".join(KINDS),
+            field="figure",
+        )
+    if kind == ".svg":
+        return as_svg(figure).encode("utf-8")
+    try:
+        import vl_convert
+    except ImportError:
+        raise NotPossible(
+            "E-PRINT-02",
+            "The library that draws figures is not installed.",
+            needed="the print extra of this program",
+            next_step="Read the table beside the figure, or install the print extra.",
+        ) from None
+    spec = json.loads(json.dumps(figure.spec).replace(INK, "black"))
+    spec["config"]["background"] = "white"
+    if kind == ".png":
+        return bytes(vl_convert.vegalite_to_png(spec, scale=SHARP, allowed_base_urls=[]))
+    return bytes(vl_convert.vegalite_to_pdf(spec, allowed_base_urls=[]))

@@ -1,0 +1,258 @@
+"""Forecasts as typed: scenario 1 without a course yet, scenario 6 in the cold, a refused parasite.
+
+What is checked against something outside: the date by the counts and the slow cycle (worked by hand
+by a practitioner, scenarios 1 and 6), printed times with their works, arithmetic of the shares.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.scenarios.test_elm_road import OPENING, SEEN, TANK, WATER
+
+Run = Callable[..., Any]
+QUICK = ("--quick", "--runs", "64")
+DOCS = Path(__file__).parents[2] / "docs" / "json.md"
+MILL = [
+    ["system", "inside-length=180 cm", "inside-width=90 cm", "water-height=35 cm",
+     "salt-rise=500 g raised 0.90 g/L", "carbon=no"],
+    ["stock", "shubunkin", "name=shubunkin", "count=7", "length=12 cm"],
+    ["stock", "comet", "name=comet", "count=3", "length=15 cm"],
+    ["stock", "minnow", "name=fathead minnow", "count=12", "length=6 cm"],
+    ["water", "temperature=11.0 C", "ph=7.6", "ammonia=0.25 mg/L as N", "oxygen=9.8 mg/L"],
+    ["count", "group=minnow", "spots=mean 14"],
+    ["suspected", "condition=ich", "shown-by=wet mount"],
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def elm(typed: Callable[..., Path]) -> str:
+    return str(typed("elm", [OPENING], [*TANK, [*WATER, "kh=5 dH"], *SEEN]))
+
+
+@pytest.fixture(scope="module")
+def mill(typed: Callable[..., Path]) -> str:
+    opening = ["--name", "Mill Race", "--keeper", "Bronagh Tierney", "--water", "fresh",
+               "--opened", "2026-03-16", "--zone", "Europe/London"]  # fmt: skip
+    return str(typed("mill", [opening], MILL))
+
+
+@pytest.fixture(scope="module")
+def answer(run: Run, elm: str) -> dict[str, Any]:
+    return run(
+        "forecast", elm, "--runs", "64", "--sweep", "trophont.strain_factor", "--json"
+    ).answer
+
+
+@pytest.fixture(scope="module")
+def told(run: Run, elm: str) -> str:
+    ran = run("forecast", elm, *QUICK)
+    assert ran.code == 0, ran.err
+    return str(ran.out)
+
+
+def test_without_a_chosen_course_water_only_stands_in_its_place(answer: dict[str, Any]) -> None:
+    assert answer["plan"] == {"name": "water only", "version": 0}
+    assert [course["name"] for course in answer["courses"]] == ["water only", "no treatment"]
+    assert answer["day_0"] == "2026-03-02"
+
+
+def test_the_earliest_re_check_is_last_seen_plus_the_slow_cycle(answer: dict[str, Any]) -> None:
+    # Scenario 1: slow cycle 7.2 d at 25.5 C; last seen on day 0, so not before day 8.
+    assert answer["not_before"] == "2026-03-10"
+
+
+def test_every_day_has_ordered_quantiles_and_three_shares(answer: dict[str, Any]) -> None:
+    names = ("low", "lower", "middle", "upper", "high")
+    for course in answer["courses"]:
+        for day in course["days"]:
+            spreads = [
+                day[k] for k in ("counted", "burden_per_fish", "bottom", "swimmers", "alive")
+            ]
+            for found in [*spreads, *day["alive_by_group"].values()]:
+                if found is not None:
+                    values = [found[name] for name in names]
+                    assert values == sorted(values)
+            total = day["p_clear"] + day["p_left"] + day["p_no_fish"]
+            assert total == pytest.approx((64 + 3 / 2) / 65, abs=2e-4)
+            assert day["clear_words"].endswith("of 20")
+
+
+def test_fish_alive_by_group_begin_with_the_stock_as_typed(answer: dict[str, Any]) -> None:
+    first = answer["courses"][0]["days"][0]["alive_by_group"]
+    assert {group: found["low"] for group, found in first.items()} == {
+        "tetra": 12, "cory": 6, "gourami": 4, "loach": 2, "pleco": 1,
+    }  # fmt: skip
+
+
+def test_spots_are_never_the_burden(answer: dict[str, Any], told: str) -> None:
+    countable = answer["courses"][0]["days"][0]["countable_share"]
+    assert 0 < countable["low"] < countable["high"] < 0.6
+    assert "SPOTS ARE NOT THE BURDEN" in told
+    for word in ("too small to see", "on the gills", "a person counts"):
+        assert word in told
+
+
+def test_losses_that_nobody_can_tell_are_not_drawn_as_a_curve(
+    answer: dict[str, Any], told: str
+) -> None:
+    course = answer["courses"][0]
+    wide = course["lost_high"] - course["lost_low"] > 0.6 * course["stock"]
+    assert course["lost_useful"] is not wide
+    assert ("too uncertain to show" in told) or not wide
+    uncertain = [
+        day for day in course["days"]
+        if day["alive"]["high"] - day["alive"]["low"] > 0.6 * course["stock"]
+    ]  # fmt: skip
+    table = told.split("DAY BY DAY: water only")[1].split("DAY BY DAY")[0]
+    assert bool(uncertain) == ("uncertain" in table)
+
+
+def test_what_was_sampled_is_listed_with_range_source_and_weights(
+    answer: dict[str, Any], run: Run, elm: str
+) -> None:
+    rows = {row["key"]: row for row in answer["sampled"]}
+    hatch = rows["cyst.hatch_top_c"]
+    assert [rival["weight"] for rival in hatch["rivals"]] == pytest.approx([0.4, 0.4, 0.2])
+    assert rows["trophont.residence"]["source"] == "noe_dickerson_1995"
+    assert rows["kill.formalin.swimmer.lc50_mg_l"]["in_use"] is False
+    assert {"per_fish.loach", "carriers.tetra", "weight_g.pleco"} <= set(rows)
+    assert all(row["low"] < row["high"] for row in rows.values())
+    listed = run("forecast", elm, *QUICK, "--sampled").out
+    assert "noe_dickerson_1995" in listed
+    assert "of the runs (aihua_buchmann_2001)" in listed
+    assert "kill" not in [line.split()[0] for line in listed.splitlines() if line.strip()]
+
+
+def test_uncertain_water_is_a_few_strata_that_share_out_the_runs(answer: dict[str, Any]) -> None:
+    assert [one["weight"] for one in answer["water"]] == [0.25, 0.5, 0.25]
+    litres = [one["litres"] for one in answer["water"]]
+    assert min(litres) == pytest.approx(173, abs=1)  # scenario 1: 173 L and 175 L by two methods
+    assert max(litres) == pytest.approx(175, abs=1)
+
+
+def test_a_held_claim_is_swept_over_its_range(answer: dict[str, Any], run: Run, elm: str) -> None:
+    swept = answer["sweeps"][0]
+    assert swept["key"] == "trophont.strain_factor"
+    values = [point["value"] for point in swept["points"]]
+    assert values == sorted(values)
+    assert len(values) == 5
+    assert 0.6 <= values[0] < values[-1] <= 1.2  # range of the claim
+    assert swept["courses"] == ["water only", "no treatment"]
+
+
+def test_the_shape_is_the_documented_one(answer: dict[str, Any]) -> None:
+    text = DOCS.read_text(encoding="utf-8")
+    part = text.split("## `forecast --json`", 1)[1].split("\n## ", 1)[0]
+    assert set(re.findall(r"^\| `(\w+)` \|", part, re.MULTILINE)) == set(answer)
+    told = set(re.findall(r"`(\w+)`", part))
+    shares = {"clear", "left", "no_fish", "clear_when_seen_free", "clean_look", "clear_if_clean"}
+    for where in (answer["courses"][0], answer["courses"][0]["days"][0]):
+        for key in where:
+            stem = re.sub(r"^p_|_of_20$|_words$", "", key)
+            assert key in told or stem in shares & told, key
+
+
+def test_the_same_case_gives_the_same_answer_twice(run: Run, elm: str) -> None:
+    first, again = (run("forecast", elm, *QUICK, "--json").answer for _ in range(2))
+    for found in (first, again):
+        found.pop("seconds")
+    assert first == again
+
+
+def test_quantiles_as_csv_are_those_of_the_answer(run: Run, elm: str, tmp_path: Path) -> None:
+    target = tmp_path / "days.csv"
+    ran = run("forecast", elm, *QUICK, "--csv", str(target), "--json")
+    assert f"Written: {target}" in ran.err
+    rows = list(csv.DictReader(io.StringIO(target.read_text(encoding="utf-8"))))
+    wanted = [r for r in rows if r["course"] == "water only" and r["what"] == "bottom"]
+    days = ran.answer["courses"][0]["days"]
+    assert [int(row["day"]) for row in wanted] == [day["day"] for day in days]
+    assert [float(row["q50"]) for row in wanted] == [
+        pytest.approx(day["bottom"]["middle"], rel=1e-5) for day in days
+    ]
+    assert wanted[3]["date"] == "2026-03-05"
+    left = [r for r in rows if r["course"] == "no treatment" and r["what"] == "share_left"]
+    other = [day["p_left"] for day in ran.answer["courses"][1]["days"]]
+    assert [float(row["q50"]) for row in left] == other
+
+
+@pytest.mark.parametrize(
+    ("ending", "begins"), [(".svg", b"<svg "), (".png", b"\x89PNG"), (".pdf", b"%PDF")]
+)
+def test_the_figure_is_drawn_in_three_kinds(
+    run: Run, elm: str, tmp_path: Path, ending: str, begins: bytes
+) -> None:
+    target = tmp_path / f"ahead{ending}"
+    assert run("forecast", elm, *QUICK, "--figure", str(target)).code == 0
+    assert target.read_bytes().startswith(begins)
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "field"),
+    [
+        (["--runs", "0"], "E-FC-01", "runs"),
+        (["--runs", "1000000000"], "E-FC-01", "runs"),
+        (["--fish", "0"], "E-FC-01", "fish"),
+        (["--against", "magic"], "E-FC-03", "against"),
+        (["--sweep", "magic.number"], "E-FC-03", "sweep"),
+        (["--quick", "--figure", "ahead.bmp"], "E-PRINT-03", "figure"),
+    ],
+)
+def test_what_cannot_be_asked_is_refused_by_name(
+    run: Run, elm: str, words: list[str], code: str, field: str
+) -> None:
+    few = [] if "--runs" in words else ["--runs", "16"]
+    ran = run("forecast", elm, *few, *words, "--json")
+    assert (ran.code, ran.error["code"], ran.error["field"]) == (2, code, field)
+    assert not Path("ahead.bmp").exists()
+
+
+def test_in_the_cold_the_windows_and_the_re_check_are_those_of_the_scenario(
+    run: Run, mill: str
+) -> None:
+    # Scenario 6 at 11 C: on fish 13-18 d, cycle 14-21 d.
+    found = run("forecast", mill, *QUICK, "--json").answer
+    windows = {row["what"]: (row["low"], row["high"]) for row in found["windows_days"]}
+    assert [round(day) for day in windows["on the fish"]] == [13, 18]
+    assert round(windows["release to release"][0]) == 14
+    assert found["not_before"] == "2026-04-06"  # day 0 + 21 d, over the change of the clocks
+    free = next(p for p in found["courses"][0]["passages"] if p["what"] == "first_spot")
+    assert free["happens_words"] == "more than 19 of 20"
+
+
+def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(
+    run: Run, elm: str
+) -> None:
+    # Cycle of 18-25 d at 26-28 C (Hossain 2018), from Mon 2 March: 20 to 27 March.
+    ran = run("forecast", elm, "--organism", "lernaea_cyprinacea", "--json")
+    assert (ran.code, ran.error["code"]) == (3, "E-FC-02")
+    found = json.loads(ran.out)
+    assert "adult.lay_per_d" in found["missing"]
+    cycle = next(row for row in found["dates"] if row["part"] == "whole cycle")
+    assert (cycle["from"], cycle["to"], cycle["source"]) == (
+        "2026-03-20", "2026-03-27", "hossain_2018",
+    )  # fmt: skip
+    assert cycle["beside"] == "at this temperature"
+    text = run("forecast", elm, "--organism", "lernaea_cyprinacea")
+    assert text.code == 3
+    assert "Fri 20 Mar 2026 to Fri 27 Mar 2026" in text.out
+    assert text.err.startswith("E-FC-02")
+
+
+def test_nothing_is_said_of_deaths_where_no_figure_says_what_kills(run: Run, elm: str) -> None:
+    ran = run("forecast", elm, *QUICK, "--organism", "gyrodactylus_salaris", "--json")
+    course = ran.answer["courses"][0]
+    assert course["deaths_known"] is False
+    assert course["lost_low"] is None
+    assert {p["what"] for p in course["passages"]} == {"peak", "clear"}
+    text = run("forecast", elm, *QUICK, "--organism", "gyrodactylus_salaris").out
+    assert "deaths are not in this forecast" in text
+    assert "0 to 0 of" not in text
