@@ -54,8 +54,13 @@ OF_A_GROUP = {
     "susceptibility": "how readily it catches the parasite",
     "per_fish": "parasites on a carrying fish at the start",
     "carriers": "share that carries any at the start",
+    "immune": "share that is immune at the start",
 }
-OF_A_BODY = {"bottom": "stages on the bottom at the start", "swimmers": "free stages at the start"}
+OF_A_BODY = {
+    "bottom": "stages on the bottom at the start",
+    "swimmers": "free stages at the start",
+    "arrival": "free stages that arrive later",
+}
 OF_AN_AGENT = {
     "lc50_mg_l": "strength that kills half",
     "half_c": "warmth that kills half",
