@@ -89,7 +89,7 @@ def test_a_claim_that_says_unknown_is_never_read_as_a_limit():
         unknown_because="nobody printed one",
     )  # fmt: skip
     facts = Knowledge(
-        {unknown.key: (unknown,)},
+        {**LIBRARY.facts, unknown.key: (unknown,)},
         agents={"x": Agent("x", "x", "substance", "as x", ("x",), "", {})},
     )
     assert "E-DOSE-10" in blocked(facts, Dose(0, "main", "x", 1.0))

@@ -135,14 +135,14 @@ def _care(
 
 
 def _why(scene: Scene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
-    """Say for each group what is printed."""
-    said = []
-    for group in groups:
-        host = scene.host(group)
-        for name in classes:
-            claim = None if host is None else host.find(f"tolerance.{name}")
-            if claim is not None:
-                said.append(f"{group.name}: {_printed(claim)}")
+    """Say for each group what is printed of each class."""
+    hosts = [(group, host) for group in groups if (host := scene.host(group)) is not None]
+    said = [
+        f"{group.name}: {_printed(claim)}"
+        for group, host in hosts
+        for name in classes
+        if (claim := host.find(f"tolerance.{name}")) is not None
+    ]
     return "; ".join(said) + "."
 
 

@@ -48,10 +48,7 @@ def _oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
         yield from _ask_oxygen(scene, body, water)
         return
     series = water.oxygen.oxygen_mg_l[scene.harsh]
-    care = find_number(scene.facts, OXYGEN_CARE_KEY)
-    floor = find_number(scene.facts, OXYGEN_FLOOR_KEY)
-    if care is None or floor is None:
-        return
+    care, floor = scene.facts.number(OXYGEN_CARE_KEY), scene.facts.number(OXYGEN_FLOOR_KEY)
     lowest = float(series.min())
     hour = first_hour(~(series >= floor)) if not lowest >= floor else first_hour(~(series >= care))
     if hour is None:
@@ -137,8 +134,8 @@ def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
                 "Measure ammonia and pH; note the food.", body=body,
             )  # fmt: skip
         return
-    care = (find_number(scene.facts, AMMONIA_CARE_KEY) or 0.0) * N_PER_NH3
-    harm = find_number(scene.facts, AMMONIA_HARM_KEY) or 0.0
+    care = scene.facts.number(AMMONIA_CARE_KEY) * N_PER_NH3
+    harm = scene.facts.number(AMMONIA_HARM_KEY)
     highest = float(toxic.max())
     if highest <= care:
         return
@@ -158,9 +155,9 @@ def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
 
 
 def _nitrite(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
-    care = find_number(scene.facts, NITRITE_CARE_KEY)
+    care = scene.facts.number(NITRITE_CARE_KEY)
     series = water.nitrogen.nitrite_mg_l_n[scene.harsh]
-    if care is None or not np.isfinite(series).all() or bool((series <= care).all()):
+    if not np.isfinite(series).all() or bool((series <= care).all()):
         return
     yield Caution(
         Level.CARE,
@@ -175,9 +172,9 @@ def _nitrite(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
 
 
 def _ph(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
-    care = find_number(scene.facts, PH_JUMP_KEY)
+    care = scene.facts.number(PH_JUMP_KEY)
     series = water.acidity.ph[scene.harsh]
-    if care is None or not np.isfinite(series).all():
+    if not np.isfinite(series).all():
         return
     jump = np.abs(np.diff(series, prepend=series[:1]))
     hour = first_hour(jump > care)
