@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numba
 from numba import njit
 
 Body = TypeVar("Body", bound=Callable[..., Any])
+Handle = Any
 
 INNER: dict[str, Any] = {
     "_nrt": False,
@@ -34,3 +35,18 @@ if numba.__version__.startswith(STEPS_TESTED_WITH):
 compiled: Callable[[Body], Body] = njit(**INNER)
 inlined: Callable[[Body], Body] = njit(**INNER, forceinline=True)
 door: Callable[[Body], Body] = njit(**OUTER)
+
+
+def ready(function: Handle, kinds: tuple[Handle, ...]) -> Callable[..., None]:
+    """Return a function of :data:`door` as machine code, kept from before or made now.
+
+    Code that was kept is fetched past the compiler's own way, which would first set up its tables
+    of everything it can compile.
+    """
+    if "pipeline_class" in OUTER:
+        kept = function._cache._load_overload(kinds, function.targetctx)
+        if kept is not None:
+            found: Callable[..., None] = kept.entry_point
+            return found
+    function.compile(kinds)
+    return cast("Callable[..., None]", function)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import gc
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
 from hashlib import sha256
+from importlib.util import find_spec
+from pkgutil import iter_modules
 from typing import Any
 
 from tankside.claims import whole_setting
@@ -65,12 +66,11 @@ def loop() -> Callable[..., None]:
     with _collector_paused():
         from numba import types
 
+        from tankside.lifecycle.kernel.compiled import ready
         from tankside.lifecycle.kernel.history import door_for
         from tankside.lifecycle.kernel.world import WORLD
 
-        play = door_for(source_stamp())
-        play.compile((WORLD, types.int64[::1], types.int64))  # type: ignore[attr-defined]
-        return play
+        return ready(door_for(source_stamp()), (WORLD, types.int64[::1], types.int64))
 
 
 @contextmanager
@@ -86,15 +86,14 @@ def _collector_paused() -> Iterator[None]:
 
 
 def source_stamp() -> int:
-    """Return a number that changes with any function or constant of the compiled modules."""
+    """Return a number that changes with the text of any module of the kernel."""
     digest = sha256()
-    for name in sorted(n for n in sys.modules if n.startswith(f"{PACKAGE}.")):
-        for key, value in sorted(vars(sys.modules[name]).items()):
-            code = getattr(getattr(value, "py_func", None), "__code__", None)
-            if code is not None:
-                digest.update(code.co_code + repr((code.co_consts, code.co_names)).encode())
-            elif key.isupper():
-                digest.update(f"{key}={value!r}".encode())
+    folder = find_spec(PACKAGE)
+    assert folder is not None
+    for module in iter_modules(folder.submodule_search_locations, f"{PACKAGE}."):
+        spec = find_spec(module.name)
+        source = spec and spec.loader.get_source(module.name)  # type: ignore[union-attr]
+        digest.update(f"{module.name}\n{source}\n".encode())
     return int.from_bytes(digest.digest()[:STAMP_BYTES], "big")
 
 
