@@ -2,7 +2,8 @@
 
 An experiment is one paper with at least one mechanistic outcome. It is passed in full when every
 such outcome is; passed but for what was named in advance when the others are only expected
-failures; passed in part when at least one outcome is passed and counted.
+failures; passed in part when at least one outcome is passed and counted. A pass that another
+seed takes away is on the edge and counts as missed.
 """
 
 from __future__ import annotations
@@ -19,6 +20,9 @@ IN_FULL, BUT_FOR_NAMED, IN_PART, NOT = (
     "passed in part",
     "not passed",
 )
+
+
+EDGE = "on the edge"
 
 
 @dataclass(frozen=True)
@@ -62,7 +66,7 @@ def experiments(kept: Mapping[str, Mapping[str, Any]]) -> list[Outcomes]:
         ids: dict[str, list[str]] = {"passed": [], "not counted": [], "expected failure": []}
         mine = [c for c in tests if c["experiment"] == name]
         for check in mine:
-            word = kept[check["id"]]["word"]
+            word = word_of(kept[check["id"]])
             if word == "passed" and not told.get(check["id"], {}).get("counted", True):
                 word = "not counted"
             ids.setdefault(word if word in ids else "missed", []).append(check["id"])
@@ -80,11 +84,18 @@ def experiments(kept: Mapping[str, Mapping[str, Any]]) -> list[Outcomes]:
     return found
 
 
+def word_of(row: Mapping[str, Any]) -> str:
+    """Return the verdict of an outcome; a pass that not every seed gives is on the edge."""
+    told = str(row["word"])
+    others = {str(word) for word in row["other_seeds"]}
+    return EDGE if told == "passed" and others != {"passed"} else told
+
+
 def why_not(outcomes: Outcomes, kept: Mapping[str, Mapping[str, Any]]) -> str:
     """Return each outcome that is not a counted pass, with its verdict and why."""
     told = reasons()
     said = []
     for name in outcomes.missed + outcomes.expected + outcomes.not_counted:
-        word = "not counted" if name in outcomes.not_counted else kept[name]["word"]
+        word = "not counted" if name in outcomes.not_counted else word_of(kept[name])
         said.append(f"{name}: {word}. {told[name]['why']}")
     return " ".join(said)

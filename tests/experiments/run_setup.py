@@ -1,7 +1,8 @@
 """Run a frozen set-up and judge it by its frozen rule.
 
 ``python -m tests.experiments.run_setup [part of an id ...]`` prints one line per check;
-with ``--keep`` first, the verdicts of all checks are written to ``verdicts.json``.
+with ``--keep`` first, the verdicts of all checks are written to ``verdicts.json``, each with the
+words that other seeds give: a pass that another seed takes away is on the edge and is not counted.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from tankside.claims.claim import Claim, Confidence, Provenance
 from tankside.claims.organism import Organism
 
 SEED = 20
+OTHER_SEEDS = (21, 22, 23)
 KEPT = HERE / "verdicts.json"
 WIDEST_POINTS, WIDEST_FACTOR = 60.0, 3.0
 QUANTILES = (0.05, 0.5, 0.95)
@@ -51,9 +53,9 @@ class Verdict:
         return "{} [{}, {}]".format(*said)
 
 
-def judge(check: Check, histories: int | None = None) -> Verdict:
+def judge(check: Check, histories: int | None = None, seed: int = SEED) -> Verdict:
     """Run one check and apply its rule."""
-    values = outcome(check, histories or check["histories"])
+    values = outcome(check, histories or check["histories"], seed)
     if check["rule"] == "event":
         share = float(values.mean())
         word = "passed" if share >= check["pass_at"] else "failed"
@@ -78,31 +80,33 @@ def _inside(check: Check, low: float, high: float) -> str:
     return "useless" if high > WIDEST_FACTOR * low else "passed"
 
 
-def outcome(check: Check, histories: int) -> Any:
+def outcome(check: Check, histories: int, seed: int = SEED) -> Any:
     """Return the outcome of each history (or the chance of the event in each)."""
-    run = play(check, histories)
+    run = play(check, histories, seed)
     untreated = None
     if check["outcome"] == "ratio_to_untreated":
-        untreated = play(check, histories, treated=False)
+        untreated = play(check, histories, seed, treated=False)
     return OUTCOMES[check["outcome"]](check, run, untreated)
 
 
-def play(check: Check, histories: int, *, treated: bool = True) -> lifecycle.Histories:
+def play(
+    check: Check, histories: int, seed: int = SEED, *, treated: bool = True
+) -> lifecycle.Histories:
     """Run the set-up: open water in strata, claims, fish and beginning in the histories."""
     organism = organism_of(check)
-    water = tank_hours(check, np.random.default_rng(SEED), treated=treated)
+    water = tank_hours(check, np.random.default_rng(seed), treated=treated)
     weight = middle(check["weight_g"])
     groups = [
         lifecycle.HostGroup(FISH, check["fish"], weight, susceptibility=_factor(check, treated))
     ]
     if "donor" in check["start"]:
         groups.append(lifecycle.HostGroup(DONOR, 1, weight))
-    draws = lifecycle.draw(organism, histories, SEED)
+    draws = lifecycle.draw(organism, histories, seed)
     compiled = lifecycle.compile(organism, water, tuple(groups))
     every = check.get("record_every_h", 24)
     moments = tuple(range(0, water.hours + 1, every))
     return lifecycle.run(
-        compiled, beginning(check), draws, histories, SEED, threads=1, record_h=moments
+        compiled, beginning(check), draws, histories, seed, threads=1, record_h=moments
     )
 
 
@@ -169,22 +173,26 @@ def main(wanted: list[str]) -> None:
     """Print one line per check whose id holds any of the words; keep the verdicts if asked."""
     keep = wanted[:1] == ["--keep"]
     wanted = [] if keep else wanted
-    verdicts = []
+    rows = []
     for check in checks():
-        if not wanted or any(word in check["id"] for word in wanted):
-            verdict = judge(check)
-            verdicts.append(verdict)
-            print(
-                f"{verdict.id} | {verdict.role} | published {verdict.published:g} | "
-                f"{verdict.interval()} | {verdict.word}",
-                flush=True,
-            )
+        if wanted and not any(word in check["id"] for word in wanted):
+            continue
+        verdict = judge(check)
+        others = [judge(check, seed=seed).word for seed in OTHER_SEEDS] if keep else []
+        rows.append(kept_row(verdict, others))
+        print(
+            f"{verdict.id} | {verdict.role} | published {verdict.published:g} | "
+            f"{verdict.interval()} | {verdict.word} {' '.join(others)}",
+            flush=True,
+        )
     if keep:
-        rows = [
-            asdict(v) | {"low": str(v.low), "middle": str(v.middle), "high": str(v.high)}
-            for v in verdicts
-        ]
         KEPT.write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
+
+
+def kept_row(verdict: Verdict, others: list[str]) -> dict[str, Any]:
+    """Return what is kept of a verdict: numbers as text, for one may be infinite."""
+    numbers = {name: str(getattr(verdict, name)) for name in ("low", "middle", "high")}
+    return asdict(verdict) | numbers | {"other_seeds": others}
 
 
 if __name__ == "__main__":

@@ -14,12 +14,14 @@ from typing import Any
 import pytest
 from tests.experiments.counting import (
     BUT_FOR_NAMED,
+    EDGE,
     IN_FULL,
     IN_PART,
     NOT,
     Outcomes,
     experiments,
     why_not,
+    word_of,
 )
 from tests.experiments.run_setup import KEPT, WIDEST_FACTOR, WIDEST_POINTS, Verdict, judge
 from tests.experiments.setups_read import Check, checks, reasons
@@ -32,8 +34,10 @@ QUICK = {
     "HO-01 12.2 C": 1024,
     "HO-01 23.9 C": 1024,
     "HO-01 29.4 C": 1024,
+    "HO-03 untreated deaths": 64,
     "HO-03 seen free by day 6": 128,
     "HO-13 four transfers eradicate": 96,
+    "HO-13 four dips of the tank eradicate": 96,
 }
 
 
@@ -76,6 +80,9 @@ def paper_verdict(paper: Outcomes, rows: dict[str, dict[str, Any]]) -> str:
 def test_verdict_is_the_one_kept(check: Check, trust_record: Callable[..., None]) -> None:
     verdict = judge(check)
     why = WHY.get(check["id"], "")
+    edge = (
+        "On the edge: another seed says otherwise. " if word_of(kept()[check["id"]]) == EDGE else ""
+    )
     trust_record(
         "published_experiments",
         check["source"],
@@ -83,11 +90,15 @@ def test_verdict_is_the_one_kept(check: Check, trust_record: Callable[..., None]
         verdict.interval(),
         allowed(check),
         ON_THE_TRUST_PAGE.get(verdict.word, "known disagreement"),
-        f"{verdict.word.upper()}. {why} {check['independence']}".replace("  ", " "),
+        f"{verdict.word.upper()}. {edge}{why} {check['independence']}".replace("  ", " "),
     )
     if check.get("must_stay_inside"):
         assert is_inside(verdict, check), verdict
     assert verdict.word == kept()[check["id"]]["word"], (verdict, "explain, then keep it anew")
+
+
+def test_every_gate_is_among_the_quick_ones() -> None:
+    assert {c["id"] for c in ALL if c.get("must_stay_inside")} == set(QUICK)
 
 
 @pytest.mark.parametrize("name", QUICK)
@@ -101,7 +112,7 @@ def test_every_check_has_a_kept_verdict_and_every_miss_is_explained() -> None:
     rows = kept()
     assert set(rows) == {c["id"] for c in ALL}
     assert set(WHY) <= set(rows)
-    missed = {name for name, row in rows.items() if row["word"] != "passed"}
+    missed = {name for name, row in rows.items() if word_of(row) != "passed"}
     assert missed <= set(WHY)
 
 
@@ -146,8 +157,9 @@ def test_a_miss_or_a_pass_not_counted_keeps_a_paper_from_passing_in_full() -> No
     assert before["ho_03"] == IN_FULL
     assert before["e05"] != IN_FULL
     name = "HO-03 untreated deaths"
-    after = experiments(rows | {name: rows[name] | {"word": "useless"}})
-    assert {p.experiment: p.word for p in after}["ho_03"] == IN_PART
+    for change in ({"word": "useless"}, {"other_seeds": ["passed", "useless", "passed"]}):
+        after = experiments(rows | {name: rows[name] | change})
+        assert {p.experiment: p.word for p in after}["ho_03"] == IN_PART
 
 
 def test_a_wrong_published_value_fails_and_a_wide_interval_is_useless() -> None:
