@@ -117,6 +117,10 @@ def infected(check: Check, run: Run, _: Run | None) -> Numbers:
     return (run.infested[:, 1:, 0].max(axis=1) > 0).astype(float)
 
 
+def some_die(check: Check, run: Run, _: Run | None) -> Numbers:
+    return (run.alive[:, -1, 0] < check["fish"]).astype(float)
+
+
 def all_infested(check: Check, run: Run, _: Run | None) -> Numbers:
     alive = run.alive[:, -1, 0]
     return ((run.infested[:, -1, 0] == alive) & (alive > 0)).astype(float)
@@ -155,7 +159,7 @@ OUTCOMES: dict[str, Callable[[Check, Run, Run | None], Numbers]] = {
     for f in (
         visible_d, seen_d, dead_percent, alive_percent, seen_free, eradicated, decline_d,
         free_percent, doubling_d, peak_d, still_rising, ratio_to_untreated, second_generation,
-        no_second_generation, infected, all_infested, growth_falls, leaves_d, extinct_d,
+        no_second_generation, infected, some_die, all_infested, growth_falls, leaves_d, extinct_d,
         persists, mean_count,
     )
 }  # fmt: skip

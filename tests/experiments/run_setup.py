@@ -133,6 +133,7 @@ def beginning(check: Check) -> lifecycle.StartState:
         bottom=bottom,
         swimmers=swimmers,
         age=start.get("age"),
+        immune={FISH: middle(start["immune"])} if "immune" in start else {},
         steady_bottom=start.get("bottom", True),
         exact=start.get("exact", False),
     )
