@@ -1,8 +1,8 @@
 """Run a frozen set-up and judge it by its frozen rule.
 
 ``python -m tests.experiments.run_setup [part of an id ...]`` prints one line per check;
-with ``--keep`` first, the verdicts of all checks are written to ``verdicts.json``, each with the
-words that other seeds give: a pass that another seed takes away is on the edge and is not counted.
+with ``--keep`` first, the verdicts are written to ``verdicts.json``, each with the words that
+other seeds give: a pass that another seed takes away is on the edge and is not counted.
 """
 
 from __future__ import annotations
@@ -173,21 +173,23 @@ def _claim(told: dict[str, Any], source: str) -> Claim:
 def main(wanted: list[str]) -> None:
     """Print one line per check whose id holds any of the words; keep the verdicts if asked."""
     keep = wanted[:1] == ["--keep"]
-    wanted = [] if keep else wanted
-    rows = []
+    wanted = wanted[1:] if keep else wanted
+    rows = {}
     for check in checks():
         if wanted and not any(word in check["id"] for word in wanted):
             continue
         verdict = judge(check)
         others = [judge(check, seed=seed).word for seed in OTHER_SEEDS] if keep else []
-        rows.append(kept_row(verdict, others))
+        rows[verdict.id] = kept_row(verdict, others)
         print(
             f"{verdict.id} | {verdict.role} | published {verdict.published:g} | "
             f"{verdict.interval()} | {verdict.word} {' '.join(others)}",
             flush=True,
         )
     if keep:
-        KEPT.write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
+        before = {row["id"]: row for row in json.loads(KEPT.read_text(encoding="utf-8"))}
+        kept = [(before | rows)[check["id"]] for check in checks()]
+        KEPT.write_text(json.dumps(kept, indent=1) + "\n", encoding="utf-8")
 
 
 def kept_row(verdict: Verdict, others: list[str]) -> dict[str, Any]:
