@@ -49,7 +49,8 @@ def test_the_case_goes_from_the_call_to_the_all_clear(told: tuple[Path, str]) ->
 
 def test_a_clean_look_too_early_ends_in_going_on(told: tuple[Path, str]) -> None:
     view = read_case(told[0] / script.FILE).view()
-    zeros = [c.moment.day for c in view.counts if c.number == 0]
+    seen = {c.moment.day for c in view.counts if c.number or float(c.mean or 0) > 0}
+    zeros = [c.moment.day for c in view.counts if c.moment.day not in seen]
     assert [d.what for d in view.decisions if d.moment.day == zeros[0]] == ["go_on"]
     assert "May I stop?" in told[1]
     assert "DO NOT stop because the spots are gone." in told[1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from tests.lifecycle.tanks import (
+    adding,
     body,
     deathless,
     fish,
@@ -26,6 +27,14 @@ HOURS = 480
 def total(histories: lifecycle.Histories) -> np.ndarray:
     """Everything alive by history and moment: on fish, bottom, settling or dying swimmers."""
     return histories.burden.sum(axis=2) + histories.bottom
+
+
+KILLED_BY_FRESH_WATER = {
+    "kill__low_salinity__cyst__half_g_l": 8.0,
+    "kill__low_salinity__cyst__hours": 24.0,
+    "kill__low_salinity__cyst__steepness": 3.0,
+}
+KILLED_BY_HEAT = {"kill__heat__cyst__hours": 24.0, "kill__heat__cyst__steepness": 20.0}
 
 
 def daily(channel: Channel, share: float, hours: int = HOURS) -> tuple[TimedEvent, ...]:
@@ -79,10 +88,15 @@ def test_an_agent_without_figures_changes_nothing_and_is_named() -> None:
     assert compiled.without_figures == ("unheard_of",)
 
 
-@pytest.mark.parametrize("kind", ["agent", "siphon", "water", "flow", "salt"])
+@pytest.mark.parametrize("kind", ["agent", "siphon", "water", "flow", "salt", "fresh", "heat"])
 def test_more_kill_never_leaves_more_path_by_path(kind: str) -> None:  # M4
     # Few parasites in much water, so that no hour holds more than is drawn one by one.
     organism = stating(deathless(white_spot()), swimmer__search_l_per_h=0.1)
+    if kind == "fresh":
+        organism = adding(organism, **KILLED_BY_FRESH_WATER)
+        organism = stating(organism, cyst__release_salt_half_g_l=1e9)
+    if kind == "heat":
+        organism = adding(organism, **KILLED_BY_HEAT)
     before = None
     for part in (0.0, 0.3, 0.6, 0.9):
         residue = {"formalin": np.full(HOURS, 20 * part)} if kind == "agent" else None
@@ -95,8 +109,10 @@ def test_more_kill_never_leaves_more_path_by_path(kind: str) -> None:  # M4
             litres=400,
             residue=residue,
             exchange=part if kind == "flow" else 0.0,
-            salt=2.5 * part if kind == "salt" else 0.0,
+            salt={"salt": 2.5 * part, "fresh": 20.0 - 15.0 * part}.get(kind, 0.0),
         )
+        if kind == "heat":  # the same warmth throughout: only what kills differs
+            organism = adding(organism, kill__heat__cyst__half_c=40.0 - 10.0 * part)
         result = total(play(organism, tank_hours(here, events=events), start(3.0), histories=64))
         if before is not None:
             assert (result <= before).all(), kind

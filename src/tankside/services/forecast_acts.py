@@ -30,9 +30,9 @@ def acts_text(acts: tuple[Told, ...], facts: Knowledge) -> list[str]:
     for told in acts:
         name = STATES.get(told.driver) or _agent_name(told.driver, facts)
         name += " in the feed" if told.kind == "feed" else ""
-        reached = "; ".join(told.reaches) or "no stage: no figure is recorded, it does nothing here"
+        reached = "; ".join(told.reaches) or "nothing here, no figure is on record"
         lines.append(f"  acts: {name}: {reached}")
-        if told.reaches and told.unknown:
+        if told.unknown:
             stages = "; ".join(f"{s} ({why})" if why else s for s, why in told.unknown)
             lines.append(f"        not known, so left out: {stages}")
     return lines
