@@ -49,6 +49,18 @@ def test_same_bytes_for_one_and_two_threads_and_on_re_run() -> None:
             assert getattr(runs[0], name).tobytes() == getattr(other, name).tobytes()
 
 
+def test_a_history_does_not_depend_on_the_one_before_it_in_its_thread() -> None:
+    # Few swimmers, no fish found: many histories end long before the last moment looked at.
+    begin = lifecycle.StartState({}, swimmers={"main": (8.0,) * 3}, steady_bottom=False)
+    water = tank_hours(body(hours=HOURS, litres=1e9))
+    moments = (6, 24, 48, 72, 96, HOURS)
+    first, second = (
+        play(white_spot(), water, begin, histories=400, threads=n, record_h=moments) for n in (1, 2)
+    )
+    assert first.clear[:, 3].any()
+    assert first.swimmers.tobytes() == second.swimmers.tobytes()
+
+
 def test_another_seed_is_another_luck() -> None:
     water = tank_hours(body(hours=HOURS))
     first, second = (play(white_spot(), water, start(), seed=s) for s in (1, 2))

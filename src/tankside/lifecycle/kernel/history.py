@@ -294,7 +294,6 @@ def clean(w: World) -> None:
     w.gone[:] = 0
     w.pending[:] = 0
     w.pool[:] = 0
-    w.pool_at[:] = 0
 
 
 @compiled
@@ -307,6 +306,7 @@ def _open(w: World, row: Whole, seed: Whole) -> None:
     w.total[:] = 0
     for p in range(w.pulse.size):
         w.pulse[p] = w.given_pulse[row, p]
+    w.pool_at[:] = 0
     make_fish(w, row)
     fill_removal(w, row)
     if w.flags[SWIMMERS]:
