@@ -40,7 +40,9 @@ def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return path
 
 
-def choose(path: Path, starts: str, siphons: int = 3) -> None:
+def choose(
+    path: Path, starts: str, siphons: int = 3, pinned: dict[str, object] | None = None
+) -> None:
     actions = (
         Carbon(18, "main", False),
         *salt_steps(18, "main", 2.0, 2, 24),
@@ -49,7 +51,8 @@ def choose(path: Path, starts: str, siphons: int = 3) -> None:
     labels = read_labels(library.load(), ["sodium_chloride=pure"], "1 g", None)
     course = encode_course(Course("salt at 2 g/L", 12, actions), labels)
     fields = {"kind": "course_chosen", "occurred_at": "2026-03-02T18:00+00:00",
-              "name": "salt at 2 g/L", "starts_at": starts, "course": course}  # fmt: skip
+              "name": "salt at 2 g/L", "starts_at": starts,
+              "course": course | ({"pinned": pinned} if pinned else {})}  # fmt: skip
     cases.add_fields(path, [fields], by="test")
 
 
@@ -129,3 +132,20 @@ def test_a_case_without_a_course_is_not_possible_yet(case: Path, tmp_path: Path)
     result = runner.invoke(app, ["today", str(bare), "--json"])
     assert result.exit_code == 3
     assert json.loads(result.stdout)["error"]["code"] == "E-PLAN-03"
+
+
+def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Path) -> None:
+    """The course was chosen when the hard limit of salt stood at 4 g/L; the base says 5 g/L."""
+    assert today(case)["changed"] == []
+    key = "agent.sodium_chloride.hard_max.prolonged"
+    choose(case, "2026-03-02T00:00+00:00", pinned={key: [4000, "mg/L"]})
+    found = today(case)
+    told = [line for line in found["changed"] if line.startswith(key)]  # type: ignore[attr-defined]
+    assert len(told) == 1
+    assert told[0].startswith(f"{key}: was 4000 mg/L, is 5000")
+    assert "plan anew before going on" in str(found["text"]).replace(S, " ")
+
+
+def test_the_law_of_the_country_stands_with_what_goes_with_the_amount(case: Path) -> None:
+    (salt,) = today(case)["handling"]  # type: ignore[misc]
+    assert any("country was not told" in line for line in salt["lines"])

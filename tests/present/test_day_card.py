@@ -172,6 +172,15 @@ def test_what_goes_with_an_amount_stands_on_the_card_in_text_and_on_paper(card: 
         assert line in printed
 
 
+def test_a_plan_whose_ground_has_changed_says_so_on_paper_and_in_text(card: DayCard) -> None:
+    moved = replace(card, changed=("a limit: was 5 g/L, is 4 g/L",))
+    printed = all_text(day_card_pdf.as_pdf(moved))
+    for text in (day_card_text.as_text(moved).replace("\N{NO-BREAK SPACE}", " "), printed):
+        assert "has changed since, so plan anew before going on: a limit: was 5 g/L" in text
+        assert text.index("has changed since") < text.index("MORNING")
+    assert "has changed since" not in all_text(day_card_pdf.as_pdf(card))
+
+
 def test_a_day_without_an_amount_has_nothing_to_handle(
     run: CourseRun, clock: CaseClock, head: CardHead
 ) -> None:

@@ -13,7 +13,7 @@ from datetime import date, time, timedelta
 from tankside.course import CourseRun, DayLine
 from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
 from tankside.present.clock import CaseClock, clock_words, day_words, moment_words
-from tankside.present.handling import Handling, handling_of
+from tankside.present.handling import NO_LAW, Handling, handling_of
 
 BLANK = "____"
 AFTERNOON_BEGINS = 13
@@ -101,7 +101,10 @@ class CardHead:
 
 @dataclass(frozen=True, slots=True)
 class DayCard:
-    """All that one day's card says; ``stops`` forbid the course as the case now stands."""
+    """All that one day's card says; ``stops`` forbid the course as the case now stands.
+
+    ``changed`` says what the plan rests on and is known otherwise now.
+    """
 
     head: CardHead
     day: date
@@ -114,6 +117,15 @@ class DayCard:
     next_on: str
     stops: tuple[str, ...] = ()
     handling: tuple[Handling, ...] = ()
+    changed: tuple[str, ...] = ()
+
+    @property
+    def warning(self) -> str:
+        """What to do where the plan rests on what is known otherwise now; "" when nothing is."""
+        if not self.changed:
+            return ""
+        told = "; ".join(self.changed)
+        return f"What this plan rests on has changed since, so plan anew before going on: {told}."
 
     @property
     def title(self) -> str:
@@ -121,7 +133,13 @@ class DayCard:
         return f"{day_words(self.day)}, day {self.number}"
 
 
-def day_card(run: CourseRun, clock: CaseClock, day: date, head: CardHead) -> DayCard:
+def day_card(
+    run: CourseRun,
+    clock: CaseClock,
+    day: date,
+    head: CardHead,
+    law: Mapping[str, tuple[str, ...]] = NO_LAW,
+) -> DayCard:
     """Make the card of one day.
 
     Args:
@@ -129,6 +147,7 @@ def day_card(run: CourseRun, clock: CaseClock, day: date, head: CardHead) -> Day
         clock: when hour 0 was, and the zone of the tank.
         day: calendar day at the tank.
         head: what the card says about itself.
+        law: what the law says of each agent where the tank stands, by agent id.
     """
     today = [line for line in run.lines if clock.day_of(line.hour) == day]
     early = [line for line in today if clock.local(line.hour).hour < AFTERNOON_BEGINS]
@@ -152,7 +171,7 @@ def day_card(run: CourseRun, clock: CaseClock, day: date, head: CardHead) -> Day
         tear,
         _next_on(run, clock, day) if not today else "",
         tuple(dict.fromkeys(f"{found.words} {found.what_instead}" for found in run.blocked)),
-        handling_of([run.amounts[index] for line in today for index in line.amounts]),
+        handling_of([run.amounts[index] for line in today for index in line.amounts], law),
     )
 
 

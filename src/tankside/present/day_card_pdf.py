@@ -27,6 +27,7 @@ def _data(card: DayCard) -> dict[str, object]:
         "plan": tie_units(f"Plan {head.version}: {head.plan}"),
         "replaces": card.replaces,
         "example": head.example,
+        "warning": card.warning,
         "stops": list(card.stops),
         "parts": [
             {"title": part.title, "lines": [_line(line) for line in part.lines]}

@@ -37,6 +37,7 @@ def _text(card: DayCard, do_not: int) -> str:
         f"Plan {card.head.version}: {card.head.plan}. {card.replaces}".rstrip(),
     ]
     rows += [f"STOP, do nothing of this before you have called: {text}" for text in card.stops]
+    rows += [card.warning] if card.changed else []
     for part in card.parts:
         rows += ["", part.title, *(_line(line) for line in part.lines)]
     rows += ["", card.next_on] if card.next_on else []

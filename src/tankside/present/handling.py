@@ -15,6 +15,7 @@ HANDLING: Mapping[str, str] = {
     "disposal": "Waste water",
 }
 NOT_NEEDED = "Not needed"
+NO_LAW: Mapping[str, tuple[str, ...]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +37,13 @@ class Handling:
         return replace(self, lines=tuple(t for t in self.lines if not t.startswith(begins)))
 
 
-def handling_of(amounts: Iterable[Amount]) -> tuple[Handling, ...]:
+def handling_of(
+    amounts: Iterable[Amount], law: Mapping[str, tuple[str, ...]] = NO_LAW
+) -> tuple[Handling, ...]:
     """Return what goes with the substances of some amounts, once for each.
 
-    What a file calls not needed is left out; a hazard nobody knows is said to be so.
+    What a file calls not needed is left out; a hazard nobody knows is said to be so. ``law`` holds
+    what the law says of each agent where the tank stands.
     """
     found: dict[str, Handling] = {}
     for amount in amounts:
@@ -52,5 +56,6 @@ def handling_of(amounts: Iterable[Amount]) -> tuple[Handling, ...]:
         if amount.read_back:
             lines.insert(0, amount.read_back)
         name = amount.agent.replace("_", " ")
+        lines += law.get(amount.agent, ())
         found.setdefault(amount.agent, Handling(name, told.get("hazard", ""), tuple(lines)))
     return tuple(found.values())

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
+from pydantic import JsonValue
+
 from tankside.case import CaseView, to_object
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
@@ -18,6 +20,7 @@ from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 from tankside.services import assemble_stock
 from tankside.services.assemble_water import systems
 from tankside.services.course_codec import decode_course
+from tankside.services.pinned import KEY
 from tankside.services.printed_times import refuse_without_figures, with_figures
 
 _SEED_BYTES = 6
@@ -34,6 +37,7 @@ class Chosen:
         name: as the case names it.
         version: which course of the case it is, from 1.
         chosen_at: when it was chosen; None when it is told apart from its entry.
+        pinned: the claims it was chosen with, by key; empty when none were kept.
     """
 
     course: Course
@@ -42,6 +46,7 @@ class Chosen:
     name: str
     version: int
     chosen_at: Moment | None = None
+    pinned: Mapping[str, JsonValue] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +150,11 @@ def chosen(view: CaseView) -> Chosen:
     course, labels = decode_course(entry.course)
     order = sorted(view.courses, key=lambda found: found.id)
     version = [found.id for found in order].index(entry.id) + 1
-    return Chosen(course, labels, Moment(entry.starts_at), entry.name, version, entry.moment)
+    kept = entry.course.get(KEY)
+    return Chosen(
+        course, labels, Moment(entry.starts_at), entry.name, version, entry.moment,
+        kept if isinstance(kept, dict) else {},
+    )  # fmt: skip
 
 
 def seed_of(view: CaseView) -> int:

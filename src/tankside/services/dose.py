@@ -28,6 +28,7 @@ from tankside.quantity.moment import Moment
 from tankside.services import clock
 from tankside.services.dose_ask import PROLONGED, DoseAsk, find_agent, read_strength
 from tankside.services.dose_water import Given, told_by_case, typed_with
+from tankside.services.law import law_lines
 
 BATH = "bath"
 EMERGENCY = (
@@ -50,6 +51,7 @@ class DoseAnswer:
     hard_mg_l: float
     cautions: tuple[Caution, ...]
     people: Mapping[str, str]
+    law: tuple[str, ...]
     sources: tuple[str, ...]
     emergency: tuple[str, ...] = EMERGENCY
 
@@ -92,7 +94,8 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    return _answer(facts, ask, agent, run, given)
+    country = None if view is None else view.opened.country
+    return _answer(facts, ask, agent, run, given, country)
 
 
 def _no_label(agent: Agent) -> BadInput:
@@ -180,6 +183,7 @@ def _answer(
     agent: Agent,
     run: courses.CourseRun,
     given: Given,
+    country: str | None,
 ) -> DoseAnswer:
     here = [group for group in given.stock if group.body == given.system.id]
     around_it = around(Readings.at_start(given.system), here)
@@ -199,5 +203,6 @@ def _answer(
         hard_mg_l=hard.mg_l,
         cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
         people=dict(run.amounts[-1].handling),
+        law=law_lines(facts, agent.id, ask.country or country),
         sources=cited,
     )

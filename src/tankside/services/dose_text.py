@@ -42,6 +42,7 @@ def as_object(found: DoseAnswer) -> dict[str, object]:
             for caution in found.cautions
         ],
         "people": dict(found.people),
+        "law": list(found.law),
         "emergency": list(found.emergency),
         "sources": list(found.sources),
     }
@@ -67,7 +68,7 @@ def as_text(found: DoseAnswer) -> str:
         lines.append(f"Above the soft limit, with this reason: {amount.reason}")
     lines += [f"{c.level.value.upper()} {c.words} {c.why} {c.what_instead}" for c in found.cautions]
     for one in handling_of([amount]):
-        lines += ["", one.title, *one.lines]
+        lines += ["", one.title, *one.lines, *found.law]
     lines += ["", "EMERGENCY", *found.emergency, "", *(f"Source {s}" for s in found.sources)]
     lines.append("Information with options, not an order: the label, local rules and a licensed")
     lines.append("veterinarian come first.")

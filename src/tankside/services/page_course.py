@@ -11,6 +11,7 @@ from tankside.present.figures import Figure, as_svg, course_chart
 from tankside.present.handling import handling_of
 from tankside.present.table import Table
 from tankside.services.case_text import day_text, entry_text
+from tankside.services.law import law_lines
 from tankside.services.page import OpenCase
 from tankside.services.running import Running, running
 
@@ -51,6 +52,8 @@ def _blocks(going: Running) -> list[Block]:
     stops = tuple(dict.fromkeys(f"{c.words} {c.what_instead}" for c in run.blocked))
     if stops:
         blocks.append(Words("This course cannot be followed as it stands", stops, "BLOCKED"))
+    if going.changed:
+        blocks.append(Words("What this plan rests on has changed since", going.changed, "CARE"))
     blocks.append(drawing("The course", course_chart(run, going.clock)))
     rows = tuple(
         (
@@ -62,9 +65,11 @@ def _blocks(going: Running) -> list[Block]:
         for found in run.amounts
     )
     if rows:
+        country = going.case.view.opened.country
+        law = {a.agent: law_lines(going.case.facts, a.agent, country) for a in run.amounts}
         head = ("when", "amount", "of", "the sum")
         blocks.append(Rows("Every amount", Table("amounts and their sums", head, rows)))
-        blocks += [Words(one.title, one.lines) for one in handling_of(run.amounts)]
+        blocks += [Words(one.title, one.lines) for one in handling_of(run.amounts, law)]
         blocks.append(Words("If it goes wrong", ("The emergency card is one step away, on top.",)))
     for level, word in ((Level.CARE, "CARE"), (Level.NOTE, "NOTE")):
         told = dict.fromkeys(

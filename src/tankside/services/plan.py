@@ -39,6 +39,7 @@ from tankside.services.assemble_water import agent_id
 from tankside.services.cases import Added, add_fields
 from tankside.services.course_codec import encode_course
 from tankside.services.labels import labels_of, read_labels
+from tankside.services.pinned import KEY, pinned
 from tankside.services.situation import Wishes
 from tankside.services.trials import set_up
 
@@ -191,7 +192,7 @@ def choose_course(
         "occurred_at": _chosen_at(planned),
         "name": picked.candidate.name,
         "starts_at": planned.case.zero.text,
-        "course": encode_course(course, planned.labels),
+        "course": encode_course(course, planned.labels) | {KEY: pinned(planned.case.facts, course)},
         "program": _program(),
         "seed": planned.seed,
         "reason": reason or "chosen from the comparison",

@@ -13,6 +13,7 @@ from tankside.services.cases import Added, add_fields
 from tankside.services.course_codec import encode_course
 from tankside.services.follow import FollowUp
 from tankside.services.lived import redated_course
+from tankside.services.pinned import KEY, pinned
 
 
 def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
@@ -39,7 +40,7 @@ def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
         "occurred_at": _at(found),
         "name": picked.name,
         "starts_at": picked.starts.text,
-        "course": encode_course(course, picked.labels),
+        "course": encode_course(course, picked.labels) | {KEY: pinned(found.case.facts, course)},
         "seed": found.seed,
         "reason": " ".join(found.redated.words),
         "replaces": f"plan {picked.version}",

@@ -11,6 +11,7 @@ from tankside.course import CourseRun
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import find_zone
 from tankside.services.assemble import Assembled, Chosen, assemble, chosen
+from tankside.services.pinned import changed
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +23,14 @@ class Running:
         case: the case in the types of the science rooms, at hour 0 of the course.
         run: water, amounts, lines and cautions.
         clock: when hour 0 was, and the zone of the tank.
+        changed: what the course rests on and is known otherwise now than when it was chosen.
     """
 
     chosen: Chosen
     case: Assembled
     run: CourseRun
     clock: CaseClock
+    changed: tuple[str, ...] = ()
 
 
 def running(view: CaseView, facts: Knowledge) -> Running:
@@ -45,4 +48,4 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     case = assemble(view, facts, picked.starts, at_start=True)
     made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
-    return Running(picked, case, made, clock)
+    return Running(picked, case, made, clock, changed(facts, picked.pinned))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -20,6 +20,7 @@ from tankside.records.case_file import StoredCase, read_case, write_whole
 from tankside.services import clock
 from tankside.services.assemble import Chosen
 from tankside.services.course_codec import decode_course
+from tankside.services.law import law_lines
 from tankside.services.running import Running, run_of, running
 
 VOLUME_DIGITS = 3
@@ -77,7 +78,12 @@ def card_of(stored: StoredCase, view: CaseView, going: Running, day: date) -> To
         NotPossible: E-COURSE-03 the day lies outside the course.
     """
     _check_day(going, day)
-    card = day_card(going.run, going.clock, day, _head(stored, view, going))
+    law = {
+        found.agent: law_lines(going.case.facts, found.agent, view.opened.country)
+        for found in going.run.amounts
+    }
+    card = day_card(going.run, going.clock, day, _head(stored, view, going), law)
+    card = replace(card, changed=going.changed)
     actions = {line.action for line in going.run.lines if going.clock.day_of(line.hour) == day}
     cautions = tuple(
         caution
@@ -108,6 +114,7 @@ def as_object(made: Today) -> dict[str, object]:
             {"agent": one.agent, "hazard": one.hazard, "lines": list(one.lines)}
             for one in card.handling
         ],
+        "changed": list(card.changed),
         "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),

@@ -1,0 +1,60 @@
+"""Dated rules of law on file, held against the country of the case; unknown is never allowed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tankside.library import load
+from tankside.services.dose import work_out
+from tankside.services.dose_ask import DoseAsk
+from tankside.services.dose_text import as_object, as_text
+from tankside.services.law import law_lines
+
+FACTS = load()
+SALT = DoseAsk(
+    agent="salt", strength="2 g/L", volume="100 L", second_volume="100 L", label="pure",
+    scale="1 g", animals=("goldfish",),
+)  # fmt: skip
+RULES = [
+    (agent.id, claims[0])
+    for agent in FACTS.agents.values()
+    for short, claims in agent.claims.items()
+    if short.startswith("law.") and claims[0].known
+]
+COUNTRIES = {"UK": "GB", "US": "US", "EU": "FR", "Germany": "DE", "New Zealand": "NZ", "any": "JP"}
+
+
+@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda one: getattr(one, "key", one))
+def test_every_rule_on_file_is_told_with_its_date_in_each_of_its_places(agent, rule):
+    for place in rule.conditions["place"].split(", "):
+        lines = law_lines(FACTS, agent, COUNTRIES[place])
+        (told,) = [line for line in lines if str(rule.value) in line]
+        assert rule.conditions["date"] in told
+
+
+def test_a_rule_is_not_told_where_it_does_not_hold():
+    """The German standard authorisation of formalin is no rule of the United States."""
+    german = [line for line in law_lines(FACTS, "formalin", "DE") if "Germany" in line]
+    assert german
+    assert not set(german) & set(law_lines(FACTS, "formalin", "US"))
+    assert any("(EU" in line for line in law_lines(FACTS, "formalin", "DE"))
+
+
+@pytest.mark.parametrize("agent", sorted(FACTS.agents))
+@pytest.mark.parametrize("country", [None, "JP", "xx"])
+def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent, country):
+    lines = law_lines(FACTS, agent, country)
+    assert lines
+    anywhere = any(c.conditions["place"] == "any" for a, c in RULES if a == agent)
+    assert all("never allowed" in line for line in lines) or (anywhere and country is not None)
+
+
+def test_the_law_stands_beside_one_amount():
+    silent = work_out(SALT)
+    assert silent.law[0] in as_text(silent)
+    assert "never allowed" in silent.law[0]
+    told = work_out(replace(SALT, country="US"))
+    assert as_object(told)["law"] == list(told.law)
+    assert "Low regulatory priority" in as_text(told)
