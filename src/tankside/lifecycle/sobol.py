@@ -7,6 +7,8 @@ Kuo (2008), scrambled by a random lower-triangular matrix and a random shift (Ma
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -15,6 +17,8 @@ from tankside.lifecycle.directions import ROWS
 from tankside.lifecycle.types import Floats
 
 BITS = whole_setting(30, "binary digits of a point")
+LINES = ROWS.split("\n")[1:-1]
+TABLED = len(LINES) + 1
 Words = NDArray[np.uint32]
 
 
@@ -31,8 +35,7 @@ def sobol(dimensions: int, rows: int, seed: int) -> Floats:
 
 
 def _points(dimensions: int, rows: int, seed: int) -> Floats:
-    given = [[int(word) for word in line.split()] for line in ROWS.split("\n") if line]
-    if dimensions > len(given) + 1:
+    if dimensions > TABLED:
         from scipy.stats import qmc
 
         power = int(np.ceil(np.log2(rows)))
@@ -41,7 +44,7 @@ def _points(dimensions: int, rows: int, seed: int) -> Floats:
     digits = chance.integers(0, 2, (dimensions, BITS), np.uint32)
     shift = digits @ (np.uint32(1) << np.arange(BITS, dtype=np.uint32))
     lower = np.tril(chance.integers(0, 2, (dimensions, BITS, BITS), np.uint32))
-    vectors = _scrambled(_vectors(given[: dimensions - 1]), lower)
+    vectors = _scrambled(_vectors()[:dimensions], lower)
     # Point n differs from point n - 1 by the vector of the lowest binary digit set in n.
     number = np.arange(1, rows, dtype=np.int64)
     lowest = np.bitwise_count((number & -number) - 1)
@@ -49,17 +52,20 @@ def _points(dimensions: int, rows: int, seed: int) -> Floats:
     return np.asarray(np.bitwise_xor.accumulate(steps, axis=0) * 2.0**-BITS)
 
 
-def _vectors(given: list[list[int]]) -> Words:
+@lru_cache(maxsize=1)
+def _vectors() -> Words:
     """Return the direction vectors of each dimension, the first digit highest."""
-    table = np.ones((len(given) + 1, BITS), dtype=np.uint32)
-    for vector, (polynomial, *first) in zip(table[1:], given, strict=True):
+    table = np.ones((TABLED, BITS), dtype=np.uint32)
+    for vector, line in zip(table[1:], LINES, strict=True):
+        polynomial, *first = (int(word) for word in line.split())
         degree = len(first)
         taps = [k for k in range(1, degree + 1) if polynomial >> (degree - k) & 1]
-        vector[:degree] = first
+        values = [*first, *[0] * (BITS - degree)]
         for j in range(degree, BITS):
-            vector[j] = vector[j - degree]
+            values[j] = values[j - degree]
             for k in taps:
-                vector[j] ^= vector[j - k] << np.uint32(k)
+                values[j] ^= values[j - k] << k
+        vector[:] = values
     return table << np.arange(BITS, dtype=np.uint32)[::-1]
 
 
@@ -68,5 +74,7 @@ def _scrambled(vectors: Words, lower: Words) -> Words:
     places = np.arange(BITS, dtype=np.uint32)[::-1]
     digits = vectors[:, :, np.newaxis] >> places & np.uint32(1)
     np.einsum("dii->di", lower)[:] = 1
-    mixed = digits @ lower.transpose(0, 2, 1) & np.uint32(1)
+    # Counts of at most 30: exact in single precision, which has a fast product.
+    counts = digits.astype(np.float32) @ lower.transpose(0, 2, 1).astype(np.float32)
+    mixed = counts.astype(np.uint32) & np.uint32(1)
     return np.asarray((mixed << places).sum(axis=2, dtype=np.uint32))
