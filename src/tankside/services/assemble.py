@@ -14,7 +14,6 @@ from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, LabelEntry, StockGroup, System
 from tankside.errors import NotPossible
-from tankside.library.diagnosis_files import load_diagnosis
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 from tankside.services import assemble_stock
@@ -22,6 +21,7 @@ from tankside.services.assemble_water import systems
 from tankside.services.course_codec import decode_course
 from tankside.services.pinned import KEY
 from tankside.services.printed_times import refuse_without_figures, with_figures
+from tankside.services.suspects import parasite_behind
 
 _SEED_BYTES = 6
 
@@ -205,11 +205,9 @@ def organism_named(
         raise _no_organism(facts, wanted)
     standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
     for condition in (*reversed(standing), *([found] if found else [])):
-        known = load_diagnosis().conditions.get(condition.upper())
-        told = f"{condition} {getattr(known, 'name', '')}".lower().replace("_", " ")
-        for name, organism in organisms.items():
-            if organism.latin.lower() in told or name.replace("_", " ") in told:
-                return organisms[name]
+        behind = parasite_behind(condition, facts, view.opened.water)
+        if behind is not None:
+            return behind
     raise _no_organism(facts, ", ".join(standing) or found or "nothing confirmed")
 
 
