@@ -11,6 +11,7 @@ import io
 import json
 import re
 from collections.abc import Callable
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -226,6 +227,34 @@ def test_in_the_cold_the_windows_and_the_re_check_are_those_of_the_scenario(
     assert found["not_before"] == "2026-04-06"  # day 0 + 21 d, over the change of the clocks
     free = next(p for p in found["courses"][0]["passages"] if p["what"] == "first_spot")
     assert free["happens_words"] == "more than 19 of 20"
+
+
+def test_days_follow_one_by_one_when_the_clocks_go_back(
+    run: Run, typed: Callable[..., Path]
+) -> None:
+    # Scenario 5 in part: from 12 October, Berlin; clocks go back on 25 October 2026.
+    opening = ["--name", "Linden Works", "--keeper", "Oskar", "--water", "fresh",
+               "--opened", "2026-10-12", "--zone", "Europe/Berlin"]  # fmt: skip
+    rows = [
+        ["system", "meter=404.5 L"],
+        ["stock", "discus", "name=discus", "count=8", "length=14 cm"],
+        ["water", "temperature=29.0 C", "ph=6.4", "ammonia=1.0 mg/L as N", "oxygen=6.2 mg/L"],
+        ["count", "group=discus", "flukes=20", "method=gill-clip"],
+        ["suspected", "condition=gillfluke", "shown-by=gill clip"],
+    ]
+    file = str(typed("linden", [opening], rows))
+    found = run("forecast", file, "--runs", "16", "--json").answer
+    days = found["courses"][0]["days"]
+    first = date(2026, 10, 12)
+    assert len(days) > 14
+    assert [day["date"] for day in days] == [
+        (first + timedelta(days=k)).isoformat() for k in range(len(days))
+    ]
+    assert found["organism"] == "dactylogyrus_vastator"
+    assert found["counted"]["how"] == "scrape"
+    # No run of either course is clear: there is nothing for a held value to change.
+    assert all(day is None for day in found["courses"][0]["clear_days"])
+    assert found["sweeps"] == []
 
 
 def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(

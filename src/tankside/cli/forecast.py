@@ -73,7 +73,7 @@ def _dates(case: str, organism: str | None, refused: NotPossible, *, as_json: bo
     if refused.code != NO_FIGURES:
         return
     dates = printed_dates(case, organism)
-    if dates is None:
+    if dates is None or not dates.missing:
         return
     if as_json:
         print(as_line({"error": refused.as_json(), **dates_json(dates)}))

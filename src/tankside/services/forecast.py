@@ -40,7 +40,7 @@ from tankside.plan import Progress
 from tankside.records.case_file import read_case
 from tankside.services.assemble import Assembled, latest_day, midnight
 from tankside.services.assemble_counts import looks
-from tankside.services.forecast_courses import DAY_H, Followed, Question, Scene, scene_of
+from tankside.services.forecast_courses import DAY_H, NOON_H, Followed, Question, Scene, scene_of
 from tankside.services.forecast_sampled import SampledRow, sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
 
@@ -152,8 +152,13 @@ class Forecast:
         return death_law(self.organism) > 0
 
     def day_at(self, day: float) -> date:
-        """Return the calendar day at the tank on which a day of the forecast falls."""
-        return self.case.day_at(day * DAY_H)
+        """Return the calendar day at the tank on which a day of the forecast falls.
+
+        A whole day stands for the calendar day of its noon, so that days stay one by one when the
+        clocks change.
+        """
+        noon = NOON_H if float(day).is_integer() else 0
+        return self.case.day_at(day * DAY_H + noon)
 
 
 def forecast(

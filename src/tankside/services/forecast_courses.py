@@ -15,6 +15,7 @@ from tankside.services.plan import Asked, ready
 from tankside.services.trials import set_up
 
 DAY_H = 24
+NOON_H = 12
 RUNS = 512
 """Histories of each course: the standard error of a share is at most 0.022."""
 SWEEP_RUNS = 256

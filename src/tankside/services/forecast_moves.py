@@ -15,6 +15,9 @@ from tankside.services.forecast_sampled import SampledRow
 from tankside.services.forecast_sweep import Swept
 
 MOST = 3
+NO_CHANGE = (
+    "WHEN THE ADVICE CHANGES: every run of course 1 comes to the same end, whatever its values."
+)
 LOSSES = ("more fish lost", "fewer fish lost")
 
 
@@ -55,7 +58,8 @@ def source_words(row: SampledRow | None) -> str:
 def sweep_lines(found: Forecast) -> list[str]:
     """Return where the advice turns over; nothing where no claim was held."""
     if not found.swept:
-        return []
+        same = not any(move.correlation for move in found.ahead[0].moves_clearance)
+        return ["", NO_CHANGE] if same else []
     lines = [
         "",
         "WHEN THE ADVICE CHANGES (one value held, all else under the same luck; of 20 runs clear)",

@@ -115,7 +115,8 @@ def _keys(
 ) -> tuple[str, ...]:
     """Return the claims to hold: those asked for, else the strongest of each sort.
 
-    The two that go most with the day of clearance, the strongest stay and the strongest kill.
+    The two that go most with the day of clearance, the strongest stay and the strongest kill; none
+    where every run comes to the same end, whatever its values.
     """
     acts = acting(compiled)
     claims = [key for key in draws.keys if key not in WATER_KEYS and in_use(key, acts)]
@@ -131,6 +132,8 @@ def _keys(
                     field="sweep",
                 )
         return wanted
+    if not any(move.correlation for move in moves):
+        return ()
     order = [move.key for move in moves if move.key in claims]
     strong = [move.key for move in moves if move.key in claims and move.beyond_chance]
     kinds: tuple[Callable[[str], bool], ...] = (

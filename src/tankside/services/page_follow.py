@@ -13,6 +13,7 @@ from tankside.quantity.moment import hours_between
 from tankside.services.follow import FollowUp, follow
 from tankside.services.follow_text import follow_text
 from tankside.services.forecast import Ahead, Forecast, forecast
+from tankside.services.forecast_dates import dates_text, printed_dates
 from tankside.services.page import OpenCase, seen
 from tankside.services.page_course import drawing
 from tankside.services.waiting import waiting
@@ -53,7 +54,16 @@ def work_out(case: OpenCase) -> tuple[Block, ...]:
         blocks += _pictures(case, forecast(case.stored.path))
     except Mistake as missing:
         blocks.append(Words(missing.message, (missing.next_step,), missing.code))
+        blocks += _in_print(case)
     return tuple(blocks)
+
+
+def _in_print(case: OpenCase) -> Iterable[Block]:
+    """Return the dates that print supports where there is no forecast."""
+    dates = printed_dates(case.stored.path, None)
+    if dates is not None and dates.times and dates.missing:
+        head, *lines = dates_text(dates).split("\n")
+        yield Words(head, tuple(line.strip() for line in lines))
 
 
 def _waiting(view: CaseView) -> Words:
