@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
-from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot
+from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot, without
 
 from tankside import lifecycle
 from tankside.course.tank_hours import Channel, TimedEvent
@@ -47,3 +49,14 @@ def test_halts_and_what_is_taken_out_are_told() -> None:
     assert found["halt"].reaches == (CYST,)
     assert CYST in found["siphon"].reaches
     assert found["water_change"].reaches == (SWIMMING,)
+
+
+def test_a_lamp_is_told_whether_its_kill_is_known_or_not() -> None:
+    lamp = np.full(HOURS, 0.5)
+    water = tank_hours(replace(body(hours=HOURS), uv_per_h=lamp))
+    for organism, known in ((white_spot(), True), (without(white_spot(), "swimmer.uv"), False)):
+        compiled = lifecycle.compile(organism, water, (fish(),))
+        (found,) = lifecycle.what_acts(compiled)
+        assert found.driver == "uv"
+        assert bool(found.reaches) == known
+        assert bool(found.unknown) != known

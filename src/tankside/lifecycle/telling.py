@@ -18,8 +18,8 @@ class Told:
     """What one driver does to the stages, in the words of the stages.
 
     ``driver`` is an agent id, a state of the water (:data:`tankside.lifecycle.acts.WATER`) or
-    one of "halt", "light", "siphon", "water_change", "transfer"; ``kind`` is "kill", "feed" or
-    "water".
+    one of "halt", "light", "siphon", "water_change", "uv", "fine_filter", "transfer"; ``kind``
+    is "kill", "feed" or "water".
     ``unknown`` gives the stages for which no figure is recorded, with the reason where the
     organism's file states one.
     """
@@ -98,8 +98,27 @@ def _removed(compiled: Compiled) -> list[Told]:
         found.append(Told("water", "siphon", bottom))
     if (Channel.WATER_REMOVED in channels or _flows(compiled)) and water:
         found.append(Told("water", "water_change", water))
+    found += _turned_over(compiled)
     if Channel.GROUP_MOVED in channels:
         found.append(Told("water", "transfer", (*bottom, *water)))
+    return found
+
+
+def _turned_over(compiled: Compiled) -> list[Told]:
+    """Tell what a working lamp and a fine filter do to swimmers, known or not."""
+    stage = compiled.parts.seeking
+    bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
+    if stage is None:
+        return []
+    found = []
+    for name, quantity, working in (
+        ("uv", "uv_kill", any(np.any(body.uv_per_h > 0) for body in bodies)),
+        ("fine_filter", "filter_catch", any(np.any(b.fine_filter_per_h > 0) for b in bodies)),
+    ):
+        if working and compiled.organism.known(f"{stage.key}.{quantity}"):
+            found.append(Told("water", name, (stage.words,)))
+        elif working:
+            found.append(Told("water", name, (), ((stage.words, ""),)))
     return found
 
 

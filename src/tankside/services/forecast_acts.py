@@ -13,6 +13,8 @@ STATES = {
     "light": "ends by the hours of light",
     "siphon": "siphoning takes out",
     "water_change": "water changes and flow take out",
+    "uv": "the ultraviolet lamp",
+    "fine_filter": "the fine filter",
     "transfer": "moving the fish leaves behind",
 }
 
