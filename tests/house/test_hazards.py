@@ -8,6 +8,7 @@ enough.
 from __future__ import annotations
 
 import ast
+import re
 import tomllib
 from collections.abc import Iterator
 from functools import cache
@@ -131,3 +132,13 @@ def test_a_sound_row_passes():
 @pytest.mark.parametrize("fault", PLANTED)
 def test_a_planted_fault_is_found(fault):
     assert list(hazard_faults(SOUND | PLANTED[fault]))
+
+
+def test_every_test_that_the_page_on_amounts_names_exists_and_every_promise_is_there() -> None:
+    page = (ROOT / "docs" / "dose.md").read_text(encoding="utf-8")
+    rows = dict(re.findall(r"^\| (P[0-9]+|copper) \| .* \| (tests/.*) \|$", page, re.MULTILINE))
+    assert set(rows) == {*GOALS, "copper"}
+    for promise, named in rows.items():
+        for node in named.split(", "):
+            file, _, name = node.partition("::")
+            assert name in names_in(file), f"{promise}: {node} does not exist"

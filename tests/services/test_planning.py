@@ -166,3 +166,43 @@ def test_leaving_a_lever_out_changes_only_that_lever(elm) -> None:
         missing = [a for a in whole if a not in left]
         assert missing
         assert all(action in part.actions for action in missing)
+
+
+STRONG = Asked(strengths=("sodium_chloride=3.5 g/L",), labels=("sodium_chloride=pure",),
+               scale="1 g", only=("salt",))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("reason", "stopped"),
+    [("", True), ("because", True), ("asked for by the vet on 3 March", False)],
+)
+def test_a_course_above_a_soft_limit_is_chosen_only_with_a_reason_and_keeps_it(
+    tmp_path: Path, reason: str, stopped: bool
+) -> None:
+    """Salt at 3.5 g/L lies above the soft limit of 3 and under the hard one of 5 g/L."""
+    from dataclasses import replace
+
+    from tankside.records.case_file import read_case
+
+    typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"])])
+    view = read_case(tmp_path / "elm.jsonl").view()
+    prepared = ready(view, library.load(), replace(STRONG, reason=reason))
+    salted = [c.course() for c in candidates(prepared) if any(p.lever == "salt" for p in c.parts)]
+    assert salted
+    found = prepared.trial.water(salted[0])
+    told = {caution.code for caution in found.blocked}
+    assert ("E-DOSE-11" in told) is stopped
+    kept = {amount.reason for amount in found.amounts}
+    assert kept <= {""} if stopped else reason in kept
+
+
+def test_a_plan_takes_the_container_that_the_case_holds(tmp_path: Path) -> None:
+    from tankside.records.case_file import read_case
+
+    label = ("label", ["agent=salt", "strength=50 % w/w", "scale=1 g"])
+    typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"]), label])
+    view = read_case(tmp_path / "elm.jsonl").view()
+    own = ready(view, library.load(), Asked()).trial.labels["sodium_chloride"]
+    assert (str(own.strength), own.basis) == ("0.5", "w/w")
+    asked = Asked(labels=("sodium_chloride=pure",), scale="1 g")
+    assert ready(view, library.load(), asked).trial.labels["sodium_chloride"].basis == "pure"

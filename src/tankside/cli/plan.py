@@ -36,7 +36,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
     warming: Annotated[bool, typer.Option(help="try warming too")] = True,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
-    reason: Annotated[str, typer.Option(help="why this course")] = "",
+    reason: Annotated[
+        str, typer.Option(help="why this course; with 10 characters it passes a soft limit")
+    ] = "",
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
@@ -60,6 +62,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         change=change,
         warm=warming,
         only=tuple(only or ()),
+        reason=reason,
     )
     planned = plan(case, asked, progress=teller(quiet=json))
     result, text = plan_json(planned), plan_text(planned)

@@ -84,7 +84,8 @@ def salt(system: System, substance: Substance, mg_l: float, at_h: int, levers: L
     known = [found.high_mg_l for found in system.residues if found.agent == substance.agent]
     there = sum(amount or 0.0 for amount in known) / MG_PER_G
     steps = max(1, ceil((to_g_l - there) / levers.salt_step_g_l))
-    done = salt_steps(at_h, system.id, to_g_l, steps, levers.salt_step_every_h, there)
+    done = salt_steps(at_h, system.id, to_g_l, steps, levers.salt_step_every_h, there,
+                      substance.reason)  # fmt: skip
     word = "step" if steps == 1 else "steps"
     return Part(Lever.SALT, f"salt to {to_g_l:g} g/L in {steps} {word}", done)
 
@@ -94,7 +95,9 @@ def dose(
 ) -> Part:
     """Return an agent brought to strength: once (every_d 0), or in full at an interval."""
     hours = evenings(at_h, every_d, days) if every_d else (at_h,)
-    given = tuple(Dose(hour, system.id, substance.agent, mg_l) for hour in hours)
+    given = tuple(
+        Dose(hour, system.id, substance.agent, mg_l, reason=substance.reason) for hour in hours
+    )
     rhythm = f"every {every_d} days" if every_d else "once, changed water dosed again"
     return Part(Lever.DOSE, f"{substance.name} {mg_l:g} mg/L {rhythm}", given)
 

@@ -28,6 +28,7 @@ class Substance:
         in_steps: raised in steps (salt).
         carbon_removes: whether carbon takes it out; None when not known.
         again_every_d: days between full doses that may be tried, shortest first.
+        reason: what was typed for passing the soft limit, "" when nothing was.
     """
 
     agent: str
@@ -37,6 +38,7 @@ class Substance:
     in_steps: bool = False
     carbon_removes: bool | None = None
     again_every_d: tuple[int, ...] = ()
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)

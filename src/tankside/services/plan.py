@@ -61,6 +61,7 @@ class Asked:
         change: litres of a part change, as typed.
         warm: whether warming is tried.
         only: agents to compare, by name; empty for all that act on the parasite.
+        reason: why a soft limit may be passed.
     """
 
     on: str | None = None
@@ -73,6 +74,7 @@ class Asked:
     change: str | None = None
     warm: bool = True
     only: tuple[str, ...] = ()
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +246,7 @@ def _wishes(facts: Knowledge, asked: Asked) -> Wishes:
     change = None
     if asked.change is not None:
         change = parse_quantity(asked.change, Kind.VOLUME, field="change").number("L")
-    return Wishes(strengths, change, asked.warm, only)
+    return Wishes(strengths, change, asked.warm, only, asked.reason)
 
 
 def _agent(facts: Knowledge, name: str, option: str) -> str:

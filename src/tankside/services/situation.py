@@ -29,12 +29,14 @@ class Wishes:
         change_l: litres of a part change; None to try the levers.
         warm: whether warming is tried.
         only: agents to try, by id; None for every agent that acts on the parasite.
+        reason: why a soft limit may be passed, as typed.
     """
 
     strengths: Mapping[str, float] = field(default_factory=dict)
     change_l: float | None = None
     warm: bool = True
     only: frozenset[str] | None = None
+    reason: str = ""
 
 
 def situation(
@@ -107,6 +109,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
                 in_steps=agent.id == SALT,
                 carbon_removes=_carbon(agent),
                 again_every_d=_intervals_d(agent),
+                reason=wishes.reason,
             )
         )
     return tuple(found)

@@ -59,10 +59,20 @@ class SaltTo:
 
 
 def salt_steps(
-    at_h: int, body: str, to_g_l: float, steps: int, every_h: int, from_g_l: float = 0.0
+    at_h: int,
+    body: str,
+    to_g_l: float,
+    steps: int,
+    every_h: int,
+    from_g_l: float = 0.0,
+    reason: str = "",
 ) -> tuple[SaltTo, ...]:
-    """Return equal steps from ``from_g_l`` (what is already there) to ``to_g_l``."""
+    """Return equal steps from ``from_g_l`` (what is already there) to ``to_g_l``.
+
+    ``reason`` is what was typed for passing the soft limit.
+    """
     rise = to_g_l - from_g_l
     return tuple(
-        SaltTo(at_h + n * every_h, body, from_g_l + rise * (n + 1) / steps) for n in range(steps)
+        SaltTo(at_h + n * every_h, body, from_g_l + rise * (n + 1) / steps, reason=reason)
+        for n in range(steps)
     )
