@@ -190,7 +190,13 @@ def _answer(
     hard = hard_limit(facts, agent.id, ask.route, around_it)
     low, high = lowest_useful(facts, agent.id, ask.route), soft_limit(facts, agent.id, ask.route)
     if hard is None:
-        raise NotPossible("E-DOSE-10", "No limit is known by this route.", given=ask.route)
+        raise NotPossible(
+            "E-DOSE-10",
+            "No limit is known by this route.",
+            given=ask.route,
+            needed="a route with a published limit",
+            next_step="Choose another route or another agent.",
+        )
     keys = dict.fromkeys(lim.source for lim in (low, high, hard) if lim is not None and lim.source)
     cited = tuple(f"{key}: {facts.source(key).citation}" for key in keys)
     line = next(line for line in run.lines if line.amounts)
