@@ -6,6 +6,7 @@ import itertools
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from tankside import library
@@ -156,6 +157,21 @@ def test_with_a_hospital_box_moving_all_fish_is_proposed_and_open(tmp_path: Path
     assert run.blocked == ()
     assert {"ember", "oto"} <= set(run.tank_hours.where)
     assert run.tank_hours.body_ids[run.tank_hours.where["oto"][-1]] == "box"
+
+
+def test_a_box_without_a_thermometer_is_as_warm_as_the_tank_for_the_parasite_alone(
+    tmp_path: Path,
+) -> None:
+    fern = typed(tmp_path, "fern", "2026-09-18", FERN)
+    moved = next(c for c in candidates(fern) if c.kind == "transfer")
+    run = fern.trial.water(moved.course())
+    assert all(s.temperature_c is None for s in fern.case.systems if s.id == "box")
+    assert np.isnan(run.tank_hours.strata[0].bodies[1].temperature_c).all()
+    hours = fern.trial.compile(run).tank_hours
+    for stratum in hours.strata:
+        main, box = stratum.bodies
+        assert np.array_equal(box.temperature_c, main.temperature_c)
+    assert "box.temperature" in fern.case.questions
 
 
 def test_leaving_a_lever_out_changes_only_that_lever(elm) -> None:

@@ -11,6 +11,7 @@ from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, CourseRun, LabelEntry
 from tankside.lifecycle import Draws, Histories, HostGroup, StartState
+from tankside.lifecycle.unknown_water import as_in
 from tankside.plan.situation import Situation
 
 _DrawKey = tuple[int, int]
@@ -51,8 +52,12 @@ class Trial:
         )
 
     def compile(self, run: CourseRun) -> lifecycle.Compiled:
-        """Compile the parasite under the water of a course."""
-        return lifecycle.compile(self.organism, run.tank_hours, self.hosts)
+        """Compile the parasite under the water of a course.
+
+        A second tank whose warmth nobody measured is reckoned as warm as the first.
+        """
+        hours = as_in(run.tank_hours, self.situation.main)
+        return lifecycle.compile(self.organism, hours, self.hosts)
 
     def play(
         self,

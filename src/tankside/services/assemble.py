@@ -111,7 +111,7 @@ def assemble(view: CaseView, facts: Knowledge, zero: Moment, *, at_start: bool) 
             next_step="Add the stock to the case.",
             field="stock",
         )
-    asked = {**assemble_stock.questions(groups), **_open_questions(view)}
+    asked = {**assemble_stock.questions(groups), **_open_questions(view), **_warmth(waters)}
     return Assembled(view, facts, zero, waters, groups, fish, asked)
 
 
@@ -220,6 +220,16 @@ def _no_organism(facts: Knowledge, given: str) -> NotPossible:
         next_step="Confirm or suspect a condition in the case, or name one with --organism.",
         field="organism",
     )
+
+
+def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
+    """Return a question for every second tank whose warmth was not measured."""
+    return {
+        f"{water.id}.temperature": f"How warm is {water.name}? For the parasite it is reckoned as "
+        "warm and as salty as the tank until it is measured."
+        for water in waters
+        if water.kind == "hospital" and water.temperature_c is None
+    }
 
 
 def _open_questions(view: CaseView) -> dict[str, str]:

@@ -40,6 +40,7 @@ def forecast_json(found: Forecast) -> Json:
         "courses": [_course_json(found, ahead) for ahead in found.ahead],
         "sampled": [asdict(row) for row in found.sampled],
         "sweeps": [_swept_json(found, swept) for swept in found.swept],
+        "questions": dict(found.case.questions),
         "seed": found.seed,
         "seconds": round(found.seconds, 3),
         "not_validated": NOT_VALIDATED,

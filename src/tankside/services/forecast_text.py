@@ -55,7 +55,8 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
     lines += ["", *moves_lines(found)]
     lines += sweep_lines(found)
     lines += ["", *sampled_lines(found, everything=sampled)]
-    lines += ["", f"NOT VALIDATED: {NOT_VALIDATED} Seed {found.seed}."]
+    lines += ["", *(f"NOT KNOWN: {question}" for question in found.case.questions.values())]
+    lines += [f"NOT VALIDATED: {NOT_VALIDATED} Seed {found.seed}."]
     return "\n".join(lines)
 
 

@@ -1,0 +1,45 @@
+"""Water that nobody measured takes warmth and salt from the water the fish come from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
+
+from tankside.course.tank_hours import TankHours
+from tankside.lifecycle.unknown_water import as_in, unmeasured
+
+HOURS = 480
+BOTH = {"fish": np.r_[np.zeros(6), np.ones(HOURS - 6)].astype(np.int16)}
+
+
+def moved() -> TankHours:
+    cold = np.full(HOURS, np.nan)
+    box = replace(body("box", HOURS), temperature_c=cold, salinity_g_l=cold)
+    return tank_hours(body("main", HOURS, warm=24.0, salt=0.5), box, where=BOTH)
+
+
+def test_only_what_is_not_known_is_taken_over() -> None:
+    hours = moved()
+    assert unmeasured(hours) == ("box",)
+    filled = as_in(hours, "main")
+    assert unmeasured(filled) == ()
+    box = filled.strata[0].bodies[1]
+    assert (box.temperature_c == 24.0).all()
+    assert (box.salinity_g_l == 0.5).all()
+    assert box.volume_l == hours.strata[0].bodies[1].volume_l
+    known = tank_hours(body("main", HOURS, warm=24.0), body("box", HOURS, warm=20.0))
+    assert as_in(known, "main") is known
+
+
+def test_a_parasite_leaves_the_fish_in_a_tank_nobody_measured() -> None:
+    stuck = play(white_spot(), moved(), start(20.0), hosts=())
+    free = play(white_spot(), as_in(moved(), "main"), start(20.0), hosts=())
+    same = tank_hours(
+        body("main", HOURS, warm=24.0, salt=0.5),
+        body("box", HOURS, warm=24.0, salt=0.5),
+        where=BOTH,
+    )
+    assert np.array_equal(free.burden, play(white_spot(), same, start(20.0)).burden)
+    assert stuck.burden[:, 12].sum() > free.burden[:, 12].sum()
