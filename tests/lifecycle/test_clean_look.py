@@ -20,7 +20,7 @@ def treated() -> lifecycle.Histories:
 
 
 def test_bayes_rule_by_hand(treated: lifecycle.Histories) -> None:
-    moment, hour = 8, 192
+    moment, hour = 18, 432
     none = lifecycle.Sighting(hour, "fish", "spots", (0.0,) * 3)
     likely = np.exp(lifecycle.observe(treated, (none,)))
     likely[treated.alive[:, moment, 0] == 0] = 0
