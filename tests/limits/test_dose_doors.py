@@ -293,6 +293,14 @@ def test_an_amount_kept_in_a_case_is_the_amount_typed():
     assert json.loads(kept.stdout)["amount"]["text"] == "346 g"
 
 
+def test_an_amount_that_is_kept_is_told_at_once():
+    assert from_file(Bad(0, ""))[0] == 0
+    asked = ["dose", "on=2026-03-04T12:00", "agent=salt", "strength=1 g/L"]
+    told = CliRunner().invoke(app, ["case", "add", str(CASE), *asked, "--json"])
+    (note,) = json.loads(told.stdout)["notes"]
+    assert note.replace("\N{NO-BREAK SPACE}", " ").startswith("Salt (sodium chloride): 173 g.")
+
+
 def test_every_rule_about_a_dose_has_an_input():
     assert {bad.row for bad in BAD.values()} >= {*range(1, 6), *range(7, 26), 30, 32} - {6}
 

@@ -212,7 +212,7 @@ def test_where_to_store_it_gives_way_before_what_is_dangerous():
     )  # fmt: skip
     short = formalin.without_storage()
     assert [t.partition(":")[0] for t in short.lines if ":" in t][-4:] == [
-        "Wear", "Splashed", "Never with", "Waste water"
+        "Wear", "Splashed", "Do not mix", "Waste water"
     ]  # fmt: skip
     assert len(short.lines) == len(formalin.lines) - 1
 

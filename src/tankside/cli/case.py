@@ -78,9 +78,10 @@ def _writer(by: str | None) -> str:
 def _told(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.services.case_text import line_text
+    from tankside.services.dose_case import amounts_told
     from tankside.services.finding_words import unknown_words
 
-    notes = unknown_words(added.new)
+    notes = [*amounts_told(added.new, added.stored.view()), *unknown_words(added.new)]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
         "file": str(added.stored.path),

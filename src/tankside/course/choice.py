@@ -128,7 +128,7 @@ def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Ite
         yield Caution(
             Level.CARE,
             "E-PROD-04",
-            f"Is it {label.form.removeprefix('as ')}? The label of {agent_name} was not read.",
+            f"Is it {label.form.removeprefix('as ')}? The label of {agent_name} names no form.",
             read_back(facts, agent_name, label),
             f"agent.{label.agent}.form",
             "Compare the form and the strength on the label with this line before weighing.",

@@ -10,7 +10,7 @@ from tankside.course import Amount
 HANDLING: Mapping[str, str] = {
     "ppe": "Wear",
     "splash": "Splashed",
-    "do_not_mix": "Never with",
+    "do_not_mix": "Do not mix",
     "storage": "Store",
     "disposal": "Waste water",
 }

@@ -77,5 +77,15 @@ def amount_of(entry: DoseAsked, view: CaseView) -> DoseAnswer:
     return work_out(ask, view, entry.moment)
 
 
+def amounts_told(new: Sequence[Entry], view: CaseView) -> list[str]:
+    """Say the amount of each new entry that asks for one."""
+    told = []
+    for entry in new:
+        if isinstance(entry, DoseAsked):
+            found = amount_of(entry, view)
+            told.append(f"{found.agent.name}: {found.amount.text}. {found.line}")
+    return told
+
+
 def _typed(amount: Amount | None) -> str | None:
     return None if amount is None else f"{amount.value} {amount.unit}"

@@ -66,7 +66,10 @@ def as_text(found: DoseAnswer) -> str:
         lines.append(amount.stock_solution)
     if amount.reason:
         lines.append(f"Above the soft limit, with this reason: {amount.reason}")
-    lines += [f"{c.level.value.upper()} {c.words} {c.why} {c.what_instead}" for c in found.cautions]
+    lines += [
+        f"{c.level.value.upper()} {c.words} {c.why.rstrip('.')}. {c.what_instead}"
+        for c in found.cautions
+    ]
     for one in handling_of([amount]):
         lines += ["", one.title, *one.lines, *found.law]
     lines += ["", "EMERGENCY", *found.emergency, "", *(f"Source {s}" for s in found.sources)]

@@ -124,13 +124,17 @@ def _salt_hosts(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[C
         if bool((met <= most_g_l).all()):
             continue
         printed = claim.conditions.get("as_printed", "")
-        highest = f"up to {met.max():.2g} g/L" if np.isfinite(met).all() else "not known here"
+        highest = (
+            f"up to {met.max():.2g} g/L"
+            if np.isfinite(met).all()
+            else "not known (no reading of the salt)"
+        )
         yield Caution(
             Level.CARE,
             "S-SALT-HOST",
             f"The salt comes near what {group.name} does not bear.",
-            f"Salt is {highest}; at most {most_g_l:.2g} "
-            f"({claim.bounds()[1]:g} g/L: {printed}, {claim.source or 'no source'}).",
+            f"Salt is {highest}; at most {most_g_l:.2g} g/L "
+            f"({claim.bounds()[1]:g} g/L printed: {printed}, {claim.source or 'no source'}).",
             claim.key,
             "Stay below it, or move them out first.",
             body=body,
