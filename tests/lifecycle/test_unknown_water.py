@@ -33,13 +33,10 @@ def test_only_what_is_not_known_is_taken_over() -> None:
     assert as_in(known, "main") is known
 
 
-def test_a_parasite_leaves_the_fish_in_a_tank_nobody_measured() -> None:
-    stuck = play(white_spot(), moved(), start(20.0), hosts=())
-    free = play(white_spot(), as_in(moved(), "main"), start(20.0), hosts=())
-    same = tank_hours(
-        body("main", HOURS, warm=24.0, salt=0.5),
-        body("box", HOURS, warm=24.0, salt=0.5),
-        where=BOTH,
-    )
-    assert np.array_equal(free.burden, play(white_spot(), same, start(20.0)).burden)
-    assert stuck.burden[:, 12].sum() > free.burden[:, 12].sum()
+def test_a_parasite_lives_in_a_tank_nobody_measured_as_in_one_as_warm() -> None:
+    still, filled = (play(white_spot(), w, start(20.0)) for w in (moved(), as_in(moved(), "main")))
+    both = [body(name, HOURS, warm=24.0, salt=0.5) for name in ("main", "box")]
+    same = play(white_spot(), tank_hours(*both, where=BOTH), start(20.0))
+    assert np.array_equal(filled.burden, same.burden)
+    assert np.array_equal(filled.alive, same.alive)
+    assert not np.array_equal(filled.burden, still.burden)
