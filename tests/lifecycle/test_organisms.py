@@ -183,15 +183,26 @@ def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> N
     water = tank_hours(body(hours=40 * 24, litres=100))
     result = play(organism("piscinoodinium_pillulare"), water, begin, hosts=(fish(20),))
     assert result.infested[:, 0, 0].mean() < 10
+    ill = result.burden[:, -1, 0] > result.burden[:, 0, 0]
     reached = result.infested[:, -1, 0] / np.maximum(result.alive[:, -1, 0], 1)
-    low, middle, high = interval(reached)
+    low, middle, high = interval(reached[ill])
     fact = "freshwater velvet: share of the fish of an outbreak that carry it, printed 100 %"
-    found = f"{100 * middle:.0f} [{100 * low:.0f}, {100 * high:.0f}] % on day 40"
+    found = (
+        f"{100 * middle:.0f} [{100 * low:.0f}, {100 * high:.0f}] % on day 40 where numbers rose "
+        f"({100 * ill.mean():.0f} of 100 histories)"
+    )
     note = (
         "Weak: says that it spreads, no more. The printed 354,264 per fish is above every history: "
         "in the file the fish die first (no figure for the lethal burden)."
     )
-    held(middle == 1, "rbpv_2023", fact, found, "middle 100 %", note)
+    held(
+        low > 0.9 and ill.mean() > 0.3,
+        "rbpv_2023",
+        fact,
+        found,
+        "over 90 % in 95 of 100 outbreaks; outbreaks in over 30 of 100",
+        note,
+    )
 
 
 def test_trichodinids_reach_thousands_in_three_weeks_as_counted(held: Told) -> None:
