@@ -1,7 +1,8 @@
 """Published experiments under frozen set-ups: verdicts, trust rows, what must stay inside.
 
-Slow tier: every check is run again; its verdict must be the one kept in ``verdicts.json`` (so a
-better or worse forecast is noticed and explained), and each goes onto the trust page. Fast tier:
+Slow tier: every check is run again; its verdict must be the one kept in ``verdicts.json``, or one
+that another seed gave (so a better or worse forecast is noticed and explained, and luck dealt
+anew is not), and each goes onto the trust page. Fast tier:
 the quick ones that must stay inside whatever changes, with fewer histories.
 """
 
@@ -94,7 +95,8 @@ def test_verdict_is_the_one_kept(check: Check, trust_record: Callable[..., None]
     )
     if check.get("must_stay_inside"):
         assert is_inside(verdict, check), verdict
-    assert verdict.word == kept()[check["id"]]["word"], (verdict, "explain, then keep it anew")
+    row = kept()[check["id"]]
+    assert verdict.word in {row["word"], *row["other_seeds"]}, (verdict, "explain, keep anew")
 
 
 def test_every_gate_is_among_the_quick_ones() -> None:
