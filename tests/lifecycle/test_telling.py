@@ -60,3 +60,10 @@ def test_a_lamp_is_told_whether_its_kill_is_known_or_not() -> None:
         assert found.driver == "uv"
         assert bool(found.reaches) == known
         assert bool(found.unknown) != known
+
+
+def test_salt_that_stops_the_release_is_told_and_salt_too_weak_for_it_is_not() -> None:
+    # Half of a release fails at 1.0 to 1.6 g/L; fish were cleared at 2 g/L and not at 1
+    # (Mifsud & Rowland 2008).
+    assert told(salt=2.0)["release_salt"].reaches == (CYST,)
+    assert "release_salt" not in told(salt=0.5)

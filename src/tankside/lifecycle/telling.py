@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tankside.claims import setting
 from tankside.claims.organism import Kind, Organism, Stage
 from tankside.course.tank_hours import Channel
 from tankside.lifecycle.acts import FEED, WATER, drivers, figures_of, level_of
@@ -18,8 +19,8 @@ class Told:
     """What one driver does to the stages, in the words of the stages.
 
     ``driver`` is an agent id, a state of the water (:data:`tankside.lifecycle.acts.WATER`) or
-    one of "halt", "light", "siphon", "water_change", "uv", "fine_filter", "transfer"; ``kind``
-    is "kill", "feed" or "water".
+    one of "halt", "release_salt", "light", "siphon", "water_change", "uv", "fine_filter",
+    "transfer"; ``kind`` is "kill", "feed" or "water".
     ``unknown`` gives the stages for which no figure is recorded, with the reason where the
     organism's file states one.
     """
@@ -41,7 +42,7 @@ def what_acts(compiled: Compiled) -> tuple[Told, ...]:
     present = set(drivers(compiled.tank_hours))
     named = sorted(pair for pair in present if pair in acting or pair[1] not in WATER)
     told = [_one(organism, kind, driver) for kind, driver in named]
-    return (*told, *_halted(compiled), *_removed(compiled))
+    return (*told, *_halted(compiled), *_salted(compiled), *_removed(compiled))
 
 
 def _one(organism: Organism, kind: str, driver: str) -> Told:
@@ -125,3 +126,21 @@ def _turned_over(compiled: Compiled) -> list[Told]:
 def _flows(compiled: Compiled) -> bool:
     bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
     return any(np.any(body.exchange_per_h > 0) for body in bodies)
+
+
+def _salted(compiled: Compiled) -> list[Told]:
+    """Tell the stage whose release salt hinders: young that die before they are free."""
+    organism, bottom = compiled.organism, compiled.parts.bottom
+    key = f"{bottom[-1].key}.release_salt" if bottom else ""
+    if not organism.known(f"{key}_half_g_l"):
+        return []
+    half = organism.claims[f"{key}_half_g_l"].bounds()[0]
+    steepness = organism.claims[f"{key}_steepness"].number()
+    bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
+    saltiest = max(float(np.nan_to_num(body.salinity_g_l).max()) for body in bodies)
+    if (saltiest / half) ** steepness < LEAST:
+        return []
+    return [Told("water", "release_salt", (bottom[-1].words,))]
+
+
+LEAST = setting(0.01, "a hundredth of a release fewer is not worth telling")

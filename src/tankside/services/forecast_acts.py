@@ -10,6 +10,7 @@ STATES = {
     "low_salinity": "low salinity",
     "sodium_chloride": "salt in the water",
     "halt": "salt or oxygen holds up",
+    "release_salt": "salt stops the release of young",
     "light": "ends by the hours of light",
     "siphon": "siphoning takes out",
     "water_change": "water changes and flow take out",

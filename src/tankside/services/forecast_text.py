@@ -37,7 +37,11 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
         sampled: whether everything that was sampled is listed.
     """
     view, followed = found.case.view, found.followed
-    plan = f"Plan {followed.version}: " if followed.version else "No course chosen yet: "
+    plan = (
+        f"Plan {followed.version}: "
+        if followed.version
+        else "No course chosen yet; foretold first: "
+    )
     lines = [
         f"Forecast: {view.name}, {found.organism.name}, {found.windows.temperature_c:g} C",
         f"{plan}{followed.name}. Day 0 is {day_words(found.day_at(0))}. {found.runs} runs of each "
