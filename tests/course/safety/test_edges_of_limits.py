@@ -1,0 +1,239 @@
+"""Needs, limits and containers at their edges: the last that passes, and what a stop points to."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from tankside.course import LabelEntry, Level, StockGroup, StrengthBasis, System, Tool, ToolUnit
+from tankside.course.choice import (
+    missing_fields,
+    plain_form,
+    read_form_again,
+    standing_against,
+    unfit_label,
+)
+from tankside.course.limits import (
+    UNKNOWN,
+    Around,
+    Limit,
+    hard_limit,
+    is_inside,
+    lowest_useful,
+    reason_limit,
+    soft_limit,
+)
+from tankside.course.needs import Readings, around, unmet
+
+COPPER = "copper_sulphate"
+
+
+def fish(stage: str | None = "adult", gills: bool | None = False, name: str = "carp") -> StockGroup:
+    return StockGroup(name, "koi", name, 3, 20.0, None, "main", stage, gills)
+
+
+def stops(facts, tank: System, *groups: StockGroup, hour: int = 30):
+    readings = Readings.at_start(tank)
+    return list(unmet(facts, COPPER, "copper sulphate", readings, groups or (fish(),), hour))
+
+
+# What an agent needs of the water -------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("need", "field", "limit", "inside", "outside", "words"),
+    [
+        ("alkalinity_min", "alkalinity_mg_l_caco3", 50.0, 50.0, 49.9, "alkalinity"),
+        ("oxygen_min", "oxygen_mg_l", 5.0, 5.0, 4.9, "oxygen"),
+        ("temperature_max", "temperature_c", 27.0, 27.0, 27.1, "temperature"),
+        ("ph_min", "ph", 6.5, 6.5, 6.4, "pH"),
+        ("ph_max", "ph", 8.0, 8.0, 8.1, "pH"),
+    ],
+)
+def test_a_reading_at_its_limit_passes_and_one_beyond_stops(
+    know, elm_road, need, field, limit, inside, outside, words
+):
+    key = f"agent.{COPPER}.needs.{need}"
+    facts = know(**{key.replace(".", "__"): limit})
+    assert stops(facts, replace(elm_road, **{field: inside})) == []
+    (found,) = stops(facts, replace(elm_road, **{field: outside}))
+    assert (found.level, found.code, found.claim_key) == (Level.BLOCKED, "E-DOSE-25", key)
+    assert (found.hour, found.body, found.agent) == (30, "main", COPPER)
+    assert f"{words} is {outside:g}" in found.words
+    side = "at most" if need.endswith("max") else "at least"
+    assert found.why.startswith(f"Needed: {side} {limit:g} ")
+    assert "test figure" in found.why
+    (missing,) = stops(facts, replace(elm_road, **{field: None}))
+    assert (missing.level, missing.code, missing.claim_key) == (Level.BLOCKED, "E-DOSE-20", key)
+    assert (missing.hour, missing.body, missing.agent) == (30, "main", COPPER)
+    assert f"{words}, which is not known" in missing.words
+    assert missing.what_instead == f"Measure the {words} today."
+
+
+def test_a_reading_and_a_volume_are_as_old_as_they_may_be_and_no_older(know, elm_road):
+    facts = know(**{f"agent__{COPPER}__needs__ph_min": 6.5,
+                    "practice__course__age_limit_water_test": 24.0,
+                    "practice__course__age_limit_volume": 100.0})  # fmt: skip
+    last = replace(elm_road, read_at_h={"ph": -24.0, "volume": -100.0})
+    assert stops(facts, last) == []
+    (ph,) = stops(facts, replace(last, read_at_h={"ph": -24.5, "volume": -100.0}))
+    assert (ph.code, ph.hour, ph.body, ph.agent) == ("E-DOSE-20", 30, "main", COPPER)
+    assert "pH, which is too old" in ph.words
+    (volume,) = stops(facts, replace(last, read_at_h={"ph": 0.0, "volume": -100.5}))
+    assert volume.claim_key == "practice.course.age_limit_volume"
+    assert (volume.code, volume.hour, volume.body, volume.agent) == (
+        "E-DOSE-20", 30, "main", COPPER)  # fmt: skip
+    assert "water volume, which is too old" in volume.words
+    assert stops(facts, replace(last, read_at_h={})) == []
+
+
+def test_an_alkalinity_that_only_has_to_be_measured_is_asked_for(know, elm_road):
+    facts = know(**{f"agent__{COPPER}__needs__alkalinity_measured": "yes"})
+    assert stops(facts, replace(elm_road, alkalinity_mg_l_caco3=1.0)) == []
+    (found,) = stops(facts, elm_road)
+    assert (found.code, found.hour, found.body, found.agent) == ("E-DOSE-20", 30, "main", COPPER)
+    assert "alkalinity, which is not known" in found.words
+    later = Readings.at_start(elm_road)
+    later.take(6, {"alkalinity_mg_l_caco3": 90.0})
+    assert (later.values["alkalinity_mg_l_caco3"], later.read_at_h["alkalinity_mg_l_caco3"]) == (
+        90.0, 6.0)  # fmt: skip
+    assert list(unmet(facts, COPPER, "copper sulphate", later, [fish()], 30)) == []
+
+
+def test_hurt_gills_stop_and_gills_nobody_looked_at_ask(know, elm_road):
+    key = f"agent.{COPPER}.needs.no_gill_damage"
+    facts = know(**{key.replace(".", "__"): "yes"})
+    assert stops(facts, elm_road, fish(), fish(name="orfe")) == []
+    (hurt,) = stops(facts, elm_road, fish(), fish(gills=True, name="orfe"), fish(gills=None))
+    assert (hurt.level, hurt.code, hurt.claim_key) == (Level.BLOCKED, "E-DOSE-25", key)
+    assert (hurt.hour, hurt.body, hurt.agent) == (30, "main", COPPER)
+    assert hurt.words.endswith("hurt gills: orfe.")
+    assert hurt.why == "Stated by test figure."
+    (asks,) = stops(facts, elm_road, fish(gills=None), fish(), fish(gills=None, name="orfe"))
+    assert (asks.level, asks.code, asks.claim_key) == (Level.CARE, "E-DOSE-20", key)
+    assert (asks.hour, asks.body, asks.agent) == (30, "main", COPPER)
+    assert asks.words.endswith("not looked at: carp, orfe.")
+
+
+@pytest.mark.parametrize("stage", ["embryo", "larva", "fry"])
+def test_every_young_stage_is_young(elm_road, stage):
+    readings = Readings.at_start(replace(elm_road, alkalinity_mg_l_caco3=90.0))
+    assert around(readings, [fish(), fish(stage), fish(None)]) == Around(25.5, 90.0, True)
+    assert around(readings, [fish("juvenile")]) == Around(25.5, 90.0, False)
+    assert around(readings, []).young is False
+
+
+# Limits ---------------------------------------------------------------------------------------
+
+
+def test_the_strictest_limit_that_applies_is_taken_with_its_claim(know):
+    hard, warm, young, slope, above = (
+        f"agent.{COPPER}.{short}"
+        for short in ("hard_max.prolonged", "hard_max_warm.prolonged", "hard_max_young.prolonged",
+                      "dose_per_alkalinity", "warm_above.prolonged")
+    )  # fmt: skip
+    figures = {hard: 4.0, warm: 3.0, young: 2.0, slope: 0.01, above: 24.0}
+    facts = know(**{key.replace(".", "__"): value for key, value in figures.items()})
+
+    def limit(warmth: float | None, alkalinity: float | None, small: bool | None) -> Limit | None:
+        return hard_limit(facts, COPPER, "prolonged", Around(warmth, alkalinity, small))
+
+    assert limit(24.0, 500.0, False) == Limit(4.0, hard, "test figure")
+    assert limit(24.1, 500.0, False) == Limit(3.0, warm, "test figure")
+    assert limit(None, 500.0, False) == Limit(3.0, warm, "test figure")
+    assert limit(20.0, 500.0, True) == Limit(2.0, young, "test figure")
+    assert limit(20.0, 500.0, None) == Limit(2.0, young, "test figure")
+    assert limit(20.0, 90.0, False) == Limit(pytest.approx(0.9), slope, "test figure")
+    assert limit(20.0, None, False) == Limit(4.0, hard, "test figure")
+    assert hard_limit(facts, COPPER, "prolonged") == limit(None, None, None)
+    assert hard_limit(facts, COPPER, "dip", UNKNOWN) is None
+
+
+def test_each_kind_of_limit_rests_on_its_own_claim(know):
+    dose, soft = f"agent.{COPPER}.dose.prolonged", f"agent.{COPPER}.soft_max.prolonged"
+    plain = know()
+    assert hard_limit(plain, COPPER, "prolonged") == Limit(0.2, dose, "test figure")
+    assert soft_limit(plain, COPPER, "prolonged") == Limit(0.2, dose, "test figure")
+    assert reason_limit(plain, COPPER, "prolonged") is None
+    assert lowest_useful(plain, COPPER, "prolonged") == Limit(0.15, dose, "test figure")
+    assert lowest_useful(plain, COPPER, "bath") is None
+    stated = know(**{soft.replace(".", "__"): 0.18})
+    assert soft_limit(stated, COPPER, "prolonged") == Limit(0.18, soft, "test figure")
+    assert reason_limit(stated, COPPER, "prolonged") == Limit(0.18, soft, "test figure")
+
+
+def test_the_last_binary_digit_of_a_limit_does_not_count_and_the_tenth_does():
+    assert is_inside(0.1 + 0.2, Limit(0.3, "k", "s"))
+    assert not is_inside(0.3 + 1e-9, Limit(0.3, "k", "s"))
+    assert not is_inside(math.inf, Limit(0.3, "k", "s"))
+
+
+# Containers and fields ------------------------------------------------------------------------
+
+
+def bag(agent: str, form: str, share: str) -> LabelEntry:
+    return LabelEntry(agent, Decimal(1), StrengthBasis.PURE, form, Decimal(share), None,
+                      Tool(ToolUnit.GRAM, Decimal(1)))  # fmt: skip
+
+
+def test_a_form_is_compared_in_plain_words():
+    assert plain_form("  As CuSO4.5H2O ") == "cuso4.5h2o"
+    assert plain_form("as  Cu") == "cu"
+    assert plain_form("has Cu") == "has cu"
+
+
+def test_a_container_is_held_to_its_agent_and_its_form(facts):
+    name = "blue copper crystals"
+    fits = bag(COPPER, "as CuSO4.5H2O", "0.254505")
+    assert unfit_label(facts, COPPER, name, fits) is None
+    assert unfit_label(facts, COPPER, name, bag(COPPER, "as Cu", "1")) is None
+    near = bag(COPPER, "as CuSO4.5H2O", "0.25475")
+    assert unfit_label(facts, COPPER, name, near) is None
+    for wrong in (bag(COPPER, "as CuSO4.5H2O", "1"), bag(COPPER, "as CuSO4.5H2O", "0.2550"),
+                  bag(COPPER, "as Cu", "0.254505"), bag(COPPER, "as X", "0.5")):  # fmt: skip
+        found = unfit_label(facts, COPPER, name, wrong)
+        assert found is not None
+        assert (found.level, found.code, found.agent) == (Level.BLOCKED, "E-PROD-01", COPPER)
+        assert found.claim_key == f"agent.{COPPER}.form"
+        assert name in found.words
+        assert f"holds {'0.254505' if 'CuSO4' in wrong.form else '1'}, not" in found.why
+    other = unfit_label(facts, COPPER, name, bag("malachite_green", "as active dye", "1"))
+    assert other is not None
+    assert "its label is that of malachite green" in other.why
+    assert unfit_label(facts, "moon_dust", "moon dust", bag("moon_dust", "x", "0.5")) is None
+
+
+def test_a_form_taken_for_granted_is_to_be_read_where_forms_differ(facts):
+    name = "blue copper crystals"
+    granted = replace(bag(COPPER, "as CuSO4.5H2O", "0.254505"), form_named=False)
+    (found,) = read_form_again(facts, name, granted)
+    assert (found.level, found.code, found.agent) == (Level.CARE, "E-PROD-04", COPPER)
+    assert found.claim_key == f"agent.{COPPER}.form"
+    assert found.words.startswith("Is it CuSO4.5H2O?")
+    assert name in found.words
+    assert "0.25 times as much with cu" in found.why
+    assert list(read_form_again(facts, name, replace(granted, form_named=True))) == []
+    for agent in ("formalin", "moon_dust"):
+        alone = replace(bag(agent, "x", "1"), form_named=False)
+        assert list(read_form_again(facts, agent, alone)) == []
+
+
+def test_empty_people_fields_are_named_unless_the_hazard_is_low(know):
+    fields = ("ppe", "splash", "do_not_mix", "storage", "disposal")
+    low = know()
+    assert missing_fields(low, COPPER) == ()
+    assert list(standing_against(low, COPPER, "copper")) == []
+    high = know(**{f"agent__{COPPER}__people__hazard": "high"})
+    assert missing_fields(high, COPPER) == fields
+    assert missing_fields(high, "moon_dust") == ("hazard", *fields)
+    (found,) = standing_against(high, COPPER, "copper")
+    assert (found.level, found.code, found.agent) == (Level.BLOCKED, "S-PEOPLE", COPPER)
+    assert found.claim_key == f"agent.{COPPER}.people.ppe"
+    assert ", ".join(fields) in found.words
+    assert ", ".join(fields) in found.why
+    filled = {f"agent__{COPPER}__people__{field}": "told" for field in fields}
+    full = know(**filled, **{f"agent__{COPPER}__people__hazard": "high"})
+    assert missing_fields(full, COPPER) == ()
