@@ -141,6 +141,25 @@ def test_marine_velvet_waits_in_fresh_water() -> None:
     assert found.burden[:, -1].sum() > 0
 
 
+def test_copper_drives_marine_velvet_off_the_fish_onto_the_bottom() -> None:
+    # Abreu et al. 2005: 1.5 mg/L copper for 24 h frees the fish and leaves many cysts below.
+    velvet = deathless(organism("amyloodinium_ocellatum"))
+    begin = start(100.0, steady_bottom=False)
+    plain, treated = (
+        play(
+            velvet,
+            tank_hours(body(hours=24, litres=250.0, salt=33.0, residue=r)),
+            begin,
+            record_h=(0, 24),
+        )
+        for r in (None, {"copper_ionic": np.full(24, 1.5)})
+    )
+    on_fish = [r.burden[:, 1].sum() / r.burden[:, 0].sum() for r in (plain, treated)]
+    assert on_fish[0] > 0.5
+    assert on_fish[1] < 0.05
+    assert treated.bottom[:, 1].sum() > 0.9 * treated.burden[:, 0].sum()
+
+
 # flukes ----------------------------------------------------------------------------------------
 def test_a_salt_bath_removes_live_bearers_as_in_print() -> None:
     # Schelkle et al. 2011: 25 g/L for 15 min removes 72 % of one guppy fluke, 100 % of another.

@@ -140,7 +140,7 @@ def kills_name_agents(house: House) -> Iterator[Problem]:
     for subject in house.of_kind("organisms"):
         for short in claims_by_short_key(subject):
             named = short.split(".")
-            if named[0] in ("kill", "feed") and len(named) > 1 and named[1] not in agents:
+            if named[0] in ("kill", "feed", "leave") and len(named) > 1 and named[1] not in agents:
                 yield Problem(
                     "kills_name_agents",
                     subject.file,

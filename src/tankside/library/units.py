@@ -11,7 +11,7 @@ MEASURES = frozenset(
         "g/lb", "mg/kg/d", "mg O2/mg", "g/cm^b", "pH", "mJ/cm2", "h/d", "d.C", "h.C", "L/h", "fold",
         "fraction", "ratio", "share", "times", "meq/L", "dH", "mmol/L", "kPa", "hPa", "W", "kJ",
         "%/h", "ppm by volume", "L", "m", "mm", "kg", "s", "mS/cm", "uS/cm", "mg/h", "mg/kg/h",
-        "mV", "C/h", "W/m2K",
+        "mV", "C/h", "W/m2K", "mg.h/L",
     }
 )  # fmt: skip
 COUNTED = frozenset(

@@ -18,6 +18,7 @@ from tankside.lifecycle.feeding import fed_hours, feed_pace, hindering, lasts_h
 from tankside.lifecycle.figures import Parts, number
 from tankside.lifecycle.happenings import Scene, event_rows
 from tankside.lifecycle.kernel.layout import FLAGS, Flag
+from tankside.lifecycle.leaving import driven
 from tankside.lifecycle.pace import halt, in_rhythm
 from tankside.lifecycle.stays import quantile_table
 from tankside.lifecycle.strengths import in_water
@@ -116,9 +117,11 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
     }
     on_fish = {name: _follow(rows, where) for name, rows in here.items()}
     on_fish_c = on_fish["temperature"]
-    hurry = feed_pace(setup, where)
+    stage = setup.parts.timed_host
+    pushed = driven(setup.organism, stage, bodies, where)
+    on_fish |= {"fed": feed_pace(setup, where), "driven": pushed}
     cells = GUIDE * on_fish_c.shape[1]
-    host_clock = _stay_clock(setup, setup.parts.timed_host, on_fish | {"fed": hurry})
+    host_clock = _stay_clock(setup, stage, on_fish)
     bottom_clock = _bottom_clocks(setup, here)
     host_inverse, host_per = clocks.guide(host_clock, cells)
     low_inverse, low_per = clocks.guide(bottom_clock, cells)
@@ -172,12 +175,13 @@ def _bottom_clocks(setup: Setting, here: dict[str, Floats]) -> Floats:
 
 
 def _stay_clock(setup: Setting, stage: Stage | None, here: dict[str, Floats]) -> Floats:
-    """Return the clock of a timed stage: warmth, what halts it, and when in the day it ends."""
+    """Return the clock of a timed stage: warmth, halts, hours of the day, what drives it off."""
     if stage is None:
         return clocks.cumulative(np.zeros_like(here["temperature"]))
     rate = clocks.stay_rate(setup.organism, stage, here["temperature"])
     rate = rate * halt(setup.organism, stage, here) * here.get("fed", 1.0)
-    return clocks.cumulative(in_rhythm(setup.organism, stage, rate, here["light"]))
+    rate = in_rhythm(setup.organism, stage, rate, here["light"])
+    return clocks.cumulative(rate + here.get("driven", 0.0))
 
 
 def _tables(setup: Setting) -> Floats:

@@ -9,8 +9,9 @@ import numpy as np
 from tankside.claims import setting
 from tankside.claims.organism import Kind, Organism, Stage
 from tankside.course.tank_hours import Channel
-from tankside.lifecycle.acts import FEED, WATER, drivers, figures_of, level_of
+from tankside.lifecycle.acts import FEED, KILL, WATER, drivers, figures_of, level_of
 from tankside.lifecycle.compiling import Compiled
+from tankside.lifecycle.leaving import drives_off
 from tankside.lifecycle.pace import halt, in_rhythm
 
 
@@ -50,6 +51,8 @@ def _one(organism: Organism, kind: str, driver: str) -> Told:
     for stage in organism.stages:
         if figures_of(organism, kind, driver, stage.key) or _fed(organism, kind, driver, stage):
             reached.append(stage.words)
+        elif kind == KILL and drives_off(organism, driver, stage):
+            reached.append(f"{stage.words} (leaves the fish early, alive)")
         elif driver not in WATER or organism.claims.get(_level(kind, driver, stage)):
             unknown.append((stage.words, _why(organism, kind, driver, stage)))
     return Told(kind, driver, tuple(reached), tuple(unknown))
