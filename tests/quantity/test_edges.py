@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -104,6 +105,20 @@ def test_a_range_with_a_unit_is_called_one(text: str) -> None:
     assert (fault.code, fault.field) == ("E-NUM-11", "box")
     assert "range" in fault.message
     assert refusal(parse_quantity, "5 tons", Kind.MASS, field="box").code == "E-UNIT-05"
+
+
+@pytest.mark.parametrize("blank", ["\u00a0", "\u2009", "\u3000", "\x0b"])
+def test_only_plain_blanks_are_passed_over(blank: str) -> None:
+    assert refusal(find_unit, f"L{blank}", Kind.VOLUME, field="box").code == "E-UNIT-05"
+    for call in (parse_number, parse_count):
+        assert refusal(call, f"5{blank}", field="box").code.startswith("E-NUM")
+    assert refusal(parse_date, f"2026-04-03{blank}", field="on").code == "E-DATE-01"
+    assert refusal(parse_moment, f"2026-04-03{blank}", field="on", zone="UTC").code == "E-DATE-01"
+
+
+def test_a_unit_that_is_missing_shows_the_number_alone() -> None:
+    assert refusal(find_unit, " ", Kind.VOLUME, field="box").given == ""
+    assert refusal(parse_quantity, "5 ", Kind.VOLUME, field="box").given == "5 "
 
 
 def test_a_blank_inside_a_number_is_called_one() -> None:
@@ -209,6 +224,18 @@ def test_a_moment_knows_its_own_day_and_the_day_of_greenwich() -> None:
     assert late.utc == datetime(2026, 3, 5, 4, 30, tzinfo=UTC)
     assert late.utc.utcoffset().total_seconds() == 0
     assert late.when.utcoffset().total_seconds() == -5 * 3600
+
+
+def test_the_clock_of_the_machine_plays_no_part(monkeypatch) -> None:
+    monkeypatch.setenv("TZ", "Asia/Tokyo")
+    time.tzset()
+    try:
+        test_a_moment_knows_its_own_day_and_the_day_of_greenwich()
+        test_five_minutes_ahead_is_the_last_that_passes()
+        test_today_is_the_day_at_the_place_of_the_tank()
+    finally:
+        monkeypatch.undo()
+        time.tzset()
 
 
 def test_five_minutes_ahead_is_the_last_that_passes() -> None:

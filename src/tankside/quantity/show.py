@@ -18,7 +18,7 @@ def plain(value: Decimal) -> str:
     text = f"{value:f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return "0" if text == "-0" else text
 
 
 def amount(value: Decimal | int, unit: str) -> str:
