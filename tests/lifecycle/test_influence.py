@@ -10,7 +10,12 @@ from scipy import stats
 from tests.lifecycle.tanks import body, fish, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.influence import columns_in_use, influences, rank_correlation
+from tankside.lifecycle.influence import (
+    columns_in_use,
+    influences,
+    partial_correlations,
+    rank_correlation,
+)
 from tankside.lifecycle.passage import day_of_clearance
 
 EVEN = np.full(200, 1 / 200)
@@ -59,6 +64,49 @@ def test_a_cause_is_found_and_stands_first() -> None:
     assert [abs(i.correlation) for i in found] == sorted(
         (abs(i.correlation) for i in found), reverse=True
     )
+
+
+def test_a_partial_correlation_is_that_of_what_is_left_after_the_others() -> None:
+    rng = np.random.default_rng(3)
+    columns = [rng.normal(size=200) for _ in range(4)]
+    columns[1] = 0.6 * columns[0] + 0.8 * columns[1]
+    outcome = columns[0] + rng.normal(size=200)
+    ranks = [stats.rankdata(values) for values in (*columns, outcome)]
+    for j, found in enumerate(partial_correlations(columns, outcome, EVEN)):
+        others = np.column_stack([np.ones(200), *(r for k, r in enumerate(ranks[:4]) if k != j)])
+        left = [r - others @ np.linalg.lstsq(others, r)[0] for r in (ranks[j], ranks[4])]
+        assert found == pytest.approx(np.corrcoef(*left)[0, 1], abs=1e-9)
+
+
+def test_what_only_goes_along_with_a_cause_is_not_called_one() -> None:
+    rng = np.random.default_rng(4)
+    cause = rng.normal(size=400)
+    columns = {"cause": cause, "along": 0.6 * cause + 0.8 * rng.normal(size=400)}
+    columns |= {str(k): rng.normal(size=400) for k in range(10)}
+    found = {
+        one.key: one
+        for one in influences(columns, cause + rng.normal(size=400), np.full(400, 1 / 400))
+    }
+    assert found["along"].correlation > 0.3
+    assert found["cause"].beyond_chance
+    assert not found["along"].beyond_chance
+
+
+def test_where_every_run_ends_alike_nothing_goes_with_it() -> None:
+    found = influences({"a": np.arange(200.0)}, np.full(200, np.inf), EVEN)
+    assert [(i.key, i.correlation, i.beyond_chance) for i in found] == [("a", 0.0, False)]
+
+
+def test_what_nothing_calls_upon_is_not_asked() -> None:
+    plain = tank_hours(body(hours=48))
+    run = play(white_spot(), plain, start(), histories=8)
+    columns = columns_in_use(lifecycle.compile(white_spot(), plain, (fish(),)), run)
+    unasked = ("swimmer.filter_catch", "swimmer.uv_kill", "cyst.release_salt_half_g_l",
+               "water.in_bracket", "action.share_in_range")  # fmt: skip
+    assert not set(unasked) & set(columns)
+    salted = tank_hours(body(hours=48, salt=1.0))
+    columns = columns_in_use(lifecycle.compile(white_spot(), salted, (fish(),)), run)
+    assert "cyst.release_salt_half_g_l" in columns
 
 
 def test_the_salt_at_which_release_fails_decides_a_salt_course() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from statistics import NormalDist
@@ -68,8 +68,10 @@ def influences(
 ) -> tuple[Influence, ...]:
     """Return every claim with its rank correlation, the strongest first.
 
-    The bar for chance is that of the largest of so many correlations of unrelated numbers
-    (normal with variance 1 / (n - 1), Bonferroni's bound).
+    A claim counts as beyond chance when its rank correlation, and also its partial one (with the
+    ranks of all other claims held), passes the bar of the largest of so many unrelated numbers:
+    normal with variance 1 / (n - 1), or 1 / (n - p - 1) with p claims, Bonferroni's bound. The
+    partial one is asked because few runs of many claims are never quite unrelated to each other.
 
     Args:
         columns: values of each claim over the histories.
@@ -77,13 +79,41 @@ def influences(
         weights: of the histories.
     """
     varied = {key: values for key, values in columns.items() if np.ptp(values) > 0}
-    if not varied:
-        return ()
-    tail = _FALSE / (2 * len(varied))
-    bar = NormalDist().inv_cdf(1 - tail) / sqrt(max(effective(weights) - 1, 1))
-    found = [(key, rank_correlation(values, outcome, weights)) for key, values in varied.items()]
-    found.sort(key=lambda row: -abs(row[1]))
-    return tuple(Influence(key, rho, abs(rho) > bar) for key, rho in found)
+    if not varied or not np.ptp(middle_ranks(outcome)) > 0:
+        return tuple(Influence(key, 0.0, False) for key in varied)
+    tail = NormalDist().inv_cdf(1 - _FALSE / (2 * len(varied)))
+    runs = effective(weights)
+    bar = tail / sqrt(max(runs - 1, 1))
+    bar_held = tail / sqrt(max(runs - len(varied) - 1, 1))
+    plain = [rank_correlation(values, outcome, weights) for values in varied.values()]
+    held = partial_correlations(list(varied.values()), outcome, weights)
+    found = [
+        Influence(key, rho, abs(rho) > bar and abs(alone) > bar_held)
+        for key, rho, alone in zip(varied, plain, held, strict=True)
+    ]
+    return tuple(sorted(found, key=lambda one: -abs(one.correlation)))
+
+
+def partial_correlations(
+    columns: Sequence[Floats], outcome: Numbers, weights: Floats
+) -> tuple[float, ...]:
+    """Return the rank correlation of each claim with the outcome, all other claims held.
+
+    From the inverse P of the matrix of rank correlations: - P_jy / sqrt(P_jj P_yy).
+
+    Args:
+        columns: values of each claim over the histories.
+        outcome: one number per history.
+        weights: of the histories.
+    """
+    ranks = np.stack([middle_ranks(values) for values in (*columns, outcome)])
+    part = weights / weights.sum()
+    apart = ranks - (ranks @ part)[:, np.newaxis]
+    sizes = np.sqrt((apart**2) @ part)
+    together = (apart * part) @ apart.T / np.outer(sizes, sizes)
+    inverse = np.linalg.pinv(together)
+    size = np.sqrt(np.abs(np.diag(inverse) * inverse[-1, -1]))
+    return tuple(float(-inverse[j, -1] / size[j]) for j in range(len(columns)))
 
 
 def columns_in_use(compiled: Compiled, histories: Histories) -> dict[str, Floats]:
@@ -99,7 +129,7 @@ def columns_in_use(compiled: Compiled, histories: Histories) -> dict[str, Floats
     return {
         key: draws.values[:, place]
         for place, key in enumerate(draws.keys)
-        if in_use(key, acting(compiled))
+        if in_use(key, acting(compiled), idle(compiled))
     }
 
 
@@ -108,14 +138,32 @@ def acting(compiled: Compiled) -> tuple[str, ...]:
     return tuple(sorted({f"{act.kind}.{act.driver}." for act in compiled.acts}))
 
 
-def in_use(key: str, acts: tuple[str, ...]) -> bool:
+def idle(compiled: Compiled) -> tuple[str, ...]:
+    """Return the endings of claim keys that nothing in this course calls upon."""
+    bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
+    removing = {event.channel for event in compiled.tank_hours.events}
+    called = {
+        ".filter_catch": any(np.any(body.fine_filter_per_h > 0) for body in bodies),
+        ".uv_kill": any(np.any(body.uv_per_h > 0) for body in bodies),
+        ".release_salt_half_g_l": any(np.any(body.salinity_g_l > 0) for body in bodies),
+        ".release_salt_steepness": any(np.any(body.salinity_g_l > 0) for body in bodies),
+        "water.in_bracket": any(
+            np.any(strength > 0) for body in bodies for strength in body.residue_high_mg_l.values()
+        ),
+        "action.share_in_range": bool(removing),
+    }
+    return tuple(ending for ending, needed in called.items() if not needed)
+
+
+def in_use(key: str, acts: tuple[str, ...], idle: tuple[str, ...] = ()) -> bool:
     """Return whether a drawn name can move the parasite.
 
     Args:
         key: the drawn name.
         acts: from :func:`acting`.
+        idle: from :func:`idle`.
     """
-    if key.startswith(LOOKING) or key.endswith(".visible_from"):
+    if key.startswith(LOOKING) or key.endswith((".visible_from", *idle)):
         return False
     return not key.startswith((f"{KILL}.", f"{FEED}.")) or key.startswith(acts)
 

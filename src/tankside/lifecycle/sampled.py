@@ -51,12 +51,15 @@ class Sampled:
         return self.among[0].claim
 
 
-def sampled_claims(organism: Organism, acts: tuple[str, ...]) -> tuple[Sampled, ...]:
+def sampled_claims(
+    organism: Organism, acts: tuple[str, ...], idle: tuple[str, ...] = ()
+) -> tuple[Sampled, ...]:
     """Return every claim of an organism that is sampled, by key.
 
     Args:
         organism: the parasite with its claims.
         acts: what kills or feeds in the course, from :func:`tankside.lifecycle.influence.acting`.
+        idle: what nothing calls upon, from :func:`tankside.lifecycle.influence.idle`.
     """
     found = []
     for key in sorted(organism.claims):
@@ -74,7 +77,7 @@ def sampled_claims(organism: Organism, acts: tuple[str, ...]) -> tuple[Sampled, 
                 unit=claims[0].unit,
                 logarithmic=is_logarithmic(claims[0]),
                 among=among,
-                in_use=in_use(key, acts),
+                in_use=in_use(key, acts, idle),
             )
         )
     return tuple(found)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tankside.claims import Claim
 from tankside.lifecycle import Compiled
 from tankside.lifecycle.beginning import is_logarithmic, ranges
-from tankside.lifecycle.influence import acting
+from tankside.lifecycle.influence import acting, idle, in_use
 from tankside.lifecycle.sampled import Sampled, sampled_claims
 from tankside.services.claim_words import claim_words
 from tankside.services.forecast_courses import Scene
@@ -73,8 +73,10 @@ class SampledRow:
 def sampled_rows(scene: Scene, compiled: Compiled) -> tuple[SampledRow, ...]:
     """Return everything that differs between the runs of the followed course."""
     organism = scene.trial.organism
-    claims = [_row(one, scene) for one in sampled_claims(organism, acting(compiled))]
-    return (*claims, *_beginning(scene, compiled), *_water(scene))
+    claims = [
+        _row(one, scene) for one in sampled_claims(organism, acting(compiled), idle(compiled))
+    ]
+    return (*claims, *_beginning(scene, compiled), *_water(scene, compiled))
 
 
 def _row(one: Sampled, scene: Scene) -> SampledRow:
@@ -132,7 +134,7 @@ def _told(
     )
 
 
-def _water(scene: Scene) -> list[SampledRow]:
+def _water(scene: Scene, compiled: Compiled) -> list[SampledRow]:
     return [
         SampledRow(
             key=key,
@@ -146,7 +148,7 @@ def _water(scene: Scene) -> list[SampledRow]:
             confidence="medium",
             note=note,
             rivals=(),
-            in_use=True,
+            in_use=in_use(key, (), idle(compiled)),
         )
         for key, note in WATER_ROWS
     ]

@@ -10,7 +10,7 @@ from tankside.errors import BadInput
 from tankside.lifecycle import Compiled, Draws, Histories
 from tankside.lifecycle.acts import FEED, KILL
 from tankside.lifecycle.clean_look import clean_looks, trusted_from
-from tankside.lifecycle.influence import Influence, acting, in_use
+from tankside.lifecycle.influence import Influence, acting, idle, in_use
 from tankside.lifecycle.observing import way_of_looking
 from tankside.lifecycle.sampling_claims import WATER_KEYS
 from tankside.lifecycle.sweep import (
@@ -118,8 +118,8 @@ def _keys(
     The two that go most with the day of clearance, the strongest stay and the strongest kill; none
     where every run comes to the same end, whatever its values.
     """
-    acts = acting(compiled)
-    claims = [key for key in draws.keys if key not in WATER_KEYS and in_use(key, acts)]
+    acts, unused = acting(compiled), idle(compiled)
+    claims = [key for key in draws.keys if key not in WATER_KEYS and in_use(key, acts, unused)]
     if wanted is not None:
         for key in wanted:
             if key not in claims:

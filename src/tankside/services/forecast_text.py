@@ -68,7 +68,7 @@ def _windows(found: Forecast) -> list[str]:
     """Return the time windows as dates: leaving the fish, release, earliest re-check."""
     windows, lines = found.windows, ["TIME WINDOWS (fast to slow end of the stays in print)"]
     for name, (low, _, high) in windows.rows():
-        lines.append(f"  {name}: {_days(low)} to {_days(high)} days")
+        lines.append(f"  {name}: {_span(low, high)}")
     if not windows.breeds_on_fish and isfinite(windows.cycle[2]):
         left = day_words(found.day_at(windows.on_fish[2]))
         out = day_words(found.day_at(windows.cycle[2]))
@@ -77,8 +77,10 @@ def _windows(found: Forecast) -> list[str]:
     return [*lines, *_recheck(found)]
 
 
-def _days(days: float) -> str:
-    return f"{days:.1f}" if isfinite(days) else "never (too cold)"
+def _span(low: float, high: float) -> str:
+    if not isfinite(low):
+        return "does not end at this temperature"
+    return f"{low:.1f} to {high:.1f} days" if isfinite(high) else f"{low:.1f} days or more"
 
 
 def _recheck(found: Forecast) -> list[str]:
