@@ -12,12 +12,12 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
+from llvmlite.binding import Linkage
 from numba._dynfunc import make_function
 from numba.core.codegen import JITCodeLibrary
 from numba.core.compiler import CompilerBase, DefaultPassBuilder
 from numba.core.compiler_machinery import PassManager, register_pass
 from numba.core.typed_passes import (
-    AnnotateTypes,
     IRLegalization,
     NativeLowering,
     NopythonTypeInference,
@@ -41,13 +41,24 @@ class PartLibrary(JITCodeLibrary):
     def _optimize_functions(self, module: Handle) -> None:
         module.data_layout = self._codegen._data_layout
 
+    def add_ir_module(self, module: Handle) -> None:
+        """Take the translated function in, and drop its text, whose parts hold one another."""
+        super().add_ir_module(module)
+        for function in module.functions:
+            for block in function.blocks:
+                block.instructions.clear()
+            function.blocks.clear()
+
     def finalize(self) -> None:
         """Leave the function as it is; it is optimised where it is used."""
         self._finalized = True
 
     def own_code(self) -> Handle:
-        """Return the code of this function alone, ready to be linked."""
-        return super()._get_module_for_linking()
+        """Return the code of this function alone; where it is linked twice, one is dropped."""
+        for function in self._final_module.functions:
+            if not function.is_declaration and function.linkage == Linkage.external:
+                function.linkage = Linkage.linkonce_odr
+        return self._final_module
 
     def _get_module_for_linking(self) -> Handle:
         """Return the code with all it needs, for a caller that was compiled the usual way."""
@@ -183,7 +194,6 @@ def _steps(state: Handle, lowering: type[NativeLowering]) -> list[PassManager]:
     steps.add_pass(Typing, "types")
     steps.add_pass(PreLowerStripPhis, "strip phis")
     steps.add_pass(IRLegalization, "legalise")
-    steps.add_pass(AnnotateTypes, "annotate")
     steps.add_pass(lowering, "translate")
     last = DefaultPassBuilder.define_nopython_lowering_pipeline(state)
     steps.passes.extend(step for step in last.passes if step[0].__name__ == "NoPythonBackend")
