@@ -27,6 +27,7 @@ def test_eight_swimmers_of_a_brood_settle_in_the_untreated_model() -> None:
 def test_measurement_prints_the_names_of_the_design() -> None:
     ran = CliRunner().invoke(app, ["kernel", "--quick", "--histories", "64", "--json"])
     figures = {f["name"]: f for f in json.loads(ran.stdout)["figures"]}
-    for name in ("histories_per_second", "ns_per_event", "event_over_bare_draw"):
+    over = ("event_over_bare_draw", "event_over_bare_alias_draw", "event_over_bare_event")
+    for name in ("histories_per_second", "ns_per_event", *over):
         assert figures[name]["value"] > 0
     assert figures["ratio_exact_peer"]["value"] is None

@@ -1,4 +1,4 @@
-"""Bare loops to measure the life-cycle loop against: a random draw, and a whole event.
+"""Bare loops to measure the life-cycle loop against: a draw, a draw by alias, a whole event.
 
 Imported only by the measurement, because it needs the compiler.
 """
@@ -19,26 +19,48 @@ LOW = np.uint64(2**32 - 1)
 SHIFT = np.uint64(32)
 PLACE = np.int64(1023)
 Array = Any
+Word = Any
 Body = TypeVar("Body", bound=Callable[..., Any])
 OPTIONS: dict[str, Any] = {"cache": False}
 compiled: Callable[[Body], Body] = njit(**OPTIONS)
 
 
 @compiled
+def xoshiro(s0: Word, s1: Word, s2: Word, s3: Word) -> tuple[Word, Word, Word, Word, Word]:
+    """Return 64 bits of xoshiro256++ (Blackman and Vigna 2021) and the next state."""
+    x = s0 + s3
+    bits = ((x << S23) | (x >> S41)) + s0
+    t = s1 << S17
+    s2 ^= s0
+    s3 ^= s1
+    s1 ^= s2
+    s0 ^= s3
+    s2 ^= t
+    s3 = (s3 << S45) | (s3 >> S19)
+    return bits, s0, s1, s2, s3
+
+
+@compiled
 def draws(number: int) -> Array:
-    """Draw numbers with xoshiro256++ and fold them together."""
+    """Draw numbers and fold them together."""
     s0, s1, s2, s3 = np.uint64(1), np.uint64(2), np.uint64(3), np.uint64(4)
     folded = np.uint64(0)
     for _ in range(number):
-        x = s0 + s3
-        folded ^= ((x << S23) | (x >> S41)) + s0
-        t = s1 << S17
-        s2 ^= s0
-        s3 ^= s1
-        s1 ^= s2
-        s0 ^= s3
-        s2 ^= t
-        s3 = (s3 << S45) | (s3 >> S19)
+        bits, s0, s1, s2, s3 = xoshiro(s0, s1, s2, s3)
+        folded ^= bits
+    return folded
+
+
+@compiled
+def alias_draws(number: int, cut: Array, other: Array) -> Array:
+    """Draw cells of a discrete distribution by Walker's alias method."""
+    s0, s1, s2, s3 = np.uint64(1), np.uint64(2), np.uint64(3), np.uint64(4)
+    cells = np.uint64(cut.size)
+    folded = np.int64(0)
+    for _ in range(number):
+        bits, s0, s1, s2, s3 = xoshiro(s0, s1, s2, s3)
+        cell = np.int64(((bits & LOW) * cells) >> SHIFT)
+        folded += cell if np.uint32(bits >> SHIFT) < cut[cell] else other[cell]
     return folded
 
 

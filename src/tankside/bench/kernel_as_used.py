@@ -3,31 +3,60 @@
 from __future__ import annotations
 
 import time
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from tankside import library, lifecycle
+from tankside.bench.kernel_speed import ROUNDS, rounds
 from tankside.course.tank_hours import BodyHours, Stratum, TankHours
 
 HOURS = 60 * 24
 WHITE_SPOT = "ichthyophthirius_multifiliis"
 
 
-def forecast(histories: int, temperature_c: float) -> float:
-    """Return the time with claims drawn per history over the time with fixed claims."""
+CELSIUS = (11.0, 25.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Drawn claims over fixed ones.
+
+    Args:
+        time: processor time of the same number of histories.
+        per_event: the same for each settling or arrival on the bottom.
+    """
+
+    time: float
+    per_event: float
+
+
+def drawn_over_fixed(histories: int, temperature_c: float) -> Drawn:
+    """Return what it costs that each history has claim values of its own.
+
+    Args:
+        histories: each with its own claims.
+        temperature_c: of the water.
+    """
     organism = library.load().organisms[WHITE_SPOT]
     compiled = lifecycle.compile(
         organism, _tank(temperature_c), (lifecycle.HostGroup("fish", 12, (3.0, 4.0, 5.0)),)
     )
     begin = lifecycle.StartState({"fish": (2.0, 5.0, 10.0)})
-    taken = []
-    for fixed in (True, False):
-        draws = lifecycle.draw(organism, histories, 1, fixed=fixed)
-        lifecycle.run(compiled, begin, draws, min(histories, 8), 1)
-        started = time.process_time()
-        lifecycle.run(compiled, begin, draws, histories, 1, threads=1)
-        taken.append(time.process_time() - started)
-    return taken[1] / taken[0]
+
+    def play(claims: lifecycle.Draws) -> lifecycle.Histories:
+        return lifecycle.run(compiled, begin, claims, histories, 1, threads=1)
+
+    draws = {
+        name: lifecycle.draw(organism, histories, 1, fixed=name == "fixed")
+        for name in ("fixed", "drawn")
+    }
+    events = {name: play(claims).work[:, :2].sum() for name, claims in draws.items()}
+    jobs = {name: partial(play, claims) for name, claims in draws.items()}
+    middle = rounds(jobs, ROUNDS, time.process_time)
+    ratio = middle["drawn"] / middle["fixed"]
+    return Drawn(ratio, ratio * float(events["fixed"] / events["drawn"]))
 
 
 def _tank(temperature_c: float) -> TankHours:

@@ -1,17 +1,13 @@
 """Time the life-cycle loop on the frozen models, against bare loops in the same process.
 
-Processor seconds of this process, so that other work on the machine counts little; medians of
-repeats taken in turn.
+Processor seconds of this process, so that other work on the machine counts little. What is
+compared runs in turn, round after round, and the middle round counts.
 """
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from statistics import median
 from typing import Any
 
@@ -22,110 +18,119 @@ from tankside import lifecycle
 from tankside.bench.kernel_models import Model, model
 from tankside.claims.organism import Spread
 from tankside.lifecycle.clocks import cumulative, guide
+from tankside.lifecycle.forcing import shared_arrays
 from tankside.lifecycle.stays import quantile_table
 
-REPEATS = 5
+ROUNDS = 7
+FEW_ROUNDS = 3
 DRAWS = 20_000_000
+ALIAS_DRAWS = 5_000_000
 EVENTS = 2_000_000
+CELLS = 720
 FISH = 20
-FRESH = """
-import time
-begin = time.perf_counter()
-from tankside import library, lifecycle
-from tankside.bench.kernel_models import model
-frozen = model("B")
-draws = lifecycle.draw(frozen.organism, 64, 1)
-lifecycle.run(frozen.compiled(), frozen.start, draws, 64, 1)
-print(time.perf_counter() - begin)
-"""
+GROWN = 5
+"""Times the fish of the frozen model: 100, which the 5,000 are compared with."""
+Job = Callable[[], object]
+
+
+def rounds(jobs: Mapping[str, Job], number: int, clock: Callable[[], float]) -> dict[str, float]:
+    """Run jobs in turn; return the middle time of each [s].
+
+    Args:
+        jobs: by name.
+        number: of rounds.
+        clock: what tells the time.
+    """
+    taken: dict[str, list[float]] = {name: [] for name in jobs}
+    for _ in range(number):
+        for name, job in jobs.items():
+            begin = clock()
+            job()
+            taken[name].append(clock() - begin)
+    return {name: median(times) for name, times in taken.items()}
 
 
 def measure(histories: int) -> dict[str, float]:
-    """Return seconds and nanoseconds by name for models A and B."""
-    from tankside.bench.bare_loops import draws, events
+    """Return microseconds a history and nanoseconds an event by name, for models A and B."""
+    from tankside.bench.bare_loops import alias_draws, draws, events
 
     table, clock, places, ring = _event_arrays()
+    cut, other = _alias_arrays()
     draws(10)
+    alias_draws(10, cut, other)
     events(10, table, clock, places, ring)
-    jobs: dict[str, Callable[[], object]] = {
+    jobs: dict[str, Job] = {
         "draw": lambda: draws(DRAWS),
+        "alias": lambda: alias_draws(ALIAS_DRAWS, cut, other),
         "event": lambda: events(EVENTS, table, clock, places, ring),
     }
     work = {}
     for name in ("A", "B"):
-        run, work[name] = _job(model(name), histories)
-        jobs[name] = run
-    taken = {name: [_seconds(job) for _ in range(REPEATS)] for name, job in jobs.items()}
-    middle = {name: median(times) for name, times in taken.items()}
-    draw_ns = middle["draw"] / DRAWS * 1e9
-    event_ns = middle["event"] / EVENTS * 1e9
-    found = {"draw_ns": draw_ns, "bare_event_ns": event_ns}
+        jobs[name], work[name] = job(model(name), histories)
+    middle = rounds(jobs, ROUNDS, time.process_time)
+    found = {
+        "draw_ns": middle["draw"] / DRAWS * 1e9,
+        "alias_ns": middle["alias"] / ALIAS_DRAWS * 1e9,
+        "bare_event_ns": middle["event"] / EVENTS * 1e9,
+    }
     for name in ("A", "B"):
         found[f"{name}_us_per_history"] = middle[name] / histories * 1e6
-        found[f"{name}_events"] = work[name]
         found[f"{name}_ns_per_event"] = middle[name] / histories / work[name] * 1e9
     return found
 
 
 def growth(histories: int) -> dict[str, float]:
-    """Return processor seconds per event relative to the frozen model A as it grows."""
-    found = {}
-    base = 0.0
+    """Return processor seconds per event, over model A's with 100 fish or, for the rest, with 20.
+
+    Args:
+        histories: of 20 fish; of more fish fewer are played.
+    """
     grown = {
         "base": model("A"),
-        "fish_x5": model("A", fish=5),
-        "fish_x250": model("A", fish=250),
-        "days_x2": model("A", days=60),
+        "fish_100": model("A", fish=GROWN),
+        "fish_5000": model("A", fish=250),
+        "days_60": model("A", days=60),
         "burden_x10": model("A", burden=10),
+        "burden_x100": model("A", burden=100),
     }
+    jobs, events = {}, {}
     for name, frozen in grown.items():
-        fish = sum(group.count for group in frozen.hosts)
-        number = max(histories * FISH // fish, 4)
-        run, work = _job(frozen, number)
-        per_event = _seconds(run) / number / work
-        base = base or per_event
-        found[name] = per_event / base
-    return found
+        number = max(histories * FISH // sum(group.count for group in frozen.hosts), 4)
+        jobs[name], work = job(frozen, number)
+        events[name] = number * work
+    middle = rounds(jobs, FEW_ROUNDS, time.process_time)
+    each = {name: taken / events[name] for name, taken in middle.items()}
+    found = {
+        f"{name} over 20 fish": each[name] / each["base"]
+        for name in ("fish_100", "days_60", "burden_x10", "burden_x100")
+    }
+    return {"fish_5000 over 100 fish": each["fish_5000"] / each["fish_100"]} | found
 
 
 def threads(histories: int) -> float:
-    """Return the time with two threads over the time with one, model A."""
-    one, two = (
-        median(_wall(_job(model("A"), histories, threads=n)[0]) for _ in range(REPEATS))
-        for n in (1, 2)
-    )
-    return two / one
+    """Return the time on the clock with two threads over the time with one, model A."""
+    jobs = {str(n): job(model("A"), histories, threads=n)[0] for n in (1, 2)}
+    middle = rounds(jobs, ROUNDS, time.perf_counter)
+    return middle["2"] / middle["1"]
 
 
-def as_used(histories: int) -> dict[str, float]:
-    """Return the time with drawn claims over the time with fixed claims, 60 days of white spot."""
-    from tankside.bench.kernel_as_used import forecast
+def tables(histories: int) -> float:
+    """Return the time to build every table of a 60-day course over the time of 100 histories."""
+    frozen = model("A", days=60)
+    compiled = frozen.compiled()
+    setting = compiled.setting(frozen.tank_hours.hours)
 
-    return {f"{c:g} C": forecast(histories, c) for c in (11.0, 25.0)}
+    def build() -> None:
+        quantile_table.cache_clear()
+        shared_arrays(setting, frozen.tank_hours.strata[0], (0,))
 
-
-def cold_start() -> dict[str, float]:
-    """Return seconds to a first small result with and without compiled code at hand."""
-    with tempfile.TemporaryDirectory() as cache:
-        both = [_fresh(cache) for _ in range(2)]
-    return {"cold_s": both[0], "warm_s": both[1]}
-
-
-def _fresh(cache: str) -> float:
-    ran = subprocess.run(
-        [sys.executable, "-c", FRESH],
-        env=os.environ | {"NUMBA_CACHE_DIR": cache},
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return float(ran.stdout.split()[-1])
+    play, _ = job(frozen, histories)
+    middle = rounds({"build": build, "play": play}, ROUNDS, time.process_time)
+    return middle["build"] / (middle["play"] / histories * 100)
 
 
-def _job(
-    frozen: Model, histories: int, *, threads: int = 1
-) -> tuple[Callable[[], lifecycle.Histories], float]:
-    """Return what runs the model, and how many settlings and bottom entries a history has."""
+def job(frozen: Model, histories: int, *, threads: int = 1) -> tuple[Job, float]:
+    """Return what runs a model, and how many settlings and bottom entries a history has."""
     compiled = frozen.compiled()
     draws = lifecycle.draw(frozen.organism, histories, 1, fixed=True)
 
@@ -137,18 +142,14 @@ def _job(
 
 
 def _event_arrays() -> tuple[NDArray[Any], ...]:
-    clock = cumulative(np.full(720, 1.3))
-    places, _ = guide(clock, 1440)
-    return quantile_table(Spread.GAMMA, 0.35), clock, places, np.zeros((720, 20), dtype=np.int32)
+    clock = cumulative(np.full(CELLS, 1.3))
+    places, _ = guide(clock, 2 * CELLS)
+    ring = np.zeros((CELLS, FISH), dtype=np.int32)
+    return quantile_table(Spread.GAMMA, 0.35), clock, places, ring
 
 
-def _seconds(job: Callable[[], object]) -> float:
-    begin = time.process_time()
-    job()
-    return time.process_time() - begin
-
-
-def _wall(job: Callable[[], object]) -> float:
-    begin = time.perf_counter()
-    job()
-    return time.perf_counter() - begin
+def _alias_arrays() -> tuple[NDArray[Any], ...]:
+    """Return cuts and other cells spread at random: their values do not change the work."""
+    luck = np.random.default_rng(1)
+    cut = luck.integers(0, 2**32, CELLS, dtype=np.uint32)
+    return cut, luck.integers(0, CELLS, CELLS)
