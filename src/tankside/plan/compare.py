@@ -12,6 +12,7 @@ from tankside.claims import setting, whole_setting
 from tankside.course import Caution, CourseRun, Level
 from tankside.lifecycle import Compiled, Histories, OfTwenty
 from tankside.lifecycle.ending import clear_at, lost
+from tankside.lifecycle.forcing import death_law
 from tankside.lifecycle.weighted import share
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate
 from tankside.plan.pareto import unbeaten
@@ -189,6 +190,11 @@ class _Contest:
         self.played += count
         return self.trial.play(entrant.compiled, number, count, record_h)
 
+    @property
+    def deaths(self) -> bool:
+        """Whether figures say what kills a fish."""
+        return death_law(self.trial.organism) > 0
+
     def ends(self) -> tuple[int, ...]:
         """Return the first and the last hour looked at."""
         return (0, self.days * HOURS_PER_DAY - 1)
@@ -207,7 +213,8 @@ class _Contest:
         losses: list[float] = []
         for number, entrant in enumerate(entrants, 1):
             played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
-            reached = score(played, entrant.run.lines, entrant.candidate.days)
+            lines, days = entrant.run.lines, entrant.candidate.days
+            reached = score(played, lines, days, deaths_known=self.deaths)
             shown.append(Compared(entrant.candidate, entrant.run, reached))
             losses.append(float(_loss(entrant, played).mean()))
             self.tell("playing the courses left", number, len(entrants))

@@ -21,6 +21,7 @@ class Score:
         lost_low: fish lost, low end (1 run in 20 loses fewer).
         lost_high: fish lost, high end (1 run in 20 loses more).
         stock: fish at the start.
+        deaths_known: whether figures say what kills a fish; else no loss is said.
         days: length of the course.
         work_min_per_day: work as far as its time is known; None when no time is known.
     """
@@ -29,13 +30,14 @@ class Score:
     lost_low: int
     lost_high: int
     stock: int
+    deaths_known: bool
     days: int
     work_min_per_day: float | None
 
     @property
     def losses_useful(self) -> bool:
-        """Whether the interval of losses is narrow enough to say anything."""
-        return useful(self.lost_low, self.lost_high, self.stock)
+        """Whether losses are in the histories and narrow enough to say anything."""
+        return self.deaths_known and useful(self.lost_low, self.lost_high, self.stock)
 
 
 def work_per_day(lines: Sequence[DayLine], days: int) -> float | None:
@@ -44,13 +46,16 @@ def work_per_day(lines: Sequence[DayLine], days: int) -> float | None:
     return sum(known) / max(days, 1) if known else None
 
 
-def score(histories: Histories, lines: Sequence[DayLine], days: int) -> Score:
+def score(
+    histories: Histories, lines: Sequence[DayLine], days: int, *, deaths_known: bool
+) -> Score:
     """Summarise the histories of one course.
 
     Args:
         histories: played to the end of the time looked at.
         lines: what is done.
         days: length of the course itself.
+        deaths_known: whether figures say what kills a fish.
     """
     low, high = quantiles(lost(histories), histories.weights, EDGES)
     return Score(
@@ -58,6 +63,7 @@ def score(histories: Histories, lines: Sequence[DayLine], days: int) -> Score:
         lost_low=round(low),
         lost_high=round(high),
         stock=int(histories.alive[0, 0].sum()),
+        deaths_known=deaths_known,
         days=days,
         work_min_per_day=work_per_day(lines, days),
     )

@@ -55,8 +55,8 @@ def _course_json(planned: Planned, number: int, compared: Compared) -> dict[str,
         "clear_words": reached.clear.words,
         "p_clear": round(reached.clear.share, 4),
         "p_se": round(reached.clear.standard_error, 4),
-        "lost_low": reached.lost_low,
-        "lost_high": reached.lost_high,
+        "lost_low": reached.lost_low if reached.deaths_known else None,
+        "lost_high": reached.lost_high if reached.deaths_known else None,
         "lost_useful": reached.losses_useful,
         "stock": reached.stock,
         "days": reached.days,
@@ -158,7 +158,9 @@ def _table(courses: Iterable[Compared]) -> list[str]:
 
 
 def lost_words(reached: Score) -> str:
-    """Say how many fish are lost, or that the interval is too wide to say."""
+    """Say how many fish are lost, or that it is not known or too wide to say."""
+    if not reached.deaths_known:
+        return "not known: no figure says what kills"
     if not reached.losses_useful:
         return f"too uncertain ({reached.lost_low} to {reached.lost_high} of {reached.stock})"
     return f"{reached.lost_low} to {reached.lost_high} of {reached.stock}"
