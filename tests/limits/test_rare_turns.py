@@ -124,7 +124,30 @@ def test_the_two_steps_of_a_stock_solution_are_printed():
     )  # fmt: skip
     found = work_out(green)
     assert found.amount.stock_solution
-    assert found.amount.stock_solution in as_text(found)
+    assert found.amount.stock_solution.partition(". ")[2].rstrip(".") in found.line
+    assert "of a stock solution of malachite green" in found.line
+
+
+@pytest.mark.parametrize(
+    ("label", "held"),
+    [
+        ("pure as CuSO4.5H2O", " (as CuSO4.5H2O, as the container holds it)"),
+        ("25 % w/w as CuSO4.5H2O", " (as CuSO4.5H2O, 25 % w/w, as the container holds it)"),
+        ("12.5 g/L as Cu", " (12.5 mg/mL, as the container holds it)"),
+    ],
+)
+def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(label, held):
+    """0.18 mg/L of copper in 120.6 L are 21.7 mg of copper, but 85 mg of the crystals weighed."""
+    found = work_out(
+        DoseAsk(
+            agent="copper_ionic", strength="0.18 mg/L as Cu", volume="120.6 L", label=label,
+            second_volume="120.6 L", scale=None if "g/L" in label else "1 mg",
+            syringe="0.01 mL" if "g/L" in label else None, fishless=True,
+        )
+    )  # fmt: skip
+    words = found.line.replace("\N{NO-BREAK SPACE}", " ")
+    amount = found.amount.text.replace("\N{NO-BREAK SPACE}", " ")
+    assert f"{amount} of copper, free ion{held}" in words
 
 
 def test_a_label_that_is_only_read_back_has_no_expiry_and_no_answers():

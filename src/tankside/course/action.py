@@ -190,6 +190,20 @@ class Weighed:
         """The printed amount, or words that ask for the label."""
         return self.amount.text if self.amount is not None else "(no amount: read the label first)"
 
+    def of(self, name: str) -> str:
+        """The amount with what it is of: the substance, what the container holds, a stock solution.
+
+        The words of the stock solution stand in the same sentence: without them the millilitres
+        would be taken from the container.
+        """
+        if self.amount is None:
+            return f"{self.text} of {name}"
+        held, stock = self.amount.label.holds, self.amount.stock_solution
+        if not stock:
+            return f"{self.text} of {name}{held}"
+        made = stock[:1].lower() + stock[1:].rstrip(".")
+        return f"{self.text} of a stock solution of {name}{held} ({made})"
+
 
 class Action(Protocol):
     """One timed step of a course."""

@@ -6,6 +6,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from tankside.claims import whole_setting
+from tankside.quantity.show import amount
+
+_PER_CENT = Decimal(whole_setting(100, "per cent in a whole"))
+
 
 class StrengthBasis(StrEnum):
     """How the printed strength is meant."""
@@ -72,3 +77,15 @@ class LabelEntry:
     form_named: bool = True
     ready: tuple[str, ...] = ()
     not_ready: tuple[str, ...] = ()
+
+    @property
+    def holds(self) -> str:
+        """What the container holds where it is not the pure basis, in brackets; else ""."""
+        parts = []
+        if self.active_per_form != 1:
+            parts.append(self.form)
+        if self.basis is StrengthBasis.MG_PER_ML:
+            parts.append(amount(self.strength, "mg/mL"))
+        elif self.strength != 1:
+            parts.append(amount(self.strength * _PER_CENT, f"% {self.basis.value}"))
+        return f" ({', '.join((*parts, 'as the container holds it'))})" if parts else ""

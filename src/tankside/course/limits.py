@@ -21,6 +21,11 @@ class Limit:
     claim_key: str
     source: str
 
+    @property
+    def cited(self) -> str:
+        """The source in brackets after a blank, "" where none is named."""
+        return f" ({self.source})" if self.source else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Around:

@@ -81,7 +81,7 @@ def judge(request: Request) -> None:
             "E-DOSE-11",
             f"{request.agent_name}: this is above the soft limit. It needs a written reason.",
             given=concentration(request.strength_mg_l, request.basis),
-            needed=f"at most {concentration(soft.mg_l, '')} ({soft.source}), or a reason of at "
+            needed=f"at most {concentration(soft.mg_l, '')}{soft.cited}, or a reason of at "
             f"least {_REASON} characters",
             next_step="Lower the strength, or write down why it must be stronger.",
             field="reason",
@@ -156,8 +156,8 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     raise BadInput(
         "E-DOSE-10",
         f"{request.agent_name}: this is above the hard limit. There is no override.",
-        given=f"{total:.4g} mg/L if there are {request.limit_l:g} L",
-        needed=f"at most {concentration(request.limit.mg_l, '')} ({request.limit.source})",
+        given=f"{concentration(total, '')} if there are {request.limit_l:.4g} L",
+        needed=f"at most {concentration(request.limit.mg_l, '')}{request.limit.cited}",
         next_step="Lower the strength, measure the volume by a second method, or wait.",
         field="strength",
     )

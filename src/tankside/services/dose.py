@@ -171,7 +171,7 @@ def _refused(caution: Caution) -> BadInput:
     return BadInput(
         caution.code,
         caution.words,
-        needed=caution.why.replace("\xa0", " "),
+        needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
         next_step=caution.what_instead,
         field=caution.claim_key,
     )

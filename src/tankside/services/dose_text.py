@@ -54,6 +54,8 @@ def as_text(found: DoseAnswer) -> str:
     usual = "not known"
     if found.usual_low_mg_l is not None and found.usual_high_mg_l is not None:
         usual = f"{found.usual_low_mg_l:g} to {found.usual_high_mg_l:g} mg/L"
+        if found.usual_low_mg_l == found.usual_high_mg_l:
+            usual = f"{found.usual_low_mg_l:g} mg/L"
     lines = [
         f"{found.agent.name}: {amount.text}",
         "",

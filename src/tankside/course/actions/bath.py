@@ -59,8 +59,8 @@ class Bath:
             self.reason, who=self.group,
         )  # fmt: skip
         text = (
-            f"{fill}, same temperature, air on; stir in {weighed.text} of "
-            f"{ledger.agent_name(self.agent)}. {stay}"
+            f"{fill}, same temperature, air on; stir in "
+            f"{weighed.of(ledger.agent_name(self.agent))}. {stay}"
         )
         return Declared(
             (),

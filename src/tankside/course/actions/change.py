@@ -82,7 +82,7 @@ def put_back(
             continue
         weighed = ledger.weigh(hour, body, agent, mg_l, litres)
         effects.append(Added(body, agent, weighed.active_mg))
-        words.append(f"{weighed.text} of {ledger.agent_name(agent)}")
+        words.append(weighed.of(ledger.agent_name(agent)))
         amounts += weighed.amounts
         cautions += weighed.cautions
     return PutBack(tuple(effects), tuple(amounts), tuple(cautions), tuple(words))

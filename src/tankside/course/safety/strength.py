@@ -110,8 +110,8 @@ def _never_useful(scene: Scene, body: str, agent: str, route: str) -> Iterator[C
         Level.CARE,
         "E-DOSE-13",
         f"{scene.agent_name(agent)} never reaches its useful strength: is the form right?",
-        f"At most {_highest(scene, body, agent)}; useful from {concentration(low.mg_l, '')} "
-        f"({low.source}).",
+        f"At most {_highest(scene, body, agent)}; useful from "
+        f"{concentration(low.mg_l, '')}{low.cited}.",
         low.claim_key,
         "Check the strength, its basis and the volume; a weak dose only costs days.",
         body=body,
@@ -150,7 +150,7 @@ def _above_hard(scene: Scene, body: str, agent: str, hard: Limit, hour: int) -> 
             else ". There is no override."
         ),
         f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
-        f"little is lost as may be; the limit is {concentration(hard.mg_l, '')} ({hard.source}).",
+        f"little is lost as may be; the limit is {concentration(hard.mg_l, '')}{hard.cited}.",
         hard.claim_key,
         "Lower the strength, change water before the next dose, or measure what is left.",
         hour=hour,
@@ -167,8 +167,8 @@ def _above_soft(scene: Scene, body: str, agent: str, soft: Limit, hour: int) -> 
         "E-DOSE-11",
         f"{scene.agent_name(agent)} may be stronger than usual"
         + ("." if typed else ": write down why."),
-        f"Up to {_highest(scene, body, agent)}; usual at most {concentration(soft.mg_l, '')} "
-        f"({soft.source}).{reason}",
+        f"Up to {_highest(scene, body, agent)}; usual at most "
+        f"{concentration(soft.mg_l, '')}{soft.cited}.{reason}",
         soft.claim_key,
         "Watch the fish, stop when the reason no longer holds."
         if typed
@@ -234,7 +234,7 @@ def _bath_above_soft(scene: Scene, event: TimedEvent, soft: Limit, route: str) -
         Level.CARE,
         "E-DOSE-11",
         f"The {route} with {scene.agent_name(event.agent)} is stronger than usual.",
-        f"{_told(event.amount, event)}; usual at most {_told(soft.mg_l, event)} ({soft.source}).",
+        f"{_told(event.amount, event)}; usual at most {_told(soft.mg_l, event)}{soft.cited}.",
         soft.claim_key,
         "Lower the strength or give the reason.",
         hour=event.hour,
