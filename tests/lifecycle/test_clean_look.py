@@ -7,8 +7,9 @@ import pytest
 from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.clean_look import NEVER, CleanLook, clean_look, clean_looks, trusted_from
+from tankside.lifecycle.clean_look import CleanLook, clean_look, clean_looks, trusted_from
 from tankside.lifecycle.of_twenty import of_twenty
+from tankside.lifecycle.passage import NEVER
 
 HOURS = 480
 

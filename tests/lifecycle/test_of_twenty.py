@@ -52,3 +52,11 @@ def test_neither_end_is_ever_reached(hits: int, more: int) -> None:
 def test_the_opposite_says_the_rest_of_the_runs(hits: int, more: int) -> None:
     told = of_twenty(hits, hits + more)
     assert told.share + opposite(told).share == pytest.approx(1)
+
+
+@given(st.integers(0, 2000), st.integers(0, 2000))
+def test_the_number_is_the_nearest_and_both_outcomes_make_twenty(hits: int, more: int) -> None:
+    told = of_twenty(hits, hits + more)
+    assert told.number + opposite(told).number == 20
+    if 1 <= told.share * 20 <= 19:
+        assert abs(told.number - told.share * 20) <= 0.5

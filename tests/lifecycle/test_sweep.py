@@ -15,8 +15,8 @@ from tests.lifecycle.tanks import body, fish, start, tank_hours, white_spot
 
 from tankside import lifecycle
 from tankside.lifecycle.ending import clear_at
+from tankside.lifecycle.passage import NEVER
 from tankside.lifecycle.sweep import (
-    NEVER,
     flips,
     held_at,
     last_dose_day,

@@ -10,10 +10,11 @@ from math import isinf, sqrt
 import numpy as np
 
 from tankside.claims import setting
-from tankside.lifecycle.clean_look import ENOUGH, NEVER
+from tankside.lifecycle.clean_look import ENOUGH
 from tankside.lifecycle.ending import clear_at, living
 from tankside.lifecycle.of_twenty import OfTwenty
 from tankside.lifecycle.outcome import LEVELS
+from tankside.lifecycle.passage import NEVER
 from tankside.lifecycle.types import Draws, Floats, Histories
 from tankside.lifecycle.weighted import effective, quantiles, share
 
