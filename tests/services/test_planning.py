@@ -222,3 +222,15 @@ def test_a_plan_takes_the_container_that_the_case_holds(tmp_path: Path) -> None:
     assert (str(own.strength), own.basis) == ("0.5", "w/w")
     asked = Asked(labels=("sodium_chloride=pure",), scale="1 g")
     assert ready(view, library.load(), asked).trial.labels["sodium_chloride"].basis == "pure"
+
+
+def test_every_step_that_weighs_out_carries_the_reason_that_was_typed(tmp_path: Path) -> None:
+    from tankside.records.case_file import read_case
+
+    typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"])])
+    view = read_case(tmp_path / "elm.jsonl").view()
+    prepared = ready(view, library.load(), Asked(reason="asked for by the vet"))
+    steps = [a for c in candidates(prepared) for a in c.course().actions]
+    weighed = [step for step in steps if step.kind in ("dose", "salt")]
+    assert {step.kind for step in weighed} == {"dose", "salt"}
+    assert {step.reason for step in weighed} == {"asked for by the vet"}
