@@ -106,12 +106,25 @@ def _shape(context: Handle, builder: Handle, kind: View, value: Handle) -> Handl
 
 
 def _product(builder: Handle, words: list[Handle]) -> Handle:
-    if not words:
-        return WORD(1)
-    total = words[0]
-    for word in words[1:]:
-        total = builder.mul(total, word)
+    total = WORD(1)
+    for word in words:
+        total = _times(builder, total, word)
     return total
+
+
+def _times(builder: Handle, left: Handle, right: Handle) -> Handle:
+    """Multiply, without an instruction where one side is a plain 0 or 1."""
+    for one, other in ((left, right), (right, left)):
+        if isinstance(one, ir.Constant) and one.constant in (0, 1):
+            return other if one.constant else one
+    return builder.mul(left, right)
+
+
+def _plus(builder: Handle, left: Handle, right: Handle) -> Handle:
+    """Add, without an instruction where the left side is a plain 0."""
+    if isinstance(left, ir.Constant) and left.constant == 0:
+        return right
+    return builder.add(left, right)
 
 
 def _members(index: Handle) -> list[Handle]:
@@ -165,7 +178,7 @@ def _read(context: Handle, builder: Handle, sig: Handle, args: Handle) -> Handle
     for position, length in zip(positions, lengths, strict=False):
         offset = _step(context, builder, offset, position, length)
     left = lengths[len(positions) :]
-    address = builder.gep(address, [builder.mul(offset, _product(builder, left))])
+    address = builder.gep(address, [_times(builder, offset, _product(builder, left))])
     return make_view(builder, address, left) if left else builder.load(address)
 
 
@@ -184,10 +197,12 @@ def _write(context: Handle, builder: Handle, sig: Handle, args: Handle) -> Handl
             start, stop = position
             stop = builder.select(builder.icmp_signed("<", stop, length), stop, length)
             if axis == len(positions) - 1:
-                start, stop, length = (builder.mul(word, inner) for word in (start, stop, length))
+                start, stop, length = (
+                    _times(builder, word, inner) for word in (start, stop, length)
+                )
             counted = cgutils.for_range_slice(builder, start, stop, WORD(1))
             place, _ = loops.enter_context(counted)
-            offset = builder.add(builder.mul(offset, length), place)
+            offset = _plus(builder, _times(builder, offset, length), place)
         builder.store(args[2], builder.gep(address, [offset]))
     return context.get_dummy_value()
 
@@ -208,7 +223,7 @@ def _step(
 ) -> Handle:
     if SETTINGS.BOUNDSCHECK:
         _check(context, builder, position, length)
-    return builder.add(builder.mul(offset, length), position)
+    return _plus(builder, _times(builder, offset, length), position)
 
 
 def _check(context: Handle, builder: Handle, position: Handle, length: Handle) -> None:
