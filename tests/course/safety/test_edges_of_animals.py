@@ -1,0 +1,197 @@
+"""Who bears what, who may be eaten and how much one person handles, on an invented set of facts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import MappingProxyType
+
+import pytest
+
+from tankside.claims import Claim, Confidence, Host, Provenance
+from tankside.course import Course, Level, StockGroup, System, Volume, run
+from tankside.course.actions import Dose
+
+COPPER, GREEN, SALT = "copper_sulphate", "malachite_green", "sodium_chloride"
+DOSE = Dose(8, "main", COPPER, 0.15)
+
+
+def host(name: str, group: str = "tetra", **told: str) -> Host:
+    claims = {
+        f"tolerance.{short}": (
+            Claim(f"host.{name}.tolerance.{short}", value, "", Provenance.ESTIMATE, Confidence.LOW,
+                  conditions={"as_printed": f"{value} of {short}"}, source="a leaflet"),
+        )
+        for short, value in told.items()
+    }  # fmt: skip
+    return Host(name, name, name, group, "fresh", MappingProxyType(claims))
+
+
+@pytest.fixture
+def tank(elm_road) -> System:
+    return replace(elm_road, volume=Volume(100, 100, 100, "two methods"), plants=False,
+                   invertebrates=False, food_fish=False)  # fmt: skip
+
+
+@pytest.fixture
+def facts(know):
+    """Return facts in which copper is a metal and four kinds of fish bear metals differently."""
+    known = know()
+    agents = dict(known.agents)
+    agents[COPPER] = replace(agents[COPPER], host_class="metal")
+    hosts = [host("hardy", metal="tolerant"), host("touchy", metal="care"),
+             host("frail", metal="avoid"), host("blank"), host("snail", "freshwater snail"),
+             host("weed", "stem plant", metal="tolerant")]  # fmt: skip
+    return replace(known, agents=agents, hosts={one.id: one for one in hosts})
+
+
+def group(kind: str | None, body: str = "main") -> StockGroup:
+    name = kind or "stranger"
+    return StockGroup(name, kind, name, 3, 5.0, None, body, "adult", False)
+
+
+def found(tank, facts, *steps, stock, codes=("E-DOSE-26", "E-DOSE-20")):
+    result = run([tank], stock, Course("c", 5, steps), facts)
+    return [one for one in result.safety if one.code in codes and one.action is None]
+
+
+def test_fish_that_bear_an_agent_are_not_mentioned(tank, facts):
+    assert found(tank, facts, DOSE, stock=[group("hardy")]) == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "level", "words", "why", "claim"),
+    [
+        ("frail", Level.BLOCKED, "Blue copper crystals is not for frail.",
+         "frail: avoid of metal (a leaflet).", "host.frail.tolerance.metal"),
+        ("touchy", Level.CARE, "Blue copper crystals: care with touchy.",
+         "touchy: care of metal (a leaflet).", "host.touchy.tolerance.metal"),
+        ("blank", Level.CARE, "Blue copper crystals: not known for blank.",
+         "No figure was found; not known is not safe.", "host.blank.tolerance.metal"),
+    ],
+)  # fmt: skip
+def test_each_verdict_is_said_of_its_animals(tank, facts, kind, level, words, why, claim):
+    (one,) = found(tank, facts, DOSE, stock=[group("hardy"), group(kind)])
+    assert (one.level, one.code, one.words, one.why) == (level, "E-DOSE-26", words, why)
+    assert (one.claim_key, one.body, one.group, one.agent) == (claim, "main", kind, COPPER)
+
+
+def test_two_groups_that_need_care_are_named_together(tank, facts):
+    also = replace(group("touchy"), id="second", name="second")
+    (one,) = found(tank, facts, DOSE, stock=[group("touchy"), also])
+    assert one.words.endswith("care with touchy, second.")
+    assert one.group == ""
+    assert one.why == "touchy: care of metal (a leaflet); second: care of metal (a leaflet)."
+
+
+def test_frail_animals_are_each_told_to_move_out(tank, facts):
+    also = replace(group("frail"), id="second", name="second")
+    both = found(tank, facts, DOSE, stock=[group("frail"), also])
+    assert [one.group for one in both] == ["frail", "second"]
+    assert both[1].what_instead == "Move second out first, or choose another way."
+
+
+def test_an_unknown_species_stops_all_but_salt(tank, facts):
+    (one,) = found(tank, facts, DOSE, stock=[group(None)])
+    assert (one.level, one.code, one.body, one.agent) == (
+        Level.BLOCKED, "E-DOSE-20", "main", COPPER)  # fmt: skip
+    assert one.words == "Species not known: stranger. blue copper crystals needs it."
+    salt = Dose(8, "main", SALT, 1000.0)
+    (care,) = [c for c in found(tank, facts, salt, stock=[group(None)]) if "Species" in c.words]
+    assert (care.level, care.agent) == (Level.CARE, SALT)
+
+
+def test_an_agent_that_spares_all_hosts_is_not_judged_by_species(tank, facts):
+    agents = dict(facts.agents)
+    spared = Claim(f"agent.{COPPER}.effect.hosts", "spared", "", Provenance.ESTIMATE,
+                   Confidence.LOW)  # fmt: skip
+    agents[COPPER] = replace(
+        agents[COPPER], claims={**agents[COPPER].claims, "effect.hosts": (spared,)}
+    )
+    kind = replace(facts, agents=agents)
+    assert found(tank, kind, DOSE, stock=[group("frail"), group(None)]) == []
+
+
+def test_a_mixture_is_judged_by_each_active_the_worst_first(tank, facts):
+    agents = dict(facts.agents)
+    agents[GREEN] = replace(agents[GREEN], actives=(GREEN, COPPER), host_class="dye")
+    mixed = replace(facts, agents=agents)
+    dose = Dose(8, "main", GREEN, 0.1)
+    (frail,) = found(tank, mixed, dose, stock=[group("frail")])
+    assert (frail.level, frail.claim_key) == (Level.BLOCKED, "host.frail.tolerance.metal")
+    (hardy,) = found(tank, mixed, dose, stock=[group("hardy")])
+    assert (hardy.level, "not known for hardy" in hardy.words) == (Level.CARE, True)
+
+
+def test_a_tank_with_nobody_entered_is_not_dosed(tank, facts):
+    (one,) = found(tank, facts, DOSE, stock=[])
+    assert (one.level, one.code, one.body, one.agent) == (
+        Level.BLOCKED, "E-DOSE-20", "main", COPPER)  # fmt: skip
+    assert one.words == "No animals are entered for the tank."
+    assert found(tank, facts, stock=[]) == []
+
+
+@pytest.mark.parametrize("what", ["invertebrates", "plants"])
+def test_invertebrates_and_plants_are_asked_for_and_judged(tank, facts, know, what):
+    key = f"agent.{COPPER}.effect.{what}"
+    hurts = replace(know(**{key.replace(".", "__"): "lost"}), hosts=facts.hosts)
+    hurts = replace(hurts, agents={**hurts.agents, COPPER: replace(
+        hurts.agents[COPPER], host_class="metal")})  # fmt: skip
+    stock = [group("hardy")]
+    (there,) = found(replace(tank, **{what: True}), hurts, DOSE, stock=stock)
+    strict = what == "invertebrates"
+    assert (there.level, there.code) == (Level.BLOCKED if strict else Level.CARE, "E-DOSE-26")
+    assert (there.claim_key, there.body, there.agent) == (key, "main", COPPER)
+    (asks,) = found(replace(tank, **{what: None}), hurts, DOSE, stock=stock)
+    assert (asks.level, asks.code, asks.claim_key) == (Level.CARE, "E-DOSE-20", key)
+    assert asks.words == f"Are there {what} in the tank? blue copper crystals hurts them."
+    assert found(tank, hurts, DOSE, stock=stock) == []
+    (unknown,) = found(replace(tank, **{what: True}), facts, DOSE, stock=stock)
+    assert (unknown.level, unknown.words) == (
+        Level.CARE, f"Blue copper crystals may hurt the {what}.")  # fmt: skip
+    assert unknown.why == "No figure was found; not known is not safe."
+    assert found(replace(tank, **{what: None}), facts, DOSE, stock=stock) == []
+    own = group("snail" if strict else "weed")
+    own_facts = replace(hurts, hosts={**hurts.hosts, "snail": host("snail", "freshwater snail",
+                                                                   metal="tolerant")})  # fmt: skip
+    assert found(replace(tank, **{what: True}), own_facts, DOSE, stock=[*stock, own]) == []
+
+
+# Food and handling ----------------------------------------------------------------------------
+
+
+def food(tank, facts, stock, code="S-FOOD", mg_l=0.15):
+    return found(tank, facts, Dose(8, "main", COPPER, mg_l), stock=stock, codes=(code,))
+
+
+def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, facts, know):
+    key = f"agent.{COPPER}.withdrawal"
+    stock = [group("hardy")]
+    assert food(tank, facts, stock) == []
+    (one,) = food(replace(tank, food_fish=True), facts, stock)
+    assert (one.level, one.agent, one.claim_key) == (Level.BLOCKED, COPPER, key)
+    assert one.words.endswith("is not known.")
+    maybe = replace(know(host__hardy__food_fish="sometimes"), hosts=facts.hosts)
+    (asks,) = food(replace(tank, food_fish=None), maybe, stock)
+    assert (asks.level, asks.agent, asks.claim_key) == (Level.CARE, COPPER, key)
+    assert asks.words.endswith("is not known; hardy may be eaten.")
+    never = replace(know(host__hardy__food_fish="no"), hosts=facts.hosts)
+    for told in (never, facts):
+        assert food(replace(tank, food_fish=None), told, stock) == []
+    assert food(tank, maybe, stock) == []
+    assert food(replace(tank, food_fish=None), maybe, [group(None)]) == []
+    printed = know(**{key.replace(".", "__"): 30.0})
+    (note,) = food(replace(tank, food_fish=True), printed, stock)
+    assert (note.level, note.agent, note.claim_key) == (Level.NOTE, COPPER, key)
+    assert "30 days before eating" in note.words
+
+
+def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(tank, know):
+    facts = know(**{f"agent__{COPPER}__people__hazard": "high",
+                    "practice__course__handling_limit__high": 10.0})  # fmt: skip
+    stock = [group("hardy")]
+    assert food(tank, facts, stock, "S-HANDLING", 100.0) == []
+    (one,) = food(tank, facts, stock, "S-HANDLING", 101.0)
+    assert (one.level, one.agent, one.claim_key) == (
+        Level.CARE, COPPER, "practice.course.handling_limit.high")  # fmt: skip
+    assert one.why.startswith("10.1 g or mL in one step; above 10 a trained person")
+    assert food(tank, know(), stock, "S-HANDLING", 101.0) == []
