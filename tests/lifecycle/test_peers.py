@@ -19,6 +19,7 @@ from tankside.bench import kernel_peers
 from tankside.bench.kernel_models import Model, model
 from tankside.bench.kernel_network import (
     Reaction,
+    Window,
     network_of,
     sbml,
     thinned,
@@ -155,6 +156,36 @@ def test_thinning_takes_its_share_of_bottom_and_swimmers_only() -> None:
     left = thinned(net, counts, window, np.random.default_rng(1)) / 100_000
     assert left[net.column("M_")] == pytest.approx(0.6, abs=0.01)
     assert (left[net.column("N") + net.column("T_") + net.column("A_")] == 1).all()
+
+
+class Idle:
+    """A simulator that takes a second for every window and leaves a hundred swimmers."""
+
+    def __init__(self, clock: list[float]) -> None:
+        self.clock = clock
+
+    def set_pulls(self, pulls: NDArray, seed: int) -> None:
+        del pulls, seed
+
+    def go_on(self, counts: NDArray, window: Window, turn: int) -> NDArray:
+        del turn
+        self.clock[0] += 1.0
+        left = np.where(np.arange(counts.size) == counts.size - 1, 100, counts)
+        return np.tile(left, (max((window.end_h - window.begin_h) // 24, 1), 1))
+
+
+def test_time_of_an_exact_simulator_is_put_to_an_outbreak_of_mean_size(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    clock = [0.0]
+    monkeypatch.setattr(kernel_peers.time, "process_time", lambda: clock[0])
+    idle = kernel_peers.Peer("idle", "exact", True, lambda net: Idle(clock))
+    # One second and 30 days of 100 swimmers each; the mean history has four times as many.
+    exact = kernel_peers.timed(idle, model("A"), 2.5, 12_000.0)
+    assert (exact.histories, exact.seconds_per_history) == (3, 4.0)
+    assert "0.25 times" in exact.note
+    leap = kernel_peers.timed(replace(idle, kind="approximate"), model("A"), 2.5, 12_000.0)
+    assert leap.seconds_per_history == 1.0
 
 
 def test_absent_simulators_are_said_to_be_absent(

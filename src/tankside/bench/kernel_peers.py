@@ -20,6 +20,7 @@ from typing import Any, Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from tankside import lifecycle
 from tankside.bench.kernel_models import DAY, Model, model
 from tankside.bench.kernel_network import (
     Network,
@@ -27,6 +28,7 @@ from tankside.bench.kernel_network import (
     network_of,
     sbml,
     thinned,
+    totals,
     warmed_by_rule,
     whole,
     windows_of,
@@ -37,6 +39,8 @@ Kind = Literal["exact", "approximate"]
 NEEDED = {"COPASI": "COPASI", "libRoadRunner": "roadrunner"}
 INSTALL = "python -m pip install --require-hashes --no-deps -r locks/slow.lock"
 SEEDS = 2**31 - 1
+SWIMMERS = 2
+USUAL = 2000
 NOTES = {True: "temperature as a rule in time", False: "water constant within each hour"}
 
 
@@ -217,7 +221,9 @@ def measure(name: str, seconds: float) -> list[PeerTime]:
     """Time every simulator that can play one frozen model.
 
     Loading the network is not counted. Each simulator plays at least one whole history, however
-    long that takes, and then more until its share of the time is used up.
+    long that takes, and then more until its share of the time is used up. Outbreaks of model A
+    differ in size several times over, and an exact simulator's time follows the number of swimmers
+    that die, so there its time is taken per swimmer and day and put to the loop's mean history.
 
     Args:
         name: "A" or "B".
@@ -232,15 +238,35 @@ def measure(name: str, seconds: float) -> list[PeerTime]:
         return []
     frozen = model(name)
     able = [peer for peer in PEERS if name == "A" or not peer.in_one_window]
-    return [_timed(peer, frozen, seconds / len(able)) for peer in able]
+    usual = usual_swimmer_days(frozen)
+    return [timed(peer, frozen, seconds / len(able), usual) for peer in able]
 
 
-def _timed(peer: Peer, frozen: Model, seconds: float) -> PeerTime:
-    run, _ = peer.ready(frozen)
+def usual_swimmer_days(frozen: Model) -> float:
+    """Return the swimmers seen at the ends of all days of a history, in the loop's mean."""
+    draws = lifecycle.draw(frozen.organism, USUAL, 1, fixed=True)
+    found = lifecycle.run(frozen.compiled(), frozen.start, draws, USUAL, 1, threads=1)
+    return float(found.swimmers[:, 1:].sum(axis=1).mean())
+
+
+def timed(peer: Peer, frozen: Model, seconds: float, usual: float) -> PeerTime:
+    """Time one simulator on one frozen model.
+
+    Args:
+        peer: the simulator.
+        frozen: the model.
+        seconds: processor time to use up; one history is played in any case.
+        usual: swimmers at the ends of all days of a mean history.
+    """
+    run, net = peer.ready(frozen)
     begin = time.process_time()
-    histories = 0
+    histories, swimmer_days = 0, 0
     while histories == 0 or time.process_time() - begin < seconds:
-        run(histories)
+        swimmer_days += int(totals(net, run(histories))[:, SWIMMERS].sum())
         histories += 1
     each = (time.process_time() - begin) / histories
-    return PeerTime(peer.name, peer.kind, each, histories, NOTES[peer.in_one_window])
+    size = swimmer_days / histories / usual
+    note = f"{NOTES[peer.in_one_window]}; outbreaks {size:.2f} times the mean size"
+    if frozen.name == "A" and peer.kind == "exact" and size > 0:
+        each, note = each / size, f"{note}, put to the mean"
+    return PeerTime(peer.name, peer.kind, each, histories, note)
