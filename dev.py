@@ -4,6 +4,7 @@
     python3 dev.py test [WORDS...]   make .venv on first use, check style, types, rooms, tests
     python3 dev.py slow [WORDS...]   the slow tier: reference libraries, long properties, mutation
     python3 dev.py mutation [WORDS]  every small change of parser, amounts, limits must be noticed
+    python3 dev.py fingerprints      renew the fingerprints of the knowledge files (maintainers)
     python3 dev.py lock              renew locks/*.lock (maintainers; needs uv on the path)
 
 Only the standard library is used here, so a bare Python 3.11 or newer can start it.
@@ -102,9 +103,17 @@ def lock(_: list[str]) -> int:
     return 0
 
 
+def fingerprints(_: list[str]) -> int:
+    """Renew the list that tells a released knowledge file from one changed by hand."""
+    prepare("test")
+    python("-c", "from tankside.library.released import renew; renew()")
+    return 0
+
+
 def main() -> int:
     """Dispatch on the first word; print the usage when it is unknown."""
     commands = {"run": run, "test": check, "slow": slow, "mutation": mutation, "lock": lock}
+    commands["fingerprints"] = fingerprints
     if len(sys.argv) < 2 or sys.argv[1] not in commands:
         print(__doc__)
         return 2

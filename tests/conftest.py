@@ -35,7 +35,7 @@ POINTS = {
     "S-SALT-HOST": "body group agent claim", "S-HEAT-RATE": "body hour claim", "S-HEAT": "body",
     "S-COLD": "body", "S-TEMPERATURE-ASK": "body", "S-FILTER": "body agent hour claim",
     "S-CARBON": "body agent hour claim", "S-UV": "body agent hour claim",
-    "S-LIGHT": "body agent hour claim", "S-LOSSES": "body group claim",
+    "S-BASE": "agent", "S-LIGHT": "body agent hour claim", "S-LOSSES": "body group claim",
 }  # fmt: skip
 TESTS = Path(__file__).resolve().parent
 WHOLE = ("quantity", "course", "limits")

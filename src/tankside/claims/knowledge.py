@@ -46,6 +46,7 @@ class Knowledge:
         organisms: parasites by id (``claims.organism``).
         conditions: causes of disease by id (``claims.diagnosis``).
         findings: observations by id (``claims.diagnosis``).
+        altered: knowledge files that are not as they were released, by their path.
     """
 
     facts: Mapping[str, tuple[Claim, ...]]
@@ -56,6 +57,7 @@ class Knowledge:
     organisms: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
     conditions: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
     findings: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
+    altered: frozenset[str] = frozenset()
 
     def claim(self, key: str) -> Claim:
         """Return the default claim under a key (it may say that the value is unknown).

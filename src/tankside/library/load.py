@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
@@ -13,6 +14,7 @@ from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.library.diagnosis_files import read_diagnosis
 from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
+from tankside.library.released import altered_files, released_list
 from tankside.library.source_files import read_sources
 from tankside.library.subject_files import SubjectFile, read_subjects
 
@@ -37,7 +39,10 @@ def load(root: Path | None = None) -> Knowledge:
     problems: list[Problem] = []
     knowledge = read_knowledge(root or data_root(), problems)
     refuse(problems)
-    return knowledge
+    if root is not None:
+        return knowledge
+    listed = released_list().read_text(encoding="utf-8")
+    return replace(knowledge, altered=altered_files(data_root(), listed))
 
 
 def read_knowledge(root: Path, problems: list[Problem]) -> Knowledge:

@@ -12,6 +12,7 @@ from tankside.course.safety import (
     losses,
     people,
     readiness,
+    released,
     strength,
     together,
 )
@@ -26,6 +27,7 @@ CHECKS = (
     readiness.check,
     people.check,
     losses.check,
+    released.check,
 )
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 

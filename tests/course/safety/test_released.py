@@ -1,0 +1,30 @@
+"""Amounts say so when the knowledge behind them is not as it was released."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tankside.course import Course, Level, run
+from tankside.course.actions import Dose
+
+from .test_choice import LIBRARY, tank
+
+
+def told(*altered: str) -> list[str]:
+    facts = replace(LIBRARY, altered=frozenset(altered))
+    made = run([tank()], [], Course("one", 1, (Dose(0, "main", "formalin", 15.0),)), facts, {})
+    found = [caution for caution in made.safety if caution.code == "S-BASE"]
+    assert {caution.level for caution in found} <= {Level.CARE}
+    return [caution.why for caution in found]
+
+
+@pytest.mark.parametrize("file", ["agents/formalin.toml", "practice/course.toml"])
+def test_a_changed_file_behind_an_amount_is_named(file: str) -> None:
+    (why,) = told(file)
+    assert file in why
+
+
+def test_a_changed_file_that_no_amount_rests_on_is_left_alone() -> None:
+    assert told("agents/praziquantel.toml", "conditions/d02.toml") == []
