@@ -204,6 +204,23 @@ def test_a_water_change_takes_its_share_of_swimmers_at_its_hour() -> None:
     assert ratio == pytest.approx(0.75, rel=0.01)
 
 
+def test_a_siphon_takes_its_share_of_every_age_on_the_bottom() -> None:
+    # Nothing settles, so all there is was there at the start, at any part of its stay.
+    organism = stating(deathless(white_spot()), swimmer__establish=0.0)
+    siphon = (TimedEvent(2, "main", Channel.BOTTOM_REMOVED, 0.4, 0.4, 0.4),)
+    begin = lifecycle.StartState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
+    left = [
+        play(organism, tank_hours(body(hours=48), events=e), begin, fixed=True, record_h=(2, 6, 12))
+        for e in ((), siphon)
+    ]
+    assert np.array_equal(left[0].bottom[:, 0], left[1].bottom[:, 0])
+    for moment in (1, 2):
+        plain = left[0].bottom[:, moment].sum()
+        assert plain > 4000
+        share = left[1].bottom[:, moment].sum() / plain
+        assert share == pytest.approx(0.6, abs=4 * np.sqrt(0.24 / plain))
+
+
 def test_finding_a_fish_depends_on_the_volume() -> None:
     burdens = []
     for litres in (10, 100, 1000):

@@ -121,11 +121,13 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
     pushed = driven(setup.organism, stage, bodies, where)
     on_fish |= {"fed": feed_pace(setup, where), "driven": pushed}
     cells = GUIDE * on_fish_c.shape[1]
-    host_clock = _stay_clock(setup, stage, on_fish)
+    every_clock = _stay_clock(setup, stage, on_fish)
+    host_clock, clock_of = np.unique(every_clock, axis=0, return_inverse=True)
     bottom_clock = _bottom_clocks(setup, here)
     host_inverse, host_per = clocks.guide(host_clock, cells)
     low_inverse, low_per = clocks.guide(bottom_clock, cells)
     return {
+        "clock_of": clock_of.reshape(-1).astype(np.int64),
         "host_clock": host_clock,
         "host_inverse": host_inverse,
         "host_per": host_per,
@@ -145,10 +147,16 @@ def _fish(setup: Setting, where: NDArray[np.int64]) -> Arrays:
     watched = [first[g] + np.arange(min(n, WATCHED)) for g, n in enumerate(counts)]
     return {
         "where": where,
+        "moved": _moved(where),
         "first": first,
         "group_of": np.repeat(np.arange(len(counts)), counts).astype(np.int64),
         "watch": np.concatenate(watched).astype(np.int64),
     }
+
+
+def _moved(where: NDArray[np.int64]) -> NDArray[np.uint8]:
+    elsewhere = np.diff(where, prepend=where[:, :1]) != 0
+    return np.asarray(elsewhere.any(axis=0), dtype=np.uint8)
 
 
 def _stack(setup: Setting, rows: Sequence[NDArray[np.generic]]) -> Floats:

@@ -40,7 +40,7 @@ def read_rows(w: Any) -> Any:
 
 
 def read_by_other_kinds(w: Any) -> Any:
-    return w.jump[w.leaving[0] % 3, np.int32(2), np.uint64(1)], w.land[1 + w.alive[0] % 2, 0]
+    return w.jump[w.group_alive[0] % 3, np.int32(2), np.uint64(1)], w.land[1 + w.alive[0] % 2, 0]
 
 
 @pytest.mark.parametrize("body", [read_one, read_rows, read_by_other_kinds])

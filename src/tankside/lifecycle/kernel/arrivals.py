@@ -8,7 +8,7 @@ from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import Whole, World
 from tankside.lifecycle.kernel.swimmers import advance_pool, deal_again
 
-ARRIVE = whole_setting(18, "stream")
+ARRIVE = whole_setting(14, "stream")
 HOUR, SOURCE, TO = range(whole_setting(3, "columns of a pulse"))
 
 
@@ -25,13 +25,13 @@ def bring(w: World, hour: Whole) -> None:
         source, to = w.pulse_at[p, SOURCE], w.pulse_at[p, TO]
         w.state[0] = at(w.keys[ARRIVE], p)
         if source >= 0:
-            advance_pool(w, source, hour, w.state)
+            advance_pool(w, source, hour)
             number = binomial(w.state, w.pool[source] + w.pending[source], w.pulse[p])
             w.pool[source] -= number
             deal_again(w, source, hour)
         else:
             number = poisson(w.state, w.pulse[p])
         if number > 0 and to >= 0:
-            advance_pool(w, to, hour, w.state)
+            advance_pool(w, to, hour)
             w.pool[to] += number
             deal_again(w, to, hour)

@@ -6,31 +6,28 @@ and when it is removed before that. Siphoning and agents therefore cost nothing 
 
 from __future__ import annotations
 
-from math import log
-
 import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, unit
-from tankside.lifecycle.kernel.clock import first_above, hour_of, stay
+from tankside.lifecycle.kernel.clock import exposure, hour_of, hour_removed, shared, stay
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.layout import (
     ONE,
     PLACES,
+    TWO,
     ZERO,
-    Array,
     Column,
     Place,
     Real,
+    Truth,
     Whole,
     Word,
     World,
 )
 
 BOTTOM_STAY = int(Column.BOTTOM_STAY)
-ENTER, ENTER_LUCK = range(
-    whole_setting(8, "first stream"), whole_setting(10, "last stream and one")
-)
+ENTER = whole_setting(7, "stream")
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
@@ -38,85 +35,75 @@ MANY = whole_setting(128, "arrivals of one hour that are drawn one by one")
 
 
 @compiled
-def removed_before(
-    cumulative: Array,
-    jump: Array,
-    hour: Whole,
-    part: Real,
-    until: Whole,
-    part_until: Real,
-    luck: Real,
-) -> Whole:
-    """Return the hour at which something present from (hour, part) is removed, or -1.
-
-    ``until`` and ``part_until`` are the hour and position at which it would leave by itself.
-    """
-    hours = jump.size
-    after = cumulative[hour] + jump[hour]
-    begin = after + part * (cumulative[hour + 1] - after)
-    if until >= hours:
-        end = cumulative[hours]
-    else:
-        if until > hour:
-            after = cumulative[until] + jump[until]
-        end = after + part_until * (cumulative[until + 1] - after)
-    if begin + luck >= end:
-        return -1
-    return first_above(cumulative, hour, min(until, hours - 1), begin + luck)
-
-
-@inlined
-def enter_one(w: World, place: Place, start: Real, key: Word, many: Whole) -> None:
-    """Let ``many`` individuals sharing one draw enter a bottom stage.
+def enter(w: World, place: Place, key: Word, total: Whole, aged: Whole) -> None:
+    """Let individuals enter a bottom stage.
 
     Args:
         w: everything the loop knows.
         place: (stage, body, hour).
-        start: share of the stay already over, or -1 for a fresh arrival.
-        key: of the draw.
-        many: individuals.
+        key: of the draws.
+        total: individuals; very many share draws.
+        aged: 1 if they are at any part of their stay, 0 at its beginning.
     """
     stage, body, hour = place
+    clock, inverse = w.low_clock[stage, body], w.low_inverse[stage, body]
+    per_unit = w.low_per[stage, body]
+    ring, busy = w.low_ring[stage, body], w.busy
+    removal = w.active[1 + stage, body] == 1
+    hours = ring.size
+    begin, end = clock[hour], clock[hours]
+    width = clock[hour + 1] - begin
+    middle = w.values[BOTTOM_STAY + stage]
+    lots = total if aged else min(total, MANY)
+    each, more = shared(total, lots)
+    w.low_count[stage, body] += total
+    for lot in range(lots):
+        many = each + 1 if lot < more else each
+        bits = at(key, lot)
+        part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
+        length = stay(w.table[1 + stage], bits >> SHIFT) * middle
+        if aged:
+            part = part * 0
+            length *= 1 - unit(at(bits, TWO))
+        value = begin + part * width + length
+        if removal and _is_removed(w, place, bits, (part, value, many)):
+            continue
+        if value < end:
+            when = hour_of(clock, inverse, per_unit, value)
+            ring[when] += many
+            busy[when] = 1
+
+
+@inlined
+def _is_removed(w: World, place: Place, bits: Word, lot: tuple[Real, Real, Whole]) -> Truth:
+    """Whether something removes an individual before its stay ends; it is lost then."""
+    stage, body, hour = place
+    part, value, many = lot
     clock = w.low_clock[stage, body]
-    hours = clock.size - 1
-    bits = at(key, ZERO)
-    part: Real = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-    length = stay(w.table[1 + stage], bits >> SHIFT) * w.values[BOTTOM_STAY + stage]
-    if start >= 0:
-        length *= 1 - start
-        part = 0.0
-    value = clock[hour] + part * (clock[hour + 1] - clock[hour]) + length
-    when = hours
-    part_until = 0.0
-    if value < clock[hours]:
-        when = hour_of(clock, w.low_inverse[stage, body], w.low_per[stage, body], value)
-        part_until = (value - clock[when]) / (clock[when + 1] - clock[when])
-    w.low_count[stage, body] += many
-    if w.active[1 + stage, body]:
-        luck = -log(unit(at(key, ONE)))
-        total = w.cumulative[stage, body]
-        jump = w.jump[stage, body]
-        gone = removed_before(total, jump, hour, part, when, part_until, luck)
-        if gone >= 0:
-            w.low_lost[stage, body, gone] += many
-            return
-    if when < hours:
-        w.low_ring[stage, body, when] += many
+    cumulative, jump = w.cumulative[stage, body], w.jump[stage, body]
+    seen = exposure(cumulative, jump, hour, part) + stay(w.swim_table, at(bits, ONE) >> SHIFT)
+    if seen >= cumulative[jump.size]:
+        return False
+    when = hour_removed(cumulative, hour, seen)
+    if value < clock[when + 1]:
+        width = clock[when + 1] - clock[when]
+        left = (value - clock[when]) / width
+        if left < 0 or seen >= exposure(cumulative, jump, when, left):
+            return False
+    w.low_lost[stage, body, when] += many
+    w.busy[when] = 1
+    return True
 
 
 @compiled
-def enter(w: World, place: Place) -> None:
+def arrive(w: World, place: Place) -> None:
     """Let everything that arrived in this hour enter a bottom stage."""
     stage, body, hour = place
     number = w.arrive[stage, body]
     w.arrive[stage, body] = 0
     w.total[1] += number
     slot = (hour * PLACES + body) * PLACES + stage
-    key = at(w.keys[ENTER], slot)
-    lots = min(number, MANY)
-    for lot in range(lots):
-        many = number // lots + (1 if lot < number % lots else 0)
-        enter_one(w, place, -1.0, at(key, lot), many)
+    enter(w, place, at(w.keys[ENTER], slot), number, ZERO)
 
 
 @compiled

@@ -156,9 +156,11 @@ K_SQRT = cited(2.53, "hoermann_poisson_1993", "algorithm PTRS")
 
 @compiled
 def _binomial_small(state: Array, n: Whole, p: Real) -> Whole:
+    left = following(state)
+    if left <= 1 - n * p:  # not more than the chance of 0, by Bernoulli's inequality
+        return 0
     ratio = p / (1 - p)
     term = exp(n * log1p(-p))
-    left = following(state)
     k = 0
     while left > term:
         left -= term
@@ -210,58 +212,3 @@ def binomial(state: Array, n: Whole, p: Real) -> Whole:
         else _binomial_large(state, n, small)
     )
     return k if p <= HALF else np.int64(n) - k
-
-
-@compiled
-def binomial_none(n: Whole, p: Real) -> Real:
-    """Return the chance of the rarer outcome never happening in n trials, p in (0, 1)."""
-    return exp(n * log1p(-(1 - p if p > HALF else p)))
-
-
-@compiled
-def binomial_inverse_from(none: Real, u: Real, n: Whole, p: Real) -> Whole:
-    """Return the u-quantile of a binomial: rises with u, n and p, so luck can be shared.
-
-    ``none`` is :func:`binomial_none`; p in (0, 1).
-    """
-    if p > HALF:
-        return np.int64(n) - _climb(none, 1 - u, n, 1 - p)
-    return _climb(none, u, n, p)
-
-
-@compiled
-def _climb(term: Real, u: Real, n: Whole, p: Real) -> Whole:
-    ratio = p / (1 - p)
-    k = 0
-    while u > term:
-        u -= term
-        k += 1
-        if k >= n:
-            return np.int64(n)
-        term *= (n + 1 - k) / k * ratio
-        if term < TINY and k > n * p:
-            break
-    return np.int64(k)
-
-
-@compiled
-def negative_binomial_none(mean: Real, shape: Real) -> Real:
-    """Return the chance of 0."""
-    return exp(-shape * log1p(mean / shape))
-
-
-@compiled
-def negative_binomial_inverse_from(term: Real, u: Real, mean: Real, shape: Real) -> Whole:
-    """Return the u-quantile of a negative binomial with this mean and shape.
-
-    ``term`` is :func:`negative_binomial_none`; the mean is above 0.
-    """
-    ratio = mean / (mean + shape)
-    k = 0
-    while u > term:
-        u -= term
-        k += 1
-        term *= (k - 1 + shape) / k * ratio
-        if term < TINY:
-            break
-    return np.int64(k)

@@ -6,8 +6,10 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.compiled import compiled, inlined
-from tankside.lifecycle.kernel.layout import ZERO, Array, Real, Whole, Word
+from tankside.lifecycle.kernel.layout import ONE, ZERO, Array, Real, Whole, Word
 
+NEAR = np.uint64(whole_setting(8, "hours compared at once before a search"))
+UNIT = np.uint64(1)  # positions in tables are unsigned, which spares a test at every use
 CELLS = whole_setting(1024, "cells of a quantile table; its two end cells have tables of their own")
 LOW_TABLE = CELLS + 1
 HIGH_TABLE = 2 * CELLS + 2
@@ -35,40 +37,63 @@ def stay(table: Array, bits: Word) -> Real:
 @inlined
 def hour_of(clock: Array, inverse: Array, per_unit: Real, value: Real) -> Whole:
     """Return the hour in which a non-decreasing clock passes a value below its last."""
-    hour = np.int64(inverse[np.int64(value * per_unit)])
-    while clock[hour + 1] <= value:
-        hour += 1
+    hour = np.uint64(inverse[np.uint64(value * per_unit)])
+    hour += np.uint64(clock[hour + UNIT] <= value)
+    while clock[hour + UNIT] <= value:
+        hour += UNIT
     return hour
 
 
-@compiled
-def fill_inverse(clock: Array, inverse: Array) -> Real:
-    """Fill a guide table for :func:`hour_of`; return cells per unit of the clock."""
-    hours = clock.size - 1
-    cells = inverse.size - 1
-    end = clock[hours]
-    if end <= 0:
-        inverse[:] = hours - 1
-        return 0.0
-    per_unit = cells / end
-    hour = 0
-    for cell in range(cells + 1):
-        while hour < hours - 1 and clock[hour + 1] * per_unit <= cell:
-            hour += 1
-        inverse[cell] = hour
-    return per_unit
+@inlined
+def hour_near(clock: Array, guess: Whole, value: Real) -> Whole:
+    """Return the hour in which a rising clock passes a value below its last, from a guess."""
+    while clock[guess] > value:
+        guess -= UNIT
+    while clock[guess + UNIT] <= value:
+        guess += UNIT
+    return guess
+
+
+@inlined
+def exposure(cumulative: Array, jump: Array, hour: Whole, part: Real) -> Real:
+    """Return the hazard added up to a part of an hour, whose jump comes at its start."""
+    after = cumulative[hour] + jump[hour]
+    return after + part * (cumulative[hour + 1] - after)
 
 
 @compiled
-def first_above(cumulative: Array, low: Whole, high: Whole, value: Real) -> Whole:
-    """Return the first hour h in [low, high) with cumulative[h + 1] > value, else high."""
+def hour_removed(cumulative: Array, hour: Whole, value: Real) -> Whole:
+    """Return the first hour from this one on whose end is above a value that is passed later."""
+    low = np.uint64(hour)
+    last = np.uint64(cumulative.size - 2)
+    if low + NEAR <= last:
+        passed = ZERO
+        for ahead in range(NEAR):
+            passed += cumulative[low + UNIT + np.uint64(ahead)] <= value
+        low += np.uint64(passed)
+        if passed < np.int64(NEAR):
+            return np.int64(low)
+    step = UNIT
+    high = low
+    while cumulative[high + UNIT] <= value:
+        low = high + UNIT
+        high = min(high + step, last)
+        step += step
     while low < high:
-        middle = (low + high) // 2
-        if cumulative[middle + 1] > value:
+        middle = (low + high) >> UNIT
+        if cumulative[middle + UNIT] > value:
             high = middle
         else:
-            low = middle + 1
-    return low
+            low = middle + UNIT
+    return np.int64(low)
+
+
+@inlined
+def shared(total: Whole, lots: Whole) -> tuple[Whole, Whole]:
+    """Return how many each of so many lots has, and how many lots have one more."""
+    if total == lots:
+        return ONE, ZERO
+    return total // lots, total % lots
 
 
 @compiled

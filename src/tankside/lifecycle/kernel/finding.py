@@ -11,7 +11,6 @@ from __future__ import annotations
 from math import exp
 
 from tankside.claims import setting
-from tankside.lifecycle.kernel.clock import fill_inverse
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import Column, Real, Whole, World
 
@@ -34,32 +33,45 @@ def leaving_part(hazard: Real) -> Real:
 @compiled
 def fill_finding(w: World, body: Whole, since: Whole) -> None:
     """Fill, from hour ``since`` on, the hazards of swimmers of one body for the fish alive now."""
-    hours = w.leave.shape[1]
     leave = w.leave[body]
     share = w.share[body]
-    search = w.values[SEARCH] / w.volume[body]
-    top = 0.0
-    for hour in range(since, hours):
-        area = 0.0
-        welcome = 0.0
-        for group in range(w.where.shape[0]):
-            if w.where[group, hour] == body:
-                area += w.group_sums[group, 0]
-                welcome += w.group_sums[group, 1]
-        hazard = w.values[DEATH] * w.swim_factor[body, hour] + w.values[FADING] + search * area
-        if hour == since:
-            w.dealt_area[body] = area
-        leave[hour] = max(hazard, NEGLIGIBLE)
-        share[hour] = min(search * w.values[ESTABLISH] * welcome / leave[hour], 1.0)
-        top = max(top, share[hour])
-    w.share_top[body] = top
     clock = w.leave_clock[body]
-    if since == 0:
-        clock[0] = 0.0
-    for hour in range(since, hours):
-        clock[hour + 1] = clock[hour] + leave[hour]
-    w.leave_per[body] = fill_inverse(clock, w.leave_inverse[body])
-    _fill_chance_to_settle(w, body, since)
+    search = w.values[SEARCH] / w.volume[body]
+    area, welcome = _fish_here(w, body, since)
+    w.dealt_area[body] = area
+    before, settles = -1.0, 0.0
+    low, top = 1.0, 0.0
+    for hour in range(since, leave.size):
+        if w.moved[hour]:
+            area, welcome = _fish_here(w, body, hour)
+            before = -1.0
+        hazard = w.values[DEATH] * w.swim_factor[body, hour] + w.values[FADING] + search * area
+        hazard = max(hazard, NEGLIGIBLE)
+        if hazard != before:
+            before = hazard
+            settles = min(search * w.values[ESTABLISH] * welcome / hazard, 1.0)
+            low, top = min(low, settles), max(top, settles)
+        leave[hour] = hazard
+        share[hour] = settles
+        clock[hour + 1] = clock[hour] + hazard
+    w.share_top[body] = top
+    if low == top:
+        w.find[body, since:] = top
+        w.find_new[body, since:] = top
+    else:
+        _fill_chance_to_settle(w, body, since)
+
+
+@compiled
+def _fish_here(w: World, body: Whole, hour: Whole) -> tuple[Real, Real]:
+    """Return the area of the fish in a body, and that weighted by how welcoming they are."""
+    area = 0.0
+    welcome = 0.0
+    for group in range(w.where.shape[0]):
+        if w.where[group, hour] == body:
+            area += w.group_sums[group, 0]
+            welcome += w.group_sums[group, 1]
+    return area, welcome
 
 
 @compiled

@@ -19,9 +19,11 @@ DELAY = int(Column.DEATH_DELAY)
 HAZARD = int(Column.HAZARD)
 DEAD_SHARE = int(Column.DEAD_SHARE)
 DEATH_LAW = int(Flag.DEATH_LAW)
+RATED_HOST = int(Flag.RATED_HOST)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 TRAITS = whole_setting(0, "first stream")
 BY_HAZARD, BY_THRESHOLD = 1, 2
+ADDED, SAFE, SETTLED = range(1 + 2)
 NEVER = whole_setting(2**60, "an hour that is not reached")
 FULL = setting(4294967295.0, "largest 32-bit number")
 WHOLE = setting(4294967296.0, "2 to the 32")
@@ -34,7 +36,7 @@ def make_fish(w: World, row: Whole) -> None:
     state = w.state
     state[0] = w.keys[TRAITS]
     w.group_sums[:] = 0.0
-    w.group_count[:] = 0
+    w.group_alive[:] = 0
     for i in range(w.area.size):
         group = w.group_of[i]
         luck = gamma(state, w.values[SHAPE]) / w.values[SHAPE] if w.values[SHAPE] > 0 else 1.0
@@ -50,9 +52,11 @@ def make_fish(w: World, row: Whole) -> None:
         w.immune_from[i] = inf
         w.group_sums[group, 0] += w.area[i]
         w.group_sums[group, 1] += w.area[i] * w.susceptibility[i]
-        w.group_count[group, 0] += 1
+        w.group_alive[group] += 1
     w.hazard[:] = 0.0
-    w.hazard_of[:] = 0
+    w.hazard_rate[:] = 0.0
+    w.hazard_hour[:] = 0
+    w.hazard_hour[SETTLED] = -1
     w.due[:] = NEVER
     w.alive[:] = 1
     w.counted[:] = 1
@@ -124,24 +128,50 @@ def _alone(w: World, body: Whole, k: Whole) -> None:
 
 
 @compiled
-def add_hazard(w: World) -> Truth:
-    """Add one hour of hazard to infested fish; return whether any has passed its threshold."""
+def add_hazard(w: World, hour: Whole) -> Truth:
+    """Add the hazard of the hours up to the end of this one; return whether a fish dies of it."""
+    hours = np.float64(hour + 1 - w.hazard_hour[ADDED])
+    w.hazard_hour[ADDED] = hour + 1
     dead = False
-    slope = w.values[SLOPE]
-    for i in range(w.burden.size):
-        number = w.burden[i] + w.rated[i]
-        if number == 0:
-            continue
-        if number != w.hazard_of[i]:
-            x = number / w.tolerance[i]
-            x = x * x if slope == 2 else x**slope
-            w.hazard_of[i] = number
-            w.hazard_rate[i] = w.values[HAZARD] * x / (1 + x)
-        w.hazard[i] += w.hazard_rate[i]
+    for i in range(w.hazard.size):
+        w.hazard[i] += w.hazard_rate[i] * hours
         if w.hazard[i] > w.threshold[i]:
-            w.due[i] = 0
+            w.due[i] = hour
             dead = True
     return dead
+
+
+@compiled
+def set_hazard(w: World) -> None:
+    """Set the hazard of every fish from what it now carries: most x^n / (1 + x^n)."""
+    most = w.values[HAZARD]
+    slope = w.values[SLOPE]
+    if slope == 2:
+        for i in range(w.burden.size):
+            square = np.float64(w.burden[i] + w.rated[i]) ** 2
+            w.hazard_rate[i] = most * square / (w.tolerance[i] * w.tolerance[i] + square)
+        return
+    for i in range(w.burden.size):
+        x = ((w.burden[i] + w.rated[i]) / w.tolerance[i]) ** slope
+        w.hazard_rate[i] = most * x / (1 + x)
+
+
+@compiled
+def safe_until(w: World) -> Whole:
+    """Return an hour before which no fish can die of hazard; it holds until more settle."""
+    same = w.hazard_hour[SETTLED] == w.total[0] and not w.flags[RATED_HOST]
+    if same and w.hazard_hour[SAFE] > w.hazard_hour[ADDED]:
+        return w.hazard_hour[SAFE]
+    least = inf
+    top = 0.0
+    for i in range(w.hazard.size):
+        if w.hazard_rate[i] > 0:
+            least = min(least, w.threshold[i] - w.hazard[i])
+            top = max(top, w.hazard_rate[i])
+    safe = w.hazard_hour[ADDED] + np.int64(least / top) if least < top * NEVER else NEVER
+    w.hazard_hour[SAFE] = safe
+    w.hazard_hour[SETTLED] = w.total[0]
+    return safe
 
 
 @compiled
@@ -172,11 +202,10 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
     w.alive[i] = 0
     w.hazard[i] = -inf
     w.due[i] = NEVER
-    w.group_count[group, 0] -= 1
-    w.group_count[group, 1] -= w.burden[i]
+    w.group_alive[group] -= 1
     w.group_sums[group, 0] -= w.area[i]
     w.group_sums[group, 1] -= w.area[i] * w.susceptibility[i]
-    if w.group_count[group, 0] == 0:
+    if w.group_alive[group] == 0:
         w.group_sums[group, :] = 0.0
     w.burden[i] = 0
     w.rated[i] = 0

@@ -9,11 +9,19 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.arrivals import bring
-from tankside.lifecycle.kernel.bottom import enter, enter_one, finish
+from tankside.lifecycle.kernel.bottom import arrive, enter, finish
 from tankside.lifecycle.kernel.chance import at, binomial, name_key, poisson, unit
 from tankside.lifecycle.kernel.compiled import compiled, door
 from tankside.lifecycle.kernel.finding import fill_finding
-from tankside.lifecycle.kernel.fish import BY_HAZARD, NEVER, add_hazard, bury, make_fish
+from tankside.lifecycle.kernel.fish import (
+    BY_HAZARD,
+    NEVER,
+    add_hazard,
+    bury,
+    make_fish,
+    safe_until,
+    set_hazard,
+)
 from tankside.lifecycle.kernel.hazards import fill_removal
 from tankside.lifecycle.kernel.layout import (
     ONE,
@@ -25,10 +33,11 @@ from tankside.lifecycle.kernel.layout import (
     Real,
     Truth,
     Whole,
+    Word,
     World,
 )
 from tankside.lifecycle.kernel.looking import look
-from tankside.lifecycle.kernel.onfish import land, leave_fish, passed_watch, set_watch, settle_one
+from tankside.lifecycle.kernel.onfish import ANY, land, leave_fish, passed_watch, set_watch, settle
 from tankside.lifecycle.kernel.rated import live_an_hour
 from tankside.lifecycle.kernel.swimmers import advance_pool, deal_again, release
 
@@ -41,17 +50,15 @@ LAST_PULSE = int(Flag.LAST_PULSE)
 EXACT_START = int(Flag.EXACT_START)
 SALT_HALF = int(Column.SALT_HALF)
 SALT_STEEPNESS = int(Column.SALT_STEEPNESS)
-ESTABLISH = int(Column.ESTABLISH)
 HATCH_FROM = int(Column.HATCH_FROM)
 HATCH_FULL = int(Column.HATCH_FULL)
 HATCH_TOP = int(Column.HATCH_TOP)
 HATCH_SHARE = int(Column.HATCH_SHARE)
 BEGIN, BEGIN_AGE, STEP, HATCH = range(
-    whole_setting(14, "first stream"), whole_setting(18, "last stream and one")
+    whole_setting(10, "first stream"), whole_setting(14, "last stream and one")
 )
-SURVIVORS = whole_setting(19, "stream")
+SURVIVORS = whole_setting(15, "stream")
 LAG = setting(0.04, "swimmers are dealt again when this part of the fish area has died")
-LAG_ALL_SETTLE = setting(0.5, "where every contact settles, only to keep rejections few")
 FEW = whole_setting(4096, "more than this are thinned together")
 
 
@@ -74,15 +81,11 @@ def begin(w: World, row: Whole) -> Whole:
             continue
         key = at(w.keys[BEGIN_AGE], i)
         number = np.int64(mean) if w.flags[EXACT_START] else poisson(state, mean)
-        for one in range(number):
-            if w.flags[TIMED_HOST]:
-                bits = at(key, 2 * one)
-                gone = age if age >= 0 else unit(at(bits, ONE))
-                luck = at(key, 2 * one + 1)
-                place = (i, ZERO, 0.0)
-                settle_one(w, place, gone, bits >> SHIFT, luck, ONE)
-            else:
-                w.rated[i] += 1
+        if w.flags[TIMED_HOST]:
+            w.burden[i] += number
+            _begin_on(w, i, key, number, age if age >= 0 else ANY)
+        else:
+            w.rated[i] += number
         if w.burden[i] + w.rated[i] > w.watch_at[i]:
             first = min(first, passed_watch(w, i, ZERO))
     for body in range(w.pool.size):
@@ -90,7 +93,18 @@ def begin(w: World, row: Whole) -> Whole:
     return first
 
 
-SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
+@compiled
+def _begin_on(w: World, i: Whole, key: Word, number: Whole, age: Real) -> None:
+    """Put parasites of an age on one fish, as many at a time as the list holds."""
+    taken = ZERO
+    for one in range(number):
+        w.taken_fish[taken] = i
+        w.taken_many[taken] = 1
+        w.taken_bits[taken] = at(key, one)
+        taken += 1
+        if taken == w.taken_fish.size or one == number - 1:
+            settle(w, ZERO, taken, age)
+            taken = ZERO
 
 
 @compiled
@@ -102,12 +116,8 @@ def _begin_body(w: World, row: Whole, body: Whole) -> None:
     stages = w.flags[STAGES]
     if stages > 0:
         mean = w.start_bottom[row, body, 0] + w.start_bottom[row, body, 1] * on_fish
-        number = poisson(w.state, mean)
         key = at(w.keys[BEGIN_AGE], -1 - body)
-        for one in range(number):
-            bits = at(key, one)
-            place = (stages - 1, body, ZERO)
-            enter_one(w, place, unit(at(bits, ONE)), bits, ONE)
+        enter(w, (stages - 1, body, ZERO), key, poisson(w.state, mean), ONE)
     if w.flags[SWIMMERS]:
         w.pool[body] = poisson(w.state, w.start_swimmers[row, body])
         if w.pool[body] > 0:
@@ -138,7 +148,7 @@ def run_bottom(w: World, hour: Whole) -> None:
         done = ZERO
         for stage in range(stages):
             if w.arrive[stage, body] > 0:
-                enter(w, (stage, body, hour))
+                arrive(w, (stage, body, hour))
             done = ZERO
             if w.low_count[stage, body] > 0:
                 done = finish(w, (stage, body, hour))
@@ -169,14 +179,11 @@ def run_water(w: World, hour: Whole) -> Whole:
     """Let swimmers whose hour has come settle; return the earliest new hour of death."""
     first = NEVER
     for body in range(w.pool.size):
-        if w.pending[body] == 0:
-            continue
-        number = w.land[body, hour]
-        w.pending[body] -= number + w.gone[body, hour]
-        w.land[body, hour] = 0
-        w.gone[body, hour] = 0
+        number = np.int64(w.land[body, hour])
         if number > 0:
-            first = min(first, land(w, body, hour, np.int64(number)))
+            w.pending[body] -= number
+            w.land[body, hour] = 0
+            first = min(first, land(w, body, hour, number))
     return first
 
 
@@ -199,23 +206,22 @@ def run_deaths(w: World, hour: Whole) -> Whole:
 
 @compiled
 def _deal_where_needed(w: World, hour: Whole) -> None:
-    """Deal swimmers again in bodies that have lost a good part of their fish since last time.
+    """Deal swimmers again in bodies that have lost a part of their fish since last time.
 
-    Where every contact settles, waiting changes nothing: contacts with the dead are rejected.
+    In between, contacts with the dead are rejected.
     """
-    bearable = LAG_ALL_SETTLE if w.values[ESTABLISH] == 1 else LAG
     for body in range(w.pool.size):
         area = 0.0
         for group in range(w.group_sums.shape[0]):
             if w.where[group, hour] == body:
                 area += w.group_sums[group, 0]
-        if area >= (1 - bearable) * w.dealt_area[body]:
+        if area >= (1 - LAG) * w.dealt_area[body]:
             continue
         for i in range(w.alive.size):
             if w.where[w.group_of[i], hour] == body:
                 w.counted[i] = w.alive[i]
         w.choice_stale[body] = 1
-        advance_pool(w, body, hour, w.state)
+        advance_pool(w, body, hour)
         fill_finding(w, body, hour)
         deal_again(w, body, hour)
 
@@ -223,13 +229,9 @@ def _deal_where_needed(w: World, hour: Whole) -> None:
 @compiled
 def anything_left(w: World) -> Truth:
     """Whether any parasite is alive anywhere."""
-    for group in range(w.group_count.shape[0]):
-        if w.group_count[group, 1] > 0:
+    for i in range(w.burden.size):
+        if w.burden[i] + w.rated[i] > 0:
             return True
-    if w.flags[RATED_HOST]:
-        for i in range(w.rated.size):
-            if w.rated[i] > 0:
-                return True
     for body in range(w.pool.size):
         if w.pool[body] + w.pending[body] > 0:
             return True
@@ -240,60 +242,61 @@ def anything_left(w: World) -> Truth:
 
 
 @compiled
-def _note_moves(w: World, hour: Whole) -> None:
-    """Forget which fish share a body when a group has just been moved."""
-    for group in range(w.leaving.size):
-        if hour > 0 and w.where[group, hour] != w.where[group, hour - 1]:
-            w.choice_stale[:] = 1
-
-
-@compiled
-def _fall(w: World, hour: Whole) -> None:
-    """Let what has left the fish arrive on the bottom of the body they are in."""
-    for group in range(w.leaving.size):
-        body = w.where[group, hour]
-        if w.leaving[group] > 0 and body >= 0 and w.flags[STAGES] > 0:
-            w.arrive[0, body] += w.leaving[group]
-
-
-@compiled
 def run_hour(w: World, hour: Whole, due: Whole) -> Whole:
     """Play one hour; return the earliest hour at which a fish will die."""
     if w.flags[LAST_PULSE] >= hour:
         bring(w, hour)
     w.state[0] = at(w.keys[STEP], hour)
-    dead = due <= hour
-    if w.flags[DEATH_LAW] == BY_HAZARD:
-        dead = add_hazard(w)
-    if dead:
+    if w.flags[DEATH_LAW] == BY_HAZARD and add_hazard(w, hour):
+        due = hour
+    if due <= hour:
         due = run_deaths(w, hour)
-    _note_moves(w, hour)
-    if w.flags[TIMED_HOST]:
+    if w.moved[hour]:
+        w.choice_stale[:] = 1
+    if w.leaves[hour]:
         leave_fish(w, hour)
-        _fall(w, hour)
     if w.flags[RATED_HOST]:
         due = min(due, live_an_hour(w, hour))
     if w.flags[STAGES] > 0:
         run_bottom(w, hour)
     if w.flags[SWIMMERS]:
         due = min(due, run_water(w, hour))
+    if w.flags[DEATH_LAW] == BY_HAZARD:
+        set_hazard(w)
+    w.total[w.total.size - 1] += 1
     return due
 
 
 @compiled
+def play_until(w: World, hour: Whole, until: Whole, due: Whole) -> Whole:
+    """Play the hours in which anything is due; return the earliest hour at which a fish dies."""
+    busy = w.busy
+    every = w.flags[RATED_HOST] == 1 and (anything_left(w) or hour <= w.flags[LAST_PULSE])
+    while True:
+        if not every and hour < until and busy[np.uint64(hour)] == 0:
+            stop = min(until, due)
+            if w.flags[DEATH_LAW] == BY_HAZARD:
+                stop = min(stop, safe_until(w))
+            while hour < stop and busy[np.uint64(hour)] == 0:
+                hour += 1
+        if hour >= until:
+            return due
+        due = run_hour(w, hour, due)
+        hour += 1
+
+
+@compiled
 def clean(w: World) -> None:
-    """Empty what a history leaves behind."""
+    """Empty what a history leaves behind that ends before its last hour."""
     w.fish_ring[:] = 0
     w.fish_lost[:] = 0
     w.grown_ring[:] = 0
     w.low_ring[:] = 0
     w.low_lost[:] = 0
-    w.low_count[:] = 0
-    w.arrive[:] = 0
     w.land[:] = 0
     w.gone[:] = 0
-    w.pending[:] = 0
-    w.pool[:] = 0
+    w.turned[:] = 0
+    w.released[:] = 0.0
 
 
 @compiled
@@ -304,9 +307,18 @@ def _open(w: World, row: Whole, seed: Whole) -> None:
     for stream in range(w.keys.size):
         w.keys[stream] = name_key(seed, w.given_index[row], stream)
     w.total[:] = 0
+    for hour in range(w.busy.size):
+        w.busy[hour] = w.moved[hour]
+        w.leaves[hour] = 0
+    w.low_count[:] = 0
+    w.arrive[:] = 0
+    w.pending[:] = 0
+    w.pool[:] = 0
+    w.pool_at[:] = 0
+    w.brood_law[0] = -1.0
     for p in range(w.pulse.size):
         w.pulse[p] = w.given_pulse[row, p]
-    w.pool_at[:] = 0
+        w.busy[w.pulse_at[p, 0]] = 1
     make_fish(w, row)
     fill_removal(w, row)
     if w.flags[SWIMMERS]:
@@ -316,39 +328,23 @@ def _open(w: World, row: Whole, seed: Whole) -> None:
 
 @compiled
 def run_history(w: World, row: Whole, seed: Whole) -> None:
-    """Play one history and record it."""
+    """Play one history up to the last moment looked at and record it."""
     _open(w, row, seed)
     due = begin(w, row)
-    moment = ZERO
+    if w.flags[DEATH_LAW] == BY_HAZARD:
+        set_hazard(w)
     hour = ZERO
-    alive = True
-    moments = w.record_h.size
-    while hour < w.where.shape[1]:
-        while moment < moments and w.record_h[moment] == hour:
-            _bring_pools(w, hour)
-            look(w, row, moment, hour)
-            moment += ONE
-        alive = anything_left(w) or hour <= w.flags[LAST_PULSE]
-        if not alive and due == NEVER:
-            break
-        due = run_hour(w, hour, due)
-        hour += ONE
-    w.total[w.total.size - 1] = hour
-    _bring_pools(w, hour)
-    while moment < moments:
-        look(w, row, moment, hour)
-        moment += ONE
+    for moment in range(w.record_h.size):
+        due = play_until(w, hour, w.record_h[moment], due)
+        hour = w.record_h[moment]
+        if w.flags[SWIMMERS]:
+            for body in range(w.pool.size):
+                advance_pool(w, body, hour)
+        look(w, row, moment)
     for kind in range(w.total.size):
         w.out_work[row, kind] = w.total[kind]
-    if alive:
+    if hour < w.busy.size:
         clean(w)
-
-
-@compiled
-def _bring_pools(w: World, hour: Whole) -> None:
-    if w.flags[SWIMMERS]:
-        for body in range(w.pool.size):
-            advance_pool(w, body, hour, w.state)
 
 
 def door_for(stamp: int) -> Callable[..., None]:

@@ -2,7 +2,7 @@
 
 Letters in shapes: R histories, H hours, D moments looked at, G groups of fish, N fish, B bodies
 of water, S stages on the bottom, A acts, E timed events, P pulses, V value columns, F watched
-fish.
+fish, C clocks, T, K and U room for lists.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from tankside.claims import whole_setting
 
 ZERO = np.int64(0)  # typed, so that a whole number compiles one version of a function
 ONE = np.int64(1)
+TWO = np.int64(2)
 PLACES = whole_setting(4096, "luck is numbered as if there were so many bodies and stages")
 Array = Any
 Word = Any  # 64 random bits
@@ -101,11 +102,13 @@ FIELDS = """
 # one stratum of water, shared by its histories
 flags i8 1 FLAGS
 where i8 2 G H: body each group is in
+moved u1 1 H: 1 in an hour before which a group has just been moved
 first i8 1 G + 1: first fish of each group
 group_of i8 1 N
-host_clock f8 2 G H + 1
-host_inverse i4 2 G M + 1
-host_per f8 1 G
+clock_of i8 1 G: row of the clock of a group on the fish; alike clocks are kept once
+host_clock f8 2 C H + 1
+host_inverse i4 2 C M + 1
+host_per f8 1 C
 low_clock f8 3 S B H + 1
 low_inverse i4 3 S B M + 1
 low_per f8 2 S B
@@ -147,17 +150,17 @@ given_pulse f8 2 R P: mean number that comes from outside, or share that is carr
 out_group i8 4 R D G 5: burden, visible, worst visible, infested, alive
 out_body i8 4 R D B 2: bottom, swimmers
 out_fish i4 4 R D F 3: burden, visible, alive
-out_work i8 2 R 4: landings, bottom entries, settling swimmers, hours
+out_work i8 2 R 4: landings, bottom entries, settling swimmers, hours played
 # fish of the history being played
 values f8 1 V
 pulse f8 1 P
 susceptibility f8 1 N
 area f8 1 N
-tolerance f8 1 N
+tolerance f8 1 N: burden of half the greatest hazard, or above which the fish will die
 threshold f8 1 N: accumulated hazard at which the fish dies
-hazard f8 1 N
-hazard_rate f8 1 N: per hour, at the burden hazard_of
-hazard_of i8 1 N
+hazard f8 1 N: added up to hazard_hour
+hazard_rate f8 1 N: per hour, at the present burden
+hazard_hour i8 1 3: hours added up; no fish dies before this hour; landings when that was set
 counted u1 1 N: alive when swimmers were last dealt
 dealt_area f8 1 B: area of the counted fish
 due i8 1 N: hour of death once fixed
@@ -167,13 +170,17 @@ rated i8 1 N: rated stage
 watch_at f8 1 N: burden above which immunity, death or the ceiling must be looked at
 immune_from f8 1 N: immune clock value
 immune_first f8 1 1: earliest of them
+taken_fish i4 1 T: parasites about to settle: their fish
+taken_many i4 1 T: how many share the draw
+taken_bits u8 1 T: the draw
 fish_ring i4 2 H N: leaving at this hour
 fish_lost i4 2 H N: killed on the fish at this hour (one row when nothing kills)
 grown i8 2 2 N: old enough to be seen, old enough to leave a dead fish
 grown_ring i4 3 2 H N: change of these at this hour (one row when neither is asked)
 group_sums f8 2 G 2: alive area, alive area x susceptibility
-group_count i8 2 G 2: alive, burden of the timed stage
-leaving i8 1 G
+group_alive i8 1 G
+busy u1 1 H: 1 in an hour in which anything is due
+leaves u1 1 H: 1 in an hour in which anything leaves a fish or changes on it
 # bottom and water of the history being played
 low_ring i4 3 S B H: finishing at this hour
 low_lost i4 3 S B H: removed at this hour
@@ -182,7 +189,9 @@ arrive i8 2 S B: entering in this hour
 land i4 2 B H: swimmers that settle at this hour
 gone i4 2 B H: swimmers that would have settled but are removed at this hour
 pending i8 1 B: swimmers in the two above
-pool i8 1 B: swimmers that will never settle, alive at hour pool_at
+released f8 3 B H 3: broods, swimmers of them that settle, part of each brood released
+turned i8 2 B H + 1: at the start of this hour, back in the water and never to settle
+pool i8 1 B: all others that will never settle, alive at hour pool_at
 pool_at i8 1 B
 # hazards of the history being played
 cumulative f8 3 S + 1, B, H + 1: removal from bottom slots and water
@@ -191,25 +200,27 @@ host_cumulative f8 2 G H + 1
 host_jump f8 2 G H
 leave f8 2 B H: hazard of a swimmer without removal
 leave_clock f8 2 B H + 1
-leave_inverse i4 2 B M + 1
-leave_per f8 1 B
 share f8 2 B H: of those leaving, the part that settles on a fish
 share_top f8 1 B
 find f8 2 B H + 1: chance to settle for a swimmer alive at the start of the hour
 find_new f8 2 B H: the same for one released evenly within the hour
+dealt i8 1 K: names of the draws of swimmers that settle
+brood f8 1 K: chance that at most so many of one brood settle
+brood_guide i4 1 U: where to begin in it, by luck
+brood_law f8 1 3: chance to settle it is for, entries filled, chance of the last
 rates f8 1 H
 host_rates f8 1 H
 # choice of a fish, and luck
 choice_cut u4 2 B N
-choice_own i8 2 B N
-choice_other i8 2 B N
+choice_own i4 2 B N
+choice_other i4 2 B N
 choice_size i8 1 B
 choice_stale u1 1 B
 choice_weight f8 1 N
 choice_stack i8 2 2 N
 keys u8 1 streams
 state u8 1 1: sequential stream
-total i8 1 4: landings, bottom entries, settling swimmers, hours
+total i8 1 4: landings, bottom entries, settling swimmers, hours played
 """
 
 

@@ -4,35 +4,34 @@ from __future__ import annotations
 
 from tankside.claims import whole_setting
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.layout import Whole, World
+from tankside.lifecycle.kernel.layout import ZERO, Whole, World
 
 BURDEN, VISIBLE, WORST, INFESTED, ALIVE = range(whole_setting(5, "columns of Out.group"))
 
 
 @compiled
-def look(w: World, row: Whole, moment: Whole, hour: Whole) -> None:
+def look(w: World, row: Whole, moment: Whole) -> None:
     """Record one moment (before the events of its hour)."""
-    table = w.out_group[row, moment]
-    table[:] = 0
-    watched = 0
-    for i in range(w.burden.size):
-        group = w.group_of[i]
-        number = w.burden[i] + w.rated[i]
-        seen = w.grown[0, i]
-        table[group, BURDEN] += number
-        table[group, VISIBLE] += seen
-        table[group, WORST] = max(table[group, WORST], seen)
-        if w.alive[i]:
-            table[group, ALIVE] += 1
-            if number > 0:
-                table[group, INFESTED] += 1
-        if watched < w.watch.size and w.watch[watched] == i:
-            w.out_fish[row, moment, watched, 0] = number
-            w.out_fish[row, moment, watched, 1] = seen
-            w.out_fish[row, moment, watched, 2] = w.alive[i]
-            watched += 1
+    for group in range(w.group_alive.size):
+        carried, seen, worst, infested = ZERO, ZERO, ZERO, ZERO
+        for i in range(w.first[group], w.first[group + 1]):
+            number = w.burden[i] + w.rated[i]
+            carried += number
+            infested += 1 if number > 0 else 0
+            seen += w.grown[0, i]
+            worst = max(worst, w.grown[0, i])
+        w.out_group[row, moment, group, BURDEN] = carried
+        w.out_group[row, moment, group, VISIBLE] = seen
+        w.out_group[row, moment, group, WORST] = worst
+        w.out_group[row, moment, group, INFESTED] = infested
+        w.out_group[row, moment, group, ALIVE] = w.group_alive[group]
+    for k in range(w.watch.size):
+        i = w.watch[k]
+        w.out_fish[row, moment, k, 0] = w.burden[i] + w.rated[i]
+        w.out_fish[row, moment, k, 1] = w.grown[0, i]
+        w.out_fish[row, moment, k, 2] = w.alive[i]
     for body in range(w.pool.size):
-        settled = 0
+        settled = ZERO
         for stage in range(w.low_count.shape[0]):
             settled += w.low_count[stage, body]
         w.out_body[row, moment, body, 0] = settled

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from math import inf, log
+from math import inf
 
 import numpy as np
 
 from tankside.claims import setting, whole_setting
-from tankside.lifecycle.kernel.bottom import removed_before
 from tankside.lifecycle.kernel.chance import at, unit
-from tankside.lifecycle.kernel.clock import hour_of, stay
+from tankside.lifecycle.kernel.clock import UNIT, exposure, hour_of, hour_removed, shared, stay
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.fish import BY_THRESHOLD, NEVER, fill_choice, fix_death
 from tankside.lifecycle.kernel.layout import (
     ONE,
     PLACES,
+    TWO,
     ZERO,
+    Array,
     Column,
     Flag,
     Real,
@@ -42,66 +43,86 @@ REMOVAL = int(Flag.HOST_REMOVAL)
 LOOK_AT_SPOTS = int(Flag.LOOK_AT_SPOTS)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 RIPEN = int(Flag.RIPEN)
-LAND, LAND_LUCK, REFUSE, ONSET = range(
-    whole_setting(10, "first stream"), whole_setting(14, "last stream and one")
-)
+STAGES = int(Flag.STAGES)
+LAND, ONSET = range(whole_setting(8, "first stream"), whole_setting(10, "last stream and one"))
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 PLACE_BITS = np.int64(whole_setting(1023, "ten low bits give the position within the hour"))
 PLACE_UNIT = setting(2.0**-10, "unit of those bits")
+FRESH, ANY = setting(-2.0, "settles now"), setting(-1.0, "any share of the stay is over")
 SPREAD = setting(0.2, "spread of the onset of immunity between fish, see the claim's note")
 MANY = whole_setting(6, "arrivals per fish and hour that are drawn one by one")
 
 
-@inlined
-def settle_one(
-    w: World, place: tuple[Whole, Whole, Real], start: Real, bits: Word, luck: Word, many: Whole
-) -> None:
-    """Let ``many`` parasites sharing one draw begin their stay on a fish.
+@compiled
+def settle(w: World, hour: Whole, number: Whole, age: Real) -> None:
+    """Let the parasites listed in ``taken`` begin their stay on their fish.
 
     Args:
         w: everything the loop knows.
-        place: (fish, hour, part of the hour gone).
-        start: share of the stay already over, or -1 for a fresh arrival.
-        bits: 32 random bits that choose the length of the stay.
-        luck: 64 random bits that decide removal.
-        many: parasites.
+        hour: they settle within it, or are there at its start.
+        number: entries of the list; those of one entry share a draw.
+        age: share of the stay already over, or FRESH for those that settle, ANY for any share.
     """
-    i, hour, part = place
+    clocks, ring, busy, leaves = w.host_clock, w.fish_ring, w.busy, w.leaves
+    alike = clocks.shape[0] == 1
+    hours = np.uint64(ring.shape[0])
+    here = np.uint64(hour)
+    coming = here + UNIT if age == FRESH else here
+    middle = w.values[HOST_STAY]
+    watched = w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] + w.flags[REMOVAL] > 0
+    for entry in range(number):
+        i, many, bits = np.uint64(w.taken_fish[entry]), w.taken_many[entry], w.taken_bits[entry]
+        row = np.uint64(0 if alike else w.clock_of[w.group_of[i]])
+        clock = clocks[row]
+        length = stay(w.table[0], bits >> SHIFT) * middle
+        part: Real = np.float64(np.int64(bits) & PLACE_BITS) * PLACE_UNIT
+        left = length
+        if age != FRESH:
+            part = 0.0
+            left *= 1 - (age if age >= 0 else unit(at(bits, TWO)))
+        value = clock[here] + part * (clock[here + UNIT] - clock[here]) + left
+        when = hours
+        if value < clock[hours]:
+            when = hour_of(clock, w.host_inverse[row], w.host_per[row], value)
+            when = max(when, coming)
+        if watched:
+            _settle_watched(w, (entry, hour, np.int64(coming)), (value, length, part), when)
+        elif when < hours:
+            ring[when, i] += many
+            busy[when] = 1
+            leaves[when] = 1
+
+
+@compiled
+def _settle_watched(
+    w: World, place: tuple[Whole, Whole, Whole], stay_of: tuple[Real, Real, Real], end: Whole
+) -> None:
+    """Settle what may be removed from the fish, or changes with age, see :func:`settle`."""
+    entry, hour, coming = place
+    value, length, part = stay_of
+    i, many = w.taken_fish[entry], w.taken_many[entry]
     group = w.group_of[i]
-    clock = w.host_clock[group]
+    clock = w.host_clock[w.clock_of[group]]
     hours = clock.size - 1
-    length = stay(w.table[0], bits) * w.values[HOST_STAY]
-    begin = clock[hour] + part * (clock[hour + 1] - clock[hour])
-    value = begin + (length if start < 0 else length * (1 - start))
-    w.burden[i] += many
-    w.group_count[group, 1] += many
-    when = hours
-    if value < clock[hours]:
-        when = hour_of(clock, w.host_inverse[group], w.host_per[group], value)
-        if start < 0:
-            when = max(when, hour + 1)
-    gone = -1
+    ring = w.fish_ring
+    when = np.int64(end)
     if w.flags[REMOVAL] and w.active[0, group]:
-        part_until = 0.0
-        if when < hours and clock[when + 1] > clock[when]:
-            part_until = max((value - clock[when]) / (clock[when + 1] - clock[when]), 0.0)
-        gone = removed_before(
-            w.host_cumulative[group],
-            w.host_jump[group],
-            hour,
-            part,
-            when,
-            part_until,
-            -log(unit(luck)),
-        )
-    if gone >= 0:
-        when = max(gone, hour + 1) if start < 0 else gone
+        cumulative, jump = w.host_cumulative[group], w.host_jump[group]
+        seen = exposure(cumulative, jump, hour, part)
+        seen += stay(w.swim_table, at(w.taken_bits[entry], ONE) >> SHIFT)
+        until = cumulative[hours]
         if when < hours:
-            w.fish_lost[when, i] += many
-    elif when < hours:
-        w.fish_ring[when, i] += many
-    coming = hour + 1 if start < 0 else hour
+            width = clock[when + 1] - clock[when]
+            part = max((value - clock[when]) / width, 0.0) if width > 0 else 0.0
+            until = exposure(cumulative, jump, when, part)
+        if seen < until:
+            ring = w.fish_lost
+            when = max(hour_removed(cumulative, hour, seen), coming)
+    if when < hours:
+        ring[when, i] += many
+        w.busy[when] = 1
+        w.leaves[when] = 1
     if w.flags[LOOK_AT_SPOTS]:
         grow(w, (ZERO, i, coming), value - w.values[UNSEEN_LEFT] * length, when, many)
     if w.flags[PART_LEAVES_DEAD]:
@@ -122,16 +143,18 @@ def grow(
         many: parasites.
     """
     kind, i, coming = place
-    group = w.group_of[i]
-    clock = w.host_clock[group]
+    row = w.clock_of[w.group_of[i]]
+    clock = w.host_clock[row]
     hours = clock.size - 1
     if at_age <= clock[coming]:
         w.grown[kind, i] += many
     elif at_age < clock[hours]:
-        first = hour_of(clock, w.host_inverse[group], w.host_per[group], at_age)
+        first = hour_of(clock, w.host_inverse[row], w.host_per[row], at_age)
         if first >= end:
             return
         w.grown_ring[kind, first, i] += many
+        w.busy[first] = 1
+        w.leaves[first] = 1
     else:
         return
     if end < hours:
@@ -192,79 +215,71 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     size = w.choice_size[body]
     if size == 0:
         return NEVER
-    w.total[0] += number
-    slot = hour * PLACES + body
-    key = at(w.keys[LAND], slot)
-    luck_key = at(w.keys[LAND_LUCK], slot)
-    refuse_key = at(w.keys[REFUSE], slot)
+    key = at(w.keys[LAND], hour * PLACES + body)
     cut, own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
     lots = min(number, MANY * size)
-    each = number // lots
-    more = number - each * lots
+    each, more = shared(number, lots)
     wary = w.immune_first[0] < inf or w.flags[FED] == 1
+    timed = w.flags[TIMED_HOST] == 1
     first = NEVER
+    taken = ZERO
     for lot in range(lots):
         bits = at(key, lot)
         spot = (bits & LOW_BITS) * np.uint64(size)
-        k = np.int64(spot >> SHIFT)
-        i = own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k]
+        k = spot >> SHIFT
+        i = np.uint64(own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k])
         many = each + 1 if lot < more else each
         if not w.alive[i]:
-            swim_on(w, body, hour, at(luck_key, lot), many)
+            swim_on(w, body, hour, at(bits, TWO), many)
             continue
-        if wary and refused(w, i, hour, at(refuse_key, lot)):
+        if wary and refused(w, i, hour, at(bits, TWO)):
             continue
-        place = (i, hour, np.float64(np.int64(spot) & PLACE_BITS) * PLACE_UNIT)
-        death = arrive_on(w, place, bits >> SHIFT, luck_key, lot, many)
-        first = min(first, death)
+        carried = w.burden[i] + w.rated[i] + many
+        if carried > w.watch_at[i] and full(w, i):
+            continue
+        w.total[0] += many
+        if timed:
+            w.burden[i] += many
+            w.taken_fish[taken] = i
+            w.taken_many[taken] = many
+            w.taken_bits[taken] = bits
+            taken += 1
+        else:
+            w.rated[i] += many
+        if carried > w.watch_at[i]:
+            first = min(first, passed_watch(w, np.int64(i), hour))
+    settle(w, hour, taken, FRESH)
     return first
-
-
-@inlined
-def arrive_on(
-    w: World, place: tuple[Whole, Whole, Real], bits: Word, luck_key: Word, lot: Whole, many: Whole
-) -> Whole:
-    """Let parasites settle on one fish; return its hour of death when this decides it."""
-    i, hour, _ = place
-    if w.burden[i] + w.rated[i] + many > w.watch_at[i] and full(w, i):
-        return NEVER
-    if w.flags[TIMED_HOST] == 1:
-        settle_one(w, place, -1.0, bits, at(luck_key, lot), many)
-    else:
-        w.rated[i] += many
-    if w.burden[i] + w.rated[i] > w.watch_at[i]:
-        return passed_watch(w, i, hour)
-    return NEVER
 
 
 @compiled
 def leave_fish(w: World, hour: Whole) -> None:
-    """Take off what leaves each fish in this hour; fill ``leaving``."""
-    w.leaving[:] = 0
-    removal = w.flags[REMOVAL] == 1
-    grown = w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] > 0
-    ripen = w.flags[RIPEN] == 1
-    for group in range(w.leaving.size):
-        if w.group_count[group, 1] == 0:
-            continue
-        total = 0
-        lost = 0
-        for i in range(w.first[group], w.first[group + 1]):
-            number = w.fish_ring[hour, i]
-            w.fish_ring[hour, i] = 0
-            w.burden[i] -= number
-            total += number
-            if ripen:
-                w.rated[i] += number
-            if removal:
-                killed = w.fish_lost[hour, i]
-                w.fish_lost[hour, i] = 0
-                w.burden[i] -= killed
-                lost += killed
-        if grown:
+    """Take off the fish what leaves in this hour or is killed, and let it fall to the bottom."""
+    for group in range(w.group_alive.size):
+        if w.flags[RIPEN]:
+            for i in range(w.first[group], w.first[group + 1]):
+                w.rated[i] += w.fish_ring[hour, i]
+        left = _take_off(w, w.fish_ring, group, hour)
+        body = w.where[group, hour]
+        if body >= 0 and w.flags[STAGES] > 0 and not w.flags[RIPEN]:
+            w.arrive[0, body] += left
+        if w.flags[REMOVAL]:
+            _take_off(w, w.fish_lost, group, hour)
+        if w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] > 0:
             _grow_older(w, group, hour)
-        w.leaving[group] = 0 if ripen else total
-        w.group_count[group, 1] -= total + lost
+
+
+@inlined
+def _take_off(w: World, ring: Array, group: Whole, hour: Whole) -> Whole:
+    """Take what is due in one hour of a ring off the fish of a group; return how many."""
+    row, burden = ring[hour], w.burden
+    total = ZERO
+    for fish in range(w.first[group], w.first[group + 1]):
+        i = np.uint64(fish)
+        burden[i] -= row[i]
+        total += row[i]
+        row[i] = 0
+    return total
 
 
 @compiled

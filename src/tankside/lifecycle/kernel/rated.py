@@ -95,7 +95,7 @@ def _move(w: World, i: Whole, hour: Whole) -> Whole:
         place = following(w.state) * size
         k = min(np.int64(place), size - 1)
         heavy = (place - k) * CUT_SCALE >= w.choice_cut[body, k]
-        to = w.choice_other[body, k] if heavy else w.choice_own[body, k]
+        to = np.int64(w.choice_other[body, k] if heavy else w.choice_own[body, k])
         w.rated[i] -= 1
         w.rated[to] += 1
         if to != i and w.rated[to] > w.watch_at[to]:

@@ -10,7 +10,13 @@ import numpy as np
 from tankside.claims import whole_setting
 from tankside.lifecycle.kernel.layout import Flag, fields
 
-STREAMS = whole_setting(20, "named streams of chance, see chance and its users")
+STREAMS = whole_setting(16, "named streams of chance, see chance and its users")
+BROOD = whole_setting(8192, "most of one brood that settle")
+HAZARD_HOUR = whole_setting(3, "hours added up, safe until, landings by then")
+TAKEN = whole_setting(6, "parasites per fish and hour that are drawn one by one")
+BROOD_GUIDE = whole_setting(64, "cells of luck")
+RELEASED = whole_setting(3, "broods, settling, part")
+BROOD_LAW = whole_setting(3, "chance, entries filled, last chance")
 KINDS = {name: np.dtype(kind) for name, kind, _ in fields()}
 Arrays = dict[str, np.ndarray[Any, Any]]
 
@@ -34,30 +40,38 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     removal = int(shared["flags"][Flag.HOST_REMOVAL])
     grown = int(shared["flags"][Flag.LOOK_AT_SPOTS] or shared["flags"][Flag.PART_LEAVES_DEAD])
     each_fish = "susceptibility area tolerance threshold hazard due alive burden rated watch_at"
-    each_fish += " hazard_rate hazard_of counted"
+    each_fish += " hazard_rate counted"
     shapes: dict[str, tuple[int, ...]] = dict.fromkeys(each_fish.split(), (fish,))
     shapes |= dict.fromkeys(("immune_from", "choice_weight"), (fish,))
-    shapes |= dict.fromkeys(("rates", "host_rates"), (hours,))
+    shapes |= dict.fromkeys(("rates", "host_rates", "busy", "leaves"), (hours,))
     shapes |= dict.fromkeys(("pending", "pool", "pool_at", "share_top", "dealt_area"), (bodies,))
-    shapes |= dict.fromkeys(("leave_per", "choice_size", "choice_stale"), (bodies,))
+    shapes |= dict.fromkeys(("choice_size", "choice_stale"), (bodies,))
     shapes |= dict.fromkeys(("land", "gone", "leave", "share", "find_new"), (bodies, hours))
-    shapes |= dict.fromkeys(("leave_clock", "find"), (bodies, hours + 1))
+    shapes |= dict.fromkeys(("leave_clock", "find", "turned"), (bodies, hours + 1))
     shapes |= dict.fromkeys(("choice_cut", "choice_own", "choice_other"), (bodies, fish))
     shapes |= dict.fromkeys(("low_ring", "low_lost"), (stages, bodies, hours))
     shapes |= dict.fromkeys(("low_count", "arrive"), (stages, bodies))
-    shapes |= dict.fromkeys(("group_sums", "group_count"), (groups, 2))
     return shapes | {
-        "leaving": (groups,),
         "pulse": (shared["pulse_at"].shape[0],),
+        "group_sums": (groups, 2),
+        "group_alive": (groups,),
         "fish_ring": (hours if timed else 1, fish),
         "fish_lost": (hours if timed and removal else 1, fish),
         "grown": (2, fish),
+        "taken_fish": (TAKEN * fish,),
+        "taken_many": (TAKEN * fish,),
+        "taken_bits": (TAKEN * fish,),
         "grown_ring": (2, hours if grown else 1, fish),
         "cumulative": (stages + 1, bodies, hours + 1),
         "jump": (stages + 1, bodies, hours),
         "host_cumulative": (groups, hours + 1),
         "host_jump": (groups, hours),
-        "leave_inverse": (bodies, 2 * hours + 1),
+        "released": (bodies, hours, RELEASED),
+        "brood": (BROOD,),
+        "brood_guide": (BROOD_GUIDE,),
+        "dealt": (2 * BROOD,),
+        "brood_law": (BROOD_LAW,),
+        "hazard_hour": (HAZARD_HOUR,),
         "choice_stack": (2, fish),
         "keys": (STREAMS,),
         "state": (1,),

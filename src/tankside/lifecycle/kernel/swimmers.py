@@ -1,179 +1,200 @@
 """Swimmers of one history: release, those that will settle on a fish, and the rest.
 
 A released swimmer either will settle (its hour is drawn at release, then thinned by whatever
-removes swimmers) or never will and only waits in the pool to die. When fish die the hazards
-change, and every swimmer alive is dealt again, which memoryless hazards allow.
+removes swimmers) or never will and only waits to die, counted when anyone looks. When fish die
+the hazards change, and every swimmer alive is dealt again, which memoryless hazards allow.
 """
 
 from __future__ import annotations
 
-from math import exp, log
+from math import exp
 
 import numpy as np
 
 from tankside.claims import setting, whole_setting
-from tankside.lifecycle.kernel.bottom import removed_before
-from tankside.lifecycle.kernel.chance import (
-    at,
-    binomial,
-    binomial_inverse_from,
-    binomial_none,
-    gamma,
-    negative_binomial_inverse_from,
-    negative_binomial_none,
-    poisson,
-    unit,
-)
-from tankside.lifecycle.kernel.clock import hour_of, stay
+from tankside.lifecycle.kernel.broods import OFFSPRING, SHAPE, begin_table, settling_of_one
+from tankside.lifecycle.kernel.chance import at, binomial, gamma, poisson, unit
+from tankside.lifecycle.kernel.clock import exposure, hour_near, hour_removed, shared, stay
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.finding import leaving_part
 from tankside.lifecycle.kernel.layout import (
     ONE,
     PLACES,
+    TWO,
     ZERO,
     Array,
-    Column,
     Real,
+    Truth,
     Whole,
     Word,
     World,
 )
 
-OFFSPRING = int(Column.OFFSPRING)
-SHAPE = int(Column.OFFSPRING_SHAPE)
-BROOD, CONTACT, CAUGHT, REDEAL = range(
-    whole_setting(4, "first stream"), whole_setting(8, "last stream and one")
+BROOD, CONTACT, REDEAL = range(
+    whole_setting(4, "first stream"), whole_setting(7, "last stream and one")
 )
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
 BROOD_BITS = whole_setting(13, "room for 8192 settling swimmers per brood in the index")
-TRIES = whole_setting(256, "redraws before a settling swimmer is put into its own hour")
-LOTS = whole_setting(128, "lots into which a very large number is split")
-MANY = whole_setting(512, "settling swimmers of one hour that are drawn one by one")
-
-
-@inlined
-def settle_hour(
-    w: World, body: Whole, hour: Whole, key: Word, fresh: Whole
-) -> tuple[Whole, Real, Real]:
-    """Return (hour, exact clock value, start clock value) at which a swimmer settles.
-
-    Drawn from the exponential of the leaving clock; accepted with the share that settles.
-    """
-    clock = w.leave_clock[body]
-    hours = clock.size - 1
-    top = w.share_top[body]
-    start = 0.0
-    for turn in range(TRIES):
-        bits = at(key, turn)
-        if turn == 0:
-            place = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-            start = clock[hour] + (place * w.leave[body, hour] if fresh == 1 else 0.0)
-        value = start + stay(w.swim_table, bits >> SHIFT)
-        when = hours
-        share = w.share[body, hours - 1]
-        if value < clock[hours]:
-            when = hour_of(clock, w.leave_inverse[body], w.leave_per[body], value)
-            share = w.share[body, when]
-        if share >= top or unit(at(key, TRIES + turn)) * top < share:
-            return when, value, start
-    return hour, start, start
-
-
-@inlined
-def place_settling(
-    w: World, body: Whole, hour: Whole, key: Word, many: Whole, fresh: Whole
-) -> None:
-    """Put ``many`` swimmers that share one draw at the hour they settle or are removed.
-
-    ``fresh`` swimmers are released evenly within the hour, others are there at its start.
-    """
-    when, value, start = settle_hour(w, body, hour, key, fresh)
-    w.pending[body] += many
-    hours = w.land.shape[1]
-    if w.active[w.active.shape[0] - 1, body]:
-        leave = w.leave[body]
-        clock = w.leave_clock[body]
-        part = (start - clock[hour]) / leave[hour]
-        part_until = (value - clock[when]) / leave[when] if when < hours else 0.0
-        luck = -log(unit(at(key, -ONE)))
-        water = w.cumulative.shape[0] - 1
-        gone = removed_before(
-            w.cumulative[water, body],
-            w.jump[water, body],
-            hour,
-            part,
-            when,
-            part_until,
-            luck,
-        )
-        if gone >= 0:
-            w.gone[body, gone] += many
-            return
-    if when < hours:
-        w.land[body, when] += many
+TRIES = whole_setting(256, "redraws before a settling swimmer is taken as it is")
+STRIDE = whole_setting(16, "names written at once, those beyond the last are not used")
+LOTS = np.int64(whole_setting(128, "lots into which a very large number is split"))
+MANY = np.int64(whole_setting(512, "settling swimmers of one hour that are drawn one by one"))
 
 
 @compiled
-def advance_pool(w: World, body: Whole, hour: Whole, state: Array) -> None:
-    """Let the swimmers that never settle live on to the start of this hour."""
-    since = w.pool_at[body]
-    w.pool_at[body] = hour
-    if w.pool[body] == 0 or hour <= since:
-        return
+def place_settling(
+    w: World, place: tuple[Whole, Whole, Whole], key: Word, lots: Whole, total: Whole
+) -> None:
+    """Put swimmers at the hour each settles, unless something removes it before.
+
+    The time is drawn from the exponential of the leaving clock and accepted with the share that
+    settles.
+
+    Args:
+        w: everything the loop knows; ``dealt`` holds the names of the draws.
+        place: (body, hour, 1 released evenly within the hour or 0 there at its start).
+        key: of the draws.
+        lots: draws.
+        total: swimmers, dealt evenly to the draws.
+    """
+    body, hour, fresh = place
+    w.pending[body] += total
+    clock, land, dealt, busy = w.leave_clock[body], w.land[body], w.dealt, w.busy
+    table = w.swim_table
+    removal = w.active[w.active.shape[0] - 1, body] == 1
+    even = w.find_new[body, hour] >= w.share_top[body]
+    begin, end = clock[hour], clock[land.size]
+    width = (clock[hour + 1] - begin) * fresh
+    speed = 1 / w.leave[body, hour]
+    last, here = np.uint64(land.size - 1), np.uint64(hour)
+    each, more = shared(total, lots)
+    for lot in range(lots):
+        bits = at(key, dealt[lot])
+        many = each + 1 if lot < more else each
+        part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
+        value = begin + part * width + stay(table, bits >> SHIFT)
+        if not even:
+            part, value = _accepted(w, place, bits, part, value)
+        if removal and _is_removed(w, place, bits, (part, value, many)):
+            continue
+        if value < end:
+            guess = here + np.uint64((value - begin) * speed)
+            when = hour_near(clock, min(guess, last), value)
+            land[when] += many
+            busy[when] = 1
+
+
+@compiled
+def _accepted(
+    w: World, place: tuple[Whole, Whole, Whole], bits: Word, part: Real, value: Real
+) -> tuple[Real, Real]:
+    """Return (part of the hour, clock value) once the share that settles then accepts it."""
+    body, hour, fresh = place
+    clock, share = w.leave_clock[body], w.share[body]
+    begin = clock[hour]
+    width = (clock[hour + 1] - begin) * fresh
+    last = share.size - 1
+    for _ in range(TRIES):
+        when = last
+        if value < clock[last]:
+            guess = hour + np.int64((value - begin) / w.leave[body, hour])
+            when = np.int64(hour_near(clock, np.uint64(min(guess, last)), value))
+        if unit(at(bits, TWO)) * w.share_top[body] < share[when]:
+            break
+        bits = at(bits, ONE + TWO)
+        part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
+        value = begin + part * width + stay(w.swim_table, bits >> SHIFT)
+    return part, value
+
+
+@inlined
+def _is_removed(
+    w: World, place: tuple[Whole, Whole, Whole], bits: Word, lot: tuple[Real, Real, Whole]
+) -> Truth:
+    """Whether something removes a swimmer before it settles; it is counted as gone then."""
+    body, hour, fresh = place
+    part, value, many = lot
+    clock = w.leave_clock[body]
+    water = w.cumulative.shape[0] - 1
+    cumulative, jump = w.cumulative[water, body], w.jump[water, body]
+    seen = exposure(cumulative, jump, hour, part) if fresh else cumulative[hour]
+    seen += stay(w.swim_table, at(bits, ONE) >> SHIFT)
+    if seen >= cumulative[jump.size]:
+        return False
+    when = hour_removed(cumulative, hour, seen)
+    if value < clock[when + 1]:
+        left = (value - clock[when]) / w.leave[body, when]
+        if left < 0 or seen >= exposure(cumulative, jump, when, left):
+            return False
+    w.gone[body, when] += many
+    return True
+
+
+@compiled
+def _deal(
+    w: World, place: tuple[Whole, Whole, Whole], key: Word, most: Whole, total: Whole
+) -> None:
+    """Place swimmers in numbered draws, at most so many."""
+    lots = min(total, most)
+    for lot in range(lots):
+        w.dealt[lot] = lot
+    place_settling(w, place, key, lots, total)
+
+
+@compiled
+def _survival(w: World, body: Whole, since: Whole, hour: Whole) -> Real:
+    """Return the chance to live until an hour, of one that never settles, from another hour."""
     loss = w.leave_clock[body, hour] - w.leave_clock[body, since]
     water = w.cumulative.shape[0] - 1
     if w.active[water + 1, body]:
         loss += w.cumulative[water, body, hour] - w.cumulative[water, body, since]
     never = (1 - w.find[body, hour]) / max(1 - w.find[body, since], UNIT_32)
-    w.pool[body] = binomial(state, w.pool[body], min(exp(-loss) * never, 1.0))
+    return min(exp(-loss) * never, 1.0)
 
 
 @compiled
-def never_settling(
-    w: World, body: Whole, hour: Whole, release: tuple[Whole, Whole, Real], state: Array
-) -> Whole:
-    """Return how many swimmers of this hour will never settle and outlive the hour.
+def advance_pool(w: World, body: Whole, hour: Whole) -> None:
+    """Let the swimmers that never settle live on to the start of this hour."""
+    since = w.pool_at[body]
+    w.pool_at[body] = hour
+    if w.pool[body] > 0 and hour > since:
+        w.pool[body] = binomial(w.state, w.pool[body], _survival(w, body, since, hour))
+    for before in range(since, hour):
+        w.pending[body] -= w.gone[body, before]
+        w.gone[body, before] = 0
+        if w.released[body, before, 0] > 0:
+            w.pool[body] += _never_settling(w, body, before, hour)
+            w.released[body, before, 0] = 0.0
+    for before in range(since, hour + 1):
+        if w.turned[body, before] > 0:
+            back = w.turned[body, before]
+            w.pool[body] += binomial(w.state, back, _survival(w, body, before, hour))
+            w.turned[body, before] = 0
 
-    ``release`` holds (broods, settling so far, share of each brood released).
-    """
-    broods, settling, part = release
+
+@compiled
+def _never_settling(w: World, body: Whole, since: Whole, hour: Whole) -> Whole:
+    """Return how many swimmers released in one hour never settle and live until another."""
+    broods = w.released[body, since, 0]
+    settling = w.released[body, since, 1]
+    part = w.released[body, since, 2]
     water = w.cumulative.shape[0] - 1
-    find = w.find_new[body, hour]
-    hazard = w.leave[body, hour]
+    find = w.find_new[body, since] * part
+    hazard = w.leave[body, since]
+    loss = w.leave_clock[body, hour] - w.leave_clock[body, since + 1]
     if w.active[water + 1, body]:
         total = w.cumulative[water, body]
-        hazard += total[hour + 1] - total[hour] - w.jump[water, body, hour]
-    alive = part * (1 - leaving_part(hazard)) * (1 - w.find[body, hour + 1])
+        hazard += total[since + 1] - total[since] - w.jump[water, body, since]
+        loss += total[hour] - total[since + 1]
+    alive = part * (1 - leaving_part(hazard)) * (1 - w.find[body, hour]) * exp(-loss)
     if w.values[SHAPE] > 0:
-        rate = w.values[SHAPE] / max(w.values[OFFSPRING], UNIT_32) + find * part
-        luck = gamma(state, w.values[SHAPE] * broods + settling) / rate
-        return poisson(state, luck * alive)
-    rest = np.int64(w.values[OFFSPRING]) * broods - settling
-    return binomial(state, rest, min(alive / max(1 - find * part, UNIT_32), 1.0))
-
-
-@compiled
-def brood_none(w: World, chance: Real) -> Real:
-    """Return where the law of settling of one brood begins, the same for all broods of an hour."""
-    if w.values[SHAPE] > 0:
-        return negative_binomial_none(w.values[OFFSPRING] * chance, w.values[SHAPE])
-    return binomial_none(np.int64(w.values[OFFSPRING]), chance)
-
-
-@compiled
-def brood_settling(w: World, chance: Real, none: Real, luck: Real) -> Whole:
-    """Return how many of one brood will settle, as a quantile of its law."""
-    if w.values[SHAPE] > 0:
-        mean = w.values[OFFSPRING] * chance
-        if mean <= 0:
-            return ZERO
-        return negative_binomial_inverse_from(none, luck, mean, w.values[SHAPE])
-    number = np.int64(w.values[OFFSPRING])
-    if number <= 0 or chance >= 1:
-        return number
-    return binomial_inverse_from(none, luck, number, chance)
+        rate = w.values[SHAPE] / max(w.values[OFFSPRING], UNIT_32) + find
+        luck = gamma(w.state, w.values[SHAPE] * broods + settling) / rate
+        return poisson(w.state, luck * alive)
+    rest = np.int64(w.values[OFFSPRING]) * np.int64(broods) - np.int64(settling)
+    return binomial(w.state, rest, min(alive / max(1 - find, UNIT_32), 1.0))
 
 
 @compiled
@@ -185,37 +206,36 @@ def _settling_of_many(w: World, chance: Real, broods: Whole, state: Array) -> Wh
 
 
 @compiled
-def spread_many(w: World, body: Whole, hour: Whole, key: Word, total: Whole) -> None:
-    """Place a very large number of settling swimmers in equal lots (means stay exact)."""
-    lots = LOTS
-    for lot in range(lots):
-        many = total // lots + (1 if lot < total % lots else 0)
-        if many > 0:
-            place_settling(w, body, hour, at(key, lot), many, ONE)
-
-
-@compiled
 def release(w: World, body: Whole, hour: Whole, broods: Whole, part: Real) -> None:
     """Release ``broods`` broods, each thinned to ``part``, in one hour of one body."""
-    place = hour * PLACES + body
+    at_hour = hour * PLACES + body
     chance = w.find_new[body, hour] * part
-    brood_key = at(w.keys[BROOD], place)
-    key = at(w.keys[CONTACT], place)
+    brood_key = at(w.keys[BROOD], at_hour)
+    key = at(w.keys[CONTACT], at_hour)
+    place = (body, hour, ONE)
     settling = ZERO
     if w.values[OFFSPRING] * chance * broods > MANY:
         settling = _settling_of_many(w, chance, broods, w.state)
-        spread_many(w, body, hour, key, settling)
+        _deal(w, place, key, LOTS, settling)
     elif chance > 0:
-        none = brood_none(w, chance)
+        begin_table(w, chance)
+        dealt = ZERO
         for brood in range(broods):
-            many = brood_settling(w, chance, none, unit(at(brood_key, brood)))
-            for one in range(many):
-                index = (brood << BROOD_BITS) + one
-                place_settling(w, body, hour, at(key, index), ONE, ONE)
+            many = settling_of_one(w, chance, unit(at(brood_key, brood)))
+            if dealt + many + STRIDE > w.dealt.size:
+                place_settling(w, place, key, dealt, dealt)
+                dealt = ZERO
+            for one in range(STRIDE):
+                w.dealt[np.uint64(dealt + one)] = (brood << BROOD_BITS) + one
+            for one in range(STRIDE, many):
+                w.dealt[np.uint64(dealt + one)] = (brood << BROOD_BITS) + one
+            dealt += many
             settling += many
+        place_settling(w, place, key, dealt, dealt)
     w.total[2] += settling
-    advance_pool(w, body, hour + 1, w.state)
-    w.pool[body] += never_settling(w, body, hour, (broods, settling, part), w.state)
+    w.released[body, hour, 0] = broods
+    w.released[body, hour, 1] = settling
+    w.released[body, hour, 2] = part
 
 
 @compiled
@@ -231,16 +251,15 @@ def deal_again(w: World, body: Whole, hour: Whole) -> None:
     settling = binomial(w.state, alive, w.find[body, hour])
     w.pool[body] = alive - settling
     key = at(w.keys[REDEAL], hour * PLACES + body)
-    lots = min(settling, MANY)
-    for lot in range(lots):
-        many = settling // lots + (1 if lot < settling % lots else 0)
-        place_settling(w, body, hour, at(key, lot), many, ZERO)
+    _deal(w, (body, hour, ZERO), key, MANY, settling)
 
 
 @compiled
 def swim_on(w: World, body: Whole, hour: Whole, key: Word, many: Whole) -> None:
     """Let swimmers whose fish has died go on: some will settle later, the others never."""
-    settling = binomial(w.state, many, w.find[body, hour + 1])
-    w.pool[body] += many - settling
-    if settling > 0:
-        place_settling(w, body, min(hour + 1, w.land.shape[1] - 1), key, settling, ZERO)
+    later = hour + 1
+    settling = ZERO
+    if later < w.land.shape[1]:
+        settling = binomial(w.state, many, w.find[body, later])
+        _deal(w, (body, later, ZERO), key, ONE, settling)
+    w.turned[body, later] += many - settling
