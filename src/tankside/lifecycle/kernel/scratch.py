@@ -51,30 +51,41 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     shapes |= dict.fromkeys(("choice_cut", "choice_own", "choice_other"), (bodies, fish))
     shapes |= dict.fromkeys(("low_ring", "low_lost"), (stages, bodies, hours))
     shapes |= dict.fromkeys(("low_count", "arrive"), (stages, bodies))
-    return shapes | {
-        "pulse": (shared["pulse_at"].shape[0],),
-        "group_sums": (groups, 2),
-        "group_alive": (groups,),
-        "fish_ring": (hours if timed else 1, fish),
-        "fish_lost": (hours if timed and removal else 1, fish),
-        "grown": (2, fish),
-        "taken_fish": (TAKEN * fish,),
-        "taken_many": (TAKEN * fish,),
-        "taken_bits": (TAKEN * fish,),
-        "grown_ring": (2, hours if grown else 1, fish),
-        "cumulative": (stages + 1, bodies, hours + 1),
-        "jump": (stages + 1, bodies, hours),
-        "host_cumulative": (groups, hours + 1),
-        "host_jump": (groups, hours),
-        "released": (bodies, hours, RELEASED),
+    return (
+        shapes
+        | _lists(fish)
+        | {
+            "pulse": (shared["pulse_at"].shape[0],),
+            "group_sums": (groups, 2),
+            "group_alive": (groups,),
+            "fish_ring": (hours if timed else 1, fish),
+            "fish_lost": (hours if timed and removal else 1, fish),
+            "grown": (2, fish),
+            "grown_ring": (2, hours if grown else 1, fish),
+            "cumulative": (stages + 1, bodies, hours + 1),
+            "jump": (stages + 1, bodies, hours),
+            "host_cumulative": (groups, hours + 1),
+            "host_jump": (groups, hours),
+            "released": (bodies, hours, RELEASED),
+            "choice_stack": (2, fish),
+            "total": (whole_setting(4, "kinds of work counted"),),
+        }
+    )
+
+
+def _lists(fish: int) -> dict[str, tuple[int, ...]]:
+    """Return the shapes that depend on no hour and no body of water."""
+    taken = (TAKEN * fish,)
+    return {
+        "taken_fish": taken,
+        "taken_many": taken,
+        "taken_bits": taken,
+        "dealt": (2 * BROOD,),
         "brood": (BROOD,),
         "brood_guide": (BROOD_GUIDE,),
-        "dealt": (2 * BROOD,),
         "brood_law": (BROOD_LAW,),
         "hazard_hour": (HAZARD_HOUR,),
-        "choice_stack": (2, fish),
         "keys": (STREAMS,),
         "state": (1,),
         "immune_first": (1,),
-        "total": (whole_setting(4, "kinds of work counted"),),
     }
