@@ -57,7 +57,6 @@ class _Fault(Exception):
     """A file that cannot be read further; becomes a Problem."""
 
 
-@lru_cache(maxsize=2)
 def load_diagnosis(root: Path | None = None) -> DiagnosisFacts:
     """Return what the differential knows, read once.
 
@@ -67,8 +66,13 @@ def load_diagnosis(root: Path | None = None) -> DiagnosisFacts:
     Raises:
         BadInput: a file cannot be used.
     """
+    return _read_once(root or Path(str(files("tankside.library") / "data")))
+
+
+@lru_cache(maxsize=2)
+def _read_once(root: Path) -> DiagnosisFacts:
     problems: list[Problem] = []
-    facts = read_diagnosis(root or Path(str(files("tankside.library") / "data")), problems)
+    facts = read_diagnosis(root, problems)
     refuse(problems)
     return facts
 

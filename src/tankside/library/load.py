@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from tankside.claims import Agent, Claim, Host, Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
-from tankside.library.diagnosis_files import read_diagnosis
+from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
 from tankside.library.released import altered_files, released_list
@@ -37,7 +37,9 @@ def load(root: Path | None = None) -> Knowledge:
         BadInput: a file cannot be used (``tankside knowledge lint`` lists all faults).
     """
     problems: list[Problem] = []
-    knowledge = read_knowledge(root or data_root(), problems)
+    folder = root or data_root()
+    known = load_diagnosis(root) if (folder / "conditions").exists() else None
+    knowledge = read_knowledge(folder, problems, known)
     refuse(problems)
     if root is not None:
         return knowledge
@@ -45,16 +47,20 @@ def load(root: Path | None = None) -> Knowledge:
     return replace(knowledge, altered=altered_files(data_root(), listed))
 
 
-def read_knowledge(root: Path, problems: list[Problem]) -> Knowledge:
+def read_knowledge(
+    root: Path, problems: list[Problem], diagnosis: DiagnosisFacts | None = None
+) -> Knowledge:
     """Read the base and gather what is wrong with it instead of stopping.
 
     Args:
         root: data folder.
         problems: faults found are added here.
+        diagnosis: the differential's part, when it has been read already.
     """
     sources = read_sources(root, problems)
     subjects = tuple(read_subjects(root, problems))
-    diagnosis = read_diagnosis(root, problems) if (root / "conditions").exists() else None
+    if diagnosis is None and (root / "conditions").exists():
+        diagnosis = read_diagnosis(root, problems)
     facts, rejected = side_by_side(claim for subject in subjects for claim in subject.claims)
     problems.extend(_dangling(subjects, sources))
     if diagnosis is not None:
