@@ -8,7 +8,7 @@ import typer
 
 from tankside.cli.door import answer
 
-ABSENT = "not installed; see docs/bench.md"
+ABSENT = "left out, or not installed; see docs/bench.md"
 BARE = "bare whole event"
 CLAIM_DRAWS = 512
 Figure = dict[str, object]
