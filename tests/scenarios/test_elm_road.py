@@ -228,7 +228,7 @@ def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
 def test_the_chosen_course_is_foretold_against_water_only_and_no_treatment(
     run: Run, planned: tuple[Path, dict]
 ) -> None:
-    found = run("forecast", str(planned[0]), "--quick", "--runs", "128", "--json").answer
+    found = run("forecast", str(planned[0]), "--runs", "128", "--json").answer
     salt, water, nothing = found["courses"]
     assert (found["plan"]["version"], found["plan"]["name"]) == (1, salt["name"])
     assert (water["name"], nothing["name"]) == ("water only", "no treatment")

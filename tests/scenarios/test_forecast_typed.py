@@ -19,7 +19,7 @@ import pytest
 from tests.scenarios.test_elm_road import OPENING, SEEN, TANK, WATER
 
 Run = Callable[..., Any]
-QUICK = ("--quick", "--runs", "64")
+FEW = ("--runs", "64")
 DOCS = Path(__file__).parents[2] / "docs" / "json.md"
 MILL = [
     ["system", "inside-length=180 cm", "inside-width=90 cm", "water-height=35 cm",
@@ -54,7 +54,7 @@ def answer(run: Run, elm: str) -> dict[str, Any]:
 
 @pytest.fixture(scope="module")
 def told(run: Run, elm: str) -> str:
-    ran = run("forecast", elm, *QUICK)
+    ran = run("forecast", elm, *FEW)
     assert ran.code == 0, ran.err
     return str(ran.out)
 
@@ -126,7 +126,7 @@ def test_what_was_sampled_is_listed_with_range_source_and_weights(
     assert rows["kill.formalin.swimmer.lc50_mg_l"]["in_use"] is False
     assert {"per_fish.loach", "carriers.tetra", "weight_g.pleco"} <= set(rows)
     assert all(row["low"] < row["high"] for row in rows.values())
-    listed = run("forecast", elm, *QUICK, "--sampled").out
+    listed = run("forecast", elm, *FEW, "--sampled").out
     assert "noe_dickerson_1995" in listed
     assert "of the runs (aihua_buchmann_2001)" in listed
     assert "kill" not in [line.split()[0] for line in listed.splitlines() if line.strip()]
@@ -162,7 +162,7 @@ def test_the_shape_is_the_documented_one(answer: dict[str, Any]) -> None:
 
 
 def test_the_same_case_gives_the_same_answer_twice(run: Run, elm: str) -> None:
-    first, again = (run("forecast", elm, *QUICK, "--json").answer for _ in range(2))
+    first, again = (run("forecast", elm, *FEW, "--json").answer for _ in range(2))
     for found in (first, again):
         found.pop("seconds")
     assert first == again
@@ -170,7 +170,7 @@ def test_the_same_case_gives_the_same_answer_twice(run: Run, elm: str) -> None:
 
 def test_quantiles_as_csv_are_those_of_the_answer(run: Run, elm: str, tmp_path: Path) -> None:
     target = tmp_path / "days.csv"
-    ran = run("forecast", elm, *QUICK, "--csv", str(target), "--json")
+    ran = run("forecast", elm, *FEW, "--csv", str(target), "--json")
     assert f"Written: {target}" in ran.err
     rows = list(csv.DictReader(io.StringIO(target.read_text(encoding="utf-8"))))
     wanted = [r for r in rows if r["course"] == "water only" and r["what"] == "bottom"]
@@ -192,7 +192,7 @@ def test_the_figure_is_drawn_in_three_kinds(
     run: Run, elm: str, tmp_path: Path, ending: str, begins: bytes
 ) -> None:
     target = tmp_path / f"ahead{ending}"
-    assert run("forecast", elm, *QUICK, "--figure", str(target)).code == 0
+    assert run("forecast", elm, *FEW, "--figure", str(target)).code == 0
     assert target.read_bytes().startswith(begins)
 
 
@@ -204,7 +204,7 @@ def test_the_figure_is_drawn_in_three_kinds(
         (["--fish", "0"], "E-FC-01", "fish"),
         (["--against", "magic"], "E-FC-03", "against"),
         (["--sweep", "magic.number"], "E-FC-03", "sweep"),
-        (["--quick", "--figure", "ahead.bmp"], "E-PRINT-03", "figure"),
+        (["--figure", "ahead.bmp"], "E-PRINT-03", "figure"),
     ],
 )
 def test_what_cannot_be_asked_is_refused_by_name(
@@ -220,7 +220,7 @@ def test_in_the_cold_the_windows_and_the_re_check_are_those_of_the_scenario(
     run: Run, mill: str
 ) -> None:
     # Scenario 6 at 11 C: on fish 13-18 d, cycle 14-21 d.
-    found = run("forecast", mill, *QUICK, "--json").answer
+    found = run("forecast", mill, *FEW, "--json").answer
     windows = {row["what"]: (row["low"], row["high"]) for row in found["windows_days"]}
     assert [round(day) for day in windows["on the fish"]] == [13, 18]
     assert round(windows["release to release"][0]) == 14
@@ -243,7 +243,7 @@ def test_days_follow_one_by_one_when_the_clocks_go_back(
         ["suspected", "condition=gillfluke", "shown-by=gill clip"],
     ]
     file = str(typed("linden", [opening], rows))
-    found = run("forecast", file, "--runs", "16", "--json").answer
+    found = run("forecast", file, "--runs", "16", "--sweep", "movers", "--json").answer
     days = found["courses"][0]["days"]
     first = date(2026, 10, 12)
     assert len(days) > 14
@@ -277,11 +277,11 @@ def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(
 
 
 def test_nothing_is_said_of_deaths_where_no_figure_says_what_kills(run: Run, elm: str) -> None:
-    ran = run("forecast", elm, *QUICK, "--organism", "gyrodactylus_salaris", "--json")
+    ran = run("forecast", elm, *FEW, "--organism", "gyrodactylus_salaris", "--json")
     course = ran.answer["courses"][0]
     assert course["deaths_known"] is False
     assert course["lost_low"] is None
     assert {p["what"] for p in course["passages"]} == {"peak", "clear"}
-    text = run("forecast", elm, *QUICK, "--organism", "gyrodactylus_salaris").out
+    text = run("forecast", elm, *FEW, "--organism", "gyrodactylus_salaris").out
     assert "deaths are not in this forecast" in text
     assert "0 to 0 of" not in text

@@ -11,6 +11,7 @@ from tankside.cli.progress import teller
 from tankside.errors import NotPossible
 
 NO_FIGURES = "E-FC-02"
+MOVERS = "movers"
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
@@ -21,11 +22,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
     ] = None,
     sweep: Annotated[
         list[str] | None,
-        typer.Option(help="sampled value to hold at rising values (may repeat)"),
+        typer.Option(
+            help="say at which value of it the advice changes: a sampled value, or 'movers' for "
+            "those that matter most (may repeat)"
+        ),
     ] = None,
-    quick: Annotated[
-        bool, typer.Option("--quick", help="skip the part that says when advice changes")
-    ] = False,
     sampled: Annotated[
         bool, typer.Option("--sampled", help="list everything sampled, with range and source")
     ] = False,
@@ -49,7 +50,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.forecast_json import forecast_json
     from tankside.services.forecast_text import forecast_text
 
-    held = () if quick else tuple(sweep) if sweep else None
+    held = None if sweep and MOVERS in sweep else tuple(sweep or ())
     asked = Question(
         organism, seed, RUNS if runs is None else runs, against, held,
         LOOK_FISH if fish is None else fish,

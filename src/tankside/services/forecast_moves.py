@@ -18,6 +18,7 @@ MOST = 3
 NO_CHANGE = (
     "WHEN THE ADVICE CHANGES: every run of course 1 comes to the same end, whatever its values."
 )
+ASK = "WHEN THE ADVICE CHANGES: ask for it with --sweep movers, or --sweep and one sampled value."
 LOSSES = ("more fish lost", "fewer fish lost")
 
 
@@ -56,10 +57,10 @@ def source_words(row: SampledRow | None) -> str:
 
 
 def sweep_lines(found: Forecast) -> list[str]:
-    """Return where the advice turns over; nothing where no claim was held."""
+    """Return where the advice turns over; where no value was held, how to ask for it."""
     if not found.swept:
         same = not any(move.correlation for move in found.ahead[0].moves_clearance)
-        return ["", NO_CHANGE] if same else []
+        return ["", NO_CHANGE if same else ASK]
     lines = [
         "",
         "WHEN THE ADVICE CHANGES (one value held, all else under the same luck; of 20 runs clear)",
