@@ -14,7 +14,7 @@ from tankside.course.label import LabelEntry, StrengthBasis
 from tankside.course.limits import Limit, is_inside
 from tankside.course.weighing import Weighing, weigh_out
 from tankside.errors import BadInput, Mistake
-from tankside.quantity.show import amount, plain, rounded
+from tankside.quantity.show import NO_BREAK, amount, plain, rounded
 
 _SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
 _REASON = whole_setting(10, "characters that a reason has at least")
@@ -80,7 +80,7 @@ def judge(request: Request) -> None:
         raise BadInput(
             "E-DOSE-11",
             f"{request.agent_name}: this is above the soft limit. It needs a written reason.",
-            given=concentration(request.strength_mg_l, request.basis),
+            given=_blanks(concentration(request.strength_mg_l, request.basis)),
             needed=f"at most {concentration(soft.mg_l, '')}{soft.cited}, or a reason of at "
             f"least {_REASON} characters",
             next_step="Lower the strength, or write down why it must be stronger.",
@@ -145,7 +145,7 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
         raise BadInput(
             "E-DOSE-10",
             f"{request.agent_name}: no limit is known by this route, so no amount is shown.",
-            given=concentration(request.strength_mg_l, request.basis),
+            given=_blanks(concentration(request.strength_mg_l, request.basis)),
             needed="an agent and a route with a published limit",
             next_step="Choose another agent or another route.",
             field="agent",
@@ -156,7 +156,7 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     raise BadInput(
         "E-DOSE-10",
         f"{request.agent_name}: this is above the hard limit. There is no override.",
-        given=f"{concentration(total, '')} if there are {request.limit_l:.4g} L",
+        given=_blanks(f"{concentration(total, '')} if there are {request.limit_l:.4g} L"),
         needed=f"at most {concentration(request.limit.mg_l, '')}{request.limit.cited}",
         next_step="Lower the strength, measure the volume by a second method, or wait.",
         field="strength",
@@ -187,6 +187,11 @@ def _sum_text(
 def concentration(mg_l: float | Decimal, basis: str) -> str:
     """Write a strength in mg/L, or in g/L from 1000 mg/L up, with its basis."""
     return _scaled(mg_l, "mg/L", "g/L", basis)
+
+
+def _blanks(text: str) -> str:
+    """Return a text with plain blanks: a refusal shows any other sign of what is given as code."""
+    return text.replace(NO_BREAK, " ")
 
 
 def mass(mg: float | Decimal) -> str:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tankside.course.action import Warmed
 from tankside.course.actions.salt import SALT
 from tankside.course.body_run import FRESH, FRESH_KEY
 from tankside.course.caution import Caution, Level
@@ -171,7 +170,7 @@ def scale() -> int:
 def _range(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
     run = scene.bodies[body]
     water = run.temperature_c[scene.harsh]
-    warms = any(isinstance(r, Warmed) and r.to_c > run.target_c[0] for _, r in run.steps.ramps)
+    warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
     hot: list[str] = []
     cold: list[str] = []
     for group in groups:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from tankside.claims import unit_factor
-from tankside.course.action import Switch, Warmed
+from tankside.course.action import Switch
 from tankside.course.body_run import FRESH
 from tankside.course.caution import Caution, Level
 from tankside.course.chemistry import Chemistry
@@ -72,7 +72,7 @@ def _oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
 def _ask_oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
     """Ask for the reading where the course leans on it: warming, air off, an oxygen user."""
     run = water.run
-    warms = any(isinstance(r, Warmed) and r.to_c > run.target_c[0] for _, r in run.steps.ramps)
+    warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
     airing = run.steps.switches.get(Switch.AIR_STONE, [])
     takes = any(
         (find_number(scene.facts, f"agent.{agent}.oxygen_demand") or 0) > 0 for agent in run.agents
@@ -108,7 +108,7 @@ def toxic_ammonia(water: Chemistry, at: int) -> Hourly | None:
         if not np.isfinite(salinity).all():
             return None
         share = unionised_fraction_clegg_whitfield95(
-            run.temperature_c[at], salinity, ph, scale=PhScale.NBS
+            run.temperature_c[at], ph, salinity, scale=PhScale.NBS
         ).values
     toxic: Hourly = water.nitrogen.ammonia_mg_l_n[at] * share
     return toxic
