@@ -2,7 +2,7 @@
 
     python -m tests.mutation                     every change (long)
     python -m tests.mutation --share 0.05        a seeded sample
-    python -m tests.mutation --only weighing     the files whose name holds a word
+    python -m tests.mutation --only limits       a group, or else the files whose name holds it
 
 Every change that survives is printed with its file and line. "tests" are those a test noticed,
 "types" those that only the type check refuses, which stands before the tests; the share counts
@@ -46,7 +46,8 @@ def main(words: Sequence[str] | None = None) -> int:
     known = tomllib.loads((HERE / "equivalent.toml").read_text(encoding="utf-8"))
     same = {(row["file"], row["before"], row["after"]) for row in known.get("same", ())}
     files = [file for group in scope["groups"].values() for file in group]
-    every = [m for file in files if told.only in file for m in mutants_of(file, SOURCE / file)]
+    meant = scope["groups"].get(told.only) or [file for file in files if told.only in file]
+    every = [mutant for file in meant for mutant in mutants_of(file, SOURCE / file)]
     tried = list(drawn([m for m in every if _counts(m, same)], told.share, told.seed))
     if told.again:
         names = set(Path(told.again).read_text(encoding="utf-8").splitlines())
@@ -75,7 +76,7 @@ def _told(words: Sequence[str] | None) -> argparse.Namespace:
     ask = argparse.ArgumentParser(prog="python -m tests.mutation")
     ask.add_argument("--share", type=float, default=1.0, help="share of the changes to try")
     ask.add_argument("--seed", type=int, default=1, help="which sample")
-    ask.add_argument("--only", default="", help="only files whose name holds this")
+    ask.add_argument("--only", default="", help="only this group, or files so named")
     ask.add_argument("--tests", nargs="*", help="tests to notice with, instead of the scope's")
     ask.add_argument("--workers", type=int, default=2, help="processes at once")
     ask.add_argument("--keep", default="", help="file to write the survivors to")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import inspect
 import json
 import os
 import random
@@ -117,8 +118,9 @@ class Session:
         done = 0
         gc.freeze()
         texts = {file: (self.source / file).read_text("utf-8").splitlines() for file in walked}
+        said = {name: _words_of(item) for name, item in items.items()}
         for mutant in self.mutants:
-            names = _in_turn(_tests_of(mutant, walked, texts), seconds)
+            names = _in_turn(_tests_of(mutant, walked, texts, said), seconds)
             while len(running) >= self.workers:
                 done += self._wait(running, done)
             child = os.fork()
@@ -166,33 +168,42 @@ def _module(file: str) -> str:
     return "tankside." + file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
 
 
-def _tests_of(mutant: Mutant, walked: dict, texts: dict[str, list[str]]) -> list[set[str]]:
+def _tests_of(
+    mutant: Mutant, walked: dict, texts: dict[str, list[str]], said: dict[str, set[str]]
+) -> list[set[str]]:
     """Return the tests that may notice a change, the likeliest first.
 
     A statement inside a function: the tests that walk it. One that is walked only when the
-    module is loaded: the tests that walk a line naming what it sets, then those that walk a line
-    naming anything the file sets outside functions, then those of the whole file.
+    module is loaded: the tests that name what it sets or walk a line naming it, then the same for
+    anything the file sets outside functions, then the tests of the whole file.
     """
     lines = walked.get(mutant.file, {})
     own = _walking(lines, range(mutant.first, mutant.last + 1))
     if own:
         return [own]
-    first = set(_SETS.findall(mutant.before))
-    every = {name for line in texts[mutant.file] for name in _SETS.findall(line)}
+    text = texts[mutant.file]
+    first = set(_SETS.findall(text[mutant.first - 1]))
+    every = {name for line in text for name in _SETS.findall(line)}
     return [
-        _naming(first, walked, texts),
-        _naming(every, walked, texts),
+        _naming(first, walked, texts, said),
+        _naming(every, walked, texts, said),
         {test for tests in lines.values() for test in tests},
     ]
 
 
-def _naming(names: set[str], walked: dict, texts: dict[str, list[str]]) -> set[str]:
-    """Return the tests that walk a line of any file holding one of the names."""
-    found: set[str] = set()
+def _naming(
+    names: set[str], walked: dict, texts: dict[str, list[str]], said: dict[str, set[str]]
+) -> set[str]:
+    """Return the tests that hold one of the names, or walk a line of any file holding it."""
+    found = {test for test, words in said.items() if names & words}
     for file, text in texts.items():
         told = [n for n, line in enumerate(text, 1) if names & set(_WORD.findall(line))]
         found |= _walking(walked.get(file, {}), told)
     return found
+
+
+def _words_of(item: pytest.Item) -> set[str]:
+    return set(_WORD.findall(inspect.getsource(item.function)))
 
 
 def _walking(lines: dict[str, list[str]], numbers: Iterable[int]) -> set[str]:
@@ -200,18 +211,19 @@ def _walking(lines: dict[str, list[str]], numbers: Iterable[int]) -> set[str]:
 
 
 def _in_turn(kinds: Iterable[set[str]], seconds: dict[str, float]) -> list[str]:
-    """Order tests so that every test function has its turn before its second set of values.
+    """Order tests by what a test function has cost by then, so that each has its turn early.
 
-    Together they take at most ``_LONGEST_S`` on unchanged code: a change that only a test left
-    out would notice counts as one that survives.
+    A function that goes through a list in a hundred quick cases is done with them before a slow
+    one begins. Together they take at most ``_LONGEST_S`` on unchanged code: a change that only a
+    test left out would notice counts as one that survives.
     """
     order, seen = [], set()
     for rank, tests in enumerate(kinds):
-        turns: dict[str, int] = defaultdict(int)
+        cost: dict[str, float] = defaultdict(float)
         for name in sorted(tests - seen, key=lambda name: seconds[name]):
             function = name.partition("[")[0]
-            order.append((rank, turns[function], seconds[name], name))
-            turns[function] += 1
+            cost[function] += seconds[name]
+            order.append((rank, cost[function], seconds[name], name))
         seen |= tests
     spent, kept = 0.0, []
     for *_, each, name in sorted(order):

@@ -106,8 +106,6 @@ _Broken = tuple[str, str, str] | None
 
 
 def _not_finite(body: str) -> _Broken:
-    if body.lower().lstrip("+-") == "nan":
-        return "04", "This is not a number.", ""
     if body.lower() in _INFINITE:
         return "05", "This is not a finite number.", ""
     if len(body) > 2 * LONGEST_DIGITS and re.fullmatch(r"-?[0-9]*\.?[0-9]*", body):
@@ -125,9 +123,9 @@ def _not_finite(body: str) -> _Broken:
 
 
 def _foreign(body: str) -> _Broken:
-    if any(ord(c) > 127 and c.isnumeric() and not c.isdecimal() for c in body):
+    if any(c.isnumeric() and not c.isdecimal() for c in body):
         return "07", "Only digits and one point are read, no fraction or power signs.", ""
-    if any(ord(c) > 127 and not c.isalpha() for c in body) and re.search(r"\d", body):
+    if any(not c.isascii() and not c.isalpha() for c in body) and re.search(r"\d", body):
         if body[0] in "≤≥≈±":
             return "11", "A limit or an estimate is not a number.", "one plain number"
         return "08", "Only the digits 0 to 9, a plain point and a plain minus are read.", ""

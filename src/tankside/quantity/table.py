@@ -88,7 +88,7 @@ def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str
 def _text(data: bytes) -> str:
     if len(data) > LARGEST_BYTES:
         raise _refuse("03", "This file is too large.", f"{len(data)} bytes", "at most 10 MB")
-    if b"\0" in data or data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+    if b"\0" in data:
         raise _refuse("03", "This is not plain UTF-8 text.", data[:20], "a file saved as UTF-8")
     try:
         return data.removeprefix(_BOM).decode("utf-8")
