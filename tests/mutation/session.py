@@ -223,8 +223,9 @@ def _in_turn(
     """Order tests by what a test function has cost by then and by how near it looks.
 
     A function that goes through a list in a hundred quick cases is done with them before a slow
-    one begins, and one of a single room before one of a whole course. Together they take at most ``_LONGEST_S`` on unchanged code: a change that only a
-    test left out would notice counts as one that survives.
+    one begins, and one of a single room before one of a whole course. Together they take at most
+    ``_LONGEST_S`` on unchanged code: a change that only a test left out would notice counts as
+    one that survives.
     """
     order, seen = [], set()
     for rank, tests in enumerate(kinds):

@@ -156,6 +156,23 @@ def test_invertebrates_and_plants_are_asked_for_and_judged(tank, facts, know, wh
     assert found(replace(tank, **{what: True}), own_facts, DOSE, stock=[*stock, own]) == []
 
 
+@pytest.mark.parametrize("what", ["invertebrates", "plants"])
+def test_what_the_file_of_an_agent_notes_of_them_is_the_reason(tank, facts, know, what):
+    key = f"agent.{COPPER}.effect.{what}"
+    lost = know(**{key.replace(".", "__"): "lost"}).facts[key][0]
+    noted = replace(facts, facts={**facts.facts, key: (replace(lost, note="Half died in a day."),)})
+    (one,) = found(replace(tank, **{what: True}), noted, DOSE, stock=[group("hardy")])
+    assert one.why == "Half died in a day."
+
+
+def test_what_spares_invertebrates_says_nothing_of_them(tank, facts, know):
+    key = f"agent.{COPPER}.effect.invertebrates"
+    spared = replace(facts, facts=know(**{key.replace(".", "__"): "spared"}).facts)
+    there = replace(tank, invertebrates=True)
+    assert found(there, spared, DOSE, stock=[group("hardy")]) == []
+    assert found(there, facts, stock=[group("hardy")]) == []
+
+
 # Food and handling ----------------------------------------------------------------------------
 
 
@@ -174,6 +191,9 @@ def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, f
     (asks,) = food(replace(tank, food_fish=None), maybe, stock)
     assert (asks.level, asks.agent, asks.claim_key) == (Level.CARE, COPPER, key)
     assert asks.words.endswith("is not known; hardy may be eaten.")
+    second = replace(group("hardy"), id="second", name="second")
+    (both,) = food(replace(tank, food_fish=None), maybe, [*stock, second, group("frail")])
+    assert both.words.endswith("is not known; hardy, second may be eaten.")
     never = replace(know(host__hardy__food_fish="no"), hosts=facts.hosts)
     for told in (never, facts):
         assert food(replace(tank, food_fish=None), told, stock) == []
@@ -182,7 +202,10 @@ def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, f
     printed = know(**{key.replace(".", "__"): 30.0})
     (note,) = food(replace(tank, food_fish=True), printed, stock)
     assert (note.level, note.agent, note.claim_key) == (Level.NOTE, COPPER, key)
-    assert "30 days before eating" in note.words
+    assert note.words == "Blue copper crystals: 30 days before eating ()."
+    assert food(replace(tank, food_fish=None), replace(
+        printed, facts={**printed.facts, **maybe.facts, key: printed.facts[key]},
+        hosts=facts.hosts), stock) == []  # fmt: skip
 
 
 def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(tank, know):

@@ -8,10 +8,13 @@ from decimal import Decimal
 
 import pytest
 
+from tankside.claims import Claim, Confidence, Provenance
 from tankside.course import LabelEntry, Level, StockGroup, StrengthBasis, System, Tool, ToolUnit
 from tankside.course.choice import (
+    forms_of,
     missing_fields,
     plain_form,
+    read_back,
     read_form_again,
     standing_against,
     unfit_label,
@@ -44,17 +47,25 @@ def stops(facts, tank: System, *groups: StockGroup, hour: int = 30):
 
 
 @pytest.mark.parametrize(
-    ("need", "field", "limit", "inside", "outside", "words"),
+    ("need", "field", "limit", "inside", "outside", "words", "unit"),
     [
-        ("alkalinity_min", "alkalinity_mg_l_caco3", 50.0, 50.0, 49.9, "alkalinity"),
-        ("oxygen_min", "oxygen_mg_l", 5.0, 5.0, 4.9, "oxygen"),
-        ("temperature_max", "temperature_c", 27.0, 27.0, 27.1, "temperature"),
-        ("ph_min", "ph", 6.5, 6.5, 6.4, "pH"),
-        ("ph_max", "ph", 8.0, 8.0, 8.1, "pH"),
+        (
+            "alkalinity_min",
+            "alkalinity_mg_l_caco3",
+            50.0,
+            50.0,
+            49.9,
+            "alkalinity",
+            "mg/L as CaCO3",
+        ),
+        ("oxygen_min", "oxygen_mg_l", 5.0, 5.0, 4.9, "oxygen", "mg/L"),
+        ("temperature_max", "temperature_c", 27.0, 27.0, 27.1, "temperature", "C"),
+        ("ph_min", "ph", 6.5, 6.5, 6.4, "pH", "pH"),
+        ("ph_max", "ph", 8.0, 8.0, 8.1, "pH", "pH"),
     ],
 )
 def test_a_reading_at_its_limit_passes_and_one_beyond_stops(
-    know, elm_road, need, field, limit, inside, outside, words
+    know, elm_road, need, field, limit, inside, outside, words, unit
 ):
     key = f"agent.{COPPER}.needs.{need}"
     facts = know(**{key.replace(".", "__"): limit})
@@ -62,10 +73,9 @@ def test_a_reading_at_its_limit_passes_and_one_beyond_stops(
     (found,) = stops(facts, replace(elm_road, **{field: outside}))
     assert (found.level, found.code, found.claim_key) == (Level.BLOCKED, "E-DOSE-25", key)
     assert (found.hour, found.body, found.agent) == (30, "main", COPPER)
-    assert f"{words} is {outside:g}" in found.words
+    assert found.words.endswith(f": {words} is {outside:g} {unit}.")
     side = "at most" if need.endswith("max") else "at least"
-    assert found.why.startswith(f"Needed: {side} {limit:g} ")
-    assert "test figure" in found.why
+    assert found.why == f"Needed: {side} {limit:g} {unit} (test figure)."
     (missing,) = stops(facts, replace(elm_road, **{field: None}))
     assert (missing.level, missing.code, missing.claim_key) == (Level.BLOCKED, "E-DOSE-20", key)
     assert (missing.hour, missing.body, missing.agent) == (30, "main", COPPER)
@@ -112,6 +122,8 @@ def test_hurt_gills_stop_and_gills_nobody_looked_at_ask(know, elm_road):
     assert (hurt.hour, hurt.body, hurt.agent) == (30, "main", COPPER)
     assert hurt.words.endswith("hurt gills: orfe.")
     assert hurt.why == "Stated by test figure."
+    (two,) = stops(facts, elm_road, fish(gills=True), fish(gills=True, name="orfe"))
+    assert two.words.endswith("hurt gills: carp, orfe.")
     (asks,) = stops(facts, elm_road, fish(gills=None), fish(), fish(gills=None, name="orfe"))
     assert (asks.level, asks.code, asks.claim_key) == (Level.CARE, "E-DOSE-20", key)
     assert (asks.hour, asks.body, asks.agent) == (30, "main", COPPER)
@@ -163,6 +175,11 @@ def test_each_kind_of_limit_rests_on_its_own_claim(know):
     stated = know(**{soft.replace(".", "__"): 0.18})
     assert soft_limit(stated, COPPER, "prolonged") == Limit(0.18, soft, "test figure")
     assert reason_limit(stated, COPPER, "prolonged") == Limit(0.18, soft, "test figure")
+
+
+def test_a_limit_names_its_source_only_where_there_is_one():
+    assert Limit(1.0, "k", "a leaflet").cited == " (a leaflet)"
+    assert Limit(1.0, "k", "").cited == ""
 
 
 def test_the_last_binary_digit_of_a_limit_does_not_count_and_the_tenth_does():
@@ -219,6 +236,45 @@ def test_a_form_taken_for_granted_is_to_be_read_where_forms_differ(facts):
     for agent in ("formalin", "moon_dust"):
         alone = replace(bag(agent, "x", "1"), form_named=False)
         assert list(read_form_again(facts, agent, alone)) == []
+
+
+def test_every_other_form_is_named_with_its_own_factor(facts):
+    """Copper sulphate without water holds 0.3981 of copper (63.546 / 159.60, IUPAC 2021)."""
+    agents = dict(facts.agents)
+    dry = Claim("k", 0.3981, "", Provenance.FOUND, Confidence.HIGH)
+    agents[COPPER] = replace(
+        agents[COPPER], claims={**agents[COPPER].claims, "form.dry_powder": (dry,)}
+    )
+    known = replace(facts, agents=agents)
+    told = read_back(known, "copper", bag(COPPER, "as CuSO4.5H2O", "0.254505"))
+    assert told == (
+        "The container of copper must say CuSO4.5H2O; needed would be 0.25 times as much with cu, "
+        "0.64 times as much with dry_powder."
+    )
+    assert read_back(known, "copper", bag(COPPER, "Cu as", "1")).startswith(
+        "The container of copper must say Cu as; needed would be 3.9 times as much with cuso4.5h2o"
+    )
+    assert forms_of(agents[COPPER]) == {
+        "cu": 1, "cuso4.5h2o": Decimal("0.254505"), "dry_powder": Decimal("0.3981")
+    }  # fmt: skip
+    element = replace(dry, conditions={"container": "none", "form": "as Cu2+"})
+    told_only = replace(agents[COPPER], claims={"form.element": (element,)})
+    assert "cu2+" in forms_of(told_only)
+    assert "cu2+" not in forms_of(told_only, in_containers=True)
+
+
+@pytest.mark.parametrize("claim", [True, False])
+def test_an_agent_that_is_not_offered_is_refused_with_the_reason_of_its_file(facts, claim):
+    key = f"agent.{COPPER}.not_offered"
+    why = Claim(key, "It is banned.", "", Provenance.FOUND, Confidence.HIGH, source="a law")
+    claims = {"not_offered": (why,)} if claim else {}
+    agents = {COPPER: replace(facts.agents[COPPER], kind="live_food", claims=claims)}
+    (one, *_) = standing_against(replace(facts, agents=agents), COPPER, "copper")
+    assert (one.level, one.code, one.agent) == (Level.BLOCKED, "E-DOSE-27", COPPER)
+    assert one.claim_key == (key if claim else "")
+    assert one.why == (
+        "It is banned. (a law)" if claim else "It is live food: nothing to weigh into water."
+    )
 
 
 def test_empty_people_fields_are_named_unless_the_hazard_is_low(know):

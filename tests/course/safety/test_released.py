@@ -26,5 +26,17 @@ def test_a_changed_file_behind_an_amount_is_named(file: str) -> None:
     assert file in why
 
 
+def test_all_changed_files_behind_an_amount_are_named_in_order() -> None:
+    files = ("hosts/carp.toml", "water/ammonia.toml", "agents/formalin.toml", "agents/x.toml")
+    facts = replace(LIBRARY, altered=frozenset(files))
+    made = run([tank()], [], Course("one", 1, (Dose(0, "main", "formalin", 15.0),)), facts, {})
+    (one,) = [caution for caution in made.safety if caution.code == "S-BASE"]
+    assert (one.agent, one.body, one.hour, one.claim_key) == ("formalin", "", None, "")
+    assert one.words == "What is known of formalin is not as it was released."
+    assert one.why == (
+        "Changed on this machine: agents/formalin.toml, hosts/carp.toml, water/ammonia.toml."
+    )
+
+
 def test_a_changed_file_that_no_amount_rests_on_is_left_alone() -> None:
     assert told("agents/praziquantel.toml", "conditions/d02.toml") == []
