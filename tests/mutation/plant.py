@@ -27,6 +27,10 @@ def plant(module: ModuleType, source: str) -> None:
             function.__code__ = codes[name]
             function.__defaults__, function.__kwdefaults__ = defaults[name]
     _plant_values(module, tree)
+    defaults = dict(_defaults(tree, module))  # again: a default may name a value
+    for function in _functions(module):
+        if function.__qualname__ in defaults:
+            function.__defaults__, function.__kwdefaults__ = defaults[function.__qualname__]
     forget()
 
 

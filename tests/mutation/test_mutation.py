@@ -25,6 +25,11 @@ def is_large(value: int, least: int = 3) -> bool:
     return least <= value <= LARGEST
 
 
+def largest(value: int = LARGEST) -> int:
+    """The largest value, unless told."""
+    return value
+
+
 class Box:
     """Holds one value."""
 
@@ -94,7 +99,7 @@ def test_a_planted_change_is_met_by_whoever_imported_the_old_code(room, old, new
     there.is_large.cache_clear()
     plant(here, SOURCE.replace(old, new))
     assert (there.is_large(5), box.twice) == seen
-    assert there.LARGEST == here.LARGEST
+    assert there.LARGEST == here.LARGEST == here.largest()
 
 
 @pytest.mark.slow

@@ -29,7 +29,6 @@ class Need:
     at_least: bool
 
 
-WATER = Need("", VOLUME, "water volume", "L", True)
 NEEDS = (
     Need("needs.alkalinity_min", "alkalinity_mg_l_caco3", "alkalinity", "mg/L as CaCO3", True),
     Need("needs.oxygen_min", "oxygen_mg_l", "oxygen", "mg/L", True),
@@ -90,9 +89,14 @@ def unmet(
     body = readings.system.id
     volume_age_h = find_number(facts, VOLUME_AGE_KEY)
     measured_at_h = readings.system.read_at_h.get(VOLUME)
-    known = volume_age_h is not None and measured_at_h is not None
-    if known and not -(measured_at_h or 0.0) <= (volume_age_h or 0.0):
-        yield _measure_first(WATER, agent, agent_name, body, VOLUME_AGE_KEY, hour, stale=True)
+    if (
+        volume_age_h is not None
+        and measured_at_h is not None
+        and not -measured_at_h <= volume_age_h
+    ):
+        yield _measure_first(
+            "water volume", agent, agent_name, body, VOLUME_AGE_KEY, hour, stale=True
+        )
     for need in NEEDS:
         claim = facts.find(f"agent.{agent}.{need.short}")
         if claim is not None:
@@ -100,7 +104,7 @@ def unmet(
     if facts.find(f"agent.{agent}.needs.alkalinity_measured") and (
         "alkalinity_mg_l_caco3" not in readings.values
     ):
-        yield _measure_first(NEEDS[0], agent, agent_name, body, "", hour)
+        yield _measure_first(NEEDS[0].words, agent, agent_name, body, "", hour)
     gill = facts.find(f"agent.{agent}.needs.no_gill_damage")
     if gill is not None:
         yield from _gills(gill, agent, agent_name, groups, body, hour)
@@ -119,12 +123,12 @@ def _check(
     body = readings.system.id
     value = readings.values.get(need.field)
     if value is None:
-        yield _measure_first(need, agent, agent_name, body, claim.key, hour)
+        yield _measure_first(need.words, agent, agent_name, body, claim.key, hour)
         return
     age_limit_h = find_number(facts, AGE_KEY)
     read_at_h = readings.read_at_h[need.field]
     if age_limit_h is not None and not -read_at_h <= age_limit_h:
-        yield _measure_first(need, agent, agent_name, body, claim.key, hour, stale=True)
+        yield _measure_first(need.words, agent, agent_name, body, claim.key, hour, stale=True)
     limit = claim.number()
     inside = value >= limit if need.at_least else value <= limit
     if not inside:
@@ -143,7 +147,7 @@ def _check(
 
 
 def _measure_first(
-    need: Need,
+    what: str,
     agent: str,
     agent_name: str,
     body: str,
@@ -155,10 +159,10 @@ def _measure_first(
     return Caution(
         Level.BLOCKED,
         "E-DOSE-20",
-        f"{agent_name} needs the {need.words}, which is {state}.",
+        f"{agent_name} needs the {what}, which is {state}.",
         "Unknown is not taken as safe.",
         claim_key,
-        f"Measure the {need.words} today.",
+        f"Measure the {what} today.",
         hour=hour,
         body=body,
         agent=agent,

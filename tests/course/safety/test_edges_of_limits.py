@@ -98,6 +98,9 @@ def test_a_reading_and_a_volume_are_as_old_as_they_may_be_and_no_older(know, elm
         "E-DOSE-20", 30, "main", COPPER)  # fmt: skip
     assert "water volume, which is too old" in volume.words
     assert stops(facts, replace(last, read_at_h={})) == []
+    assert set(Readings.at_start(replace(last, read_at_h={})).read_at_h.values()) == {0.0}
+    stateless = replace(last, read_at_h={"ph": 0.0, "volume": -1e6})
+    assert stops(know(), stateless) == []
 
 
 def test_an_alkalinity_that_only_has_to_be_measured_is_asked_for(know, elm_road):
@@ -122,6 +125,10 @@ def test_hurt_gills_stop_and_gills_nobody_looked_at_ask(know, elm_road):
     assert (hurt.hour, hurt.body, hurt.agent) == (30, "main", COPPER)
     assert hurt.words.endswith("hurt gills: orfe.")
     assert hurt.why == "Stated by test figure."
+    nobody = replace(facts.facts[key][0], source="", evidence="")
+    bare = replace(facts, facts={**facts.facts, key: (nobody,)})
+    (unsaid,) = stops(bare, elm_road, fish(gills=True))
+    assert unsaid.why == "Stated by the agent file."
     (two,) = stops(facts, elm_road, fish(gills=True), fish(gills=True, name="orfe"))
     assert two.words.endswith("hurt gills: carp, orfe.")
     (asks,) = stops(facts, elm_road, fish(gills=None), fish(), fish(gills=None, name="orfe"))
@@ -207,8 +214,8 @@ def test_a_container_is_held_to_its_agent_and_its_form(facts):
     fits = bag(COPPER, "as CuSO4.5H2O", "0.254505")
     assert unfit_label(facts, COPPER, name, fits) is None
     assert unfit_label(facts, COPPER, name, bag(COPPER, "as Cu", "1")) is None
-    near = bag(COPPER, "as CuSO4.5H2O", "0.25475")
-    assert unfit_label(facts, COPPER, name, near) is None
+    for near in ("0.25475", "0.254759505"):  # the last is a thousandth above, exactly
+        assert unfit_label(facts, COPPER, name, bag(COPPER, "as CuSO4.5H2O", near)) is None
     for wrong in (bag(COPPER, "as CuSO4.5H2O", "1"), bag(COPPER, "as CuSO4.5H2O", "0.2550"),
                   bag(COPPER, "as Cu", "0.254505"), bag(COPPER, "as X", "0.5")):  # fmt: skip
         found = unfit_label(facts, COPPER, name, wrong)
