@@ -29,6 +29,7 @@ def refusal(call, *args, **kwargs) -> BadInput:
     [
         ("nan", "04"), ("-NaN", "04"), ("+nan", "04"), ("inf", "05"), ("-Infinity", "05"),
         ("infinity", "05"), ("+inf", "05"), ("-inf", "05"), ("+Infinity", "05"), ("inf-", "04"),
+        ("X5", "04"),
         ("+INF", "05"), ("1e308", "07"), ("1e309", "05"), ("1e-308", "07"), ("1e-309", "10"),
         ("-1.5E+3", "07"), ("1.e5", "07"), ("1e" + "9" * 16, "05"), ("1e-" + "9" * 16, "10"),
         ("1" * 31, "10"), ("0" * 31, "10"), ("0" * 30, "03"), ("-" + "1" * 31 + ".", "10"),
@@ -297,3 +298,18 @@ def test_the_words_around_a_broken_letter_are_shown() -> None:
     fault = refusal(read_table, b"kind\n\xff")
     assert fault.given == r"b'kind\n\xff'"
     assert refusal(read_table, b"kind,fish\ncount,\xe9l\xe8ve\n").given == r"b'ount,\xe9l\xe8ve'"
+
+
+@pytest.mark.parametrize(
+    ("text", "rules", "needed"),
+    [
+        ("0", {"positive": True}, "a number above 0"),
+        ("-1", {}, "0 or a number above 0"),
+        ("1.5", {"comma_declared": True}, "1,5 in this file; no thousands marks"),
+        ("", {}, "digits and at most one point, for example 12.5"),
+    ],
+)
+def test_a_refused_number_says_what_would_be_one(text, rules, needed):
+    with pytest.raises(BadInput) as refused:
+        parse_number(text, field="box", **rules)
+    assert refused.value.needed == needed

@@ -10,6 +10,7 @@ import pytest
 from tankside.claims import Claim, Confidence, Host, Provenance
 from tankside.course import Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
+from tankside.course.choice import FIELDS
 
 COPPER, GREEN, SALT = "copper_sulphate", "malachite_green", "sodium_chloride"
 DOSE = Dose(8, "main", COPPER, 0.15)
@@ -218,3 +219,22 @@ def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(tank, know):
         Level.CARE, COPPER, "practice.course.handling_limit.high")  # fmt: skip
     assert one.why.startswith("10.1 g or mL in one step; above 10 a trained person")
     assert food(tank, know(), stock, "S-HANDLING", 101.0) == []
+
+
+def test_what_is_handled_is_what_is_printed_in_whatever_unit(tank, know, labels):
+    """Crystals hold 0.2545 of copper: 2 g of copper are 7.9 g of crystals, 3 g are 11.8 g."""
+    told = {f"people__{field}": "told" for field in FIELDS}
+    more = {"people__hazard": "high", "dose__prolonged": (0.15, None, 200.0), **told}
+    facts = know(**{f"agent__{COPPER}__{short}": value for short, value in more.items()},
+                 practice__course__handling_limit__high=10.0)  # fmt: skip
+
+    def handled(mg_l: float):
+        step = Dose(8, "main", COPPER, mg_l)
+        done = run([tank], [group("hardy")], Course("c", 5, (step,)), facts, labels)
+        (printed,) = done.amounts
+        assert printed.unit == "mg"
+        return [one.why for one in done.safety if one.code == "S-HANDLING"]
+
+    assert handled(20.0) == []
+    (why,) = handled(30.0)
+    assert why.startswith("11.8 g or mL in one step; above 10 ")

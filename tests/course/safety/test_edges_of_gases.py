@@ -104,7 +104,7 @@ def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(water, told):
 def test_oxygen_at_the_floor_is_told_and_below_it_stopped_from_that_hour(water, told):
     (low,) = told(water(oxygen=curve(8.0, {AT: 3.0})))
     assert (low.level, low.hour) == (Level.CARE, AT)
-    (stopped,) = told(water(oxygen=curve(8.0, {AT - 2: 4.5, AT: 2.9})))
+    (stopped,) = told(water(oxygen=curve(8.0, {AT - 2: 3.0, AT: 2.9})))
     assert (stopped.level, stopped.hour, stopped.body) == (Level.BLOCKED, AT, "main")
     assert stopped.words == "Oxygen falls too low."
     assert stopped.claim_key == "practice.course.oxygen_floor"

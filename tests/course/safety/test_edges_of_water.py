@@ -46,6 +46,7 @@ def test_a_rise_is_counted_over_the_24_hours_before():
     assert rise[:10].tolist() == [0.0] * 10
     assert rise[10:34].tolist() == [1.0] * 24
     assert rise[34:].tolist() == [0.0] * 6
+    assert rise_in_a_day(np.array([1.0, 2.0, 4.0])).tolist() == [0.0, 1.0, 3.0]
 
 
 def test_salt_may_rise_so_much_in_a_day_and_no_more(tank, know):
