@@ -104,6 +104,22 @@ def test_a_planted_change_is_met_by_whoever_imported_the_old_code(room, old, new
 
 @pytest.mark.slow
 @pytest.mark.timeout(600)
+def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other():
+    from tests.mutation.mutants import mutants_of
+    from tests.mutation.typed import refused_by_types
+
+    source = ROOT / "src/tankside"
+    files = ("course/limits.py", "course/safety/losses.py")
+    found = [mutant for file in files for mutant in mutants_of(file, source / file)]
+    faults = "setting(1e-12, None)", "find_number(scene.facts, None)"
+    wrong = {mutant for mutant in found if any(fault in mutant.after for fault in faults)}
+    right = {mutant for mutant in found if "setting(1.0" in mutant.after}
+    assert (len(wrong), len(right)) == (2, 1)
+    assert refused_by_types([*wrong, *right], source, ROOT) == wrong
+
+
+@pytest.mark.slow
+@pytest.mark.timeout(600)
 def test_a_run_whose_tests_look_elsewhere_fails():
     """The sums of display, tried by tests of dates alone: nothing is noticed, and it says so."""
     told = run("--only", "quantity/show", "--tests", "tests/quantity/test_moment.py")
