@@ -102,7 +102,11 @@ def test_small_networks_agree(peer: kernel_peers.Peer, name: str, runs: int) -> 
 @pytest.mark.slow
 @pytest.mark.timeout(3600)
 def test_treated_tank_agrees_to_the_end() -> None:
-    agree(ROADRUNNER, model("B"), 100, (5, 10, 20, 30), 20_000)
+    """Two deaths in a hundred histories by day 5: fewer histories cannot judge so rare a count.
+
+    Of the first 129 ten had a death where 2.6 were expected, of 500 others 10 where 10.2 were.
+    """
+    agree(ROADRUNNER, model("B"), 600, (5, 10, 20, 30), 20_000)
 
 
 @pytest.mark.slow
