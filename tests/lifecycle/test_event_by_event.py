@@ -21,7 +21,9 @@ def test_every_output_and_day_within_four_standard_errors(name: str) -> None:
     found = difference(loop(frozen, 60_000), event_by_event.histories(frozen, 20_000))
     assert np.abs(found.in_errors).max() < 4, found.worst()
     told = found.parts(BIAS)
-    assert told.size > 20
+    # Only that the bias is told of something: late days of A scatter too much for 0.5 %, and the
+    # early days leave 15 of its cells.
+    assert told.size > 10
     assert np.abs(told).max() < BIAS
 
 
