@@ -19,7 +19,7 @@ def study(risk: str, mg_l: float | None = None) -> Claim:
 def recorded(agent: str) -> list[Claim]:
     facts = load()
     start = f"water.nitrification.effect.{agent}."
-    return [facts.claim(key) for key in facts.keys() if key.startswith(start)]  # noqa: SIM118
+    return [facts.claim(key) for key in facts.keys() if key.startswith(start)]  # noqa: SIM118 (a method, in order)
 
 
 def test_not_tested_is_not_safe():

@@ -1,6 +1,6 @@
 """General stochastic simulators on the frozen models, to compare speed and answers.
 
-They are no part of the program: COPASI (through basico) and libRoadRunner come with the slow tier.
+They are no part of the program: COPASI (`python-copasi`) and libRoadRunner come with the slow tier.
 libRoadRunner plays both models in windows of constant water. COPASI works out anew at the start of
 every window which reaction acts on which (a quarter of a second for 527 reactions), so it plays A
 in one window, with the temperature as a rule in time, and is left out of B.

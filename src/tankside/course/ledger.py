@@ -144,15 +144,10 @@ class Account:
         if any(caution.level is Level.BLOCKED for caution in cautions):
             return Weighed(exact_mg, None, cautions)
         label = self.labels.get(agent)
-        if label is None:
-            return Weighed(exact_mg, None, (*cautions, self._no_label(agent)))
+        unfit = self._unfit_container(label, agent, hour, body)
+        if label is None or unfit:
+            return Weighed(exact_mg, None, (*cautions, *unfit))
         name = self.agent_name(agent)
-        unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
-        if unfit is not None:
-            return Weighed(exact_mg, None, (*cautions, unfit))
-        by_hand = tuple(not_seen_to(self.facts, label, name, hour, body))
-        if by_hand:
-            return Weighed(exact_mg, None, (*cautions, *by_hand))
         try:
             amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:
@@ -166,6 +161,18 @@ class Account:
         )
         cautions = (*cautions, *read_form_again(self.facts, name, label))
         return Weighed(float(amount.active_mg), shown, cautions)
+
+    def _unfit_container(
+        self, label: LabelEntry | None, agent: str, hour: int, body: str
+    ) -> tuple[Caution, ...]:
+        """Return what stands against the container: none named, too old, unfit, or not seen to."""
+        if label is None:
+            return (self._no_label(agent),)
+        name = self.agent_name(agent)
+        unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
+        if unfit is not None:
+            return (unfit,)
+        return tuple(not_seen_to(self.facts, label, name, hour, body))
 
     def _allowed(
         self, hour: int, body: str, agent: str, route: str, who: str

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import BadInput
 from tankside.present.figures.figure import INK, Figure
-from tankside.present.figures.svg import as_svg
+from tankside.present.figures.svg import as_svg, drawing_library
 
 SHARP = 2
 KINDS = (".svg", ".png", ".pdf")
@@ -33,17 +33,9 @@ def as_file(figure: Figure, kind: str) -> bytes:
         )
     if kind == ".svg":
         return as_svg(figure).encode("utf-8")
-    try:
-        import vl_convert
-    except ImportError:
-        raise NotPossible(
-            "E-PRINT-02",
-            "The library that draws figures is not installed.",
-            needed="the print extra of this program",
-            next_step="Read the table beside the figure, or install the print extra.",
-        ) from None
+    draw = drawing_library()
     spec = json.loads(json.dumps(figure.spec).replace(INK, "black"))
     spec["config"]["background"] = "white"
     if kind == ".png":
-        return bytes(vl_convert.vegalite_to_png(spec, scale=SHARP, allowed_base_urls=[]))
-    return bytes(vl_convert.vegalite_to_pdf(spec, allowed_base_urls=[]))
+        return bytes(draw.vegalite_to_png(spec, scale=SHARP, allowed_base_urls=[]))
+    return bytes(draw.vegalite_to_pdf(spec, allowed_base_urls=[]))

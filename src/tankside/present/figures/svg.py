@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from types import ModuleType
 
 from tankside.errors import NotPossible
 from tankside.present.figures.figure import Figure
@@ -14,6 +15,17 @@ def as_svg(figure: Figure) -> str:
     Raises:
         NotPossible: E-PRINT-02 when the drawing library is not installed.
     """
+    drawn: str = drawing_library().vegalite_to_svg(dict(figure.spec), allowed_base_urls=[])
+    label = escape(figure.sentence, quote=True)
+    return drawn.replace("<svg ", f'<svg role="img" aria-label="{label}" ', 1)
+
+
+def drawing_library() -> ModuleType:
+    """Return the library that draws.
+
+    Raises:
+        NotPossible: E-PRINT-02 when it is not installed.
+    """
     try:
         import vl_convert
     except ImportError:
@@ -23,6 +35,4 @@ def as_svg(figure: Figure) -> str:
             needed="the print extra of this program",
             next_step="Read the table beside the figure, or install the print extra.",
         ) from None
-    drawn: str = vl_convert.vegalite_to_svg(dict(figure.spec), allowed_base_urls=[])
-    label = escape(figure.sentence, quote=True)
-    return drawn.replace("<svg ", f'<svg role="img" aria-label="{label}" ', 1)
+    return vl_convert
