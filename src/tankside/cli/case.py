@@ -6,12 +6,12 @@ text is the help of ``case add``.
 
 from __future__ import annotations
 
-import getpass
 import sys
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.cli.door import answer
 from tankside.errors import BadInput
 
@@ -71,10 +71,6 @@ def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
 
 
-def _writer(by: str | None) -> str:
-    return by or getpass.getuser()
-
-
 def _told(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.services.case_text import line_text
@@ -114,7 +110,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _told(new_case(file, opening, by=_writer(by)), as_json=json)
+    _told(new_case(file, opening, by=who_types(by)), as_json=json)
 
 
 @app.command("add", help=ADD_HELP)
@@ -134,7 +130,7 @@ def add(
     from tankside.services import case_import, cases
 
     kind, typed = (words[0], words[1:]) if words else (None, [])
-    writer = _writer(by)
+    writer = who_types(by)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
         added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import getpass
 from typing import Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.cli.door import answer
 from tankside.cli.progress import teller
 
@@ -37,7 +37,7 @@ def command(
     if redate:
         from tankside.services.redating import write_redated
 
-        added = write_redated(case, found, by=by or getpass.getuser())
+        added = write_redated(case, found, by=who_types(by))
         result["redated_entry"] = added.new[0].id
         text += f"\n\nNew dates saved in {added.stored.path}; tear up the old card."
     answer(result, text, as_json=json)

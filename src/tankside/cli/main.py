@@ -18,7 +18,6 @@ COMMANDS = {
     "dose": Entry("tankside.cli.dose", "one amount, shown with its sum"),
     "water": Entry("tankside.cli.water", "one water calculation, with formula and source"),
     "knowledge": Entry("tankside.cli.knowledge", "the cited facts and their sources"),
-    "records": Entry("tankside.cli.records", "verify, back up, restore"),
     "bench": Entry("tankside.cli.bench", "measure the program"),
 }
 

@@ -16,7 +16,8 @@ from tankside.present.clock import day_words
 from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
 from tankside.quantity.moment import Moment, parse_date
 from tankside.quantity.show import amount, reading, rounded
-from tankside.records.case_file import StoredCase, read_case, write_whole
+from tankside.records.case_file import StoredCase, read_case
+from tankside.records.whole_file import write_whole
 from tankside.services import clock
 from tankside.services.assemble import Chosen
 from tankside.services.course_codec import decode_course

@@ -55,7 +55,9 @@ def _listen(port: int) -> socket.socket:
             next_step="Leave it out, or take a number such as 8765.",
         )  # fmt: skip
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    # On Windows "reuse" would let two programs take one port; there the port is asked for alone.
+    alone = getattr(socket, "SO_EXCLUSIVEADDRUSE", None)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR if alone is None else alone, 1)
     try:
         listening.bind((LOOPBACK, port))
     except OSError as taken:
