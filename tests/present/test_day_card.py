@@ -8,10 +8,11 @@ from datetime import date
 
 import pytest
 from pypdf import PdfReader
+from tests.display_rules import display_faults
 
 from tankside.course import Caution, CourseRun, Level
 from tankside.present import day_card_pdf, day_card_text
-from tankside.present.amounts import display_faults, pieces
+from tankside.present.amounts import pieces
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import CardHead, DayCard, day_card
 

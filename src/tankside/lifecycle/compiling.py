@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from tankside.claims.organism import Organism
 from tankside.course.tank_hours import TankHours
 from tankside.errors import BadInput
-from tankside.lifecycle.acts import WATER, Act, acts_of, drivers
-from tankside.lifecycle.feeding import feeds_with_figures
+from tankside.lifecycle.acts import Act, acts_of
 from tankside.lifecycle.figures import Parts, parts_of, require_figures
 from tankside.lifecycle.forcing import Setting
 from tankside.lifecycle.strengths import acts_somewhere
@@ -19,9 +18,7 @@ from tankside.lifecycle.types import HostGroup
 class Compiled:
     """An organism under one schedule, ready to run.
 
-    ``acts`` is what kills any stage somewhere in the hours. ``without_figures`` names agents in
-    water, baths or feed for which no kill figure is recorded: they do nothing in the forecast,
-    which must be said wherever it is shown.
+    ``acts`` is what kills any stage somewhere in the hours.
     """
 
     organism: Organism
@@ -29,7 +26,6 @@ class Compiled:
     hosts: tuple[HostGroup, ...]
     parts: Parts
     acts: tuple[Act, ...]
-    without_figures: tuple[str, ...]
 
     def setting(self, last_hour: int) -> Setting:
         """Return what every stratum shares when the run ends at this hour."""
@@ -64,14 +60,10 @@ def compile_life_cycle(
             needed="at least one group with a number and a body of water",
         )
     acts = acts_of(organism, parts, tank_hours)
-    told = {act.driver for act in acts}
-    named = {name for _, name in drivers(tank_hours)}
-    silent = sorted(named - told - set(WATER) - feeds_with_figures(organism, tank_hours))
     return Compiled(
         organism,
         tank_hours,
         hosts,
         parts,
         tuple(act for act in acts if acts_somewhere(act, tank_hours)),
-        tuple(silent),
     )

@@ -12,9 +12,6 @@ from tankside.errors import NotPossible
 from tankside.lifecycle.clocks import linear_factor, q10_factor
 from tankside.lifecycle.types import HOURS_PER_DAY, Range
 
-_ONE_LIFE = "one life on the fish"
-_ONE_CYCLE = "one cycle from release to release"
-
 
 @dataclass(frozen=True, slots=True)
 class Windows:

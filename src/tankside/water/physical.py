@@ -27,7 +27,6 @@ MINUTES_PER_HOUR = unit_factor(60, "min per h")
 HOURS_PER_DAY = unit_factor(24, "h per d")
 PER_THOUSAND = unit_factor(1000, "thousandths in one")
 PER_MILLION = unit_factor(1e6, "millionths in one")
-MMHG_PER_ATM = unit_factor(760, "mmHg in one standard atmosphere")
 
 
 def kelvin(temperature_c: Values) -> Floats:

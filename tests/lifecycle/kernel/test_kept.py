@@ -66,7 +66,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, whole: bytes) -> Ite
     monkeypatch.setattr(numba.config, "CACHE_DIR", str(tmp_path / "base"))
     place = Path(kept.folder())
     place.mkdir(0o700, parents=True)
-    path = place / kept.name_of(fresh(), KINDS, STAMP)
+    path = Path(kept.path_of(kept.key_of(fresh(), KINDS, STAMP)))
     path.write_bytes(whole)
     path.chmod(0o600)
     yield place
@@ -281,4 +281,4 @@ def test_what_was_kept_longest_ago_for_something_else_is_dropped(folder: Path) -
 
 
 def test_another_source_another_file() -> None:
-    assert len({kept.name_of(fresh(), KINDS, stamp) for stamp in range(3)}) == 3
+    assert len({kept.key_of(fresh(), KINDS, stamp) for stamp in range(3)}) == 3

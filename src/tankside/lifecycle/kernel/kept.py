@@ -57,9 +57,9 @@ def key_of(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> bytes:
     return sha256(repr((made_by, asked, machine, named, kinds, stamp)).encode()).digest()
 
 
-def name_of(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> str:
-    """Return the name of the file for this function, source, compiler and processor."""
-    return key_of(function, kinds, stamp).hex() + SUFFIX
+def path_of(key: bytes) -> str:
+    """Return the file for this source, compiler and processor."""
+    return os.path.join(folder(), key.hex() + SUFFIX)
 
 
 def sealed(key: bytes, data: bytes) -> bytes:
@@ -71,7 +71,7 @@ def fetch(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> Handle | N
     """Return the code kept for this function, or None when there is none that may be used."""
     key = key_of(function, kinds, stamp)
     try:
-        data = _private_bytes(os.path.join(folder(), key.hex() + SUFFIX))
+        data = _private_bytes(path_of(key))
         if data != sealed(key, data[SEAL_BYTES:]):
             return None
         return CompileResult._rebuild(function.targetctx, *pickle.loads(data[SEAL_BYTES:]))
@@ -87,13 +87,13 @@ def keep(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> str:
         Why it could not be kept; empty when it was.
     """
     key = key_of(function, kinds, stamp)
-    place = folder()
-    beside = os.path.join(place, f"{key.hex()}.{os.getpid()}.new")
+    path = path_of(key)
+    beside = f"{path}.{os.getpid()}.new"
     try:
-        _make_private(place)
+        _make_private(folder())
         _write(beside, sealed(key, dumps(function.overloads[kinds]._reduce())))
-        os.replace(beside, os.path.join(place, key.hex() + SUFFIX))
-        _leave_newest(place)
+        os.replace(beside, path)
+        _leave_newest(folder())
     except Exception as refused:
         with suppress(OSError):
             os.unlink(beside)
