@@ -48,19 +48,18 @@ def write_reference(knowledge: Knowledge, folder: Path) -> tuple[str, ...]:
 
 def _front(knowledge: Knowledge) -> str:
     counts = summary(knowledge)
-    lines = ["# Reference: every claim and every source\n", MADE]
     built = ", ".join(f"`{name}`" for name, _ in PAGES if name not in IN_REPOSITORY)
-    lines.append(
+    lines = [
+        "# Reference: every claim and every source\n",
+        MADE,
         f"This page and [{SOURCES}]({SOURCES}) are kept with the source. The others are written, "
-        f"beside new copies of these two, by `tankside knowledge reference FOLDER`: {built}.\n"
-    )
-    lines.append(
+        f"beside new copies of these two, by `tankside knowledge reference FOLDER`: {built}.\n",
         f"{counts['claims']} claims; {counts['with_source']} name a source, the others are marked"
         f" as common practice, estimate or memory. {counts['unknown']} say that nothing is known,"
         f" and why. {counts['rejected']} more are kept as rejected and never used."
         f" {counts['sources']} works, {counts['sources_read']} of them read at least in part"
-        " (mostly as abstracts, labels or leaflets), the others recalled."
-    )
+        " (mostly as abstracts, labels or leaflets), the others recalled.",
+    ]
     for title, name in (
         ("By provenance", "by_provenance"),
         ("By confidence", "by_confidence"),
@@ -71,25 +70,27 @@ def _front(knowledge: Knowledge) -> str:
         assert isinstance(table, Mapping)
         lines += [f"\n## {title}\n", "| | number |", "|---|---|"]
         lines += [f"| {word.replace('_', ' ')} | {count} |" for word, count in table.items()]
-    lines += [
-        "\n## Claims that disagree\n",
-        "| key | default | beside it | why |",
-        "|---|---|---|---|",
-    ]
+    return "\n".join([*lines, *_rivals(knowledge), *_rejected(knowledge)]) + "\n"
+
+
+def _rivals(knowledge: Knowledge) -> Iterable[str]:
+    yield "\n## Claims that disagree\n"
+    yield from ("| key | default | beside it | why |", "|---|---|---|---|")
     for key in sorted(knowledge.facts):
         found = knowledge.facts[key]
         if len(found) > 1:
             rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in found[1:])
             first = f"{value_in_words(found[0])} ({origin_in_words(found[0])})"
-            lines.append(
-                f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(found[0].why_default)} |"
-            )
-    lines += ["\n## Claims kept but never used\n", "| key | printed | why not |", "|---|---|---|"]
+            yield f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(found[0].why_default)} |"
+
+
+def _rejected(knowledge: Knowledge) -> Iterable[str]:
+    yield "\n## Claims kept but never used\n"
+    yield from ("| key | printed | why not |", "|---|---|---|")
     for key, refused in sorted(knowledge.rejected.items()):
         for c in refused:
-            told = f"{value_in_words(c)} ({c.source})"
-            lines.append(f"| {key} | {_cell(told)} | {_cell(c.rejected_because)} |")
-    return "\n".join(lines) + "\n"
+            printed = f"{value_in_words(c)} ({c.source})"
+            yield f"| {key} | {_cell(printed)} | {_cell(c.rejected_because)} |"
 
 
 def _sources(knowledge: Knowledge) -> str:
