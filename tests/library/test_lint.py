@@ -332,7 +332,7 @@ FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
         swap('kind = "substance"', 'kind = "substance'),
         "",
         "readable",
-        "mend the line",
+        "correct the line",
     ),
     (
         "id is not the file",

@@ -38,7 +38,7 @@ KIND and its words (values with blanks in quotes):
   stock [ID]    name="clown loach" count=2 length="9 cm" arrived=2026-02-24
                 quarantined=no
   event         what="hose left running" topic=hose   |   event none   |   event ?
-  finding       FINDING=ANSWER ...  several answers parted by commas; the first
+  finding       FINDING=ANSWER ...  several answers separated by commas; the first
                 word of an answer will do (spot_size=grain)
   water         temperature="25.5 C" ph=7.4 ammonia="0.3 mg/L as N"
                 nitrite="0 mg/L as N" kh="5 dH" oxygen="7.2 mg/L" ...
@@ -61,7 +61,7 @@ KIND and its words (values with blanks in quotes):
   note TEXT     closed OUTCOME
 
 Every kind takes on=2026-03-04 or on=2026-03-04T18:30. Without it: now, or, in a
-case typed in afterwards, the latest day told so far. Leave out what was not asked;
+case typed in afterwards, the latest day entered so far. Leave out what was not asked;
 ? is "asked, keeper does not know", not-looked is not none.
 """
 

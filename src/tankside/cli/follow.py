@@ -24,7 +24,7 @@ def command(
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
-    """Hold the counts against the course: what is believed there, the date to wait for, advice.
+    """Compare the counts with the course: what is believed there, the date to wait for, advice.
 
     Stopping is never advised; when the wait is over it may be discussed.
     """

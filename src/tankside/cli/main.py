@@ -44,5 +44,5 @@ def tankside() -> None:
     """A case workbench for ornamental-fish health, from first signs to an all-clear.
 
     It shows options and what speaks for and against each. It does not replace a licensed
-    veterinarian, and it is no alarm.
+    veterinarian, and it is not an alarm.
     """

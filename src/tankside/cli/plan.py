@@ -44,7 +44,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
 ) -> None:
     """Compare courses: clear in n of 20 runs, fish lost, days, work, cautions, what is blocked.
 
-    Strengths you enter are arithmetic, no recommendation. Labels, local law and a licensed
+    Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
     from tankside.services.case_text import line_text

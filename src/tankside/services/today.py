@@ -240,6 +240,6 @@ def _check_day(going: Running, day: date) -> None:
         "This day lies outside the course that was chosen.",
         given=day.isoformat(),
         needed=f"a day from {day_words(first)} to {day_words(last)}",
-        next_step=f"Ask for a day of the course with --date {first.isoformat()}, or plan anew.",
+        next_step=f"Ask for a day of the course with --date {first.isoformat()}, or plan again.",
         field="date",
     )
