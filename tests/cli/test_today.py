@@ -13,9 +13,9 @@ from tankside import library
 from tankside.cli.main import app
 from tankside.course import Course
 from tankside.course.actions import Carbon, Siphon, salt_steps
+from tankside.intake.course_codec import encode_course
+from tankside.intake.labels import read_labels
 from tankside.services import cases
-from tankside.services.course_codec import encode_course
-from tankside.services.labels import read_labels
 
 runner = CliRunner()
 S = "\N{NO-BREAK SPACE}"

@@ -44,12 +44,12 @@ from tankside.course.needs import Readings, around
 from tankside.course.printing import label_words
 from tankside.course.weighing import weigh_out, within
 from tankside.errors import BadInput, NotPossible
+from tankside.intake.labels import read_labels
 from tankside.quantity import Kind, parse_number, parse_quantity
 from tankside.quantity.counts import check_share, parse_count, whole_count
 from tankside.quantity.moment import parse_moment
 from tankside.quantity.show import reading
 from tankside.quantity.strict_json import parse_json
-from tankside.services.labels import read_labels
 
 
 def refusal(call, *args, **kwargs) -> str:

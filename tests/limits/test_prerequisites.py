@@ -14,8 +14,8 @@ from tankside.course.by_hand import BY_HAND, not_seen_to
 from tankside.course.limits import Around, hard_limit, reason_limit
 from tankside.course.needs import AGE_KEY, NEEDS, VOLUME_AGE_KEY
 from tankside.errors import BadInput
+from tankside.intake.labels import read_labels
 from tankside.library import load
-from tankside.services.labels import read_labels
 
 FACTS = load()
 RULES = [

@@ -21,9 +21,9 @@ from tankside.course.limits import Around, hard_limit
 from tankside.course.printing import label_words
 from tankside.course.weighing import weigh_out
 from tankside.errors import Mistake
+from tankside.intake.labels import read_labels
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
-from tankside.services.labels import read_labels
 from tankside.water.dilution import left_after_changes
 
 TABLE = Path(__file__).resolve().parents[1] / "golden" / "dose_worked_examples.csv"

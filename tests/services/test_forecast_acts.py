@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tankside import library
 from tankside.lifecycle import Told
-from tankside.services.forecast_acts import acts_text
+from tankside.report.forecast_acts import acts_text
 
 FACTS = library.load()
 

@@ -11,9 +11,9 @@ from tankside.lifecycle.of_twenty import of_twenty
 from tankside.lifecycle.outcome import Spread
 from tankside.lifecycle.passage import Passage
 from tankside.lifecycle.sweep import SweepPoint, flips
-from tankside.services.forecast_moves import choice_words, length_words
+from tankside.report.forecast_moves import choice_words, length_words
+from tankside.report.forecast_text import TOO_UNCERTAIN, band, number, passage_words
 from tankside.services.forecast_sweep import Swept
-from tankside.services.forecast_text import TOO_UNCERTAIN, band, number, passage_words
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,8 @@ import pytest
 from tankside.claims import Knowledge
 from tankside.course import Course
 from tankside.course.actions import Dose, SaltTo, WaterChange
+from tankside.intake.claim_snapshot import changed, pinned
 from tankside.library import load
-from tankside.services.pinned import changed, pinned
 
 FACTS = load()
 COURSE = Course("c", 5, (SaltTo(0, "main", 2.0), Dose(8, "main", "formalin", 15.0)))

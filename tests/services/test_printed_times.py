@@ -9,10 +9,10 @@ import pytest
 from tankside import library
 from tankside.case import CaseView
 from tankside.errors import NotPossible
+from tankside.intake.assemble import organism_of
+from tankside.intake.published_durations import printed_times, with_figures
 from tankside.records.case_file import read_case
-from tankside.services.assemble import organism_of
 from tankside.services.cases import Opening, new_case
-from tankside.services.printed_times import printed_times, with_figures
 
 NO_TIME = "Print gives no time for any stage of it"
 REFUSED = {  # missing figure; times as printed, from the works named (or none found in print)

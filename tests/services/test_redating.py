@@ -5,8 +5,8 @@ from __future__ import annotations
 from tankside.course import Course
 from tankside.course.actions import Count, Dose, WaterChange
 from tankside.follow import Redated
-from tankside.services.course_codec import decode_course, encode_course
-from tankside.services.lived import redated_course
+from tankside.intake.course_as_done import redated_course
+from tankside.intake.course_codec import decode_course, encode_course
 
 COURSE = Course(
     "dye every second day",

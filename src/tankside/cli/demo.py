@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import JSON_FLAG, as_line
+from tankside.terminal.output import JSON_FLAG, as_line
 
 OUT = "demo-out"
 

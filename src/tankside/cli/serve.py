@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from pathlib import Path

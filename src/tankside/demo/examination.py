@@ -7,10 +7,10 @@ from datetime import time
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
 from tankside.demo.stage import Stage
-from tankside.services import page
+from tankside.report import page
+from tankside.report.differential_json import as_object
+from tankside.report.differential_text import as_text, early_text
 from tankside.services.differential_case import CaseDifferential, differential_of, write_own_idea
-from tankside.services.differential_json import as_object
-from tankside.services.differential_text import as_text, early_text
 
 IDEA = "ICH"
 

@@ -13,9 +13,9 @@ from tankside.demo.stage import Stage
 from tankside.follow import Advice
 from tankside.present.clock import day_words
 from tankside.records.case_file import read_case
+from tankside.report.follow_text import follow_json, follow_text
+from tankside.services.earliest_stop import waiting
 from tankside.services.follow import FollowUp, follow
-from tankside.services.follow_text import follow_json, follow_text
-from tankside.services.waiting import waiting
 
 FISH_ON_SLIDES = 5
 EARLY_VISITS = (2, 4)

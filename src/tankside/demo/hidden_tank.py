@@ -16,10 +16,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.demo.script import Told
+from tankside.intake.follow_setup import Query, asked_case, course_from
 from tankside.lifecycle import Histories
 from tankside.lifecycle.observing import EYE, SCRAPE, seen_share
 from tankside.records.case_file import read_case
-from tankside.services.follow_case import Query, asked_case, course_from
 
 HISTORIES = 1536
 LUCK_OF_ITS_OWN = 9001

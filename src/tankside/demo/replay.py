@@ -12,10 +12,10 @@ from pathlib import Path
 from tankside.demo import script
 from tankside.demo.script import Told
 from tankside.errors import BadInput, Mistake
+from tankside.intake.clock import VARIABLE
 from tankside.quantity.moment import find_zone
 from tankside.records.case_file import read_case
 from tankside.services import cases
-from tankside.services.clock import VARIABLE
 
 NAME = "EXAMPLE: Kiln Lane"
 KEEPER = "Hedda Marlow"

@@ -12,12 +12,12 @@ from tankside.case.codec import at_line
 from tankside.case.typed_entry import Fields, Typed, split_words, typed_entries
 from tankside.case.typed_value import Door
 from tankside.errors import BadInput, Mistake
+from tankside.intake import clock
+from tankside.intake.finding_words import completed
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
-from tankside.services import clock
 from tankside.services.dose_case import refuse_unfit
-from tankside.services.finding_words import completed
 
 
 @dataclass(frozen=True, slots=True)

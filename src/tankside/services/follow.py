@@ -30,21 +30,14 @@ from tankside.follow import (
     search,
 )
 from tankside.follow.belief import Play
+from tankside.intake.assemble import Assembled, midnight
+from tankside.intake.counts import looks
+from tankside.intake.course_as_done import Lived
+from tankside.intake.follow_setup import DAY_H, AskedCase, Query, asked_case, course_from, end_hour
 from tankside.lifecycle import Draws, Histories, OfTwenty, StartState, Windows, opposite
 from tankside.lifecycle.ending import clear_at
 from tankside.plan import Progress, read_levers
 from tankside.records.case_file import read_case
-from tankside.services.assemble import Assembled, midnight
-from tankside.services.assemble_counts import looks
-from tankside.services.follow_case import (
-    DAY_H,
-    AskedCase,
-    Query,
-    asked_case,
-    course_from,
-    end_hour,
-)
-from tankside.services.lived import Lived
 
 CLAIM_ROWS = 8192
 """Rows of claim values among which those that fit are searched."""

@@ -14,6 +14,9 @@ from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course.tank_hours import TankHours
 from tankside.follow import NotBefore, not_before
+from tankside.intake.assemble import Assembled, latest_day, midnight
+from tankside.intake.counts import looks
+from tankside.intake.forecast_setup import DAY_H, NOON_H, Followed, Question, Scene, scene_of
 from tankside.lifecycle import Compiled, Histories, Told, Windows, prepare, what_acts
 from tankside.lifecycle.clean_look import CleanLook, clean_looks, trusted_from
 from tankside.lifecycle.ending import lost
@@ -38,9 +41,6 @@ from tankside.lifecycle.running import allot
 from tankside.lifecycle.sweep import last_dose_day, treated_until
 from tankside.plan import Progress
 from tankside.records.case_file import read_case
-from tankside.services.assemble import Assembled, latest_day, midnight
-from tankside.services.assemble_counts import looks
-from tankside.services.forecast_courses import DAY_H, NOON_H, Followed, Question, Scene, scene_of
 from tankside.services.forecast_sampled import SampledRow, sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
 

@@ -10,12 +10,12 @@ from tankside import library
 from tankside.case import CaseView, Reading
 from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
+from tankside.intake.assemble import latest_day, organism_named
+from tankside.intake.likely_cause import likeliest
 from tankside.lifecycle.figures import missing_figures
 from tankside.lifecycle.printed import PrintedTime, printed_times
 from tankside.present.clock import day_words
 from tankside.records.case_file import read_case
-from tankside.services.assemble import latest_day, organism_named
-from tankside.services.suspects import likeliest
 
 ADVICE = (
     "These are printed times, not a course: count or scrape again on each date, and ask a "

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from tankside import lifecycle
 from tankside.errors import BadInput
+from tankside.intake.forecast_setup import SWEEP_RUNS, Question, Scene
 from tankside.lifecycle import Compiled, Draws, Histories
 from tankside.lifecycle.acts import FEED, KILL
 from tankside.lifecycle.clean_look import clean_looks, trusted_from
@@ -22,7 +23,6 @@ from tankside.lifecycle.sweep import (
     tried_values,
 )
 from tankside.plan import Progress
-from tankside.services.forecast_courses import SWEEP_RUNS, Question, Scene
 
 MOVERS = 2
 STAYS = (".residence", ".strain_factor")

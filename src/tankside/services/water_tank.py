@@ -11,7 +11,7 @@ from tankside.course import VolumeRules, volume_from_methods
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind, parse_count
-from tankside.services.water_shown import (
+from tankside.services.water_answer import (
     AS_N,
     PERCENT,
     Formula,
