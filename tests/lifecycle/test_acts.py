@@ -7,7 +7,7 @@ import pytest
 from tests.lifecycle.tanks import adding, body, fish, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.course.tank_hours import BodyHours, Channel, TimedEvent
+from tankside.course.bodies.tank_hours import BodyHours, Channel, TimedEvent
 
 HOURS = 24
 CYSTS = 4000.0

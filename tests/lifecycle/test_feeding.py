@@ -17,7 +17,7 @@ from tests.lifecycle.tanks import (
 )
 
 from tankside import library, lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 HOURS = 96
 

@@ -28,7 +28,7 @@ from tankside.bench.kernel_network import (
     whole,
     windows_of,
 )
-from tankside.course.tank_hours import Stratum
+from tankside.course.bodies.tank_hours import Stratum
 
 DIRECT, NEXT, ADAPTIVE, ROADRUNNER = kernel_peers.PEERS
 FIGURES = {

@@ -22,7 +22,7 @@ from tests.lifecycle.test_organisms import RUNNING, organism
 from tankside import lifecycle
 from tankside.bench.kernel_models import model
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import Channel, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 
 HOURS = 480
 COUNTS = ("burden", "visible", "bottom", "swimmers", "alive", "infested")

@@ -8,7 +8,7 @@ import numpy as np
 from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot, without
 
 from tankside import lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 HOURS = 72
 SWIMMING = "swimming, looking for a fish"

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
-from tankside.course.tank_hours import TankHours
+from tankside.course.bodies.tank_hours import TankHours
 from tankside.lifecycle.unknown_water import as_in, unmeasured
 
 HOURS = 480

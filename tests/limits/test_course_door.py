@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit, double_check
+from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.actions import Dose
-from tankside.course.printing import print_amount
+from tankside.course.amounts import double_check
+from tankside.course.amounts.printing import print_amount
 from tankside.errors import Mistake, NotPossible
 from tankside.intake.course_codec import encode_course
 from tankside.intake.followed_course import running

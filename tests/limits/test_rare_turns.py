@@ -11,7 +11,7 @@ from tankside.case.medicine import LabelRead, SeenTo
 from tankside.claims import Knowledge
 from tankside.course import Course, NewWater, StockGroup, run
 from tankside.course.actions import Dose, WaterChange
-from tankside.course.caution import Level
+from tankside.course.bodies.caution import Level
 from tankside.course.safety import gases
 from tankside.errors import BadInput, Mistake, NotPossible
 from tankside.intake.dose_request import AtHand, DoseAsk

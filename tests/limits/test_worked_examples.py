@@ -16,10 +16,10 @@ import pytest
 
 from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit, run
 from tankside.course.actions import Dose
-from tankside.course.double_check import confirm, strength_from_print
-from tankside.course.limits import Around, hard_limit
-from tankside.course.printing import label_words
-from tankside.course.weighing import weigh_out
+from tankside.course.amounts.double_check import confirm, strength_from_print
+from tankside.course.amounts.limits import Around, hard_limit
+from tankside.course.amounts.printing import label_words
+from tankside.course.amounts.weighing import weigh_out
 from tankside.errors import Mistake
 from tankside.intake.labels import read_labels
 from tankside.library import load

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tankside import library
-from tankside.course.needs import VOLUME_AGE_KEY
+from tankside.course.amounts.needs import VOLUME_AGE_KEY
 from tankside.errors import BadInput
 from tankside.intake.assemble import assemble, latest_day, midnight
 from tankside.intake.dose_request import DoseAsk

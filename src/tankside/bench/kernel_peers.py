@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside import lifecycle
-from tankside.bench.kernel_models import DAY, Model, model
+from tankside.bench.kernel_models import Model, model
 from tankside.bench.kernel_network import (
     Network,
     Window,
@@ -33,6 +33,7 @@ from tankside.bench.kernel_network import (
     whole,
     windows_of,
 )
+from tankside.quantity.per import HOURS_PER_DAY
 
 Counts = NDArray[np.int64]
 Kind = Literal["exact", "approximate"]
@@ -69,7 +70,7 @@ class Simulator(Protocol):
 
 
 def _rows(window: Window) -> int:
-    return max((window.end_h - window.begin_h) // DAY, 1)
+    return max((window.end_h - window.begin_h) // HOURS_PER_DAY, 1)
 
 
 class Copasi:
@@ -186,7 +187,7 @@ def play(simulator: Simulator, net: Network, windows: list[Window], seed: int) -
         counts = thinned(net, counts, window, luck)
         found = simulator.go_on(counts, window, turn)
         counts = found[-1]
-        if window.end_h % DAY == 0:
+        if window.end_h % HOURS_PER_DAY == 0:
             rows.append(found)
     return np.concatenate(rows)
 

@@ -19,13 +19,13 @@ from tankside.demo.script import Told
 from tankside.intake.follow_setup import Query, asked_case, course_from
 from tankside.lifecycle import Histories
 from tankside.lifecycle.observing import EYE, SCRAPE, seen_share
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
 
 HISTORIES = 1536
 LUCK_OF_ITS_OWN = 9001
 """Name of the round: no forecast and no follow-up plays it."""
 EVENING_H = 18
-DAY_H = 24
 FIRST_ZERO_FROM = 3
 FEW_DEATHS = 2
 SOON = 5
@@ -102,7 +102,7 @@ def draw_tank(case: Path, first_worst: int, days: int, seed: int) -> HiddenTank:
     """
     asked = asked_case(read_case(case).view(), Query())
     course = course_from(asked, days + 1, going_on=True)
-    hours = tuple(day * DAY_H + EVENING_H for day in range(days))
+    hours = tuple(day * HOURS_PER_DAY + EVENING_H for day in range(days))
     compiled = asked.trial.compile(asked.trial.water(course))
     played = asked.trial.play(compiled, LUCK_OF_ITS_OWN, HISTORIES, hours)
     chance = np.random.default_rng(seed)

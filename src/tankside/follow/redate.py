@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tankside.claims import whole_setting
+from tankside.quantity.per import HOURS_PER_DAY
 
-_DAY = whole_setting(24, "hours in a day")
 _SAME_DAY = whole_setting(12, "a step done up to half a day late is still that day's step")
 
 
@@ -75,7 +75,7 @@ def redate(steps: Sequence[Step], now_h: int) -> Redated:
         hours[missed[-1].index] = now_h
         words.append(
             f"A step was missed: do it now, once, in the usual amount. Every later step moves "
-            f"{later // _DAY} day(s). Nothing is doubled to catch up."
+            f"{later // HOURS_PER_DAY} day(s). Nothing is doubled to catch up."
         )
     for step in steps:
         if step.happened is Happened.TWICE:
@@ -110,4 +110,4 @@ def _delay(steps: Sequence[Step], now_h: int) -> int:
     if not missed or done_after:
         return 0
     waited = now_h - missed[-1].hour - _SAME_DAY
-    return -(-waited // _DAY) * _DAY if waited > 0 else 0
+    return -(-waited // HOURS_PER_DAY) * HOURS_PER_DAY if waited > 0 else 0

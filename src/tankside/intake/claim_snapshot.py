@@ -8,7 +8,7 @@ from pydantic import JsonValue
 
 from tankside.claims import Claim, Knowledge
 from tankside.course import Course
-from tankside.course.actions.salt import SALT
+from tankside.course.bodies.effects import SALT
 
 KEY = "pinned"
 RESTS_ON = (

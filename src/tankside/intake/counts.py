@@ -12,10 +12,10 @@ from tankside.claims.organism import Organism
 from tankside.follow import Looked
 from tankside.lifecycle import HostGroup, Sighting, StartState
 from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
 
 SCRAPES = ("skin_scrape", "fin_clip", "gill_clip", "other")
 WORST = "worst"
-HOURS_PER_DAY = 24
 UNSEEN = "practice.forecast.unseen_burden"
 SPREAD = "practice.forecast.burden_spread"
 CARRIERS = "practice.forecast.carriers"

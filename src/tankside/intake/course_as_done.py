@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
 from tankside.course import Amount, Course
-from tankside.course.action import Action, at_hour
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
+from tankside.course.actions.action import Action, at_hour
 from tankside.follow import Happened, Redated, Step
 from tankside.intake.assemble import Chosen
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
 
-DAY_H = 24
 NAMES: dict[str, tuple[str, ...]] = {
     "carbon": ("carbon",),
     "uv": ("uv",),
@@ -88,7 +88,7 @@ def lived(
     told: dict[int, list[ActionDone]] = {}
     for entry in view.actions_done:
         place = _place(actions, entry, hours_between(zero, entry.moment))
-        if place is not None and hours_between(zero, entry.moment) <= now_h + DAY_H:
+        if place is not None and hours_between(zero, entry.moment) <= now_h + HOURS_PER_DAY:
             told.setdefault(place, []).append(entry)
     done: list[Action] = []
     for place, action in enumerate(actions):
@@ -145,7 +145,7 @@ def _place(actions: tuple[Action, ...], entry: ActionDone, hour: float) -> int |
         if any(word in words for word in NAMES.get(action.kind, ()))
         or (getattr(action, "agent", None) is not None and action_agent(action) in words)
     ]
-    near = [place for place in fitting if abs(actions[place].at_h - hour) <= DAY_H]
+    near = [place for place in fitting if abs(actions[place].at_h - hour) <= HOURS_PER_DAY]
     return min(near, key=lambda place: abs(actions[place].at_h - hour), default=None)
 
 
@@ -217,4 +217,4 @@ def redated_course(course: Course, new: Redated, shift_h: int, now_h: int) -> Co
         else:
             actions.append(action)
     ordered = tuple(sorted(actions, key=lambda action: action.at_h))
-    return Course(course.name, course.days + -(-new.later_h // DAY_H), ordered)
+    return Course(course.name, course.days + -(-new.later_h // HOURS_PER_DAY), ordered)

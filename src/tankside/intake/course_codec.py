@@ -11,7 +11,7 @@ from pydantic import JsonValue
 
 from tankside.course import Course, LabelEntry, NewWater, StrengthBasis, Tool, ToolUnit
 from tankside.course import actions as kinds
-from tankside.course.action import Action
+from tankside.course.actions.action import Action
 from tankside.errors import BadInput
 
 VERSION = 1

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tankside.claims import Agent, Knowledge
-from tankside.course.choice import forms_of
+from tankside.course.amounts.choice import forms_of
 from tankside.errors import BadInput
 from tankside.intake.bodies_of_water import agent_id
 from tankside.intake.labels import AtHand

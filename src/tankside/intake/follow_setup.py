@@ -10,8 +10,8 @@ from math import ceil
 from tankside import library
 from tankside.case import CaseView
 from tankside.course import Amount, Course
-from tankside.course.action import Action
 from tankside.course.actions import Carbon, WaterChange
+from tankside.course.actions.action import Action
 from tankside.follow import Redated, redate
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
 from tankside.intake.counts import beginnings, sightings
@@ -22,8 +22,8 @@ from tankside.lifecycle import Sighting, StartState, Windows
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
 
-DAY_H = 24
 CYCLES_TO_RETURN = 2
 """Slow cycles after today within which a return shows itself."""
 
@@ -143,7 +143,7 @@ def _lived(
 def end_hour(asked: AskedCase) -> int:
     """Return the hour up to which a return is waited for."""
     ahead = [] if asked.lived is None else [action.at_h for action in asked.lived.ahead]
-    slow = ceil(CYCLES_TO_RETURN * asked.windows.cycle[2]) * DAY_H
+    slow = ceil(CYCLES_TO_RETURN * asked.windows.cycle[2]) * HOURS_PER_DAY
     return max([asked.now_h, *ahead]) + slow
 
 
@@ -157,7 +157,7 @@ def course_from(asked: AskedCase, days: int, *, going_on: bool) -> Course:
         return Course(name, days, ())
     after = asked.lived.ahead if going_on else _taking_out(asked)
     steps = (*asked.lived.done, *after)
-    return Course(name, days, tuple(step for step in steps if step.at_h < days * DAY_H))
+    return Course(name, days, tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY))
 
 
 def _taking_out(asked: AskedCase) -> tuple[Action, ...]:
@@ -168,7 +168,7 @@ def _taking_out(asked: AskedCase) -> tuple[Action, ...]:
     body = asked.case.main
     litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
     changes = tuple(
-        WaterChange(asked.now_h + n * DAY_H, body.id, litres, put_back=False)
+        WaterChange(asked.now_h + n * HOURS_PER_DAY, body.id, litres, put_back=False)
         for n in range(levers.removal_changes)
     )
     return (Carbon(asked.now_h, body.id, True), *changes)

@@ -14,7 +14,6 @@ from tankside.intake.plan_setup import Asked, ready
 from tankside.intake.trial_setup import set_up
 from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Trial, propose, read_levers
 
-DAY_H = 24
 NOON_H = 12
 RUNS = 512
 """Histories of each course: the standard error of a share is at most 0.022."""

@@ -12,7 +12,7 @@ from tankside.case import Amount, CaseView
 from tankside.case.medicine import LabelRead
 from tankside.claims import Agent, Claim, Knowledge
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
-from tankside.course.by_hand import BY_HAND
+from tankside.course.amounts.by_hand import BY_HAND
 from tankside.errors import BadInput
 from tankside.intake.bodies_of_water import agent_id
 from tankside.quantity import Kind, Measured, parse_quantity

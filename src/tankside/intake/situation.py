@@ -13,11 +13,11 @@ from tankside.errors import NotPossible
 from tankside.intake.assemble import Assembled
 from tankside.plan import Levers, Situation, Staying, Substance
 from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
 
 SALT = "sodium_chloride"
 ROUTE = "prolonged"
 OFFERED = ("substance",)
-DAY_H = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ def _intervals_d(agent: Agent) -> tuple[int, ...]:
     if claim is None:
         return ()
     hours = {*claim.bounds(), claim.number()}
-    return tuple(sorted({max(1, -(-round(h) // DAY_H)) for h in hours}))
+    return tuple(sorted({max(1, -(-round(h) // HOURS_PER_DAY)) for h in hours}))
 
 
 def _carbon(agent: Agent) -> bool | None:
@@ -158,7 +158,7 @@ def _first_hour(case: Assembled, levers: Levers, last: Moment) -> int:
     if last.day_only or now < levers.evening_h:
         return levers.evening_h
     next_hour = int(now) + 1
-    return next_hour if next_hour <= levers.latest_h else levers.evening_h + DAY_H
+    return next_hour if next_hour <= levers.latest_h else levers.evening_h + HOURS_PER_DAY
 
 
 def _warm_targets(measured_c: float, levers: Levers) -> tuple[float, ...]:

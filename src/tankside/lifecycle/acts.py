@@ -14,16 +14,16 @@ from types import MappingProxyType
 
 import numpy as np
 
-from tankside.claims import setting, unit_factor
+from tankside.claims import setting
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import BodyHours, Channel, Hourly, TankHours
+from tankside.course.bodies.tank_hours import BodyHours, Channel, Hourly, TankHours
 from tankside.lifecycle.figures import Parts, Values
 from tankside.lifecycle.types import Floats
+from tankside.quantity.per import MG_PER_G
 
 KILL, FEED = "kill", "feed"
 FRESH = "low_salinity"
 AGENT_LEVEL, FEED_LEVEL = "lc50_mg_l", "half_mg_kg_d"
-MG_PER_G = unit_factor(1000.0, "milligrams in one gram")
 FRESHEST = setting(0.1, "g/L, the salt of fresh water, so that it can stand in a denominator")
 
 

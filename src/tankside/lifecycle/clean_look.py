@@ -11,8 +11,9 @@ from tankside.lifecycle.ending import clear_at
 from tankside.lifecycle.observing import chance_of_nothing
 from tankside.lifecycle.of_twenty import OfTwenty
 from tankside.lifecycle.passage import NEVER
-from tankside.lifecycle.types import HOURS_PER_DAY, Histories
+from tankside.lifecycle.types import Histories
 from tankside.lifecycle.weighted import share
+from tankside.quantity.per import HOURS_PER_DAY
 
 ENOUGH = setting(0.9, "18 of 20 runs: a judgement of what is enough, said wherever it is used")
 _WORTH = setting(8.0, "fewer effective runs say nothing of a look that hardly ever happens")

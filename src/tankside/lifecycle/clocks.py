@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from tankside.claims import unit_factor
 from tankside.claims.organism import Law, Organism, Stage
-from tankside.lifecycle.types import HOURS_PER_DAY, Floats
+from tankside.lifecycle.types import Floats
+from tankside.quantity.per import HOURS_PER_DAY
 
 TEN = unit_factor(10, "degrees over which a Q10 acts")
 

@@ -7,7 +7,8 @@ import numpy as np
 from tankside.claims.organism import Stage
 from tankside.lifecycle.figures import Parts, Values
 from tankside.lifecycle.kernel.layout import Column
-from tankside.lifecycle.types import HOURS_PER_DAY, Floats
+from tankside.lifecycle.types import Floats
+from tankside.quantity.per import HOURS_PER_DAY
 
 NO_TOP = float("inf")
 

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.tank_hours import Channel
+from tankside.course.bodies.tank_hours import Channel
 from tankside.errors import BadInput
 from tankside.lifecycle.beginning import arrival_key, within
 from tankside.lifecycle.figures import Values

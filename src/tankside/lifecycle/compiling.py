@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import TankHours
+from tankside.course.bodies.tank_hours import TankHours
 from tankside.errors import BadInput
 from tankside.lifecycle.acts import WATER, Act, acts_of, drivers
 from tankside.lifecycle.feeding import feeds_with_figures

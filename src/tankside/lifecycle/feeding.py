@@ -15,11 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import Channel, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 from tankside.lifecycle.acts import FEED
 from tankside.lifecycle.figures import Parts, Values, number
 from tankside.lifecycle.kernel.layout import Column
-from tankside.lifecycle.types import HOURS_PER_DAY, Floats, HostGroup
+from tankside.lifecycle.types import Floats, HostGroup
+from tankside.quantity.per import HOURS_PER_DAY
 
 
 class Fed(Protocol):

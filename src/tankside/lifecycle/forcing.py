@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
 from tankside.claims.organism import Organism, Spread, Stage
-from tankside.course.tank_hours import BodyHours, Stratum, TankHours
+from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle import clocks
 from tankside.lifecycle.acts import Act, kill_hours
 from tankside.lifecycle.feeding import fed_hours, feed_pace, hindering, lasts_h
@@ -22,7 +22,8 @@ from tankside.lifecycle.leaving import driven
 from tankside.lifecycle.pace import halt, in_rhythm
 from tankside.lifecycle.stays import quantile_table
 from tankside.lifecycle.strengths import in_water
-from tankside.lifecycle.types import HOURS_PER_DAY, Floats, HostGroup
+from tankside.lifecycle.types import Floats, HostGroup
+from tankside.quantity.per import HOURS_PER_DAY
 
 GUIDE = whole_setting(2, "guide cells per hour")
 LEAST_SALT = setting(1e-6, "g/L, so that a release that fails in fresh water fails without salt")

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor, whole_setting
-from tankside.course.tank_hours import BodyHours, Channel, TankHours, TimedEvent
+from tankside.claims import whole_setting
+from tankside.course.bodies.tank_hours import BodyHours, Channel, TankHours, TimedEvent
 from tankside.lifecycle.acts import FEED, Act
 from tankside.lifecycle.figures import Parts
 from tankside.lifecycle.strengths import in_bath
 from tankside.lifecycle.types import Floats, HostGroup
+from tankside.quantity.per import MINUTES_PER_HOUR
 
 FOUR = whole_setting(4, "columns of an event")
-MINUTES = unit_factor(60, "minutes in an hour")
 NOBODY = -1
 Row = tuple[tuple[int, int, int, int], tuple[float, float, float, float]]
 
@@ -78,7 +78,7 @@ def _groups(scene: Scene, event: TimedEvent, hour: int) -> Iterator[tuple[int, i
 
 def _bath(scene: Scene, event: TimedEvent) -> Iterator[Row]:
     bath = scene.water.get(event.to_body)
-    hours = event.minutes / MINUTES
+    hours = event.minutes / MINUTES_PER_HOUR
     for g, body in _groups(scene, event, event.hour):
         warm = float(scene.water[scene.bodies[body]].temperature_c[event.hour])
         for a, act in enumerate(scene.acts):

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims.organism import Organism, Stage
-from tankside.course.tank_hours import BodyHours
+from tankside.course.bodies.tank_hours import BodyHours
 from tankside.lifecycle.types import Floats
 
 LEAVE = "leave"

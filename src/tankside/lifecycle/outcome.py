@@ -11,8 +11,9 @@ from tankside.claims import setting
 from tankside.lifecycle.ending import EDGES, clear_at, left_at, living, useful
 from tankside.lifecycle.observing import EYE, seen_share
 from tankside.lifecycle.of_twenty import TWENTY, OfTwenty
-from tankside.lifecycle.types import HOURS_PER_DAY, Floats, Histories
+from tankside.lifecycle.types import Floats, Histories
 from tankside.lifecycle.weighted import Numbers, quantiles, share
+from tankside.quantity.per import HOURS_PER_DAY
 
 LEVELS = (
     EDGES[0],

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tankside.claims import Claim, Knowledge, unit_factor
-from tankside.lifecycle.types import HOURS_PER_DAY
+from tankside.quantity.per import HOURS_PER_DAY
 
 DAYS_IN: Mapping[str, float] = {
     "h": 1 / HOURS_PER_DAY,

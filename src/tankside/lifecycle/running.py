@@ -20,7 +20,8 @@ from tankside.lifecycle.feeding import with_feed
 from tankside.lifecycle.figures import Values, number
 from tankside.lifecycle.forcing import WATCHED, Setting, shared_arrays
 from tankside.lifecycle.kernel.layout import Flag
-from tankside.lifecycle.types import HOURS_PER_DAY, Draws, Floats, Histories, StartState
+from tankside.lifecycle.types import Draws, Floats, Histories, StartState
+from tankside.quantity.per import HOURS_PER_DAY
 
 DAY = int(HOURS_PER_DAY)
 Arrays = dict[str, NDArray[Any]]

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims import unit_factor
-from tankside.course.tank_hours import BodyHours, Channel, Hourly, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import BodyHours, Channel, Hourly, TankHours, TimedEvent
 from tankside.lifecycle.acts import FEED, FRESH, FRESHEST, WATER, Act, Law
 from tankside.lifecycle.clocks import q10_factor
 from tankside.lifecycle.types import Flags, Floats
-
-MINUTES_PER_HOUR = unit_factor(60, "minutes in an hour")
+from tankside.quantity.per import MINUTES_PER_HOUR
 
 
 def in_water(act: Act, body: BodyHours) -> tuple[Hourly, Hourly]:

@@ -8,7 +8,7 @@ import numpy as np
 
 from tankside.claims import setting
 from tankside.claims.organism import Kind, Organism, Stage
-from tankside.course.tank_hours import Channel
+from tankside.course.bodies.tank_hours import Channel
 from tankside.lifecycle.acts import FEED, KILL, WATER, drivers, figures_of, level_of
 from tankside.lifecycle.compiling import Compiled
 from tankside.lifecycle.leaving import drives_off

@@ -9,9 +9,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor
-
-HOURS_PER_DAY = unit_factor(24, "hours in a day")
+from tankside.quantity.per import HOURS_PER_DAY
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]

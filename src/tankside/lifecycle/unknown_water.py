@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tankside.course.tank_hours import BodyHours, TankHours
+from tankside.course.bodies.tank_hours import BodyHours, TankHours
 from tankside.lifecycle.types import Floats
 
 READ = ("temperature_c", "salinity_g_l")

@@ -10,7 +10,8 @@ import numpy as np
 from tankside.claims.organism import Kind, Law, Organism, Place, Stage
 from tankside.errors import NotPossible
 from tankside.lifecycle.clocks import linear_factor, q10_factor
-from tankside.lifecycle.types import HOURS_PER_DAY, Range
+from tankside.lifecycle.types import Range
+from tankside.quantity.per import HOURS_PER_DAY
 
 _ONE_LIFE = "one life on the fish"
 _ONE_CYCLE = "one cycle from release to release"

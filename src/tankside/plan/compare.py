@@ -19,8 +19,8 @@ from tankside.plan.pareto import unbeaten
 from tankside.plan.racing import Losses, Progress, RaceRules, race
 from tankside.plan.sameness import same_for_parasite
 from tankside.plan.score import Score, score, work_per_day
-from tankside.plan.timing import HOURS_PER_DAY
 from tankside.plan.trial import Trial
+from tankside.quantity.per import HOURS_PER_DAY
 
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
 _DAYS = setting(0.001, "ten days more weigh as much as 1 % more runs that do not clear")

@@ -10,7 +10,8 @@ from tankside.plan import parts as part
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
-from tankside.plan.timing import HOURS_PER_DAY, course_days, redose_every_d, round_litres
+from tankside.plan.timing import course_days, redose_every_d, round_litres
+from tankside.quantity.per import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True)

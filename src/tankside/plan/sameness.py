@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.course.tank_hours import BodyHours, TankHours
+from tankside.course.bodies.tank_hours import BodyHours, TankHours
 
 _SERIES = (
     "temperature_c",

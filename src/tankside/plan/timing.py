@@ -7,8 +7,8 @@ from math import ceil, floor, isfinite, log10
 from tankside.claims import setting, unit_factor, whole_setting
 from tankside.errors import NotPossible
 from tankside.lifecycle import Windows
+from tankside.quantity.per import HOURS_PER_DAY
 
-HOURS_PER_DAY = whole_setting(24, "hours in a day")
 _LONGEST_D = whole_setting(180, "a course of more than half a year is not simulated")
 _BUCKET = setting(0.05, "litres are told in round steps of at most about 5 % of the water")
 _TEN = unit_factor(10, "decimal steps")

@@ -12,12 +12,12 @@ from tankside.errors import Mistake
 from tankside.intake import clock
 from tankside.quantity import CANONICAL
 from tankside.quantity.moment import Moment
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.quantity.show import NO_BREAK, amount, reading, rounded
 from tankside.records.case_file import read_case
 from tankside.report.case_text import STATES, day_text, line_text, looked_text
 
 VOLUME_DIGITS = 3
-HOURS_A_DAY = 24
 
 
 def show_case(path: str | Path, *, history: bool = False) -> tuple[dict[str, object], str]:
@@ -160,8 +160,8 @@ def _system_lines(system: SystemView, now: Moment) -> list[str]:
         lines.append(told)
     for what, found in system.readings.items():
         value = STATES.get(found.state) if found.measured is None else reading(found.measured)
-        age = f"{found.age_h(now) / HOURS_A_DAY:.0f} days old"
-        if found.age_h(now) < 2 * HOURS_A_DAY:
+        age = f"{found.age_h(now) / HOURS_PER_DAY:.0f} days old"
+        if found.age_h(now) < 2 * HOURS_PER_DAY:
             age = f"{found.age_h(now):.0f} h old"
         lines.append(f"  {what.value.replace('_', ' ')} {value}  ({day_text(found.at)}, {age})")
     return lines

@@ -6,11 +6,11 @@ from datetime import date, timedelta
 
 from tankside.follow import Believed, Foretold
 from tankside.lifecycle import OfTwenty, Sighting, opposite
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.case_text import DAYS, MONTHS
 from tankside.services.follow import FollowUp
 from tankside.services.plan import NOT_VALIDATED
 
-DAY_H = 24
 DO_NOT = "DO NOT stop because the spots are gone."
 
 
@@ -110,7 +110,7 @@ def _believed_json(found: FollowUp) -> dict[str, object] | None:
 
 def _foretold_json(one: Foretold) -> dict[str, object]:
     return {
-        "day": one.sighting.hour // DAY_H,
+        "day": one.sighting.hour // HOURS_PER_DAY,
         "what": sighting_words(one.sighting),
         "seen": one.seen,
         "low": one.low,
@@ -212,8 +212,8 @@ def _fit_lines(found: FollowUp) -> list[str]:
     if not found.explained:
         lines.append("  Hardly any run explains these counts together.")
     lines += [
-        f"  day {one.sighting.hour // DAY_H}, {sighting_words(one.sighting)}: seen {one.seen:g}, "
-        f"expected {one.low:g} to {one.high:g}"
+        f"  day {one.sighting.hour // HOURS_PER_DAY}, {sighting_words(one.sighting)}: "
+        f"seen {one.seen:g}, expected {one.low:g} to {one.high:g}"
         for one in found.misfit
     ]
     lines.append("  Examine, in this order:")

@@ -14,6 +14,7 @@ from tankside.present.blocks import Block, Page, Rows, Strip, Words
 from tankside.present.clock import clock_words, day_words
 from tankside.present.table import Table
 from tankside.quantity.moment import Moment
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.quantity.show import NO_BREAK, amount, reading, rounded
 from tankside.records.case_file import StoredCase, read_case
 from tankside.report.case_text import STATES, amount_text, day_text, entry_text
@@ -21,7 +22,6 @@ from tankside.report.case_text import STATES, amount_text, day_text, entry_text
 EXAMPLE = "EXAMPLE"
 """A case whose name begins so is an invented one and marked on every page."""
 VOLUME_DIGITS = 4
-HOURS_A_DAY = 24
 ASK_PERCENT = 10
 """Shown as a warning from here on; the course itself uses the claim."""
 
@@ -272,6 +272,6 @@ def _name(system: SystemView) -> str:
 
 
 def _age(hours: float) -> str:
-    if hours < 2 * HOURS_A_DAY:
+    if hours < 2 * HOURS_PER_DAY:
         return f"{max(0.0, hours):.0f}{NO_BREAK}h"
-    return f"{hours / HOURS_A_DAY:.0f} days"
+    return f"{hours / HOURS_PER_DAY:.0f} days"

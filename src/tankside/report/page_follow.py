@@ -10,6 +10,7 @@ from tankside.lifecycle.outcome import Spread
 from tankside.present.blocks import Block, Page, Words
 from tankside.present.figures import Band, Seen, StageDays, fan, stage_areas
 from tankside.quantity.moment import hours_between
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.follow_text import follow_text
 from tankside.report.page import OpenCase, seen
 from tankside.report.page_course import drawing
@@ -18,7 +19,6 @@ from tankside.services.follow import FollowUp, follow
 from tankside.services.forecast import Ahead, Forecast, forecast
 from tankside.services.forecast_dates import dates_text, printed_dates
 
-DAY_H = 24
 SPOTS = "spots a person counts on the worst fish"
 SLIDE = "parasites on one slide"
 
@@ -134,7 +134,7 @@ def seen_on_worst(view: CaseView, found: Forecast) -> list[Seen]:
     for count in view.counts:
         if count.method != "by_eye" or count.number is None:
             continue
-        day = float(int(hours_between(found.case.zero, count.moment) // DAY_H))
+        day = float(int(hours_between(found.case.zero, count.moment) // HOURS_PER_DAY))
         if day >= 0:
             highest[day] = max(highest.get(day, 0.0), float(count.number))
     return [Seen(day, number) for day, number in sorted(highest.items())]

@@ -17,10 +17,10 @@ from tankside.course import (
     Level,
     System,
 )
-from tankside.course.action import Action
 from tankside.course.actions import Bath, Dose, WaterChange
-from tankside.course.limits import hard_limit, lowest_useful, soft_limit
-from tankside.course.needs import Readings, around
+from tankside.course.actions.action import Action
+from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
+from tankside.course.amounts.needs import Readings, around
 from tankside.errors import BadInput, NotPossible
 from tankside.intake import clock
 from tankside.intake.dose_request import PROLONGED, DoseAsk, find_agent, read_strength

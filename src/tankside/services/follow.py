@@ -33,10 +33,11 @@ from tankside.follow.belief import Play
 from tankside.intake.assemble import Assembled, midnight
 from tankside.intake.counts import looks
 from tankside.intake.course_as_done import Lived
-from tankside.intake.follow_setup import DAY_H, AskedCase, Query, asked_case, course_from, end_hour
+from tankside.intake.follow_setup import AskedCase, Query, asked_case, course_from, end_hour
 from tankside.lifecycle import Draws, Histories, OfTwenty, StartState, Windows, opposite
 from tankside.lifecycle.ending import clear_at
 from tankside.plan import Progress, read_levers
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
 
 CLAIM_ROWS = 8192
@@ -138,10 +139,10 @@ def _clouds(asked: AskedCase, progress: Progress | None) -> _Clouds:
     """Search up to now, then play both ways on from where the histories fit."""
     lifecycle.prepare(progress)
     end_h = end_hour(asked)
-    short = _player(asked, ceil((asked.now_h + 1) / DAY_H), going_on=True)
+    short = _player(asked, ceil((asked.now_h + 1) / HOURS_PER_DAY), going_on=True)
     claims = lifecycle.draw(asked.trial.organism, CLAIM_ROWS, asked.trial.seed)
     proposals, searched = search(short, asked.starts, claims, asked.seen, progress=progress)
-    days, keep = ceil(end_h / DAY_H) + 1, (asked.now_h, end_h)
+    days, keep = ceil(end_h / HOURS_PER_DAY) + 1, (asked.now_h, end_h)
     both = [
         believe(
             _player(asked, days, going_on=going_on), proposals, asked.seen, keep, progress=progress

@@ -12,11 +12,11 @@ import numpy as np
 
 from tankside import library
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import TankHours
+from tankside.course.bodies.tank_hours import TankHours
 from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import Assembled, latest_day, midnight
 from tankside.intake.counts import looks
-from tankside.intake.forecast_setup import DAY_H, NOON_H, Followed, Question, Scene, scene_of
+from tankside.intake.forecast_setup import NOON_H, Followed, Question, Scene, scene_of
 from tankside.lifecycle import Compiled, Histories, Told, Windows, prepare, what_acts
 from tankside.lifecycle.clean_look import CleanLook, clean_looks, trusted_from
 from tankside.lifecycle.ending import lost
@@ -40,6 +40,7 @@ from tankside.lifecycle.passage import (
 from tankside.lifecycle.running import allot
 from tankside.lifecycle.sweep import last_dose_day, treated_until
 from tankside.plan import Progress
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
 from tankside.services.forecast_sampled import SampledRow, sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
@@ -158,7 +159,7 @@ class Forecast:
         clocks change.
         """
         noon = NOON_H if float(day).is_integer() else 0
-        return self.case.day_at(day * DAY_H + noon)
+        return self.case.day_at(day * HOURS_PER_DAY + noon)
 
 
 def forecast(
@@ -266,4 +267,4 @@ def _treated_until(hours: TankHours) -> float:
         for body in stratum.bodies
         for strength in body.residue_high_mg_l.values()
     ]
-    return max(ends, default=0.0) / DAY_H
+    return max(ends, default=0.0) / HOURS_PER_DAY

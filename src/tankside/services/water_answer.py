@@ -12,7 +12,6 @@ from tankside.water.choose import Choice
 from tankside.water.ranged import Method, Outside
 
 AS_N, AS_CACO3 = "mg/L as N", "mg/L as CaCO3"
-PERCENT = 100
 DIGITS = 3
 """Significant digits of a shown result; no input of this trade is better known."""
 

@@ -7,12 +7,12 @@ from decimal import Decimal
 from functools import lru_cache
 
 from tankside.claims import unit_factor, whole_setting
-from tankside.course import double_check
-from tankside.course.caution import Caution, Level
-from tankside.course.course import Amount
-from tankside.course.label import LabelEntry, StrengthBasis
-from tankside.course.limits import Limit, is_inside
-from tankside.course.weighing import Weighing, weigh_out
+from tankside.course.amounts import double_check
+from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.label import LabelEntry, StrengthBasis
+from tankside.course.amounts.limits import Limit, is_inside
+from tankside.course.amounts.weighing import Weighing, weigh_out
+from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.show import NO_BREAK, amount, plain, rounded
 

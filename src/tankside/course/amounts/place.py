@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from tankside.claims import Claim, Knowledge
-from tankside.course.caution import Caution, Level
-from tankside.course.limits import YOUNG
-from tankside.course.stock import StockGroup
-from tankside.course.system import System
+from tankside.course.amounts.limits import YOUNG
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import System
 
 MARINE = "marine"
 

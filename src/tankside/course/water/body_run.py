@@ -9,7 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import Knowledge
-from tankside.course.action import (
+from tankside.course.amounts.needs import Readings
+from tankside.course.bodies.effects import (
+    AGENT_PREFIX,
+    SALT,
     Added,
     Effect,
     Exchanged,
@@ -18,18 +21,16 @@ from tankside.course.action import (
     Switched,
     Warmed,
 )
-from tankside.course.actions.salt import MG_PER_G, SALT
-from tankside.course.facts import find_number
-from tankside.course.heat import RETURN_PER_H, swing_c, target_c
-from tankside.course.hours import stepped
-from tankside.course.ledger import AGENT_PREFIX
-from tankside.course.light import light
-from tankside.course.mixing import Mixing
-from tankside.course.needs import Readings
-from tankside.course.residues import loss_of
-from tankside.course.strata import StratumSpec
-from tankside.course.system import NewWater, System
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.hours import stepped
+from tankside.course.bodies.strata import StratumSpec
+from tankside.course.bodies.system import NewWater, System
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.course.water.heat import RETURN_PER_H, swing_c, target_c
+from tankside.course.water.light import light
+from tankside.course.water.mixing import Mixing
+from tankside.course.water.residues import loss_of
+from tankside.quantity.per import MG_PER_G
 
 Floats = NDArray[np.float64]
 

@@ -13,16 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor
-from tankside.course.action import Added, Exchanged, Switch
-from tankside.course.body_run import BodyRun
-from tankside.course.facts import Range, find_number, find_range
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.mixing import Mixing
-from tankside.course.stock import StockGroup
-from tankside.course.strata import StratumSpec
-from tankside.course.system import FilterState, NewWater
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.effects import Added, Exchanged, Switch
+from tankside.course.bodies.facts import Range, find_number, find_range
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.strata import StratumSpec
+from tankside.course.bodies.system import FilterState, NewWater
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.course.water.body_run import BodyRun
+from tankside.course.water.mixing import Mixing
+from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
 from tankside.water.nitrogen import ammonia_produced_timmons
 
 Floats = NDArray[np.float64]
@@ -34,7 +33,6 @@ FASTING_KEY = "practice.course.fasting_excretion_share"
 AT_RISK_KEY = "practice.course.filter_at_risk_share"
 DETECTION_KEY = "practice.course.test_detection"
 LOST, AT_RISK, SPARED = "lost", "at_risk", "spared"
-MG_PER_G = unit_factor(1000, "milligrams in one gram")
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,13 +15,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import unit_factor
-from tankside.course.action import Added, Exchanged, Measured, Switch
-from tankside.course.body_run import BodyRun
-from tankside.course.facts import Range, find_number, find_range
-from tankside.course.hours import HOURS_PER_DAY, clock
-from tankside.course.recur import recur
-from tankside.course.system import Aeration
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.effects import Added, Exchanged, Measured, Switch
+from tankside.course.bodies.facts import Range, find_number, find_range
+from tankside.course.bodies.hours import clock
+from tankside.course.bodies.system import Aeration
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.course.water.body_run import BodyRun
+from tankside.course.water.recursion import recur
+from tankside.quantity.per import HOURS_PER_DAY, LITRES_PER_M3
 from tankside.water.air_pressure import pressure_standard_atmosphere
 from tankside.water.oxygen_solubility import oxygen_saturation_benson_krause84
 
@@ -32,7 +33,6 @@ STONE_KEY = "practice.course.air_stone_multiplies_transfer"
 Q10_KEY = "practice.course.oxygen_use_q10"
 DEMAND_HOURS_KEY = "practice.course.oxygen_demand_hours"
 _TEN_C = unit_factor(10, "degrees over which a Q10 is told")
-_LITRES_PER_M3 = unit_factor(1000, "litres in one cubic metre")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +120,7 @@ def gas_exchange(run: BodyRun) -> Floats | None:
 
 
 def _per_hour(transfer_m_per_d: Range, area_m2: float, volume_l: float) -> Range:
-    depth_m = volume_l / _LITRES_PER_M3 / area_m2
+    depth_m = volume_l / LITRES_PER_M3 / area_m2
     low, value, high = (speed / HOURS_PER_DAY / depth_m for speed in transfer_m_per_d)
     return low, value, high
 

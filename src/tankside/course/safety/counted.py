@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.course.action import Measured
-from tankside.course.course import CountedDay
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.ledger import AGENT_PREFIX
-from tankside.course.limits import lowest_useful
-from tankside.course.scene import Scene
+from tankside.course.amounts.limits import lowest_useful
+from tankside.course.bodies.effects import AGENT_PREFIX, Measured
+from tankside.course.safety.counted_day import CountedDay
+from tankside.course.safety.scene import Scene
+from tankside.quantity.per import HOURS_PER_DAY
 
 
 def counted_days(scene: Scene) -> tuple[CountedDay, ...]:

@@ -11,7 +11,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal
 from functools import lru_cache
 
 from tankside.claims import setting, unit_factor, whole_setting
-from tankside.course.label import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.amounts.label import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.errors import BadInput
 from tankside.quantity.show import amount, plain
 

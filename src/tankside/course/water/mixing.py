@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.recur import recur
+from tankside.course.water.recursion import recur
 
 Floats = NDArray[np.float64]
 

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.acidity import Acidity, acidity
-from tankside.course.body_run import BodyRun
-from tankside.course.nitrogen import Nitrogen, crowding, nitrogen
-from tankside.course.oxygen import Oxygen, oxygen
-from tankside.course.stock import StockGroup
-from tankside.course.tank_hours import BodyHours
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.tank_hours import BodyHours
+from tankside.course.water.acidity import Acidity, acidity
+from tankside.course.water.body_run import BodyRun
+from tankside.course.water.nitrogen import Nitrogen, crowding, nitrogen
+from tankside.course.water.oxygen import Oxygen, oxygen
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,35 +6,35 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from tankside.claims import Knowledge
-from tankside.course.action import (
-    Added,
-    Effect,
-    Exchanged,
-    Held,
-    Measured,
-    Moved,
-    Weighed,
-)
-from tankside.course.by_hand import not_seen_to
-from tankside.course.caution import Caution, Level
-from tankside.course.choice import (
+from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.by_hand import not_seen_to
+from tankside.course.amounts.choice import (
     handling,
     read_back,
     read_form_again,
     standing_against,
     unfit_label,
 )
-from tankside.course.course import Amount
-from tankside.course.facts import Range, find_range
-from tankside.course.label import LabelEntry
-from tankside.course.limits import Limit, hard_limit, is_inside, reason_limit
-from tankside.course.needs import Readings, around, unmet
-from tankside.course.printing import Request, judge, placed, print_amount, refusal
-from tankside.course.stock import StockGroup
-from tankside.course.system import NewWater, System
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.limits import Limit, hard_limit, is_inside, reason_limit
+from tankside.course.amounts.needs import Readings, around, unmet
+from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
+from tankside.course.amounts.weighed import Weighed
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import (
+    AGENT_PREFIX,
+    Added,
+    Effect,
+    Exchanged,
+    Held,
+    Measured,
+    Moved,
+)
+from tankside.course.bodies.facts import Range, find_range
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import NewWater, System
 from tankside.errors import BadInput, Mistake
 
-AGENT_PREFIX = "agent:"
 LABEL_AGE_KEY = "practice.course.age_limit_label"
 
 

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tankside.claims import Knowledge, whole_setting
-from tankside.course.action import Effect
-from tankside.course.caution import Caution
-from tankside.course.course import Amount, Course, DayLine
-from tankside.course.facts import find_number
-from tankside.course.label import LabelEntry
-from tankside.course.ledger import Account
-from tankside.course.stock import StockGroup
-from tankside.course.system import System
-from tankside.course.tank_hours import TimedEvent
+from tankside.claims import Knowledge
+from tankside.course.actions.course import Course, DayLine
+from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.ledger import Account
+from tankside.course.bodies.caution import Caution
+from tankside.course.bodies.effects import Effect
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import System
+from tankside.course.bodies.tank_hours import TimedEvent
 from tankside.errors import BadInput
-
-HOURS_PER_DAY = whole_setting(24, "hours in a day")
+from tankside.quantity.per import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True)

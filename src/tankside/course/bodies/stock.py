@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from tankside.claims import Host, Knowledge, Provenance
-from tankside.course.facts import Range, find_number
+from tankside.course.bodies.facts import Range, find_number
 from tankside.water.length_weight import Shape, weight_froese14, weight_power_law_g
 
 OWN_KEY = "practice.course.weight_factor_own"

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from tankside.claims import Agent, Knowledge, setting
-from tankside.course.caution import Caution, Level
-from tankside.course.label import LabelEntry
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.bodies.caution import Caution, Level
 
 HAZARD = "hazard"
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")

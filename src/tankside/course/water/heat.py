@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import setting, whole_setting
-from tankside.course.action import Warmed
-from tankside.course.hours import HOURS_PER_DAY, clock
-from tankside.course.system import System
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.effects import Warmed
+from tankside.course.bodies.hours import clock
+from tankside.course.bodies.system import System
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.quantity.per import HOURS_PER_DAY
 
 _WARMEST_HOUR = whole_setting(16, "a room is warmest in the afternoon; only the phase")
 _TURN = 2 * np.pi

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tankside.claims import Claim, Knowledge
-from tankside.course.caution import Caution, Level
-from tankside.course.facts import find_number
-from tankside.course.label import LabelEntry
-from tankside.course.needs import AGE_KEY
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.needs import AGE_KEY
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.facts import find_number
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tankside.claims import Claim, Knowledge
-from tankside.course.caution import Caution, Level
-from tankside.course.facts import find_number
-from tankside.course.limits import YOUNG, Around
-from tankside.course.place import unfit_place
-from tankside.course.stock import StockGroup
-from tankside.course.system import System
+from tankside.course.amounts.limits import YOUNG, Around
+from tankside.course.amounts.place import unfit_place
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import System
 
 AGE_KEY = "practice.course.age_limit_water_test"
 VOLUME_AGE_KEY = "practice.course.age_limit_volume"

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.mixing import ADD, EXCHANGE, Mixing, Step
+from tankside.course.water.mixing import ADD, EXCHANGE, Mixing, Step
 
 Floats = NDArray[np.float64]
 

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims import whole_setting
-from tankside.course.tank_hours import Hourly
-
-HOURS_PER_DAY = whole_setting(24, "hours in a day")
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.quantity.per import HOURS_PER_DAY
 
 
 def stepped(start: float, changes: list[tuple[int, float]], hours: int) -> Hourly:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tankside.claims import setting
-from tankside.course.volume import Volume
+from tankside.course.bodies.volume import Volume
 
 _EDGE_WEIGHT = setting(0.25, "each bound of the volume weighs half of the middle")
 _MIDDLE_WEIGHT = setting(0.5, "the middle weighs as much as both bounds together")

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.claims import Knowledge, setting
-from tankside.course.actions.salt import SALT
-from tankside.course.facts import find_number, find_range, find_text
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.effects import SALT
+from tankside.course.bodies.facts import find_number, find_range, find_text
+from tankside.course.bodies.tank_hours import Hourly
 
 LOW_EDGE_HALF_LIFE_KEY = "practice.course.shortest_half_life"
 CARBON_KEY = "practice.course.carbon_loss"

@@ -9,14 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import Agent, Host, Knowledge
-from tankside.course.action import Added
-from tankside.course.body_run import BodyRun
-from tankside.course.chemistry import Chemistry
-from tankside.course.limits import lowest_useful
-from tankside.course.schedule import Schedule
-from tankside.course.stock import StockGroup
-from tankside.course.system import System
-from tankside.course.tank_hours import Hourly, TimedEvent
+from tankside.course.actions.schedule import Schedule
+from tankside.course.amounts.limits import lowest_useful
+from tankside.course.bodies.effects import Added
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import System
+from tankside.course.bodies.tank_hours import Hourly, TimedEvent
+from tankside.course.water.body_run import BodyRun
+from tankside.course.water.chemistry import Chemistry
 
 Flags = NDArray[np.bool_]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
-from tankside.course.volume import Volume
+from tankside.course.bodies.volume import Volume
 
 NOTHING: Mapping[str, float] = MappingProxyType({})
 

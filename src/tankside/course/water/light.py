@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import whole_setting
-from tankside.course.hours import HOURS_PER_DAY, clock, stepped
-from tankside.course.system import System
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.hours import clock, stepped
+from tankside.course.bodies.system import System
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.quantity.per import HOURS_PER_DAY
 
 _NOON = whole_setting(12, "light set in hours a day is centred on noon; only the phase")
 _DAY_ON = whole_setting(8, "daylight in a room where nobody has said when lights go on")

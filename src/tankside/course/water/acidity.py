@@ -13,11 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import setting, unit_factor, whole_setting
-from tankside.course.action import Exchanged
-from tankside.course.body_run import BodyRun
-from tankside.course.facts import find_number
-from tankside.course.mixing import Mixing
-from tankside.course.system import NewWater
+from tankside.course.bodies.effects import Exchanged
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.system import NewWater
+from tankside.course.water.body_run import BodyRun
+from tankside.course.water.mixing import Mixing
+from tankside.quantity.per import PER_THOUSAND
 from tankside.water.carbonate import (
     activity_davies,
     co2_ideal_mg_l,
@@ -34,7 +35,6 @@ Floats = NDArray[np.float64]
 AIR_CO2_KEY = "practice.course.room_air_co2"
 QUOTIENT_KEY = "practice.course.respiratory_quotient"
 FRESH = "fresh"
-_PER_THOUSAND = unit_factor(1000, "thousand")
 _TEN = unit_factor(10, "base of the pH scale")
 _CO2_G_MOL = unit_factor(44.009, "molar mass of carbon dioxide, g/mol")
 _AT_ONCE = setting(50.0, "a rate per hour at which gas settles within the hour")
@@ -144,10 +144,10 @@ def _settled(run: BodyRun, ph: float, alkalinity: float, saturation: Floats) -> 
 
 def _constants(temperature_c: Floats, meq: Floats) -> tuple[Floats, Floats, Floats]:
     """Return the activity of a single charge, and K1 and K2 of this water [mmol/L]."""
-    g1 = activity_davies(np.maximum(meq, 0.0) / _PER_THOUSAND)
+    g1 = activity_davies(np.maximum(meq, 0.0) / PER_THOUSAND)
     square = g1 * g1
-    k1 = _TEN ** (-pk1_plummer82(temperature_c)) / g1 * _PER_THOUSAND
-    k2 = _TEN ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * _PER_THOUSAND
+    k1 = _TEN ** (-pk1_plummer82(temperature_c)) / g1 * PER_THOUSAND
+    k2 = _TEN ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * PER_THOUSAND
     return g1, k1, k2
 
 
@@ -184,7 +184,7 @@ def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Fl
     tiny = np.finfo(np.float64).tiny
     meq = milliequivalents(alkalinity)
     g1, k1, k2 = _constants(temperature_c, meq)
-    kw = _TEN ** (-pkw_nordstrom90(temperature_c)) / g1 * _PER_THOUSAND * _PER_THOUSAND
+    kw = _TEN ** (-pkw_nordstrom90(temperature_c)) / g1 * PER_THOUSAND * PER_THOUSAND
     acid = np.zeros_like(meq * k1)
     charge = meq
     for _ in range(_ROUNDS):
@@ -192,7 +192,7 @@ def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Fl
         inside = half * half - charge * k1 * k2 * (charge - 2 * carbon_mmol_l)
         acid = np.maximum((np.sqrt(np.maximum(inside, 0.0)) - half) / charge, tiny)
         charge = np.maximum(meq - kw / acid + acid / g1, meq / 2)
-    ph: Floats = -np.log10(acid / _PER_THOUSAND)
+    ph: Floats = -np.log10(acid / PER_THOUSAND)
     return ph
 
 
