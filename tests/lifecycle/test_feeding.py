@@ -73,7 +73,7 @@ def test_a_feed_with_such_figures_only_is_not_called_unknown() -> None:
     water = tank_hours(body(hours=HOURS), events=(feed(),))
     compiled = lifecycle.compile(organism, water, (fish(),))
     assert compiled.without_figures == ()
-    told = {one.driver: one for one in lifecycle.what_acts(compiled)}
+    told = {one.driver: one for one in lifecycle.active_factors(compiled)}
     assert told["fenbendazole"].reaches == ("swimming, looking for a fish",)
     assert lifecycle.compile(white_spot(), water, (fish(),)).without_figures == ("fenbendazole",)
 

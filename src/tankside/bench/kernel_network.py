@@ -168,14 +168,14 @@ def whole(model: Model) -> list[Window]:
 
 
 def thinned(
-    net: Network, counts: NDArray[np.int64], window: Window, luck: np.random.Generator
+    net: Network, counts: NDArray[np.int64], window: Window, rng: np.random.Generator
 ) -> NDArray[np.int64]:
     """Return the counts after what is taken away at the start of a window, each by its own luck."""
     left = counts.copy()
     for starts, share in (("M_", window.bottom_removed), ("N", window.water_removed)):
         place = net.column(starts)
         if share > 0:
-            left[place] -= luck.binomial(left[place], share)
+            left[place] -= rng.binomial(left[place], share)
     return left
 
 

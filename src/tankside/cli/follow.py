@@ -18,7 +18,7 @@ def command(
     ] = None,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
-    redate: Annotated[
+    reschedule: Annotated[
         bool, typer.Option("--redate", help="write the new dates after a missed or doubled step")
     ] = False,
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
@@ -34,7 +34,7 @@ def command(
 
     found = follow(case, Query(on, organism, seed), progress=teller(quiet=json))
     result, text = follow_json(found), follow_text(found)
-    if redate:
+    if reschedule:
         from tankside.services.reschedule import write_redated
 
         added = write_redated(case, found, by=by or getpass.getuser())

@@ -69,11 +69,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
 
 def _dates(case: str, organism: str | None, refused: NotPossible, *, as_json: bool) -> None:
     """Print the dates that print supports where there is no forecast, and leave with its code."""
-    from tankside.services.forecast_dates import dates_json, dates_text, printed_dates
+    from tankside.services.forecast_dates import dates_json, dates_text, published_dates
 
     if refused.code != NO_FIGURES:
         return
-    dates = printed_dates(case, organism)
+    dates = published_dates(case, organism)
     if dates is None or not dates.missing:
         return
     if as_json:

@@ -64,7 +64,9 @@ def examine(stage: Stage) -> None:
     after = differential_of(replay.path)
     stage.files.answer("differential.json", as_object(after.found))
     voice.text(_short(after))
-    replay.add((script.Told("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),))
+    replay.add(
+        (script.ScriptedEntry("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),)
+    )
 
 
 def _head(text: str) -> str:

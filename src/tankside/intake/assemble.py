@@ -19,7 +19,7 @@ from tankside.intake.bodies_of_water import systems
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.likely_cause import parasite_behind
-from tankside.intake.published_durations import refuse_without_figures, with_figures
+from tankside.intake.published_durations import refuse_without_parameters, with_parameters
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 
@@ -37,7 +37,7 @@ class Chosen:
         name: as the case names it.
         version: which course of the case it is, from 1.
         chosen_at: when it was chosen; None when it is told apart from its entry.
-        pinned: the claims it was chosen with, by key; empty when none were kept.
+        claim_snapshot: the claims it was chosen with, by key; empty when none were kept.
     """
 
     course: Course
@@ -46,7 +46,7 @@ class Chosen:
     name: str
     version: int
     chosen_at: Moment | None = None
-    pinned: Mapping[str, JsonValue] = field(default_factory=dict)
+    claim_snapshot: Mapping[str, JsonValue] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +179,7 @@ def organism_of(
             the missing figures and the times that print does give.
     """
     organism = organism_named(view, facts, wanted, found)
-    refuse_without_figures(organism, facts)
+    refuse_without_parameters(organism, facts)
     return organism
 
 
@@ -216,7 +216,7 @@ def _no_organism(facts: Knowledge, given: str) -> NotPossible:
         "E-FC-02",
         "There is no life cycle for what is suspected here, so no course can be simulated.",
         given=given,
-        needed="a parasite with figures: " + ", ".join(with_figures(facts)),
+        needed="a parasite with figures: " + ", ".join(with_parameters(facts)),
         next_step="Confirm or suspect a condition in the case, or name one with --organism.",
         field="organism",
     )

@@ -18,7 +18,7 @@ RESTS_ON = (
 """First words of the claims of an agent that an amount, a limit or a stop of a course rests on."""
 
 
-def pinned(facts: Knowledge, course: Course) -> dict[str, JsonValue]:
+def claim_snapshot(facts: Knowledge, course: Course) -> dict[str, JsonValue]:
     """Return the claims that the amounts and limits of a course rest on, by key."""
     return {claim.key: _said(claim) for agent in _agents(course) for claim in _claims(facts, agent)}
 
@@ -28,7 +28,7 @@ def changed(facts: Knowledge, kept: Mapping[str, JsonValue]) -> tuple[str, ...]:
 
     Args:
         facts: what is known now.
-        kept: what the course was chosen with, from ``pinned``; empty when nothing was kept.
+        kept: what the course was chosen with, from ``claim_snapshot``; empty when nothing was kept.
     """
     agents = dict.fromkeys(key.split(".")[1] for key in kept)
     now = {c.key: _said(c) for agent in agents for c in _claims(facts, agent)}

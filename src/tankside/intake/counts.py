@@ -123,7 +123,7 @@ def _share_seen(organism: Organism, *, one_wave: bool) -> float:
     return body * eye * (1 if one_wave else 1 - visible_from)
 
 
-def beginnings(
+def initial_states(
     view: CaseView,
     groups: tuple[HostGroup, ...],
     organism: Organism,

@@ -10,7 +10,7 @@ from tankside.case.done import ActionDone
 from tankside.course import Amount, Course
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
-from tankside.follow import Happened, Redated, Step
+from tankside.follow import Happened, Rescheduled, Step
 from tankside.intake.assemble import Chosen
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -33,7 +33,7 @@ PUT_IN = ("salt", "dose")
 
 
 @dataclass(frozen=True, slots=True)
-class Lived:
+class CourseAsDone:
     """A course as it was lived up to one hour.
 
     Args:
@@ -59,14 +59,14 @@ class Lived:
         return last[-1].in_water if last else None
 
 
-def lived(
+def course_as_done(
     view: CaseView,
     picked: Chosen,
     amounts: Mapping[int, Amount],
     shift_h: int,
     now_h: int,
     zero: Moment,
-) -> Lived:
+) -> CourseAsDone:
     """Return the course as it was lived, in hours since ``zero``.
 
     A step of the past of which nobody told is taken as done as planned. One not done, or not
@@ -102,7 +102,7 @@ def lived(
     ahead = () if stopped is not None else tuple(a for a in actions if a.at_h > now_h)
     past = sum(action.at_h <= end for action in actions)
     order = tuple(sorted(done, key=lambda action: action.at_h))
-    return Lived(order, ahead, marks, stopped, len(marks), past)
+    return CourseAsDone(order, ahead, marks, stopped, len(marks), past)
 
 
 def steps(picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int) -> tuple[Step, ...]:
@@ -197,7 +197,7 @@ def _other(action: Action, entry: ActionDone, planned: Amount | None) -> Action:
     return action
 
 
-def redated_course(course: Course, new: Redated, shift_h: int, now_h: int) -> Course:
+def rescheduled_course(course: Course, new: Rescheduled, shift_h: int, now_h: int) -> Course:
     """Return the course with its steps at their new hours.
 
     Args:

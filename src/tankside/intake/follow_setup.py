@@ -12,13 +12,13 @@ from tankside.case import CaseView
 from tankside.course import Amount, Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
-from tankside.follow import Redated, redate
+from tankside.follow import Rescheduled, reschedule
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
-from tankside.intake.counts import beginnings, sightings
-from tankside.intake.course_as_done import Lived, lived, moved, redated_course
+from tankside.intake.counts import initial_states, sightings
+from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.trial_setup import set_up
-from tankside.lifecycle import Sighting, StartState, Windows
+from tankside.lifecycle import Sighting, StageDurations, StartState
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
@@ -54,9 +54,9 @@ class AskedCase:
     day: date
     seen: tuple[Sighting, ...]
     trial: Trial
-    windows: Windows
-    lived: Lived | None
-    redated: Redated | None
+    stage_durations: StageDurations
+    course_as_done: CourseAsDone | None
+    rescheduled: Rescheduled | None
     name: str
     starts: tuple[StartState, ...]
 
@@ -87,10 +87,11 @@ def asked_case(view: CaseView, query: Query) -> AskedCase:
         work=zero,
     )
     seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
-    past, redated = _lived(view, picked, trial, now_h, zero)
-    starts = beginnings(view, case.hosts, trial.organism, facts, begun)
+    past, rescheduled = _course_as_done(view, picked, trial, now_h, zero)
+    starts = initial_states(view, case.hosts, trial.organism, facts, begun)
     return AskedCase(
-        view, case, zero, now_h, day, seen, trial, trial.situation.windows, past, redated,
+        view, case, zero, now_h, day, seen, trial,
+        trial.situation.stage_durations, past, rescheduled,
         "no course" if picked is None else picked.name, starts,
     )  # fmt: skip
 
@@ -118,32 +119,36 @@ def _now(view: CaseView, day: date) -> Moment:
     return max(told, key=lambda moment: moment.utc) if told else end
 
 
-def _lived(
+def _course_as_done(
     view: CaseView,
     picked: Chosen | None,
     trial: Trial,
     now_h: int,
     zero: Moment,
-) -> tuple[Lived | None, Redated | None]:
+) -> tuple[CourseAsDone | None, Rescheduled | None]:
     if picked is None:
         return None, None
     shift = round(hours_between(zero, picked.starts))
     planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
     amounts: Mapping[int, Amount] = {a.action: a for a in planned.amounts}
-    past = lived(view, picked, amounts, shift, now_h, zero)
+    past = course_as_done(view, picked, amounts, shift, now_h, zero)
     marked = dosing_steps(picked, past.marks, shift, now_h)
-    new = redate(marked, now_h)
+    new = reschedule(marked, now_h)
     if not new.words or past.stopped_h is not None:
         return past, None
-    course = redated_course(picked.course, new, shift, now_h)
+    course = rescheduled_course(picked.course, new, shift, now_h)
     ahead = tuple(a for a in moved(course.actions, shift) if a.at_h >= now_h)
     return replace(past, ahead=ahead), new
 
 
 def end_hour(asked: AskedCase) -> int:
     """Return the hour up to which a return is waited for."""
-    ahead = [] if asked.lived is None else [action.at_h for action in asked.lived.ahead]
-    slow = ceil(CYCLES_TO_RETURN * asked.windows.cycle[2]) * HOURS_PER_DAY
+    ahead = (
+        []
+        if asked.course_as_done is None
+        else [action.at_h for action in asked.course_as_done.ahead]
+    )
+    slow = ceil(CYCLES_TO_RETURN * asked.stage_durations.cycle[2]) * HOURS_PER_DAY
     return max([asked.now_h, *ahead]) + slow
 
 
@@ -153,16 +158,20 @@ def course_from(asked: AskedCase, days: int, *, going_on: bool) -> Course:
     Steps after the last of ``days`` days are left out.
     """
     name = asked.name if going_on else f"{asked.name}, stopped"
-    if asked.lived is None:
+    if asked.course_as_done is None:
         return Course(name, days, ())
-    after = asked.lived.ahead if going_on else _taking_out(asked)
-    steps = (*asked.lived.done, *after)
+    after = asked.course_as_done.ahead if going_on else _taking_out(asked)
+    steps = (*asked.course_as_done.done, *after)
     return Course(name, days, tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY))
 
 
 def _taking_out(asked: AskedCase) -> tuple[Action, ...]:
     """Return what a keeper does on stopping: carbon back, and changes that put nothing back."""
-    if asked.lived is None or asked.lived.stopped_h is not None or not asked.lived.done:
+    if (
+        asked.course_as_done is None
+        or asked.course_as_done.stopped_h is not None
+        or not asked.course_as_done.done
+    ):
         return ()
     levers = read_levers(asked.case.facts)
     body = asked.case.main

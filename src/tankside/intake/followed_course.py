@@ -48,4 +48,4 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     case = assemble(view, facts, picked.starts, at_start=True)
     made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
-    return Running(picked, case, made, clock, changed(facts, picked.pinned))
+    return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))

@@ -180,7 +180,7 @@ def _against(candidates: tuple[Candidate, ...], name: str | None) -> Candidate |
 
 def _to_return(trial: Trial) -> int:
     """Return the days looked at after the course: one slow cycle, in which a return shows."""
-    slow = trial.situation.windows.cycle[2]
+    slow = trial.situation.stage_durations.cycle[2]
     return ceil(slow) if isfinite(slow) else LONG_WAIT_D
 
 

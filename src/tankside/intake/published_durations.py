@@ -6,19 +6,19 @@ from tankside.claims import Knowledge
 from tankside.claims.claim import Claim
 from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
-from tankside.lifecycle import printed
-from tankside.lifecycle.figures import missing_figures
-from tankside.lifecycle.printed import PrintedTime
+from tankside.lifecycle.inputs import published_durations as printed
+from tankside.lifecycle.inputs.parameters import missing_parameters
+from tankside.lifecycle.inputs.published_durations import PublishedDuration
 
 UNITS_OF_TIME = {"h": "h", "d": "d", "wk": "weeks", "months": "months"}
 
 
-def with_figures(facts: Knowledge) -> tuple[str, ...]:
+def with_parameters(facts: Knowledge) -> tuple[str, ...]:
     """Return the ids of the organisms that a forecast can be run for, sorted."""
-    return tuple(sorted(name for name, o in facts.organisms.items() if not missing_figures(o)))
+    return tuple(sorted(name for name, o in facts.organisms.items() if not missing_parameters(o)))
 
 
-def refuse_without_figures(organism: Organism, facts: Knowledge) -> None:
+def refuse_without_parameters(organism: Organism, facts: Knowledge) -> None:
     """Refuse a forecast for an organism without figures, and say what print does date.
 
     Args:
@@ -28,10 +28,10 @@ def refuse_without_figures(organism: Organism, facts: Knowledge) -> None:
     Raises:
         NotPossible: E-FC-02, naming each missing figure and each printed time with its source.
     """
-    lacking = missing_figures(organism)
+    lacking = missing_parameters(organism)
     if not lacking:
         return
-    times = printed_times(organism.id, facts)
+    times = published_durations(organism.id, facts)
     offer = (
         "What print dates: " + "; ".join(times)
         if times
@@ -47,7 +47,7 @@ def refuse_without_figures(organism: Organism, facts: Knowledge) -> None:
     )
 
 
-def printed_times(organism_id: str, facts: Knowledge) -> tuple[str, ...]:
+def published_durations(organism_id: str, facts: Knowledge) -> tuple[str, ...]:
     """Return the printed times of an organism in words, each with its source.
 
     Args:
@@ -57,11 +57,11 @@ def printed_times(organism_id: str, facts: Knowledge) -> tuple[str, ...]:
     Returns:
         For example ``egg, time to first hatch: 7 d at 20 C [bondad_reantaso_1995]``.
     """
-    found = printed.printed_times(organism_id, facts, None)
+    found = printed.published_durations(organism_id, facts, None)
     return tuple(_words(time) for time in found)
 
 
-def _words(time: PrintedTime) -> str:
+def _words(time: PublishedDuration) -> str:
     claim = time.claim
     warm = claim.conditions.get("temperature_c")
     at = f" at {warm} C" if warm else ""

@@ -76,7 +76,7 @@ def situation(
         main=main.id,
         spare=tuple(s.id for s in case.systems if s.kind is BodyKind.HOSPITAL),
         fish=tuple(host.id for host in case.hosts),
-        windows=lifecycle.windows(organism, main.temperature_c),
+        stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
         substances=substances(case.facts, organism, wishes),
         first_h=_first_hour(case, levers, last),
         change_l=wishes.change_l,

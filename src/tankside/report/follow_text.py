@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from tankside.follow import Believed, Foretold
+from tankside.follow import PosteriorRange, Predicted
 from tankside.lifecycle import OfTwenty, Sighting, opposite
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.case_text import DAYS, MONTHS
@@ -34,13 +34,13 @@ def follow_json(found: FollowUp) -> dict[str, object]:
         "advice": str(found.decided.advice),
         "reasons": list(found.decided.reasons),
         "zero_of_n": found.zero,
-        "believed": _believed_json(found),
+        "believed": _posterior_json(found),
         "effective_runs": round(found.effective, 1),
         "trust_in_counts": round(found.trust, 3),
         "runs": found.played,
         "explained": found.explained,
         **_fit_json(found),
-        "redated": _redated_json(found),
+        "redated": _rescheduled_json(found),
         "next_check": found.next_check.isoformat(),
         "seed": found.seed,
         "seconds": round(found.seconds, 3),
@@ -50,8 +50,8 @@ def follow_json(found: FollowUp) -> dict[str, object]:
 
 def _fit_json(found: FollowUp) -> dict[str, object]:
     return {
-        "misfit": [_foretold_json(one) for one in found.misfit],
-        "foretold": [_foretold_json(one) for one in found.foretold],
+        "misfit": [_predicted_json(one) for one in found.unexpected],
+        "foretold": [_predicted_json(one) for one in found.predicted],
         "examine": [
             {"reason": str(one.reason), "pointers": list(one.pointers), "test": one.test}
             for one in found.examine
@@ -59,8 +59,8 @@ def _fit_json(found: FollowUp) -> dict[str, object]:
     }
 
 
-def _redated_json(found: FollowUp) -> dict[str, object] | None:
-    new = found.redated
+def _rescheduled_json(found: FollowUp) -> dict[str, object] | None:
+    new = found.rescheduled
     if new is None:
         return None
     return {
@@ -95,20 +95,20 @@ def _share(told: OfTwenty | None) -> dict[str, object] | None:
     }
 
 
-def _believed_json(found: FollowUp) -> dict[str, object] | None:
-    if found.there is None:
+def _posterior_json(found: FollowUp) -> dict[str, object] | None:
+    if found.posterior is None:
         return None
     rows = {
-        "on_fish": found.there.on_fish,
-        "on_bottom": found.there.on_bottom,
-        "in_water": found.there.in_water,
+        "on_fish": found.posterior.on_fish,
+        "on_bottom": found.posterior.on_bottom,
+        "in_water": found.posterior.in_water,
     }
     return {
         name: {"low": row.low, "middle": row.middle, "high": row.high} for name, row in rows.items()
     }
 
 
-def _foretold_json(one: Foretold) -> dict[str, object]:
+def _predicted_json(one: Predicted) -> dict[str, object]:
     return {
         "day": one.sighting.hour // HOURS_PER_DAY,
         "what": sighting_words(one.sighting),
@@ -140,7 +140,7 @@ def follow_text(found: FollowUp) -> str:
     view = found.case.view
     lines = [
         f"Follow-up: {view.name}, day {found.day_number} ({date_words(found.day)}), "
-        f"{found.windows.temperature_c:g} C",
+        f"{found.stage_durations.temperature_c:g} C",
         "",
         f"ADVICE: {str(found.decided.advice).upper()}",
     ]
@@ -148,9 +148,9 @@ def follow_text(found: FollowUp) -> str:
     lines += ["", *_date_lines(found)]
     if found.zero:
         lines.append(found.zero)
-    lines += ["", *_odds_lines(found), *_there_lines(found), *_fit_lines(found)]
-    if found.redated is not None:
-        lines += ["", "NEW DATES", *(f"  {words}" for words in found.redated.words)]
+    lines += ["", *_odds_lines(found), *_posterior_lines(found), *_fit_lines(found)]
+    if found.rescheduled is not None:
+        lines += ["", "NEW DATES", *(f"  {words}" for words in found.rescheduled.words)]
     lines += [
         "",
         f"Next look: {date_words(found.next_check)}.",
@@ -176,7 +176,11 @@ def _odds_lines(found: FollowUp) -> list[str]:
         f"Stop today: comes back in {found.returns_if_stopped.words}, "
         f"not in {opposite(found.returns_if_stopped).words}.",
     ]
-    if found.returns_going_on is not None and found.lived is not None and found.lived.ahead:
+    if (
+        found.returns_going_on is not None
+        and found.course_as_done is not None
+        and found.course_as_done.ahead
+    ):
         lines.append(
             f"Go on to the end of the course: comes back in {found.returns_going_on.words}, "
             f"not in {opposite(found.returns_going_on).words}."
@@ -188,33 +192,33 @@ def _odds_lines(found: FollowUp) -> list[str]:
     return lines
 
 
-def _there_lines(found: FollowUp) -> list[str]:
-    if found.there is None:
+def _posterior_lines(found: FollowUp) -> list[str]:
+    if found.posterior is None:
         return []
     rows = (
-        ("on the fish", found.there.on_fish),
-        ("on the bottom", found.there.on_bottom),
-        ("in the water", found.there.in_water),
+        ("on the fish", found.posterior.on_fish),
+        ("on the bottom", found.posterior.on_bottom),
+        ("in the water", found.posterior.in_water),
     )
     return ["Believed to be there now (18 of 20 runs):"] + [
         f"  {name}: {_range(row)}" for name, row in rows
     ]
 
 
-def _range(row: Believed) -> str:
+def _range(row: PosteriorRange) -> str:
     return f"{row.low:.0f} to {row.high:.0f}, middle {row.middle:.0f}"
 
 
 def _fit_lines(found: FollowUp) -> list[str]:
     if not found.examine:
-        return ["The counts fit the course." if found.foretold else ""]
+        return ["The counts fit the course." if found.predicted else ""]
     lines = ["", "DOES NOT FIT"]
     if not found.explained:
         lines.append("  Hardly any run explains these counts together.")
     lines += [
         f"  day {one.sighting.hour // HOURS_PER_DAY}, {sighting_words(one.sighting)}: "
         f"seen {one.seen:g}, expected {one.low:g} to {one.high:g}"
-        for one in found.misfit
+        for one in found.unexpected
     ]
     lines.append("  Examine, in this order:")
     for number, one in enumerate(found.examine, 1):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tankside.claims import Knowledge
-from tankside.lifecycle import Told
+from tankside.lifecycle import ActiveFactor
 
 STATES = {
     "heat": "heat",
@@ -20,17 +20,17 @@ STATES = {
 }
 
 
-def acts_text(acts: tuple[Told, ...], facts: Knowledge) -> list[str]:
+def factors_text(factors: tuple[ActiveFactor, ...], facts: Knowledge) -> list[str]:
     """Return what acts on which stage in this forecast, and what it does not know.
 
     Args:
-        acts: as told by the life cycle.
+        factors: as told by the life cycle.
         facts: names of agents.
     """
-    if not acts:
+    if not factors:
         return ["  acts: nothing here acts on the parasite in this forecast"]
     lines = []
-    for told in acts:
+    for told in factors:
         name = STATES.get(told.driver) or _agent_name(told.driver, facts)
         name += " in the feed" if told.kind == "feed" else ""
         reached = "; ".join(told.reaches) or "nothing here, no figure is on record"

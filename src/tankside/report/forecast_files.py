@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from math import isfinite
 from pathlib import Path
 
-from tankside.lifecycle.outcome import DayOutcome, Spread
+from tankside.lifecycle.results.outcome import DayOutcome, Spread
 from tankside.present.figures import Band, Clearing, Figure, as_file, forecast_chart
 from tankside.records.case_file import write_whole
 from tankside.report.page_follow import as_band, bands, seen_on_worst, what_is_counted

@@ -6,12 +6,12 @@ from dataclasses import asdict
 from datetime import timedelta
 from math import isfinite
 
-from tankside.lifecycle import OfTwenty, Told
-from tankside.lifecycle.clean_look import CleanLook
-from tankside.lifecycle.influence import Influence
-from tankside.lifecycle.outcome import DayOutcome, Spread, shown
-from tankside.lifecycle.passage import Passage
-from tankside.lifecycle.sweep import Flip
+from tankside.lifecycle import ActiveFactor, OfTwenty
+from tankside.lifecycle.results.clean_look import CleanLook
+from tankside.lifecycle.results.first_passage import FirstPassage
+from tankside.lifecycle.results.outcome import DayOutcome, Spread, shown
+from tankside.lifecycle.results.sensitivity import Sensitivity
+from tankside.lifecycle.results.sweep import Flip
 from tankside.report.claim_words import claim_words
 from tankside.services.forecast import Ahead, Forecast
 from tankside.services.forecast_sampled import SampledRow
@@ -27,10 +27,10 @@ def forecast_json(found: Forecast) -> Json:
     first = found.case.view.opened.moment.day
     return {
         "organism": found.organism.id,
-        "temperature_c": found.windows.temperature_c,
+        "temperature_c": found.stage_durations.temperature_c,
         "windows_days": [
             {"what": name, "low": finite(low), "middle": finite(middle), "high": finite(high)}
-            for name, (low, middle, high) in found.windows.rows()
+            for name, (low, middle, high) in found.stage_durations.rows()
         ],
         "not_before": None if day is None else (first + timedelta(days=day)).isoformat(),
         "plan": asdict(found.followed),
@@ -94,8 +94,8 @@ def _course_json(found: Forecast, ahead: Ahead) -> Json:
             for group, number in ahead.lost_by_group.items() if found.deaths
         },
         "stock": ahead.fish,
-        "acts": [_acts_json(one) for one in ahead.acts],
-        "passages": [_passage_json(one) for one in ahead.passages],
+        "acts": [_factors_json(one) for one in ahead.factors],
+        "passages": [_first_passage_json(one) for one in ahead.first_passages],
         **told("clear_when_seen_free", ahead.seen_free_clear),
         "clear_days": [finite(day) for day in ahead.clear_days],
         "last_dose_day": finite(ahead.last_dose),
@@ -110,7 +110,7 @@ def _course_json(found: Forecast, ahead: Ahead) -> Json:
     }  # fmt: skip
 
 
-def _acts_json(one: Told) -> Json:
+def _factors_json(one: ActiveFactor) -> Json:
     return {
         "kind": one.kind,
         "what": one.driver,
@@ -119,7 +119,7 @@ def _acts_json(one: Told) -> Json:
     }
 
 
-def _passage_json(one: Passage) -> Json:
+def _first_passage_json(one: FirstPassage) -> Json:
     return {
         "what": one.what,
         **told("happens", one.happens),
@@ -128,7 +128,7 @@ def _passage_json(one: Passage) -> Json:
     }
 
 
-def _moves_json(found: Forecast, moves: tuple[Influence, ...]) -> list[Json]:
+def _moves_json(found: Forecast, moves: tuple[Sensitivity, ...]) -> list[Json]:
     return [
         {
             "key": move.key,

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from math import isfinite
 
 from tankside.claims.organism import Organism
-from tankside.lifecycle.influence import Influence
-from tankside.lifecycle.of_twenty import TWENTY
-from tankside.lifecycle.sweep import SURE, Flip, SweepPoint
+from tankside.lifecycle.results.of_twenty import TWENTY
+from tankside.lifecycle.results.sensitivity import Sensitivity
+from tankside.lifecycle.results.sweep import SURE, Flip, SweepPoint
 from tankside.present.table import columns
 from tankside.report.claim_words import claim_words
 from tankside.services.forecast import Forecast
@@ -34,7 +34,7 @@ def moves_lines(found: Forecast) -> list[str]:
 
 
 def _movers(
-    found: Forecast, moves: tuple[Influence, ...], outcome: tuple[str, str]
+    found: Forecast, moves: tuple[Sensitivity, ...], outcome: tuple[str, str]
 ) -> Iterable[str]:
     strong = [move for move in moves if move.beyond_chance][:MOST]
     if not strong:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import timedelta
 from math import isfinite
 
-from tankside.lifecycle.clean_look import CleanLook
-from tankside.lifecycle.ending import useful
-from tankside.lifecycle.outcome import DayOutcome, Spread, shown
-from tankside.lifecycle.passage import OF_DEATH, Passage
+from tankside.lifecycle.results.clean_look import CleanLook
+from tankside.lifecycle.results.endpoints import useful
+from tankside.lifecycle.results.first_passage import OF_DEATH, FirstPassage
+from tankside.lifecycle.results.outcome import DayOutcome, Spread, shown
 from tankside.present.clock import day_words
 from tankside.present.table import columns
-from tankside.report.forecast_acts import acts_text
+from tankside.report.forecast_acts import factors_text
 from tankside.report.forecast_moves import moves_lines, sampled_lines, sweep_lines
 from tankside.services.forecast import Ahead, Forecast
 from tankside.services.plan import NOT_VALIDATED
@@ -43,7 +43,7 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
         else "No course chosen yet; foretold first: "
     )
     lines = [
-        f"Forecast: {view.name}, {found.organism.name}, {found.windows.temperature_c:g} C",
+        f"Forecast: {view.name}, {found.organism.name}, {found.stage_durations.temperature_c:g} C",
         f"{plan}{followed.name}. Day 0 is {day_words(found.day_at(0))}. {found.runs} runs of each "
         "course, all with the same luck.",
         "",
@@ -55,7 +55,7 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
     ]
     for ahead in (found.ahead[0], *found.ahead[1:][-1:]):
         lines += ["", *_day_by_day(found, ahead)]
-    lines += ["", *_seen_and_there(found), "", *_acts(found)]
+    lines += ["", *_seen_and_there(found), "", *_factors(found)]
     lines += ["", *moves_lines(found)]
     lines += sweep_lines(found)
     lines += ["", *sampled_lines(found, everything=sampled)]
@@ -66,12 +66,15 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
 
 def _windows(found: Forecast) -> list[str]:
     """Return the time windows as dates: leaving the fish, release, earliest re-check."""
-    windows, lines = found.windows, ["TIME WINDOWS (fast to slow end of the stays in print)"]
-    for name, (low, _, high) in windows.rows():
+    stage_durations, lines = (
+        found.stage_durations,
+        ["TIME WINDOWS (fast to slow end of the stays in print)"],
+    )
+    for name, (low, _, high) in stage_durations.rows():
         lines.append(f"  {name}: {_span(low, high)}")
-    if not windows.breeds_on_fish and isfinite(windows.cycle[2]):
-        left = day_words(found.day_at(windows.on_fish[2]))
-        out = day_words(found.day_at(windows.cycle[2]))
+    if not stage_durations.breeds_on_fish and isfinite(stage_durations.cycle[2]):
+        left = day_words(found.day_at(stage_durations.on_fish[2]))
+        out = day_words(found.day_at(stage_durations.cycle[2]))
         lines.append(f"  what is on the fish on day 0 has left them by {left} at the latest,")
         lines.append(f"  and has released its young by {out} at the latest")
     return [*lines, *_recheck(found)]
@@ -130,9 +133,9 @@ def _losses_by_group(ahead: Ahead) -> list[str]:
 
 def _dates(found: Forecast) -> list[str]:
     rows = [("", *(f"course {number}" for number in range(1, len(found.ahead) + 1)))]
-    for place, passage in enumerate(found.ahead[0].passages):
-        told = [passage_words(ahead.passages[place]) for ahead in found.ahead]
-        rows.append((PASSAGES[passage.what], *told))
+    for place, first_passage in enumerate(found.ahead[0].first_passages):
+        told = [first_passage_words(ahead.first_passages[place]) for ahead in found.ahead]
+        rows.append((PASSAGES[first_passage.what], *told))
     lines = ["WHEN (days; 18 of 20 runs lie between the ends)", *columns(rows)]
     lines = [lines[0], *(f"  {line}" for line in lines[1:])]
     first = found.ahead[0]
@@ -144,16 +147,16 @@ def _dates(found: Forecast) -> list[str]:
     return [*lines, *_looks(found, first)]
 
 
-def passage_words(passage: Passage) -> str:
+def first_passage_words(first_passage: FirstPassage) -> str:
     """Say when something happens and in how many of 20 runs, or that it cannot be said."""
-    happens, days = passage.happens.words, passage.days
+    happens, days = first_passage.happens.words, first_passage.days
     if days.high == 0:
         return "from the start"
     if not isfinite(days.low):
         return happens
-    if passage.useful:
+    if first_passage.useful:
         return f"{happens}, day {days.low:.0f} to {days.high:.0f}"
-    if passage.what in OF_DEATH:
+    if first_passage.what in OF_DEATH:
         return f"{happens}, date {TOO_UNCERTAIN}"
     half = f", half by day {days.middle:.0f}" if isfinite(days.middle) else ""
     return f"{happens}, from day {days.low:.0f}{half}"
@@ -284,6 +287,6 @@ def _seen_and_there(found: Forecast) -> list[str]:
     return lines
 
 
-def _acts(found: Forecast) -> list[str]:
+def _factors(found: Forecast) -> list[str]:
     first = found.ahead[0]
-    return [f"WHAT ACTS: {first.name}", *acts_text(first.acts, found.case.facts)]
+    return [f"WHAT ACTS: {first.name}", *factors_text(first.factors, found.case.facts)]

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tankside.case import CaseView
 from tankside.errors import Mistake
-from tankside.lifecycle.outcome import Spread
+from tankside.lifecycle.results.outcome import Spread
 from tankside.present.blocks import Block, Page, Words
 from tankside.present.figures import Band, Seen, StageDays, fan, stage_areas
 from tankside.quantity.moment import hours_between
@@ -14,10 +14,10 @@ from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.follow_text import follow_text
 from tankside.report.page import OpenCase, seen
 from tankside.report.page_course import drawing
-from tankside.services.earliest_stop import waiting
+from tankside.services.earliest_stop import earliest_stop
 from tankside.services.follow import FollowUp, follow
 from tankside.services.forecast import Ahead, Forecast, forecast
-from tankside.services.forecast_dates import dates_text, printed_dates
+from tankside.services.forecast_dates import dates_text, published_dates
 
 SPOTS = "spots a person counts on the worst fish"
 SLIDE = "parasites on one slide"
@@ -60,7 +60,7 @@ def work_out(case: OpenCase) -> tuple[Block, ...]:
 
 def _in_print(case: OpenCase) -> Iterable[Block]:
     """Return the dates that print supports where there is no forecast."""
-    dates = printed_dates(case.stored.path, None)
+    dates = published_dates(case.stored.path, None)
     if dates is not None and dates.times and dates.missing:
         head, *lines = dates_text(dates).split("\n")
         yield Words(head, tuple(line.strip() for line in lines))
@@ -68,7 +68,7 @@ def _in_print(case: OpenCase) -> Iterable[Block]:
 
 def _waiting(view: CaseView) -> Words:
     try:
-        found = waiting(view)
+        found = earliest_stop(view)
     except Mistake as missing:
         return Words("The date to wait for", (missing.message, missing.next_step))
     return Words("The date to wait for", (found.words, "DO NOT stop because the spots are gone."))

@@ -36,7 +36,7 @@ def plan_json(planned: Planned) -> dict[str, object]:
             "horizon_days": found.horizon_days,
         },
         "organism": planned.organism.id,
-        "temperature_c": planned.windows.temperature_c,
+        "temperature_c": planned.stage_durations.temperature_c,
         "seed": planned.seed,
         "not_validated": NOT_VALIDATED,
         "questions": dict(planned.case.questions),
@@ -111,7 +111,7 @@ def plan_text(planned: Planned) -> str:
     volume = case.main.volume
     lines = [
         f"Plans: {case.view.name}, {case.main.name} {volume.point_l:.0f} L, "
-        f"{planned.windows.temperature_c:g} C, {planned.organism.name}",
+        f"{planned.stage_durations.temperature_c:g} C, {planned.organism.name}",
         f"{found.candidates} courses made from the levers, {found.simulated} simulated, "
         f"{found.candidates - found.simulated} blocked; each shown one followed for "
         f"{found.horizon_days} days. Seed {planned.seed}.",

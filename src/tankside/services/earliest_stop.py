@@ -9,10 +9,10 @@ from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import latest_day, midnight, organism_of
 from tankside.intake.counts import looks
 from tankside.intake.likely_cause import likeliest
-from tankside.lifecycle import windows
+from tankside.lifecycle import stage_durations
 
 
-def waiting(view: CaseView) -> NotBefore:
+def earliest_stop(view: CaseView) -> NotBefore:
     """Return the earliest day on which a stop may be discussed, as the case stands.
 
     Raises:
@@ -23,7 +23,9 @@ def waiting(view: CaseView) -> NotBefore:
     organism = organism_of(view, facts, None, likeliest(view, facts))
     first = view.opened.moment.day
     today = (latest_day(view) - first).days
-    return not_before(looks(view, midnight(view, first)), windows(organism, _measured(view)), today)
+    return not_before(
+        looks(view, midnight(view, first)), stage_durations(organism, _measured(view)), today
+    )
 
 
 def _measured(view: CaseView) -> float:

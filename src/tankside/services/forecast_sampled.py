@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from tankside.claims import Claim
 from tankside.intake.forecast_setup import Scene
 from tankside.lifecycle import Compiled
-from tankside.lifecycle.beginning import is_logarithmic, ranges
-from tankside.lifecycle.influence import acting, idle, in_use
-from tankside.lifecycle.sampled import Sampled, sampled_claims
+from tankside.lifecycle.inputs.initial_state import is_logarithmic, ranges
+from tankside.lifecycle.results.sampled import Sampled, sampled_claims
+from tankside.lifecycle.results.sensitivity import acting, idle, in_use
 
 FROM = {
     "weight_g": "practice.forecast.weight_factor",

@@ -14,11 +14,11 @@ from tankside.course import LabelEntry
 from tankside.errors import BadInput, NotPossible
 from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import Assembled, midnight
-from tankside.intake.claim_snapshot import KEY, pinned
+from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.counts import looks
 from tankside.intake.course_codec import encode_course
 from tankside.intake.plan_setup import Asked, last_told, ready
-from tankside.lifecycle import Windows, prepare
+from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
     Comparison,
@@ -40,7 +40,7 @@ class Planned:
     case: Assembled
     organism: Organism
     comparison: Comparison
-    windows: Windows
+    stage_durations: StageDurations
     not_before: NotBefore
     labels: Mapping[str, LabelEntry]
     seed: int
@@ -72,15 +72,17 @@ def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Pl
     candidates = propose(prepared.trial.situation, read_levers(facts))
     prepare(progress)
     comparison = compare(prepared.trial, candidates, progress=progress)
-    windows = prepared.trial.situation.windows
+    stage_durations = prepared.trial.situation.stage_durations
     today = (prepared.day - view.opened.moment.day).days
-    waiting = not_before(looks(view, midnight(view, view.opened.moment.day)), windows, today)
+    earliest = not_before(
+        looks(view, midnight(view, view.opened.moment.day)), stage_durations, today
+    )
     return Planned(
         case=prepared.case,
         organism=prepared.trial.organism,
         comparison=comparison,
-        windows=windows,
-        not_before=waiting,
+        stage_durations=stage_durations,
+        not_before=earliest,
         labels=prepared.trial.labels,
         seed=prepared.trial.seed,
         seconds=time.perf_counter() - began,
@@ -115,7 +117,8 @@ def choose_course(
         "occurred_at": _chosen_at(planned),
         "name": picked.candidate.name,
         "starts_at": planned.case.zero.text,
-        "course": encode_course(course, planned.labels) | {KEY: pinned(planned.case.facts, course)},
+        "course": encode_course(course, planned.labels)
+        | {KEY: claim_snapshot(planned.case.facts, course)},
         "program": _program(),
         "seed": planned.seed,
         "reason": reason or "chosen from the comparison",

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from tankside.errors import NotPossible
 from tankside.intake.assemble import chosen, midnight
-from tankside.intake.claim_snapshot import KEY, pinned
-from tankside.intake.course_as_done import redated_course
+from tankside.intake.claim_snapshot import KEY, claim_snapshot
+from tankside.intake.course_as_done import rescheduled_course
 from tankside.intake.course_codec import encode_course
 from tankside.quantity.moment import hours_between
 from tankside.records.case_file import read_case
@@ -23,7 +23,7 @@ def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
         NotPossible: E-PLAN-06 nothing was missed or done twice, so no date changes.
         CouldNotSave: the disk refused; nothing was written.
     """
-    if found.redated is None:
+    if found.rescheduled is None:
         raise NotPossible(
             "E-PLAN-06",
             "No step was missed or done twice, so no date changes.",
@@ -34,15 +34,16 @@ def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
     view = read_case(path).view()
     picked = chosen(view)
     shift = round(hours_between(found.case.zero, picked.starts))
-    course = redated_course(picked.course, found.redated, shift, found.now_h)
+    course = rescheduled_course(picked.course, found.rescheduled, shift, found.now_h)
     fields: Mapping[str, object] = {
         "kind": "course_chosen",
         "occurred_at": _at(found),
         "name": picked.name,
         "starts_at": picked.starts.text,
-        "course": encode_course(course, picked.labels) | {KEY: pinned(found.case.facts, course)},
+        "course": encode_course(course, picked.labels)
+        | {KEY: claim_snapshot(found.case.facts, course)},
         "seed": found.seed,
-        "reason": " ".join(found.redated.words),
+        "reason": " ".join(found.rescheduled.words),
         "replaces": f"plan {picked.version}",
     }
     return add_fields(path, [fields], by=by)
