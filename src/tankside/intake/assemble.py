@@ -120,15 +120,9 @@ def midnight(view: CaseView, day: date) -> Moment:
     return parse_moment(day.isoformat(), field="day", zone=view.opened.zone, day_starts=True)
 
 
-def latest_day(view: CaseView) -> date:
-    """Return the day of the last thing that happened in the case."""
-    told = [line.current.moment.day for line in view.history if line.current is not None]
-    return max(told)
-
-
 def day_asked(view: CaseView, typed: str | None) -> date:
     """Return the day a question is asked on: as typed, else the latest day of the case."""
-    return latest_day(view) if typed is None else parse_date(typed, field="on")
+    return view.last_moment().day if typed is None else parse_date(typed, field="on")
 
 
 def chosen(view: CaseView) -> Chosen:

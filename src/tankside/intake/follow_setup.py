@@ -110,13 +110,8 @@ def _end_of_day(view: CaseView, moment: Moment) -> Moment:
 
 def _now(view: CaseView, day: date) -> Moment:
     """Return the last moment of the day asked on that the case tells of, else its end."""
-    told = [
-        line.current.moment
-        for line in view.history
-        if line.current is not None and line.current.moment.day == day
-    ]
-    end = midnight(view, day + timedelta(days=1))
-    return max(told, key=lambda moment: moment.utc) if told else end
+    last = view.last_moment(day)
+    return last if last.day == day else midnight(view, day + timedelta(days=1))
 
 
 def _course_as_done(

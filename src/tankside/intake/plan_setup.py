@@ -88,12 +88,7 @@ def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
 
 def last_told(view: CaseView, day: date) -> Moment:
     """Return the last moment of the case up to the end of a day."""
-    told = [
-        line.current.moment
-        for line in view.history
-        if line.current is not None and line.current.moment.day <= day
-    ]
-    last = max(told, key=lambda moment: moment.utc)
+    last = view.last_moment(day)
     return last if last.day == day else midnight(view, day)
 
 

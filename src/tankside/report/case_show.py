@@ -190,14 +190,13 @@ def list_cases(folder: str | Path) -> list[Listed]:
         except Mistake as fault:
             found.append(Listed(path.name, fault=str(fault)))
             continue
-        last = view.history[-1].entry
         found.append(
             Listed(
                 path.name,
                 view.name,
                 view.opened.keeper,
                 view.opened.moment.day.isoformat(),
-                last.moment.day.isoformat(),
+                view.last_moment().day.isoformat(),
                 view.version,
                 view.closed is not None,
             )

@@ -53,7 +53,7 @@ def strip(case: OpenCase) -> Strip:
     main = view.systems.get("main") or next(iter(view.systems.values()), None)
     example = opened.name.startswith(EXAMPLE)
     name = opened.name.removeprefix(EXAMPLE).lstrip(" :") or opened.name
-    last = max(line.entry.moment.day for line in view.history)
+    last = view.last_moment().day
     warnings = () if main is None else tuple(_volume_warnings(main))
     return Strip(
         case=name,

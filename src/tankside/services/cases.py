@@ -80,8 +80,7 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
     opened = view.opened.moment
     recorded = datetime.fromisoformat(view.opened.recorded_at).astimezone(opened.when.tzinfo)
     if recorded.date() > opened.day:
-        told = [e.moment for e in stored.entries if not isinstance(e, Correction)]
-        last = max(told, key=lambda moment: moment.utc)
+        last = view.last_moment()
         at = Moment(last.text, last.day_only)
     names = (tuple(view.stock), tuple(view.systems))
     return Door(view.opened.zone, now, opened, at, comma_declared, *names)

@@ -98,7 +98,7 @@ def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
             field="own-idea",
         )
     stored = read_case(path)
-    last = max((line.entry.moment for line in stored.view().history), key=lambda m: m.utc)
+    last = stored.view().last_moment()
     add_fields(
         path,
         [

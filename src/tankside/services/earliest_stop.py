@@ -6,7 +6,7 @@ from tankside import library
 from tankside.case import CaseView, Reading
 from tankside.errors import NotPossible
 from tankside.follow import NotBefore, not_before
-from tankside.intake.assemble import latest_day, midnight, organism_of
+from tankside.intake.assemble import midnight, organism_of
 from tankside.intake.counts import looks
 from tankside.intake.likely_cause import likeliest
 from tankside.lifecycle import stage_durations
@@ -22,7 +22,7 @@ def earliest_stop(view: CaseView) -> NotBefore:
     facts = library.load()
     organism = organism_of(view, facts, None, likeliest(view, facts))
     first = view.opened.moment.day
-    today = (latest_day(view) - first).days
+    today = (view.last_moment().day - first).days
     return not_before(
         looks(view, midnight(view, first)), stage_durations(organism, _measured(view)), today
     )

@@ -14,7 +14,7 @@ from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import TankHours
 from tankside.follow import NotBefore, not_before
-from tankside.intake.assemble import Assembled, latest_day, midnight
+from tankside.intake.assemble import Assembled, midnight
 from tankside.intake.counts import looks
 from tankside.intake.forecast_setup import NOON_H, Followed, Question, Scene, scene_of
 from tankside.lifecycle import (
@@ -210,7 +210,7 @@ def _gathered(
 ) -> Forecast:
     case, trial = scene.case, scene.trial
     first = case.view.opened.moment.day
-    today = (latest_day(case.view) - first).days
+    today = (case.view.last_moment().day - first).days
     stage_durations = trial.situation.stage_durations
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)

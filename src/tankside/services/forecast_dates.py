@@ -10,7 +10,7 @@ from tankside import library
 from tankside.case import CaseView, Reading
 from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
-from tankside.intake.assemble import latest_day, organism_named
+from tankside.intake.assemble import organism_named
 from tankside.intake.likely_cause import likeliest
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.lifecycle.inputs.published_durations import PublishedDuration, published_durations
@@ -55,7 +55,9 @@ def published_dates(path: str | Path, organism: str | None) -> PublishedDates | 
         return None
     warm = _temperature(view)
     times = published_durations(parasite.id, facts, warm)
-    return PublishedDates(parasite, warm, latest_day(view), times, missing_parameters(parasite))
+    return PublishedDates(
+        parasite, warm, view.last_moment().day, times, missing_parameters(parasite)
+    )
 
 
 def _temperature(view: CaseView) -> float | None:

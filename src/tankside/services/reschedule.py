@@ -50,11 +50,5 @@ def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
 
 
 def _at(found: FollowUp) -> str:
-    last = [
-        line.current.moment
-        for line in found.case.view.history
-        if line.current is not None and line.current.moment.day == found.day
-    ]
-    return (
-        max(last, key=lambda m: m.utc).text if last else midnight(found.case.view, found.day).text
-    )
+    last = found.case.view.last_moment(found.day)
+    return (last if last.day == found.day else midnight(found.case.view, found.day)).text
