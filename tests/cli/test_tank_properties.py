@@ -8,8 +8,8 @@ from pathlib import Path
 from tankside.case.entry_kind import typed_words
 from tankside.case.system import Property, SystemDescribed
 from tankside.present.blocks import Words
-from tankside.services.case_show import show_case
-from tankside.services.page import open_case, tank
+from tankside.report.case_show import show_case
+from tankside.report.page import open_case, tank
 
 CASE = Path("elm.jsonl")
 

@@ -19,7 +19,7 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
-from tankside.course.strata import POINT_ONLY
+from tankside.course.bodies.strata import POINT_ONLY
 from tankside.errors import BadInput
 
 

@@ -17,7 +17,7 @@ from tests.lifecycle.tanks import (
 )
 
 from tankside import library, lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 HOURS = 96
 
@@ -73,7 +73,7 @@ def test_a_feed_with_such_figures_only_is_not_called_unknown() -> None:
     water = tank_hours(body(hours=HOURS), events=(feed(),))
     compiled = lifecycle.compile(organism, water, (fish(),))
     assert compiled.without_figures == ()
-    told = {one.driver: one for one in lifecycle.what_acts(compiled)}
+    told = {one.driver: one for one in lifecycle.active_factors(compiled)}
     assert told["fenbendazole"].reaches == ("swimming, looking for a fish",)
     assert lifecycle.compile(white_spot(), water, (fish(),)).without_figures == ("fenbendazole",)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
@@ -164,6 +164,19 @@ class CaseView:
     def course(self) -> CourseChosen | None:
         """The course followed now: the one written last."""
         return max(self.courses, key=lambda course: course.id, default=None)
+
+    def last_moment(self, upto: date | None = None) -> Moment:
+        """Return the last moment that the case tells of; every answer dates itself by it.
+
+        Only what stands counts: an entry that was taken back tells nothing, and one that was
+        corrected tells what its correction says. Writing a correction is no event of the case.
+
+        Args:
+            upto: the last day that counts; None for all of them.
+        """
+        moments = [line.current.moment for line in self.history if line.current is not None]
+        counted = [moment for moment in moments if upto is None or moment.day <= upto]
+        return max(counted, key=lambda moment: moment.utc, default=self.opened.moment)
 
     def hours(self, moment: Moment) -> float:
         """Elapsed hours from the opening of the case to a moment."""

@@ -14,8 +14,8 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
-from tankside.cli.door import answer
 from tankside.errors import BadInput
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from tankside.services.cases import Added
@@ -53,9 +53,9 @@ def _writer(by: str | None) -> str:
 
 def _told(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
-    from tankside.services.case_text import line_text
+    from tankside.intake.finding_words import unknown_words
+    from tankside.report.case_text import line_text
     from tankside.services.dose_case import amounts_told
-    from tankside.services.finding_words import unknown_words
 
     notes = [*amounts_told(added.new, added.stored.view()), *unknown_words(added.new)]
     entries = [to_object(entry) for entry in added.new]
@@ -145,7 +145,7 @@ def show(
     json: Json = False,
 ) -> None:
     """Show what the case says now, and what was not asked yet."""
-    from tankside.services.case_show import show_case
+    from tankside.report.case_show import show_case
 
     result, text = show_case(file, history=history)
     answer(result, text, as_json=json)
@@ -159,7 +159,7 @@ def list_command(
     """List the cases of a folder."""
     from dataclasses import asdict
 
-    from tankside.services.case_show import list_cases
+    from tankside.report.case_show import list_cases
 
     found = list_cases(folder)
     rows = [
