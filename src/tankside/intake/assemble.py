@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from pydantic import JsonValue
 
 from tankside.case import CaseView, to_object
+from tankside.case.system import QUESTIONS
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, LabelEntry, StockGroup, System
@@ -228,10 +229,7 @@ def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
 
 def _open_questions(view: CaseView) -> dict[str, str]:
     words = {
-        "carbon": "Is carbon in the filter?",
-        "uv": "Is a UV unit running?",
-        "filter_ripe": "Is the filter ripe (running for weeks with fish)?",
-        "air_stone": "Is an air stone running?",
+        **{name: QUESTIONS[name] for name in ("carbon", "uv", "filter_ripe", "air_stone")},
         "second_volume": "Measure the volume by a second method.",
     }
     return {

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import timedelta
 
+from tankside.case.wording import DAYS, MONTHS
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Compared, Score
-from tankside.report.case_text import DAYS, MONTHS
 from tankside.services.plan import NOT_VALIDATED, Planned
 
 MOST_CAUTIONS = 6

@@ -8,8 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from tankside.case.codec import at_line
-from tankside.case.typed_entry import Fields, Typed, typed_entries
-from tankside.case.typed_value import Door
+from tankside.case.typed_entry import typed_entries
+from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake.finding_words import completed
 from tankside.quantity.strict_json import parse_json
