@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from tankside.course.caution import Caution, Level
-from tankside.course.scene import Scene
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.safety.scene import Scene
 from tankside.errors import Mistake
 
 CODE = re.compile(r"[ES]-[A-Z0-9]+(-[A-Z0-9]+)*")

@@ -162,8 +162,8 @@ def test_copper_without_a_basis_is_refused(capsys):
 
 @pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
 def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
+    from tankside.intake.dose_request import read_strength
     from tankside.library import load
-    from tankside.services.dose_ask import read_strength
 
     with pytest.raises(Mistake) as refused:
         read_strength(load().agents[agent], "0.1 mg/L")
@@ -172,8 +172,8 @@ def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
 
 def test_a_strength_in_another_form_is_brought_to_the_basis():
     """Chloroquine base 319.9, diphosphate 515.9 g/mol: 1 mg of base is 1.613 mg of salt."""
+    from tankside.intake.dose_request import read_strength
     from tankside.library import load
-    from tankside.services.dose_ask import read_strength
 
     found = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")
     assert found == pytest.approx(5 * 515.9 / 319.9, rel=1e-3)

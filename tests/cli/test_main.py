@@ -25,7 +25,7 @@ def test_help_imports_nothing_heavy() -> None:
         "try:\n    app(['--help'])\nexcept SystemExit:\n    pass\n"
         f"heavy = [m for m in {HEAVY!r} if m in sys.modules]\n"
         "ours = [m for m in sys.modules if m.startswith('tankside.') and m.count('.') == 2"
-        " and not m.startswith(('tankside.cli.', 'tankside.errors.'))]\n"
+        " and not m.startswith(('tankside.cli.', 'tankside.errors.', 'tankside.terminal.'))]\n"
         "print('LOADED', heavy, ours)\n"
     )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

@@ -13,9 +13,9 @@ from tankside import library
 from tankside.cli.main import app
 from tankside.course import Course
 from tankside.course.actions import Carbon, Siphon, salt_steps
+from tankside.intake.course_codec import encode_course
+from tankside.intake.labels import read_labels
 from tankside.services import cases
-from tankside.services.course_codec import encode_course
-from tankside.services.labels import read_labels
 
 runner = CliRunner()
 S = "\N{NO-BREAK SPACE}"
@@ -41,7 +41,7 @@ def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def choose(
-    path: Path, starts: str, siphons: int = 3, pinned: dict[str, object] | None = None
+    path: Path, starts: str, siphons: int = 3, kept: dict[str, object] | None = None
 ) -> None:
     actions = (
         Carbon(18, "main", False),
@@ -52,7 +52,7 @@ def choose(
     course = encode_course(Course("salt at 2 g/L", 12, actions), labels)
     fields = {"kind": "course_chosen", "occurred_at": "2026-03-02T18:00+00:00",
               "name": "salt at 2 g/L", "starts_at": starts,
-              "course": course | ({"pinned": pinned} if pinned else {})}  # fmt: skip
+              "course": course | ({"pinned": kept} if kept else {})}  # fmt: skip
     cases.add_fields(path, [fields], by="test")
 
 
@@ -138,7 +138,7 @@ def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Pa
     """The course was chosen when the hard limit of salt stood at 4 g/L; the base says 5 g/L."""
     assert today(case)["changed"] == []
     key = "agent.sodium_chloride.hard_max.prolonged"
-    choose(case, "2026-03-02T00:00+00:00", pinned={key: [4000, "mg/L"]})
+    choose(case, "2026-03-02T00:00+00:00", kept={key: [4000, "mg/L"]})
     found = today(case)
     told = [line for line in found["changed"] if line.startswith(key)]  # type: ignore[attr-defined]
     assert len(told) == 1

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from tankside.course import BodyKind, Course, FilterState, NewWater, StockGroup, System, Volume, run
-from tankside.course.acidity import ph_of_carbonate
 from tankside.course.actions import ReadingTaken, WaterChange
+from tankside.course.water.acidity import ph_of_carbonate
 from tankside.library import load
 from tankside.water.carbonate_species import dissolved_carbon_mmol_l, ph_of_closed_water
 

@@ -24,7 +24,7 @@ from tankside.course.actions import (
     WaterChange,
     removal,
 )
-from tankside.course.tank_hours import NOWHERE, Channel
+from tankside.course.bodies.tank_hours import NOWHERE, Channel
 from tankside.library import load
 
 LIBRARY = load()

@@ -18,7 +18,6 @@ from tankside.course import (
     Volume,
     run,
 )
-from tankside.course import mixing as mixing_module
 from tankside.course.actions import (
     Carbon,
     Dose,
@@ -30,6 +29,7 @@ from tankside.course.actions import (
     Warm,
     WaterChange,
 )
+from tankside.course.water import mixing as mixing_module
 
 DAYS = 4
 BODIES = ("a", "b", "c")

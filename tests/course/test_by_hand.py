@@ -9,7 +9,7 @@ import pytest
 
 from tankside.claims import Claim, Confidence, Knowledge, Provenance
 from tankside.course import LabelEntry, Level, StrengthBasis, Tool, ToolUnit
-from tankside.course.by_hand import BY_HAND, not_seen_to
+from tankside.course.amounts.by_hand import BY_HAND, not_seen_to
 
 COPPER = "copper_sulphate"
 AGE = "practice.course.age_limit_water_test"

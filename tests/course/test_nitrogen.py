@@ -104,10 +104,10 @@ def test_half_a_change_halves_ammonia_at_once(tank, goldfish, library):
 
 def test_s2_toxic_part_is_0_027(goldfish, library):
     """S2: 1.2 mg/L N at 19.0 C and pH 7.8 is 0.027 toxic N (expert line, Emerson 1975)."""
-    from tankside.course.body_run import BodyRun, Steps
-    from tankside.course.chemistry import chemistry
+    from tankside.course.bodies.strata import THREE_STRATA
     from tankside.course.safety.gases import toxic_ammonia
-    from tankside.course.strata import THREE_STRATA
+    from tankside.course.water.body_run import BodyRun, Steps
+    from tankside.course.water.chemistry import chemistry
 
     s2 = System(
         "main", "the tank", BodyKind.MAIN, Volume(162, 162, 162, "x"), water="fresh",

@@ -19,7 +19,7 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
-from tankside.course.strata import StratumSpec
+from tankside.course.bodies.strata import StratumSpec
 from tankside.errors import BadInput
 
 

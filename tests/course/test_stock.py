@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tankside.course.stock import StockGroup, weight_from_length, with_weights
+from tankside.course.bodies.stock import StockGroup, weight_from_length, with_weights
 from tankside.library import load
 
 LIBRARY = load()

@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit, double_check
-from tankside.course.double_check import strength_from_print
-from tankside.course.limits import Limit
-from tankside.course.printing import Request, label_words, print_amount
-from tankside.course.weighing import on_step, product_per_active, weigh_out
+from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.amounts import double_check
+from tankside.course.amounts.double_check import strength_from_print
+from tankside.course.amounts.limits import Limit
+from tankside.course.amounts.printing import Request, label_words, print_amount
+from tankside.course.amounts.weighing import on_step, product_per_active, weigh_out
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.show import plain
 
@@ -148,7 +149,7 @@ WRONG = {
 
 @pytest.mark.parametrize("example", WRONG)
 def test_wrong_print_is_above_the_hard_limit(example):
-    from tankside.course.limits import hard_limit
+    from tankside.course.amounts.limits import hard_limit
     from tankside.library import load
 
     agent, strength = WRONG[example]
@@ -395,7 +396,7 @@ BUGS = {
 def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(bug, monkeypatch):
     from dataclasses import replace
 
-    from tankside.course import printing
+    from tankside.course.amounts import printing
 
     real = printing.weigh_out
 

@@ -10,7 +10,7 @@ from tests.experiments.setups_read import Check
 from tests.experiments.tank import FISH
 
 from tankside import lifecycle
-from tankside.lifecycle.observing import seen_share
+from tankside.lifecycle.results.observation_model import seen_share
 
 Numbers = np.ndarray[Any, np.dtype[np.float64]]
 Run = lifecycle.Histories

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from tests.experiments.setups_read import Check
 
-from tankside.course.tank_hours import BodyHours, Channel, Stratum, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import BodyHours, Channel, Stratum, TankHours, TimedEvent
 
 STRATA = 32
 FISH, DONOR = "fish", "donor"

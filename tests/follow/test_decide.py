@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from tankside.follow import Advice, NotBefore, Standing, decide
+from tankside.follow import Advice, DecisionInputs, NotBefore, decide
 from tankside.lifecycle import of_twenty
 
 CYCLE = ("one cycle from release to release", "Settling is not in it.")
@@ -14,8 +14,8 @@ WAIT = NotBefore(12, 4, 7.24, 25.5, *CYCLE)
 FEW, MANY = of_twenty(2, 1000), of_twenty(700, 1000)
 
 
-def standing(today: int, *, seen: bool = False, misfit: bool = False, wait: NotBefore = WAIT):
-    return Standing(today, today, seen, wait, misfit, FEW, MANY)
+def standing(today: int, *, seen: bool = False, unexpected: bool = False, wait: NotBefore = WAIT):
+    return DecisionInputs(today, today, seen, wait, unexpected, FEW, MANY)
 
 
 def test_no_spots_on_day_5_means_go_on_because_zero_means_little() -> None:
@@ -35,27 +35,27 @@ def test_a_clean_look_on_the_day_may_be_discussed_and_no_more() -> None:
 
 
 def test_a_clean_look_before_the_day_does_not_count_for_it() -> None:
-    early = Standing(13, 11, False, WAIT, False, FEW, FEW)
+    early = DecisionInputs(13, 11, False, WAIT, False, FEW, FEW)
     found = decide(early)
     assert found.advice is Advice.GO_ON
     assert any("count on or after that day" in reason for reason in found.reasons)
 
 
 def test_counts_that_do_not_fit_ask_for_another_look_first() -> None:
-    assert decide(standing(12, misfit=True)).advice is Advice.LOOK_AGAIN
+    assert decide(standing(12, unexpected=True)).advice is Advice.LOOK_AGAIN
 
 
 def test_without_a_count_the_course_cannot_be_judged() -> None:
     nothing = NotBefore(None, None, 7.24, 25.5, *CYCLE)
-    found = decide(Standing(3, None, False, nothing, False, None, None))
+    found = decide(DecisionInputs(3, None, False, nothing, False, None, None))
     assert found.advice is Advice.COUNT_FIRST
 
 
 @pytest.mark.parametrize(
-    ("today", "seen", "misfit"),
+    ("today", "seen", "unexpected"),
     list(itertools.product((0, 5, 11, 12, 30), (True, False), (True, False))),
 )
-def test_stop_is_never_the_advice(today: int, seen: bool, misfit: bool) -> None:
-    advice = str(decide(standing(today, seen=seen, misfit=misfit)).advice)
+def test_stop_is_never_the_advice(today: int, seen: bool, unexpected: bool) -> None:
+    advice = str(decide(standing(today, seen=seen, unexpected=unexpected)).advice)
     assert not advice.startswith("stop")
     assert advice in {str(one) for one in Advice}

@@ -13,16 +13,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tankside.follow import Looked, not_before
-from tankside.lifecycle import Windows
+from tankside.lifecycle import StageDurations
 
 
 def slow_cycle_d(temperature_c: float) -> float:
     return 140 / (temperature_c - 3.1) + 1.3 * 410 / (temperature_c - 3.0) / 24
 
 
-def windows(temperature_c: float, slow_d: float | None = None) -> Windows:
+def stage_durations(temperature_c: float, slow_d: float | None = None) -> StageDurations:
     slow = slow_cycle_d(temperature_c) if slow_d is None else slow_d
-    return Windows(temperature_c, (1, 2, 3), (0.5, 0.7, 1.0), (1.5, 2.7, slow))
+    return StageDurations(temperature_c, (1, 2, 3), (0.5, 0.7, 1.0), (1.5, 2.7, slow))
 
 
 def looked(**days: int) -> list[Looked]:
@@ -37,44 +37,44 @@ def test_slow_cycle_at_25_5_c_is_7_2_days_as_the_expert_says() -> None:
 
 
 def test_scenario_1_asked_on_day_5_waits_until_day_12() -> None:
-    assert not_before(COUNTS_TO_D5, windows(25.5), today=5).day == 12
+    assert not_before(COUNTS_TO_D5, stage_durations(25.5), today=5).day == 12
 
 
 def test_scenario_1_branch_x_asked_on_day_10_waits_until_day_18() -> None:
     counts = [*COUNTS_TO_D5, *looked(d9=4, d10=75)]
-    assert not_before(counts, windows(25.5), today=10).day == 18
+    assert not_before(counts, stage_durations(25.5), today=10).day == 18
 
 
 def test_scenario_1_branch_y_last_positive_day_7_waits_until_day_15() -> None:
     counts = [*COUNTS_TO_D5, *looked(d7=2, d9=0, d12=0, d14=0)]
-    found = not_before(counts, windows(25.5), today=14)
+    found = not_before(counts, stage_durations(25.5), today=14)
     assert (found.day, found.last_seen) == (15, 7)
 
 
 def test_scenario_6_at_11_c_waits_21_days_from_day_16() -> None:
     counts = looked(d0=14, d4=16, d8=15, d12=6, d16=2, d20=0, d26=0)
-    assert not_before(counts, windows(11.0), today=26).day == 37
+    assert not_before(counts, stage_durations(11.0), today=26).day == 37
 
 
 def test_counts_after_the_day_asked_are_not_used() -> None:
     counts = [*COUNTS_TO_D5, *looked(d7=2)]
-    assert not_before(counts, windows(25.5), today=5).day == 12
+    assert not_before(counts, stage_durations(25.5), today=5).day == 12
 
 
 def test_nothing_ever_seen_gives_no_date() -> None:
-    found = not_before(looked(d0=0, d2=0), windows(25.5), today=2)
+    found = not_before(looked(d0=0, d2=0), stage_durations(25.5), today=2)
     assert found.day is None
     assert "no date" in found.words
 
 
 def test_too_cold_to_develop_gives_no_date_and_says_why() -> None:
-    found = not_before(looked(d0=5), windows(2.0, float("inf")), today=1)
+    found = not_before(looked(d0=5), stage_durations(2.0, float("inf")), today=1)
     assert found.day is None
     assert "does not develop" in found.words
 
 
 def test_the_words_say_what_the_date_leaves_out() -> None:
-    words = not_before(COUNTS_TO_D5, windows(25.5), today=5).words
+    words = not_before(COUNTS_TO_D5, stage_durations(25.5), today=5).words
     for part in ("Settling", "free life", "until a spot can be seen", "cannot yet see"):
         assert part in words
 
@@ -87,8 +87,8 @@ def test_the_words_say_what_the_date_leaves_out() -> None:
 def test_a_positive_count_never_brings_the_date_nearer(
     days: list[tuple[int, bool]], slow: float, today: int
 ) -> None:
-    before = not_before([Looked(*one) for one in days], windows(20, slow), today)
+    before = not_before([Looked(*one) for one in days], stage_durations(20, slow), today)
     more = [Looked(*one) for one in days] + [Looked(today, True)]
-    after = not_before(more, windows(20, slow), today)
+    after = not_before(more, stage_durations(20, slow), today)
     assert after.day == today + ceil(slow)
     assert before.day is None or after.day >= before.day

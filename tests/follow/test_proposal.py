@@ -14,7 +14,7 @@ from scipy.integrate import trapezoid
 
 from tankside.follow.proposal import Proposal, allotted, log_density, narrowed, softened
 from tankside.lifecycle import Draws, StartState
-from tankside.lifecycle.weighted import effective
+from tankside.lifecycle.results.weighted import effective
 
 WIDE = (2.0, 30.0, 900.0)
 

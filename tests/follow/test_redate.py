@@ -7,7 +7,7 @@ import itertools
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.follow import Happened, Step, redate
+from tankside.follow import Happened, Step, reschedule
 
 
 def course(*happened: Happened | None) -> list[Step]:
@@ -16,33 +16,33 @@ def course(*happened: Happened | None) -> list[Step]:
 
 
 def test_a_missed_step_is_done_now_once_and_the_rest_moves_with_it() -> None:
-    found = redate(course(Happened.DONE, Happened.MISSED, None, None), now_h=66 + 24)
+    found = reschedule(course(Happened.DONE, Happened.MISSED, None, None), now_h=66 + 24)
     assert found.hours == {1: 90, 2: 114 + 24, 3: 162 + 24}
     assert found.later_h == 24
     assert any("Nothing is doubled" in words for words in found.words)
 
 
 def test_a_step_a_few_hours_late_moves_nothing() -> None:
-    found = redate(course(Happened.DONE, Happened.MISSED, None), now_h=66 + 5)
+    found = reschedule(course(Happened.DONE, Happened.MISSED, None), now_h=66 + 5)
     assert found.later_h == 0
     assert found.hours == {2: 114}
 
 
 def test_a_step_done_twice_makes_the_next_one_drop_out() -> None:
-    found = redate(course(Happened.TWICE, None, None), now_h=20)
+    found = reschedule(course(Happened.TWICE, None, None), now_h=20)
     assert found.dropped == (1,)
     assert found.hours == {2: 114}
     assert any("leave out the next one" in words for words in found.words)
 
 
 def test_an_unknown_amount_asks_for_a_measurement_and_moves_nothing() -> None:
-    found = redate(course(Happened.NOT_KNOWN, None), now_h=20)
+    found = reschedule(course(Happened.NOT_KNOWN, None), now_h=20)
     assert found.hours == {1: 66}
     assert any("measure the strength" in words for words in found.words)
 
 
 def test_nothing_to_mend_changes_nothing() -> None:
-    found = redate(course(Happened.DONE, None, None), now_h=20)
+    found = reschedule(course(Happened.DONE, None, None), now_h=20)
     assert (found.hours, found.dropped, found.later_h, found.words) == ({1: 66, 2: 114}, (), 0, ())
 
 
@@ -55,6 +55,6 @@ def test_no_two_steps_ever_fall_closer_together_than_planned(
 ) -> None:
     steps = course(*past, *([None] * ahead))
     now = steps[len(past) - 1].hour + late
-    hours = sorted(redate(steps, now).hours.values())
+    hours = sorted(reschedule(steps, now).hours.values())
     assert all(later - earlier >= 36 for earlier, later in itertools.pairwise(hours))
     assert len(hours) <= ahead + 1

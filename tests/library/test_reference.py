@@ -43,7 +43,7 @@ def test_every_link_of_every_page_leads_to_a_page(built: Path) -> None:
         for path in built.iterdir()
         for link in LINK.findall(path.read_text(encoding="utf-8"))
     }
-    assert len(links) >= 2 * len(PAGES)
+    assert len(links) >= len(PAGES)
     assert [(name, link) for name, link in links if not (built / link).is_file()] == []
 
 
@@ -72,7 +72,7 @@ def test_every_claim_and_source_is_printed() -> None:
     printed = sum(
         line.startswith("| ") and not line.startswith("| key ")
         for name, text in pages.items()
-        if name not in ("README.md", "sources.md", "differential.md")
+        if name not in ("README.md", "sources.md", "differential.md", "entries.md")
         for line in text.splitlines()
     )
     assert printed == len(every_claim(base))

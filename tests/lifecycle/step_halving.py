@@ -12,7 +12,7 @@ import numpy as np
 from tests.lifecycle.event_by_event import facts_of, killed, times_done
 
 from tankside.bench.kernel_models import Model, model
-from tankside.course.tank_hours import Stratum, TankHours
+from tankside.course.bodies.tank_hours import Stratum, TankHours
 
 LONGER = ("feeding.residence", "cyst.residence", "swimmer.life")
 RARER = ("swimmer.search_l_per_h", "host.death_per_h")

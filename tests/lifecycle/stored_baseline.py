@@ -18,7 +18,7 @@ from tests.lifecycle.tanks import body, fish, play, start, tank_hours
 
 from tankside import library, lifecycle
 from tankside.bench.kernel_models import model
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 FOLDER = Path(__file__).parent / "baseline"
 WHOLE = ("burden", "visible", "worst_visible", "infested", "alive", "bottom", "swimmers")

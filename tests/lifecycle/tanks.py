@@ -9,7 +9,7 @@ import numpy as np
 
 from tankside import library, lifecycle
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import BodyHours, Stratum, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours, TimedEvent
 
 ICH = "ichthyophthirius_multifiliis"
 

@@ -7,7 +7,7 @@ import pytest
 from tests.lifecycle.tanks import adding, body, fish, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.course.tank_hours import BodyHours, Channel, TimedEvent
+from tankside.course.bodies.tank_hours import BodyHours, Channel, TimedEvent
 
 HOURS = 24
 CYSTS = 4000.0
@@ -187,5 +187,5 @@ def test_feed_acts_for_as_long_as_it_lasts() -> None:
 def test_what_does_nothing_anywhere_is_no_act() -> None:
     organism = adding(white_spot(), **FLUKES)
     water = tank_hours(body(hours=48, salt=30.0))
-    acting = lifecycle.compile(organism, water, (fish(),)).acts
+    acting = lifecycle.compile(organism, water, (fish(),)).factors
     assert [act.driver for act in acting] == ["sodium_chloride"]

@@ -7,9 +7,9 @@ import pytest
 from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.clean_look import CleanLook, clean_look, clean_looks, trusted_from
-from tankside.lifecycle.of_twenty import of_twenty
-from tankside.lifecycle.passage import NEVER
+from tankside.lifecycle.results.clean_look import CleanLook, clean_look, clean_looks, trusted_from
+from tankside.lifecycle.results.first_passage import NEVER
+from tankside.lifecycle.results.of_twenty import of_twenty
 
 HOURS = 480
 

@@ -14,7 +14,7 @@ from tests.lifecycle.tanks import body, fish, play, stating, tank_hours, without
 from tankside import lifecycle
 from tankside.bench.kernel_models import model
 from tankside.claims.organism import Kind, Organism, Place, Stage
-from tankside.course.tank_hours import Channel, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 
 LOT = 20_000
 Wanted = NDArray[np.float64]

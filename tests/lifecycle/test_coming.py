@@ -8,7 +8,7 @@ from tests.lifecycle.tanks import body, deathless, fish, play, stating, tank_hou
 
 from tankside import lifecycle
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import Channel, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 from tankside.errors import BadInput
 
 HOURS, MOVE = 48, 10

@@ -8,7 +8,14 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tankside.lifecycle.ending import clear_at, left_at, living, lost, useful, useful_time
+from tankside.lifecycle.results.endpoints import (
+    clear_at,
+    left_at,
+    living,
+    lost,
+    useful,
+    useful_time,
+)
 
 
 def histories() -> Any:

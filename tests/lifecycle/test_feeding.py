@@ -17,7 +17,7 @@ from tests.lifecycle.tanks import (
 )
 
 from tankside import library, lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 HOURS = 96
 
@@ -72,12 +72,11 @@ def test_a_feed_with_such_figures_only_is_not_called_unknown() -> None:
     organism = adding(white_spot(), feed__fenbendazole__refused=0.6)
     water = tank_hours(body(hours=HOURS), events=(feed(),))
     compiled = lifecycle.compile(organism, water, (fish(),))
-    told = {one.driver: one for one in lifecycle.what_acts(compiled)}
+    told = {one.driver: one for one in lifecycle.active_factors(compiled)}
     assert told["fenbendazole"].reaches == ("swimming, looking for a fish",)
     bare = lifecycle.compile(white_spot(), water, (fish(),))
-    assert [one.reaches for one in lifecycle.what_acts(bare) if one.driver == "fenbendazole"] == [
-        ()
-    ]
+    unknown = [one for one in lifecycle.active_factors(bare) if one.driver == "fenbendazole"]
+    assert [one.reaches for one in unknown] == [()]
 
 
 @pytest.mark.parametrize("share", [0.0, 0.5, 1.0])

@@ -10,13 +10,13 @@ from scipy import stats
 from tests.lifecycle.tanks import body, fish, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.influence import (
+from tankside.lifecycle.results.first_passage import day_of_clearance
+from tankside.lifecycle.results.sensitivity import (
     columns_in_use,
     influences,
     partial_correlations,
     rank_correlation,
 )
-from tankside.lifecycle.passage import day_of_clearance
 
 EVEN = np.full(200, 1 / 200)
 

@@ -37,7 +37,7 @@ def test_what_is_driven_off_is_told_and_not_called_dead() -> None:
     residue = {"formalin": np.full(HOURS, 5.0)}
     water = tank_hours(body(hours=HOURS, residue=residue))
     compiled = lifecycle.compile(organism, water, (fish(),))
-    told = {one.driver: one for one in lifecycle.what_acts(compiled)}["formalin"]
+    told = {one.driver: one for one in lifecycle.active_factors(compiled)}["formalin"]
     assert any("leaves the fish early, alive" in words for words in told.reaches)
     assert told.unknown == ()
     begin = start(20.0, age=0.0, steady_bottom=False)

@@ -9,7 +9,7 @@ from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
 from tankside.errors import BadInput
-from tankside.lifecycle.observing import negative_binomial_log
+from tankside.lifecycle.results.observation_model import negative_binomial_log
 
 
 def weights(histories: lifecycle.Histories, *counts: lifecycle.Sighting) -> np.ndarray:

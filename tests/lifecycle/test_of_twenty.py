@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.lifecycle.of_twenty import of_twenty, opposite
+from tankside.lifecycle.results.of_twenty import of_twenty, opposite
 
 
 def test_no_run_cleared_is_said_as_fewer_than_one_never_as_none() -> None:

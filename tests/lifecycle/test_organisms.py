@@ -15,7 +15,7 @@ from tests.lifecycle.tanks import body, fish, play, start, stating, tank_hours, 
 
 from tankside import library, lifecycle
 from tankside.errors import NotPossible
-from tankside.lifecycle.figures import missing_figures
+from tankside.lifecycle.inputs.parameters import missing_parameters
 
 RUNNING = (
     "amyloodinium_ocellatum",
@@ -65,7 +65,7 @@ def test_runs_from_data_and_begins_with_what_was_put_in(name: str) -> None:
 def test_every_other_organism_refuses_and_names_what_is_missing() -> None:
     for name, found in library.load().organisms.items():
         if name in RUNNING:
-            assert missing_figures(found) == {}
+            assert missing_parameters(found) == {}
             continue
         with pytest.raises(NotPossible, match="E-FC-02") as told:
             play(found, tank_hours(body()), start())
@@ -122,11 +122,11 @@ def test_marine_velvet_fills_an_outbreak_tank_with_as_many_swimmers_as_counted(h
 def test_gill_fluke_egg_and_cycle_take_the_printed_days(held: Told) -> None:
     # Oregon page: 4-5 d to hatch. Encyclopaedia: egg 3-5 d, mature ten days later (13-15 d).
     fluke = organism("dactylogyrus_vastator")
-    egg = lifecycle.windows(fluke, 23.0).bottom[1]
+    egg = lifecycle.stage_durations(fluke, 23.0).bottom[1]
     note = "Temperature not printed; 23 C is that of a warm tank."
     fact = "gill fluke: days to hatch at 23 C, printed 4-5 d"
     held(4 <= egg <= 5, "oregon_dactylogyrus", fact, f"{egg:.1f} d", "inside", note)
-    low, _, high = lifecycle.windows(fluke, 20.0).cycle
+    low, _, high = lifecycle.stage_durations(fluke, 20.0).cycle
     fact = "gill fluke: egg to adult at 20 C, printed 13-15 d"
     ok = low <= 13 and high >= 15 and high < 2 * low
     note = "Second-hand, temperature not printed."

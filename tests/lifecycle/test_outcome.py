@@ -9,8 +9,8 @@ import pytest
 from tests.lifecycle.tanks import body, deathless, play, start, stating, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.ending import clear_at
-from tankside.lifecycle.outcome import (
+from tankside.lifecycle.results.endpoints import clear_at
+from tankside.lifecycle.results.outcome import (
     burden_per_fish,
     counted_on_worst,
     daily,

@@ -7,7 +7,7 @@ import pytest
 from tests.lifecycle.tanks import adding, body, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.pace import halt, in_rhythm
+from tankside.lifecycle.inputs.development_rate import halt, in_rhythm
 
 HOURS = 480
 NIGHT = {"cyst__ends_before_light_from_h": 6.0, "cyst__ends_before_light_to_h": 3.0}

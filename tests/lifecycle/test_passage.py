@@ -7,11 +7,11 @@ import pytest
 from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.passage import (
+from tankside.lifecycle.results.first_passage import (
     NEVER,
     PASSAGES,
     clear_when_seen_free,
-    passages,
+    first_passages,
 )
 
 HOURS = 480
@@ -68,23 +68,23 @@ def test_every_first_passage_is_the_one_a_walk_finds(
 
 
 def test_the_share_of_runs_in_which_it_happens_is_counted(treated: lifecycle.Histories) -> None:
-    told = {p.what: p for p in passages(treated, spots=True, deaths=True)}
-    for what, passage in told.items():
+    told = {p.what: p for p in first_passages(treated, spots=True, deaths=True)}
+    for what, first_passage in told.items():
         walked = np.asarray([by_hand(treated, what, row) for row in range(192)])
         happens = int((walked < NEVER).sum())
-        assert passage.happens.share == pytest.approx((happens + 1 / 2) / 193)
-        assert passage.days.middle == np.quantile(walked, 0.5, method="inverted_cdf")
+        assert first_passage.happens.share == pytest.approx((happens + 1 / 2) / 193)
+        assert first_passage.days.middle == np.quantile(walked, 0.5, method="inverted_cdf")
 
 
 def test_a_parasite_without_spots_has_no_passage_by_eye(treated: lifecycle.Histories) -> None:
-    told = {p.what for p in passages(treated, spots=False, deaths=True)}
+    told = {p.what for p in first_passages(treated, spots=False, deaths=True)}
     assert told == set(PASSAGES) - {"first_spot", "seen_free"}
 
 
 def test_where_nothing_says_what_kills_a_fish_no_death_is_dated(
     treated: lifecycle.Histories,
 ) -> None:
-    told = {p.what for p in passages(treated, spots=True, deaths=False)}
+    told = {p.what for p in first_passages(treated, spots=True, deaths=False)}
     assert told == set(PASSAGES) - {"first_death", "no_fish"}
 
 

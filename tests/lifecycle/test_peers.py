@@ -28,7 +28,7 @@ from tankside.bench.kernel_network import (
     whole,
     windows_of,
 )
-from tankside.course.tank_hours import Stratum
+from tankside.course.bodies.tank_hours import Stratum
 
 DIRECT, NEXT, ADAPTIVE, ROADRUNNER = kernel_peers.PEERS
 FIGURES = {
@@ -140,7 +140,10 @@ def test_network_says_what_the_frozen_model_says() -> None:
 def test_windows_hold_the_water_of_every_hour() -> None:
     frozen = model("B")
     windows = windows_of(frozen)
-    assert [one.begin_h for one in windows] == [0, *(one.end_h for one in windows[:-1])]
+    assert [one.begin_h for one in windows] == [
+        0,
+        *(one.end_h for one in windows[:-1]),
+    ]
     assert {one.begin_h: one.bottom_removed for one in windows}[34] == 0.4
     assert {one.begin_h: one.water_removed for one in windows}[36] == 0.25
     for one in windows:

@@ -6,7 +6,7 @@ import pytest
 
 from tankside import library
 from tankside.claims import Claim, Confidence, Knowledge, Provenance
-from tankside.lifecycle.printed import Beside, beside, printed_times
+from tankside.lifecycle.inputs.published_durations import Beside, beside, published_durations
 
 
 def claim(unit: str, value: float | None, low: float | None, high: float | None, at: str) -> Claim:
@@ -46,7 +46,7 @@ def test_units_become_days_and_open_ends_stay_open() -> None:
         "egg.drying_that_kills": claim("h", 24, None, None, ""),
     }
     facts = Knowledge({f"organism.x.printed.{key}": (row,) for key, row in rows.items()})
-    found = {t.what: (t.low_d, t.high_d) for t in printed_times("x", facts, 18.0)}
+    found = {t.what: (t.low_d, t.high_d) for t in published_durations("x", facts, 18.0)}
     assert found["life"] == (pytest.approx(34 / 24), pytest.approx(40 / 24))
     assert found["hatch"] == (8, 8)
     assert found["cold survival"] == (63, None)
@@ -57,7 +57,7 @@ def test_the_marine_skin_fluke_has_its_printed_hatch_and_cycle_at_25_c() -> None
     # Egg to hatch 5-6 d at 25 C, maturity 10-11 d at 25 C (Bondad-Reantaso 1995; reproduction
     # paper), cycle 10-13 d at 26-32 C (Brazenor & Hutson 2015).
     facts = library.load()
-    found = printed_times("neobenedenia_girellae", facts, 25.0)
+    found = published_durations("neobenedenia_girellae", facts, 25.0)
     here = [(t.part, t.low_d, t.high_d) for t in found if t.beside is Beside.AT]
     assert ("egg", 5, 6) in here
     assert ("adult", 10, 11) in here

@@ -7,7 +7,7 @@ import pytest
 from tests.lifecycle.tanks import body, deathless, play, start, tank_hours
 
 from tankside import library, lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 DAY = 24
 

@@ -22,7 +22,7 @@ from tests.lifecycle.test_organisms import RUNNING, organism
 from tankside import lifecycle
 from tankside.bench.kernel_models import model
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import Channel, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 
 HOURS = 480
 COUNTS = ("burden", "visible", "bottom", "swimmers", "alive", "infested")
@@ -147,7 +147,7 @@ def test_a_clean_tank_stays_clean(name: str) -> None:  # M6
 
 @pytest.mark.parametrize("name", RUNNING)
 def test_no_stage_passes_slower_when_warmer(name: str) -> None:  # M8
-    rows = [lifecycle.windows(organism(name), warm) for warm in (12.0, 16.0, 20.0, 24.0)]
+    rows = [lifecycle.stage_durations(organism(name), warm) for warm in (12.0, 16.0, 20.0, 24.0)]
     for colder, warmer in pairwise(rows):
         for part in ("on_fish", "bottom", "cycle"):
             before, after = (np.asarray(getattr(one, part)) for one in (colder, warmer))

@@ -18,7 +18,7 @@ from tests.lifecycle.tanks import (
 )
 
 from tankside import lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.errors import BadInput
 
 HOURS = 480

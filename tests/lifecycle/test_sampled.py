@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tankside import library, lifecycle
-from tankside.lifecycle.sampled import sampled_claims
+from tankside.lifecycle.results.sampled import sampled_claims
 
 ORGANISMS = {
     name: organism for name, organism in library.load().organisms.items() if organism.stages

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import qmc
 
-from tankside.lifecycle.sobol import sobol
+from tankside.lifecycle.inputs.sobol import sobol
 
 
 @pytest.mark.parametrize("dimensions", [1, 2, 3, 57, 128, 200])

@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from tankside.claims.organism import Spread
-from tankside.lifecycle.stays import probabilities, quantile_table
+from tankside.lifecycle.inputs.residence_time import probabilities, quantile_table
 
 INNER = slice(64, 960)
 

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from tests.lifecycle.tanks import body, fish, start, tank_hours, white_spot
 
 from tankside import lifecycle
-from tankside.lifecycle.ending import clear_at
-from tankside.lifecycle.passage import NEVER
-from tankside.lifecycle.sweep import (
+from tankside.lifecycle.results.endpoints import clear_at
+from tankside.lifecycle.results.first_passage import NEVER
+from tankside.lifecycle.results.sweep import (
     flips,
     held_at,
     last_dose_day,

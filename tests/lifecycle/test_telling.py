@@ -8,7 +8,7 @@ import numpy as np
 from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot, without
 
 from tankside import lifecycle
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 HOURS = 72
 SWIMMING = "swimming, looking for a fish"
@@ -20,7 +20,7 @@ def told(*events: TimedEvent, **levels: object) -> dict[str, lifecycle.Told]:
     organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
     water = tank_hours(body(hours=HOURS, **levels), events=events)
     compiled = lifecycle.compile(organism, water, (fish(),))
-    return {one.driver: one for one in lifecycle.what_acts(compiled)}
+    return {one.driver: one for one in lifecycle.active_factors(compiled)}
 
 
 def test_nothing_acts_in_plain_water() -> None:
@@ -56,7 +56,7 @@ def test_a_lamp_is_told_whether_its_kill_is_known_or_not() -> None:
     water = tank_hours(replace(body(hours=HOURS), uv_per_h=lamp))
     for organism, known in ((white_spot(), True), (without(white_spot(), "swimmer.uv"), False)):
         compiled = lifecycle.compile(organism, water, (fish(),))
-        (found,) = lifecycle.what_acts(compiled)
+        (found,) = lifecycle.active_factors(compiled)
         assert found.driver == "uv"
         assert bool(found.reaches) == known
         assert bool(found.unknown) != known

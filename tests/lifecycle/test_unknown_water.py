@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
-from tankside.course.tank_hours import TankHours
-from tankside.lifecycle.unknown_water import as_in, unmeasured
+from tankside.course.bodies.tank_hours import TankHours
+from tankside.lifecycle.inputs.unknown_water import as_in, unmeasured
 
 HOURS = 480
 BOTH = {"fish": np.r_[np.zeros(6), np.ones(HOURS - 6)].astype(np.int16)}

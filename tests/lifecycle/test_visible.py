@@ -11,7 +11,7 @@ from tests.lifecycle.tanks import body, deathless, fish, play, stating, tank_hou
 
 from tankside import lifecycle
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 HISTORIES = 64
 FISH = 10

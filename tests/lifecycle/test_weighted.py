@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.lifecycle.weighted import effective, quantiles, share
+from tankside.lifecycle.results.weighted import effective, quantiles, share
 
 LEVELS = (0.05, 0.25, 0.5, 0.75, 0.95)
 # Weights are eighths, so that no sum of them is rounded and ties fall the same way everywhere.

@@ -20,13 +20,13 @@ def test_not_before_is_last_seen_plus_the_slow_cycle(
     temperature_c: float, last_seen: int, not_before: int
 ) -> None:
     # Dates of scenarios S1 and S6, worked by hand by a practitioner.
-    slow = lifecycle.windows(white_spot(), temperature_c).cycle[2]
+    slow = lifecycle.stage_durations(white_spot(), temperature_c).cycle[2]
     assert ceil(last_seen + slow) == not_before
 
 
 def test_windows_in_cold_water_cover_the_printed_ranges() -> None:
     # S6: on the fish 13-18 d, cycle 14-21 d at 11 C.
-    found = lifecycle.windows(white_spot(), 11.0)
+    found = lifecycle.stage_durations(white_spot(), 11.0)
     assert [round(day) for day in (found.on_fish[0], found.on_fish[2])] == [13, 18]
     assert round(found.cycle[0]) == 14
     assert ceil(found.cycle[2]) == 21
@@ -35,29 +35,29 @@ def test_windows_in_cold_water_cover_the_printed_ranges() -> None:
 def test_stay_passes_through_the_two_published_points() -> None:
     # Noe & Dickerson 1995: 20.4 d at 9 C and 5.5 d at 25 C.
     for temperature_c, days in ((9.0, 20.4), (25.0, 5.5)):
-        middle = lifecycle.windows(white_spot(), temperature_c).on_fish[1]
+        middle = lifecycle.stage_durations(white_spot(), temperature_c).on_fish[1]
         assert middle == pytest.approx(days, rel=0.01)
 
 
 def test_cysts_release_within_the_printed_day_near_22_c() -> None:
     # Coyne et al. 2011: 18-24 h at room temperature.
-    low, middle, high = lifecycle.windows(white_spot(), 22.0).bottom
+    low, middle, high = lifecycle.stage_durations(white_spot(), 22.0).bottom
     assert low * 24 < 18 <= middle * 24 <= 24 < high * 24
 
 
 def test_warmer_is_never_slower() -> None:
-    days = [lifecycle.windows(white_spot(), t).cycle for t in range(5, 31)]
+    days = [lifecycle.stage_durations(white_spot(), t).cycle for t in range(5, 31)]
     assert all(a[k] > b[k] for a, b in pairwise(days) for k in range(3))
 
 
 def test_below_the_start_of_development_nothing_ends() -> None:
-    assert lifecycle.windows(white_spot(), 3.0).cycle[1] == float("inf")
+    assert lifecycle.stage_durations(white_spot(), 3.0).cycle[1] == float("inf")
 
 
 def test_a_live_bearing_fluke_has_one_life_on_the_fish_as_its_cycle() -> None:
     # Jansen & Bakke 1991: a worm lives 4.5 d at 19 C and 33.7 d at 2.5 C.
     fluke = library.load().organisms["gyrodactylus_salaris"]
-    warm, cold = (lifecycle.windows(fluke, c) for c in (19.0, 2.5))
+    warm, cold = (lifecycle.stage_durations(fluke, c) for c in (19.0, 2.5))
     assert warm.cycle[1] == pytest.approx(4.5, rel=0.01)
     assert cold.cycle[1] == pytest.approx(33.7, rel=0.02)
     assert warm.breeds_on_fish
@@ -68,4 +68,4 @@ def test_a_live_bearing_fluke_has_one_life_on_the_fish_as_its_cycle() -> None:
 
 def test_an_organism_without_any_time_is_still_refused() -> None:
     with pytest.raises(NotPossible, match="No figure says how long"):
-        lifecycle.windows(library.load().organisms["epistylis"], 20.0)
+        lifecycle.stage_durations(library.load().organisms["epistylis"], 20.0)

@@ -27,7 +27,7 @@ from tankside.course import (
 )
 from tankside.course.actions import Bath, Dose
 from tankside.course.actions.feed import MedicatedFeed
-from tankside.course.by_hand import BY_HAND
+from tankside.course.amounts.by_hand import BY_HAND
 from tankside.library import load
 
 GROUP = "fish"

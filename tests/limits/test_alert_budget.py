@@ -16,8 +16,8 @@ from dataclasses import replace
 
 from tankside.course import Course, CourseRun, Level, StockGroup, Volume, run
 from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
-from tankside.course.limits import Around, hard_limit
-from tankside.course.system import BodyKind, System
+from tankside.course.amounts.limits import Around, hard_limit
+from tankside.course.bodies.system import BodyKind, System
 from tankside.library import load
 
 FACTS = load()

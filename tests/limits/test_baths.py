@@ -9,8 +9,8 @@ import pytest
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
 from tankside.errors import BadInput
+from tankside.intake.dose_request import AtHand, DoseAsk
 from tankside.services.dose import work_out
-from tankside.services.dose_ask import AtHand, DoseAsk
 
 FISH = StockGroup("fish", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)
 

@@ -9,16 +9,17 @@ from pathlib import Path
 
 import pytest
 
-from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit, double_check
+from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.actions import Dose
-from tankside.course.printing import print_amount
+from tankside.course.amounts import double_check
+from tankside.course.amounts.printing import print_amount
 from tankside.errors import Mistake, NotPossible
+from tankside.intake.course_codec import encode_course
+from tankside.intake.followed_course import running
 from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services.case_import import add_from_file
 from tankside.services.cases import Opening, add_words, new_case
-from tankside.services.course_codec import encode_course
-from tankside.services.running import running
 
 CASE = Path("case.jsonl")
 DAY = "2026-03-04T08:00+00:00"

@@ -20,8 +20,8 @@ import pytest
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
-from tankside.course import double_check
-from tankside.course.printing import print_amount
+from tankside.course.amounts import double_check
+from tankside.course.amounts.printing import print_amount
 from tankside.services.cases import Opening, new_case
 
 CASE = Path("case.jsonl")

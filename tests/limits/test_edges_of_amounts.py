@@ -20,9 +20,9 @@ from tankside.course import (
     VolumeRules,
     compare_volumes,
 )
-from tankside.course.double_check import confirm, strength_from_print
-from tankside.course.limits import Limit
-from tankside.course.printing import (
+from tankside.course.amounts.double_check import confirm, strength_from_print
+from tankside.course.amounts.limits import Limit
+from tankside.course.amounts.printing import (
     Request,
     concentration,
     judge,
@@ -32,9 +32,9 @@ from tankside.course.printing import (
     print_amount,
     refusal,
 )
-from tankside.course.volume import volume_from_methods
-from tankside.course.weighing import on_step, product_per_active, weigh_out, within
-from tankside.course.words import show
+from tankside.course.amounts.weighing import on_step, product_per_active, weigh_out, within
+from tankside.course.bodies.volume import volume_from_methods
+from tankside.course.bodies.words import show
 from tankside.errors import BadInput, Mistake, NotPossible
 
 RULES = VolumeRules(0.1, 0.25)

@@ -29,9 +29,9 @@ from tankside.course import (
     run,
 )
 from tankside.course.actions import Dose, Light, UltraViolet
-from tankside.course.choice import unfit_label
-from tankside.course.double_check import strength_from_print
-from tankside.course.limits import (
+from tankside.course.amounts.choice import unfit_label
+from tankside.course.amounts.double_check import strength_from_print
+from tankside.course.amounts.limits import (
     UNKNOWN,
     Around,
     Limit,
@@ -40,16 +40,16 @@ from tankside.course.limits import (
     lowest_useful,
     soft_limit,
 )
-from tankside.course.needs import Readings, around
-from tankside.course.printing import label_words
-from tankside.course.weighing import weigh_out, within
+from tankside.course.amounts.needs import Readings, around
+from tankside.course.amounts.printing import label_words
+from tankside.course.amounts.weighing import weigh_out, within
 from tankside.errors import BadInput, NotPossible
+from tankside.intake.labels import read_labels
 from tankside.quantity import Kind, parse_number, parse_quantity
 from tankside.quantity.counts import check_share, parse_count, whole_count
 from tankside.quantity.moment import parse_moment
 from tankside.quantity.show import reading
 from tankside.quantity.strict_json import parse_json
-from tankside.services.labels import read_labels
 
 
 def refusal(call, *args, **kwargs) -> str:

@@ -6,19 +6,11 @@ import math
 
 import pytest
 
-from tankside.course import (
-    Course,
-    LabelEntry,
-    Volume,
-    double_check,
-    printing,
-    run,
-    safety,
-    weighing,
-)
+from tankside.course import Course, LabelEntry, Volume, run, safety
 from tankside.course.actions import Dose
-from tankside.course.limits import Limit
-from tankside.course.printing import Request, print_amount
+from tankside.course.amounts import double_check, printing, weighing
+from tankside.course.amounts.limits import Limit
+from tankside.course.amounts.printing import Request, print_amount
 from tankside.errors import BadInput, Mistake
 
 

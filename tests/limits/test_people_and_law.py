@@ -9,10 +9,10 @@ import pytest
 from tankside.claims import Knowledge
 from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
-from tankside.course.choice import FIELDS, handling, missing_fields
+from tankside.course.amounts.choice import FIELDS, handling, missing_fields
+from tankside.intake.bodies_of_water import agent_id
 from tankside.library import load
 from tankside.present.handling import handling_of
-from tankside.services.assemble_water import agent_id
 
 FACTS = load()
 DOSED = [a for a in FACTS.agents.values() if a.kind == "substance" and a.routes]

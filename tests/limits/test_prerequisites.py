@@ -10,12 +10,12 @@ import pytest
 from tankside.case.medicine import SEEN_TO
 from tankside.course import BodyKind, Course, LabelEntry, StockGroup, run
 from tankside.course.actions import Dose
-from tankside.course.by_hand import BY_HAND, not_seen_to
-from tankside.course.limits import Around, hard_limit, reason_limit
-from tankside.course.needs import AGE_KEY, NEEDS, VOLUME_AGE_KEY
+from tankside.course.amounts.by_hand import BY_HAND, not_seen_to
+from tankside.course.amounts.limits import Around, hard_limit, reason_limit
+from tankside.course.amounts.needs import AGE_KEY, NEEDS, VOLUME_AGE_KEY
 from tankside.errors import BadInput
+from tankside.intake.labels import read_labels
 from tankside.library import load
-from tankside.services.labels import read_labels
 
 FACTS = load()
 RULES = [

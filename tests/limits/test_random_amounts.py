@@ -15,8 +15,8 @@ from fractions import Fraction
 import pytest
 
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
-from tankside.course.limits import Limit
-from tankside.course.printing import Request, print_amount
+from tankside.course.amounts.limits import Limit
+from tankside.course.amounts.printing import Request, print_amount
 from tankside.errors import Mistake
 
 TWO_PER_CENT = Fraction(2, 100)
@@ -88,7 +88,7 @@ def test_a_hundred_thousand_random_amounts_give_back_what_was_asked_or_are_refus
 
 def test_a_dose_exactly_at_its_hard_limit_passes_for_every_agent(facts, mixed, treated):
     """The strength of the limit itself is inside; one per cent more is not."""
-    from tankside.course.limits import Around, hard_limit
+    from tankside.course.amounts.limits import Around, hard_limit
 
     limit = hard_limit(facts, mixed.agent, mixed.name, Around(18.0, 300.0, young=False))
     assert limit is not None

@@ -11,18 +11,18 @@ from tankside.case.medicine import LabelRead, SeenTo
 from tankside.claims import Knowledge
 from tankside.course import Course, NewWater, StockGroup, run
 from tankside.course.actions import Dose, WaterChange
-from tankside.course.caution import Level
+from tankside.course.bodies.caution import Level
 from tankside.course.safety import gases
 from tankside.errors import BadInput, Mistake, NotPossible
+from tankside.intake.dose_request import AtHand, DoseAsk
+from tankside.intake.labels import at_hand, read_labels
 from tankside.library import load
 from tankside.present.handling import handling_of
 from tankside.quantity.moment import Moment
+from tankside.report.dose_text import as_text
 from tankside.services.cases import Opening, add_words, new_case
 from tankside.services.dose import work_out
-from tankside.services.dose_ask import AtHand, DoseAsk
 from tankside.services.dose_case import case_told
-from tankside.services.dose_text import as_text
-from tankside.services.labels import at_hand, read_labels
 
 FACTS = load()
 KOI = StockGroup("koi", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)

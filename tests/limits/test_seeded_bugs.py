@@ -15,9 +15,10 @@ from types import ModuleType
 
 import pytest
 
-from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit, printing, weighing
-from tankside.course.limits import Limit
-from tankside.course.printing import Request
+from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.amounts import printing, weighing
+from tankside.course.amounts.limits import Limit
+from tankside.course.amounts.printing import Request
 from tankside.errors import Mistake
 
 G, MG, ML = ToolUnit.GRAM, ToolUnit.MILLIGRAM, ToolUnit.MILLILITRE

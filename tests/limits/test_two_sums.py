@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
-from tankside.course.weighing import weigh_out
+from tankside.course.amounts.weighing import weigh_out
 
 F = Fraction
 BASES = [*StrengthBasis]

@@ -16,14 +16,14 @@ import pytest
 
 from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit, run
 from tankside.course.actions import Dose
-from tankside.course.double_check import confirm, strength_from_print
-from tankside.course.limits import Around, hard_limit
-from tankside.course.printing import label_words
-from tankside.course.weighing import weigh_out
+from tankside.course.amounts.double_check import confirm, strength_from_print
+from tankside.course.amounts.limits import Around, hard_limit
+from tankside.course.amounts.printing import label_words
+from tankside.course.amounts.weighing import weigh_out
 from tankside.errors import Mistake
+from tankside.intake.labels import read_labels
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
-from tankside.services.labels import read_labels
 from tankside.water.dilution import left_after_changes
 
 TABLE = Path(__file__).resolve().parents[1] / "golden" / "dose_worked_examples.csv"

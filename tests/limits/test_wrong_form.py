@@ -12,12 +12,12 @@ import pytest
 
 from tankside.course import Course, run
 from tankside.course.actions import Dose
-from tankside.course.limits import hard_limit
+from tankside.course.amounts.limits import hard_limit
 from tankside.errors import BadInput, Mistake
+from tankside.intake.dose_request import DoseAsk
+from tankside.intake.labels import read_labels
 from tankside.library import load
 from tankside.services.dose import work_out
-from tankside.services.dose_ask import DoseAsk
-from tankside.services.labels import read_labels
 
 
 def forms(agent) -> dict[str, float]:

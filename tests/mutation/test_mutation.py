@@ -109,7 +109,7 @@ def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other():
     from tests.mutation.typed import refused_by_types
 
     source = ROOT / "src/tankside"
-    files = ("course/limits.py", "course/safety/losses.py")
+    files = ("course/amounts/limits.py", "course/safety/losses.py")
     found = [mutant for file in files for mutant in mutants_of(file, source / file)]
     faults = "setting(1e-12, None)", "find_number(scene.facts, None)"
     wrong = {mutant for mutant in found if any(fault in mutant.after for fault in faults)}

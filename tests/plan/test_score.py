@@ -8,7 +8,7 @@ from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
 from tankside.plan.score import score
-from tankside.services.plan_text import lost_words
+from tankside.report.plan_text import lost_words
 
 
 @pytest.fixture(scope="module")

@@ -221,9 +221,9 @@ def test_in_the_cold_the_windows_and_the_re_check_are_those_of_the_scenario(
 ) -> None:
     # Scenario 6 at 11 C: on fish 13-18 d, cycle 14-21 d.
     found = run("forecast", mill, *FEW, "--json").answer
-    windows = {row["what"]: (row["low"], row["high"]) for row in found["windows_days"]}
-    assert [round(day) for day in windows["on the fish"]] == [13, 18]
-    assert round(windows["release to release"][0]) == 14
+    stage_durations = {row["what"]: (row["low"], row["high"]) for row in found["windows_days"]}
+    assert [round(day) for day in stage_durations["on the fish"]] == [13, 18]
+    assert round(stage_durations["release to release"][0]) == 14
     assert found["not_before"] == "2026-04-06"  # day 0 + 21 d, over the change of the clocks
     free = next(p for p in found["courses"][0]["passages"] if p["what"] == "first_spot")
     assert free["happens_words"] == "more than 19 of 20"

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from tankside import library
-from tankside.course.needs import VOLUME_AGE_KEY
+from tankside.course.amounts.needs import VOLUME_AGE_KEY
 from tankside.errors import BadInput
+from tankside.intake.assemble import assemble, midnight
+from tankside.intake.dose_request import DoseAsk
 from tankside.records.case_file import read_case
-from tankside.services.assemble import assemble, latest_day, midnight
 from tankside.services.cases import Opening, add_words, new_case
 from tankside.services.dose import work_out
-from tankside.services.dose_ask import DoseAsk
 
 TANK = ["inside-length=90 cm", "inside-width=45 cm", "water-height=40 cm"]
 BARB = ("stock", ["barb", "name=tiger barb", "count=20", "length=3 cm"])
@@ -25,7 +25,7 @@ def assembled(folder: Path, rows: list[tuple[str, list[str]]], *, at_start: bool
     for kind, words in rows if BARB in rows else [*rows, BARB]:
         add_words(file, kind, words, by="me")
     view = read_case(file).view()
-    zero = midnight(view, latest_day(view))
+    zero = midnight(view, view.last_moment().day)
     return assemble(view, library.load(), zero, at_start=at_start)
 
 

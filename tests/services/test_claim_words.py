@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tankside import library, lifecycle
-from tankside.services.claim_words import OF_THE_FISH, claim_words
+from tankside.report.claim_words import OF_THE_FISH, claim_words
 
 ORGANISMS = {n: o for n, o in library.load().organisms.items() if o.stages}
 

@@ -3,29 +3,36 @@
 from __future__ import annotations
 
 from tankside import library
-from tankside.lifecycle import Told
-from tankside.services.forecast_acts import acts_text
+from tankside.lifecycle import ActiveFactor
+from tankside.report.forecast_acts import factors_text
 
 FACTS = library.load()
 
 
 def test_what_acts_is_named_with_its_stages_and_what_is_left_out() -> None:
-    told = Told("kill", "copper_sulphate", ("swimming",), (("feeding", "may go on dividing"),))
-    lines = acts_text((told,), FACTS)
+    told = ActiveFactor(
+        "kill", "copper_sulphate", ("swimming",), (("feeding", "may go on dividing"),)
+    )
+    lines = factors_text((told,), FACTS)
     assert lines[0] == "  acts: Copper sulphate: swimming"
     assert lines[1].strip() == "not known, so left out: feeding (may go on dividing)"
 
 
 def test_an_agent_without_figures_is_said_to_do_nothing_here() -> None:
-    told = Told("kill", "copper_chelated", (), (("swimming", ""), ("cyst", "no figure found")))
-    lines = acts_text((told,), FACTS)
+    told = ActiveFactor(
+        "kill", "copper_chelated", (), (("swimming", ""), ("cyst", "no figure found"))
+    )
+    lines = factors_text((told,), FACTS)
     assert "nothing here, no figure is on record" in lines[0]
     assert lines[1].strip() == "not known, so left out: swimming; cyst (no figure found)"
 
 
 def test_feed_light_and_plain_water_have_words_of_their_own() -> None:
-    feed, light = Told("feed", "fenbendazole", ("adult",)), Told("water", "light", ("cyst",))
-    lines = acts_text((feed, light), FACTS)
+    feed, light = (
+        ActiveFactor("feed", "fenbendazole", ("adult",)),
+        ActiveFactor("water", "light", ("cyst",)),
+    )
+    lines = factors_text((feed, light), FACTS)
     assert "in the feed" in lines[0]
     assert lines[1] == "  acts: ends by the hours of light: cyst"
-    assert acts_text((), FACTS) == ["  acts: nothing here acts on the parasite in this forecast"]
+    assert factors_text((), FACTS) == ["  acts: nothing here acts on the parasite in this forecast"]

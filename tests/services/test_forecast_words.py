@@ -7,13 +7,13 @@ from math import inf
 
 import pytest
 
-from tankside.lifecycle.of_twenty import of_twenty
-from tankside.lifecycle.outcome import Spread
-from tankside.lifecycle.passage import Passage
-from tankside.lifecycle.sweep import SweepPoint, flips
-from tankside.services.forecast_moves import choice_words, length_words
+from tankside.lifecycle.results.first_passage import FirstPassage
+from tankside.lifecycle.results.of_twenty import of_twenty
+from tankside.lifecycle.results.outcome import Spread
+from tankside.lifecycle.results.sweep import SweepPoint, flips
+from tankside.report.forecast_moves import choice_words, length_words
+from tankside.report.forecast_text import TOO_UNCERTAIN, band, first_passage_words, number
 from tankside.services.forecast_sweep import Swept
-from tankside.services.forecast_text import TOO_UNCERTAIN, band, number, passage_words
 
 
 @pytest.mark.parametrize(
@@ -31,25 +31,25 @@ def test_a_band_shows_the_half_and_the_18_of_20() -> None:
     assert band(None) == "no fish"
 
 
-def passage(what: str, *days: float, happens: float = 1.0) -> Passage:
-    return Passage(what, of_twenty(happens * 1000, 1000), Spread(*days))
+def first_passage(what: str, *days: float, happens: float = 1.0) -> FirstPassage:
+    return FirstPassage(what, of_twenty(happens * 1000, 1000), Spread(*days))
 
 
 @pytest.mark.parametrize(
     ("found", "words"),
     [
-        (passage("first_spot", 0, 0, 0, 0, 0), "from the start"),
-        (passage("first_death", 4, 5, 6, 8, 12), "more than 19 of 20, day 4 to 12"),
-        (passage("first_death", 4, 5, 6, 8, 13),
+        (first_passage("first_spot", 0, 0, 0, 0, 0), "from the start"),
+        (first_passage("first_death", 4, 5, 6, 8, 12), "more than 19 of 20, day 4 to 12"),
+        (first_passage("first_death", 4, 5, 6, 8, 13),
          f"more than 19 of 20, date {TOO_UNCERTAIN}"),
-        (passage("clear", 8, 10, 12, inf, inf, happens=0.6),
+        (first_passage("clear", 8, 10, 12, inf, inf, happens=0.6),
          "12 of 20, from day 8, half by day 12"),
-        (passage("clear", 8, 10, inf, inf, inf, happens=0.4), "8 of 20, from day 8"),
-        (passage("clear", inf, inf, inf, inf, inf, happens=0.0), "fewer than 1 of 20"),
+        (first_passage("clear", 8, 10, inf, inf, inf, happens=0.4), "8 of 20, from day 8"),
+        (first_passage("clear", inf, inf, inf, inf, inf, happens=0.0), "fewer than 1 of 20"),
     ],
 )  # fmt: skip
-def test_a_date_is_said_as_far_as_it_is_known(found: Passage, words: str) -> None:
-    assert passage_words(found) == words
+def test_a_date_is_said_as_far_as_it_is_known(found: FirstPassage, words: str) -> None:
+    assert first_passage_words(found) == words
 
 
 def swept(differences: Sequence[float], last_doses: Sequence[float], treated: float = 15) -> Swept:

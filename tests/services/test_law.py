@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from tankside.intake.dose_request import DoseAsk
+from tankside.intake.law import law_lines
 from tankside.library import load
+from tankside.report.dose_text import as_object, as_text
 from tankside.services.dose import work_out
-from tankside.services.dose_ask import DoseAsk
-from tankside.services.dose_text import as_object, as_text
-from tankside.services.law import law_lines
 
 FACTS = load()
 SALT = DoseAsk(

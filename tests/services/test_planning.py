@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from tankside import library
+from tankside.intake.situation import acts_on
 from tankside.plan import NO_TREATMENT, WATER_ONLY, propose, read_levers
 from tankside.services.cases import Opening, add_words, new_case
 from tankside.services.plan import Asked, ready
-from tankside.services.situation import acts_on
 
 ELM = [
     ("system", ["inside-length=118 cm", "inside-width=38 cm", "water-height=41 cm",

@@ -9,10 +9,10 @@ import pytest
 from tankside import library
 from tankside.case import CaseView
 from tankside.errors import NotPossible
+from tankside.intake.assemble import organism_of
+from tankside.intake.published_durations import published_durations, with_parameters
 from tankside.records.case_file import read_case
-from tankside.services.assemble import organism_of
 from tankside.services.cases import Opening, new_case
-from tankside.services.printed_times import printed_times, with_figures
 
 NO_TIME = "Print gives no time for any stage of it"
 REFUSED = {  # missing figure; times as printed, from the works named (or none found in print)
@@ -44,8 +44,8 @@ def view(tmp_path: Path) -> CaseView:
 
 def test_every_organism_runs_or_stands_in_the_table() -> None:
     facts = library.load()
-    assert set(facts.organisms) == set(with_figures(facts)) | set(REFUSED)
-    assert len(with_figures(facts)) == 7
+    assert set(facts.organisms) == set(with_parameters(facts)) | set(REFUSED)
+    assert len(with_parameters(facts)) == 7
 
 
 @pytest.mark.parametrize("name", REFUSED)
@@ -65,7 +65,7 @@ def test_refusal_names_the_missing_figure_and_offers_the_printed_times(
 @pytest.mark.parametrize("name", REFUSED)
 def test_only_figures_with_a_source_are_offered(name: str) -> None:
     facts = library.load()
-    for words in printed_times(name, facts):
+    for words in published_durations(name, facts):
         assert words.rpartition("[")[2].removesuffix("]") in facts.sources
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tankside import library
+from tankside.intake.likely_cause import parasite_behind
 from tankside.library.diagnosis_files import load_diagnosis
-from tankside.services.suspects import parasite_behind
 
 FACTS = library.load()
 

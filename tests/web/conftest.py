@@ -11,10 +11,10 @@ from tankside import library
 from tankside.course import Course
 from tankside.course.actions import Air, Carbon, Count, Siphon, TakeReading, salt_steps
 from tankside.demo import script
+from tankside.intake.course_codec import encode_course
+from tankside.intake.labels import read_labels
 from tankside.present.blocks import Words
 from tankside.services import cases
-from tankside.services.course_codec import encode_course
-from tankside.services.labels import read_labels
 from tankside.web.app import create_app
 from tankside.web.pages import case as case_pages
 

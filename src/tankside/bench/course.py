@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 
 def command(

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from tankside.claims import Knowledge
 from tankside.course import BodyKind, Course, FilterState, StockGroup, System, Volume, run
-from tankside.course.action import Action
 from tankside.course.actions import (
     Air,
     Carbon,
@@ -24,7 +23,8 @@ from tankside.course.actions import (
     Warm,
     salt_steps,
 )
-from tankside.course.tank_hours import TankHours
+from tankside.course.actions.action import Action
+from tankside.course.bodies.tank_hours import TankHours
 
 COURSES = 500
 DAYS = 60

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 ABSENT = "left out, or not installed; see docs/bench.md"
 BARE = "bare whole event"

@@ -10,7 +10,7 @@ import numpy as np
 
 from tankside import library, lifecycle
 from tankside.bench.kernel_speed import ROUNDS, rounds
-from tankside.course.tank_hours import BodyHours, Stratum, TankHours
+from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
 
 HOURS = 60 * 24
 WHITE_SPOT = "ichthyophthirius_multifiliis"

@@ -12,11 +12,11 @@ import numpy as np
 
 from tankside import lifecycle
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import BodyHours, Channel, Stratum, TankHours, TimedEvent
+from tankside.course.bodies.tank_hours import BodyHours, Channel, Stratum, TankHours, TimedEvent
 from tankside.library.organism_files import organism_from
 from tankside.library.subject_files import read_subjects
+from tankside.quantity.per import HOURS_PER_DAY
 
-DAY = 24
 BODY = "tank"
 
 
@@ -53,7 +53,7 @@ def model(name: str, *, fish: int = 1, days: int = 0, burden: int = 1) -> Model:
     """
     organism = organism_from(next(iter(read_subjects(folder(), []))), [])
     course = tomllib.loads((folder() / "courses.toml").read_text(encoding="utf-8"))
-    hours = (days or int(course["days"])) * DAY
+    hours = (days or int(course["days"])) * HOURS_PER_DAY
     treated = course["treated"] if name == "B" else None
     kill = kill_per_h(treated, hours) if treated else np.zeros(hours)
     course["volume_l"] *= fish
@@ -87,7 +87,7 @@ def kill_per_h(treated: dict[str, Any], hours: int) -> np.ndarray[Any, np.dtype[
     strength, kill = 0.0, np.zeros(hours)
     decay = 2.0 ** (-1.0 / treated["half_life_h"])
     for hour in range(hours):
-        if hour % DAY == treated["water_hour"]:
+        if hour % HOURS_PER_DAY == treated["water_hour"]:
             strength = strength * (1 - treated["water_share"]) + treated["dose_mg_l"]
         middle = strength * decay ** (1 / 2)
         kill[hour] = treated["most_per_h"] * middle / (middle + treated["half_at_mg_l"])
@@ -130,6 +130,6 @@ def _events(treated: dict[str, Any], hours: int) -> tuple[TimedEvent, ...]:
     )
     return tuple(
         TimedEvent(day + hour, BODY, channel, share, share, share)
-        for day in range(0, hours, DAY)
+        for day in range(0, hours, HOURS_PER_DAY)
         for hour, channel, share in rows
     )

@@ -18,8 +18,9 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.bench.kernel_models import DAY, Model, warming
-from tankside.course.tank_hours import Channel
+from tankside.bench.kernel_models import Model, warming
+from tankside.course.bodies.tank_hours import Channel
+from tankside.quantity.per import HOURS_PER_DAY
 
 OPERATORS = {
     ast.Add: "plus",
@@ -139,7 +140,7 @@ def windows_of(model: Model) -> list[Window]:
         taken[event.channel][event.hour] = event.share
     bottom, water = taken.values()
     new = (np.diff(warm) != 0) | (np.diff(kill) != 0) | (bottom[1:] > 0) | (water[1:] > 0)
-    cuts = sorted({0, hours, *(np.flatnonzero(new) + 1).tolist(), *range(0, hours, DAY)})
+    cuts = sorted({0, hours, *(np.flatnonzero(new) + 1).tolist(), *range(0, hours, HOURS_PER_DAY)})
     return [
         Window(a, b, float(warm[a]), float(kill[a]), float(bottom[a]), float(water[a]))
         for a, b in pairwise(cuts)
@@ -167,14 +168,14 @@ def whole(model: Model) -> list[Window]:
 
 
 def thinned(
-    net: Network, counts: NDArray[np.int64], window: Window, luck: np.random.Generator
+    net: Network, counts: NDArray[np.int64], window: Window, rng: np.random.Generator
 ) -> NDArray[np.int64]:
     """Return the counts after what is taken away at the start of a window, each by its own luck."""
     left = counts.copy()
     for starts, share in (("M_", window.bottom_removed), ("N", window.water_removed)):
         place = net.column(starts)
         if share > 0:
-            left[place] -= luck.binomial(left[place], share)
+            left[place] -= rng.binomial(left[place], share)
     return left
 
 

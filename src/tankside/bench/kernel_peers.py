@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside import lifecycle
-from tankside.bench.kernel_models import DAY, Model, model
+from tankside.bench.kernel_models import Model, model
 from tankside.bench.kernel_network import (
     Network,
     Window,
@@ -33,6 +33,7 @@ from tankside.bench.kernel_network import (
     whole,
     windows_of,
 )
+from tankside.quantity.per import HOURS_PER_DAY
 
 Counts = NDArray[np.int64]
 Kind = Literal["exact", "approximate"]
@@ -69,7 +70,7 @@ class Simulator(Protocol):
 
 
 def _rows(window: Window) -> int:
-    return max((window.end_h - window.begin_h) // DAY, 1)
+    return max((window.end_h - window.begin_h) // HOURS_PER_DAY, 1)
 
 
 class Copasi:
@@ -117,9 +118,9 @@ class Copasi:
         self._model.updateInitialValues(self._counting)
         self._problem.setDuration(window.end_h - window.begin_h)
         self._problem.setStepNumber(_rows(window))
-        luck = self._task.getMethod()
-        luck.getParameter("Use Random Seed").setBoolValue(True)
-        luck.getParameter("Random Seed").setUIntValue((self._seed * 1009 + turn) % SEEDS)
+        method = self._task.getMethod()
+        method.getParameter("Use Random Seed").setBoolValue(True)
+        method.getParameter("Random Seed").setUIntValue((self._seed * 1009 + turn) % SEEDS)
         series = self._kind.OUTPUT_UI
         if not self._task.initialize(series) or not self._task.process(True):
             raise RuntimeError(self._task.getProcessError())
@@ -176,17 +177,17 @@ class RoadRunner:
 
 def play(simulator: Simulator, net: Network, windows: list[Window], seed: int) -> Counts:
     """Play one history; return the counts at the end of each day, (days, species)."""
-    luck = np.random.default_rng(seed)
+    rng = np.random.default_rng(seed)
     shape = net.pull_shape
-    pulls = luck.gamma(shape, 1 / shape, net.fish) if shape > 0 else np.ones(net.fish)
+    pulls = rng.gamma(shape, 1 / shape, net.fish) if shape > 0 else np.ones(net.fish)
     simulator.set_pulls(pulls, seed)
     counts = np.asarray(list(net.species.values()))
     rows = []
     for turn, window in enumerate(windows):
-        counts = thinned(net, counts, window, luck)
+        counts = thinned(net, counts, window, rng)
         found = simulator.go_on(counts, window, turn)
         counts = found[-1]
-        if window.end_h % DAY == 0:
+        if window.end_h % HOURS_PER_DAY == 0:
             rows.append(found)
     return np.concatenate(rows)
 

@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 from tankside import lifecycle
 from tankside.bench.kernel_models import Model, model
 from tankside.claims.organism import Spread
-from tankside.lifecycle.clocks import cumulative, guide
-from tankside.lifecycle.forcing import shared_arrays
-from tankside.lifecycle.stays import quantile_table
+from tankside.lifecycle.inputs.clocks import cumulative, guide
+from tankside.lifecycle.inputs.forcing import shared_arrays
+from tankside.lifecycle.inputs.residence_time import quantile_table
 
 ROUNDS = 7
 FEW_ROUNDS = 3
@@ -150,6 +150,6 @@ def _event_arrays() -> tuple[NDArray[Any], ...]:
 
 def _alias_arrays() -> tuple[NDArray[Any], ...]:
     """Return cuts and other cells spread at random: their values do not change the work."""
-    luck = np.random.default_rng(1)
-    cut = luck.integers(0, 2**32, CELLS, dtype=np.uint32)
-    return cut, luck.integers(0, CELLS, CELLS)
+    rng = np.random.default_rng(1)
+    cut = rng.integers(0, 2**32, CELLS, dtype=np.uint32)
+    return cut, rng.integers(0, CELLS, CELLS)

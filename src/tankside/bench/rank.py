@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tankside.cli.door import answer
 from tankside.errors import BadInput
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from tankside.bench.rank_scores import Scores, Share

@@ -8,10 +8,10 @@ from pathlib import Path
 from tankside.claims.diagnosis import DiagnosisFacts, Role
 from tankside.diagnose import NONE, Evidence
 from tankside.errors import BadInput
+from tankside.intake.findings_file import answers_of
 from tankside.quantity.strict_json import parse_json
 from tankside.records.case_file import read_case
 from tankside.services.differential_case import confirmed, evidence_of, own_idea
-from tankside.services.findings_file import answers_of
 
 GROSS = (Role.CONTEXT, Role.SIGN)
 """History and what is seen without a test or a microscope."""

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
-from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
+from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
     ActionDone,
-    AgentInWater,
     Closed,
     CourseChosen,
     Death,
@@ -18,10 +17,12 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Entry, Fact
-from tankside.case.medicine import DoseAsked, LabelRead
+from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.parts import Looked, Reading, State
-from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
+from tankside.case.seen import CountMade, Finding, Photo, WetMount
+from tankside.case.system import SystemDescribed
 from tankside.case.volume import VolumeView
+from tankside.case.water_test import WaterTest
 from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
 
@@ -163,6 +164,19 @@ class CaseView:
     def course(self) -> CourseChosen | None:
         """The course followed now: the one written last."""
         return max(self.courses, key=lambda course: course.id, default=None)
+
+    def last_moment(self, upto: date | None = None) -> Moment:
+        """Return the last moment that the case tells of; every answer dates itself by it.
+
+        Only what stands counts: an entry that was taken back tells nothing, and one that was
+        corrected tells what its correction says. Writing a correction is no event of the case.
+
+        Args:
+            upto: the last day that counts; None for all of them.
+        """
+        moments = [line.current.moment for line in self.history if line.current is not None]
+        counted = [moment for moment in moments if upto is None or moment.day <= upto]
+        return max(counted, key=lambda moment: moment.utc, default=self.opened.moment)
 
     def hours(self, moment: Moment) -> float:
         """Elapsed hours from the opening of the case to a moment."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import importlib
 from typing import Annotated
 
 import typer
 
-from tankside.cli.door import JSON_FLAG, as_line
+from tankside.terminal.output import JSON_FLAG, as_line
 
 OUT = "demo-out"
 
@@ -21,7 +20,8 @@ def command(
     Case file, day cards (PDF, text), calendar, figures (SVG) and every answer as JSON. Each
     number is worked out while it runs. A telling before it in the same folder is replaced.
     """
-    # By name: the demo stands above the command line.
-    told = importlib.import_module("tankside.demo.story").tell_story(out, silent=json)
+    from tankside.demo.story import tell_story
+
+    told = tell_story(out, silent=json)
     if json:
         print(as_line(told))

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tankside.cli.account import who_types
-from tankside.cli.door import answer
 from tankside.errors import BadInput
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from tankside.services.differential import Differential
@@ -45,8 +45,8 @@ def command(
     Give a case file, or --findings FILE. Findings nobody looked at are left out; several answers
     that are all possible are given as a list.
     """
-    from tankside.services.differential_json import as_object
-    from tankside.services.differential_text import as_text, early_text
+    from tankside.report.differential_json import as_object
+    from tankside.report.differential_text import as_text, early_text
 
     if (case is None) == (findings is None):
         raise BadInput(
@@ -76,8 +76,8 @@ def command(
 def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> Differential:
     from pathlib import Path
 
+    from tankside.intake.findings_file import read_findings, seed_of
     from tankside.services.differential import differential
-    from tankside.services.findings_file import read_findings, seed_of
 
     seen = read_findings(Path(path))
     return differential(seen, seed=seed_of(seen) if seed is None else seed, cannot=cannot)
@@ -86,8 +86,8 @@ def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> Diffe
 def _from_case(
     path: str, idea: str | None, quiet: bool, seed: int | None, cannot: frozenset[str]
 ) -> tuple[Differential, dict[str, object]]:
+    from tankside.report.differential_text import early_text
     from tankside.services.differential_case import differential_of, write_own_idea
-    from tankside.services.differential_text import early_text
 
     answered = differential_of(path, seed=seed, cannot=cannot)
     if idea is None and not quiet and not answered.own_idea and sys.stdin.isatty():

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 Text = Annotated[str | None, typer.Option()]
 
@@ -67,11 +67,11 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     Leave out what nobody knows. What must be known for the agent blocks the amount until given.
     With --case everything but the amount itself comes from the case.
     """
+    from tankside.intake.dose_request import AtHand, DoseAsk
+    from tankside.intake.dose_setting import READINGS
+    from tankside.report.dose_text import as_object, as_text
     from tankside.services.dose import work_out
-    from tankside.services.dose_ask import AtHand, DoseAsk
     from tankside.services.dose_case import case_told
-    from tankside.services.dose_text import as_object, as_text
-    from tankside.services.dose_water import READINGS
 
     ask = DoseAsk(
         agent=agent,

@@ -7,8 +7,8 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
-from tankside.cli.door import answer
-from tankside.cli.progress import teller
+from tankside.terminal.output import answer
+from tankside.terminal.progress import teller
 
 
 def command(
@@ -18,7 +18,7 @@ def command(
     ] = None,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
-    redate: Annotated[
+    reschedule: Annotated[
         bool, typer.Option("--redate", help="write the new dates after a missed or doubled step")
     ] = False,
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
@@ -28,14 +28,14 @@ def command(
 
     Stopping is never advised; when the wait is over it may be discussed.
     """
+    from tankside.intake.follow_setup import Query
+    from tankside.report.follow_text import follow_json, follow_text
     from tankside.services.follow import follow
-    from tankside.services.follow_case import Query
-    from tankside.services.follow_text import follow_json, follow_text
 
     found = follow(case, Query(on, organism, seed), progress=teller(quiet=json))
     result, text = follow_json(found), follow_text(found)
-    if redate:
-        from tankside.services.redating import write_redated
+    if reschedule:
+        from tankside.services.reschedule import write_redated
 
         added = write_redated(case, found, by=who_types(by))
         result["redated_entry"] = added.new[0].id

@@ -6,9 +6,9 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import answer, as_line, in_words, note
-from tankside.cli.progress import teller
 from tankside.errors import NotPossible
+from tankside.terminal.output import answer, as_line, in_words, note
+from tankside.terminal.progress import teller
 
 NO_FIGURES = "E-FC-02"
 MOVERS = "movers"
@@ -44,11 +44,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
     Water only and no treatment are played under the same luck. Where no figures allow a forecast
     the dates in print are listed and the exit code is 3.
     """
-    from tankside.services import forecast_files as files
+    from tankside.intake.forecast_setup import LOOK_FISH, RUNS, Question
+    from tankside.report import forecast_files as files
+    from tankside.report.forecast_json import forecast_json
+    from tankside.report.forecast_text import forecast_text
     from tankside.services.forecast import forecast
-    from tankside.services.forecast_courses import LOOK_FISH, RUNS, Question
-    from tankside.services.forecast_json import forecast_json
-    from tankside.services.forecast_text import forecast_text
 
     held = None if sweep and MOVERS in sweep else tuple(sweep or ())
     asked = Question(
@@ -69,11 +69,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
 
 def _dates(case: str, organism: str | None, refused: NotPossible, *, as_json: bool) -> None:
     """Print the dates that print supports where there is no forecast, and leave with its code."""
-    from tankside.services.forecast_dates import dates_json, dates_text, printed_dates
+    from tankside.services.forecast_dates import dates_json, dates_text, published_dates
 
     if refused.code != NO_FIGURES:
         return
-    dates = printed_dates(case, organism)
+    dates = published_dates(case, organism)
     if dates is None or not dates.missing:
         return
     if as_json:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from tankside.services.knowledge import Answer

@@ -16,8 +16,8 @@ from typing import Any, ClassVar
 import typer
 from typer.core import TyperGroup
 
-from tankside.cli.door import JSON_FLAG, report
 from tankside.errors import BadInput, Mistake
+from tankside.terminal.output import JSON_FLAG, report
 
 STOPPED_BY_USER = 130
 

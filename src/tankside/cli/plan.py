@@ -7,8 +7,8 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
-from tankside.cli.door import answer
-from tankside.cli.progress import teller
+from tankside.terminal.output import answer
+from tankside.terminal.progress import teller
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
@@ -47,9 +47,10 @@ def command(  # noqa: PLR0913 (one option for each answer)
     Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
-    from tankside.services.case_text import line_text
-    from tankside.services.plan import Asked, choose_course, plan
-    from tankside.services.plan_text import plan_json, plan_text
+    from tankside.intake.plan_setup import Asked
+    from tankside.report.case_text import line_text
+    from tankside.report.plan_text import plan_json, plan_text
+    from tankside.services.plan import choose_course, plan
 
     asked = Asked(
         on=on,

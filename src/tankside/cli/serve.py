@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import importlib
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -31,5 +30,6 @@ def command(
         text = f"Cases of {folder}\nOpen {address}\nStop with Ctrl-C."
         answer({"url": address, "folder": str(folder)}, text, as_json=json)
 
-    # By name: the web room is no part of the command line.
-    importlib.import_module("tankside.web.server").serve(case, port, ready)
+    from tankside.web.server import serve
+
+    serve(case, port, ready)

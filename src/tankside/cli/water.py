@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.door import answer
+from tankside.terminal.output import answer
 
 app = typer.Typer(add_completion=False, rich_markup_mode=None, no_args_is_help=True)
 
@@ -39,8 +39,8 @@ def ammonia(
     as_json: Json = False,
 ) -> None:
     """How much of a total-ammonia reading is the toxic form."""
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
-    from tankside.services.water_shown import as_object, as_text
 
     found = service.ammonia(temperature, ph, total, salinity, salt, scale)
     answer(as_object(found), as_text(found), as_json=as_json)
@@ -56,8 +56,8 @@ def oxygen(
     as_json: Json = False,
 ) -> None:
     """Oxygen at saturation, what a reading is of it, and what warming leaves."""
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
-    from tankside.services.water_shown import as_object, as_text
 
     found = service.oxygen(temperature, salinity, altitude, reading, warmed_to)
     answer(as_object(found), as_text(found), as_json=as_json)
@@ -71,8 +71,8 @@ def nitrite(
     as_json: Json = False,
 ) -> None:
     """Common salt against nitrite at every ratio on record, and what a wrong unit would give."""
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
-    from tankside.services.water_shown import as_object, as_text
 
     found = service.nitrite(nitrite, chloride, volume)
     answer(as_object(found), as_text(found), as_json=as_json)
@@ -86,8 +86,8 @@ def carbon_dioxide(
     as_json: Json = False,
 ) -> None:
     """Free carbon dioxide from pH and alkalinity."""
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
-    from tankside.services.water_shown import as_object, as_text
 
     found = service.carbon_dioxide(temperature, ph, alkalinity)
     answer(as_object(found), as_text(found), as_json=as_json)
@@ -110,9 +110,9 @@ def mix(  # noqa: PLR0913 (one option per reading)
     as_json: Json = False,
 ) -> None:
     """What a part change does to pH and toxic ammonia: at once, and after gas exchange."""
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_mix import MixAsk
     from tankside.services.water_mix import mix as work_out
-    from tankside.services.water_shown import as_object, as_text
 
     ask = MixAsk(
         temperature, tank_ph, tank_alkalinity, new_ph, new_alkalinity, share,
@@ -138,7 +138,7 @@ def volume(  # noqa: PLR0913 (one option per measurement)
     as_json: Json = False,
 ) -> None:
     """Net water of a box-shaped tank, by two methods when there are two."""
-    from tankside.services.water_shown import as_object, as_text
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import VolumeAsk
     from tankside.services.water_tank import volume as work_out
 
@@ -160,7 +160,7 @@ def weight(
     as_json: Json = False,
 ) -> None:
     """Weight of fish from length and body shape, with its edges."""
-    from tankside.services.water_shown import as_object, as_text
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import weight as work_out
 
     found = work_out(length, shape, count)
@@ -175,7 +175,7 @@ def turnover(
     as_json: Json = False,
 ) -> None:
     """Share of the water that has passed a filter or lamp at least once."""
-    from tankside.services.water_shown import as_object, as_text
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import turnover as work_out
 
     found = work_out(flow, volume, time)
@@ -189,7 +189,7 @@ def dilution(
     as_json: Json = False,
 ) -> None:
     """What part changes leave of a substance."""
-    from tankside.services.water_shown import as_object, as_text
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import dilution as work_out
 
     found = work_out(share, changes)
@@ -204,7 +204,7 @@ def food(
     as_json: Json = False,
 ) -> None:
     """How much a day's food raises total ammonia when no filter works."""
-    from tankside.services.water_shown import as_object, as_text
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import food as work_out
 
     found = work_out(amount, protein, volume)
@@ -219,7 +219,7 @@ def heater(
     as_json: Json = False,
 ) -> None:
     """Heater power for a ramp, losses left out."""
-    from tankside.services.water_shown import as_object, as_text
+    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import heater as work_out
 
     found = work_out(volume, rise, time)

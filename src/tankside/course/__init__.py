@@ -1,25 +1,21 @@
 """Actions, schedule, amounts, hour-by-hour water of every tank, safety checks."""
 
-from tankside.course.caution import Caution, Level
-from tankside.course.course import Amount, CountedDay, Course, CourseRun, DayLine
-from tankside.course.label import LabelEntry, StrengthBasis, Tool, ToolUnit
-from tankside.course.run import run
-from tankside.course.stock import StockGroup
-from tankside.course.system import (
-    Aeration,
-    BodyKind,
-    FilterState,
-    InWater,
-    NewWater,
-    System,
-)
-from tankside.course.volume import (
+from tankside.course.actions.course import Course, DayLine
+from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.label import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import Aeration, BodyKind, FilterState, InWater, NewWater, System
+from tankside.course.bodies.volume import (
     Agreement,
     Volume,
     VolumeRules,
     compare_volumes,
     volume_from_methods,
 )
+from tankside.course.course_run import CourseRun
+from tankside.course.run import run
+from tankside.course.safety.counted_day import CountedDay
 
 __all__ = [
     "Aeration",

@@ -9,21 +9,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import Knowledge
-from tankside.course.action import Moved
-from tankside.course.body_run import BodyRun, Steps
-from tankside.course.books import closing_errors
-from tankside.course.chemistry import Chemistry, chemistry
-from tankside.course.counted import counted_days
-from tankside.course.course import Course, CourseRun
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.label import LabelEntry
+from tankside.course.actions.course import Course
+from tankside.course.actions.schedule import Schedule, declare_all
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.bodies.effects import Moved
+from tankside.course.bodies.stock import StockGroup, with_weights
+from tankside.course.bodies.strata import THREE_STRATA, StratumSpec
+from tankside.course.bodies.system import System
+from tankside.course.bodies.tank_hours import NOWHERE, Stratum, TankHours
+from tankside.course.course_run import CourseRun
 from tankside.course.safety import check_all
-from tankside.course.scene import Scene, whole_doses
-from tankside.course.schedule import Schedule, declare_all
-from tankside.course.stock import StockGroup, with_weights
-from tankside.course.strata import THREE_STRATA, StratumSpec
-from tankside.course.system import System
-from tankside.course.tank_hours import NOWHERE, Stratum, TankHours
+from tankside.course.safety.counted import counted_days
+from tankside.course.safety.scene import Scene, whole_doses
+from tankside.course.water.body_run import BodyRun, Steps
+from tankside.course.water.chemistry import Chemistry, chemistry
+from tankside.course.water.mass_balance import closing_errors
+from tankside.quantity.per import HOURS_PER_DAY
 
 _NO_LABELS: Mapping[str, LabelEntry] = MappingProxyType({})
 

@@ -7,10 +7,10 @@ from datetime import time
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
 from tankside.demo.stage import Stage
-from tankside.services import page
+from tankside.report import page
+from tankside.report.differential_json import as_object
+from tankside.report.differential_text import as_text, early_text
 from tankside.services.differential_case import CaseDifferential, differential_of, write_own_idea
-from tankside.services.differential_json import as_object
-from tankside.services.differential_text import as_text, early_text
 
 IDEA = "ICH"
 
@@ -64,7 +64,9 @@ def examine(stage: Stage) -> None:
     after = differential_of(replay.path)
     stage.files.answer("differential.json", as_object(after.found))
     voice.text(_short(after))
-    replay.add((script.Told("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),))
+    replay.add(
+        (script.ScriptedEntry("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),)
+    )
 
 
 def _head(text: str) -> str:

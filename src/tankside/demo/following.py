@@ -8,14 +8,14 @@ from datetime import time
 from tankside.demo import script
 from tankside.demo.hidden_tank import HiddenTank, draw_tank
 from tankside.demo.replay import KEEPER
-from tankside.demo.script import Told
+from tankside.demo.script import ScriptedEntry
 from tankside.demo.stage import Stage
 from tankside.follow import Advice
 from tankside.present.clock import day_words
 from tankside.records.case_file import read_case
+from tankside.report.follow_text import follow_json, follow_text
+from tankside.services.earliest_stop import earliest_stop
 from tankside.services.follow import FollowUp, follow
-from tankside.services.follow_text import follow_json, follow_text
-from tankside.services.waiting import waiting
 
 FISH_ON_SLIDES = 5
 EARLY_VISITS = (2, 4)
@@ -44,13 +44,13 @@ class Visits:
         """Take skin scrapes of some platies on the evening of the last visit."""
         self._enter((self.tank.slide(self.last, FISH_ON_SLIDES),))
 
-    def _enter(self, told: tuple[Told, ...]) -> None:
+    def _enter(self, told: tuple[ScriptedEntry, ...]) -> None:
         self.stage.replay.add(told)
         self.stage.voice.lines(f"  {one.kind}: {', '.join(one.words)}" for one in told)
 
     def wait(self) -> int:
         """Tell the date to wait for; return its day, or the next visit where there is none."""
-        found = waiting(read_case(self.stage.replay.path).view())
+        found = earliest_stop(read_case(self.stage.replay.path).view())
         self.stage.voice.say(f"Nothing wrong: it was off the fish, not gone. {found.words}")
         return max(found.day or 0, self.last + 1)
 
@@ -62,7 +62,7 @@ class Visits:
         stage.voice.text(follow_text(found))
         if found.decided.advice is not Advice.MAY_DISCUSS:
             reason = f"reason={found.decided.reasons[0]}"
-            stage.replay.add((Told("decision", ("go-on", reason)),))
+            stage.replay.add((ScriptedEntry("decision", ("go-on", reason)),))
             stage.voice.say("Decision, written into the case: go on.")
         return found
 
@@ -110,7 +110,9 @@ def _close(visits: Visits) -> str:
     voice, replay = visits.stage.voice, visits.stage.replay
     voice.say("Keeper and practitioner talk it over and decide to stop.")
     reason = "reason=the wait is over, clean by eye and in the scrapes"
-    replay.add((Told("decision", ("stop", reason)), Told("closed", ("clear", reason))))
+    replay.add(
+        (ScriptedEntry("decision", ("stop", reason)), ScriptedEntry("closed", ("clear", reason)))
+    )
     voice.say("Carbon back, salt out by part changes. The case is closed: clear.")
     _reveal(visits)
     return "clear"
@@ -118,7 +120,7 @@ def _close(visits: Visits) -> str:
 
 def _unfinished(visits: Visits) -> str:
     reason = "the counts never allowed a stop to be discussed in the time of this story"
-    visits.stage.replay.add((Told("decision", ("go-on", f"reason={reason}")),))
+    visits.stage.replay.add((ScriptedEntry("decision", ("go-on", f"reason={reason}")),))
     visits.stage.voice.say(f"The story ends here unfinished: {reason}.")
     _reveal(visits)
     return "open"

@@ -15,17 +15,17 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.demo.script import Told
+from tankside.demo.script import ScriptedEntry
+from tankside.intake.follow_setup import Query, asked_case, course_from
 from tankside.lifecycle import Histories
-from tankside.lifecycle.observing import EYE, SCRAPE, seen_share
+from tankside.lifecycle.results.observation_model import EYE, SCRAPE, seen_share
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
-from tankside.services.follow_case import Query, asked_case, course_from
 
 HISTORIES = 1536
 LUCK_OF_ITS_OWN = 9001
 """Name of the round: no forecast and no follow-up plays it."""
 EVENING_H = 18
-DAY_H = 24
 FIRST_ZERO_FROM = 3
 FEW_DEATHS = 2
 SOON = 5
@@ -69,23 +69,25 @@ class HiddenTank:
         days = range(self.first_zero + 1, self.worst.size)
         return next((day for day in days if not self.zero(day)), None)
 
-    def counts(self, day: int) -> tuple[Told, ...]:
+    def counts(self, day: int) -> tuple[ScriptedEntry, ...]:
         """Return what is counted by eye on an evening, as entries."""
         return (
-            Told("count", (f"spots={self.worst[day]}", "fish=worst platy", f"group={WORST}")),
-            Told("count", (f"spots=mean {self.mean[day]:.1f}", f"group={OTHERS}")),
+            ScriptedEntry(
+                "count", (f"spots={self.worst[day]}", "fish=worst platy", f"group={WORST}")
+            ),
+            ScriptedEntry("count", (f"spots=mean {self.mean[day]:.1f}", f"group={OTHERS}")),
         )
 
-    def slide(self, day: int, fish: int) -> Told:
+    def slide(self, day: int, fish: int) -> ScriptedEntry:
         """Return what skin scrapes of some platies show."""
         carrying = min(int(self.slides[day]), fish)
         words = (f"trophonts={carrying} of {fish}", "method=skin-scrape", f"group={WORST}")
-        return Told("count", words)
+        return ScriptedEntry("count", words)
 
-    def deaths(self, since: int, day: int) -> tuple[Told, ...]:
+    def deaths(self, since: int, day: int) -> tuple[ScriptedEntry, ...]:
         """Return the fish that died after one visit and up to another, as entries."""
         return tuple(
-            Told("death", (str(number), f"group={group}"))
+            ScriptedEntry("death", (str(number), f"group={group}"))
             for group, dead in self.dead.items()
             if (number := int(dead[day] - dead[since])) > 0
         )
@@ -102,7 +104,7 @@ def draw_tank(case: Path, first_worst: int, days: int, seed: int) -> HiddenTank:
     """
     asked = asked_case(read_case(case).view(), Query())
     course = course_from(asked, days + 1, going_on=True)
-    hours = tuple(day * DAY_H + EVENING_H for day in range(days))
+    hours = tuple(day * HOURS_PER_DAY + EVENING_H for day in range(days))
     compiled = asked.trial.compile(asked.trial.water(course))
     played = asked.trial.play(compiled, LUCK_OF_ITS_OWN, HISTORIES, hours)
     chance = np.random.default_rng(seed)

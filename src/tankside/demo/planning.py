@@ -6,14 +6,15 @@ from datetime import time
 
 from tankside.demo import script
 from tankside.demo.stage import Stage
+from tankside.intake.plan_setup import Asked
 from tankside.plan import Compared
 from tankside.present.figures import course_chart, fan, stage_areas
+from tankside.report.forecast_json import forecast_json
+from tankside.report.page_follow import bands, stages, what_is_counted
+from tankside.report.plan_text import plan_json, plan_text
 from tankside.services import today as day_service
 from tankside.services.forecast import forecast
-from tankside.services.forecast_json import forecast_json
-from tankside.services.page_follow import bands, stages, what_is_counted
-from tankside.services.plan import Asked, Planned, choose_course, plan
-from tankside.services.plan_text import plan_json, plan_text
+from tankside.services.plan import Planned, choose_course, plan
 
 ASKED = Asked(labels=("sodium_chloride=pure",), scale="1 g", warm=False)
 

@@ -10,12 +10,12 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
 from tankside.demo import script
-from tankside.demo.script import Told
+from tankside.demo.script import ScriptedEntry
 from tankside.errors import BadInput, Mistake
+from tankside.intake.clock import VARIABLE
 from tankside.quantity.moment import find_zone
 from tankside.records.case_file import read_case
 from tankside.services import cases
-from tankside.services.clock import VARIABLE
 
 NAME = "EXAMPLE: Kiln Lane"
 KEEPER = "Hedda Marlow"
@@ -66,7 +66,7 @@ class Replay:
         )
         cases.new_case(self.path, opening, by=script.BY)
 
-    def add(self, told: Iterable[Told]) -> None:
+    def add(self, told: Iterable[ScriptedEntry]) -> None:
         """Add entries as they would be typed."""
         for entry in told:
             cases.add_words(self.path, entry.kind, entry.words, by=script.BY)

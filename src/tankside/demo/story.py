@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from tankside.cli.progress import teller
 from tankside.demo import script
 from tankside.demo.examination import examine, opening, tank_and_water
 from tankside.demo.files import Files, folder_for
@@ -12,6 +11,7 @@ from tankside.demo.replay import Replay, time_of_the_story
 from tankside.demo.stage import Stage
 from tankside.demo.tell import Teller
 from tankside.records.case_file import read_case
+from tankside.terminal.progress import teller
 
 
 def tell_story(out: str, *, silent: bool) -> dict[str, object]:

@@ -1,37 +1,44 @@
 """Counts come back: belief, misfit alarm, "not before", go on or change, new dates."""
 
-from tankside.follow.belief import Believed, Cloud, Effort, believe, degenerate, search
-from tankside.follow.decide import Advice, Decided, Standing, decide
-from tankside.follow.misfit import Foretold, foretell, outside
+from tankside.follow.decide import Advice, Decided, DecisionInputs, decide
 from tankside.follow.not_before import Looked, NotBefore, not_before
+from tankside.follow.posterior import (
+    Effort,
+    PosteriorRange,
+    WeightedEnsemble,
+    degenerate,
+    sample_posterior,
+    search,
+)
+from tankside.follow.predictive_check import Predicted, outside, predict
 from tankside.follow.proposal import Proposal
 from tankside.follow.reasons import Clues, Reason, ToExamine, examine
-from tankside.follow.redate import Happened, Redated, Step, redate
+from tankside.follow.reschedule import Happened, Rescheduled, Step, reschedule
 
 __all__ = [
     "Advice",
-    "Believed",
-    "Cloud",
     "Clues",
     "Decided",
+    "DecisionInputs",
     "Effort",
-    "Foretold",
     "Happened",
     "Looked",
     "NotBefore",
+    "PosteriorRange",
+    "Predicted",
     "Proposal",
     "Reason",
-    "Redated",
-    "Standing",
+    "Rescheduled",
     "Step",
     "ToExamine",
-    "believe",
+    "WeightedEnsemble",
     "decide",
     "degenerate",
     "examine",
-    "foretell",
     "not_before",
     "outside",
-    "redate",
+    "predict",
+    "reschedule",
+    "sample_posterior",
     "search",
 ]

@@ -22,7 +22,7 @@ class Advice(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class DecisionInputs:
     """What the decision rests on.
 
     Args:
@@ -30,7 +30,7 @@ class Standing:
         counted_today: day of the latest count; None when there is none.
         seen_at_latest: whether the latest count showed anything.
         not_before: earliest day and its reasons.
-        misfit: whether the counts lie outside what the course can explain.
+        unexpected: whether the counts lie outside what the course can explain.
         clear_now: share of runs clear now; None when it could not be worked out.
         returns_if_stopped: share of runs that come back when stopped today.
     """
@@ -39,7 +39,7 @@ class Standing:
     counted_today: int | None
     seen_at_latest: bool
     not_before: NotBefore
-    misfit: bool
+    unexpected: bool
     clear_now: OfTwenty | None
     returns_if_stopped: OfTwenty | None
 
@@ -52,7 +52,7 @@ class Decided:
     reasons: tuple[str, ...]
 
 
-def decide(standing: Standing) -> Decided:
+def decide(standing: DecisionInputs) -> Decided:
     """Return what stands first, and why.
 
     A stop may be discussed only when the day has come, the latest look was clean and no later
@@ -60,7 +60,7 @@ def decide(standing: Standing) -> Decided:
     """
     if standing.counted_today is None:
         return Decided(Advice.COUNT_FIRST, ("No count yet: the course cannot be judged.",))
-    if standing.misfit:
+    if standing.unexpected:
         words = "The counts are not what this course explains: find out why before going on blind."
         return Decided(Advice.LOOK_AGAIN, (words, *_waiting(standing)))
     waiting = _waiting(standing)
@@ -73,7 +73,7 @@ def decide(standing: Standing) -> Decided:
     return Decided(Advice.MAY_DISCUSS, (words, *_odds(standing)))
 
 
-def _waiting(standing: Standing) -> tuple[str, ...]:
+def _waiting(standing: DecisionInputs) -> tuple[str, ...]:
     """Return every reason to go on."""
     reasons = []
     day = standing.not_before.day
@@ -90,7 +90,7 @@ def _waiting(standing: Standing) -> tuple[str, ...]:
     return (*reasons, *_odds(standing)) if reasons else ()
 
 
-def _odds(standing: Standing) -> tuple[str, ...]:
+def _odds(standing: DecisionInputs) -> tuple[str, ...]:
     told = standing.returns_if_stopped
     if told is None:
         return ()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, isfinite
 
-from tankside.lifecycle import Windows
+from tankside.lifecycle import StageDurations
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ class NotBefore:
         )
 
 
-def not_before(looks: Sequence[Looked], windows: Windows, today: int) -> NotBefore:
+def not_before(looks: Sequence[Looked], stage_durations: StageDurations, today: int) -> NotBefore:
     """Return the earliest day on which a stop may be discussed, as known on ``today``.
 
     Whole calendar days: the day of the last positive count plus the slow cycle rounded up. A
@@ -68,11 +68,18 @@ def not_before(looks: Sequence[Looked], windows: Windows, today: int) -> NotBefo
 
     Args:
         looks: days on which fish were looked at, in any order; later ones are not used.
-        windows: stays at the temperature measured.
+        stage_durations: stays at the temperature measured.
         today: day on which it is asked.
     """
     seen = [look.day for look in looks if look.seen and look.day <= today]
-    slow = windows.cycle[2]
+    slow = stage_durations.cycle[2]
     last = max(seen, default=None)
     day = None if last is None or not isfinite(slow) else last + ceil(slow)
-    return NotBefore(day, last, slow, windows.temperature_c, windows.cycle_words, windows.left_out)
+    return NotBefore(
+        day,
+        last,
+        slow,
+        stage_durations.temperature_c,
+        stage_durations.cycle_words,
+        stage_durations.left_out,
+    )

@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 
 from tankside.claims import setting
 from tankside.lifecycle import Draws, Histories, StartState
-from tankside.lifecycle.types import Range
-from tankside.lifecycle.weighted import effective, quantiles
+from tankside.lifecycle.inputs.types import Range
+from tankside.lifecycle.results.weighted import effective, quantiles
 
 Floats = NDArray[np.float64]
 
@@ -68,10 +68,10 @@ class Proposal:
         constant = np.log(self.prior) + np.log(self.mass) - np.log(self.share)
         total = np.full(len(histories.weights), constant)
         for group, drawn_from in self.start.per_fish.items():
-            believed = self.origin.per_fish[group]
-            if drawn_from != believed:
+            posterior_range = self.origin.per_fish[group]
+            if drawn_from != posterior_range:
                 values = histories.draws.column(_KEY + group)
-                total += log_density(believed, values) - log_density(drawn_from, values)
+                total += log_density(posterior_range, values) - log_density(drawn_from, values)
         weighed: Floats = total
         return weighed
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
 
+from tankside.case.entries_page import entries_page
 from tankside.claims import Claim, Knowledge
 from tankside.library.reference_causes import causes_page
 from tankside.library.views import (
@@ -167,5 +168,6 @@ PAGES: tuple[Page, ...] = (
     ("experiments.md", partial(_claims, "Experiments", ("experiment",))),
     ("practice.md", partial(_claims, "Practice", ("practice", "quarantine", "water"))),
     ("differential.md", _causes),
+    ("entries.md", lambda _: entries_page()),
     (SOURCES, _sources),
 )

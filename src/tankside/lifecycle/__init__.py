@@ -2,20 +2,22 @@
 
 ``compile`` turns an organism (data) and TankHours (course) into arrays, ``draw`` gives each
 history its own claim values, ``run`` plays the histories, ``observe`` says how likely the counts
-made at the tank are in each, ``windows`` gives the dates that print supports.
+made at the tank are in each, ``stage_durations`` gives the dates that print supports.
 """
 
-from tankside.lifecycle.compiling import Compiled
-from tankside.lifecycle.compiling import compile_life_cycle as compile
-from tankside.lifecycle.observing import Sighting, observe
-from tankside.lifecycle.of_twenty import OfTwenty, of_twenty, opposite
+from tankside.lifecycle.inputs.claim_sampling import draw
+from tankside.lifecycle.inputs.compiling import Compiled
+from tankside.lifecycle.inputs.compiling import compile_life_cycle as compile
+from tankside.lifecycle.inputs.stage_durations import StageDurations, stage_durations, stay_days
+from tankside.lifecycle.inputs.types import Arrival, Draws, HostGroup, Range, StartState
+from tankside.lifecycle.results.active_factors import ActiveFactor, active_factors
+from tankside.lifecycle.results.histories import Histories
+from tankside.lifecycle.results.observation_model import Sighting, observe
+from tankside.lifecycle.results.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.lifecycle.running import prepare, run
-from tankside.lifecycle.sampling_claims import draw
-from tankside.lifecycle.telling import Told, what_acts
-from tankside.lifecycle.types import Arrival, Draws, Histories, HostGroup, Range, StartState
-from tankside.lifecycle.windows import Windows, stay_days, windows
 
 __all__ = [
+    "ActiveFactor",
     "Arrival",
     "Compiled",
     "Draws",
@@ -24,9 +26,9 @@ __all__ = [
     "OfTwenty",
     "Range",
     "Sighting",
+    "StageDurations",
     "StartState",
-    "Told",
-    "Windows",
+    "active_factors",
     "compile",
     "draw",
     "observe",
@@ -34,7 +36,6 @@ __all__ = [
     "opposite",
     "prepare",
     "run",
+    "stage_durations",
     "stay_days",
-    "what_acts",
-    "windows",
 ]

@@ -11,16 +11,18 @@ from numpy.typing import NDArray
 
 from tankside.claims import whole_setting
 from tankside.errors import BadInput
-from tankside.lifecycle.acts import half_kills
-from tankside.lifecycle.beginning import Beginning, spread_beginning
-from tankside.lifecycle.columns import value_columns
-from tankside.lifecycle.coming import last_hour, pulse_arrays, pulses
-from tankside.lifecycle.compiling import Compiled
-from tankside.lifecycle.feeding import with_feed
-from tankside.lifecycle.figures import Values, number
-from tankside.lifecycle.forcing import WATCHED, Setting, shared_arrays
+from tankside.lifecycle.inputs.columns import value_columns
+from tankside.lifecycle.inputs.compiling import Compiled
+from tankside.lifecycle.inputs.forcing import WATCHED, Setting, shared_arrays
+from tankside.lifecycle.inputs.immigration import last_hour, pulse_arrays, pulses
+from tankside.lifecycle.inputs.initial_state import Beginning, spread_beginning
+from tankside.lifecycle.inputs.medicated_feed import with_feed
+from tankside.lifecycle.inputs.mortality_factors import half_kills
+from tankside.lifecycle.inputs.parameters import Values, number
+from tankside.lifecycle.inputs.types import Draws, Floats, StartState
 from tankside.lifecycle.kernel.layout import Flag
-from tankside.lifecycle.types import HOURS_PER_DAY, Draws, Floats, Histories, StartState
+from tankside.lifecycle.results.histories import Histories
+from tankside.quantity.per import HOURS_PER_DAY
 
 DAY = int(HOURS_PER_DAY)
 Arrays = dict[str, NDArray[Any]]
@@ -42,8 +44,8 @@ def run(
 ) -> Histories:
     """Run random histories of a compiled organism.
 
-    The same seed and number of histories give the same luck under every course (common random
-    numbers), and the same bytes for any number of threads.
+    The same seed and number of histories meet common random numbers under every course, and give
+    the same bytes for any number of threads.
 
     Args:
         compiled: from :func:`tankside.lifecycle.compile`.
@@ -110,15 +112,15 @@ def _check(histories: int, draws: Draws, moments: tuple[int, ...], hours: int) -
 
 
 def allot(weights: Floats, histories: int) -> NDArray[np.int64]:
-    """Give each history a stratum of the water, in proportion and independent of its luck.
+    """Give each history a stratum of the water, in proportion, independent of its draws.
 
     History r takes the stratum into which the golden-ratio sequence falls, so any number of
     histories is close to the weights and history r keeps its stratum when more are run.
     """
     edges = np.cumsum(weights / weights.sum())
     golden = (np.sqrt(FIVE) - 1) / 2
-    luck = (np.arange(histories) * golden + 1 / 2) % 1
-    found = np.searchsorted(edges, luck, side="right")
+    uniform = (np.arange(histories) * golden + 1 / 2) % 1
+    found = np.searchsorted(edges, uniform, side="right")
     return np.asarray(np.minimum(found, weights.size - 1), dtype=np.int64)
 
 
@@ -126,7 +128,7 @@ FIVE = whole_setting(5, "golden ratio")
 
 
 def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays:
-    middle, steepness = half_kills(values, setup.acts, len(setup.parts.slots))
+    middle, steepness = half_kills(values, setup.factors, len(setup.parts.slots))
     return {
         "given_index": np.arange(values.histories),
         "given_values": with_feed(value_columns(values, setup.parts), setup, values),
@@ -153,11 +155,11 @@ def _empty(setup: Setting, histories: int, moments: int) -> Arrays:
     }
 
 
-def _run_rows(arrays: Arrays, rows: NDArray[np.int64], luck: tuple[int, int]) -> None:
+def _run_rows(arrays: Arrays, rows: NDArray[np.int64], seed_and_threads: tuple[int, int]) -> None:
     from tankside.lifecycle.kernel.scratch import scratch_for
     from tankside.lifecycle.kernel.starter import loop, world_of
 
-    seed, threads = luck
+    seed, threads = seed_and_threads
     play = loop()
     columns = arrays["given_values"].shape[1]
     shares = [np.ascontiguousarray(rows[k::threads]) for k in range(min(threads, rows.size))]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tankside.course import Course
-from tankside.course.action import Action
+from tankside.course.actions.action import Action
 
 NO_TREATMENT = "no treatment"
 WATER_ONLY = "water only"

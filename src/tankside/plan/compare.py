@@ -11,16 +11,16 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.course import Caution, CourseRun, Level
 from tankside.lifecycle import Compiled, Histories, OfTwenty
-from tankside.lifecycle.ending import clear_at, lost
-from tankside.lifecycle.forcing import death_law
-from tankside.lifecycle.weighted import share
+from tankside.lifecycle.inputs.forcing import death_law
+from tankside.lifecycle.results.endpoints import clear_at, lost
+from tankside.lifecycle.results.weighted import share
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate
+from tankside.plan.equivalence import same_for_parasite
 from tankside.plan.pareto import unbeaten
 from tankside.plan.racing import Losses, Progress, RaceRules, race
-from tankside.plan.sameness import same_for_parasite
 from tankside.plan.score import Score, score, work_per_day
-from tankside.plan.timing import HOURS_PER_DAY
 from tankside.plan.trial import Trial
+from tankside.quantity.per import HOURS_PER_DAY
 
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
 _DAYS = setting(0.001, "ten days more weigh as much as 1 % more runs that do not clear")
@@ -144,7 +144,7 @@ def compare(
     Returns:
         The courses worth comparing, those not offered with reasons, and what it cost.
     """
-    days = horizon_days(candidates, trial.situation.windows.cycle[2])
+    days = horizon_days(candidates, trial.situation.stage_durations.cycle[2])
     contest = _Contest(trial, days, progress)
     open_, blocked = contest.sort_out(candidates)
     fixed = [entrant for entrant in open_ if entrant.candidate.name in ALWAYS]

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from tankside.claims import unit_factor
 from tankside.course import Aeration, System
-from tankside.course.action import Action
 from tankside.course.actions import (
     Air,
     Carbon,
@@ -22,12 +20,13 @@ from tankside.course.actions import (
     removal,
     salt_steps,
 )
+from tankside.course.actions.action import Action
 from tankside.plan.candidate import Lever, Part
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Substance
-from tankside.plan.timing import HOURS_PER_DAY, evenings
+from tankside.plan.timing import evenings
+from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
 
-MG_PER_G = unit_factor(1000.0, "milligrams in one gram")
 WATER_TESTS = ("temperature", "ammonia", "nitrite")
 
 

@@ -10,7 +10,8 @@ from tankside.plan import parts as part
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
-from tankside.plan.timing import HOURS_PER_DAY, course_days, redose_every_d, round_litres
+from tankside.plan.timing import course_days, redose_every_d, round_litres
+from tankside.quantity.per import HOURS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ def propose(situation: Situation, levers: Levers) -> tuple[Candidate, ...]:
         Candidates with unique names. None is left out for safety here: a forbidden one is
         blocked later, with its reason.
     """
-    days = course_days(situation.windows, levers.lengths[0])
+    days = course_days(situation.stage_durations, levers.lengths[0])
     found: list[Candidate] = [_water_only(situation, levers, days)]
     found.append(Candidate(NO_TREATMENT, NO_TREATMENT, days, (_checks(situation, levers, days),)))
     found += _water_variants(situation, levers)
@@ -49,7 +50,9 @@ def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
     """Return course lengths in days, from the first step on."""
     start = situation.first_h // HOURS_PER_DAY
     return tuple(
-        sorted({start + course_days(situation.windows, cycles) for cycles in levers.lengths})
+        sorted(
+            {start + course_days(situation.stage_durations, cycles) for cycles in levers.lengths}
+        )
     )
 
 
@@ -61,7 +64,7 @@ def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
     """
     volume = situation.body(situation.main).volume.point_l
     litres = situation.change_l or round_litres(levers.usual_change * volume, volume)
-    every_d = redose_every_d(situation.windows, levers.change_every_d)
+    every_d = redose_every_d(situation.stage_durations, levers.change_every_d)
     ends = tuple(dict.fromkeys((every_d[0], every_d[-1])))
     siphoned = tuple(_Rhythm(litres, every, siphoning=True) for every in ends)
     return (*siphoned, _Rhythm(litres, every_d[-1], siphoning=False))
@@ -153,7 +156,7 @@ def _ways(
         return
     yield part.dose(body, substance, strength, at_h, 0, days)
     if substance.staying is Staying.FADES:
-        for every in redose_every_d(situation.windows, substance.again_every_d):
+        for every in redose_every_d(situation.stage_durations, substance.again_every_d):
             yield part.dose(body, substance, strength, at_h, every, days)
 
 
@@ -192,7 +195,10 @@ def _moving(situation: Situation, levers: Levers) -> Iterator[Candidate]:
         rest = (*air, water, _checks(situation, levers, days))
         yield Candidate(f"{moved.words}, {days} days", str(Lever.TRANSFER), days, (moved, *rest))
         yield from _moved_and_salted(situation, levers, moved, target, days)
-    fast_cyst_h, slow_stay_d = situation.windows.bottom[0], situation.windows.on_fish[2]
+    fast_cyst_h, slow_stay_d = (
+        situation.stage_durations.bottom[0],
+        situation.stage_durations.on_fish[2],
+    )
     enough = len(situation.spare) > 1 and isfinite(slow_stay_d)
     every_h = int(fast_cyst_h * HOURS_PER_DAY)
     if enough and every_h > 0:

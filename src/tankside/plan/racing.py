@@ -1,6 +1,6 @@
 """Successive halving: give every candidate a few runs, the better half more, and so on.
 
-All candidates of a round are played with the same luck, so that a difference is the candidate.
+All candidates of a round are played with common random numbers: a difference is the candidate.
 Generic: nothing here knows what a candidate is.
 """
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from tankside.course import DayLine
 from tankside.lifecycle import Histories, OfTwenty
-from tankside.lifecycle.ending import EDGES, clear_at, lost, useful
-from tankside.lifecycle.weighted import quantiles, share
+from tankside.lifecycle.results.endpoints import EDGES, clear_at, lost, useful
+from tankside.lifecycle.results.weighted import quantiles, share
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tankside.course import StockGroup, System
-from tankside.lifecycle import Windows
+from tankside.lifecycle import StageDurations
 
 
 class Staying(StrEnum):
@@ -51,7 +51,7 @@ class Situation:
         main: id of the body where the sick fish are.
         spare: ids of other bodies that could take them.
         fish: ids of the groups that are hosts of the parasite.
-        windows: stays at the measured temperature.
+        stage_durations: stays at the measured temperature.
         substances: agents to try.
         first_h: first hour at which work can be done (hour 0 = midnight before the first day).
         change_l: litres of a part change as the practitioner wishes; None to try the levers.
@@ -64,7 +64,7 @@ class Situation:
     main: str
     spare: tuple[str, ...]
     fish: tuple[str, ...]
-    windows: Windows
+    stage_durations: StageDurations
     substances: tuple[Substance, ...]
     first_h: int
     change_l: float | None = None

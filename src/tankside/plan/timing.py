@@ -6,28 +6,28 @@ from math import ceil, floor, isfinite, log10
 
 from tankside.claims import setting, unit_factor, whole_setting
 from tankside.errors import NotPossible
-from tankside.lifecycle import Windows
+from tankside.lifecycle import StageDurations
+from tankside.quantity.per import HOURS_PER_DAY
 
-HOURS_PER_DAY = whole_setting(24, "hours in a day")
 _LONGEST_D = whole_setting(180, "a course of more than half a year is not simulated")
 _BUCKET = setting(0.05, "litres are told in round steps of at most about 5 % of the water")
 _TEN = unit_factor(10, "decimal steps")
 _ROUND = (setting(1, "litre marks"), setting(2, "litre marks"), setting(5, "litre marks"))
 
 
-def course_days(windows: Windows, cycles: float) -> int:
+def course_days(stage_durations: StageDurations, cycles: float) -> int:
     """Return the length of a course of ``cycles`` slow release-to-release cycles [d].
 
     Raises:
         NotPossible: E-PLAN-01 the stages do not develop at this temperature, or so slowly that
             no course ends within half a year.
     """
-    slow = windows.cycle[2]
+    slow = stage_durations.cycle[2]
     if not isfinite(slow) or cycles * slow > _LONGEST_D:
         raise NotPossible(
             "E-PLAN-01",
             "At this temperature the parasite develops so slowly that no course has an end.",
-            given=f"{windows.temperature_c:g} C",
+            given=f"{stage_durations.temperature_c:g} C",
             needed="a water temperature at which every stage develops",
             next_step="Check the thermometer; consider warming within the limits of the fish.",
             field="temperature",
@@ -35,13 +35,13 @@ def course_days(windows: Windows, cycles: float) -> int:
     return ceil(cycles * slow)
 
 
-def redose_every_d(windows: Windows, choices: tuple[int, ...]) -> tuple[int, ...]:
+def redose_every_d(stage_durations: StageDurations, choices: tuple[int, ...]) -> tuple[int, ...]:
     """Return the intervals that do not let a fast generation pass between two doses.
 
     The swimmers of a fast cyst must meet the agent: the interval may not exceed the fast end of
     the stay on the fish plus the fast cyst; the shortest choice always stays.
     """
-    fast = windows.cycle[0]
+    fast = stage_durations.cycle[0]
     return tuple(every for every in choices if every <= fast) or choices[:1]
 
 

@@ -11,7 +11,7 @@ from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, CourseRun, LabelEntry
 from tankside.lifecycle import Draws, Histories, HostGroup, StartState
-from tankside.lifecycle.unknown_water import as_in
+from tankside.lifecycle.inputs.unknown_water import as_in
 from tankside.plan.situation import Situation
 
 _DrawKey = tuple[int, int]

@@ -1,13 +1,22 @@
-"""The pieces of a page as lines for a terminal."""
+"""A document, or one of its pieces, as lines for a terminal or a message."""
 
 from __future__ import annotations
 
-from tankside.present.blocks import Block, Drawing, Rows, Runs, Words
+from tankside.present.blocks import Block, Document, Drawing, Rows, Runs, Words
+
+
+def document_text(document: Document) -> str:
+    """Write a whole answer: its title, its lead, then its pieces with a blank line between."""
+    pieces = [[document.title], *([[document.lead]] if document.lead else [])]
+    pieces += [block_lines(block) for block in document.blocks]
+    return "\n\n".join("\n".join(lines) for lines in pieces if lines)
 
 
 def block_lines(block: Block) -> list[str]:
     """Write one piece; a figure is told by its sentence."""
     match block:
+        case Words("", lines, ""):
+            return list(lines)
         case Words(title, lines, strong):
             head = f"{strong}: {title}" if strong else title
             return [head, *(f"  {line}" for line in lines)]

@@ -1,4 +1,4 @@
-"""The pieces a page is made of, independent of how it is shown."""
+"""The pieces an answer is made of, independent of how it is shown: terminal, page or paper."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from tankside.present.table import Table
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """A title with lines of text.
+    """A title with lines of text; without a title, plain paragraphs.
 
     ``strong`` puts a thick frame and this word in front; ``folded`` shows the lines on demand.
     """
@@ -51,6 +51,15 @@ class Runs:
 
 
 Block = Words | Rows | Drawing | Runs
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One whole answer: what the terminal prints, a page embeds and paper carries."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    lead: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from math import ceil
 
-from tankside.claims import unit_factor
+from tankside.quantity.per import PERCENT
 from tankside.sampling.bound import CONFIDENCE, largest_number, largest_share
-
-_PERCENT = unit_factor(100, "percent in one")
 
 
 def in_words(
@@ -33,7 +31,7 @@ def in_words(
     if examined == 0:
         return "None examined: nothing is excluded."
     share = largest_share(positives, examined, sensitivity=sensitivity, confidence=confidence)
-    sure = round(confidence * _PERCENT)
+    sure = round(confidence * PERCENT)
     text = f"{positives} of {examined} examined"
     text += " infected" if positives else " infected is not proof of absence"
     text += f": up to {_percent(share)} of a large stock may carry it"
@@ -48,5 +46,5 @@ def in_words(
 
 def _percent(share: float) -> str:
     """Write a share in whole per cent, never 0."""
-    whole = round(share * _PERCENT)
+    whole = round(share * PERCENT)
     return f"{max(whole, ceil(share))} %"

@@ -8,14 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from tankside.case.codec import at_line
-from tankside.case.typed_entry import Fields, Typed, typed_entries
-from tankside.case.typed_value import Door
+from tankside.case.typed_entry import typed_entries
+from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
+from tankside.intake.finding_words import completed
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
 from tankside.records.case_file import StoredCase, append_entries, read_case
 from tankside.services.cases import Added, bytes_of, door_of, first_refused, number_on
-from tankside.services.finding_words import completed
 
 Filed = tuple[int, Fields]
 

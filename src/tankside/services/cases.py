@@ -9,15 +9,15 @@ from pathlib import Path
 
 from tankside.case import Correction, Entry, decode, encode, entry_from, fold
 from tankside.case.codec import at_line
-from tankside.case.typed_entry import Fields, Typed, split_words, typed_entries
-from tankside.case.typed_value import Door
+from tankside.case.typed_entry import split_words, typed_entries
+from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
+from tankside.intake import clock
+from tankside.intake.finding_words import completed
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
-from tankside.services import clock
 from tankside.services.dose_case import refuse_unfit
-from tankside.services.finding_words import completed
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +80,7 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
     opened = view.opened.moment
     recorded = datetime.fromisoformat(view.opened.recorded_at).astimezone(opened.when.tzinfo)
     if recorded.date() > opened.day:
-        told = [e.moment for e in stored.entries if not isinstance(e, Correction)]
-        last = max(told, key=lambda moment: moment.utc)
+        last = view.last_moment()
         at = Moment(last.text, last.day_only)
     names = (tuple(view.stock), tuple(view.systems))
     return Door(view.opened.zone, now, opened, at, comma_declared, *names)

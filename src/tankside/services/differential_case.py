@@ -8,11 +8,11 @@ from pathlib import Path
 from tankside.case import CaseView
 from tankside.diagnose import Evidence
 from tankside.errors import BadInput
+from tankside.intake.assemble import seed_of
+from tankside.intake.evidence import evidence, not_in_the_list
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 from tankside.records.case_file import read_case
-from tankside.services.assemble import seed_of
-from tankside.services.assemble_evidence import evidence, not_in_the_list
 from tankside.services.cases import add_fields
 from tankside.services.differential import OUTSIDE, Differential, differential
 
@@ -98,7 +98,7 @@ def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
             field="own-idea",
         )
     stored = read_case(path)
-    last = max((line.entry.moment for line in stored.view().history), key=lambda m: m.utc)
+    last = stored.view().last_moment()
     add_fields(
         path,
         [

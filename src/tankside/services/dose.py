@@ -17,18 +17,18 @@ from tankside.course import (
     Level,
     System,
 )
-from tankside.course.action import Action
 from tankside.course.actions import Bath, Dose, WaterChange
-from tankside.course.limits import hard_limit, lowest_useful, soft_limit
-from tankside.course.needs import Readings, around
+from tankside.course.actions.action import Action
+from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
+from tankside.course.amounts.needs import Readings, around
 from tankside.errors import BadInput, NotPossible
+from tankside.intake import clock
+from tankside.intake.dose_request import PROLONGED, DoseAsk, find_agent, read_strength
+from tankside.intake.dose_setting import Given, told_by_case, typed_with
+from tankside.intake.law import law_lines
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
-from tankside.services import clock
-from tankside.services.dose_ask import PROLONGED, DoseAsk, find_agent, read_strength
-from tankside.services.dose_water import Given, told_by_case, typed_with
-from tankside.services.law import law_lines
 
 BATH = "bath"
 EMERGENCY = (

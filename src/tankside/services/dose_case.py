@@ -9,11 +9,11 @@ from pathlib import Path
 from tankside.case import Amount, CaseView, Correction, Entry, fold
 from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.errors import BadInput
+from tankside.intake.dose_request import DoseAsk
+from tankside.intake.labels import label_of
 from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services.dose import DoseAnswer, work_out
-from tankside.services.dose_ask import DoseAsk
-from tankside.services.labels import label_of
 
 WITH_CASE = ("agent", "strength", "changed", "route", "minutes", "reason", "system")
 

@@ -11,52 +11,46 @@ from pathlib import Path
 from tankside import lifecycle, sampling
 from tankside.course.actions import Count
 from tankside.follow import (
-    Believed,
-    Cloud,
     Clues,
     Decided,
-    Foretold,
+    DecisionInputs,
     NotBefore,
-    Redated,
-    Standing,
+    PosteriorRange,
+    Predicted,
+    Rescheduled,
     ToExamine,
-    believe,
+    WeightedEnsemble,
     decide,
     degenerate,
     examine,
-    foretell,
     not_before,
     outside,
+    predict,
+    sample_posterior,
     search,
 )
-from tankside.follow.belief import Play
-from tankside.lifecycle import Draws, Histories, OfTwenty, StartState, Windows, opposite
-from tankside.lifecycle.ending import clear_at
+from tankside.follow.posterior import Play
+from tankside.intake.assemble import Assembled, midnight
+from tankside.intake.counts import looks
+from tankside.intake.course_as_done import CourseAsDone
+from tankside.intake.follow_setup import AskedCase, Query, asked_case, course_from, end_hour
+from tankside.lifecycle import Draws, Histories, OfTwenty, StageDurations, StartState, opposite
+from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
-from tankside.services.assemble import Assembled, midnight
-from tankside.services.assemble_counts import looks
-from tankside.services.follow_case import (
-    DAY_H,
-    AskedCase,
-    Query,
-    asked_case,
-    course_from,
-    end_hour,
-)
-from tankside.services.lived import Lived
 
 CLAIM_ROWS = 8192
 """Rows of claim values among which those that fit are searched."""
 
 
 @dataclass(frozen=True, slots=True)
-class ThereNow:
+class PosteriorNow:
     """What is believed to be there now."""
 
-    on_fish: Believed
-    on_bottom: Believed
-    in_water: Believed
+    on_fish: PosteriorRange
+    on_bottom: PosteriorRange
+    in_water: PosteriorRange
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,24 +61,24 @@ class FollowUp:
         case: the assembled case.
         day: day it is asked on.
         day_number: the same, counted from the first day of the case.
-        windows: stays at the measured temperature.
+        stage_durations: stays at the measured temperature.
         not_before: earliest day of a stop.
-        there: what is believed now; None without a count.
+        posterior: what is believed now; None without a count.
         clear_now: share of runs clear now.
         returns_if_stopped: share of runs that come back when stopped today.
         returns_going_on: the same when the course is gone through.
         effective: effective number of runs.
         trust: how far the counts could be taken at their word (1 in full).
         played: runs played.
-        foretold: every count with what was to be expected.
-        misfit: counts outside; the five reasons are then in ``examine``.
+        predicted: every count with what was to be expected.
+        unexpected: counts outside; the five reasons are then in ``examine``.
         explained: whether enough runs explain the counts at all.
         examine: reasons to look into, when something does not fit.
         zero: what the last clean look can and cannot exclude ("" when it was not clean).
         decided: advice and reasons.
         next_check: day of the next look.
-        redated: new hours of the steps ahead after one was missed or done twice.
-        lived: the course as it was lived.
+        rescheduled: new hours of the steps ahead after one was missed or done twice.
+        course_as_done: the course as it was lived.
         now_h: hour at which it was asked, since the first count or the course.
         seed: of chance.
         seconds: taken.
@@ -93,24 +87,24 @@ class FollowUp:
     case: Assembled
     day: date
     day_number: int
-    windows: Windows
+    stage_durations: StageDurations
     not_before: NotBefore
-    there: ThereNow | None
+    posterior: PosteriorNow | None
     clear_now: OfTwenty | None
     returns_if_stopped: OfTwenty | None
     returns_going_on: OfTwenty | None
     effective: float
     trust: float
     played: int
-    foretold: tuple[Foretold, ...]
-    misfit: tuple[Foretold, ...]
+    predicted: tuple[Predicted, ...]
+    unexpected: tuple[Predicted, ...]
     explained: bool
     examine: tuple[ToExamine, ...]
     zero: str
     decided: Decided
     next_check: date
-    redated: Redated | None
-    lived: Lived | None
+    rescheduled: Rescheduled | None
+    course_as_done: CourseAsDone | None
     now_h: int
     seed: int
     seconds: float
@@ -128,34 +122,34 @@ def follow(
     query = query or Query()
     began = time.perf_counter()
     asked = asked_case(read_case(path).view(), query)
-    clouds = _clouds(asked, progress) if asked.seen else None
-    return _answer(asked, clouds, began)
+    ensembles = _ensembles(asked, progress) if asked.seen else None
+    return _answer(asked, ensembles, began)
 
 
 @dataclass(frozen=True, slots=True)
-class _Clouds:
+class _Ensembles:
     """Histories of the search, of going on, and of stopping now."""
 
-    searched: Cloud
-    going_on: Cloud
-    stopped: Cloud
+    searched: WeightedEnsemble
+    going_on: WeightedEnsemble
+    stopped: WeightedEnsemble
 
 
-def _clouds(asked: AskedCase, progress: Progress | None) -> _Clouds:
+def _ensembles(asked: AskedCase, progress: Progress | None) -> _Ensembles:
     """Search up to now, then play both ways on from where the histories fit."""
     lifecycle.prepare(progress)
     end_h = end_hour(asked)
-    short = _player(asked, ceil((asked.now_h + 1) / DAY_H), going_on=True)
+    short = _player(asked, ceil((asked.now_h + 1) / HOURS_PER_DAY), going_on=True)
     claims = lifecycle.draw(asked.trial.organism, CLAIM_ROWS, asked.trial.seed)
     proposals, searched = search(short, asked.starts, claims, asked.seen, progress=progress)
-    days, keep = ceil(end_h / DAY_H) + 1, (asked.now_h, end_h)
+    days, keep = ceil(end_h / HOURS_PER_DAY) + 1, (asked.now_h, end_h)
     both = [
-        believe(
+        sample_posterior(
             _player(asked, days, going_on=going_on), proposals, asked.seen, keep, progress=progress
         )
         for going_on in (True, False)
     ]
-    return _Clouds(searched, *both)
+    return _Ensembles(searched, *both)
 
 
 def _player(asked: AskedCase, days: int, *, going_on: bool) -> Play:
@@ -173,84 +167,84 @@ def _player(asked: AskedCase, days: int, *, going_on: bool) -> Play:
 class _Learned:
     """What the weighted histories say; nothing without a count."""
 
-    there: ThereNow | None = None
+    posterior: PosteriorNow | None = None
     clear_now: OfTwenty | None = None
     if_stopped: OfTwenty | None = None
     going_on: OfTwenty | None = None
     effective: float = 0.0
     trust: float = 1.0
     played: int = 0
-    foretold: tuple[Foretold, ...] = ()
+    predicted: tuple[Predicted, ...] = ()
     explained: bool = True
 
 
-def _learned(asked: AskedCase, clouds: _Clouds | None) -> _Learned:
-    if clouds is None:
+def _learned(asked: AskedCase, ensembles: _Ensembles | None) -> _Learned:
+    if ensembles is None:
         return _Learned()
-    going = clouds.going_on
+    going = ensembles.going_on
     return _Learned(
-        there=_there(going, asked.now_h),
+        posterior=_posterior_now(going, asked.now_h),
         clear_now=going.share(lambda h: clear_at(h, h.moment(asked.now_h))),
-        if_stopped=opposite(clouds.stopped.share(clear_at)),
+        if_stopped=opposite(ensembles.stopped.share(clear_at)),
         going_on=opposite(going.share(clear_at)),
         effective=going.effective,
         trust=going.trust,
         played=going.histories,
-        foretold=foretell(clouds.searched, asked.seen),
+        predicted=predict(ensembles.searched, asked.seen),
         explained=not degenerate(going),
     )
 
 
-def _answer(asked: AskedCase, clouds: _Clouds | None, began: float) -> FollowUp:
+def _answer(asked: AskedCase, ensembles: _Ensembles | None, began: float) -> FollowUp:
     view, first = asked.view, asked.view.opened.moment.day
     number = (asked.day - first).days
     days_looked = looks(view, midnight(view, first))
-    waiting = not_before(days_looked, asked.windows, number)
+    earliest = not_before(days_looked, asked.stage_durations, number)
     latest = [look for look in days_looked if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
     seen_last = any(look.seen for look in latest if look.day == last_day)
-    known = _learned(asked, clouds)
-    misfit = outside(known.foretold)
-    wrong = bool(misfit) or not known.explained
-    decided = decide(
-        Standing(number, last_day, seen_last, waiting, wrong, known.clear_now, known.if_stopped)
+    known = _learned(asked, ensembles)
+    unexpected = outside(known.predicted)
+    wrong = bool(unexpected) or not known.explained
+    inputs = DecisionInputs(
+        number, last_day, seen_last, earliest, wrong, known.clear_now, known.if_stopped
     )
     return FollowUp(
         case=asked.case,
         day=asked.day,
         day_number=number,
-        windows=asked.windows,
-        not_before=waiting,
-        there=known.there,
+        stage_durations=asked.stage_durations,
+        not_before=earliest,
+        posterior=known.posterior,
         clear_now=known.clear_now,
         returns_if_stopped=known.if_stopped,
         returns_going_on=known.going_on,
         effective=known.effective,
         trust=known.trust,
         played=known.played,
-        foretold=known.foretold,
-        misfit=misfit,
+        predicted=known.predicted,
+        unexpected=unexpected,
         explained=known.explained,
         examine=examine(_clues(asked)) if wrong else (),
         zero=_zero_words(asked, last_day, seen_last),
-        decided=decided,
-        next_check=_next_check(asked, waiting, number),
-        redated=asked.redated,
-        lived=asked.lived,
+        decided=decide(inputs),
+        next_check=_next_check(asked, earliest, number),
+        rescheduled=asked.rescheduled,
+        course_as_done=asked.course_as_done,
         now_h=asked.now_h,
         seed=asked.trial.seed,
         seconds=time.perf_counter() - began,
     )
 
 
-def _there(cloud: Cloud, now_h: int) -> ThereNow:
+def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:
     def at(histories: Histories) -> int:
         return histories.moment(now_h)
 
-    return ThereNow(
-        cloud.believed(lambda h: h.burden[:, at(h)].sum(axis=-1)),
-        cloud.believed(lambda h: h.bottom[:, at(h)]),
-        cloud.believed(lambda h: h.swimmers[:, at(h)]),
+    return PosteriorNow(
+        ensemble.posterior_range(lambda h: h.burden[:, at(h)].sum(axis=-1)),
+        ensemble.posterior_range(lambda h: h.bottom[:, at(h)]),
+        ensemble.posterior_range(lambda h: h.swimmers[:, at(h)]),
     )
 
 
@@ -270,13 +264,13 @@ def _zero_words(asked: AskedCase, last_day: int | None, seen_last: bool) -> str:
     return sampling.in_words(0, examined, population=max(population, examined))
 
 
-def _next_check(asked: AskedCase, waiting: NotBefore, today: int) -> date:
+def _next_check(asked: AskedCase, earliest: NotBefore, today: int) -> date:
     """Return the day of the next look: the next planned count, but a look when the wait ends."""
     first = asked.view.opened.moment.day
     choices = []
-    if waiting.day is not None and waiting.day > today:
-        choices.append(waiting.day)
-    ahead = () if asked.lived is None else asked.lived.ahead
+    if earliest.day is not None and earliest.day > today:
+        choices.append(earliest.day)
+    ahead = () if asked.course_as_done is None else asked.course_as_done.ahead
     choices += [
         (asked.case.day_at(action.at_h) - first).days
         for action in ahead
@@ -289,7 +283,7 @@ def _next_check(asked: AskedCase, waiting: NotBefore, today: int) -> date:
 
 def _clues(asked: AskedCase) -> Clues:
     """Return what the record says that bears on a failure."""
-    view, past, main = asked.view, asked.lived, asked.case.main
+    view, past, main = asked.view, asked.course_as_done, asked.case.main
     first = view.opened.moment
     came = [
         group.description.arrived

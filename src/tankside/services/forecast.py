@@ -12,35 +12,43 @@ import numpy as np
 
 from tankside import library
 from tankside.claims.organism import Organism
-from tankside.course.tank_hours import TankHours
+from tankside.course.bodies.tank_hours import TankHours
 from tankside.follow import NotBefore, not_before
-from tankside.lifecycle import Compiled, Histories, Told, Windows, prepare, what_acts
-from tankside.lifecycle.clean_look import CleanLook, clean_looks, trusted_from
-from tankside.lifecycle.ending import lost
-from tankside.lifecycle.forcing import death_law
-from tankside.lifecycle.influence import (
+from tankside.intake.assemble import Assembled, midnight
+from tankside.intake.counts import looks
+from tankside.intake.forecast_setup import NOON_H, Followed, Question, Scene, scene_of
+from tankside.lifecycle import (
+    ActiveFactor,
+    Compiled,
+    Histories,
+    StageDurations,
+    active_factors,
+    prepare,
+)
+from tankside.lifecycle.inputs.forcing import death_law
+from tankside.lifecycle.results.clean_look import CleanLook, clean_looks, trusted_from
+from tankside.lifecycle.results.endpoints import lost
+from tankside.lifecycle.results.first_passage import (
+    FirstPassage,
+    clear_when_seen_free,
+    day_of_clearance,
+    first_passages,
+)
+from tankside.lifecycle.results.observation_model import EYE, way_of_looking
+from tankside.lifecycle.results.of_twenty import OfTwenty
+from tankside.lifecycle.results.outcome import DayOutcome, Spread, daily, spread, twenty_runs
+from tankside.lifecycle.results.sensitivity import (
     WATER,
-    Influence,
+    Sensitivity,
     columns_in_use,
     influences,
     volumes,
 )
-from tankside.lifecycle.observing import EYE, way_of_looking
-from tankside.lifecycle.of_twenty import OfTwenty
-from tankside.lifecycle.outcome import DayOutcome, Spread, daily, spread, twenty_runs
-from tankside.lifecycle.passage import (
-    Passage,
-    clear_when_seen_free,
-    day_of_clearance,
-    passages,
-)
+from tankside.lifecycle.results.sweep import last_dose_day, treated_until
 from tankside.lifecycle.running import allot
-from tankside.lifecycle.sweep import last_dose_day, treated_until
 from tankside.plan import Progress
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
-from tankside.services.assemble import Assembled, latest_day, midnight
-from tankside.services.assemble_counts import looks
-from tankside.services.forecast_courses import DAY_H, NOON_H, Followed, Question, Scene, scene_of
 from tankside.services.forecast_sampled import SampledRow, sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
 
@@ -61,7 +69,7 @@ class Ahead:
     Args:
         name: of the course.
         days: every day looked at.
-        passages: when things first happen.
+        first_passages: when things first happen.
         looks: what a clean look is worth, every day.
         trusted_from: first day from which a clean look is the truth in enough runs [d].
         seen_free_clear: share of runs that are clear on the day the spots go; None without spots.
@@ -73,12 +81,12 @@ class Ahead:
         treated_until: last day on which an agent is at nine tenths of its highest strength [d].
         moves_clearance: sampled values by how they go with the day of clearance.
         moves_losses: the same with the fish lost.
-        acts: what acts on which stage, and what is not known.
+        factors: what acts on which stage, and what is not known.
     """
 
     name: str
     days: tuple[DayOutcome, ...]
-    passages: tuple[Passage, ...]
+    first_passages: tuple[FirstPassage, ...]
     looks: tuple[CleanLook, ...]
     trusted_from: float
     seen_free_clear: OfTwenty | None
@@ -88,9 +96,9 @@ class Ahead:
     stock: Mapping[str, int]
     last_dose: float
     treated_until: float
-    moves_clearance: tuple[Influence, ...]
-    moves_losses: tuple[Influence, ...]
-    acts: tuple[Told, ...]
+    moves_clearance: tuple[Sensitivity, ...]
+    moves_losses: tuple[Sensitivity, ...]
+    factors: tuple[ActiveFactor, ...]
 
     @property
     def end(self) -> DayOutcome:
@@ -110,7 +118,7 @@ class Forecast:
     Args:
         case: the assembled case.
         organism: the parasite.
-        windows: how long its stages last here.
+        stage_durations: how long its stages last here.
         not_before: the date that counts and print give.
         followed: the course that was chosen, or the one that stands for it.
         ahead: one for each course.
@@ -127,7 +135,7 @@ class Forecast:
 
     case: Assembled
     organism: Organism
-    windows: Windows
+    stage_durations: StageDurations
     not_before: NotBefore
     followed: Followed
     ahead: tuple[Ahead, ...]
@@ -158,7 +166,7 @@ class Forecast:
         clocks change.
         """
         noon = NOON_H if float(day).is_integer() else 0
-        return self.case.day_at(day * DAY_H + noon)
+        return self.case.day_at(day * HOURS_PER_DAY + noon)
 
 
 def forecast(
@@ -202,15 +210,15 @@ def _gathered(
 ) -> Forecast:
     case, trial = scene.case, scene.trial
     first = case.view.opened.moment.day
-    today = (latest_day(case.view) - first).days
-    windows = trial.situation.windows
+    today = (case.view.last_moment().day - first).days
+    stage_durations = trial.situation.stage_durations
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)
     return Forecast(
         case=case,
         organism=trial.organism,
-        windows=windows,
-        not_before=not_before(looks(case.view, midnight(case.view, first)), windows, today),
+        stage_durations=stage_durations,
+        not_before=not_before(looks(case.view, midnight(case.view, first)), stage_durations, today),
         followed=scene.followed,
         ahead=tuple(found),
         how=way_of_looking(trial.organism),
@@ -238,7 +246,7 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
     return Ahead(
         name=name,
         days=daily(played, how),
-        passages=passages(played, spots=how == EYE, deaths=deaths),
+        first_passages=first_passages(played, spots=how == EYE, deaths=deaths),
         looks=seen,
         trusted_from=trusted_from(seen),
         seen_free_clear=clear_when_seen_free(played) if how == EYE else None,
@@ -250,7 +258,7 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
         treated_until=_treated_until(compiled.tank_hours),
         moves_clearance=influences(columns, day_of_clearance(played), weights),
         moves_losses=influences(columns, lost(played), weights) if deaths else (),
-        acts=what_acts(compiled),
+        factors=active_factors(compiled),
     )
 
 
@@ -266,4 +274,4 @@ def _treated_until(hours: TankHours) -> float:
         for body in stratum.bodies
         for strength in body.residue_high_mg_l.values()
     ]
-    return max(ends, default=0.0) / DAY_H
+    return max(ends, default=0.0) / HOURS_PER_DAY

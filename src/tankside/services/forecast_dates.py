@@ -10,12 +10,12 @@ from tankside import library
 from tankside.case import CaseView, Reading
 from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
-from tankside.lifecycle.figures import missing_figures
-from tankside.lifecycle.printed import PrintedTime, printed_times
+from tankside.intake.assemble import organism_named
+from tankside.intake.likely_cause import likeliest
+from tankside.lifecycle.inputs.parameters import missing_parameters
+from tankside.lifecycle.inputs.published_durations import PublishedDuration, published_durations
 from tankside.present.clock import day_words
 from tankside.records.case_file import read_case
-from tankside.services.assemble import latest_day, organism_named
-from tankside.services.suspects import likeliest
 
 ADVICE = (
     "These are printed times, not a course: count or scrape again on each date, and ask a "
@@ -24,7 +24,7 @@ ADVICE = (
 
 
 @dataclass(frozen=True, slots=True)
-class PrintedDates:
+class PublishedDates:
     """The times in print for the parasite of a case.
 
     Args:
@@ -38,11 +38,11 @@ class PrintedDates:
     organism: Organism
     temperature_c: float | None
     begins: date
-    times: tuple[PrintedTime, ...]
+    times: tuple[PublishedDuration, ...]
     missing: dict[str, str]
 
 
-def printed_dates(path: str | Path, organism: str | None) -> PrintedDates | None:
+def published_dates(path: str | Path, organism: str | None) -> PublishedDates | None:
     """Return the dates in print; None when no organism stands behind what is suspected.
 
     Raises:
@@ -54,8 +54,10 @@ def printed_dates(path: str | Path, organism: str | None) -> PrintedDates | None
     except NotPossible:
         return None
     warm = _temperature(view)
-    times = printed_times(parasite.id, facts, warm)
-    return PrintedDates(parasite, warm, latest_day(view), times, missing_figures(parasite))
+    times = published_durations(parasite.id, facts, warm)
+    return PublishedDates(
+        parasite, warm, view.last_moment().day, times, missing_parameters(parasite)
+    )
 
 
 def _temperature(view: CaseView) -> float | None:
@@ -64,7 +66,7 @@ def _temperature(view: CaseView) -> float | None:
     return None if found is None or found.measured is None else found.measured.number("C")
 
 
-def dates_json(found: PrintedDates) -> dict[str, object]:
+def dates_json(found: PublishedDates) -> dict[str, object]:
     """Return the keys that stand beside ``error`` in the answer of a refused forecast."""
     return {
         "organism": found.organism.id,
@@ -87,7 +89,7 @@ def dates_json(found: PrintedDates) -> dict[str, object]:
     }
 
 
-def dates_text(found: PrintedDates) -> str:
+def dates_text(found: PublishedDates) -> str:
     """Return the dates for a person."""
     warm = "not measured" if found.temperature_c is None else f"{found.temperature_c:g} C"
     if not found.times:
@@ -106,23 +108,23 @@ def dates_text(found: PrintedDates) -> str:
     return "\n".join([*lines, ADVICE])
 
 
-def _span(time: PrintedTime) -> str:
+def _span(time: PublishedDuration) -> str:
     low, high = time.low_d, time.high_d
     if low is not None and high is not None:
         return f"{low:.3g} days" if low == high else f"{low:.3g} to {high:.3g} days"
     return f"up to {high:.3g} days" if low is None else f"{low:.3g} days or more"
 
 
-def _dates(found: PrintedDates, time: PrintedTime) -> str:
+def _dates(found: PublishedDates, time: PublishedDuration) -> str:
     ends = [_words(found, end) for end in (time.low_d, time.high_d) if end is not None]
     return " to ".join(dict.fromkeys(ends))
 
 
-def _words(found: PrintedDates, days: float) -> str:
+def _words(found: PublishedDates, days: float) -> str:
     return day_words(found.begins + timedelta(days=round(days)))
 
 
-def _day(found: PrintedDates, days: float | None) -> str | None:
+def _day(found: PublishedDates, days: float | None) -> str | None:
     if days is None:
         return None
     return (found.begins + timedelta(days=round(days))).isoformat()

@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tankside.claims import Claim
+from tankside.intake.forecast_setup import Scene
 from tankside.lifecycle import Compiled
-from tankside.lifecycle.beginning import is_logarithmic, ranges
-from tankside.lifecycle.influence import acting, idle, in_use
-from tankside.lifecycle.sampled import Sampled, sampled_claims
-from tankside.services.claim_words import claim_words
-from tankside.services.forecast_courses import Scene
+from tankside.lifecycle.inputs.initial_state import is_logarithmic, ranges
+from tankside.lifecycle.results.sampled import Sampled, sampled_claims
+from tankside.lifecycle.results.sensitivity import acting, idle, in_use
 
 FROM = {
     "weight_g": "practice.forecast.weight_factor",
@@ -43,7 +42,6 @@ class SampledRow:
 
     Args:
         key: as drawn.
-        words: what it means.
         low: lowest value of any run.
         high: highest value.
         unit: of both.
@@ -57,7 +55,6 @@ class SampledRow:
     """
 
     key: str
-    words: str
     low: float
     high: float
     unit: str
@@ -88,7 +85,6 @@ def _row(one: Sampled, scene: Scene) -> SampledRow:
     even = "by ratio" if one.logarithmic else "even"
     return SampledRow(
         key=one.key,
-        words=claim_words(one.key, scene.trial.organism),
         low=one.low,
         high=one.high,
         unit=one.unit,
@@ -120,7 +116,6 @@ def _told(
     even = "half below, half above the middle"
     return SampledRow(
         key=name,
-        words=claim_words(name, scene.trial.organism),
         low=ends[0],
         high=ends[1],
         unit=unit,
@@ -138,7 +133,6 @@ def _water(scene: Scene, compiled: Compiled) -> list[SampledRow]:
     return [
         SampledRow(
             key=key,
-            words=claim_words(key, scene.trial.organism),
             low=0.0,
             high=1.0,
             unit="1",

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from tankside import lifecycle
 from tankside.errors import BadInput
+from tankside.intake.forecast_setup import SWEEP_RUNS, Question, Scene
 from tankside.lifecycle import Compiled, Draws, Histories
-from tankside.lifecycle.acts import FEED, KILL
-from tankside.lifecycle.clean_look import clean_looks, trusted_from
-from tankside.lifecycle.influence import Influence, acting, idle, in_use
-from tankside.lifecycle.observing import way_of_looking
-from tankside.lifecycle.sampling_claims import WATER_KEYS
-from tankside.lifecycle.sweep import (
+from tankside.lifecycle.inputs.claim_sampling import WATER_KEYS
+from tankside.lifecycle.inputs.mortality_factors import FEED, KILL
+from tankside.lifecycle.results.clean_look import clean_looks, trusted_from
+from tankside.lifecycle.results.observation_model import way_of_looking
+from tankside.lifecycle.results.sensitivity import Sensitivity, acting, idle, in_use
+from tankside.lifecycle.results.sweep import (
     Flip,
     SweepPoint,
     flips,
@@ -22,7 +23,6 @@ from tankside.lifecycle.sweep import (
     tried_values,
 )
 from tankside.plan import Progress
-from tankside.services.forecast_courses import SWEEP_RUNS, Question, Scene
 
 MOVERS = 2
 STAYS = (".residence", ".strain_factor")
@@ -56,7 +56,7 @@ class Swept:
 def sweep_claims(
     scene: Scene,
     compiled: Sequence[Compiled],
-    moves: tuple[Influence, ...],
+    moves: tuple[Sensitivity, ...],
     asked: Question,
     treated_until: float,
     progress: Progress | None,
@@ -110,7 +110,7 @@ def _swept(key: str, points: tuple[SweepPoint, ...], scene: Scene, treated: floa
 def _keys(
     draws: Draws,
     compiled: Compiled,
-    moves: tuple[Influence, ...],
+    moves: tuple[Sensitivity, ...],
     wanted: tuple[str, ...] | None,
 ) -> tuple[str, ...]:
     """Return the claims to hold: those asked for, else the strongest of each sort.
@@ -118,8 +118,8 @@ def _keys(
     The two that go most with the day of clearance, the strongest stay and the strongest kill; none
     where every run comes to the same end, whatever its values.
     """
-    acts, unused = acting(compiled), idle(compiled)
-    claims = [key for key in draws.keys if key not in WATER_KEYS and in_use(key, acts, unused)]
+    factors, unused = acting(compiled), idle(compiled)
+    claims = [key for key in draws.keys if key not in WATER_KEYS and in_use(key, factors, unused)]
     if wanted is not None:
         for key in wanted:
             if key not in claims:

@@ -11,6 +11,11 @@ from tankside.case import CaseView, Reading
 from tankside.case.done import CourseChosen
 from tankside.course import Amount, Caution
 from tankside.errors import NotPossible
+from tankside.intake import clock
+from tankside.intake.assemble import Chosen
+from tankside.intake.course_codec import decode_course
+from tankside.intake.followed_course import Running, run_of, running
+from tankside.intake.law import law_lines
 from tankside.present import calendar, day_card_pdf, day_card_text
 from tankside.present.clock import day_words
 from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
@@ -18,11 +23,6 @@ from tankside.quantity.moment import Moment, parse_date
 from tankside.quantity.show import amount, reading, rounded
 from tankside.records.case_file import StoredCase, read_case
 from tankside.records.whole_file import write_whole
-from tankside.services import clock
-from tankside.services.assemble import Chosen
-from tankside.services.course_codec import decode_course
-from tankside.services.law import law_lines
-from tankside.services.running import Running, run_of, running
 
 VOLUME_DIGITS = 3
 EXAMPLE = "EXAMPLE"

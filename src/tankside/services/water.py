@@ -10,11 +10,11 @@ from tankside.claims import Claim, Knowledge
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind
+from tankside.quantity.per import PER_THOUSAND, PERCENT
 from tankside.quantity.show import plain, rounded
-from tankside.services.water_shown import (
+from tankside.services.water_answer import (
     AS_CACO3,
     AS_N,
-    PERCENT,
     Result,
     Shown,
     celsius,
@@ -37,7 +37,7 @@ from tankside.water.choose import (
     unionised_ammonia,
 )
 from tankside.water.nitrite import CHLORIDE_RATIO
-from tankside.water.physical import AMMONIA_PER_N, PER_THOUSAND
+from tankside.water.physical import AMMONIA_PER_N
 
 BOUND = "A conditioner that binds ammonia can leave the test reading high: ask for it."
 REFERENCE = (

@@ -11,7 +11,7 @@ from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind
 from tankside.quantity.show import plain, rounded
-from tankside.services.water_shown import (
+from tankside.services.water_answer import (
     AS_CACO3,
     AS_N,
     Result,

@@ -11,9 +11,9 @@ from tankside.course import VolumeRules, volume_from_methods
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind, parse_count
-from tankside.services.water_shown import (
+from tankside.quantity.per import HOURS_PER_DAY, PERCENT
+from tankside.services.water_answer import (
     AS_N,
-    PERCENT,
     Formula,
     Result,
     Shown,
@@ -29,7 +29,6 @@ from tankside.water.choose import ammonia_from_food
 from tankside.water.dilution import PART_CHANGES
 from tankside.water.heat import RAMP
 from tankside.water.length_weight import FROESE14
-from tankside.water.physical import HOURS_PER_DAY
 from tankside.water.turnover import TURNOVER
 
 US_GAL_L, IMPERIAL_GAL_L = 3.785411784, 4.54609

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.water.physical import HOURS_PER_DAY, MINUTES_PER_HOUR, PER_THOUSAND
+from tankside.quantity.per import HOURS_PER_DAY, MINUTES_PER_HOUR, PER_THOUSAND
 from tankside.water.ranged import Floats, Method, Range, Ranged, Values, array, temperature_range
 
 _ASCE = "asce_2_91"

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.water.physical import CACO3_MG_PER_MEQ, CO2_G_MOL, PER_MILLION, PER_THOUSAND, kelvin
+from tankside.quantity.per import PER_THOUSAND
+from tankside.water.physical import CACO3_MG_PER_MEQ, CO2_G_MOL, PER_MILLION, kelvin
 from tankside.water.ranged import (
     Floats,
     Method,

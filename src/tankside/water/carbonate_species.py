@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.claims import cited, whole_setting
+from tankside.quantity.per import PER_THOUSAND
 from tankside.water.carbonate import (
     activity_davies,
     log_k,
@@ -21,7 +22,7 @@ from tankside.water.carbonate import (
     pk2_plummer82,
     pkw_nordstrom90,
 )
-from tankside.water.physical import CO2_G_MOL, PER_THOUSAND
+from tankside.water.physical import CO2_G_MOL
 from tankside.water.ranged import Floats, Values, array
 
 _PLUMMER = "plummer_busenberg_1982"

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.water.physical import HOURS_PER_DAY, OXYGEN_G_MOL, PER_MILLION, PER_THOUSAND, kelvin
+from tankside.quantity.per import HOURS_PER_DAY, PER_THOUSAND
+from tankside.water.physical import OXYGEN_G_MOL, PER_MILLION, kelvin
 from tankside.water.ranged import Method, Range, Ranged, Values, array, temperature_range
 
 _CLARKE = "clarke_johnston_1999"

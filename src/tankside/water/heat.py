@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims import cited, unit_factor
-from tankside.water.physical import PER_THOUSAND, SECONDS_PER_HOUR
+from tankside.claims import cited
+from tankside.quantity.per import PER_THOUSAND, PERCENT
+from tankside.water.physical import SECONDS_PER_HOUR
 from tankside.water.ranged import Floats, Method, Ranged, Values, array, temperature_range
 
 _CRC = "crc_handbook"
 _ASHRAE = "ashrae_hvac_applications"
 _MAGNUS = "alduchov_eskridge_1996"
 _HEAT = "mixed_tank_balance"
-_PER_HUNDRED = unit_factor(100, "percent in one")
 
 DENSITY_KG_L = cited(0.997, _CRC, "density of water at 25 C")
 HEAT_J_KG_K = cited(4181, _CRC, "specific heat of water near 25 C")
@@ -156,7 +156,7 @@ def evaporation_loss_w(
     Source:
         ASHRAE Handbook, HVAC Applications, natatoriums (from memory).
     """
-    room_share = array(humidity_percent) / _PER_HUNDRED
+    room_share = array(humidity_percent) / PERCENT
     gap_pa = vapour_pressure_pa(temperature_c) - room_share * vapour_pressure_pa(room_c)
     kg_per_s = (
         cited(4e-5, _ASHRAE, "evaporation rate, kg/s per m2 and kPa")

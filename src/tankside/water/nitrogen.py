@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tankside.claims import cited
-from tankside.water.physical import PER_THOUSAND
+from tankside.quantity.per import PER_THOUSAND
 from tankside.water.ranged import Floats, Method, Range, Ranged, Values, array
 
 _TIMMONS = "timmons_ebeling"

@@ -12,7 +12,8 @@ from enum import StrEnum
 import numpy as np
 
 from tankside.claims import cited
-from tankside.water.physical import PER_THOUSAND, kelvin
+from tankside.quantity.per import PER_THOUSAND
+from tankside.water.physical import kelvin
 from tankside.water.ranged import Floats, Values, array
 
 _DICKSON = "dickson_1990"

@@ -23,9 +23,6 @@ CACO3_MG_PER_MEQ = (CALCIUM_G_MOL + CARBON_G_MOL + _THREE * OXYGEN_G_MOL) / 2
 CHLORIDE_PER_SALT = CHLORINE_G_MOL / (CHLORINE_G_MOL + SODIUM_G_MOL)
 
 SECONDS_PER_HOUR = unit_factor(3600, "s per h")
-MINUTES_PER_HOUR = unit_factor(60, "min per h")
-HOURS_PER_DAY = unit_factor(24, "h per d")
-PER_THOUSAND = unit_factor(1000, "thousandths in one")
 PER_MILLION = unit_factor(1e6, "millionths in one")
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims import cited, unit_factor
+from tankside.claims import cited
+from tankside.quantity.per import PERCENT
 from tankside.water.physical import CHLORINE_G_MOL, SODIUM_G_MOL
 from tankside.water.ranged import Floats, Method, Range, Ranged, Values, array, temperature_range
 
 _TABLE = "wnt_1974"
 _CRC = "crc_handbook"
 _ROW = "table of sodium chloride solutions, 20 C"
-_PERCENT = unit_factor(100, "percent in one")
 
 _DENSITY_AT_PERCENT = {
     0.0: cited(998.2, _CRC, "density of water at 20 C, kg/m3"),
@@ -83,7 +83,7 @@ def salt_density_table(percent_w_w: Values) -> Ranged:
 def salt_strength_g_l(percent_w_w: Values) -> Ranged:
     """Salt in a litre of solution [g/L] from per cent by weight, strength times density."""
     density = salt_density_table(percent_w_w)
-    return Ranged(density.values * array(percent_w_w) / _PERCENT, density.warnings)
+    return Ranged(density.values * array(percent_w_w) / PERCENT, density.warnings)
 
 
 def salt_conductivity_ms_cm(salt_g_l: Values, temperature_c: Values) -> Ranged:

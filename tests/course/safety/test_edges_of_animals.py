@@ -10,7 +10,7 @@ import pytest
 from tankside.claims import Claim, Confidence, Host, Provenance
 from tankside.course import Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
-from tankside.course.choice import FIELDS
+from tankside.course.amounts.choice import FIELDS
 
 COPPER, GREEN, SALT = "copper_sulphate", "malachite_green", "sodium_chloride"
 DOSE = Dose(8, "main", COPPER, 0.15)

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from tankside.course import BodyKind, Level
-from tankside.course.action import Switch, Warmed
+from tankside.course.bodies.effects import Switch, Warmed
 from tankside.course.safety import gases
 
 HOURS = 48

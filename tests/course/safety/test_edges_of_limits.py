@@ -10,7 +10,7 @@ import pytest
 
 from tankside.claims import Claim, Confidence, Provenance
 from tankside.course import LabelEntry, Level, StockGroup, StrengthBasis, System, Tool, ToolUnit
-from tankside.course.choice import (
+from tankside.course.amounts.choice import (
     forms_of,
     missing_fields,
     plain_form,
@@ -19,7 +19,7 @@ from tankside.course.choice import (
     standing_against,
     unfit_label,
 )
-from tankside.course.limits import (
+from tankside.course.amounts.limits import (
     UNKNOWN,
     Around,
     Limit,
@@ -29,7 +29,7 @@ from tankside.course.limits import (
     reason_limit,
     soft_limit,
 )
-from tankside.course.needs import Readings, around, unmet
+from tankside.course.amounts.needs import Readings, around, unmet
 
 COPPER = "copper_sulphate"
 

@@ -7,7 +7,7 @@ import pytest
 from tankside.claims import Agent, Claim, Confidence, Knowledge, Provenance
 from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Bath, Dose
-from tankside.course.choice import FIELDS, handling, missing_fields
+from tankside.course.amounts.choice import FIELDS, handling, missing_fields
 from tankside.library import load
 
 LIBRARY = load()

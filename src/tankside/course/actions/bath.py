@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Declared, Ledger
-from tankside.course.tank_hours import Channel, TimedEvent
-from tankside.course.words import show
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.words import show
 
 
 @dataclass(frozen=True, slots=True)

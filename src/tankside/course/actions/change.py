@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Added, Declared, Effect, Exchanged, Held, Ledger
-from tankside.course.caution import Caution
-from tankside.course.course import Amount
-from tankside.course.system import NewWater
-from tankside.course.tank_hours import Channel, TimedEvent
-from tankside.course.words import show
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.amounts.amount import Amount
+from tankside.course.bodies.caution import Caution
+from tankside.course.bodies.effects import Added, Effect, Exchanged, Held
+from tankside.course.bodies.system import NewWater
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.words import show
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Declared, Ledger, Measured
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.bodies.effects import Measured
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Declared, Ledger, Switch, Switched
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.bodies.effects import Switch, Switched
 
 
 @dataclass(frozen=True, slots=True)

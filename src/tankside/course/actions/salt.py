@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.claims import unit_factor
-from tankside.course.action import Added, Declared, Held, Ledger
-from tankside.course.words import show
-
-SALT = "sodium_chloride"
-MG_PER_G = unit_factor(1000.0, "milligrams in one gram")
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.bodies.effects import SALT, Added, Held
+from tankside.course.bodies.words import show
+from tankside.quantity.per import MG_PER_G
 
 
 @dataclass(frozen=True, slots=True)

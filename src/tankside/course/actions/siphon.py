@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Declared, Exchanged, Ledger
+from tankside.course.actions.action import Declared, Ledger
 from tankside.course.actions.change import change_words, put_back
-from tankside.course.system import NewWater
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.effects import Exchanged
+from tankside.course.bodies.system import NewWater
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 SHARE_KEY = "practice.course.siphon_bottom_share"
 

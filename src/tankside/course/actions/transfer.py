@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Declared, Ledger, Moved
-from tankside.course.tank_hours import Channel, TimedEvent
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.bodies.effects import Moved
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 CARRIED_KEY = "practice.course.water_carried"
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from tankside.course.action import Declared, Ledger, Warmed
-from tankside.course.words import show
+from tankside.course.actions.action import Declared, Ledger
+from tankside.course.bodies.effects import Warmed
+from tankside.course.bodies.words import show
 
 
 @dataclass(frozen=True, slots=True)

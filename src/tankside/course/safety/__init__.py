@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tankside.course.caution import Caution, Level
+from tankside.course.bodies.caution import Caution, Level
 from tankside.course.safety import (
     animals,
     changes,
@@ -16,7 +16,7 @@ from tankside.course.safety import (
     strength,
     together,
 )
-from tankside.course.scene import Scene
+from tankside.course.safety.scene import Scene
 
 CHECKS = (
     strength.check,

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.claims import Agent, Claim, Host, Knowledge
-from tankside.course.actions.salt import SALT
-from tankside.course.caution import Caution, Level
-from tankside.course.scene import Scene
-from tankside.course.stock import StockGroup
-from tankside.course.system import BodyKind
-from tankside.course.tank_hours import Channel
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import SALT
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import BodyKind
+from tankside.course.bodies.tank_hours import Channel
+from tankside.course.safety.scene import Scene
 
 AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tankside.course.actions.salt import SALT
-from tankside.course.body_run import FRESH, FRESH_KEY
-from tankside.course.caution import Caution, Level
-from tankside.course.facts import find_number, find_range
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.scene import Scene, first_hour
-from tankside.course.stock import StockGroup
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import SALT
+from tankside.course.bodies.facts import find_number, find_range
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.course.safety.scene import Scene, first_hour
+from tankside.course.water.body_run import FRESH, FRESH_KEY
+from tankside.quantity.per import HOURS_PER_DAY
 
 WARMING_KEY = "practice.course.warming_per_day"
 COOLING_KEY = "practice.course.cooling_per_day"

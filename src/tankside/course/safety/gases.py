@@ -7,15 +7,15 @@ from collections.abc import Iterator
 import numpy as np
 
 from tankside.claims import unit_factor
-from tankside.course.action import Switch
-from tankside.course.body_run import FRESH
-from tankside.course.caution import Caution, Level
-from tankside.course.chemistry import Chemistry
-from tankside.course.facts import find_number
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.scene import Scene, first_hour
-from tankside.course.system import BodyKind
-from tankside.course.tank_hours import Hourly
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import Switch
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.system import BodyKind
+from tankside.course.bodies.tank_hours import Hourly
+from tankside.course.safety.scene import Scene, first_hour
+from tankside.course.water.body_run import FRESH
+from tankside.course.water.chemistry import Chemistry
+from tankside.quantity.per import HOURS_PER_DAY
 from tankside.water.ammonia_fresh import unionised_fraction_emerson75
 from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
 from tankside.water.ph_scale import PhScale

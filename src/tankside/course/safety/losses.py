@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.course.caution import Caution, Level
-from tankside.course.facts import find_number
-from tankside.course.scene import Scene
-from tankside.course.stock import StockGroup
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.safety.scene import Scene
 
 CARE_KEY = "practice.course.losses_care"
 

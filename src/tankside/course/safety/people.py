@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.course.action import Added
-from tankside.course.actions.salt import MG_PER_G
-from tankside.course.caution import Caution, Level
-from tankside.course.choice import standing_against
-from tankside.course.label import ToolUnit
-from tankside.course.scene import Scene
+from tankside.course.amounts.choice import standing_against
+from tankside.course.amounts.label import ToolUnit
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import Added
+from tankside.course.safety.scene import Scene
+from tankside.quantity.per import MG_PER_G
 
 NO = "no"
 HANDLING_KEY = "practice.course.handling_limit"

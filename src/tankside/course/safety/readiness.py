@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.course.action import Switch
-from tankside.course.caution import Caution, Level
-from tankside.course.facts import find_number
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.nitrogen import LOST, SPARED, filter_class
-from tankside.course.scene import Scene
-from tankside.course.system import BodyKind
-from tankside.course.words import show
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import Switch
+from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.system import BodyKind
+from tankside.course.bodies.words import show
+from tankside.course.safety.scene import Scene
+from tankside.course.water.nitrogen import LOST, SPARED, filter_class
+from tankside.quantity.per import HOURS_PER_DAY
 
 ASK_KEY = "practice.course.volume_ask_difference"
 TAKES = ("removes", "partly")

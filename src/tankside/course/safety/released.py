@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.course.caution import Caution, Level
-from tankside.course.scene import Scene
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.safety.scene import Scene
 
 RULES = ("practice/", "water/", "hosts/")
 """Folders whose files bear on every agent."""

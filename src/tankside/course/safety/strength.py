@@ -6,17 +6,17 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from tankside.claims import setting, unit_factor
-from tankside.course.caution import Caution, Level
-from tankside.course.limits import Around, Limit, hard_limit, lowest_useful, soft_limit
-from tankside.course.needs import around
-from tankside.course.printing import concentration
-from tankside.course.scene import PROLONGED, Scene, first_hour
-from tankside.course.tank_hours import Channel, TimedEvent
-from tankside.course.words import show
+from tankside.claims import setting
+from tankside.course.amounts.limits import Around, Limit, hard_limit, lowest_useful, soft_limit
+from tankside.course.amounts.needs import around
+from tankside.course.amounts.printing import concentration
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
+from tankside.course.bodies.words import show
+from tankside.course.safety.scene import PROLONGED, Scene, first_hour
+from tankside.quantity.per import MINUTES_PER_HOUR
 
 FEED = "feed"
-MINUTES_PER_HOUR = unit_factor(60, "minutes in an hour")
 _SLACK = setting(1e-9, "a strength exactly at the limit passes whatever the last digits")
 
 

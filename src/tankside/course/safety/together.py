@@ -9,11 +9,11 @@ from itertools import combinations
 import numpy as np
 
 from tankside.claims import Claim
-from tankside.course.actions.salt import SALT
-from tankside.course.caution import Caution, Level
-from tankside.course.facts import find_number
-from tankside.course.hours import HOURS_PER_DAY
-from tankside.course.scene import Flags, Scene, first_hour
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import SALT
+from tankside.course.bodies.facts import find_number
+from tankside.course.safety.scene import Flags, Scene, first_hour
+from tankside.quantity.per import HOURS_PER_DAY
 
 APART_KEY = "practice.course.days_between_medicines"
 BLOCKED = "blocked"

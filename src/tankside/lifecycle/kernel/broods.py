@@ -48,18 +48,18 @@ def begin_table(w: World, chance: Real) -> None:
 
 
 @inlined
-def settling_of_one(w: World, chance: Real, luck: Real) -> Whole:
+def settling_of_one(w: World, chance: Real, uniform: Real) -> Whole:
     """Return how many of one brood settle with this luck; the table must be that of the chance."""
     often = w.values[SHAPE] <= 0 and chance > HALF
     if often:
-        luck = 1 - luck
+        uniform = 1 - uniform
     cells = w.brood_guide.size
-    many = np.uint64(w.brood_guide[min(np.int64(luck * cells), cells - 1)])
-    many += np.uint64(luck > w.brood[many])
+    many = np.uint64(w.brood_guide[min(np.int64(uniform * cells), cells - 1)])
+    many += np.uint64(uniform > w.brood[many])
     while True:
         if many >= w.brood_law[FILLED]:
             _fill_block(w, chance)
-        if luck <= w.brood[many]:
+        if uniform <= w.brood[many]:
             break
         many += UNIT
     return np.int64(w.values[OFFSPRING]) - np.int64(many) if often else np.int64(many)

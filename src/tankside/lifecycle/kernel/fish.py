@@ -39,10 +39,10 @@ def make_fish(w: World, row: Whole) -> None:
     w.group_alive[:] = 0
     for i in range(w.area.size):
         group = w.group_of[i]
-        luck = gamma(state, w.values[SHAPE]) / w.values[SHAPE] if w.values[SHAPE] > 0 else 1.0
+        catch = gamma(state, w.values[SHAPE]) / w.values[SHAPE] if w.values[SHAPE] > 0 else 1.0
         pull = gamma(state, w.values[PULL]) / w.values[PULL] if w.values[PULL] > 0 else 1.0
         w.area[i] = w.given_area[row, group] * pull
-        w.susceptibility[i] = w.given_susceptibility[row, group] * luck
+        w.susceptibility[i] = w.given_susceptibility[row, group] * catch
         place = following(state)
         slope = max(w.values[SLOPE], DELAY_SPREAD)
         w.tolerance[i] = w.given_lethal[row, group]
@@ -178,8 +178,8 @@ def safe_until(w: World) -> Whole:
 def fix_death(w: World, i: Whole, hour: Whole) -> Whole:
     """Set the hour of death of a fish whose burden has just passed what it can bear."""
     clock = w.death_clock[w.group_of[i]]
-    luck = unit(at(w.keys[TRAITS], -1 - i))
-    spread = (luck / (1 - luck)) ** (DELAY_SPREAD / 2)
+    uniform = unit(at(w.keys[TRAITS], -1 - i))
+    spread = (uniform / (1 - uniform)) ** (DELAY_SPREAD / 2)
     target = clock[hour] + w.values[DELAY] * spread
     when = first_at_least(clock, target)
     w.due[i] = max(when, hour + 1) if when < clock.size - 1 else NEVER - 1

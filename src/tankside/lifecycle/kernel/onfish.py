@@ -162,7 +162,7 @@ def grow(
 
 
 @compiled
-def refused(w: World, i: Whole, hour: Whole, luck: Word) -> Truth:
+def refused(w: World, i: Whole, hour: Whole, word: Word) -> Truth:
     """Whether a fish that is immune, or fed with what hinders settling, refuses a parasite."""
     group = w.group_of[i]
     strength = 0.0
@@ -170,7 +170,7 @@ def refused(w: World, i: Whole, hour: Whole, luck: Word) -> Truth:
         warm = w.warmth[group, hour]
         strength = w.values[IMMUNE_COLD] + warm * (w.values[IMMUNE_WARM] - w.values[IMMUNE_COLD])
     strength += (1 - strength) * w.values[FED_REFUSED] * w.fed[group, hour]
-    return unit(luck) < strength
+    return unit(word) < strength
 
 
 @compiled
@@ -190,8 +190,8 @@ def passed_watch(w: World, i: Whole, hour: Whole) -> Whole:
     number = w.burden[i] + w.rated[i]
     death = NEVER
     if w.values[IMMUNE_ONSET] > 0 and w.immune_from[i] == inf and number >= w.values[IMMUNE_PRIOR]:
-        luck = unit(at(w.keys[ONSET], i))
-        spread = (luck / (1 - luck)) ** (SPREAD / 2)
+        uniform = unit(at(w.keys[ONSET], i))
+        spread = (uniform / (1 - uniform)) ** (SPREAD / 2)
         clock = w.immune_clock[w.group_of[i], hour]
         w.immune_from[i] = clock + w.values[IMMUNE_ONSET] * spread
         w.immune_first[0] = min(w.immune_first[0], w.immune_from[i])

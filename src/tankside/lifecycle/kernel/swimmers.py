@@ -191,8 +191,8 @@ def _never_settling(w: World, body: Whole, since: Whole, hour: Whole) -> Whole:
     alive = part * (1 - leaving_part(hazard)) * (1 - w.find[body, hour]) * exp(-loss)
     if w.values[SHAPE] > 0:
         rate = w.values[SHAPE] / max(w.values[OFFSPRING], UNIT_32) + find
-        luck = gamma(w.state, w.values[SHAPE] * broods + settling) / rate
-        return poisson(w.state, luck * alive)
+        gamma_draw = gamma(w.state, w.values[SHAPE] * broods + settling) / rate
+        return poisson(w.state, gamma_draw * alive)
     rest = np.int64(w.values[OFFSPRING]) * np.int64(broods) - np.int64(settling)
     return binomial(w.state, rest, min(alive / max(1 - find, UNIT_32), 1.0))
 
@@ -200,8 +200,8 @@ def _never_settling(w: World, body: Whole, since: Whole, hour: Whole) -> Whole:
 @compiled
 def _settling_of_many(w: World, chance: Real, broods: Whole, state: Array) -> Whole:
     if w.values[SHAPE] > 0:
-        luck = gamma(state, w.values[SHAPE] * broods) / w.values[SHAPE]
-        return poisson(state, luck * w.values[OFFSPRING] * chance)
+        gamma_draw = gamma(state, w.values[SHAPE] * broods) / w.values[SHAPE]
+        return poisson(state, gamma_draw * w.values[OFFSPRING] * chance)
     return binomial(state, np.int64(w.values[OFFSPRING]) * broods, chance)
 
 

@@ -13,13 +13,13 @@ from starlette.responses import HTMLResponse, Response
 from tankside.present import day_card_pdf, day_card_text
 from tankside.present.blocks import Page
 from tankside.present.day_card import EMERGENCY
-from tankside.services import page as plain
+from tankside.report import page as plain
+from tankside.report.page import OpenCase, open_case, strip
+from tankside.report.page_course import course_page
+from tankside.report.page_fits import fits_page
+from tankside.report.page_follow import follow_page, work_out
+from tankside.report.page_plans import compare_courses, plans_page
 from tankside.services import today as day_service
-from tankside.services.page import OpenCase, open_case, strip
-from tankside.services.page_course import course_page
-from tankside.services.page_fits import fits_page
-from tankside.services.page_follow import follow_page, work_out
-from tankside.services.page_plans import compare_courses, plans_page
 from tankside.web.pages.find import find_case
 
 router = APIRouter(prefix="/case/{file}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
-from tankside.services.case_show import list_cases
+from tankside.report.case_show import list_cases
 
 router = APIRouter()
 

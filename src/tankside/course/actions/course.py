@@ -1,0 +1,33 @@
+"""A course: named, timed actions over a number of days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tankside.course.actions.action import Action
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Timed actions over whole days; hour 0 is the first moment of day 0."""
+
+    name: str
+    days: int
+    actions: tuple[Action, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayLine:
+    """One line of the day card.
+
+    ``amounts`` are indices into ``CourseRun.amounts``; ``minutes`` is the work it takes (None
+    when not known); ``kind`` is the action's kind.
+    """
+
+    action: int
+    hour: int
+    body: str
+    kind: str
+    text: str
+    amounts: tuple[int, ...] = ()
+    minutes: float | None = None

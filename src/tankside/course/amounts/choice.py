@@ -1,0 +1,155 @@
+"""Whether an agent may be chosen at all: offered, with safety fields filled, container fitting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from tankside.claims import Agent, Knowledge, setting
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.bodies.caution import Caution, Level
+
+HAZARD = "hazard"
+FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
+LOW_HAZARD = "low"
+SUBSTANCE = "substance"
+NO_CONTAINER = "none"
+_SAME_FORM = Decimal(str(setting(0.001, "claims of a form are printed with four digits")))
+
+
+def missing_fields(facts: Knowledge, agent: str) -> tuple[str, ...]:
+    """Return the people fields that are empty; none are needed when the hazard is low."""
+    hazard = facts.find(f"agent.{agent}.people.hazard")
+    if hazard is not None and hazard.value == LOW_HAZARD:
+        return ()
+    empty = [f for f in FIELDS if facts.find(f"agent.{agent}.people.{f}") is None]
+    return (*(() if hazard is not None else ("hazard",)), *empty)
+
+
+def standing_against(facts: Knowledge, agent: str, agent_name: str) -> Iterator[Caution]:
+    """Yield what forbids choosing an agent: E-DOSE-27 not offered, S-PEOPLE fields missing."""
+    known = facts.agents.get(agent)
+    if known is not None and (not known.offered or known.kind != SUBSTANCE):
+        yield _not_offered(known, agent_name)
+    missing = missing_fields(facts, agent)
+    if missing:
+        yield Caution(
+            Level.BLOCKED,
+            "S-PEOPLE",
+            f"{agent_name} cannot be chosen: nobody has filled in {', '.join(missing)}.",
+            f"Missing: {', '.join(missing)}. Whoever handles it must know them first.",
+            f"agent.{agent}.people.{missing[0]}",
+            "Choose another agent, or add the fields with their source.",
+            agent=agent,
+        )
+
+
+def _not_offered(known: Agent, agent_name: str) -> Caution:
+    """Give the reason that the agent's own file states."""
+    claim = known.find("not_offered")
+    kind = known.kind.replace("_", " ")
+    why = str(claim.value) if claim is not None else f"It is {kind}: nothing to weigh into water."
+    source = f" ({claim.source})" if claim is not None and claim.source else ""
+    return Caution(
+        Level.BLOCKED,
+        "E-DOSE-27",
+        f"{agent_name} is not offered: no amount is worked out.",
+        why + source,
+        f"agent.{known.id}.not_offered" if claim is not None else "",
+        "Choose an agent that is offered; ask a veterinarian where a prescription is needed.",
+        agent=known.id,
+    )
+
+
+def forms_of(known: Agent, in_containers: bool = False) -> dict[str, Decimal]:
+    """Return how much of the agent's basis one mass of each form holds, by its plain name.
+
+    With ``in_containers`` those that only strengths are told in (an element) are left out.
+    """
+    forms = {plain_form(known.basis): Decimal(1)}
+    for short, claims in known.claims.items():
+        told = claims[0].conditions
+        only_told = in_containers and told.get("container") == NO_CONTAINER
+        if short.startswith("form.") and claims[0].known and not only_told:
+            name = told.get("form", "") or short.removeprefix("form.")
+            forms[plain_form(name)] = Decimal(str(claims[0].number()))
+    return forms
+
+
+def plain_form(form: str) -> str:
+    """Return a form as it is compared: no leading "as", no case."""
+    return form.strip().lower().removeprefix("as ").strip()
+
+
+def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry) -> Caution | None:
+    """Refuse a container of another agent, or a form that was not converted as its claim says.
+
+    A form that the agent's file does not name passes only as the agent's own basis (factor 1).
+    """
+    if label.agent != agent:
+        return _unfit(
+            agent, agent_name, f"its label is that of {label.agent.replace('_', ' ')}", agent
+        )
+    known = facts.agents.get(agent)
+    if known is None:
+        return None
+    stated = forms_of(known).get(plain_form(label.form), Decimal(1))
+    if abs(label.active_per_form - stated) <= _SAME_FORM * stated:
+        return None
+    how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {known.basis}"
+    return _unfit(agent, agent_name, how, known.basis)
+
+
+def handling(facts: Knowledge, agent: str) -> tuple[tuple[str, str], ...]:
+    """Return what whoever handles an agent must know, (field, words) each, its hazard first.
+
+    It stands with every amount, whatever the tank: it is no caution about one of them.
+    """
+    claims = {field: facts.find(f"agent.{agent}.people.{field}") for field in (HAZARD, *FIELDS)}
+    return tuple((field, str(claim.value)) for field, claim in claims.items() if claim is not None)
+
+
+def read_back(facts: Knowledge, agent_name: str, label: LabelEntry) -> str:
+    """Say which form the container holds, where another form would need another amount."""
+    others = _other_forms(facts, label)
+    if not others:
+        return ""
+    told = ", ".join(
+        f"{label.active_per_form / share:.2g} times as much with {name}"
+        for name, share in others.items()
+    )
+    form = label.form.removeprefix("as ")
+    return f"The container of {agent_name} must say {form}; needed would be {told}."
+
+
+def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Iterator[Caution]:
+    """Ask to read the form on the label where it was taken for granted and forms differ."""
+    if not label.form_named and _other_forms(facts, label):
+        yield Caution(
+            Level.CARE,
+            "E-PROD-04",
+            f"Is it {label.form.removeprefix('as ')}? The label of {agent_name} names no form.",
+            read_back(facts, agent_name, label),
+            f"agent.{label.agent}.form",
+            "Compare the form and the strength on the label with this line before weighing.",
+            agent=label.agent,
+        )
+
+
+def _other_forms(facts: Knowledge, label: LabelEntry) -> dict[str, Decimal]:
+    """Return the forms that a container may hold with another share of the basis."""
+    known = facts.agents.get(label.agent)
+    forms = {} if known is None else forms_of(known, in_containers=True)
+    return {name: share for name, share in forms.items() if share != label.active_per_form}
+
+
+def _unfit(agent: str, agent_name: str, how: str, needed: str) -> Caution:
+    return Caution(
+        Level.BLOCKED,
+        "E-PROD-01",
+        f"This container is not read as {agent_name}.",
+        f"Needed: {needed}; {how}.",
+        f"agent.{agent}.form",
+        "Read the label again: which substance, and which salt or hydrate.",
+        agent=agent,
+    )

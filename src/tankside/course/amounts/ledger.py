@@ -1,0 +1,295 @@
+"""The account kept while a course declares itself: what was put in, at the point volume."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from tankside.claims import Knowledge
+from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.by_hand import not_seen_to
+from tankside.course.amounts.choice import (
+    handling,
+    read_back,
+    read_form_again,
+    standing_against,
+    unfit_label,
+)
+from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.limits import Limit, hard_limit, is_inside, reason_limit
+from tankside.course.amounts.needs import Readings, around, unmet
+from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
+from tankside.course.amounts.weighed import Weighed
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import (
+    AGENT_PREFIX,
+    Added,
+    Effect,
+    Exchanged,
+    Held,
+    Measured,
+    Moved,
+)
+from tankside.course.bodies.facts import Range, find_range
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import NewWater, System
+from tankside.errors import BadInput, Mistake
+
+LABEL_AGE_KEY = "practice.course.age_limit_label"
+
+
+@dataclass(slots=True)
+class Account:
+    """Running account of the agents in each body, told as if nothing were lost but by changes.
+
+    It answers the ``Ledger`` questions of an action. ``action`` is the index of the action that
+    is declaring itself; ``at`` is the body each group is in.
+    """
+
+    systems: Mapping[str, System]
+    stock: Mapping[str, StockGroup]
+    facts: Knowledge
+    labels: Mapping[str, LabelEntry]
+    action: int = 0
+    there: dict[tuple[str, str], float | None] = field(default_factory=dict)
+    intended: dict[str, dict[str, float]] = field(default_factory=dict)
+    readings: dict[str, Readings] = field(default_factory=dict)
+    at: dict[str, str] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
+    printed: dict[Request, Amount] = field(default_factory=dict)
+    ranges: dict[str, Range | None] = field(default_factory=dict)
+    reasons: dict[tuple[str, str], str] = field(default_factory=dict)
+    checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
+        default_factory=dict
+    )
+
+    def __post_init__(self) -> None:
+        self.at = {group.id: group.body for group in self.stock.values()}
+        for system in self.systems.values():
+            self.intended[system.id] = {}
+            self.readings[system.id] = Readings.at_start(system)
+            for found in system.residues:
+                low, high = found.low_mg_l, found.high_mg_l
+                middle = None if low is None or high is None else (low + high) / 2
+                self.there[system.id, found.agent] = middle
+
+    def volume_l(self, body: str) -> float:
+        """Return the point volume of a body [L]."""
+        return self.systems[body].volume.point_l
+
+    def new_water(self, body: str) -> NewWater:
+        """Return the new water this body is filled with."""
+        return self.systems[body].new_water
+
+    def body_name(self, body: str) -> str:
+        """Return the name of a body as the keeper says it."""
+        return self.systems[body].name if body in self.systems else body
+
+    def agent_name(self, agent: str) -> str:
+        """Return an agent's name as it stands in a sentence."""
+        if agent not in self.names:
+            known = self.facts.agents.get(agent)
+            full = known.name if known else agent.replace("_", " ")
+            self.names[agent] = (full[0].lower() + full[1:]).split(" (")[0]
+        return self.names[agent]
+
+    def group_name(self, group: str) -> str:
+        """Return a group's name."""
+        return self.stock[group].name if group in self.stock else group
+
+    def account_mg_l(self, body: str, agent: str) -> float | None:
+        """Return what has been put in and not taken out again [mg/L]; None when not known."""
+        return self.there.get((body, agent), 0.0)
+
+    def intended_mg_l(self, body: str) -> Mapping[str, float]:
+        """Return the strength that the course is holding of each agent [mg/L]."""
+        return dict(self.intended[body])
+
+    def number(self, key: str) -> Range | None:
+        """Return (low, value, high) of a claim, or None when unknown."""
+        if key not in self.ranges:
+            self.ranges[key] = find_range(self.facts, key)
+        return self.ranges[key]
+
+    def weigh(  # noqa: PLR0913 (one for each thing that an amount depends on)
+        self,
+        hour: int,
+        body: str,
+        agent: str,
+        mg_l: float,
+        for_l: float,
+        route: str = "prolonged",
+        reason: str = "",
+        meant_mg_l: float | None = None,
+        who: str = "",
+    ) -> Weighed:
+        """Work out an amount for ``for_l`` litres at ``mg_l``, or say why there is none.
+
+        Whether the agent may be chosen at all, what it needs to be known of the water and the
+        fish, and its limits are asked first; whatever stands against it is in the cautions, and
+        a blocking one leaves no amount.
+        """
+        limit, cautions = self._allowed(hour, body, agent, route, who)
+        exact_mg = mg_l * for_l
+        meant = mg_l if meant_mg_l is None else meant_mg_l
+        request = replace(
+            self._request(body, agent, mg_l, for_l, limit),
+            passed=self._soft(agent, route, meant),
+            reason=reason or self.reasons.get((body, agent), ""),
+        )
+        try:
+            judge(request)
+        except BadInput as refused:
+            cautions = (*cautions, refusal(refused, self.action, hour, body, request))
+        if any(caution.level is Level.BLOCKED for caution in cautions):
+            return Weighed(exact_mg, None, cautions)
+        label = self.labels.get(agent)
+        unfit = self._unfit_container(label, agent, hour, body)
+        if label is None or unfit:
+            return Weighed(exact_mg, None, (*cautions, *unfit))
+        name = self.agent_name(agent)
+        try:
+            amount = self.printed.get(request) or print_amount(request, label)
+        except Mistake as refused:
+            caution = refusal(refused, self.action, hour, body, request)
+            return Weighed(exact_mg, None, (*cautions, caution))
+        self.printed[request] = amount
+        shown = replace(
+            placed(amount, self.action, hour, body),
+            read_back=read_back(self.facts, name, label),
+            handling=handling(self.facts, agent),
+        )
+        cautions = (*cautions, *read_form_again(self.facts, name, label))
+        return Weighed(float(amount.active_mg), shown, cautions)
+
+    def _unfit_container(
+        self, label: LabelEntry | None, agent: str, hour: int, body: str
+    ) -> tuple[Caution, ...]:
+        """Return what stands against the container: none named, too old, unfit, or not seen to."""
+        if label is None:
+            return (self._no_label(agent),)
+        name = self.agent_name(agent)
+        unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
+        if unfit is not None:
+            return (unfit,)
+        return tuple(not_seen_to(self.facts, label, name, hour, body))
+
+    def _allowed(
+        self, hour: int, body: str, agent: str, route: str, who: str
+    ) -> tuple[Limit | None, tuple[Caution, ...]]:
+        """Return the hard limit here and what is unmet; asked once per body, agent and route.
+
+        A group that comes for a bath (``who``) is asked about like those that live there.
+        """
+        found = self.checked.get((body, agent, route, who))
+        if found is None:
+            here = (g for g, where in self.at.items() if where == body or g == who)
+            groups = [self.stock[g] for g in here]
+            readings = self.readings[body]
+            limit = hard_limit(self.facts, agent, route, around(readings, groups))
+            name = self.agent_name(agent)
+            cautions = (
+                *standing_against(self.facts, agent, name),
+                *unmet(self.facts, agent, name, readings, groups, hour),
+            )
+            found = self.checked[body, agent, route, who] = (limit, cautions)
+        return found
+
+    def _soft(self, agent: str, route: str, meant_mg_l: float) -> Limit | None:
+        """Return the soft limit that the strength meant passes, or None."""
+        soft = reason_limit(self.facts, agent, route)
+        return None if soft is None or is_inside(meant_mg_l, soft) else soft
+
+    def _request(
+        self, body: str, agent: str, mg_l: float, for_l: float, limit: Limit | None
+    ) -> Request:
+        volume = self.systems[body].volume
+        whole = for_l == volume.point_l
+        known = self.facts.agents.get(agent)
+        there = self.there.get((body, agent), 0.0) if whole else 0.0
+        return Request(
+            agent=agent,
+            agent_name=self.agent_name(agent),
+            basis=known.basis.split(",")[0] if known else "",
+            strength_mg_l=float(mg_l),
+            for_l=float(for_l),
+            limit_l=volume.smaller_l if whole else for_l,
+            there_mg_l=there or 0.0,
+            limit=limit,
+        )
+
+    def _label_too_old(self, label: LabelEntry) -> Caution | None:
+        """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
+        limit_h = self.number(LABEL_AGE_KEY)
+        stale = limit_h is not None and not -label.read_at_h <= limit_h[1]
+        if not label.expired and not stale:
+            return None
+        return Caution(
+            Level.BLOCKED,
+            "E-PROD-03",
+            f"The container of {self.agent_name(label.agent)} "
+            + ("has expired." if label.expired else "was read too long ago."),
+            "What a label says of strength and stability holds for a limited time.",
+            LABEL_AGE_KEY,
+            "Read the label at hand again, or use another container.",
+            agent=label.agent,
+        )
+
+    def _no_label(self, agent: str) -> Caution:
+        return Caution(
+            Level.NOTE,
+            "E-PROD-01",
+            f"No amount of {self.agent_name(agent)} is shown: no label has been entered.",
+            "An amount needs the strength, its basis and the tool that measures it.",
+            "",
+            "Read the label and name the scale or syringe.",
+            agent=agent,
+        )
+
+    def apply(self, hour: int, effect: Effect) -> None:
+        """Enter one effect into the account."""
+        match effect:
+            case Added(body=body, agent=agent, mg=mg):
+                before = self.there.get((body, agent), 0.0)
+                added = mg / self.volume_l(body)
+                self.there[body, agent] = None if before is None else before + added
+            case Held(body, agent, mg_l, reason):
+                self.intended[body][agent] = mg_l
+                if reason:
+                    self.reasons[body, agent] = reason
+            case Exchanged(body, litres, _):
+                self._dilute(body, litres)
+            case Measured(body, values):
+                self._measured(hour, body, values)
+            case Moved(group, to_body):
+                self._moved(group, to_body)
+            case _:
+                pass
+
+    def _moved(self, group: str, to_body: str) -> None:
+        here = self.at.get(group)
+        if here is None or (to_body and to_body not in self.systems):
+            raise BadInput(
+                "E-COURSE-02",
+                "A move names animals or a tank that are not part of the case.",
+                given=f"{group} to {to_body}",
+                needed=f"one of {', '.join(self.at)} to one of {', '.join(self.systems)}",
+                next_step="Enter the animals and the tank first, or correct the move.",
+                field="course",
+            )
+        self.at[group] = to_body
+        self.checked.clear()
+
+    def _dilute(self, body: str, litres: float) -> None:
+        keep = 1 - min(1.0, litres / self.volume_l(body))
+        for (where, agent), value in self.there.items():
+            if where == body and value is not None:
+                self.there[where, agent] = value * keep
+
+    def _measured(self, hour: int, body: str, values: Mapping[str, float]) -> None:
+        for name, value in values.items():
+            if name.startswith(AGENT_PREFIX):
+                self.there[body, name.removeprefix(AGENT_PREFIX)] = value
+        fields = {n: v for n, v in values.items() if not n.startswith(AGENT_PREFIX)}
+        self.readings[body].take(hour, fields)
+        self.checked.clear()

@@ -1,0 +1,52 @@
+"""Agents that only some water or only grown fish bear: sea water, no fry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from tankside.claims import Claim, Knowledge
+from tankside.course.amounts.limits import YOUNG
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.system import System
+
+MARINE = "marine"
+
+
+def unfit_place(
+    facts: Knowledge,
+    agent: str,
+    agent_name: str,
+    system: System,
+    groups: Sequence[StockGroup],
+    hour: int,
+) -> Iterator[Caution]:
+    """Yield E-DOSE-20 (not known) or E-DOSE-25 (known and unfit) for kind of water and fry."""
+
+    def stands(code: str, words: str, claim: Claim, instead: str) -> Caution:
+        said = (claim.note or "unknown is not taken as safe").rstrip(".")
+        stated = claim.source or claim.provenance.value.replace("_", " ")
+        why = f"{said[:1].upper()}{said[1:]} ({stated})."
+        return Caution(
+            Level.BLOCKED, code, words, why, claim.key, instead,
+            hour=hour, body=system.id, agent=agent,
+        )  # fmt: skip
+
+    sea = facts.find(f"agent.{agent}.needs.marine")
+    if sea is not None and system.water is None:
+        words = f"{agent_name} is for sea water only; which water is this?"
+        yield stands("E-DOSE-20", words, sea, "Say which water it is: fresh, brackish or marine.")
+    elif sea is not None and system.water != MARINE:
+        words = f"{agent_name} is for sea water only; this is {system.water} water."
+        yield stands("E-DOSE-25", words, sea, "Choose another way, or ask a veterinarian.")
+    grown = facts.find(f"agent.{agent}.needs.no_fry")
+    if grown is None:
+        return
+    young = [group.name for group in groups if group.life_stage in YOUNG]
+    unknown = [group.name for group in groups if group.life_stage is None]
+    if young:
+        words = f"{agent_name} is not for fry: {', '.join(young)}."
+        yield stands("E-DOSE-25", words, grown, "Move the young ones out first.")
+    elif unknown:
+        words = f"{agent_name} is not for fry; how old are these: {', '.join(unknown)}?"
+        yield stands("E-DOSE-20", words, grown, "Say the life stage: juvenile or adult.")

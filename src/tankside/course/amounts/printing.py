@@ -1,0 +1,228 @@
+"""Turn a weighing into the amount that is shown, checked both ways and against hard limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import lru_cache
+
+from tankside.claims import unit_factor, whole_setting
+from tankside.course.amounts import double_check
+from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.label import LabelEntry, StrengthBasis
+from tankside.course.amounts.limits import Limit, is_inside
+from tankside.course.amounts.weighing import Weighing, weigh_out
+from tankside.course.bodies.caution import Caution, Level
+from tankside.errors import BadInput, Mistake
+from tankside.quantity.show import NO_BREAK, amount, plain, rounded
+
+_SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
+_REASON = whole_setting(10, "characters that a reason has at least")
+_THOUSAND = Decimal(str(unit_factor(1000, "milligrams in one gram")))
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One amount asked for.
+
+    Args:
+        agent: agent id.
+        agent_name: name in plain words.
+        basis: how its concentration is told.
+        strength_mg_l: strength to add [mg/L].
+        for_l: water it is for [L].
+        limit_l: volume in which the hard limit is checked [L]: the smallest that fits for a
+            dose of the whole body, the litres themselves for new water measured to the tape.
+        there_mg_l: what the account says is there already [mg/L].
+        limit: the hard limit of this agent by this route; None when none is known.
+        passed: the soft limit that the strength meant passes; None when it passes none.
+        reason: the reason as typed, "" when none.
+    """
+
+    agent: str
+    agent_name: str
+    basis: str
+    strength_mg_l: float
+    for_l: float
+    limit_l: float
+    there_mg_l: float
+    limit: Limit | None
+    passed: Limit | None = None
+    reason: str = ""
+
+
+def label_words(label: LabelEntry) -> str:
+    """Return the label line, as printed on the card and as read back by the double check."""
+    density = "not known" if label.density_g_ml is None else plain(label.density_g_ml)
+    basis = label.basis.value
+    if label.basis is StrengthBasis.AS_PRODUCT and not label.solid:
+        basis += ", by volume"
+    return (
+        f"strength {plain(label.strength)} {basis}; 1 of {label.form} holds "
+        f"{plain(label.active_per_form)}; density {density}"
+    )
+
+
+def judge(request: Request) -> None:
+    """Hold what is asked to its limits, whatever container there is.
+
+    The hard limit is compared in the smallest volume that fits with what is there already; the
+    soft limit, which is about what somebody means to give, with the strength that is meant.
+
+    Raises:
+        BadInput: E-DOSE-10 above the hard limit; E-DOSE-11 above the soft one without a reason.
+    """
+    asked_mg = request.strength_mg_l * request.for_l
+    if request.limit is not None:
+        _refuse_above(request, asked_mg / request.limit_l)
+    soft = request.passed
+    if soft is not None and len(request.reason.strip()) < _REASON:
+        raise BadInput(
+            "E-DOSE-11",
+            f"{request.agent_name}: this is above the soft limit. It needs a written reason.",
+            given=_blanks(concentration(request.strength_mg_l, request.basis)),
+            needed=f"at most {concentration(soft.mg_l, '')}{soft.cited}, or a reason of at "
+            f"least {_REASON} characters",
+            next_step="Lower the strength, or write down why it must be stronger.",
+            field="reason",
+        )
+
+
+@lru_cache(maxsize=whole_setting(4096, "amounts kept, a search asks for the same ones again"))
+def print_amount(request: Request, label: LabelEntry) -> Amount:
+    """Return the amount to show, or refuse it.
+
+    Raises:
+        Mistake: E-PROD-.., E-NUM-09, E-DOSE-24 from the sum; E-DOSE-10 above the hard limit
+            (no override); E-DOSE-900 when the way back does not agree.
+    """
+    litres = Decimal(str(request.for_l))
+    target = Decimal(str(request.strength_mg_l))
+    weighing = weigh_out(target, litres, label)
+    if _above(request, float(weighing.active_mg) / request.limit_l):
+        weighing = weigh_out(target, litres, label, down=True)
+    strength = weighing.active_mg / litres
+    text = amount(weighing.value, weighing.unit.value)
+    at_limit = float(weighing.active_mg) / request.limit_l
+    _refuse_above(request, at_limit)
+    double_check.confirm(
+        text,
+        label_words(label),
+        weighing.stock,
+        str(request.for_l),
+        str(strength),
+        str(request.strength_mg_l),
+    )
+    return Amount(
+        action=-1,
+        hour=0,
+        body="",
+        agent=request.agent,
+        text=text,
+        value=weighing.value,
+        unit=weighing.unit.value,
+        active_mg=weighing.active_mg,
+        for_l=litres,
+        strength_mg_l=strength,
+        strength_smaller_mg_l=Decimal(str(at_limit)),
+        basis=request.basis,
+        sum_text=_sum_text(request, weighing, label, text, strength),
+        label=label,
+        stock_solution=weighing.stock,
+        reason=request.reason.strip() if request.passed else "",
+    )
+
+
+def _above(request: Request, at_limit_mg_l: float) -> bool:
+    """Whether the total is not inside the limit (never inside when it is no number)."""
+    if request.limit is None:
+        return False
+    return not is_inside(at_limit_mg_l + request.there_mg_l, request.limit)
+
+
+def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
+    if request.limit is None:
+        raise BadInput(
+            "E-DOSE-10",
+            f"{request.agent_name}: no limit is known by this route, so no amount is shown.",
+            given=_blanks(concentration(request.strength_mg_l, request.basis)),
+            needed="an agent and a route with a published limit",
+            next_step="Choose another agent or another route.",
+            field="agent",
+        )
+    if not _above(request, at_limit_mg_l):
+        return
+    total = at_limit_mg_l + request.there_mg_l
+    raise BadInput(
+        "E-DOSE-10",
+        f"{request.agent_name}: this is above the hard limit. There is no override.",
+        given=_blanks(f"{concentration(total, '')} if there are {request.limit_l:.4g} L"),
+        needed=f"at most {concentration(request.limit.mg_l, '')}{request.limit.cited}",
+        next_step="Lower the strength, measure the volume by a second method, or wait.",
+        field="strength",
+    )
+
+
+def _sum_text(
+    request: Request, weighing: Weighing, label: LabelEntry, text: str, strength: Decimal
+) -> str:
+    """Write the sum so that it can be redone with a pocket calculator."""
+    active = request.strength_mg_l * request.for_l
+    parts = [
+        f"{concentration(request.strength_mg_l, request.basis)} x "
+        f"{amount(Decimal(str(request.for_l)), 'L')} = {mass(active)}"
+    ]
+    if label.active_per_form != 1:
+        parts.append(f"/ {plain(label.active_per_form)} ({label.form})")
+    if label.basis is not StrengthBasis.PURE or label.strength != 1:
+        parts.append(f"/ {plain(label.strength)} {label.basis.value}")
+    if label.density_g_ml is not None:
+        parts.append(f"(density {plain(label.density_g_ml)} g/mL)")
+    if len(parts) > 1:
+        parts.append(f"= {amount(rounded(weighing.exact, _SHOWN + 1), weighing.unit.value)}")
+    gives = concentration(strength, request.basis)
+    return " ".join(parts) + f"; on the tool {text}, which gives {gives}"
+
+
+def concentration(mg_l: float | Decimal, basis: str) -> str:
+    """Write a strength in mg/L, or in g/L from 1000 mg/L up, with its basis."""
+    return _scaled(mg_l, "mg/L", "g/L", basis)
+
+
+def _blanks(text: str) -> str:
+    """Return a text with plain blanks: a refusal shows any other sign of what is given as code."""
+    return text.replace(NO_BREAK, " ")
+
+
+def mass(mg: float | Decimal) -> str:
+    """Write a mass in mg, or in g from 1000 mg up."""
+    return _scaled(mg, "mg", "g", "")
+
+
+def _scaled(value: float | Decimal, small: str, large: str, basis: str) -> str:
+    exact = Decimal(str(value))
+    unit = small
+    if exact >= _THOUSAND:
+        exact, unit = exact / _THOUSAND, large
+    return amount(rounded(exact, _SHOWN + 1), f"{unit} {basis}".strip())
+
+
+def placed(amount: Amount, action: int, hour: int, body: str) -> Amount:
+    """Return the amount with the step it belongs to."""
+    return replace(amount, action=action, hour=hour, body=body)
+
+
+def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Request) -> Caution:
+    """Return the caution that stands in place of a refused amount."""
+    return Caution(
+        Level.BLOCKED,
+        mistake.code,
+        mistake.message,
+        f"Asked for {mistake.given}; needed {mistake.needed}.",
+        request.limit.claim_key if request.limit else "",
+        mistake.next_step,
+        hour=hour,
+        body=body,
+        agent=request.agent,
+        action=action,
+    )

@@ -1,0 +1,1 @@
+"""Bodies of water, animals, hours and effects: what every part of a course speaks of."""

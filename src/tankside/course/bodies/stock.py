@@ -1,0 +1,91 @@
+"""The animals of a case as groups: how many, how long, how heavy, and where they are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from tankside.claims import Host, Knowledge, Provenance
+from tankside.course.bodies.facts import Range, find_number
+from tankside.water.length_weight import Shape, weight_froese14, weight_power_law_g
+
+OWN_KEY = "practice.course.weight_factor_own"
+SHAPE_KEY = "practice.course.weight_factor_shape"
+SHAPES = {
+    "eel-like": Shape.EEL_LIKE,
+    "elongated": Shape.ELONGATED,
+    "fusiform": Shape.FUSIFORM,
+    "short/deep": Shape.SHORT_DEEP,
+}
+NOT_A_FISH = "not_applicable"
+
+
+@dataclass(frozen=True, slots=True)
+class StockGroup:
+    """Animals of one kind and size that stay together.
+
+    Args:
+        id: short name, unique in the case.
+        host_id: key of the host's claims; None when the species is not known.
+        name: as the keeper says it.
+        count: number of animals at the start.
+        length_cm: total length [cm]; None when unknown.
+        weight_g: weight of one [g] as (low, point, high); None when unknown (it then follows
+            from the length, where that is known).
+        body: id of the body of water it starts in.
+        life_stage: "larva", "fry", "juvenile", "adult"; None when unknown.
+        gill_damage: seen or suspected damage to the gills; None when not looked at.
+        died: how many of the group have died so far (``count`` are alive).
+    """
+
+    id: str
+    host_id: str | None
+    name: str
+    count: int
+    length_cm: float | None
+    weight_g: Range | None
+    body: str
+    life_stage: str | None = None
+    gill_damage: bool | None = None
+    died: int = 0
+
+
+def weight_from_length(facts: Knowledge, host: Host | None, length_cm: float) -> Range | None:
+    """Return (low, point, high) weight of one animal [g] from its total length.
+
+    The species' own length-weight pair where one is recorded, else the prior of its body shape,
+    else that of all fish; None for what is no fish.
+    """
+    shape = None if host is None else host.find("body_shape")
+    if shape is not None and shape.value == NOT_A_FISH:
+        return None
+    if host is not None:
+        own = _own_pair(facts, host, length_cm)
+        if own is not None:
+            return own
+    kind = SHAPES.get(str(shape.value), Shape.ANY) if shape is not None else Shape.ANY
+    found = weight_froese14(length_cm, kind)
+    return found.low.number, found.point.number, found.high.number
+
+
+def _own_pair(facts: Knowledge, host: Host, length_cm: float) -> Range | None:
+    a, b = host.find("length_weight_a"), host.find("length_weight_b")
+    if a is None or b is None:
+        return None
+    estimated = a.provenance is Provenance.ESTIMATE
+    factor = find_number(facts, SHAPE_KEY if estimated else OWN_KEY)
+    if factor is None:
+        return None
+    point = float(weight_power_law_g(length_cm, a.number(), b.number()))
+    return point / factor, point, point * factor
+
+
+def with_weights(facts: Knowledge, stock: tuple[StockGroup, ...]) -> tuple[StockGroup, ...]:
+    """Return the groups with weights filled in from lengths where they can be."""
+    return tuple(_with_weight(facts, group) for group in stock)
+
+
+def _with_weight(facts: Knowledge, group: StockGroup) -> StockGroup:
+    if group.weight_g is not None or group.length_cm is None:
+        return group
+    host = None if group.host_id is None else facts.hosts.get(group.host_id)
+    return replace(group, weight_g=weight_from_length(facts, host, group.length_cm))

@@ -1,0 +1,110 @@
+"""The bodies of water of a case as the course sees them; what is not known is None."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+
+from tankside.course.bodies.volume import Volume
+
+NOTHING: Mapping[str, float] = MappingProxyType({})
+
+
+class BodyKind(StrEnum):
+    """What a body of water is used for."""
+
+    MAIN = "main"
+    HOSPITAL = "hospital"
+    FISHLESS = "fishless"
+    BATH = "bath"
+
+
+class FilterState(StrEnum):
+    """Whether the bacteria of the filter can remove ammonia."""
+
+    RIPE = "ripe"
+    UNRIPE = "unripe"
+
+
+class Aeration(StrEnum):
+    """How air gets into the water."""
+
+    SURFACE_ONLY = "surface_only"
+    AIR_STONE = "air_stone"
+
+
+@dataclass(frozen=True, slots=True)
+class InWater:
+    """An agent already in the water when the course starts; None means amount not known."""
+
+    agent: str
+    low_mg_l: float | None
+    high_mg_l: float | None
+    put_in_h: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class NewWater:
+    """Water that replaces what is taken out; None means not measured.
+
+    ``temperature_c`` None means "matched to the tank", which the day line then asks for.
+    """
+
+    temperature_c: float | None = None
+    ph: float | None = None
+    alkalinity_mg_l_caco3: float | None = None
+    salinity_g_l: float | None = None
+    total_ammonia_mg_l_n: float | None = None
+    nitrite_mg_l_n: float | None = None
+    chloride_mg_l: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """Water that is shared: one tank, several on one filter, a pond, a box, a bath.
+
+    Every reading is None when unknown; nothing is put in its place. ``read_at_h`` gives the
+    elapsed hour (0 = start of the course, negative before) at which a reading was taken, by
+    field name. ``salinity_g_l`` is total dissolved salt; ``room_c`` what the water goes to when
+    it is not heated. ``water`` is "fresh", "brackish" or "marine". ``co2_added`` tells that carbon
+    dioxide is led in for plants, ``ammonia_bound`` that a conditioner which binds ammonia is used.
+    """
+
+    id: str
+    name: str
+    kind: BodyKind
+    volume: Volume
+    water: str | None = None
+    temperature_c: float | None = None
+    temperature_low_c: float | None = None
+    temperature_high_c: float | None = None
+    room_c: float | None = None
+    salinity_g_l: float | None = None
+    ph: float | None = None
+    alkalinity_mg_l_caco3: float | None = None
+    total_ammonia_mg_l_n: float | None = None
+    nitrite_mg_l_n: float | None = None
+    chloride_mg_l: float | None = None
+    oxygen_mg_l: float | None = None
+    oxygen_dawn_mg_l: float | None = None
+    altitude_m: float | None = None
+    surface_area_m2: float | None = None
+    turnover_per_h: float | None = None
+    uv_turnover_per_h: float | None = None
+    uv_on: bool | None = None
+    carbon_in: bool | None = None
+    filter_state: FilterState | None = None
+    aeration: Aeration | None = None
+    plants: bool | None = None
+    invertebrates: bool | None = None
+    lights_on_hour: int | None = None
+    lights_off_hour: int | None = None
+    food_fish: bool | None = None
+    gasping: bool | None = None
+    co2_added: bool | None = None
+    ammonia_bound: bool | None = None
+    residues: tuple[InWater, ...] = ()
+    new_water: NewWater = field(default_factory=NewWater)
+    read_at_h: Mapping[str, float] = field(default_factory=lambda: NOTHING)

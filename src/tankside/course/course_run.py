@@ -1,0 +1,34 @@
+"""Everything one course does, run: water, amounts, lines, cautions, days that count."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tankside.course.actions.course import Course, DayLine
+from tankside.course.amounts.amount import Amount
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.tank_hours import TankHours
+from tankside.course.safety.counted_day import CountedDay
+
+
+@dataclass(frozen=True, slots=True)
+class CourseRun:
+    """Everything one course does: water, amounts, lines, cautions, days that count.
+
+    ``balance`` holds the closing error of each account by "<body>/<what>", relative to its
+    largest term and the worst over the strata; empty unless asked for.
+    """
+
+    course: Course
+    tank_hours: TankHours
+    amounts: tuple[Amount, ...]
+    lines: tuple[DayLine, ...]
+    safety: tuple[Caution, ...]
+    counted_days: tuple[CountedDay, ...]
+    balance: Mapping[str, float]
+
+    @property
+    def blocked(self) -> tuple[Caution, ...]:
+        """The cautions that forbid the course as it stands."""
+        return tuple(c for c in self.safety if c.level is Level.BLOCKED)

@@ -1,0 +1,1 @@
+"""The water of each body hour by hour: mixing, heat, gases, nitrogen, residues."""

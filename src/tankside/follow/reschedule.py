@@ -1,0 +1,113 @@
+"""A step missed, done twice or done otherwise: new dates, never a double dose."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tankside.claims import whole_setting
+from tankside.quantity.per import HOURS_PER_DAY
+
+_SAME_DAY = whole_setting(12, "a step done up to half a day late is still that day's step")
+
+
+class Happened(StrEnum):
+    """What became of a planned step."""
+
+    DONE = "done"
+    MISSED = "missed"
+    OTHER_AMOUNT = "other amount"
+    TWICE = "twice"
+    NOT_KNOWN = "not known"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A planned step that puts something into the water.
+
+    Args:
+        index: its place in the course.
+        hour: planned elapsed hour.
+        happened: what became of it; None while it lies ahead.
+    """
+
+    index: int
+    hour: int
+    happened: Happened | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rescheduled:
+    """New hours for the steps ahead, and what to say.
+
+    Args:
+        hours: new hour of each step ahead, by index.
+        dropped: steps ahead that are left out (another dose of the same is already there).
+        later_h: hours by which the end of the course moves.
+        words: one line per change, in order.
+    """
+
+    hours: dict[int, int]
+    dropped: tuple[int, ...]
+    later_h: int
+    words: tuple[str, ...]
+
+
+def reschedule(steps: Sequence[Step], now_h: int) -> Rescheduled:
+    """Re-date the steps that lie ahead after what happened to the earlier ones.
+
+    A missed step is done now, once, and everything after it moves by the delay in whole days, so
+    that no gap is closed by a second dose. A step done twice makes the next one drop out. Another
+    amount, or not knowing, changes no date: the water is measured first.
+
+    Args:
+        steps: planned steps of one agent in one body, in order of time.
+        now_h: elapsed hour at which it is asked.
+    """
+    hours = {step.index: step.hour for step in steps if step.happened is None}
+    words: list[str] = []
+    dropped: list[int] = []
+    later = _delay(steps, now_h)
+    missed = [step for step in steps if step.happened is Happened.MISSED]
+    if later:
+        hours = {index: hour + later for index, hour in hours.items()}
+        hours[missed[-1].index] = now_h
+        words.append(
+            f"A step was missed: do it now, once, in the usual amount. Every later step moves "
+            f"{later // HOURS_PER_DAY} day(s). Nothing is doubled to catch up."
+        )
+    for step in steps:
+        if step.happened is Happened.TWICE:
+            ahead = [index for index, _ in sorted(hours.items(), key=lambda item: item[1])]
+            drop = next((index for index in ahead if index not in dropped), None)
+            if drop is not None:
+                dropped.append(drop)
+            words.append(
+                "A step was done twice: leave out the next one, measure the strength, watch the "
+                "fish; change water if they gasp or roll over."
+            )
+        elif step.happened in (Happened.OTHER_AMOUNT, Happened.NOT_KNOWN):
+            words.append(
+                "Another or unknown amount went in: measure the strength before the next step; "
+                "days without a known strength do not count."
+            )
+    for index in dropped:
+        hours.pop(index)
+    return Rescheduled(hours, tuple(dropped), later, tuple(dict.fromkeys(words)))
+
+
+def _delay(steps: Sequence[Step], now_h: int) -> int:
+    """Return by how many hours, in whole days, the steps ahead move because of missed ones."""
+    missed = [step for step in steps if step.happened is Happened.MISSED]
+    done_after = [
+        step
+        for step in steps
+        if step.happened in (Happened.DONE, Happened.TWICE)
+        and missed
+        and step.hour > missed[-1].hour
+    ]
+    if not missed or done_after:
+        return 0
+    waited = now_h - missed[-1].hour - _SAME_DAY
+    return -(-waited // HOURS_PER_DAY) * HOURS_PER_DAY if waited > 0 else 0

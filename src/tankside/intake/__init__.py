@@ -1,0 +1,1 @@
+"""From the entries of a case to what the science rooms own."""

@@ -1,0 +1,274 @@
+"""From a case to the evidence of the differential; what a case says is not asked again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from tankside.case import Amount, CaseView, Reading, State, SystemView
+from tankside.case.seen import WetMount
+from tankside.claims import Host
+from tankside.claims.case_words import CaseWords
+from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.diagnose import Evidence
+from tankside.diagnose.context import (
+    nitrogen_answers,
+    oxygen_answers,
+    sample_weight,
+    temperature_answers,
+)
+from tankside.intake.stock import find_host
+from tankside.quantity import Kind
+from tankside.water.ammonia_fresh import unionised_fraction_emerson75
+from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
+from tankside.water.oxygen_solubility import oxygen_saturation_benson_krause84
+from tankside.water.ph_scale import PhScale
+
+Answers = dict[str, frozenset[str]]
+
+QUARANTINED, UNQUARANTINED, NOT_ADDED = "quarantined", "unquarantined_30d", "none_60d"
+FEW, SOME = 5, 30
+"""Edges of the answers of ``spot_count``."""
+WATERS = {"fresh": "freshwater", "brackish": "brackish", "marine": "marine"}
+
+
+def evidence(
+    view: CaseView, facts: DiagnosisFacts, words: CaseWords, hosts: Mapping[str, Host]
+) -> Evidence:
+    """Return all that a case says to the differential.
+
+    What somebody answered stands; the rest is derived from water, stock, events, readings,
+    deaths and counts. A question that was not asked, or whose answer nobody knows, is left out.
+
+    Args:
+        view: the case.
+        facts: findings and their answers.
+        words: how words of a case answer context findings.
+        hosts: kinds of animals by id.
+    """
+    answers: Answers = {**_derived(view, facts, words, hosts), **_answered(view, facts)}
+    kept = {name: given for name, given in answers.items() if name in facts.findings and given}
+    remembered = frozenset(
+        name for name in ("new_fish", "recent_event", "source_outdoor") if name in kept
+    )
+    return Evidence(kept, remembered, _weights(view, facts, kept))
+
+
+def not_in_the_list(view: CaseView, facts: DiagnosisFacts) -> tuple[str, ...]:
+    """Return the findings of a case, and the answers, that the differential does not know."""
+    found = []
+    for name, answer in view.evidence.items():
+        known = facts.findings.get(name)
+        if known is None:
+            found.append(name)
+        elif answer.answers - set(known.answers):
+            found += [f"{name}={told}" for told in sorted(answer.answers - set(known.answers))]
+    return tuple(found)
+
+
+def _answered(view: CaseView, known: DiagnosisFacts) -> Answers:
+    """Return what was answered; "none" is the answer a healthy fish gives."""
+    found: Answers = {}
+    for name, answer in view.evidence.items():
+        finding = known.findings.get(name)
+        if finding is None:
+            continue
+        if answer.state is State.ANSWERED:
+            found[name] = answer.answers & set(finding.answers)
+        elif answer.state is State.NONE:
+            told = "none" if "none" in finding.answers else finding.baseline_answer
+            found[name] = frozenset((told,))
+    return found
+
+
+def _derived(
+    view: CaseView, facts: DiagnosisFacts, words: CaseWords, hosts: Mapping[str, Host]
+) -> Answers:
+    water = WATERS.get(view.opened.water)
+    marine = water == "marine"
+    main = view.systems.get("main") or next(iter(view.systems.values()), None)
+    found: Answers = {
+        "new_fish": _new_fish(view, words),
+        "recent_event": _event(view, words),
+        "mortality": _mortality(view),
+        **_host_groups(view, words, hosts, water),
+        **_spots(view),
+    }
+    if water is not None:
+        found["water_type"] = frozenset((water,))
+    if main is not None:
+        found |= _of_water(main, facts, marine=marine)
+    return found
+
+
+def _host_groups(
+    view: CaseView, words: CaseWords, hosts: Mapping[str, Host], water: str | None
+) -> Answers:
+    """Return the host groups of the affected fish, or of all fish when nobody said which."""
+    affected = {f.group for f in view.findings if f.group} | {
+        c.group for c in view.counts if c.group and (c.number or c.infected)
+    }
+    found: dict[str, set[str]] = {}
+    for name, group in view.stock.items():
+        if group.living != "fish" or (affected and name not in affected):
+            continue
+        host = find_host(hosts, group.description.host, group.description.name)
+        if host is None:
+            continue
+        other = words.host_others.get(water or "", "")
+        finding, _, answer = words.host_groups.get(host.group, other).partition("=")
+        if answer:
+            found.setdefault(finding, set()).add(answer)
+    return {finding: frozenset(told) for finding, told in found.items()}
+
+
+def _new_fish(view: CaseView, words: CaseWords) -> frozenset[str]:
+    """Return what the arrivals say; between the two ages both answers stay possible."""
+    found: set[str] = set()
+    kept = {"yes": {QUARANTINED}, "no": {UNQUARANTINED}}
+    for group in view.stock.values():
+        if group.description.arrived is None:
+            continue
+        age = view.opened.moment.when - datetime.fromisoformat(group.description.arrived)
+        if age <= timedelta(days=words.new_days):
+            known = group.description.quarantined or ""
+            found |= kept.get(known, {QUARANTINED, UNQUARANTINED})
+        elif age < timedelta(days=words.old_days):
+            found |= {UNQUARANTINED, NOT_ADDED}
+    if UNQUARANTINED in found and NOT_ADDED not in found and len(found) > 1:
+        return frozenset((UNQUARANTINED,)) if _surely_new(view, words) else frozenset(found)
+    return frozenset(found)
+
+
+def _surely_new(view: CaseView, words: CaseWords) -> bool:
+    """Whether one group surely came in lately without quarantine: it outranks the others."""
+    return any(
+        group.description.quarantined == "no"
+        and group.description.arrived is not None
+        and view.opened.moment.when - datetime.fromisoformat(group.description.arrived)
+        <= timedelta(days=words.new_days)
+        for group in view.stock.values()
+    )
+
+
+def _event(view: CaseView, words: CaseWords) -> frozenset[str]:
+    """Return what changed lately, by the words of the events; "none" when that was the answer."""
+    found: set[str] = set()
+    for event in view.events:
+        if event.state == "none":
+            found.add("none")
+        told = f"{event.topic or ''} {event.what}".lower()
+        answer = next((a for a, some in words.events if any(w in told for w in some)), None)
+        if event.state == "answered" and answer is not None:
+            found.add(answer)
+    return frozenset(found - {"none"} if len(found) > 1 else found)
+
+
+def _of_water(main: SystemView, known: DiagnosisFacts, *, marine: bool) -> Answers:
+    found: Answers = {}
+    warmth = _number(main, Reading.TEMPERATURE, "C")
+    if warmth is not None:
+        told = main.description
+        low = _celsius(told.temperature_low, warmth)
+        high = _celsius(told.temperature_high, warmth)
+        found["water_temperature"] = temperature_answers(known, min(low, warmth), max(high, warmth))
+    total = _number(main, Reading.AMMONIA, "mg/L as N")
+    nitrogen = nitrogen_answers(
+        known,
+        toxic_ammonia_mg_l_n=toxic_ammonia_mg_l_n(main, marine=marine),
+        total_ammonia_mg_l_n=total,
+        nitrite_mg_l_n=_number(main, Reading.NITRITE, "mg/L as N"),
+        sea_water=marine,
+    )
+    if nitrogen is not None:
+        found["nitrogen"] = nitrogen
+    oxygen = _number(main, Reading.OXYGEN, "mg/L")
+    if oxygen is not None and warmth is not None:
+        salt = _number(main, Reading.SALINITY, "g/L") or 0.0
+        full = oxygen_saturation_benson_krause84(warmth, salt).number
+        found["oxygen_gas"] = oxygen_answers(known, oxygen / full)
+    return found
+
+
+def toxic_ammonia_mg_l_n(system: SystemView, *, marine: bool) -> float | None:
+    """Return un-ionised ammonia [mg/L N] at the tank's own pH, temperature and salinity."""
+    total = _number(system, Reading.AMMONIA, "mg/L as N")
+    warmth = _number(system, Reading.TEMPERATURE, "C")
+    ph = _number(system, Reading.PH, "pH")
+    if total is None or warmth is None or ph is None:
+        return None
+    if not marine:
+        return total * unionised_fraction_emerson75(warmth, ph).number
+    salt = _number(system, Reading.SALINITY, "g/L")
+    if salt is None:
+        return None
+    share = unionised_fraction_clegg_whitfield95(warmth, ph, salt, scale=PhScale.NBS)
+    return total * share.number
+
+
+def _number(system: SystemView, what: Reading, unit: str) -> float | None:
+    reading = system.readings.get(what)
+    if reading is None or reading.measured is None:
+        return None
+    if reading.measured.kind is Kind.PRACTICAL_SALINITY:
+        return reading.number("psu")
+    if reading.measured.kind is Kind.OXYGEN_SATURATION:
+        return None
+    return reading.number(unit)
+
+
+def _celsius(amount: Amount | None, otherwise: float) -> float:
+    return otherwise if amount is None else amount.measured(Kind.TEMPERATURE).number("C")
+
+
+def _mortality(view: CaseView) -> frozenset[str]:
+    """Return the pattern of the deaths recorded by day."""
+    if not view.deaths:
+        return frozenset()
+    by_day: dict[object, int] = {}
+    for death in view.deaths:
+        by_day[death.moment.day] = by_day.get(death.moment.day, 0) + death.number
+    total = sum(by_day.values())
+    if not total:
+        return frozenset(("none",))
+    stock = sum((g.alive or 0) + g.deaths for g in view.stock.values() if g.living == "fish")
+    if max(by_day.values()) * 2 > max(stock, 1):
+        return frozenset(("mass_24h",))
+    days = [by_day[day] for day in sorted(by_day, key=str)]
+    if len(days) > 2 and days[-1] > days[-2] > days[-3]:
+        return frozenset(("rising_daily",))
+    return frozenset(("few",))
+
+
+def _spots(view: CaseView) -> Answers:
+    """Return that spots are there and how many on the worst fish, from counts by eye."""
+    seen = [
+        count.number
+        for count in view.counts
+        if count.method in ("by_eye", "photo") and "spot" in count.what and count.number
+    ]
+    if not seen:
+        return {}
+    worst = max(seen)
+    size = "1_to_5" if worst <= FEW else "6_to_30" if worst <= SOME else "over_30"
+    return {"spots_visible": frozenset(("yes",)), "spot_count": frozenset((size,))}
+
+
+def _weights(view: CaseView, known: DiagnosisFacts, answers: Answers) -> dict[str, float]:
+    """Return lower weights for what was seen on an old slide or in an old body."""
+    weights: dict[str, float] = {}
+    for mount in view.wet_mounts:
+        dead, slide = _age(mount, "time_dead", "h"), _age(mount, "slide_age", "min")
+        for looked in mount.looks:
+            given = answers.get(looked.finding)
+            if given is None or view.evidence[looked.finding].entry_id != mount.id:
+                continue
+            weight = sample_weight(known, looked.finding, given, dead_h=dead, slide_min=slide)
+            if weight < 1:
+                weights[looked.finding] = weight
+    return weights
+
+
+def _age(mount: WetMount, name: str, unit: str) -> float | None:
+    amount = getattr(mount, name)
+    return None if amount is None else float(amount.measured(Kind.TIME).number(unit))

@@ -1,0 +1,178 @@
+"""Set up a case for the follow-up: counts as sightings, the course as lived, both ways on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import ceil
+
+from tankside import library
+from tankside.case import CaseView
+from tankside.course import Amount, Course
+from tankside.course.actions import Carbon, WaterChange
+from tankside.course.actions.action import Action
+from tankside.follow import Rescheduled, reschedule
+from tankside.intake.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
+from tankside.intake.counts import initial_states, sightings
+from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
+from tankside.intake.course_as_done import steps as dosing_steps
+from tankside.intake.trial_setup import set_up
+from tankside.lifecycle import Sighting, StageDurations, StartState
+from tankside.plan import Trial, read_levers
+from tankside.plan.timing import round_litres
+from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
+
+CYCLES_TO_RETURN = 2
+"""Slow cycles after today within which a return shows itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """What is asked of a follow-up, as typed.
+
+    Args:
+        on: day it is asked on; None for the latest day of the case.
+        organism: organism id; None to take it from the case.
+        seed: of chance; None to derive it from the case.
+    """
+
+    on: str | None = None
+    organism: str | None = None
+    seed: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskedCase:
+    """The case at the hour it is asked, in hours since the first count or the course."""
+
+    view: CaseView
+    case: Assembled
+    zero: Moment
+    now_h: int
+    day: date
+    seen: tuple[Sighting, ...]
+    trial: Trial
+    stage_durations: StageDurations
+    course_as_done: CourseAsDone | None
+    rescheduled: Rescheduled | None
+    name: str
+    starts: tuple[StartState, ...]
+
+
+def asked_case(view: CaseView, query: Query) -> AskedCase:
+    """Return a case at the hour it is asked.
+
+    Raises:
+        BadInput: the day cannot be read.
+        NotPossible: something is missing (volume, temperature, stock, life cycle).
+    """
+    facts = library.load()
+    day = day_asked(view, query.on)
+    picked = chosen(view) if view.course is not None and view.course.course else None
+    zero = _zero(view, picked)
+    case = assemble(view, facts, zero, at_start=True)
+    now = _now(view, day)
+    now_h = max(round(hours_between(zero, now)), 1)
+    start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
+    first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
+    begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
+    trial = set_up(
+        case,
+        organism=query.organism,
+        seed=query.seed,
+        labels={} if picked is None else picked.labels,
+        start=begun,
+        work=zero,
+    )
+    seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
+    past, rescheduled = _course_as_done(view, picked, trial, now_h, zero)
+    starts = initial_states(view, case.hosts, trial.organism, facts, begun)
+    return AskedCase(
+        view, case, zero, now_h, day, seen, trial,
+        trial.situation.stage_durations, past, rescheduled,
+        "no course" if picked is None else picked.name, starts,
+    )  # fmt: skip
+
+
+def _zero(view: CaseView, picked: Chosen | None) -> Moment:
+    """Return the midnight before the first count or the start of the course, the earlier."""
+    days = [count.moment.day for count in view.counts]
+    if picked is not None:
+        days.append(picked.starts.day)
+    return midnight(view, min(days, default=view.opened.moment.day))
+
+
+def _end_of_day(view: CaseView, moment: Moment) -> Moment:
+    return midnight(view, moment.day + timedelta(days=1))
+
+
+def _now(view: CaseView, day: date) -> Moment:
+    """Return the last moment of the day asked on that the case tells of, else its end."""
+    last = view.last_moment(day)
+    return last if last.day == day else midnight(view, day + timedelta(days=1))
+
+
+def _course_as_done(
+    view: CaseView,
+    picked: Chosen | None,
+    trial: Trial,
+    now_h: int,
+    zero: Moment,
+) -> tuple[CourseAsDone | None, Rescheduled | None]:
+    if picked is None:
+        return None, None
+    shift = round(hours_between(zero, picked.starts))
+    planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
+    amounts: Mapping[int, Amount] = {a.action: a for a in planned.amounts}
+    past = course_as_done(view, picked, amounts, shift, now_h, zero)
+    marked = dosing_steps(picked, past.marks, shift, now_h)
+    new = reschedule(marked, now_h)
+    if not new.words or past.stopped_h is not None:
+        return past, None
+    course = rescheduled_course(picked.course, new, shift, now_h)
+    ahead = tuple(a for a in moved(course.actions, shift) if a.at_h >= now_h)
+    return replace(past, ahead=ahead), new
+
+
+def end_hour(asked: AskedCase) -> int:
+    """Return the hour up to which a return is waited for."""
+    ahead = (
+        []
+        if asked.course_as_done is None
+        else [action.at_h for action in asked.course_as_done.ahead]
+    )
+    slow = ceil(CYCLES_TO_RETURN * asked.stage_durations.cycle[2]) * HOURS_PER_DAY
+    return max([asked.now_h, *ahead]) + slow
+
+
+def course_from(asked: AskedCase, days: int, *, going_on: bool) -> Course:
+    """Return what was done so far, and either the steps ahead or the removal that a stop means.
+
+    Steps after the last of ``days`` days are left out.
+    """
+    name = asked.name if going_on else f"{asked.name}, stopped"
+    if asked.course_as_done is None:
+        return Course(name, days, ())
+    after = asked.course_as_done.ahead if going_on else _taking_out(asked)
+    steps = (*asked.course_as_done.done, *after)
+    return Course(name, days, tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY))
+
+
+def _taking_out(asked: AskedCase) -> tuple[Action, ...]:
+    """Return what a keeper does on stopping: carbon back, and changes that put nothing back."""
+    if (
+        asked.course_as_done is None
+        or asked.course_as_done.stopped_h is not None
+        or not asked.course_as_done.done
+    ):
+        return ()
+    levers = read_levers(asked.case.facts)
+    body = asked.case.main
+    litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
+    changes = tuple(
+        WaterChange(asked.now_h + n * HOURS_PER_DAY, body.id, litres, put_back=False)
+        for n in range(levers.removal_changes)
+    )
+    return (Carbon(asked.now_h, body.id, True), *changes)

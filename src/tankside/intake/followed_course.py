@@ -1,0 +1,51 @@
+"""The course a case follows, run over its water, on the clock of the tank."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tankside import course
+from tankside.case import CaseView
+from tankside.claims import Knowledge
+from tankside.course import CourseRun
+from tankside.intake.assemble import Assembled, Chosen, assemble, chosen
+from tankside.intake.claim_snapshot import changed
+from tankside.present.clock import CaseClock
+from tankside.quantity.moment import find_zone
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """A chosen course with the water it makes.
+
+    Args:
+        chosen: the course as the case keeps it.
+        case: the case in the types of the science rooms, at hour 0 of the course.
+        run: water, amounts, lines and cautions.
+        clock: when hour 0 was, and the zone of the tank.
+        changed: what the course rests on and is known otherwise now than when it was chosen.
+    """
+
+    chosen: Chosen
+    case: Assembled
+    run: CourseRun
+    clock: CaseClock
+    changed: tuple[str, ...] = ()
+
+
+def running(view: CaseView, facts: Knowledge) -> Running:
+    """Run the course a case follows.
+
+    Raises:
+        NotPossible: E-PLAN-03 no course chosen; E-DOSE-20 no measured volume; E-PLAN-02 no fish.
+        BadInput: E-COURSE-02 the schedule kept in the case cannot be read.
+    """
+    return run_of(view, facts, chosen(view))
+
+
+def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
+    """Run one course of a case; raises like ``running``."""
+    case = assemble(view, facts, picked.starts, at_start=True)
+    made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
+    clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
+    return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))

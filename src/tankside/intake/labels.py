@@ -1,0 +1,254 @@
+"""From what a label says, as typed, to the container that amounts are worked out for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from tankside.case import Amount, CaseView
+from tankside.case.medicine import LabelRead
+from tankside.claims import Agent, Claim, Knowledge
+from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.course.amounts.by_hand import BY_HAND
+from tankside.errors import BadInput
+from tankside.intake.bodies_of_water import agent_id
+from tankside.quantity import Kind, Measured, parse_quantity
+from tankside.quantity.moment import (
+    Moment,
+    check_moment,
+    hours_between,
+    parse_date,
+    parse_moment,
+)
+
+_SHAPE = re.compile(r"(?P<agent>[^=]+)=(?P<strength>.+?)(?: (?P<form>as .+))?")
+_PRODUCT = "product"
+_HUNDRED = Decimal(100)
+_UNITS = {"g": ToolUnit.GRAM, "mg": ToolUnit.MILLIGRAM, "mL": ToolUnit.MILLILITRE}
+_BASES = {
+    Kind.STRENGTH_W_W: StrengthBasis.MASS_PER_MASS,
+    Kind.STRENGTH_W_V: StrengthBasis.MASS_PER_VOLUME,
+    Kind.STRENGTH_V_V: StrengthBasis.VOLUME_PER_VOLUME,
+}
+BY_NAME = {need.name: need for need in BY_HAND}
+NEEDED = 'agent=strength, for example "sodium_chloride=pure" or "copper_sulphate=25 % w/w as Cu"'
+
+
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """What else is told about a container at hand, as typed.
+
+    Args:
+        expires: the date printed on it; None when not read.
+        read_on: day or moment at which the label was read; None for now.
+        seen_to: answers "name=yes" or "name=no" to what the substance needs by hand.
+    """
+
+    expires: str | None = None
+    read_on: str | None = None
+    seen_to: tuple[str, ...] = ()
+
+
+def labels_of(view: CaseView, facts: Knowledge, zero: Moment) -> dict[str, LabelEntry]:
+    """Return the containers that a case holds, by agent id, as they are at hour 0.
+
+    Raises:
+        BadInput: E-PROD-01, E-PROD-02, E-UNIT-*, E-NUM-* a label that the sum cannot use.
+    """
+    found = {}
+    for entry in view.labels:
+        label = label_of(facts, entry, zero)
+        found[label.agent] = label
+    return found
+
+
+def label_of(facts: Knowledge, entry: LabelRead, zero: Moment) -> LabelEntry:
+    """Return one container of a case; raises like ``labels_of``."""
+    answers = {one.need: one.answer for one in entry.seen_to}
+    typed = f"{entry.agent}={entry.strength}"
+    label = _label(facts, typed, _step(entry.scale, "scale"), _step(entry.syringe, "syringe"))
+    return replace(
+        label,
+        read_at_h=hours_between(zero, entry.moment),
+        expired=_expired(entry.expires, zero.day),
+        photo=entry.photo or "",
+        ready=tuple(need for need, answer in answers.items() if answer == "yes"),
+        not_ready=tuple(need for need, answer in answers.items() if answer == "no"),
+    )
+
+
+def at_hand(label: LabelEntry, told: AtHand, now: Moment) -> LabelEntry:
+    """Return a container with what else was typed about it.
+
+    Raises:
+        BadInput: E-DATE-* a date that cannot be; E-WORD-01, E-WORD-02 an answer that is none.
+    """
+    read = now
+    if told.read_on is not None:
+        read = parse_moment(told.read_on, field="label_read", zone="UTC")
+        check_moment(read, field="label_read", now=now.when)
+    answers = dict(_answer(text) for text in told.seen_to)
+    return replace(
+        label,
+        read_at_h=min(0.0, hours_between(now, read)),
+        expired=_expired(told.expires, now.day),
+        ready=tuple(need for need, yes in answers.items() if yes),
+        not_ready=tuple(need for need, yes in answers.items() if not yes),
+    )
+
+
+def _answer(text: str) -> tuple[str, bool]:
+    name, _, answer = text.partition("=")
+    need = name.strip().replace("-", "_")
+    if need not in BY_NAME or answer not in ("yes", "no"):
+        known = ", ".join(f"{one.typed}=yes" for one in BY_HAND)
+        raise BadInput(
+            "E-WORD-02",
+            "This does not answer what must be looked at by hand.",
+            given=text,
+            needed=f"yes or no to one of: {known}",
+            next_step="Type it again; leave out what nobody looked at.",
+            field="seen_to",
+        )
+    return need, answer == "yes"
+
+
+def _expired(printed: str | None, today: date) -> bool | None:
+    return None if printed is None else parse_date(printed, field="expires") < today
+
+
+def _step(step: Amount | None, field: str) -> Tool | None:
+    return None if step is None else _tool(f"{step.value} {step.unit}", field)
+
+
+def read_labels(
+    facts: Knowledge, typed: Iterable[str], scale: str | None, syringe: str | None
+) -> dict[str, LabelEntry]:
+    """Read labels by agent id.
+
+    Args:
+        facts: agents and their forms.
+        typed: labels, each ``agent=strength [as FORM]``.
+        scale: smallest step of the scale, for example "1 g".
+        syringe: smallest step of the syringe, for example "0.5 mL".
+
+    Raises:
+        BadInput: E-PROD-01 a label that the sum cannot use; E-PROD-02 an agent not known;
+            E-UNIT-*, E-NUM-* for the numbers.
+    """
+    found = {}
+    for text in typed:
+        label = _label(facts, text, _tool(scale, "scale"), _tool(syringe, "syringe"))
+        found[label.agent] = label
+    return found
+
+
+def _tool(step: str | None, field: str) -> Tool | None:
+    if step is None:
+        return None
+    kinds = Kind.VOLUME if field == "syringe" else Kind.MASS
+    read = parse_quantity(step, kinds, field=field)
+    if read.unit.symbol not in _UNITS:
+        raise _unfit(step, "a step in g, mg or mL", field)
+    return Tool(_UNITS[read.unit.symbol], Decimal(read.value))
+
+
+def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None) -> LabelEntry:
+    shape = _SHAPE.fullmatch(text.strip())
+    if shape is None:
+        raise _unfit(text, NEEDED, "label")
+    agent = facts.agents.get(agent_id(facts, shape["agent"]))
+    if agent is None:
+        raise BadInput(
+            "E-PROD-02",
+            "This substance is not known by that name.",
+            given=shape["agent"],
+            needed="one of: " + ", ".join(sorted(facts.agents)),
+            next_step="Type the active substance as the label names it.",
+            field="label",
+        )
+    strength, basis, volume = _strength(shape["strength"].strip())
+    if basis is StrengthBasis.AS_PRODUCT and _PRODUCT not in agent.basis:
+        raise _unfit(text, "the strength of the active substance: % w/w, % w/v, % v/v", "label")
+    first, second = (syringe, None) if volume and scale is None else (scale, syringe)
+    if first is None:
+        raise _unfit(
+            text, 'the tool it is measured with: a scale ("1 g") or a syringe ("0.1 mL")', "scale"
+        )
+    density = agent.find("density")
+    return LabelEntry(
+        agent=agent.id,
+        strength=strength,
+        basis=basis,
+        form=shape["form"] or agent.basis,
+        form_named=shape["form"] is not None,
+        active_per_form=_active_per_form(agent, _form(agent, basis, shape["form"])),
+        density_g_ml=None if density is None else Decimal(str(density.number())),
+        tool=first,
+        stock_tool=second,
+        solid=not volume,
+    )
+
+
+def _strength(text: str) -> tuple[Decimal, StrengthBasis, bool]:
+    """Return strength, basis and whether it is a liquid."""
+    if text == "pure":
+        return Decimal(1), StrengthBasis.PURE, False
+    if text == "as product":
+        return Decimal(1), StrengthBasis.AS_PRODUCT, True
+    kinds = (*_BASES, Kind.MASS_CONCENTRATION)
+    try:
+        read: Measured = parse_quantity(text, kinds, field="label")
+    except BadInput as refused:
+        if refused.code not in ("E-RANGE-01", "E-NUM-09"):
+            raise
+        raise _unfit(text, "a strength above 0, as a share of at most 100 %", "label") from refused
+    if read.kind is Kind.MASS_CONCENTRATION:
+        return read.to("g/L"), StrengthBasis.MG_PER_ML, True
+    basis = _BASES[read.kind]
+    return Decimal(read.value) / _HUNDRED, basis, basis is not StrengthBasis.MASS_PER_MASS
+
+
+def _form(agent: Agent, basis: StrengthBasis, form: str | None) -> str | None:
+    """Return the form a label names; one told as product names the agent's own basis."""
+    return agent.basis if form is None and basis is StrengthBasis.AS_PRODUCT else form
+
+
+def _active_per_form(agent: Agent, form: str | None) -> Decimal:
+    """Return how much of the agent's basis one mass of the form named on the label holds.
+
+    A label that names no form is taken as the basis only where no container holds another form:
+    read as the wrong one, it would be dosed up to some times too strong.
+    """
+    forms = {
+        told: claims[0]
+        for short, claims in agent.claims.items()
+        if short.startswith("form.") and (told := claims[0].conditions.get("form"))
+    }
+    if form is None and not any(_sold(claim) and claim.number() != 1 for claim in forms.values()):
+        return Decimal(1)
+    if form == agent.basis:
+        return Decimal(1)
+    for told, claim in forms.items():
+        if form is not None and told.lower() == form.lower():
+            return Decimal(str(claim.number()))
+    raise _unfit(form or "no form named", "one of: " + ", ".join(sorted(forms)), "label")
+
+
+def _sold(claim: Claim) -> bool:
+    """Whether a container may hold this form, or it is only a way of telling a strength."""
+    return claim.conditions.get("container") != "none"
+
+
+def _unfit(given: str, needed: str, field: str) -> BadInput:
+    return BadInput(
+        "E-PROD-01",
+        "This label does not say what a sum needs.",
+        given=given,
+        needed=needed,
+        next_step="Read the label again: substance, strength with its basis, form.",
+        field=field,
+    )

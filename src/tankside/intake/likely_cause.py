@@ -1,0 +1,51 @@
+"""Which condition to plan for when nobody has confirmed or suspected one: the likeliest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tankside.case import CaseView
+from tankside.claims import Knowledge
+from tankside.claims.organism import Organism
+from tankside.diagnose import NONE, compile_tables, rank
+from tankside.intake.evidence import evidence
+from tankside.library.diagnosis_files import load_case_words, load_diagnosis
+
+
+def likeliest(view: CaseView, facts: Knowledge) -> str | None:
+    """Return the condition that ranks first; None when "nothing wrong" does, or nothing was seen.
+
+    Not asked when somebody confirmed or suspected a condition: their word comes first.
+    """
+    if any(d.state in ("confirmed", "suspected") for d in view.diagnoses) or not view.evidence:
+        return None
+    known = load_diagnosis()
+    seen = evidence(view, known, load_case_words(), facts.hosts)
+    first = rank(compile_tables(known), seen).order()[0]
+    return None if first == NONE else f"{first} {known.conditions[first].name}"
+
+
+def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | None:
+    """Return the parasite whose life cycle stands behind a condition; None when none does.
+
+    The condition's own file names it, whole or by its genus. Where it names none, the genus in the
+    name of the condition decides, among those that live in this water.
+
+    Args:
+        condition: id of a condition, with or without its name, or words of the practitioner.
+        facts: what is known.
+        water: "fresh", "brackish", "marine" or not known.
+    """
+    organisms: Mapping[str, Organism] = facts.organisms
+    known = load_diagnosis().conditions.get(condition.split(" ")[0].upper())
+    if known is not None and known.organism:
+        named = [o for name, o in organisms.items() if f"{name}_".startswith(f"{known.organism}_")]
+        return named[0] if len(named) == 1 else None
+    told = f"{condition} {'' if known is None else known.name}".lower().replace("_", " ")
+    behind = [o for o in organisms.values() if o.latin.split(" ")[0].lower() in told]
+    fitting = [o for o in behind if water not in WATERS or o.water == water]
+    found = behind if len(behind) == 1 else fitting
+    return found[0] if len(found) == 1 else None
+
+
+WATERS = ("fresh", "marine")

@@ -1,0 +1,124 @@
+"""What is asked of a plan, as typed, and the case made ready to be simulated for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from tankside.case import CaseView
+from tankside.claims import Knowledge
+from tankside.errors import BadInput
+from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
+from tankside.intake.bodies_of_water import agent_id
+from tankside.intake.labels import labels_of, read_labels
+from tankside.intake.situation import Wishes
+from tankside.intake.trial_setup import set_up
+from tankside.plan import (
+    Trial,
+)
+from tankside.quantity import Kind, parse_quantity
+from tankside.quantity.moment import Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked of a plan, as typed.
+
+    Args:
+        on: day the course may begin; None for the latest day of the case.
+        organism: organism id; None to take it from the case.
+        seed: of chance; None to derive it from the case.
+        strengths: "agent=2 g/L" each; limits that agent to this strength.
+        labels: "agent=strength" each, see ``services.labels``; they replace those of the case.
+        scale: smallest step of the scale.
+        syringe: smallest step of the syringe.
+        change: litres of a part change, as typed.
+        warm: whether warming is tried.
+        only: agents to compare, by name; empty for all that act on the parasite.
+        reason: why a soft limit may be passed.
+    """
+
+    on: str | None = None
+    organism: str | None = None
+    seed: int | None = None
+    strengths: tuple[str, ...] = ()
+    labels: tuple[str, ...] = ()
+    scale: str | None = None
+    syringe: str | None = None
+    change: str | None = None
+    warm: bool = True
+    only: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A case ready to be simulated from one day on."""
+
+    case: Assembled
+    trial: Trial
+    day: date
+
+
+def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
+    """Return a case ready to be simulated from the day asked on.
+
+    Raises:
+        NotPossible: something is missing (volume, temperature, stock, life cycle).
+        BadInput: an option cannot be read.
+    """
+    day = day_asked(view, asked.on)
+    zero = midnight(view, day)
+    case = assemble(view, facts, zero, at_start=False)
+    last = last_told(view, day)
+    trial = set_up(
+        case,
+        organism=asked.organism,
+        seed=asked.seed,
+        labels={
+            **labels_of(view, facts, zero),
+            **read_labels(facts, asked.labels, asked.scale, asked.syringe),
+        },
+        start=last,
+        work=last,
+        wishes=_wishes(facts, asked),
+    )
+    return Ready(case, trial, day)
+
+
+def last_told(view: CaseView, day: date) -> Moment:
+    """Return the last moment of the case up to the end of a day."""
+    last = view.last_moment(day)
+    return last if last.day == day else midnight(view, day)
+
+
+def _wishes(facts: Knowledge, asked: Asked) -> Wishes:
+    strengths = {}
+    for text in asked.strengths:
+        name, _, value = text.partition("=")
+        read = parse_quantity(value, Kind.MASS_CONCENTRATION, field="strength")
+        strengths[_agent(facts, name, "strength")] = read.number("mg/L")
+    only = frozenset(_agent(facts, name, "only") for name in asked.only) or None
+    change = None
+    if asked.change is not None:
+        change = parse_quantity(asked.change, Kind.VOLUME, field="change").number("L")
+    return Wishes(strengths, change, asked.warm, only, asked.reason)
+
+
+def _agent(facts: Knowledge, name: str, option: str) -> str:
+    """Return the id of an agent named in an option.
+
+    Raises:
+        BadInput: E-PROD-02 no agent of that name.
+    """
+    agent = agent_id(facts, name)
+    if agent in facts.agents:
+        return agent
+    raise BadInput(
+        "E-PROD-02",
+        "This substance is not known by that name.",
+        given=name,
+        needed="one of: " + ", ".join(sorted(facts.agents)),
+        next_step="Type the active substance.",
+        field=option,
+    )

@@ -1,0 +1,166 @@
+"""From an assembled case to the situation a plan proposes courses for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from tankside import lifecycle
+from tankside.claims import Agent, Knowledge
+from tankside.claims.organism import Organism
+from tankside.course import BodyKind
+from tankside.errors import NotPossible
+from tankside.intake.assemble import Assembled
+from tankside.plan import Levers, Situation, Staying, Substance
+from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
+
+SALT = "sodium_chloride"
+ROUTE = "prolonged"
+OFFERED = ("substance",)
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What the practitioner wishes of a plan.
+
+    Args:
+        strengths: strengths to try, by agent id [mg/L]; replaces the levels of the claims.
+        change_l: litres of a part change; None to try the levers.
+        warm: whether warming is tried.
+        only: agents to try, by id; None for every agent that acts on the parasite.
+        reason: why a soft limit may be passed, as typed.
+    """
+
+    strengths: Mapping[str, float] = field(default_factory=dict)
+    change_l: float | None = None
+    warm: bool = True
+    only: frozenset[str] | None = None
+    reason: str = ""
+
+
+def situation(
+    case: Assembled,
+    organism: Organism,
+    levers: Levers,
+    wishes: Wishes,
+    last: Moment,
+    watched: tuple[str, ...] = (),
+) -> Situation:
+    """Return the situation of a case.
+
+    Args:
+        case: the assembled case.
+        organism: the parasite.
+        levers: values of the levers.
+        wishes: what the practitioner wishes.
+        last: the moment after which work can begin.
+        watched: groups whose fish are counted, the most affected first.
+
+    Raises:
+        NotPossible: E-DOSE-20 when the water temperature was not measured.
+    """
+    main = case.main
+    if main.temperature_c is None:
+        raise NotPossible(
+            "E-DOSE-20",
+            "The water temperature has not been measured, so nothing can be dated.",
+            given="no reading",
+            needed="a thermometer reading in the water, not the heater dial",
+            next_step='Add it: tankside case add CASE water temperature="25.5 C"',
+            field="temperature",
+        )
+    return Situation(
+        systems=case.systems,
+        stock=case.stock,
+        main=main.id,
+        spare=tuple(s.id for s in case.systems if s.kind is BodyKind.HOSPITAL),
+        fish=tuple(host.id for host in case.hosts),
+        stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
+        substances=substances(case.facts, organism, wishes),
+        first_h=_first_hour(case, levers, last),
+        change_l=wishes.change_l,
+        warm_to_c=_warm_targets(main.temperature_c, levers) if wishes.warm else (),
+        watched=watched,
+    )
+
+
+def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Substance, ...]:
+    """Return the agents that may be tried: a known prolonged dose and something on this parasite.
+
+    The middle and the upper end of the printed dose are tried. An agent counts as acting when the
+    organism's figures name it, or when it is salt and the organism depends on salinity.
+    """
+    found = []
+    for agent in facts.agents.values():
+        claim = agent.find(f"dose.{ROUTE}")
+        wanted = wishes.only is None or agent.id in wishes.only
+        offered = agent.kind in OFFERED and agent.offered and wanted
+        if not offered or claim is None or not acts_on(organism, agent.id):
+            continue
+        levels = tuple(sorted({claim.number(), claim.bounds()[1]}))
+        wished = wishes.strengths.get(agent.id)
+        found.append(
+            Substance(
+                agent=agent.id,
+                name=agent.name,
+                strengths_mg_l=levels if wished is None else (wished,),
+                staying=Staying.HELD if agent.id == SALT else Staying.FADES,
+                in_steps=agent.id == SALT,
+                carbon_removes=_carbon(agent),
+                again_every_d=_intervals_d(agent),
+                reason=wishes.reason,
+            )
+        )
+    return tuple(found)
+
+
+def acts_on(organism: Organism, agent: str) -> bool:
+    """Whether the figures of the organism say that an agent does something to it."""
+    if agent == SALT and any(
+        ".release_salt" in key or "salinity" in key for key in organism.claims
+    ):
+        return True
+    return any(key.startswith(f"kill.{agent}.") for key in organism.claims)
+
+
+def not_simulated(facts: Knowledge, organism: Organism) -> tuple[str, ...]:
+    """Return the names of agents with a prolonged dose of which no figure says what they do."""
+    return tuple(
+        agent.name
+        for agent in facts.agents.values()
+        if agent.kind in OFFERED
+        and agent.offered
+        and agent.find(f"dose.{ROUTE}") is not None
+        and not acts_on(organism, agent.id)
+    )
+
+
+def _intervals_d(agent: Agent) -> tuple[int, ...]:
+    """Return the usual intervals between full doses, in whole days, rounded up."""
+    claim = agent.find(f"interval.{ROUTE}")
+    if claim is None:
+        return ()
+    hours = {*claim.bounds(), claim.number()}
+    return tuple(sorted({max(1, -(-round(h) // HOURS_PER_DAY)) for h in hours}))
+
+
+def _carbon(agent: Agent) -> bool | None:
+    claim = agent.find("removal.carbon")
+    if claim is None:
+        return None
+    return str(claim.value) in ("removes", "partly")
+
+
+def _first_hour(case: Assembled, levers: Levers, last: Moment) -> int:
+    """Return the first hour of work: this evening, the next full hour, or tomorrow evening."""
+    now = hours_between(case.zero, last)
+    if last.day_only or now < levers.evening_h:
+        return levers.evening_h
+    next_hour = int(now) + 1
+    return next_hour if next_hour <= levers.latest_h else levers.evening_h + HOURS_PER_DAY
+
+
+def _warm_targets(measured_c: float, levers: Levers) -> tuple[float, ...]:
+    """Return the temperatures tried: rises of the levers above the measured one, whole degrees."""
+    return tuple(float(round(measured_c + rise)) for rise in levers.warm_rises_c)

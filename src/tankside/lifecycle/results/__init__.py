@@ -1,0 +1,1 @@
+"""What many histories say: outcomes, dates, sensitivities, and how likely counts are in them."""

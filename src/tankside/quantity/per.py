@@ -1,0 +1,10 @@
+"""The fixed ratios of units that every room counts with, each under one name."""
+
+from __future__ import annotations
+
+HOURS_PER_DAY = 24
+MINUTES_PER_HOUR = 60
+LITRES_PER_M3 = 1000
+MG_PER_G = 1000
+PER_THOUSAND = 1000
+PERCENT = 100

@@ -1,0 +1,1 @@
+"""How an answer is said: text, JSON, CSV and page blocks, one writer each."""

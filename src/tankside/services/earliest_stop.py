@@ -1,0 +1,43 @@
+"""The date to wait for, worked out from the counts and the temperature alone."""
+
+from __future__ import annotations
+
+from tankside import library
+from tankside.case import CaseView, Reading
+from tankside.errors import NotPossible
+from tankside.follow import NotBefore, not_before
+from tankside.intake.assemble import midnight, organism_of
+from tankside.intake.counts import looks
+from tankside.intake.likely_cause import likeliest
+from tankside.lifecycle import stage_durations
+
+
+def earliest_stop(view: CaseView) -> NotBefore:
+    """Return the earliest day on which a stop may be discussed, as the case stands.
+
+    Raises:
+        NotPossible: E-DOSE-20 the temperature was not measured; E-FC-02 no life cycle with
+            figures stands behind what is suspected.
+    """
+    facts = library.load()
+    organism = organism_of(view, facts, None, likeliest(view, facts))
+    first = view.opened.moment.day
+    today = (view.last_moment().day - first).days
+    return not_before(
+        looks(view, midnight(view, first)), stage_durations(organism, _measured(view)), today
+    )
+
+
+def _measured(view: CaseView) -> float:
+    main = view.systems.get("main")
+    found = None if main is None else main.readings.get(Reading.TEMPERATURE)
+    if found is None or found.measured is None:
+        raise NotPossible(
+            "E-DOSE-20",
+            "The water temperature has not been measured, so nothing can be dated.",
+            given="no reading",
+            needed="a thermometer reading in the water, not the heater dial",
+            next_step='Add it: tankside case add CASE water temperature="25.5 C"',
+            field="temperature",
+        )
+    return found.measured.number("C")
