@@ -38,13 +38,15 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
     told = json.loads(running.stdout.readline())
     for _ in range(100):
         try:
-            urllib.request.urlopen(told["url"], timeout=5).read()
+            with urllib.request.urlopen(told["url"], timeout=5) as answer:
+                answer.read()
             break
         except urllib.error.URLError:
             time.sleep(0.1)
     yield running, told["url"]
     running.send_signal(signal.SIGINT)
     running.wait(timeout=10)
+    running.stdout.close()
 
 
 def listening(pid: int) -> set[str]:

@@ -143,9 +143,9 @@ def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Pa
     told = [line for line in found["changed"] if line.startswith(key)]  # type: ignore[attr-defined]
     assert len(told) == 1
     assert told[0].startswith(f"{key}: was 4000 mg/L, is 5000")
-    assert "plan anew before going on" in str(found["text"]).replace(S, " ")
+    assert "make a new plan before going on" in str(found["text"]).replace(S, " ")
 
 
 def test_the_law_of_the_country_stands_with_what_goes_with_the_amount(case: Path) -> None:
     (salt,) = today(case)["handling"]  # type: ignore[misc]
-    assert any("country was not told" in line for line in salt["lines"])
+    assert any("country was not entered" in line for line in salt["lines"])

@@ -83,7 +83,7 @@ def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
     found = work_out(asked())
     assert found.amount.text == "3\xa0mL"
     assert "30\xa0min" in found.line
-    assert "no alarm clock" in found.line
+    assert "not an alarm clock" in found.line
 
 
 @pytest.mark.parametrize(

@@ -8,10 +8,11 @@ from datetime import date
 
 import pytest
 from pypdf import PdfReader
+from tests.display_rules import display_faults
 
 from tankside.course import Caution, CourseRun, Level
 from tankside.present import day_card_pdf, day_card_text
-from tankside.present.amounts import display_faults, pieces
+from tankside.present.amounts import pieces
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import CardHead, DayCard, day_card
 
@@ -176,7 +177,7 @@ def test_a_plan_whose_ground_has_changed_says_so_on_paper_and_in_text(card: DayC
     moved = replace(card, changed=("a limit: was 5 g/L, is 4 g/L",))
     printed = all_text(day_card_pdf.as_pdf(moved))
     for text in (day_card_text.as_text(moved).replace("\N{NO-BREAK SPACE}", " "), printed):
-        assert "has changed since, so plan anew before going on: a limit: was 5 g/L" in text
+        assert "has changed since, so make a new plan before going on: a limit: was 5 g/L" in text
         assert text.index("has changed since") < text.index("MORNING")
     assert "has changed since" not in all_text(day_card_pdf.as_pdf(card))
 

@@ -13,8 +13,8 @@ from tankside.case.typed_help import heading
 
 _LEAD = f"""# Kinds of entry and their words
 
-Made from the declarations of the program; do not edit. How a case is kept is told in
-[case.md](case.md).
+Made from the declarations of the program; do not edit. How a case is kept: `docs/case.md`.
+[Index](README.md), [sources](sources.md).
 
 Every kind takes `{WHEN}=`, a day (`2026-03-04`) or a moment (`2026-03-04T18:30`). Of the other
 words those in **bold** are needed; what is left out was not asked.

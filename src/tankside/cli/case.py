@@ -6,7 +6,6 @@ What may be typed after ``case add FILE`` is declared beside the kinds of entry 
 
 from __future__ import annotations
 
-import getpass
 import sys
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,6 +13,7 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
+from tankside.cli.account import who_types
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
@@ -34,7 +34,7 @@ KIND and its words (values with blanks in quotes; behind = stands an example):
 {kinds_help()}
 
 Every kind takes on=2026-03-04 or on=2026-03-04T18:30. Without it: now, or, in a
-case typed in afterwards, the latest day told so far. Leave out what was not asked;
+case typed in afterwards, the latest day entered so far. Leave out what was not asked;
 ? is "asked, keeper does not know", not-looked is not none. In place of a reading or
 an amount in the water ? may stand. Several answers to a finding are separated by
 commas; the first word of an answer will do (spot_size=grain).
@@ -45,10 +45,6 @@ _OPENING = {word.name: word.told.help for word in OPENED.words}
 @app.callback()
 def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
-
-
-def _writer(by: str | None) -> str:
-    return by or getpass.getuser()
 
 
 def _told(added: Added, *, as_json: bool) -> None:
@@ -90,7 +86,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _told(new_case(file, opening, by=_writer(by)), as_json=json)
+    _told(new_case(file, opening, by=who_types(by)), as_json=json)
 
 
 @app.command("add", help=ADD_HELP)
@@ -110,7 +106,7 @@ def add(
     from tankside.services import case_import, cases
 
     kind, typed = (words[0], words[1:]) if words else (None, [])
-    writer = _writer(by)
+    writer = who_types(by)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
         added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer)

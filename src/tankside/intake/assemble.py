@@ -220,8 +220,8 @@ def _no_organism(facts: Knowledge, given: str) -> NotPossible:
 def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
     """Return a question for every second tank whose warmth was not measured."""
     return {
-        f"{water.id}.temperature": f"How warm is {water.name}? For the parasite it is reckoned as "
-        "warm and as salty as the tank until it is measured."
+        f"{water.id}.temperature": f"How warm is {water.name}? Until it is measured, the forecast "
+        "takes it to be as warm and as salty as the tank."
         for water in waters
         if water.kind == "hospital" and water.temperature_c is None
     }

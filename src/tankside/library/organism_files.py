@@ -85,7 +85,9 @@ def _word(
             return word
     allowed = ", ".join(str(word) for word in words)
     problems.append(
-        Problem("stage", subject.file, "", f"{given!r} is no {words.__name__}.", f"use {allowed}.")
+        Problem(
+            "stage", subject.file, "", f"{given!r} is not a {words.__name__}.", f"use {allowed}."
+        )
     )
     return None
 

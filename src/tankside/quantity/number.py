@@ -116,7 +116,7 @@ def _not_finite(body: str) -> _Broken:
     sign_and_digits = scientific.group(1)
     huge = len(sign_and_digits) > LONGEST_DIGITS or abs(int(sign_and_digits)) > _LARGEST_EXPONENT
     if huge and sign_and_digits.startswith("-"):
-        return "10", "This is too small to be told from nothing.", ""
+        return "10", "This is too small to be told apart from 0.", ""
     if huge:
         return "05", "This is not a finite number.", ""
     return "07", "Write the number out in digits, without an exponent.", "1000 rather than 1e3"

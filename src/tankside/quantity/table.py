@@ -110,7 +110,7 @@ def _declaration(lines: Sequence[str]) -> tuple[str, str, int]:
         found[name] = _DECLARED[name][value]
     if found["decimal"] == found["separator"]:
         needed = "separator=semicolon when decimal=comma"
-        message = "The comma cannot part cells and digits at once."
+        message = "The comma cannot separate cells and mark decimals at once."
         raise _refuse("01", message, lines[0].strip(), needed, "line 1")
     return found["decimal"], found["separator"], 1
 

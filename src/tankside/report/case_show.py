@@ -129,7 +129,7 @@ def _history(line: HistoryLine) -> str:
 
 def _stock_line(view: CaseView, name: str) -> str:
     group = view.stock[name]
-    alive = "number not told" if group.alive is None else f"{group.alive} alive"
+    alive = "number not given" if group.alive is None else f"{group.alive} alive"
     dead = f", {group.deaths} dead" if group.deaths else ""
     return f"{group.description.name}: {alive}{dead}"
 

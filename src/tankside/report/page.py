@@ -213,7 +213,7 @@ def _volume_block(system: SystemView) -> Rows:
         (
             result.method.replace("_", " "),
             _litres(result.litres),
-            "measured" if result.measured else f"told: never used for doses{_off(system)}",
+            "measured" if result.measured else f"stated: never used for doses{_off(system)}",
         )
         for result in volume.results
     )

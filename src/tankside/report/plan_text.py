@@ -128,7 +128,7 @@ def plan_text(planned: Planned) -> str:
     lines += _unknown(planned)
     lines += [
         "",
-        "Choose one: tankside plan CASE --choose K. This is no order: labels, local law and a "
+        "Choose one: tankside plan CASE --choose K. This is not an order: labels, local law and a "
         "licensed veterinarian come first.",
     ]
     return "\n".join(lines)

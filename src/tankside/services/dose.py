@@ -101,7 +101,7 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
 def _no_label(agent: Agent) -> BadInput:
     return BadInput(
         "E-PROD-01",
-        f"No container of {agent.name} was told.",
+        f"No container of {agent.name} was entered.",
         given="no label",
         needed="the strength with its basis as the label prints it, and the scale or syringe",
         next_step="Read the label and name the tool that measures it.",

@@ -24,7 +24,6 @@ CHLORIDE_PER_SALT = CHLORINE_G_MOL / (CHLORINE_G_MOL + SODIUM_G_MOL)
 
 SECONDS_PER_HOUR = unit_factor(3600, "s per h")
 PER_MILLION = unit_factor(1e6, "millionths in one")
-MMHG_PER_ATM = unit_factor(760, "mmHg in one standard atmosphere")
 
 
 def kelvin(temperature_c: Values) -> Floats:

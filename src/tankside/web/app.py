@@ -63,7 +63,7 @@ async def _not_found(request: Request, fault: Exception) -> Response:
 async def _fault(request: Request, fault: Exception) -> Response:
     words = Mistake(
         "E-WEB-99",
-        "This page could not be made. The fault is ours; the case file was not touched.",
+        "This page could not be made. The program is at fault; the case file was not touched.",
         next_step="Report it with the code; use the command line meanwhile.",
     )
     return _page(request, words, 500)

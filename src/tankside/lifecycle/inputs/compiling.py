@@ -9,11 +9,8 @@ from tankside.course.bodies.tank_hours import TankHours
 from tankside.errors import BadInput
 from tankside.lifecycle.inputs.exposure import acts_somewhere
 from tankside.lifecycle.inputs.forcing import Setting
-from tankside.lifecycle.inputs.medicated_feed import feeds_with_figures
 from tankside.lifecycle.inputs.mortality_factors import (
-    WATER,
     MortalityFactor,
-    drivers,
     mortality_factors_of,
 )
 from tankside.lifecycle.inputs.parameters import Parts, parts_of, require_parameters
@@ -24,9 +21,7 @@ from tankside.lifecycle.inputs.types import HostGroup
 class Compiled:
     """An organism under one schedule, ready to run.
 
-    ``factors`` is what kills any stage somewhere in the hours. ``without_figures`` names agents in
-    water, baths or feed for which no kill figure is recorded: they do nothing in the forecast,
-    which must be said wherever it is shown.
+    ``factors`` is what kills any stage somewhere in the hours.
     """
 
     organism: Organism
@@ -34,7 +29,6 @@ class Compiled:
     hosts: tuple[HostGroup, ...]
     parts: Parts
     factors: tuple[MortalityFactor, ...]
-    without_figures: tuple[str, ...]
 
     def setting(self, last_hour: int) -> Setting:
         """Return what every stratum shares when the run ends at this hour."""
@@ -71,14 +65,10 @@ def compile_life_cycle(
             needed="at least one group with a number and a body of water",
         )
     factors = mortality_factors_of(organism, parts, tank_hours)
-    told = {act.driver for act in factors}
-    named = {name for _, name in drivers(tank_hours)}
-    silent = sorted(named - told - set(WATER) - feeds_with_figures(organism, tank_hours))
     return Compiled(
         organism,
         tank_hours,
         hosts,
         parts,
         tuple(act for act in factors if acts_somewhere(act, tank_hours)),
-        tuple(silent),
     )

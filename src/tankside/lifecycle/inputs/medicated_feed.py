@@ -68,13 +68,6 @@ def hindering(organism: Organism, tank_hours: TankHours) -> str:
     return next((a for a in given if organism.known(f"{FEED}.{a}.refused")), "")
 
 
-def feeds_with_figures(organism: Organism, tank_hours: TankHours) -> set[str]:
-    """Return the agents of feeds that hinder settling or change the stay on the fish."""
-    given = {event.agent for event in feeds(tank_hours)}
-    stays = {a for a in given for s in organism.stages if organism.known(_stay(a, s.key))}
-    return stays | {a for a in given if organism.known(f"{FEED}.{a}.refused")}
-
-
 def _stay(agent: str, stage: str) -> str:
     return f"{FEED}.{agent}.{stage}.stay_factor"
 

@@ -13,9 +13,6 @@ from tankside.lifecycle.inputs.clocks import linear_factor, q10_factor
 from tankside.lifecycle.inputs.types import Range
 from tankside.quantity.per import HOURS_PER_DAY
 
-_ONE_LIFE = "one life on the fish"
-_ONE_CYCLE = "one cycle from release to release"
-
 
 @dataclass(frozen=True, slots=True)
 class StageDurations:
