@@ -40,6 +40,7 @@ def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = Fa
             "Give either a file of vignettes or a folder of cases.",
             given="both" if cases else "neither",
             needed="--vignettes FILE or --cases FOLDER",
+            next_step="Give one of the two.",
             field="vignettes",
         )
     known = tables()
