@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from tankside.claims import Claim, Knowledge
+from tankside.errors.page import CODES_PAGE, codes_page
 from tankside.library.reference_causes import causes_page
 from tankside.library.views import (
     cited_by,
@@ -37,6 +38,7 @@ def reference_pages(knowledge: Knowledge) -> dict[str, str]:
         chosen = [claim for claim in claims if claim.key.split(".")[0] in kinds]
         pages[f"{name}.md"] = _claims_page(name, chosen, knowledge)
     pages["differential.md"] = causes_page(knowledge.conditions, knowledge.findings, MADE)
+    pages[CODES_PAGE] = codes_page()
     return pages
 
 
@@ -52,7 +54,7 @@ def write_reference(knowledge: Knowledge, folder: Path) -> tuple[str, ...]:
 def _front(knowledge: Knowledge) -> str:
     counts = summary(knowledge)
     lines = ["# Reference: every claim and every source\n", MADE]
-    lines += [f"- [{name}]({name}.md)" for name in (*PAGES, "differential", "sources")]
+    lines += [f"- [{name}]({name}.md)" for name in (*PAGES, "differential", "sources", "codes")]
     lines.append(
         f"\n{counts['claims']} claims; {counts['with_source']} name a source, the others are marked"
         f" as common practice, estimate or memory. {counts['unknown']} say that nothing is known,"
