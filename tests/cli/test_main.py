@@ -12,7 +12,7 @@ import pytest
 from typer.testing import CliRunner
 
 from tankside.cli import bench, lazy, main
-from tankside.errors import BadInput, CouldNotSave, NotPossible
+from tankside.errors import BadInput, CouldNotSave, Mistake, NotPossible
 
 HEAVY = ("numpy", "scipy", "numba", "sqlalchemy", "fastapi", "pydantic", "rich", "typst")
 runner = CliRunner()
@@ -52,14 +52,16 @@ def test_every_row_of_a_table_leads_to_a_command(entry: lazy.Entry) -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "code"), [(BadInput, 2), (NotPossible, 3), (CouldNotSave, 5)], ids=lambda v: str(v)
+    ("kind", "name", "code"),
+    [(BadInput, "E-JSON-01", 2), (NotPossible, "E-CLI-03", 3), (CouldNotSave, "E-DB-04", 5)],
+    ids=["bad input", "not possible", "could not save"],
 )
 @pytest.mark.parametrize("flags", [[], ["--json"]], ids=["text", "json"])
 def test_each_kind_of_mistake_has_its_exit_code(
-    fake_command: types.ModuleType, kind: type[BadInput], code: int, flags: list[str]
+    fake_command: types.ModuleType, kind: type[Mistake], name: str, code: int, flags: list[str]
 ) -> None:
     def command(json_: bool = lazy.typer.Option(False, "--json")) -> None:
-        raise kind("E-TEST-01", "Wrong.", given="x", needed="y", next_step="Do z.")
+        raise kind(name, "Wrong.", given="x", needed="y", next_step="Do z.", field="f")
 
     command.__annotations__ = {"json_": bool, "return": None}
     fake_command.command = command  # type: ignore[attr-defined]
@@ -68,17 +70,18 @@ def test_each_kind_of_mistake_has_its_exit_code(
     if flags:
         assert json.loads(result.stdout) == {
             "error": {
-                "code": "E-TEST-01",
+                "code": name,
                 "message": "Wrong.",
                 "given": "x",
                 "needed": "y",
                 "next": "Do z.",
+                "field": "f",
             }
         }
         assert result.stderr == ""
     else:
         assert result.stdout == ""
-        assert "E-TEST-01: Wrong." in result.stderr
+        assert f"{name}: Wrong." in result.stderr
         assert "Next: Do z." in result.stderr
 
 

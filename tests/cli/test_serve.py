@@ -108,8 +108,8 @@ def test_a_taken_port_is_told(served: tuple[subprocess.Popen[str], str], tmp_pat
     ("words", "code"),
     [
         (["nowhere"], "E-PATH-02"),
-        ([".", "--port", "-1"], "E-NUM-11"),
-        ([".", "--port", "99999"], "E-NUM-11"),
+        ([".", "--port", "-1"], "E-RANGE-01"),
+        ([".", "--port", "99999"], "E-RANGE-01"),
         ([".", "--port", "x"], "E-CLI-01"),
     ],
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -123,6 +124,19 @@ def test_mistakes_are_told_with_their_exit_code(
     result = runner.invoke(app, ["today", str(case), "--json", *words])
     assert result.exit_code == exit_code, result.output
     assert json.loads(result.stdout)["error"]["code"] == code
+
+
+def test_a_card_on_paper_needs_the_print_libraries(
+    case: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "typst", None)
+    target = tmp_path / "card.pdf"
+    result = runner.invoke(app, ["today", str(case), "--json", "--pdf", str(target)])
+    assert result.exit_code == 3
+    error = json.loads(result.stdout)["error"]
+    assert (error["code"], error["given"]) == ("E-PRINT-01", "")
+    assert "print extra" in error["needed"]
+    assert not target.exists()
 
 
 def test_a_case_without_a_course_is_not_possible_yet(case: Path, tmp_path: Path) -> None:

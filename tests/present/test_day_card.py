@@ -142,7 +142,10 @@ def test_a_hostile_name_is_printed_as_it_stands(card: DayCard, name: str) -> Non
 def test_what_forbids_the_course_stands_first_on_paper_and_in_text(
     run: CourseRun, clock: CaseClock, head: CardHead, day_one: date
 ) -> None:
-    blocked = Caution(Level.BLOCKED, "E-DOSE-23", "Shrimps came in.", "", "", "Move them out.")
+    blocked = Caution(
+        Level.BLOCKED, "E-DOSE-26", "Shrimps came in.", "It kills them.", "", "Move them out.",
+        body="main", agent="formalin",
+    )  # fmt: skip
     made = day_card(replace(run, safety=(blocked,)), clock, day_one, head)
     assert made.stops == ("Shrimps came in. Move them out.",)
     text = day_card_text.as_text(made)

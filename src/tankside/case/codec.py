@@ -176,7 +176,7 @@ def _cut_short(rest: bytes) -> BadInput:
     return BadInput(
         "E-CASE-01",
         "The file is empty or cut short: its last line has no end.",
-        given=rest[:40].decode("utf-8", "replace"),
+        given=rest[:40].decode("utf-8", "replace") or "nothing",
         needed="every line ended",
         next_step="Use a complete copy; nothing was read.",
     )

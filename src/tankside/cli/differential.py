@@ -54,6 +54,7 @@ def command(
             "Give either a case file or --findings FILE.",
             given="both" if case else "neither",
             needed="one of the two",
+            next_step="Leave one of them out, or give the one that is missing.",
             field="case",
         )
     unable = frozenset(cannot or ())

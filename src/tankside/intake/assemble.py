@@ -137,7 +137,7 @@ def chosen(view: CaseView) -> Chosen:
         raise NotPossible(
             "E-PLAN-03",
             "No course with a schedule has been chosen in this case.",
-            given="" if entry is None else entry.name,
+            given="no course" if entry is None else entry.name,
             needed="a course chosen with the plan command",
             next_step="Compare courses and choose one: tankside plan CASE --choose K",
             field="case",

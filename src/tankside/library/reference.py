@@ -11,6 +11,7 @@ from pathlib import Path
 
 from tankside.case.entries_page import entries_page
 from tankside.claims import Claim, Knowledge
+from tankside.errors.page import CODES_PAGE, codes_page
 from tankside.library.reference_causes import causes_page
 from tankside.library.views import (
     cited_by,
@@ -169,5 +170,6 @@ PAGES: tuple[Page, ...] = (
     ("practice.md", partial(_claims, "Practice", ("practice", "quarantine", "water"))),
     ("differential.md", _causes),
     ("entries.md", lambda _: entries_page()),
+    (CODES_PAGE, lambda _: codes_page()),
     (SOURCES, _sources),
 )

@@ -24,7 +24,7 @@ def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
         ready: told the address to open and the folder once the port is taken.
 
     Raises:
-        BadInput: E-PATH-02 no such place; E-NUM-11 no such port.
+        BadInput: E-PATH-02 no such place; E-RANGE-01 no such port.
         NotPossible: E-WEB-06 the port is taken.
     """
     path = Path(place)
@@ -51,7 +51,8 @@ def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
 def _listen(port: int) -> socket.socket:
     if not 0 <= port <= HIGHEST_PORT:
         raise BadInput(
-            "E-NUM-11", "This is not a port number.", given=port, needed="0 to 65535", field="port",
+            "E-RANGE-01", "This is not a port number.",
+            given=port, needed="0 to 65535", field="port",
             next_step="Leave it out, or take a number such as 8765.",
         )  # fmt: skip
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)

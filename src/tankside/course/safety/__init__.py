@@ -16,6 +16,7 @@ from tankside.course.safety import (
     strength,
     together,
 )
+from tankside.course.safety.pointed import check_pointed
 from tankside.course.safety.scene import Scene
 
 CHECKS = (
@@ -33,10 +34,15 @@ ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
 
 def check_all(scene: Scene) -> tuple[Caution, ...]:
-    """Return every caution once, the heaviest first."""
+    """Return every caution once, the heaviest first.
+
+    Raises:
+        PointsNowhere: a check points to something that is not part of the course.
+    """
     found = list(scene.schedule.cautions)
     for check in CHECKS:
         found += check(scene)
+    check_pointed(found, scene)
     once: dict[tuple[object, ...], Caution] = {}
     for caution in found:
         key = (*_same(caution), caution.group)

@@ -185,8 +185,8 @@ def _general(
     if here and effect in HURT and what == "invertebrates":
         yield Caution(
             Level.BLOCKED, "E-DOSE-26", f"{name} kills shrimps, snails and other invertebrates.",
-            claim.note if claim else "", key, "Move the fish out and treat them there.",
-            body=body, agent=agent,
+            claim.note if claim and claim.note else "Stated in the file of the agent.", key,
+            "Move the fish out and treat them there.", body=body, agent=agent,
         )  # fmt: skip
     elif here:
         yield Caution(

@@ -61,8 +61,9 @@ def compile_life_cycle(
         raise BadInput(
             "E-FC-01",
             "The forecast needs fish, and must know in which water each group is.",
-            given=", ".join(lost),
+            given=", ".join(lost) or "no fish",
             needed="at least one group with a number and a body of water",
+            next_step="Enter the number of each group and the water it is in.",
         )
     factors = mortality_factors_of(organism, parts, tank_hours)
     return Compiled(

@@ -92,6 +92,7 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
         raise NotPossible(
             "E-FC-02",
             f"No figure says how long a stage of {organism.name} lasts.",
+            given=organism.id,
             needed="a stay on the fish or on the bottom, with its source",
             next_step="Follow the dates in print for this organism, or ask a specialist.",
         )
