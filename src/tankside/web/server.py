@@ -51,8 +51,8 @@ def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
 def _listen(port: int) -> socket.socket:
     if not 0 <= port <= HIGHEST_PORT:
         raise BadInput(
-            "E-RANGE-01", "This is no port.", given=port, needed="0 to 65535", field="port",
-            next_step="Leave it out, or take a number such as 8765.",
+            "E-RANGE-01", "This is not a port number.", given=port, needed="0 to 65535",
+            next_step="Leave it out, or take a number such as 8765.", field="port",
         )  # fmt: skip
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
