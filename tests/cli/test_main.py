@@ -53,7 +53,7 @@ def test_every_row_of_a_table_leads_to_a_command(entry: lazy.Entry) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "name", "code"),
-    [(BadInput, "E-JSON-01", 2), (NotPossible, "E-CLI-03", 3), (CouldNotSave, "E-DB-04", 5)],
+    [(BadInput, "E-JSON-01", 2), (NotPossible, "E-PLAN-03", 3), (CouldNotSave, "E-DB-04", 5)],
     ids=["bad input", "not possible", "could not save"],
 )
 @pytest.mark.parametrize("flags", [[], ["--json"]], ids=["text", "json"])

@@ -15,7 +15,6 @@ CODES = (
     Code("E-CLI-01", HERE, "The words of the command do not fit together.", Refusal(
         Kind.BAD_INPUT, nothing_given="the words lack one, so there is none to show")),
     Code("E-CLI-02", HERE, "One of two things was to be given, not both or neither.", IN_A_FIELD),
-    Code("E-CLI-03", HERE, "The command is planned but not built.", Refusal(Kind.NOT_POSSIBLE)),
     Code("E-CLI-04", HERE, "What the case tells was typed beside it.", IN_A_FIELD),
     Code("E-WEB-01", HERE, "The request names another server.", ANYWHERE),
     Code("E-WEB-02", HERE, "The pages are for reading only.", ANYWHERE),
