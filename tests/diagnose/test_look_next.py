@@ -31,7 +31,7 @@ def test_the_gain_is_the_expected_fall_of_the_expected_harm(tables, answers):
         asked = tables.facts.findings[look.finding]
         if asked.role == "context" or asked.gate:
             continue
-        given = ranking.space.given[look.finding]
+        given = ranking.space.answer_chance[look.finding]
         expected = sum(
             float(ranking.chance @ given[:, k])
             * harm(rank(tables, ranking.evidence.and_also(look.finding, answer)))
@@ -112,7 +112,7 @@ def test_a_descriptor_is_predicted_given_the_descriptors_told(tables):
     """The mixture over responsible causes is reweighed by what was told of the spot."""
     ranking = rank(tables, Evidence.of({"spots_visible": "yes", "spot_form": "powder"}))
     opened = next(o for o in open_findings(ranking) if o.finding == "spot_size")
-    assert opened.given.sum(axis=1) == pytest.approx(1)
+    assert opened.answer_chance.sum(axis=1) == pytest.approx(1)
     for k, answer in enumerate(opened.answers):
         direct = rank(tables, ranking.evidence.and_also("spot_size", answer))
         mine = normalised(ranking.log_weight + opened.log_step[:, k]) @ ranking.space.membership

@@ -132,11 +132,11 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
         leader = next(name for name in ranking.order() if name != NONE)
         name = str(rng.choice(list(facts.findings)))
         finding = facts.findings[name]
-        if name in ranking.told or finding.law in (Law.GATED, Law.CONTEXT) or ranking.triples:
+        if name in ranking.masks or finding.law in (Law.GATED, Law.CONTEXT) or ranking.triples:
             continue
         answer = str(rng.choice(finding.answers))
         there = ranking.space.membership[:, tables.row(leader)] > 0
-        given = ranking.space.given[name][:, finding.answers.index(answer)]
+        given = ranking.space.answer_chance[name][:, finding.answers.index(answer)]
         given = given ** tables.exponent[name]
         with_it = np.average(given[there], weights=ranking.chance[there])
         without = np.average(given[~there], weights=ranking.chance[~there])

@@ -58,7 +58,7 @@ def test_the_edge_itself_is_inside():
 def test_an_array_warns_with_its_worst_hour():
     hours = np.array([20.0, 45.0, np.nan, 60.0])
     found = water.oxygen_saturation_benson_krause84(hours)
-    assert found.warnings[0].given == 60.0
+    assert found.warnings[0].value == 60.0
     assert np.isnan(found.values[2])
     with pytest.raises(TypeError):
         _ = found.number

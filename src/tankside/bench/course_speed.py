@@ -90,9 +90,9 @@ def measure(facts: Knowledge, courses: int = COURSES) -> dict[str, float]:
     spent = 0.0
     for course in different:
         start = time.process_time()
-        found = run([TANK], STOCK, course, facts)
+        result = run([TANK], STOCK, course, facts)
         spent += time.process_time() - start
-        arrays += arrays_of(found.tank_hours)
+        arrays += arrays_of(result.tank_hours)
     copied = min(_copy(arrays) for _ in range(COPIES))
     megabytes = sum(array.nbytes for array in arrays) / 1e6
     return {"courses_s": spent, "copy_s": copied, "megabytes": megabytes}

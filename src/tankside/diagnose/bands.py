@@ -78,14 +78,14 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
     weight = padded[:, space.members].sum(axis=-1) + pair_part
     profile = None
     drawn_gate = None
-    for name in ranking.told:
+    for name in ranking.masks:
         cells = _draw(tables, name, chance, count)
         law = tables.facts.findings[name].law
         if name == tables.gate:
             drawn_gate = cells
         if law is Law.GATED:
             row = _exponent(tables, ranking.evidence, name) * np.log(
-                cells[..., np.array(ranking.told[name])].sum(axis=-1)
+                cells[..., np.array(ranking.masks[name])].sum(axis=-1)
             )
             profile = row if profile is None else profile + row
         else:
@@ -107,15 +107,15 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
     """Return what a finding adds to the log-weight in each redraw; like ``ranking.step``."""
     tables, members = ranking.tables, ranking.space.members
     finding = tables.facts.findings[name]
-    mask = np.array(ranking.told[name])
+    mask = np.array(ranking.masks[name])
     weight = _exponent(tables, ranking.evidence, name)
     if finding.law is Law.CONTEXT:
         chance = cells[..., mask].sum(axis=-1)
         ratio = np.log(chance / chance[:, -1:])
         return np.asarray(weight * ratio[:, members].sum(axis=-1))
     baseline = finding.answers.index(finding.baseline_answer)
-    given = combined(finding.law, cells, members, baseline)
-    return np.asarray(weight * np.log(given[..., mask].sum(axis=-1)))
+    answer_chance = combined(finding.law, cells, members, baseline)
+    return np.asarray(weight * np.log(answer_chance[..., mask].sum(axis=-1)))
 
 
 def _exponent(tables: Tables, evidence: Evidence, name: str) -> float:

@@ -33,9 +33,11 @@ def rank(tables: Tables, evidence: Evidence) -> Ranking:
 
 def explained_by(ranking: Ranking, hypothesis: int, finding: str) -> float:
     """Return how many times likelier a set of causes makes the answer than the leak does."""
-    told, given = ranking.told[finding], ranking.space.given[finding]
-    likely = sum(chance for chance, kept in zip(given[hypothesis], told, strict=True) if kept)
-    leak = sum(chance for chance, kept in zip(given[0], told, strict=True) if kept)
+    mask, answer_chance = ranking.masks[finding], ranking.space.answer_chance[finding]
+    likely = sum(
+        chance for chance, kept in zip(answer_chance[hypothesis], mask, strict=True) if kept
+    )
+    leak = sum(chance for chance, kept in zip(answer_chance[0], mask, strict=True) if kept)
     return float(likely / leak)
 
 
@@ -56,7 +58,7 @@ def _positive(ranking: Ranking) -> tuple[str, ...]:
     graded = (Law.NOISY_OR, Law.NOISY_MAX, Law.SHARED)
     return tuple(
         name
-        for name, mask in ranking.told.items()
+        for name, mask in ranking.masks.items()
         if findings[name].law in graded
         and not mask[findings[name].answers.index(findings[name].baseline_answer)]
     )
@@ -73,7 +75,7 @@ def _triples(ranking: Ranking) -> Rows:
     least = tables.facts.number("specific_factor")
     adding: set[int] = set()
     for name in unexplained(ranking):
-        mask = np.array(ranking.told[name])
+        mask = np.array(ranking.masks[name])
         chance = tables.cells[name].chance[:, mask].sum(axis=1)
         adding |= {int(row) for row in np.flatnonzero(chance >= least * chance[-1])}
     if not adding:

@@ -75,8 +75,8 @@ class Answers(Mapping[str, Floats]):
 
 def combined_log(cells: Cells, members: Rows, mask: tuple[bool, ...]) -> Floats:
     """Return the logarithm of the chance of a set of answers, by hypothesis."""
-    given = combined(cells.law, cells.chance, members, cells.baseline)
-    return np.asarray(np.log(given[:, mask].sum(axis=1)))
+    answer_chance = combined(cells.law, cells.chance, members, cells.baseline)
+    return np.asarray(np.log(answer_chance[:, mask].sum(axis=1)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +87,14 @@ class Space:
         members: rows present in each hypothesis, filled up with the leak's row; shape (h, k).
         membership: 1 where a cause is in a hypothesis, shape (h, causes).
         log_prior: logarithm of the prior odds against "nothing wrong", shape (h,).
-        given: how often each hypothesis gives each answer.
+        answer_chance: how often each hypothesis gives each answer.
         responsible: chance that each member is responsible for the spots, shape (h, k).
     """
 
     members: Rows
     membership: Floats
     log_prior: Floats
-    given: Answers
+    answer_chance: Answers
     responsible: Floats
 
 
@@ -210,7 +210,7 @@ def widened(tables: Tables, more: Rows) -> Space:
         np.concatenate([np.pad(base.members, padding, constant_values=tables.leak_row), more]),
         np.concatenate([base.membership, added.membership]),
         np.concatenate([base.log_prior, added.log_prior]),
-        Answers(tables.cells, more, base.given),
+        Answers(tables.cells, more, base.answer_chance),
         np.concatenate([np.pad(base.responsible, padding), added.responsible]),
     )
 

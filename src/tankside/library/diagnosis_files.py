@@ -85,8 +85,8 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
         problems: faults found are added here.
     """
     findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
-    found = {c.id: c for c in _each(root, "conditions", _condition, problems)}
-    conditions = dict(sorted(found.items(), key=lambda item: (item[1].outside, item[0])))
+    by_id = {c.id: c for c in _each(root, "conditions", _condition, problems)}
+    conditions = dict(sorted(by_id.items(), key=lambda item: (item[1].outside, item[0])))
     pairs = _one(root, "diagnosis/pairs.toml", problems).get("pair", [])
     model = _one(root, "diagnosis/model.toml", problems)
     claims = [

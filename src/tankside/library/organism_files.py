@@ -34,7 +34,7 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
         if not claim.rejected_because:
             short = claim.key.removeprefix(f"organism.{subject.id}.")
             claims.setdefault(short, []).append(claim)
-    ordered = {k: sorted(found, key=lambda c: not c.default) for k, found in claims.items()}
+    ordered = {k: sorted(rivals, key=lambda c: not c.default) for k, rivals in claims.items()}
     stages = [_stage(subject, record, problems) for record in subject.rest.get("stage", ())]
     return Organism(
         id=subject.id,
@@ -42,7 +42,7 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
         name=str(subject.head.get("name", "")),
         water=str(subject.head.get("water", "")),
         stages=tuple(stage for stage in stages if stage is not None),
-        claims=MappingProxyType({k: found[0] for k, found in ordered.items()}),
+        claims=MappingProxyType({k: rivals[0] for k, rivals in ordered.items()}),
         rivals=MappingProxyType({k: tuple(v[1:]) for k, v in ordered.items() if len(v) > 1}),
         missing=MappingProxyType(
             {str(m["key"]): str(m["why"]) for m in subject.rest.get("missing", ())}
@@ -78,14 +78,14 @@ def _stage(
 
 
 def _word(
-    subject: SubjectFile, words: type[Word], given: object, problems: list[Problem]
+    subject: SubjectFile, words: type[Word], stated: object, problems: list[Problem]
 ) -> Word | None:
     for word in words:
-        if str(word) == given:
+        if str(word) == stated:
             return word
     allowed = ", ".join(str(word) for word in words)
     problems.append(
-        Problem("stage", subject.file, "", f"{given!r} is no {words.__name__}.", f"use {allowed}.")
+        Problem("stage", subject.file, "", f"{stated!r} is no {words.__name__}.", f"use {allowed}.")
     )
     return None
 

@@ -76,18 +76,18 @@ def _front(knowledge: Knowledge) -> str:
         "|---|---|---|---|",
     ]
     for key in sorted(knowledge.facts):
-        found = knowledge.facts[key]
-        if len(found) > 1:
-            rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in found[1:])
-            first = f"{value_in_words(found[0])} ({origin_in_words(found[0])})"
+        rivals = knowledge.facts[key]
+        if len(rivals) > 1:
+            rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in rivals[1:])
+            first = f"{value_in_words(rivals[0])} ({origin_in_words(rivals[0])})"
             lines.append(
-                f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(found[0].why_default)} |"
+                f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(rivals[0].why_default)} |"
             )
     lines += ["\n## Claims kept but never used\n", "| key | printed | why not |", "|---|---|---|"]
     for key, refused in sorted(knowledge.rejected.items()):
         for c in refused:
-            told = f"{value_in_words(c)} ({c.source})"
-            lines.append(f"| {key} | {_cell(told)} | {_cell(c.rejected_because)} |")
+            cited = f"{value_in_words(c)} ({c.source})"
+            lines.append(f"| {key} | {_cell(cited)} | {_cell(c.rejected_because)} |")
     return "\n".join(lines) + "\n"
 
 

@@ -120,8 +120,8 @@ def allot(weights: Floats, histories: int) -> NDArray[np.int64]:
     edges = np.cumsum(weights / weights.sum())
     golden = (np.sqrt(FIVE) - 1) / 2
     uniform = (np.arange(histories) * golden + 1 / 2) % 1
-    found = np.searchsorted(edges, uniform, side="right")
-    return np.asarray(np.minimum(found, weights.size - 1), dtype=np.int64)
+    rows = np.searchsorted(edges, uniform, side="right")
+    return np.asarray(np.minimum(rows, weights.size - 1), dtype=np.int64)
 
 
 FIVE = whole_setting(5, "golden ratio")

@@ -231,7 +231,7 @@ class _Contest:
         total = sum(len(shown[place].candidate.removable) for place in chosen)
         done = 0
         for place in chosen:
-            candidate, found = shown[place].candidate, []
+            candidate, left_out = shown[place].candidate, []
             for part in candidate.removable:
                 run = self.trial.water(candidate.without(part, self.days))
                 clear = shown[place].score.clear
@@ -239,10 +239,10 @@ class _Contest:
                     entrant = _Entrant(candidate, run)
                     played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
                     clear = share(clear_at(played), played.weights)
-                found.append(LeftOut(part.words, clear))
+                left_out.append(LeftOut(part.words, clear))
                 done += 1
                 self.tell("leaving out one lever at a time", done, total)
-            shown[place] = replace(shown[place], leaving_out=tuple(found))
+            shown[place] = replace(shown[place], leaving_out=tuple(left_out))
         return shown
 
 
@@ -265,10 +265,10 @@ def _respects(reached: Score) -> tuple[float, ...]:
 def _why(refusals: Sequence[tuple[Caution, ...]]) -> tuple[Caution, ...]:
     """Return what stands against every course refused; where nothing does, each reason once."""
     said: dict[tuple[str, str, str], Caution] = {}
-    for found in refusals:
-        for caution in found:
+    for cautions in refusals:
+        for caution in cautions:
             said.setdefault(_gist(caution), caution)
-    each = [{_gist(caution) for caution in found} for found in refusals]
+    each = [{_gist(caution) for caution in cautions} for cautions in refusals]
     always = set.intersection(*each)
     return tuple(caution for gist, caution in said.items() if gist in always or not always)
 

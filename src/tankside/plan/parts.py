@@ -80,8 +80,10 @@ def changes(
 def salt(system: System, substance: Substance, mg_l: float, at_h: int, levers: Levers) -> Part:
     """Return salt raised in equal steps, counting what is there already."""
     to_g_l = mg_l / MG_PER_G
-    known = [found.high_mg_l for found in system.residues if found.agent == substance.agent]
-    there = sum(amount or 0.0 for amount in known) / MG_PER_G
+    residues = [
+        residue.high_mg_l for residue in system.residues if residue.agent == substance.agent
+    ]
+    there = sum(amount or 0.0 for amount in residues) / MG_PER_G
     steps = max(1, ceil((to_g_l - there) / levers.salt_step_g_l))
     done = salt_steps(at_h, system.id, to_g_l, steps, levers.salt_step_every_h, there,
                       substance.reason)  # fmt: skip
@@ -94,11 +96,11 @@ def dose(
 ) -> Part:
     """Return an agent brought to strength: once (every_d 0), or in full at an interval."""
     hours = evenings(at_h, every_d, days) if every_d else (at_h,)
-    given = tuple(
+    doses = tuple(
         Dose(hour, system.id, substance.agent, mg_l, reason=substance.reason) for hour in hours
     )
     rhythm = f"every {every_d} days" if every_d else "once, changed water dosed again"
-    return Part(Lever.DOSE, f"{substance.name} {mg_l:g} mg/L {rhythm}", given)
+    return Part(Lever.DOSE, f"{substance.name} {mg_l:g} mg/L {rhythm}", doses)
 
 
 def warm(system: System, to_c: float, at_h: int, levers: Levers) -> Part:

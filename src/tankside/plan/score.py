@@ -42,8 +42,8 @@ class Score:
 
 def work_per_day(lines: Sequence[DayLine], days: int) -> float | None:
     """Return minutes of work a day, over the lines whose time is known; None when none is."""
-    known = [line.minutes for line in lines if line.minutes is not None]
-    return sum(known) / max(days, 1) if known else None
+    minutes = [line.minutes for line in lines if line.minutes is not None]
+    return sum(minutes) / max(days, 1) if minutes else None
 
 
 def score(

@@ -40,11 +40,11 @@ class Table:
     comma_declared: bool
 
 
-def _refuse(number: str, message: str, given: object, needed: str, field: str = "file") -> BadInput:
+def _refuse(number: str, message: str, text: object, needed: str, field: str = "file") -> BadInput:
     return BadInput(
         f"E-CSV-{number}",
         message,
-        given=given,
+        given=text,
         needed=needed,
         next_step="Correct the file; nothing of it was saved.",
         field=field,
@@ -101,18 +101,18 @@ def _text(data: bytes) -> str:
 def _declaration(lines: Sequence[str]) -> tuple[str, str, int]:
     if not lines or not lines[0].startswith("#"):
         return ".", ",", 0
-    found = {"decimal": ".", "separator": ","}
+    declared = {"decimal": ".", "separator": ","}
     for word in lines[0].lstrip("#").split():
         name, _, value = word.partition("=")
         if value not in _DECLARED.get(name, {}):
             needed = "# decimal=point|comma separator=comma|semicolon"
             raise _refuse("01", "This line declares something unknown.", word, needed, "line 1")
-        found[name] = _DECLARED[name][value]
-    if found["decimal"] == found["separator"]:
+        declared[name] = _DECLARED[name][value]
+    if declared["decimal"] == declared["separator"]:
         needed = "separator=semicolon when decimal=comma"
         message = "The comma cannot part cells and digits at once."
         raise _refuse("01", message, lines[0].strip(), needed, "line 1")
-    return found["decimal"], found["separator"], 1
+    return declared["decimal"], declared["separator"], 1
 
 
 def _header(cells: Sequence[str], needed: Sequence[str], allowed: Sequence[str]) -> tuple[str, ...]:

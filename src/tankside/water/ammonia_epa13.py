@@ -84,10 +84,10 @@ def ammonia_acute_epa13(temperature_c: Values, ph: Values, *, salmonids: bool) -
     )
     if salmonids:
         fish = _by_ph(ph, cited(0.275, _EPA, place), cited(39.0, _EPA, place), pivot)
-        found = np.minimum(fish, shape * warm)
+        criterion = np.minimum(fish, shape * warm)
     else:
-        found = shape * np.minimum(cited(51.93, _EPA, "cap, from memory"), warm)
-    return ACUTE.result(found, temperature_c=temperature_c, ph=ph)
+        criterion = shape * np.minimum(cited(51.93, _EPA, "cap, from memory"), warm)
+    return ACUTE.result(criterion, temperature_c=temperature_c, ph=ph)
 
 
 def ammonia_chronic_epa13(temperature_c: Values, ph: Values) -> Ranged:

@@ -99,8 +99,8 @@ def pk_ammonium_clegg_whitfield95(temperature_c: Values, salinity_g_kg: Values) 
     per_kg_water = (
         fresh + low + root * (middle + high * salt) + square * salt**2 + last * salt**2 * root
     )
-    found: Floats = per_kg_water - np.log10(per_kg_water_to_seawater(salinity_g_kg))
-    return found
+    pk: Floats = per_kg_water - np.log10(per_kg_water_to_seawater(salinity_g_kg))
+    return pk
 
 
 def unionised_fraction_clegg_whitfield95(

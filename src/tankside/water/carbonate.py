@@ -61,8 +61,10 @@ def log_k(temperature_c: Values, terms: tuple[float, float, float, float, float]
     """Return log10 K = a + b T + c/T + d log10 T + e/T^2 of five coefficients, T in kelvin."""
     t = kelvin(temperature_c)
     constant, linear, inverse, logarithm, square = terms
-    found: Floats = constant + linear * t + inverse / t + logarithm * np.log10(t) + square / t**2
-    return found
+    log_constant: Floats = (
+        constant + linear * t + inverse / t + logarithm * np.log10(t) + square / t**2
+    )
+    return log_constant
 
 
 def pk1_plummer82(temperature_c: Values) -> Floats:
@@ -160,8 +162,8 @@ def activity_davies(ionic_strength: Values) -> Floats:
     """
     root = np.sqrt(array(ionic_strength))
     inner = root / (1 + root) - cited(0.3, _DAVIES, "equation 3.17") * array(ionic_strength)
-    found: Floats = np.power(_TEN, -cited(0.509, _DAVIES, "A at 25 C") * inner)
-    return found
+    activity: Floats = np.power(_TEN, -cited(0.509, _DAVIES, "A at 25 C") * inner)
+    return activity
 
 
 def milliequivalents(alkalinity_mg_l_caco3: Values) -> Floats:
@@ -232,5 +234,5 @@ def co2_activity_mg_l(temperature_c: Values, ph: Values, alkalinity_mg_l_caco3: 
 def co2_in_balance_with_air_mg_l(temperature_c: Values, air_co2_ppm: Values) -> Floats:
     """Return free CO2 [mg/L] in balance with air holding some CO2 [ppm by volume, 1 atm]."""
     per_atm = np.power(_TEN, -pkh_plummer82(temperature_c))
-    found: Floats = per_atm * array(air_co2_ppm) / PER_MILLION * CO2_G_MOL * PER_THOUSAND
-    return found
+    co2_mg_l: Floats = per_atm * array(air_co2_ppm) / PER_MILLION * CO2_G_MOL * PER_THOUSAND
+    return co2_mg_l

@@ -146,13 +146,13 @@ def _co2_from(sum_of_forms: Floats, alone: Floats, pairs: Floats, f: _Forms, w: 
     square = alone * f.paired
     linear = alone + w.calcium * pairs - sum_of_forms * f.paired
     root = np.sqrt(linear**2 + 2 * 2 * square * sum_of_forms)
-    found: Floats = 2 * sum_of_forms / (linear + root)
-    return found
+    co2: Floats = 2 * sum_of_forms / (linear + root)
+    return co2
 
 
 def _paired(co2: Floats, per_calcium: Floats, f: _Forms, w: _Water) -> Floats:
-    found: Floats = w.calcium / (1 + f.paired * co2) * per_calcium * co2
-    return found
+    pairs: Floats = w.calcium / (1 + f.paired * co2) * per_calcium * co2
+    return pairs
 
 
 def _co2_at(ph: Values, w: _Water) -> tuple[Floats, _Forms]:
@@ -180,8 +180,8 @@ def dissolved_carbon_mmol_l(
     """
     water = _water(temperature_c, alkalinity_mg_l_caco3, calcium_mg_l_caco3)
     co2, forms = _co2_at(ph, water)
-    found: Floats = PER_THOUSAND * (co2 * forms.total + _paired(co2, forms.paired, forms, water))
-    return found
+    carbon: Floats = PER_THOUSAND * (co2 * forms.total + _paired(co2, forms.paired, forms, water))
+    return carbon
 
 
 def free_co2_mg_l(
@@ -192,8 +192,8 @@ def free_co2_mg_l(
 ) -> Floats:
     """Return free CO2 [mg/L] of water of known pH, alkalinity and calcium; see above."""
     water = _water(temperature_c, alkalinity_mg_l_caco3, calcium_mg_l_caco3)
-    found: Floats = _co2_at(ph, water)[0] * CO2_G_MOL * PER_THOUSAND
-    return found
+    co2: Floats = _co2_at(ph, water)[0] * CO2_G_MOL * PER_THOUSAND
+    return co2
 
 
 def _solve(alkalinity_of: Callable[[Floats], Floats], alkalinity: Floats) -> Floats:
@@ -204,8 +204,8 @@ def _solve(alkalinity_of: Callable[[Floats], Floats], alkalinity: Floats) -> Flo
         middle = (low + high) / 2
         below = alkalinity_of(middle) < alkalinity
         low, high = np.where(below, middle, low), np.where(below, high, middle)
-    found: Floats = (low + high) / 2
-    return found
+    ph: Floats = (low + high) / 2
+    return ph
 
 
 def ph_of_closed_water(

@@ -56,12 +56,12 @@ class Answer:
     """What one method says for one water."""
 
     method: Method
-    found: Ranged
+    result: Ranged
 
     @property
     def in_range(self) -> bool:
         """Whether the water lies where the method was measured."""
-        return not self.found.warnings
+        return not self.result.warnings
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,10 +143,10 @@ def vapour_pressure_pa(temperature_c: Values) -> Floats:
     """
     t = array(temperature_c)
     place = "equation 21"
-    found: Floats = cited(610.94, _MAGNUS, place) * np.exp(
+    pressure: Floats = cited(610.94, _MAGNUS, place) * np.exp(
         cited(17.625, _MAGNUS, place) * t / (t + cited(243.04, _MAGNUS, place))
     )
-    return found
+    return pressure
 
 
 def evaporation_loss_w(

@@ -121,5 +121,5 @@ def weight_froese14(length_cm: Values, shape: Shape) -> WeightRange:
 
 def weight_power_law_g(length_cm: Values, a: Values, b: Values) -> Floats:
     """Return a weight [g] from a species' own a and b (g, cm, total length), W = a L^b."""
-    found: Floats = array(a) * array(length_cm) ** array(b)
-    return found
+    weight: Floats = array(a) * array(length_cm) ** array(b)
+    return weight

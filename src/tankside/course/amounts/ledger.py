@@ -68,10 +68,10 @@ class Account:
         for system in self.systems.values():
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
-            for found in system.residues:
-                low, high = found.low_mg_l, found.high_mg_l
+            for residue in system.residues:
+                low, high = residue.low_mg_l, residue.high_mg_l
                 middle = None if low is None or high is None else (low + high) / 2
-                self.there[system.id, found.agent] = middle
+                self.there[system.id, residue.agent] = middle
 
     def volume_l(self, body: str) -> float:
         """Return the point volume of a body [L]."""
@@ -88,8 +88,8 @@ class Account:
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
         if agent not in self.names:
-            known = self.facts.agents.get(agent)
-            full = known.name if known else agent.replace("_", " ")
+            record = self.facts.agents.get(agent)
+            full = record.name if record else agent.replace("_", " ")
             self.names[agent] = (full[0].lower() + full[1:]).split(" (")[0]
         return self.names[agent]
 
@@ -181,8 +181,8 @@ class Account:
 
         A group that comes for a bath (``who``) is asked about like those that live there.
         """
-        found = self.checked.get((body, agent, route, who))
-        if found is None:
+        allowed = self.checked.get((body, agent, route, who))
+        if allowed is None:
             here = (g for g, where in self.at.items() if where == body or g == who)
             groups = [self.stock[g] for g in here]
             readings = self.readings[body]
@@ -192,8 +192,8 @@ class Account:
                 *standing_against(self.facts, agent, name),
                 *unmet(self.facts, agent, name, readings, groups, hour),
             )
-            found = self.checked[body, agent, route, who] = (limit, cautions)
-        return found
+            allowed = self.checked[body, agent, route, who] = (limit, cautions)
+        return allowed
 
     def _soft(self, agent: str, route: str, meant_mg_l: float) -> Limit | None:
         """Return the soft limit that the strength meant passes, or None."""
@@ -205,12 +205,12 @@ class Account:
     ) -> Request:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
-        known = self.facts.agents.get(agent)
+        record = self.facts.agents.get(agent)
         there = self.there.get((body, agent), 0.0) if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
-            basis=known.basis.split(",")[0] if known else "",
+            basis=record.basis.split(",")[0] if record else "",
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,

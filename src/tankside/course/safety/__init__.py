@@ -34,11 +34,11 @@ ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
 def check_all(scene: Scene) -> tuple[Caution, ...]:
     """Return every caution once, the heaviest first."""
-    found = list(scene.schedule.cautions)
+    cautions = list(scene.schedule.cautions)
     for check in CHECKS:
-        found += check(scene)
+        cautions += check(scene)
     once: dict[tuple[object, ...], Caution] = {}
-    for caution in found:
+    for caution in cautions:
         key = (*_same(caution), caution.group)
         if key not in once:
             words = caution.words[:1].upper() + caution.words[1:]

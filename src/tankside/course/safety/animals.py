@@ -52,26 +52,26 @@ def _nobody(scene: Scene) -> Iterator[Caution]:
 
 
 def _species(scene: Scene, body: str, agent: str, groups: list[StockGroup]) -> Iterator[Caution]:
-    known = scene.agent(agent)
-    if known is not None and _spares_hosts(known):
+    record = scene.agent(agent)
+    if record is not None and _spares_hosts(record):
         return
-    classes = () if known is None else host_classes(scene.facts, known)
+    classes = () if record is None else host_classes(scene.facts, record)
     sorted_groups: dict[str, list[StockGroup]] = {}
     for group in groups:
         host = scene.host(group)
         verdict = NO_SPECIES if host is None else _tolerance(host, classes)
         sorted_groups.setdefault(verdict, []).append(group)
     name = scene.agent_name(agent)
-    for verdict, found in sorted_groups.items():
-        names = ", ".join(group.name for group in found)
+    for verdict, alike in sorted_groups.items():
+        names = ", ".join(group.name for group in alike)
         if verdict == AVOID:
-            yield from _avoid(scene, body, agent, classes, found)
+            yield from _avoid(scene, body, agent, classes, alike)
         elif verdict == CARE:
-            why = _why(scene, classes, found)
-            yield _care(body, agent, classes, found, f"{name}: care with {names}.", why)
+            why = _why(scene, classes, alike)
+            yield _care(body, agent, classes, alike, f"{name}: care with {names}.", why)
         elif verdict == NOT_KNOWN:
             why = "No figure was found; not known is not safe."
-            yield _care(body, agent, classes, found, f"{name}: not known for {names}.", why)
+            yield _care(body, agent, classes, alike, f"{name}: not known for {names}.", why)
         elif verdict == NO_SPECIES:
             yield _unknown_species(agent, name, body, names)
 
@@ -84,13 +84,13 @@ def _spares_hosts(agent: Agent) -> bool:
 
 def host_classes(facts: Knowledge, agent: Agent) -> tuple[str, ...]:
     """Return the classes a host is judged by: the agent's own and those of each active in it."""
-    found = {agent.host_class: None} if agent.host_class else {}
+    classes = {agent.host_class: None} if agent.host_class else {}
     if len(agent.actives) > 1:
         for other in facts.agents.values():
             alone = len(other.actives) == 1 and other.actives[0] in agent.actives
             if alone and other.host_class:
-                found[other.host_class] = None
-    return tuple(found)
+                classes[other.host_class] = None
+    return tuple(classes)
 
 
 def _tolerance(host: Host, classes: tuple[str, ...]) -> str:

@@ -85,9 +85,9 @@ def _salt_there(scene: Scene, body: str) -> Iterator[Caution]:
     """Point to a salinity reading that the salt account does not explain."""
     system = scene.bodies[body].system
     fresh = find_range(scene.facts, FRESH_KEY)
-    told = any(residue.agent == SALT for residue in system.residues)
+    salt_entered = any(residue.agent == SALT for residue in system.residues)
     read = system.salinity_g_l
-    if fresh is None or read is None or told or system.water != FRESH:
+    if fresh is None or read is None or salt_entered or system.water != FRESH:
         return
     if scene.doses(body, SALT) and read > fresh[2]:
         yield Caution(

@@ -56,12 +56,14 @@ def _handled_g(scene: Scene, agent: str) -> Iterator[float]:
 
 
 def _food(scene: Scene, agent: str) -> Iterator[Caution]:
-    given = [(body, scene.groups_with(body, agent)) for body, a in scene.treated() if a == agent]
-    given += [(event.body, [group]) for event, group in scene.handed() if event.agent == agent]
-    eaten = any(scene.bodies[body].system.food_fish for body, _ in given)
+    treatments = [
+        (body, scene.groups_with(body, agent)) for body, a in scene.treated() if a == agent
+    ]
+    treatments += [(event.body, [group]) for event, group in scene.handed() if event.agent == agent]
+    eaten = any(scene.bodies[body].system.food_fish for body, _ in treatments)
     maybe = [
         group.name
-        for body, groups in given
+        for body, groups in treatments
         for group in groups
         if scene.bodies[body].system.food_fish is None and _may_be_eaten(scene, group.host_id)
     ]

@@ -50,8 +50,8 @@ class Scene:
 
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
-        known = self.agent(agent)
-        full = known.name if known else agent.replace("_", " ")
+        record = self.agent(agent)
+        full = record.name if record else agent.replace("_", " ")
         return (full[0].lower() + full[1:]).split(" (")[0]
 
     def host(self, group: StockGroup) -> Host | None:
@@ -117,14 +117,14 @@ class Scene:
 
 def first_hour(flags: Flags) -> int | None:
     """Return the first hour in which a flag is set, or None."""
-    found = int(np.argmax(flags))
-    return found if bool(flags[found]) else None
+    hour = int(np.argmax(flags))
+    return hour if bool(flags[hour]) else None
 
 
 def whole_doses(schedule: Schedule) -> dict[tuple[str, str], list[tuple[int, Added]]]:
     """Return the doses of whole bodies by (body, agent), in order of time."""
-    found: dict[tuple[str, str], list[tuple[int, Added]]] = {}
+    doses: dict[tuple[str, str], list[tuple[int, Added]]] = {}
     for hour, effect in schedule.effects:
         if isinstance(effect, Added) and effect.whole:
-            found.setdefault((effect.body, effect.agent), []).append((hour, effect))
-    return found
+            doses.setdefault((effect.body, effect.agent), []).append((hour, effect))
+    return doses

@@ -69,27 +69,29 @@ def round_up(hours: float) -> int:
 
 
 def _same_active(scene: Scene, first: str, second: str) -> str:
-    one, two = scene.agent(first), scene.agent(second)
-    if one is None or two is None:
+    agent, partner = scene.agent(first), scene.agent(second)
+    if agent is None or partner is None:
         return ""
-    return ", ".join(sorted(set(one.actives) & set(two.actives)))
+    return ", ".join(sorted(set(agent.actives) & set(partner.actives)))
 
 
 def _incompatible(scene: Scene, first: str, second: str) -> Claim | None:
     """Return the strictest claim against the pair: a blocking one first, then the longest."""
-    found = [
+    claims = [
         claim
-        for one, two in ((first, second), (second, first))
-        if (claim := scene.facts.find(f"agent.{one}.incompatible.{two}")) is not None
+        for subject, partner in ((first, second), (second, first))
+        if (claim := scene.facts.find(f"agent.{subject}.incompatible.{partner}")) is not None
     ]
-    found.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))
-    return found[0] if found else None
+    claims.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))
+    return claims[0] if claims else None
 
 
 def _meet(scene: Scene, body: str, first: str, second: str, apart_h: int) -> int | None:
     """Return the first hour in which one is there within ``apart_h`` after the other was."""
-    one, two = scene.there(body, first), scene.there(body, second)
-    near = (_stretched(one, apart_h) & two) | (one & _stretched(two, apart_h))
+    first_there, second_there = scene.there(body, first), scene.there(body, second)
+    near = (_stretched(first_there, apart_h) & second_there) | (
+        first_there & _stretched(second_there, apart_h)
+    )
     return first_hour(near)
 
 
@@ -108,10 +110,10 @@ def _reason(claim: Claim) -> str:
 
 
 def _caution(scene: Scene, body: str, first: str, second: str, hour: int, rule: Rule) -> Caution:
-    one, two = scene.agent_name(first), scene.agent_name(second)
-    words = f"{one} and {two} meet in the same water."
+    first_name, second_name = scene.agent_name(first), scene.agent_name(second)
+    words = f"{first_name} and {second_name} meet in the same water."
     if rule.level is Level.BLOCKED:
-        words = f"Do not combine {one} and {two}."
+        words = f"Do not combine {first_name} and {second_name}."
     return Caution(
         rule.level,
         rule.code,

@@ -63,14 +63,14 @@ class Steps:
 
     def agents(self, system: System) -> tuple[str, ...]:
         """Return every agent that is or will be in this water, in order of appearance."""
-        found = dict.fromkeys(residue.agent for residue in system.residues)
+        agents = dict.fromkeys(residue.agent for residue in system.residues)
         for _, effect in self.water:
             if isinstance(effect, Added):
-                found[effect.agent] = None
+                agents[effect.agent] = None
             elif isinstance(effect, Measured):
                 names = (n for n in effect.values if n.startswith(AGENT_PREFIX))
-                found |= dict.fromkeys(n.removeprefix(AGENT_PREFIX) for n in names)
-        return tuple(found)
+                agents |= dict.fromkeys(n.removeprefix(AGENT_PREFIX) for n in names)
+        return tuple(agents)
 
 
 def low_row(agent: str) -> str:
@@ -140,8 +140,8 @@ class BodyRun:
         return stepped(start, self.steps.switches.get(switch, []), self.hours)
 
     def _salt_there_g_l(self) -> float:
-        found = (r for r in self.system.residues if r.agent == SALT)
-        return sum(((r.low_mg_l or 0.0) + (r.high_mg_l or 0.0)) / 2 for r in found) / MG_PER_G
+        salts = (r for r in self.system.residues if r.agent == SALT)
+        return sum(((r.low_mg_l or 0.0) + (r.high_mg_l or 0.0)) / 2 for r in salts) / MG_PER_G
 
     def _start_salinity(self) -> float | None:
         """Return the salinity at hour 0 [g/L]: the reading, or fresh water plus known salt."""

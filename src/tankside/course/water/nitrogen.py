@@ -117,13 +117,13 @@ def _production(
 
 
 def _enter(run: BodyRun, mixing: Mixing) -> None:
-    known: dict[int, Floats] = {}
+    contents: dict[int, Floats] = {}
     for hour, effect in run.steps.water:
         if isinstance(effect, Exchanged):
             water = effect.new_water
-            if id(water) not in known:
-                known[id(water)] = _new(water)
-            mixing.exchange(hour, effect.litres, known[id(water)])
+            if id(water) not in contents:
+                contents[id(water)] = _new(water)
+            mixing.exchange(hour, effect.litres, contents[id(water)])
         elif not isinstance(effect, Added):
             for row, name in enumerate(("total_ammonia_mg_l_n", "nitrite_mg_l_n")):
                 if name in effect.values:

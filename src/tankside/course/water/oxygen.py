@@ -96,8 +96,8 @@ def _saturation(run: BodyRun) -> Floats:
         if run.system.altitude_m is None
         else pressure_standard_atmosphere(run.system.altitude_m).number
     )
-    found = oxygen_saturation_benson_krause84(run.temperature_c, run.salinity_g_l, pressure)
-    return found.values
+    saturation = oxygen_saturation_benson_krause84(run.temperature_c, run.salinity_g_l, pressure)
+    return saturation.values
 
 
 def gas_exchange(run: BodyRun) -> Floats | None:

@@ -52,8 +52,8 @@ def guide(clock: Floats, cells: int) -> tuple[NDArray[np.int32], Floats]:
     for k, row in enumerate(flat):
         if row[-1] > 0:
             per_unit[k] = cells / row[-1]
-            found = np.searchsorted(row * per_unit[k], np.arange(cells + 1), side="right") - 1
-            table[k] = np.minimum(found, hours - 1)
+            row_hours = np.searchsorted(row * per_unit[k], np.arange(cells + 1), side="right") - 1
+            table[k] = np.minimum(row_hours, hours - 1)
     shape = clock.shape[:-1]
     return table.reshape(*shape, cells + 1), per_unit.reshape(shape)
 

@@ -71,9 +71,9 @@ def compile_life_cycle(
             needed="at least one group with a number and a body of water",
         )
     factors = mortality_factors_of(organism, parts, tank_hours)
-    told = {act.driver for act in factors}
+    with_factor = {act.driver for act in factors}
     named = {name for _, name in drivers(tank_hours)}
-    silent = sorted(named - told - set(WATER) - feeds_with_figures(organism, tank_hours))
+    silent = sorted(named - with_factor - set(WATER) - feeds_with_figures(organism, tank_hours))
     return Compiled(
         organism,
         tank_hours,

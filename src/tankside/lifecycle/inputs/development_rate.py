@@ -34,14 +34,14 @@ def _ramp(organism: Organism, stem: str, unit: str, level: Floats) -> Floats:
         return np.ones_like(level)
     stop = organism.claims[f"{stem}_halt_{unit}"].number()
     full = number(organism, f"{stem}_full_{unit}", stop)
-    known = np.isfinite(level)
-    here = np.where(known, level, full)
+    measured = np.isfinite(level)
+    here = np.where(measured, level, full)
     if full == stop:
         falling = stem.endswith("high")
         part = (here < stop) if falling else (here > stop)
     else:
         part = np.clip((here - stop) / (full - stop), 0.0, 1.0)
-    return np.where(known, part, 1.0)
+    return np.where(measured, part, 1.0)
 
 
 def in_rhythm(organism: Organism, stage: Stage, rate: Floats, light: Floats) -> Floats:

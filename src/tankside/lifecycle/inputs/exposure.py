@@ -49,10 +49,10 @@ def _counted(act: MortalityFactor, level: Hourly, temperature_c: Hourly) -> Hour
 
 def _strength(act: MortalityFactor, level: Hourly) -> Hourly:
     """Return strength from level; a level that is not known has none."""
-    known = np.isfinite(level)
+    measured = np.isfinite(level)
     if act.inverse:
-        return np.where(known, 1 / np.maximum(np.where(known, level, 1.0), FRESHEST), 0.0)
-    return np.where(known, level, 0.0)
+        return np.where(measured, 1 / np.maximum(np.where(measured, level, 1.0), FRESHEST), 0.0)
+    return np.where(measured, level, 0.0)
 
 
 def _harms(act: MortalityFactor, strength: Hourly) -> Flags:

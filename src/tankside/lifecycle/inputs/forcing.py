@@ -59,7 +59,7 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
     event_at, event_share = event_rows(_scene(setup, by_id, where), setup.tank_hours)
     hours = kill_hours(setup.organism, setup.factors, len(setup.parts.slots))
     active = _active(setup, (water["residue_high"], water["flow"], event_at, hours))
-    own: Arrays = {
+    tables: Arrays = {
         "flags": _flags(setup, bool(active[0].any())),
         "table": _tables(setup),
         "swim_table": quantile_table(Spread.EXPONENTIAL, 1.0),
@@ -71,7 +71,7 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
         "record_h": np.asarray(record_h, dtype=np.int64),
     }
     fed = fed_hours(hindering(setup.organism, setup.tank_hours), setup, where)
-    return own | water | _clocks(setup, bodies, where) | _fish(setup, where) | {"fed": fed}
+    return tables | water | _clocks(setup, bodies, where) | _fish(setup, where) | {"fed": fed}
 
 
 def _scene(setup: Setting, water: Mapping[str, BodyHours], where: NDArray[np.int64]) -> Scene:

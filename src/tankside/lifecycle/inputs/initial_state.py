@@ -107,20 +107,20 @@ def ranges(
     """
     none: Range = (0.0, 0.0, 0.0)
     every: Range = (1.0, 1.0, 1.0)
-    found: dict[str, Range] = {}
+    by_key: dict[str, Range] = {}
     for group in hosts:
-        found[f"weight_g.{group.id}"] = group.weight_g
-        found[f"susceptibility.{group.id}"] = group.susceptibility
-        found[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
-        found[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
+        by_key[f"weight_g.{group.id}"] = group.weight_g
+        by_key[f"susceptibility.{group.id}"] = group.susceptibility
+        by_key[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
+        by_key[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
     for body in bodies:
-        found[f"bottom.{body}"] = start.bottom.get(body, none)
-        found[f"swimmers.{body}"] = start.swimmers.get(body, none)
+        by_key[f"bottom.{body}"] = start.bottom.get(body, none)
+        by_key[f"swimmers.{body}"] = start.swimmers.get(body, none)
     for group in hosts:
-        found[f"immune.{group.id}"] = start.immune.get(group.id, none)
+        by_key[f"immune.{group.id}"] = start.immune.get(group.id, none)
     for number, arrival in enumerate(start.later):
-        found[arrival_key(number)] = arrival.swimmers
-    return found
+        by_key[arrival_key(number)] = arrival.swimmers
+    return by_key
 
 
 def arrival_key(number: int) -> str:

@@ -64,15 +64,15 @@ def hindering(organism: Organism, tank_hours: TankHours) -> str:
 
     One at a time: where several are given, the first by name counts.
     """
-    given = sorted({event.agent for event in feeds(tank_hours)})
-    return next((a for a in given if organism.known(f"{FEED}.{a}.refused")), "")
+    agents = sorted({event.agent for event in feeds(tank_hours)})
+    return next((a for a in agents if organism.known(f"{FEED}.{a}.refused")), "")
 
 
 def feeds_with_figures(organism: Organism, tank_hours: TankHours) -> set[str]:
     """Return the agents of feeds that hinder settling or change the stay on the fish."""
-    given = {event.agent for event in feeds(tank_hours)}
-    stays = {a for a in given for s in organism.stages if organism.known(_stay(a, s.key))}
-    return stays | {a for a in given if organism.known(f"{FEED}.{a}.refused")}
+    agents = {event.agent for event in feeds(tank_hours)}
+    stays = {a for a in agents for s in organism.stages if organism.known(_stay(a, s.key))}
+    return stays | {a for a in agents if organism.known(f"{FEED}.{a}.refused")}
 
 
 def _stay(agent: str, stage: str) -> str:

@@ -126,7 +126,7 @@ def mortality_factors_of(
     organism: Organism, parts: Parts, tank_hours: TankHours
 ) -> tuple[MortalityFactor, ...]:
     """Return what acts on this organism in these hours, in the order of the drivers' names."""
-    found: list[MortalityFactor] = []
+    factors: list[MortalityFactor] = []
     for kind, driver in sorted(set(drivers(tank_hours)), key=lambda pair: pair[::-1]):
         by_law: dict[DoseLaw, list[Reach]] = {}
         for slot, keys in enumerate(parts.slots):
@@ -136,10 +136,10 @@ def mortality_factors_of(
                     stem = f"{kind}.{driver}.{key}"
                     law = _law(organism, stem, parameters)
                     by_law.setdefault(law, []).append(Reach(slot, key, stem, parameters))
-        found.extend(
+        factors.extend(
             MortalityFactor(kind, driver, law, tuple(reached)) for law, reached in by_law.items()
         )
-    return tuple(found)
+    return tuple(factors)
 
 
 def drivers(tank_hours: TankHours) -> Iterator[tuple[str, str]]:

@@ -64,7 +64,7 @@ def published_durations(
         temperature_c: as measured [C]; None when it was not.
     """
     prefix = f"organism.{organism}.printed."
-    found = [
+    durations = [
         _time(key.removeprefix(prefix), claim, temperature_c)
         for key in facts.keys()  # noqa: SIM118 (a method, in order)
         if key.startswith(prefix) and not any(word in key for word in NOT_A_STAY)
@@ -72,7 +72,7 @@ def published_durations(
         if claim.known and claim.unit in DAYS_IN
     ]
     order = list(Beside)
-    return tuple(sorted(found, key=lambda time: order.index(time.beside)))
+    return tuple(sorted(durations, key=lambda time: order.index(time.beside)))
 
 
 def _time(key: str, claim: Claim, temperature_c: float | None) -> PublishedDuration:

@@ -46,7 +46,7 @@ def ready(function: Handle, kinds: tuple[Handle, ...]) -> Callable[..., None]:
     if "pipeline_class" in OUTER:
         kept = function._cache._load_overload(kinds, function.targetctx)
         if kept is not None:
-            found: Callable[..., None] = kept.entry_point
-            return found
+            entry: Callable[..., None] = kept.entry_point
+            return entry
     function.compile(kinds)
     return cast("Callable[..., None]", function)

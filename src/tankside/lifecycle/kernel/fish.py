@@ -103,13 +103,13 @@ def fill_choice(w: World, body: Whole, hour: Whole) -> None:
 @compiled
 def _pair(w: World, body: Whole, small: Whole, large: Whole) -> None:
     """Pair the light with the heavy (Vose's construction)."""
-    own = w.choice_own[body]
+    choice_own = w.choice_own[body]
     while small > 0 and large > 0:
         small -= 1
         light = w.choice_stack[0, small]
         heavy = w.choice_stack[1, large - 1]
         w.choice_cut[body, light] = np.uint32(min(w.choice_weight[light] * WHOLE, FULL))
-        w.choice_other[body, light] = own[heavy]
+        w.choice_other[body, light] = choice_own[heavy]
         w.choice_weight[heavy] -= 1 - w.choice_weight[light]
         if w.choice_weight[heavy] < 1:
             large -= 1

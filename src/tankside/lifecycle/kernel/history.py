@@ -97,12 +97,12 @@ def begin(w: World, row: Whole) -> Whole:
 def _begin_on(w: World, i: Whole, key: Word, number: Whole, age: Real) -> None:
     """Put parasites of an age on one fish, as many at a time as the list holds."""
     taken = ZERO
-    for one in range(number):
+    for k in range(number):
         w.taken_fish[taken] = i
         w.taken_many[taken] = 1
-        w.taken_bits[taken] = at(key, one)
+        w.taken_bits[taken] = at(key, k)
         taken += 1
-        if taken == w.taken_fish.size or one == number - 1:
+        if taken == w.taken_fish.size or k == number - 1:
             settle(w, ZERO, taken, age)
             taken = ZERO
 
@@ -168,8 +168,8 @@ def _hatching_of(w: World, body: Whole, hour: Whole, done: Whole, share: Real) -
         return binomial(w.state, done, share)
     key = at(w.keys[HATCH], hour * PLACES + body)
     broods = np.int64(0)
-    for one in range(done):
-        if unit(at(key, one)) < share:
+    for k in range(done):
+        if unit(at(key, k)) < share:
             broods += 1
     return broods
 

@@ -216,7 +216,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     if size == 0:
         return NEVER
     key = at(w.keys[LAND], hour * PLACES + body)
-    cut, own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
+    cut, choice_own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
     lots = min(number, MANY * size)
     each, more = shared(number, lots)
     wary = w.immune_first[0] < inf or w.flags[FED] == 1
@@ -227,7 +227,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
         bits = at(key, lot)
         spot = (bits & LOW_BITS) * np.uint64(size)
         k = spot >> SHIFT
-        i = np.uint64(own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k])
+        i = np.uint64(choice_own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k])
         many = each + 1 if lot < more else each
         if not w.alive[i]:
             swim_on(w, body, hour, at(bits, TWO), many)

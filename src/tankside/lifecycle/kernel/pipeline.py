@@ -129,10 +129,10 @@ class Remembering(Context):
         if isinstance(func, str):
             return super().resolve_function_type(func, args, kws)
         asked = (func, args, tuple(kws.items()))
-        found = self.answers.get(asked)
-        if found is None:
-            found = self.answers[asked] = super().resolve_function_type(func, args, kws)
-        return found
+        answer = self.answers.get(asked)
+        if answer is None:
+            answer = self.answers[asked] = super().resolve_function_type(func, args, kws)
+        return answer
 
 
 @register_pass(mutates_CFG=True, analysis_only=False)

@@ -225,10 +225,10 @@ def release(w: World, body: Whole, hour: Whole, broods: Whole, part: Real) -> No
             if dealt + many + STRIDE > w.dealt.size:
                 place_settling(w, place, key, dealt, dealt)
                 dealt = ZERO
-            for one in range(STRIDE):
-                w.dealt[np.uint64(dealt + one)] = (brood << BROOD_BITS) + one
-            for one in range(STRIDE, many):
-                w.dealt[np.uint64(dealt + one)] = (brood << BROOD_BITS) + one
+            for k in range(STRIDE):
+                w.dealt[np.uint64(dealt + k)] = (brood << BROOD_BITS) + k
+            for k in range(STRIDE, many):
+                w.dealt[np.uint64(dealt + k)] = (brood << BROOD_BITS) + k
             dealt += many
             settling += many
         place_settling(w, place, key, dealt, dealt)

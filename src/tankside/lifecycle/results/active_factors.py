@@ -49,8 +49,8 @@ def active_factors(compiled: Compiled) -> tuple[ActiveFactor, ...]:
     acting = {(act.kind, act.driver) for act in compiled.factors}
     present = set(drivers(compiled.tank_hours))
     named = sorted(pair for pair in present if pair in acting or pair[1] not in WATER)
-    told = [_one(organism, kind, driver) for kind, driver in named]
-    return (*told, *_halted(compiled), *_salted(compiled), *_removed(compiled))
+    in_water_or_feed = [_one(organism, kind, driver) for kind, driver in named]
+    return (*in_water_or_feed, *_halted(compiled), *_salted(compiled), *_removed(compiled))
 
 
 def _one(organism: Organism, kind: str, driver: str) -> ActiveFactor:
@@ -94,8 +94,8 @@ def _halted(compiled: Compiled) -> list[ActiveFactor]:
                 halted.add(stage.words)
             if np.any(in_rhythm(compiled.organism, stage, even, body.light) != 1):
                 timed.add(stage.words)
-    found = (("halt", halted), ("light", timed))
-    return [ActiveFactor("water", name, tuple(sorted(words))) for name, words in found if words]
+    halting = (("halt", halted), ("light", timed))
+    return [ActiveFactor("water", name, tuple(sorted(words))) for name, words in halting if words]
 
 
 def _removed(compiled: Compiled) -> list[ActiveFactor]:
@@ -104,15 +104,15 @@ def _removed(compiled: Compiled) -> list[ActiveFactor]:
     parts = compiled.parts
     bottom = tuple(stage.words for stage in parts.bottom)
     water = (parts.seeking.words,) if parts.seeking else ()
-    found = []
+    factors = []
     if Channel.BOTTOM_REMOVED in channels and bottom:
-        found.append(ActiveFactor("water", "siphon", bottom))
+        factors.append(ActiveFactor("water", "siphon", bottom))
     if (Channel.WATER_REMOVED in channels or _flows(compiled)) and water:
-        found.append(ActiveFactor("water", "water_change", water))
-    found += _turned_over(compiled)
+        factors.append(ActiveFactor("water", "water_change", water))
+    factors += _turned_over(compiled)
     if Channel.GROUP_MOVED in channels:
-        found.append(ActiveFactor("water", "transfer", (*bottom, *water)))
-    return found
+        factors.append(ActiveFactor("water", "transfer", (*bottom, *water)))
+    return factors
 
 
 def _turned_over(compiled: Compiled) -> list[ActiveFactor]:
@@ -121,16 +121,16 @@ def _turned_over(compiled: Compiled) -> list[ActiveFactor]:
     bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
     if stage is None:
         return []
-    found = []
+    factors = []
     for name, quantity, working in (
         ("uv", "uv_kill", any(np.any(body.uv_per_h > 0) for body in bodies)),
         ("fine_filter", "filter_catch", any(np.any(b.fine_filter_per_h > 0) for b in bodies)),
     ):
         if working and compiled.organism.known(f"{stage.key}.{quantity}"):
-            found.append(ActiveFactor("water", name, (stage.words,)))
+            factors.append(ActiveFactor("water", name, (stage.words,)))
         elif working:
-            found.append(ActiveFactor("water", name, (), ((stage.words, ""),)))
-    return found
+            factors.append(ActiveFactor("water", name, (), ((stage.words, ""),)))
+    return factors
 
 
 def _flows(compiled: Compiled) -> bool:

@@ -107,14 +107,14 @@ def first_passages(histories: Histories, *, spots: bool, deaths: bool) -> tuple[
         spots: whether this parasite is seen by eye; else the passages of ``BY_EYE`` are left out.
         deaths: whether fish can die in these histories; else those of ``OF_DEATH`` are left out.
     """
-    found = []
+    rows = []
     left_out = (*(() if spots else BY_EYE), *(() if deaths else OF_DEATH))
     for what, day_of in PASSAGES.items():
         if what in left_out:
             continue
         days, weights = day_of(histories), histories.weights
-        found.append(FirstPassage(what, share(days < NEVER, weights), spread(days, weights)))
-    return tuple(found)
+        rows.append(FirstPassage(what, share(days < NEVER, weights), spread(days, weights)))
+    return tuple(rows)
 
 
 def clear_when_seen_free(histories: Histories) -> OfTwenty | None:

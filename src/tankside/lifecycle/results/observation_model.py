@@ -141,13 +141,13 @@ def _dispersion(histories: Histories) -> Floats:
 
 
 def _check(histories: Histories, sighting: Sighting) -> None:
-    known = (
+    comparable = (
         sighting.group in histories.groups
         and sighting.how in (EYE, SCRAPE, DEATHS)
         and sighting.kind in ("each", "worst", "mean")
         and len(sighting.counts) > 0
     )
-    if not known:
+    if not comparable:
         raise BadInput(
             "E-FU-01",
             "That count cannot be compared with the forecast.",

@@ -157,6 +157,6 @@ def twenty_runs(values: Numbers, weights: Floats) -> tuple[float, ...]:
     return quantiles(values, weights, middles)
 
 
-def shown(found: Spread, stock: int) -> bool:
+def shown(quantiles: Spread, stock: int) -> bool:
     """Return whether a spread of fish is narrow enough, against the stock, to be shown."""
-    return useful(found.low, found.high, stock)
+    return useful(quantiles.low, quantiles.high, stock)

@@ -88,11 +88,11 @@ def influences(
     bar_held = tail / sqrt(max(runs - len(varied) - 1, 1))
     plain = [rank_correlation(values, outcome, weights) for values in varied.values()]
     held = partial_correlations(list(varied.values()), outcome, weights)
-    found = [
+    rows = [
         Sensitivity(key, rho, abs(rho) > bar and abs(alone) > bar_held)
         for key, rho, alone in zip(varied, plain, held, strict=True)
     ]
-    return tuple(sorted(found, key=lambda one: -abs(one.correlation)))
+    return tuple(sorted(rows, key=lambda row: -abs(row.correlation)))
 
 
 def partial_correlations(
