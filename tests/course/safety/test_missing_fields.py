@@ -24,7 +24,7 @@ def tank(kind=BodyKind.MAIN, name="main") -> System:
 def without(agent: str, *shorts: str) -> Knowledge:
     """The shipped knowledge without some claims of one agent."""
     gone = {f"agent.{agent}.{short}" for short in shorts}
-    facts = {key: found for key, found in LIBRARY.facts.items() if key not in gone}
+    facts = {key: rivals for key, rivals in LIBRARY.facts.items() if key not in gone}
     return Knowledge(facts, LIBRARY.sources, agents=LIBRARY.agents, hosts=LIBRARY.hosts)
 
 
