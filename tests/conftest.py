@@ -94,45 +94,45 @@ def _nothing_is_said_by_halves(
             assert said.strip(), (mistake.code, mistake.message)
         assert isinstance(mistake.field, str), (mistake.code, mistake.message)
 
-    def caution(one: Caution, *args: object, **kwargs: object) -> None:
-        warn(one, *args, **kwargs)
-        assert isinstance(one.level, Level), one
-        assert CODE.fullmatch(one.code), one
-        for said in (one.words, one.why, one.what_instead):
-            assert isinstance(said, str), one
-            assert "None" not in said, one
-        assert one.words, one
-        assert one.what_instead, one
-        for pointed in (one.claim_key, one.body, one.group, one.agent):
-            assert isinstance(pointed, str), one
-        assert one.hour is None or one.hour >= 0, one
+    def caution(made: Caution, *args: object, **kwargs: object) -> None:
+        warn(made, *args, **kwargs)
+        assert isinstance(made.level, Level), made
+        assert CODE.fullmatch(made.code), made
+        for said in (made.words, made.why, made.what_instead):
+            assert isinstance(said, str), made
+            assert "None" not in said, made
+        assert made.words, made
+        assert made.what_instead, made
+        for pointed in (made.claim_key, made.body, made.group, made.agent):
+            assert isinstance(pointed, str), made
+        assert made.hour is None or made.hour >= 0, made
 
     running = sys.modules["tankside.course.run"]
     found_in = running.check_all
 
     def check_all(scene: Scene) -> tuple[Caution, ...]:
-        found: tuple[Caution, ...] = found_in(scene)
-        for one in found:
-            points_right(one, scene)
-        return found
+        cautions: tuple[Caution, ...] = found_in(scene)
+        for said in cautions:
+            points_right(said, scene)
+        return cautions
 
     monkeypatch.setattr(Mistake, "__init__", refuse)
     monkeypatch.setattr(Caution, "__init__", caution)
     monkeypatch.setattr(running, "check_all", check_all)
 
 
-def points_right(one: Caution, scene: Scene) -> None:
+def points_right(said: Caution, scene: Scene) -> None:
     """Hold a caution to pointing at the hour, water, animals, agent and claim it is about."""
     hours = len(next(iter(scene.where.values()))) if scene.where else None
-    assert one.hour is None or hours is None or one.hour <= hours, one
-    assert not one.body or one.body in scene.bodies, one
-    assert not one.group or one.group in {group.id for group in scene.stock}, one
-    assert not one.claim_key or CLAIM.fullmatch(one.claim_key), one
-    if one.agent and one.claim_key.startswith("agent."):
-        assert f".{one.agent}" in one.claim_key, one
-    for field in POINTS.get(one.code, "").split():
-        told = {"hour": one.hour is not None, "claim": bool(one.claim_key)}
-        assert told.get(field, bool(getattr(one, field, ""))), (field, one)
+    assert said.hour is None or hours is None or said.hour <= hours, said
+    assert not said.body or said.body in scene.bodies, said
+    assert not said.group or said.group in {group.id for group in scene.stock}, said
+    assert not said.claim_key or CLAIM.fullmatch(said.claim_key), said
+    if said.agent and said.claim_key.startswith("agent."):
+        assert f".{said.agent}" in said.claim_key, said
+    for field in POINTS.get(said.code, "").split():
+        pointed = {"hour": said.hour is not None, "claim": bool(said.claim_key)}
+        assert pointed.get(field, bool(getattr(said, field, ""))), (field, said)
 
 
 @pytest.fixture

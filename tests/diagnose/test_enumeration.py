@@ -62,8 +62,8 @@ def prior_weight(facts, causes):
 
 def finding_weight(facts, causes, evidence, finding):
     """The factor of one finding that is no descriptor of spots."""
-    asked, given = facts.findings[finding], evidence.answers[finding]
-    places = [asked.answers.index(a) for a in given]
+    asked, answers = facts.findings[finding], evidence.answers[finding]
+    places = [asked.answers.index(a) for a in answers]
     key = f"block_weight.{asked.block}"
     power = facts.number(key) if key in facts.numbers else 1.0
     if asked.law is not Law.CONTEXT:
@@ -80,9 +80,11 @@ def finding_weight(facts, causes, evidence, finding):
 def weight(facts, causes, evidence):
     """Unnormalised weight of exactly these causes."""
     w = prior_weight(facts, causes)
-    told = [f for f, g in evidence.answers.items() if len(g) < len(facts.findings[f].answers)]
-    spots = [f for f in told if facts.findings[f].law is Law.GATED]
-    for finding in told:
+    informative = [
+        f for f, g in evidence.answers.items() if len(g) < len(facts.findings[f].answers)
+    ]
+    spots = [f for f in informative if facts.findings[f].law is Law.GATED]
+    for finding in informative:
         if finding not in spots:
             w *= finding_weight(facts, causes, evidence, finding)
     gate = evidence.answers.get("gate", frozenset(("a0", "a1")))
@@ -114,12 +116,12 @@ def spot_weight(facts, causes, evidence, spots):
 
 
 def posterior(facts, evidence):
-    listed = [c for c, told in facts.conditions.items() if not told.outside]
+    listed = [c for c, condition in facts.conditions.items() if not condition.outside]
     sets = [(), *[(c,) for c in facts.conditions], *combinations(listed, 2)]
     weights = {causes: weight(facts, causes, evidence) for causes in sets}
     total = sum(weights.values())
-    found = {c: sum(w for s, w in weights.items() if c in s) / total for c in facts.conditions}
-    return found | {NONE: weights[()] / total}
+    chances = {c: sum(w for s, w in weights.items() if c in s) / total for c in facts.conditions}
+    return chances | {NONE: weights[()] / total}
 
 
 @pytest.mark.parametrize("seed", range(200))
@@ -131,7 +133,7 @@ def test_ranking_agrees_with_the_definition_on_a_random_small_table(
     drawn = random_evidence(facts, rng, most=8)
     contexts = [f for f in drawn.answers if facts.findings[f].law is Law.CONTEXT]
     evidence = Evidence(drawn.answers, frozenset(contexts[:1]))
-    found = rank(compile_tables(facts), evidence)
-    assert not found.triples
+    ranking = rank(compile_tables(facts), evidence)
+    assert not ranking.triples
     for name, expected in posterior(facts, evidence).items():
-        assert found.of(name) == pytest.approx(expected, abs=1e-9)
+        assert ranking.of(name) == pytest.approx(expected, abs=1e-9)

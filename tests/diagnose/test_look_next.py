@@ -31,14 +31,14 @@ def test_the_gain_is_the_expected_fall_of_the_expected_harm(tables, answers):
         asked = tables.facts.findings[look.finding]
         if asked.role == "context" or asked.gate:
             continue
-        given = ranking.space.answer_chance[look.finding]
+        answer_chance = ranking.space.answer_chance[look.finding]
         expected = sum(
-            float(ranking.chance @ given[:, k])
+            float(ranking.chance @ answer_chance[:, k])
             * harm(rank(tables, ranking.evidence.and_also(look.finding, answer)))
             for k, answer in enumerate(asked.answers)
         )
-        own = tables.facts.number(f"look.harm.invasiveness_{asked.invasiveness}")
-        assert look.gain == pytest.approx(harm(ranking) - expected - own, abs=1e-9)
+        look_harm = tables.facts.number(f"look.harm.invasiveness_{asked.invasiveness}")
+        assert look.gain == pytest.approx(harm(ranking) - expected - look_harm, abs=1e-9)
         assert look.per_minute == pytest.approx(look.gain / (asked.cost_minutes + setup))
         checked += 1
     assert checked
@@ -78,15 +78,19 @@ def test_water_is_tested_first_when_fish_gasp_or_many_died(tables, answers):
 
 def test_looking_stops_when_little_would_change(tables):
     """Everything has been looked at but for questions that can no longer matter."""
-    told = {
+    answers = {
         finding.id: finding.baseline_answer
         for finding in tables.facts.findings.values()
         if not finding.gate and finding.role != "context"
     }
-    told |= {"m_big_ciliate": "crescent_nucleus", **GROSS_ICH, "m_spot_content": "nothing_specific"}
-    found = look_next(rank(tables, Evidence.of(told)))
-    assert found.stop
-    assert found.looks == ()
+    answers |= {
+        "m_big_ciliate": "crescent_nucleus",
+        **GROSS_ICH,
+        "m_spot_content": "nothing_specific",
+    }
+    advice = look_next(rank(tables, Evidence.of(answers)))
+    assert advice.stop
+    assert advice.looks == ()
 
 
 def test_each_answer_says_who_would_lead_and_who_would_rise(tables):

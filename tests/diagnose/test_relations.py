@@ -43,8 +43,8 @@ def test_order_of_findings_does_not_matter(tables, count, cases):
 def test_the_same_finding_twice_counts_once(tables, count, cases):
     for evidence, _ in cases(tables.facts, count):
         doubled = Evidence.of({n: [*sorted(a), *sorted(a)] for n, a in evidence.answers.items()})
-        for name, given in evidence.answers.items():
-            doubled = doubled.and_also(name, *given)
+        for name, answers in evidence.answers.items():
+            doubled = doubled.and_also(name, *answers)
         assert chances(rank(tables, doubled)) == chances(rank(tables, evidence))
 
 
@@ -55,7 +55,7 @@ def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(tables,
     for evidence, rng in cases(facts, count):
         name = str(rng.choice(list(facts.findings)))
         finding = facts.findings[name]
-        gates = {facts.findings[told].gate_finding for told in evidence.answers}
+        gates = {facts.findings[answered].gate_finding for answered in evidence.answers}
         shut = finding.gate and evidence.answers.get(finding.gate_finding) != {finding.gate_answer}
         if name in evidence.answers or name in gates or shut:
             continue
@@ -136,10 +136,10 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
             continue
         answer = str(rng.choice(finding.answers))
         there = ranking.space.membership[:, tables.row(leader)] > 0
-        given = ranking.space.answer_chance[name][:, finding.answers.index(answer)]
-        given = given ** tables.exponent[name]
-        with_it = np.average(given[there], weights=ranking.chance[there])
-        without = np.average(given[~there], weights=ranking.chance[~there])
+        chances = ranking.space.answer_chance[name][:, finding.answers.index(answer)]
+        chances = chances ** tables.exponent[name]
+        with_it = np.average(chances[there], weights=ranking.chance[there])
+        without = np.average(chances[~there], weights=ranking.chance[~there])
         if with_it >= without * 0.999:
             continue
         after = rank(tables, evidence.and_also(name, answer))

@@ -149,24 +149,24 @@ def organism_of(check: Check) -> Organism:
     """Return the organism of the library, with the figures the set-up itself brings."""
     organism = library.load().organisms[check["organism"]]
     extra = [*check.get("kill", []), *check.get("held", [])]
-    brought = {told["key"]: _claim(told, check["source"]) for told in extra}
+    brought = {row["key"]: _claim(row, check["source"]) for row in extra}
     if not brought:
         return organism
     rivals = {k: v for k, v in organism.rivals.items() if k not in brought}
     return replace(organism, claims={**organism.claims, **brought}, rivals=rivals)
 
 
-def _claim(told: dict[str, Any], source: str) -> Claim:
+def _claim(row: dict[str, Any], source: str) -> Claim:
     return Claim(
-        told["key"],
-        told["value"],
+        row["key"],
+        row["value"],
         "",
         Provenance.FOUND,
         Confidence.LOW,
-        low=told.get("low"),
-        high=told.get("high"),
+        low=row.get("low"),
+        high=row.get("high"),
         source=source,
-        note=told.get("note", ""),
+        note=row.get("note", ""),
     )
 
 

@@ -15,7 +15,7 @@ PLAIN = {0, 1, 2}
 
 def unexplained(source: str) -> list[tuple[int, object]]:
     """List (line, value) of numeric literals outside an explaining call and not 0, 1 or 2."""
-    found: list[tuple[int, object]] = []
+    literals: list[tuple[int, object]] = []
 
     def walk(node: ast.AST) -> None:
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") in EXPLAINED:
@@ -26,12 +26,12 @@ def unexplained(source: str) -> list[tuple[int, object]]:
             and not isinstance(node.value, bool)
             and node.value not in PLAIN
         ):
-            found.append((node.lineno, node.value))
+            literals.append((node.lineno, node.value))
         for child in ast.iter_child_nodes(node):
             walk(child)
 
     walk(ast.parse(source))
-    return found
+    return literals
 
 
 def science_files() -> list[Path]:

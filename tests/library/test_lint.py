@@ -500,10 +500,10 @@ def test_a_seeded_fault_is_found_with_file_key_and_repair(fault, small: Path, tm
     hits = [p for p in lint(root) if p.check == check and p.file == file and key in p.key]
     assert hits, [str(problem) for problem in lint(root)]
     assert repair in hits[0].repair
-    told = str(hits[0])
-    assert file in told
-    assert hits[0].message in told
-    assert "Repair: " in told
+    report = str(hits[0])
+    assert file in report
+    assert hits[0].message in report
+    assert "Repair: " in report
 
 
 def test_a_likelihood_that_cites_an_unregistered_work_is_found(tmp_path: Path) -> None:

@@ -87,10 +87,10 @@ def test_print_follows_from_its_own_input(row, trust_record) -> None:
 
 
 def test_there_are_sixty_cases_and_every_source_is_registered() -> None:
-    known = load().sources
+    works = load().sources
     assert len(rows()) >= 60
     assert len({row["id"] for row in rows()}) == len(rows())
-    assert all(row["source"] in known for row in rows())
+    assert all(row["source"] in works for row in rows())
     assert all(re.search(r"\d", row["as_printed"]) for row in rows())
 
 

@@ -60,7 +60,7 @@ class Facts(NamedTuple):
 
 def facts_of(model: Model) -> Facts:
     """Read the figures of a frozen model from its organism and its course."""
-    claim = {key: found.number() for key, found in model.organism.claims.items()}
+    claim = {key: stated.number() for key, stated in model.organism.claims.items()}
     course = model.settings
     fish = course["fish"]
     treated = course["treated"] if model.name == "B" else {}
@@ -359,5 +359,5 @@ def histories(model: Model, runs: int, seed: int = 1) -> np.ndarray:
     lots = [min(LOT, runs - begin) for begin in range(0, runs, LOT)]
     outbreaks(facts, seed, 1, ROOM)
     with ThreadPoolExecutor(2) as pool:
-        found = pool.map(lambda k: outbreaks(facts, seed + k, lots[k], ROOM), range(len(lots)))
-        return np.concatenate(list(found))
+        lots_run = pool.map(lambda k: outbreaks(facts, seed + k, lots[k], ROOM), range(len(lots)))
+        return np.concatenate(list(lots_run))

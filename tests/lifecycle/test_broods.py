@@ -20,17 +20,17 @@ LUCK = (np.arange(4000) + 0.5) / 4000
 
 
 @njit
-def settling(world: Any, chance: float, luck: np.ndarray, found: np.ndarray) -> None:
+def settling(world: Any, chance: float, luck: np.ndarray, settled: np.ndarray) -> None:
     begin_table(world, chance)
     for k in range(luck.size):
-        found[k] = settling_of_one(world, chance, luck[k])
+        settled[k] = settling_of_one(world, chance, luck[k])
 
 
 @pytest.fixture(scope="module")
 def arrays() -> dict[str, np.ndarray]:
     kept: dict[str, np.ndarray] = {}
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(running, "_run_rows", lambda found, *_: kept.update(found))
+        patch.setattr(running, "_run_rows", lambda tables, *_: kept.update(tables))
         play(white_spot(), tank_hours(body(hours=48)), start(), histories=4)
     return kept | scratch_for(kept, kept["given_values"].shape[1])
 
@@ -41,10 +41,10 @@ def quantiles(
     arrays["values"][Column.OFFSPRING] = number
     arrays["values"][Column.OFFSPRING_SHAPE] = shape
     arrays["brood_law"][0] = -1.0
-    found = np.zeros(LUCK.size, dtype=np.int64)
+    settled = np.zeros(LUCK.size, dtype=np.int64)
     shuffled = np.random.default_rng(1).permutation(LUCK.size)
-    settling(world_of(arrays), chance, LUCK[shuffled], found)
-    return found[np.argsort(shuffled)]
+    settling(world_of(arrays), chance, LUCK[shuffled], settled)
+    return settled[np.argsort(shuffled)]
 
 
 @pytest.mark.parametrize("number", [1, 7, 300])

@@ -29,7 +29,7 @@ def seen(
     many: int = 1,
 ) -> dict[str, NDArray[np.int64]]:
     """Return counts of many histories, (histories, moments)."""
-    found = [
+    lots = [
         play(
             organism,
             water,
@@ -43,9 +43,9 @@ def seen(
         for lot in range(0, histories, LOT)
     ]
     return {
-        "burden": np.concatenate([one.burden.sum(axis=2) for one in found]),
-        "swimmers": np.concatenate([one.swimmers for one in found]),
-        "clear": np.concatenate([one.clear for one in found]).astype(np.int64),
+        "burden": np.concatenate([part.burden.sum(axis=2) for part in lots]),
+        "swimmers": np.concatenate([part.swimmers for part in lots]),
+        "clear": np.concatenate([part.clear for part in lots]).astype(np.int64),
     }
 
 
@@ -80,10 +80,10 @@ def pure_death(histories: int) -> list[float]:
     hours = np.asarray([6, 24, 72, 120])
     begin = lifecycle.StartState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=120, litres=1e9))
-    found = seen(still(), water, begin, histories, tuple(hours))
+    counts = seen(still(), water, begin, histories, tuple(hours))
     left = 400 * np.exp(-hours / 18)
-    swimmers = found["swimmers"]
-    gone = in_errors(found["clear"][:, 2:], np.exp(-left[2:]))
+    swimmers = counts["swimmers"]
+    gone = in_errors(counts["clear"][:, 2:], np.exp(-left[2:]))
     return [in_errors(swimmers, left), spread_in_errors(swimmers, left, left), gone]
 
 
@@ -102,16 +102,16 @@ def birth_and_death(histories: int) -> list[float]:
     birth, loss = 0.3, 0.4
     begin = lifecycle.StartState({"fish": (5.0,) * 3}, exact=True)
     water = tank_hours(body(hours=240))
-    found = seen(divider(birth, loss), water, begin, histories, tuple(24 * days))
+    counts = seen(divider(birth, loss), water, begin, histories, tuple(24 * days))
     growth = np.exp((birth - loss) * days)
     ended = (loss * (growth - 1) / (birth * growth - loss)) ** 5
     mean = 5 * growth
     spread = 5 * (birth + loss) / (birth - loss) * growth * (growth - 1)
-    burden = found["burden"]
+    burden = counts["burden"]
     return [
         in_errors(burden, mean),
         spread_in_errors(burden, mean, spread),
-        in_errors(found["clear"], ended),
+        in_errors(counts["clear"], ended),
     ]
 
 

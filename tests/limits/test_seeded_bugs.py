@@ -140,8 +140,8 @@ def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
         exec(compile(text, part.__file__ or "", "exec"), copy.__dict__)
         made[part] = copy
     made[printing].weigh_out = made[weighing].weigh_out
-    found: Print = made[printing].print_amount
-    return found
+    planted: Print = made[printing].print_amount
+    return planted
 
 
 def outcome(show: Print, request: Request, entry: LabelEntry) -> tuple[str, str, str]:

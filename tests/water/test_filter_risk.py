@@ -41,10 +41,10 @@ def test_harm_counts_from_its_strength_up():
 
 
 def test_studies_that_disagree_leave_it_at_risk_with_both_named():
-    found = filter_risk(2.0, [study("spared", 4), study("lost", 1)])
-    assert found.risk is FilterRisk.AT_RISK
-    assert len(found.against) == len(found.in_favour) == 1
-    assert "disagree" in found.why
+    judged = filter_risk(2.0, [study("spared", 4), study("lost", 1)])
+    assert judged.risk is FilterRisk.AT_RISK
+    assert len(judged.against) == len(judged.in_favour) == 1
+    assert "disagree" in judged.why
 
 
 @given(st.lists(st.tuples(st.sampled_from(["at_risk", "lost"]), st.floats(0.1, 100)), max_size=5))
