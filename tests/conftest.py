@@ -112,8 +112,8 @@ def _nothing_is_said_by_halves(
 
     def check_all(scene: Scene) -> tuple[Caution, ...]:
         cautions: tuple[Caution, ...] = found_in(scene)
-        for said in cautions:
-            points_right(said, scene)
+        for warning in cautions:
+            points_right(warning, scene)
         return cautions
 
     monkeypatch.setattr(Mistake, "__init__", refuse)
@@ -121,18 +121,18 @@ def _nothing_is_said_by_halves(
     monkeypatch.setattr(running, "check_all", check_all)
 
 
-def points_right(said: Caution, scene: Scene) -> None:
+def points_right(caution: Caution, scene: Scene) -> None:
     """Hold a caution to pointing at the hour, water, animals, agent and claim it is about."""
     hours = len(next(iter(scene.where.values()))) if scene.where else None
-    assert said.hour is None or hours is None or said.hour <= hours, said
-    assert not said.body or said.body in scene.bodies, said
-    assert not said.group or said.group in {group.id for group in scene.stock}, said
-    assert not said.claim_key or CLAIM.fullmatch(said.claim_key), said
-    if said.agent and said.claim_key.startswith("agent."):
-        assert f".{said.agent}" in said.claim_key, said
-    for field in POINTS.get(said.code, "").split():
-        pointed = {"hour": said.hour is not None, "claim": bool(said.claim_key)}
-        assert pointed.get(field, bool(getattr(said, field, ""))), (field, said)
+    assert caution.hour is None or hours is None or caution.hour <= hours, caution
+    assert not caution.body or caution.body in scene.bodies, caution
+    assert not caution.group or caution.group in {group.id for group in scene.stock}, caution
+    assert not caution.claim_key or CLAIM.fullmatch(caution.claim_key), caution
+    if caution.agent and caution.claim_key.startswith("agent."):
+        assert f".{caution.agent}" in caution.claim_key, caution
+    for field in POINTS.get(caution.code, "").split():
+        pointed = {"hour": caution.hour is not None, "claim": bool(caution.claim_key)}
+        assert pointed.get(field, bool(getattr(caution, field, ""))), (field, caution)
 
 
 @pytest.fixture

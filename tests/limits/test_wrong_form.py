@@ -32,9 +32,9 @@ def forms(agent) -> dict[str, float]:
 SUBSTANCES = [agent for agent in load().agents.values() if agent.kind == "substance"]
 SEVERAL = [agent for agent in SUBSTANCES if any(factor != 1 for factor in forms(agent).values())]
 SHARING = [
-    (one, partner)
-    for one, partner in combinations(SUBSTANCES, 2)
-    if set(one.actives) & set(partner.actives)
+    (agent, partner)
+    for agent, partner in combinations(SUBSTANCES, 2)
+    if set(agent.actives) & set(partner.actives)
 ]
 LABELS = ("pure", "50 % w/w", "37 % w/v", "10 % v/v", "10 g/L")
 
