@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tankside.course.bodies.caution import Caution, Level
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 from tankside.errors import Mistake
 
 CODE = re.compile(r"[ES]-[A-Z0-9]+(-[A-Z0-9]+)*")
@@ -110,7 +110,7 @@ def _nothing_is_said_by_halves(
     running = sys.modules["tankside.course.run"]
     found_in = running.check_all
 
-    def check_all(scene: Scene) -> tuple[Caution, ...]:
+    def check_all(scene: CourseScene) -> tuple[Caution, ...]:
         cautions: tuple[Caution, ...] = found_in(scene)
         for warning in cautions:
             points_right(warning, scene)
@@ -121,7 +121,7 @@ def _nothing_is_said_by_halves(
     monkeypatch.setattr(running, "check_all", check_all)
 
 
-def points_right(caution: Caution, scene: Scene) -> None:
+def points_right(caution: Caution, scene: CourseScene) -> None:
     """Hold a caution to pointing at the hour, water, animals, agent and claim it is about."""
     hours = len(next(iter(scene.where.values()))) if scene.where else None
     assert caution.hour is None or hours is None or caution.hour <= hours, caution

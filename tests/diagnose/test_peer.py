@@ -12,7 +12,7 @@ from types import MappingProxyType
 import numpy as np
 import pytest
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank
 
 pytestmark = pytest.mark.slow
@@ -47,7 +47,7 @@ def network(gum, tables, causes, findings):
     for name in findings:
         asked = tables.facts.findings[name]
         variable = gum.LabelizedVariable(name, "", list(asked.answers))
-        if asked.law is Law.NOISY_OR:
+        if asked.law is LikelihoodLaw.NOISY_OR:
             net.addNoisyORCompound(variable, float(chances(tables, None, name)[1]))
             for cause in causes:
                 net.addWeightedArc(cause, name, float(chances(tables, cause, name)[1]))
@@ -86,8 +86,8 @@ def parts(facts, number):
     rng = np.random.default_rng(number)
     rest = [c for c in listed if c not in causes]
     causes = [*causes, *rng.choice(rest, size=CAUSES - len(causes), replace=False)]
-    binary = [f.id for f in facts.findings.values() if f.law is Law.NOISY_OR]
-    graded = [f.id for f in facts.findings.values() if f.law is Law.NOISY_MAX]
+    binary = [f.id for f in facts.findings.values() if f.law is LikelihoodLaw.NOISY_OR]
+    graded = [f.id for f in facts.findings.values() if f.law is LikelihoodLaw.NOISY_MAX]
     signs = [
         *rng.choice(binary, OR_SIGNS, replace=False),
         *rng.choice(graded, MAX_SIGNS, replace=False),

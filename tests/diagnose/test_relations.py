@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank, unexplained
 
 FEW, MANY = 500, 10_000
@@ -73,7 +73,7 @@ def test_unknown_is_not_absent(tables, count, cases):
     """All answers possible says nothing; taking "absent" back gives each cause its odds back."""
     facts = tables.facts
     n = len(tables.ids)
-    graded = (Law.NOISY_OR, Law.NOISY_MAX)
+    graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
     signs = [f for f in facts.findings.values() if f.law in graded]
     gates = {f.gate_finding for f in facts.findings.values()}
     signs = [f for f in signs if f.id not in gates]
@@ -132,7 +132,11 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
         leader = next(name for name in ranking.order() if name != NONE)
         name = str(rng.choice(list(facts.findings)))
         finding = facts.findings[name]
-        if name in ranking.masks or finding.law in (Law.GATED, Law.CONTEXT) or ranking.triples:
+        if (
+            name in ranking.masks
+            or finding.law in (LikelihoodLaw.GATED, LikelihoodLaw.CONTEXT)
+            or ranking.triples
+        ):
             continue
         answer = str(rng.choice(finding.answers))
         there = ranking.space.membership[:, tables.row(leader)] > 0
@@ -154,7 +158,7 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
 def test_what_nothing_explains_raises_not_in_list(tables, count, cases):
     """A positive finding that no listed cause makes twice as likely as the leak does."""
     facts = tables.facts
-    graded = (Law.NOISY_OR, Law.NOISY_MAX, Law.SHARED)
+    graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX, LikelihoodLaw.SHARED)
 
     def best(name, answer):
         return tables.cells[name].chance[:-2, answer].max()

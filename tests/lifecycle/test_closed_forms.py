@@ -13,7 +13,7 @@ from tests.lifecycle.tanks import body, fish, play, stating, tank_hours, without
 
 from tankside import lifecycle
 from tankside.bench.kernel_models import model
-from tankside.claims.organism import Kind, Organism, Place, Stage
+from tankside.claims.organism import LifeStage, Organism, Place, StageKind
 from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 
 LOT = 20_000
@@ -72,7 +72,7 @@ def divider(birth_per_d: float, loss_per_d: float) -> Organism:
     rates = {"divider.birth_per_d": birth_per_d, "divider.loss_per_d": loss_per_d}
     claims = {key: replace(claim, key=key, value=rate, unit="1/d") for key, rate in rates.items()}
     return replace(
-        base, stages=(Stage("divider", Place.HOST, Kind.RATED),), claims=claims, rivals={}
+        base, stages=(LifeStage("divider", Place.HOST, StageKind.RATED),), claims=claims, rivals={}
     )
 
 

@@ -125,7 +125,7 @@ CASES = [
     for mg_l, litres in ((0.18, 120.6), (2.5, 173.0), (23.0, 455.5))
 ]  # fmt: skip
 
-Print = Callable[[Request, LabelEntry], printing.Amount]
+Print = Callable[[Request, LabelEntry], printing.PrintedAmount]
 
 
 def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:

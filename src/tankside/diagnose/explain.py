@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.look_next import Open, open_findings
 from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_step
@@ -129,7 +129,7 @@ def _left_out(ranking: Ranking) -> list[tuple[str, Floats]]:
     tables = ranking.tables
     rows = []
     for name in ranking.masks:
-        if tables.facts.findings[name].law is not Law.GATED:
+        if tables.facts.findings[name].law is not LikelihoodLaw.GATED:
             rows.append((name, _odds(ranking, ranking.log_weight - ranking.steps[name])))
             continue
         rest = {other: mask for other, mask in ranking.masks.items() if other != name}

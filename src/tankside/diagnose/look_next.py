@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.diagnosis import Finding, Law, Role
+from tankside.claims.diagnosis import FindingFacts, LikelihoodLaw, Role
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import shut
 from tankside.diagnose.ranking import Ranking, normalised, spot_profile
@@ -136,7 +136,7 @@ def open_findings(ranking: Ranking) -> list[Open]:
 def _opened(ranking: Ranking, name: str) -> Open:
     tables = ranking.tables
     finding = tables.facts.findings[name]
-    gated = finding.law is Law.GATED
+    gated = finding.law is LikelihoodLaw.GATED
     answer_chance = _descriptor(ranking, name) if gated else ranking.space.answer_chance[name]
     return Open(name, finding.answers, answer_chance, tables.exponent[name] * np.log(answer_chance))
 
@@ -177,7 +177,7 @@ def _saved(ranking: Ranking, opened: list[Open], harm_now: float) -> list[float]
     return saved
 
 
-def _asked(ranking: Ranking, opened: Open) -> Finding:
+def _asked(ranking: Ranking, opened: Open) -> FindingFacts:
     return ranking.tables.facts.findings[opened.finding]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Rows
 from tankside.diagnose.evidence import Evidence
 from tankside.diagnose.ranking import Ranking, rank_in
@@ -55,7 +55,7 @@ def unexplained(ranking: Ranking) -> tuple[str, ...]:
 def _positive(ranking: Ranking) -> tuple[str, ...]:
     """Return the informative graded or nominal signs whose answers exclude the baseline."""
     findings = ranking.tables.facts.findings
-    graded = (Law.NOISY_OR, Law.NOISY_MAX, Law.SHARED)
+    graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX, LikelihoodLaw.SHARED)
     return tuple(
         name
         for name, mask in ranking.masks.items()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import Evidence, informative
 from tankside.diagnose.tables import NONE, Space, Tables
@@ -87,7 +87,7 @@ def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool =
     steps = {}
     for name, mask in masks.items():
         law = tables.facts.findings[name].law
-        if law is not Law.GATED:
+        if law is not LikelihoodLaw.GATED:
             steps[name] = step(tables, evidence, space, name, mask)
     spots = spot_profile(tables, evidence, masks)
     if spots is not None:
@@ -118,7 +118,7 @@ def step(
 ) -> Floats:
     """Return what one finding adds to the log-weight of each hypothesis."""
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if tables.facts.findings[name].law is not Law.CONTEXT:
+    if tables.facts.findings[name].law is not LikelihoodLaw.CONTEXT:
         return weight * space.answer_chance.log_of(name, mask)
     if name in evidence.unconfirmed:
         weight *= tables.facts.number("unconfirmed_power")
@@ -132,7 +132,7 @@ def spot_profile(
     """Return the log-chance, by row, of all descriptors of spots together; None without any."""
     profile = None
     for name, mask in masks.items():
-        if tables.facts.findings[name].law is Law.GATED:
+        if tables.facts.findings[name].law is LikelihoodLaw.GATED:
             weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
             chance = tables.cells[name].chance[:, np.array(mask)].sum(axis=1)
             added = weight * np.log(chance)

@@ -8,7 +8,13 @@ from itertools import combinations
 
 import numpy as np
 
-from tankside.claims.diagnosis import Condition, DiagnosisFacts, Finding, Law, PairRule
+from tankside.claims.diagnosis import (
+    Condition,
+    DiagnosisFacts,
+    FindingFacts,
+    LikelihoodLaw,
+    PairRule,
+)
 from tankside.diagnose.combine import Floats, Rows, combined, responsibility
 
 NONE = "NONE"
@@ -19,7 +25,7 @@ NONE = "NONE"
 class Cells:
     """One finding's table: rows are the causes, then the leak; columns its answers."""
 
-    law: Law
+    law: LikelihoodLaw
     baseline: int
     chance: Floats
     low: Floats
@@ -38,7 +44,7 @@ class Answers(Mapping[str, Floats]):
         self, cells: Mapping[str, Cells], members: Rows, base: Answers | None = None
     ) -> None:
         """Prepare the answers of the given hypotheses, those of ``base`` coming first."""
-        self._cells = {n: c for n, c in cells.items() if c.law is not Law.GATED}
+        self._cells = {n: c for n, c in cells.items() if c.law is not LikelihoodLaw.GATED}
         self._members = members
         self._base = base
         self._known: dict[str, Floats] = {}
@@ -136,7 +142,7 @@ def compile_tables(facts: DiagnosisFacts) -> Tables:
     """Compile the knowledge into arrays; deterministic in the order of the facts."""
     ids = tuple(facts.conditions)
     cells = {name: _cells(facts, finding) for name, finding in facts.findings.items()}
-    gates = {f.gate_finding for f in facts.findings.values() if f.law is Law.GATED}
+    gates = {f.gate_finding for f in facts.findings.values() if f.law is LikelihoodLaw.GATED}
     gate = next(iter(gates), "")
     pair_log = pair_factors(ids, facts.pairs)
     listed = [row for row, c in enumerate(facts.conditions.values()) if not c.outside]
@@ -220,7 +226,7 @@ def visible_chance(facts: DiagnosisFacts, gate: str, cells: Floats) -> Floats:
     opening = next(
         f.gate_answer
         for f in facts.findings.values()
-        if f.gate_finding == gate and f.law is Law.GATED
+        if f.gate_finding == gate and f.law is LikelihoodLaw.GATED
     )
     return np.asarray(cells[..., facts.findings[gate].answers.index(opening)])
 
@@ -235,7 +241,7 @@ def pair_factors(ids: tuple[str, ...], rules: tuple[PairRule, ...]) -> Floats:
         return np.asarray(np.log(factor))
 
 
-def _cells(facts: DiagnosisFacts, finding: Finding) -> Cells:
+def _cells(facts: DiagnosisFacts, finding: FindingFacts) -> Cells:
     """Stack the rows of one finding; a silent cause takes the baseline's row."""
     rows = [
         condition.cells.get(finding.id, finding.baseline) for condition in facts.conditions.values()

@@ -9,7 +9,7 @@ from tankside.case import Entry
 from tankside.case.parts import Looked
 from tankside.case.seen import Finding, WetMount
 from tankside.case.typed_entry import Fields
-from tankside.claims.diagnosis import Finding as Question
+from tankside.claims.diagnosis import FindingFacts as Question
 from tankside.library.diagnosis_files import load_diagnosis
 
 PRESENT = "present"

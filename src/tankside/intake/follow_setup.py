@@ -9,7 +9,7 @@ from math import ceil
 
 from tankside import library
 from tankside.case import CaseView
-from tankside.course import Amount, Course
+from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, reschedule
@@ -125,7 +125,7 @@ def _course_as_done(
         return None, None
     shift = round(hours_between(zero, picked.starts))
     planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
-    amounts: Mapping[int, Amount] = {a.action: a for a in planned.amounts}
+    amounts: Mapping[int, PrintedAmount] = {a.action: a for a in planned.amounts}
     past = course_as_done(view, picked, amounts, shift, now_h, zero)
     marked = dosing_steps(picked, past.marks, shift, now_h)
     new = reschedule(marked, now_h)

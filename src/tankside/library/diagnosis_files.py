@@ -17,8 +17,8 @@ from tankside.claims.diagnosis import (
     Chance,
     Condition,
     DiagnosisFacts,
-    Finding,
-    Law,
+    FindingFacts,
+    LikelihoodLaw,
     PairRule,
     Role,
     Spoiling,
@@ -161,16 +161,16 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
     )
 
 
-def _finding(content: Mapping[str, Any]) -> Finding:
+def _finding(content: Mapping[str, Any]) -> FindingFacts:
     _closed(content, ("finding", "baseline"), ("spoiling",))
     head = content["finding"]
     _closed(head, _FINDING, ("words",))
     spoiling = content.get("spoiling")
-    return Finding(
+    return FindingFacts(
         **{
             **head,
             "role": Role(head["role"]),
-            "law": Law(head["law"]),
+            "law": LikelihoodLaw(head["law"]),
             "answers": tuple(head["answers"]),
             "sources": tuple(head["sources"]),
             "words": MappingProxyType(dict(head.get("words", {}))),

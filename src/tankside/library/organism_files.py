@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from tankside.claims import Claim
-from tankside.claims.organism import Kind, Law, Organism, Place, Spread, Stage
+from tankside.claims.organism import DurationLaw, LifeStage, Organism, Place, Spread, StageKind
 from tankside.library.problem import Problem
 from tankside.library.subject_files import SubjectFile
 
@@ -54,17 +54,18 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
 
 def _stage(
     subject: SubjectFile, record: Mapping[str, Any], problems: list[Problem]
-) -> Stage | None:
+) -> LifeStage | None:
     before = len(problems)
     _check_names(subject, record, STAGE, problems)
     key = str(record.get("key", ""))
-    place = _word(subject, Place, record.get("place"), problems)
-    kind = _word(subject, Kind, record.get("kind"), problems)
-    law = _word(subject, Law, record.get("law", "degrees"), problems)
-    spread = _word(subject, Spread, record.get("spread", "gamma"), problems)
+    stated = {"law": "degrees", "spread": "gamma"} | dict(record)
+    place = _word(subject, stated, "place", Place, problems)
+    kind = _word(subject, stated, "kind", StageKind, problems)
+    law = _word(subject, stated, "law", DurationLaw, problems)
+    spread = _word(subject, stated, "spread", Spread, problems)
     if len(problems) > before or not (place and kind and law and spread):
         return None
-    return Stage(
+    return LifeStage(
         key=key,
         place=place,
         kind=kind,
@@ -78,15 +79,18 @@ def _stage(
 
 
 def _word(
-    subject: SubjectFile, words: type[Word], stated: object, problems: list[Problem]
+    subject: SubjectFile,
+    stated: Mapping[str, Any],
+    field: str,
+    words: type[Word],
+    problems: list[Problem],
 ) -> Word | None:
     for word in words:
-        if str(word) == stated:
+        if str(word) == stated.get(field):
             return word
     allowed = ", ".join(str(word) for word in words)
-    problems.append(
-        Problem("stage", subject.file, "", f"{stated!r} is no {words.__name__}.", f"use {allowed}.")
-    )
+    why = f"{stated.get(field)!r} is no {field}."
+    problems.append(Problem("stage", subject.file, "", why, f"use {allowed}."))
     return None
 
 

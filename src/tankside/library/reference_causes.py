@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from tankside.claims.diagnosis import Cell, Chance, Condition, Finding
+from tankside.claims.diagnosis import Cell, Chance, Condition, FindingFacts
 
 
 def causes_page(
-    conditions: Mapping[str, Condition], findings: Mapping[str, Finding], made: str
+    conditions: Mapping[str, Condition], findings: Mapping[str, FindingFacts], made: str
 ) -> str:
     """Return the page of causes and likelihoods.
 
@@ -43,7 +43,7 @@ def _table() -> Iterable[str]:
     return ("| finding | answers | origin | sources | note |", "|---|---|---|---|---|")
 
 
-def _row(finding: Finding, cell: Cell) -> str:
+def _row(finding: FindingFacts, cell: Cell) -> str:
     answers = "; ".join(f"{finding.word(a)} {_chance(c)}" for a, c in cell.answers.items())
     cells = (finding.id, answers, cell.provenance.value, ", ".join(cell.sources), cell.note)
     return "| " + " | ".join(text.replace("|", "/").replace("\n", " ") for text in cells) + " |"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil, isfinite
 
 from tankside.plan import parts as part
-from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part
+from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, CandidatePart, Lever
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
 from tankside.plan.timing import course_days, redose_every_d, round_litres
@@ -72,11 +72,11 @@ def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
     return (*siphoned, _Rhythm(litres, every_d[-1], siphoning=False))
 
 
-def _checks(situation: Situation, levers: Levers, days: int) -> Part:
+def _checks(situation: Situation, levers: Levers, days: int) -> CandidatePart:
     return part.checks(situation, days, levers)
 
 
-def _water(situation: Situation, rhythm: _Rhythm, days: int) -> Part:
+def _water(situation: Situation, rhythm: _Rhythm, days: int) -> CandidatePart:
     body = situation.body(situation.main)
     return part.changes(
         body, rhythm.litres, situation.first_h, rhythm.every_d, days, rhythm.siphoning
@@ -150,7 +150,7 @@ def _ways(
     substance: Substance,
     strength: float,
     days: int,
-) -> Iterator[Part]:
+) -> Iterator[CandidatePart]:
     """Salt in steps; another agent held by putting back, and, if it fades, given again in full."""
     body, at_h = situation.body(situation.main), situation.first_h
     if substance.in_steps:
@@ -212,7 +212,7 @@ def _moving(situation: Situation, levers: Levers) -> Iterator[Candidate]:
 
 
 def _moved_and_salted(
-    situation: Situation, levers: Levers, moved: Part, target: str, days: int
+    situation: Situation, levers: Levers, moved: CandidatePart, target: str, days: int
 ) -> Iterator[Candidate]:
     body = situation.body(target)
     litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)

@@ -32,7 +32,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class CsvTable:
     """A whole CSV file; nothing of it is used unless all of it could be read."""
 
     columns: tuple[str, ...]
@@ -51,7 +51,7 @@ def _refuse(number: str, message: str, text: object, needed: str, field: str = "
     )
 
 
-def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str] = ()) -> Table:
+def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str] = ()) -> CsvTable:
     """Read a CSV file whole.
 
     Args:
@@ -82,7 +82,7 @@ def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str
         raise _refuse("01", "There is no header line.", "", "a header line, then rows")
     if len(rows) > MOST_ROWS:
         raise _refuse("03", "There are too many rows.", len(rows), f"at most {MOST_ROWS}")
-    return Table(columns, tuple(rows), decimal == ",")
+    return CsvTable(columns, tuple(rows), decimal == ",")
 
 
 def _text(data: bytes) -> str:

@@ -36,7 +36,7 @@ from tankside.lifecycle.results.first_passage import (
 )
 from tankside.lifecycle.results.observation_model import EYE, way_of_looking
 from tankside.lifecycle.results.of_twenty import OfTwenty
-from tankside.lifecycle.results.outcome import DayOutcome, Spread, daily, spread, twenty_runs
+from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, daily, spread, twenty_runs
 from tankside.lifecycle.results.sensitivity import (
     WATER,
     Sensitivity,
@@ -91,8 +91,8 @@ class Ahead:
     trusted_from: float
     seen_free_clear: OfTwenty | None
     clear_days: tuple[float, ...]
-    lost: Spread
-    lost_by_group: Mapping[str, Spread]
+    lost: Quantiles
+    lost_by_group: Mapping[str, Quantiles]
     stock: Mapping[str, int]
     last_dose: float
     treated_until: float

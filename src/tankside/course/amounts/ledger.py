@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from tankside.claims import Knowledge
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
@@ -23,12 +23,12 @@ from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
-    Added,
+    AgentAdded,
     Effect,
     Exchanged,
     Held,
-    Measured,
     Moved,
+    ReadingEntered,
 )
 from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
@@ -56,7 +56,7 @@ class Account:
     readings: dict[str, Readings] = field(default_factory=dict)
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
-    printed: dict[Request, Amount] = field(default_factory=dict)
+    printed: dict[Request, PrintedAmount] = field(default_factory=dict)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -249,7 +249,7 @@ class Account:
     def apply(self, hour: int, effect: Effect) -> None:
         """Enter one effect into the account."""
         match effect:
-            case Added(body=body, agent=agent, mg=mg):
+            case AgentAdded(body=body, agent=agent, mg=mg):
                 before = self.there.get((body, agent), 0.0)
                 added = mg / self.volume_l(body)
                 self.there[body, agent] = None if before is None else before + added
@@ -259,7 +259,7 @@ class Account:
                     self.reasons[body, agent] = reason
             case Exchanged(body, litres, _):
                 self._dilute(body, litres)
-            case Measured(body, values):
+            case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):
                 self._moved(group, to_body)

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from tankside.claims import unit_factor, whole_setting
 from tankside.course.amounts import double_check
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.amounts.limits import Limit, is_inside
 from tankside.course.amounts.weighing import Weighing, weigh_out
@@ -89,7 +89,7 @@ def judge(request: Request) -> None:
 
 
 @lru_cache(maxsize=whole_setting(4096, "amounts kept, a search asks for the same ones again"))
-def print_amount(request: Request, label: LabelEntry) -> Amount:
+def print_amount(request: Request, label: LabelEntry) -> PrintedAmount:
     """Return the amount to show, or refuse it.
 
     Raises:
@@ -113,7 +113,7 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
         str(strength),
         str(request.strength_mg_l),
     )
-    return Amount(
+    return PrintedAmount(
         action=-1,
         hour=0,
         body="",
@@ -207,7 +207,7 @@ def _scaled(value: float | Decimal, small: str, large: str, basis: str) -> str:
     return amount(rounded(exact, _SHOWN + 1), f"{unit} {basis}".strip())
 
 
-def placed(amount: Amount, action: int, hour: int, body: str) -> Amount:
+def placed(amount: PrintedAmount, action: int, hour: int, body: str) -> PrintedAmount:
     """Return the amount with the step it belongs to."""
     return replace(amount, action=action, hour=hour, body=body)
 

@@ -16,7 +16,7 @@ from tankside.course.safety import (
     strength,
     together,
 )
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 
 CHECKS = (
     strength.check,
@@ -32,7 +32,7 @@ CHECKS = (
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
 
-def check_all(scene: Scene) -> tuple[Caution, ...]:
+def check_all(scene: CourseScene) -> tuple[Caution, ...]:
     """Return every caution once, the heaviest first."""
     cautions = list(scene.schedule.cautions)
     for check in CHECKS:

@@ -10,7 +10,7 @@ from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import BodyKind
 from tankside.course.bodies.tank_hours import Channel
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 
 AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"
@@ -19,7 +19,7 @@ HURT = ("lost", "harmed")
 SPARED = "spared"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield cautions on species (E-DOSE-26), unknown stock (-20), invertebrates and plants."""
     yield from _nobody(scene)
     for body, agent in scene.treated():
@@ -32,7 +32,7 @@ def check(scene: Scene) -> Iterator[Caution]:
             yield from _species(scene, event.body, event.agent, [group])
 
 
-def _nobody(scene: Scene) -> Iterator[Caution]:
+def _nobody(scene: CourseScene) -> Iterator[Caution]:
     """Block doses of a tank with fish whose stock nobody has entered."""
     for body, agent in scene.treated():
         kind = scene.bodies[body].system.kind
@@ -51,7 +51,9 @@ def _nobody(scene: Scene) -> Iterator[Caution]:
             )
 
 
-def _species(scene: Scene, body: str, agent: str, groups: list[StockGroup]) -> Iterator[Caution]:
+def _species(
+    scene: CourseScene, body: str, agent: str, groups: list[StockGroup]
+) -> Iterator[Caution]:
     record = scene.agent(agent)
     if record is not None and _spares_hosts(record):
         return
@@ -100,7 +102,7 @@ def _tolerance(host: Host, classes: tuple[str, ...]) -> str:
 
 
 def _avoid(
-    scene: Scene, body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup]
+    scene: CourseScene, body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup]
 ) -> Iterator[Caution]:
     for group in groups:
         host = scene.host(group)
@@ -134,7 +136,7 @@ def _care(
     )
 
 
-def _why(scene: Scene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
+def _why(scene: CourseScene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
     """Say for each group what is printed of each class."""
     hosts = [(group, host) for group in groups if (host := scene.host(group)) is not None]
     said = [
@@ -166,7 +168,7 @@ def _unknown_species(agent: str, name: str, body: str, names: str) -> Caution:
 
 
 def _general(
-    scene: Scene, body: str, agent: str, groups: list[StockGroup], what: str
+    scene: CourseScene, body: str, agent: str, groups: list[StockGroup], what: str
 ) -> Iterator[Caution]:
     """Judge invertebrates and plants that are told of only in general."""
     system = scene.bodies[body].system
@@ -204,7 +206,7 @@ def _general(
 INVERTEBRATES = ("shrimp", "snail", "crab", "coral", "anemone", "invertebrate", "clam", "urchin")
 
 
-def _is(scene: Scene, group: StockGroup, what: str) -> bool:
+def _is(scene: CourseScene, group: StockGroup, what: str) -> bool:
     host = scene.host(group)
     if host is None:
         return False

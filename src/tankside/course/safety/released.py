@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.course.bodies.caution import Caution, Level
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 
 RULES = ("practice/", "water/", "hosts/")
 """Folders whose files bear on every agent."""
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield S-BASE for every agent whose own file, or the rules for all, were changed by hand."""
     rules = [name for name in scene.facts.altered if name.startswith(RULES)]
     for agent in dict.fromkeys(agent for _, agent in scene.treated()):

@@ -13,10 +13,10 @@ from tankside.course.amounts.needs import Readings
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
     SALT,
-    Added,
+    AgentAdded,
     Effect,
     Exchanged,
-    Measured,
+    ReadingEntered,
     Switch,
     Switched,
     Warmed,
@@ -42,17 +42,17 @@ THERMOMETER_KEY = "practice.course.thermometer_error"
 
 
 @dataclass(slots=True)
-class Steps:
+class BodyEffects:
     """The effects on one body, sorted by what they touch; hours rise within each list."""
 
-    water: list[tuple[int, Added | Exchanged | Measured]] = field(default_factory=list)
+    water: list[tuple[int, AgentAdded | Exchanged | ReadingEntered]] = field(default_factory=list)
     ramps: list[tuple[int, Warmed]] = field(default_factory=list)
     switches: dict[Switch, list[tuple[int, float]]] = field(default_factory=dict)
 
     def enter(self, hour: int, effect: Effect) -> None:
         """Sort one effect in."""
         match effect:
-            case Added() | Exchanged() | Measured():
+            case AgentAdded() | Exchanged() | ReadingEntered():
                 self.water.append((hour, effect))
             case Warmed():
                 self.ramps.append((hour, effect))
@@ -65,9 +65,9 @@ class Steps:
         """Return every agent that is or will be in this water, in order of appearance."""
         agents = dict.fromkeys(residue.agent for residue in system.residues)
         for _, effect in self.water:
-            if isinstance(effect, Added):
+            if isinstance(effect, AgentAdded):
                 agents[effect.agent] = None
-            elif isinstance(effect, Measured):
+            elif isinstance(effect, ReadingEntered):
                 names = (n for n in effect.values if n.startswith(AGENT_PREFIX))
                 agents |= dict.fromkeys(n.removeprefix(AGENT_PREFIX) for n in names)
         return tuple(agents)
@@ -88,7 +88,7 @@ class BodyRun:
     """One body while it is being worked out; arrays have shape (strata, hours)."""
 
     system: System
-    steps: Steps
+    steps: BodyEffects
     strata: Sequence[StratumSpec]
     hours: int
     facts: Knowledge
@@ -167,7 +167,7 @@ class BodyRun:
         base_g_l = np.nan if start is None else start - self._salt_there_g_l()
         matched: dict[int, Floats] = {}
         for hour, effect in self.steps.water:
-            if isinstance(effect, Added):
+            if isinstance(effect, AgentAdded):
                 at = rows[low_row(effect.agent)]
                 mixing.add(hour, at, effect.mg)
                 mixing.add(hour, at + 1, effect.mg)
@@ -184,7 +184,7 @@ class BodyRun:
             else:
                 self._enter_reading(hour, effect, rows)
 
-    def _enter_reading(self, hour: int, reading: Measured, rows: Mapping[str, int]) -> None:
+    def _enter_reading(self, hour: int, reading: ReadingEntered, rows: Mapping[str, int]) -> None:
         for name, value in reading.values.items():
             if name.startswith(AGENT_PREFIX):
                 at = rows[low_row(name.removeprefix(AGENT_PREFIX))]
@@ -207,7 +207,7 @@ class BodyRun:
             return hours
         hours[:] = True
         for hour, effect in self.steps.water:
-            read = isinstance(effect, Measured) and AGENT_PREFIX + agent in effect.values
+            read = isinstance(effect, ReadingEntered) and AGENT_PREFIX + agent in effect.values
             volume_l = self.system.volume.larger_l
             emptied = isinstance(effect, Exchanged) and effect.litres >= volume_l
             if read or emptied:

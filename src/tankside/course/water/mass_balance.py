@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.water.mixing import ADD, EXCHANGE, Mixing, Step
+from tankside.course.water.mixing import ADD, EXCHANGE, Mixing, MixingStep
 
 Floats = NDArray[np.float64]
 
@@ -54,7 +54,7 @@ def _before(mixing: Mixing, solved: Floats, hour: int) -> Floats:
 
 
 def _walk(
-    step: Step, now: Floats, volume: Floats, came: Floats, went: Floats, corrected: Floats
+    step: MixingStep, now: Floats, volume: Floats, came: Floats, went: Floats, corrected: Floats
 ) -> None:
     """Apply one step to ``now`` and enter its masses."""
     if step.kind == ADD:

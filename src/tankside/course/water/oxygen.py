@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import unit_factor
-from tankside.course.bodies.effects import Added, Exchanged, Measured, Switch
+from tankside.course.bodies.effects import AgentAdded, Exchanged, ReadingEntered, Switch
 from tankside.course.bodies.facts import Range, find_number, find_range
 from tankside.course.bodies.hours import clock
 from tankside.course.bodies.system import Aeration
@@ -69,7 +69,7 @@ def oxygen(run: BodyRun, crowding: Hourly) -> Oxygen:
     steady = saturation - use / exchange
     gain[:, 1:] = steady[:, :-1] * (1 - kept[:, :-1])
     for hour, effect in run.steps.water:
-        if isinstance(effect, Measured) and "oxygen_mg_l" in effect.values:
+        if isinstance(effect, ReadingEntered) and "oxygen_mg_l" in effect.values:
             keep[:, hour], gain[:, hour] = 0.0, effect.values["oxygen_mg_l"]
     return Oxygen(np.maximum(recur(keep, gain), 0.0), saturation, "", exchange)
 
@@ -182,6 +182,6 @@ def _taken_up(run: BodyRun) -> Floats:
     for hour, effect in run.steps.water:
         if isinstance(effect, Exchanged):
             taken[:, hour:] *= 1 - np.minimum(1.0, effect.litres / volume)
-        elif isinstance(effect, Added) and demands[effect.agent] > 0:
+        elif isinstance(effect, AgentAdded) and demands[effect.agent] > 0:
             taken[:, hour : hour + int(hours)] += demands[effect.agent] * effect.mg / volume / hours
     return taken

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import unit_factor
-from tankside.claims.organism import Law, Organism, Stage
+from tankside.claims.organism import DurationLaw, LifeStage, Organism
 from tankside.lifecycle.inputs.types import Floats
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -20,7 +20,7 @@ def cumulative(rate: Floats) -> Floats:
     return total
 
 
-def stay_rate(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats:
+def stay_rate(organism: Organism, stage: LifeStage, temperature_c: Floats) -> Floats:
     """Return the progress of a timed stage in each hour, in the unit of its residence claim.
 
     Degrees: d clock = (T - t0) dt while T is above t0. Q10: d clock = q10^((T - ref) / 10) dt.
@@ -28,10 +28,10 @@ def stay_rate(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats
     """
     hours = organism.claims[f"{stage.key}.residence"].unit.startswith("h")
     per_hour = 1.0 if hours else 1 / HOURS_PER_DAY
-    if stage.law is Law.DEGREES:
+    if stage.law is DurationLaw.DEGREES:
         start = organism.claims[f"{stage.key}.residence_t0"].number()
         return np.asarray(np.maximum(temperature_c - start, 0) * per_hour)
-    if stage.law is Law.Q10:
+    if stage.law is DurationLaw.Q10:
         q10 = organism.claims[f"{stage.key}.residence_q10"].number()
         reference = organism.claims[f"{stage.key}.residence_ref_c"].number()
         return np.asarray(q10_factor(q10, reference, temperature_c) * per_hour)

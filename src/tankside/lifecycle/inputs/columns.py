@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims.organism import Stage
+from tankside.claims.organism import LifeStage
 from tankside.lifecycle.inputs.parameters import Parts, Values
 from tankside.lifecycle.inputs.types import Floats
 from tankside.lifecycle.kernel.layout import Column
@@ -34,13 +34,13 @@ def value_columns(values: Values, parts: Parts) -> Floats:
     return table
 
 
-def _timed_host(values: Values, stage: Stage, table: Floats) -> None:
+def _timed_host(values: Values, stage: LifeStage, table: Floats) -> None:
     strain = values.of(f"{stage.key}.strain_factor", 1.0)
     table[:, Column.HOST_STAY] = values.of(f"{stage.key}.residence") * strain
     table[:, Column.UNSEEN_LEFT] = 1 - values.of(f"{stage.key}.visible_from", 1.0)
 
 
-def _rated_host(values: Values, stage: Stage, table: Floats) -> None:
+def _rated_host(values: Values, stage: LifeStage, table: Floats) -> None:
     for column, quantity in (
         (Column.BIRTH, "birth_per_d"),
         (Column.LOSS, "loss_per_d"),
@@ -51,7 +51,7 @@ def _rated_host(values: Values, stage: Stage, table: Floats) -> None:
         table[:, column] = values.of(f"{stage.key}.{quantity}", 0.0) / HOURS_PER_DAY
 
 
-def _release(values: Values, stage: Stage, table: Floats) -> None:
+def _release(values: Values, stage: LifeStage, table: Floats) -> None:
     """Offspring of the last bottom stage: number x (size / reference) cubed, within limits."""
     key = stage.key
     number = values.of(f"{key}.offspring", 1.0)
@@ -71,7 +71,7 @@ def _release(values: Values, stage: Stage, table: Floats) -> None:
     table[:, Column.HATCH_SHARE] = values.of(f"{key}.hatch_share", 1.0)
 
 
-def _seeking(values: Values, stage: Stage, table: Floats) -> None:
+def _seeking(values: Values, stage: LifeStage, table: Floats) -> None:
     """Median life and half-life of infectivity become hazards: ln 2 over the time."""
     key = stage.key
     per_half = np.log(2)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims.organism import Organism, Stage
+from tankside.claims.organism import LifeStage, Organism
 from tankside.lifecycle.inputs.parameters import number
 from tankside.lifecycle.inputs.types import Floats
 
 
-def halt(organism: Organism, stage: Stage, water: dict[str, Floats]) -> Floats:
+def halt(organism: Organism, stage: LifeStage, water: dict[str, Floats]) -> Floats:
     """Return the factor on the clock of a stage, 1 where nothing holds it up.
 
     ``<stage>.salt_low_halt_g_l`` stops development at or below it, ``salt_low_full_g_l`` lets it
@@ -44,7 +44,7 @@ def _ramp(organism: Organism, stem: str, unit: str, level: Floats) -> Floats:
     return np.where(measured, part, 1.0)
 
 
-def in_rhythm(organism: Organism, stage: Stage, rate: Floats, light: Floats) -> Floats:
+def in_rhythm(organism: Organism, stage: LifeStage, rate: Floats, light: Floats) -> Floats:
     """Gather the progress of each day into the hours in which a stage is known to end.
 
     ``<stage>.ends_before_light_from_h`` and ``ends_before_light_to_h`` are hours before the

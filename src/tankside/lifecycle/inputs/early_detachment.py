@@ -12,20 +12,23 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims.organism import Organism, Stage
+from tankside.claims.organism import LifeStage, Organism
 from tankside.course.bodies.tank_hours import BodyHours
 from tankside.lifecycle.inputs.types import Floats
 
 LEAVE = "leave"
 
 
-def drives_off(organism: Organism, agent: str, stage: Stage) -> bool:
+def drives_off(organism: Organism, agent: str, stage: LifeStage) -> bool:
     """Whether print says that an agent makes a stage leave the fish early."""
     return organism.known(_key(agent, stage))
 
 
 def driven(
-    organism: Organism, stage: Stage | None, bodies: Sequence[BodyHours], where: NDArray[np.int64]
+    organism: Organism,
+    stage: LifeStage | None,
+    bodies: Sequence[BodyHours],
+    where: NDArray[np.int64],
 ) -> Floats:
     """Return what agents add to the clock of the stay on the fish in each hour, (G, H).
 
@@ -51,5 +54,5 @@ def driven(
     return added * organism.claims[f"{stage.key}.residence"].number()
 
 
-def _key(agent: str, stage: Stage) -> str:
+def _key(agent: str, stage: LifeStage) -> str:
     return f"{LEAVE}.{agent}.{stage.key}.mg_h_l"

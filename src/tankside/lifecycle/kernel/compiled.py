@@ -28,10 +28,10 @@ OUTER: dict[str, Any] = {
 # with any other the same loop is compiled the usual way, in twice the time.
 STEPS_TESTED_WITH = "0.68."
 if numba.__version__.startswith(STEPS_TESTED_WITH):
-    from tankside.lifecycle.kernel.pipeline import Part, Whole
+    from tankside.lifecycle.kernel.pipeline import PartCompiler, WholeCompiler
 
-    INNER["pipeline_class"] = Part
-    OUTER["pipeline_class"] = Whole
+    INNER["pipeline_class"] = PartCompiler
+    OUTER["pipeline_class"] = WholeCompiler
 compiled: Callable[[Body], Body] = njit(**INNER)
 inlined: Callable[[Body], Body] = njit(**INNER, forceinline=True)
 door: Callable[[Body], Body] = njit(**OUTER)

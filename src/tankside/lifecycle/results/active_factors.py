@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.claims import setting
-from tankside.claims.organism import Kind, Organism, Stage
+from tankside.claims.organism import LifeStage, Organism, StageKind
 from tankside.course.bodies.tank_hours import Channel
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.development_rate import halt, in_rhythm
@@ -65,19 +65,19 @@ def _one(organism: Organism, kind: str, driver: str) -> ActiveFactor:
     return ActiveFactor(kind, driver, tuple(reached), tuple(unknown))
 
 
-def _fed(organism: Organism, kind: str, driver: str, stage: Stage) -> bool:
+def _fed(organism: Organism, kind: str, driver: str, stage: LifeStage) -> bool:
     """Whether a feed hinders this stage from settling, or changes its stay on the fish."""
     if kind != FEED:
         return False
-    settling = stage.kind is Kind.SEEKING and organism.known(f"{FEED}.{driver}.refused")
+    settling = stage.kind is StageKind.SEEKING and organism.known(f"{FEED}.{driver}.refused")
     return settling or organism.known(f"{FEED}.{driver}.{stage.key}.stay_factor")
 
 
-def _level(kind: str, driver: str, stage: Stage) -> str:
+def _level(kind: str, driver: str, stage: LifeStage) -> str:
     return f"{kind}.{driver}.{stage.key}.{level_of(kind, driver)}"
 
 
-def _why(organism: Organism, kind: str, driver: str, stage: Stage) -> str:
+def _why(organism: Organism, kind: str, driver: str, stage: LifeStage) -> str:
     claim = organism.claims.get(_level(kind, driver, stage))
     return claim.unknown_because if claim else ""
 

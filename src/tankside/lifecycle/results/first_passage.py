@@ -11,7 +11,7 @@ from tankside.lifecycle.inputs.types import Flags, Floats
 from tankside.lifecycle.results.endpoints import clear_at, living, useful_time
 from tankside.lifecycle.results.histories import Histories
 from tankside.lifecycle.results.of_twenty import OfTwenty
-from tankside.lifecycle.results.outcome import Spread, burden_per_fish, spread
+from tankside.lifecycle.results.outcome import Quantiles, burden_per_fish, spread
 from tankside.lifecycle.results.weighted import share
 
 NEVER = float("inf")
@@ -29,7 +29,7 @@ class FirstPassage:
 
     what: str
     happens: OfTwenty
-    days: Spread
+    days: Quantiles
 
     @property
     def useful(self) -> bool:
