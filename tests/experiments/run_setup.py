@@ -118,7 +118,7 @@ def _factor(check: Check, treated: bool) -> lifecycle.Range:
     return (1.0, 1.0, 1.0)
 
 
-def beginning(check: Check) -> lifecycle.StartState:
+def beginning(check: Check) -> lifecycle.InitialState:
     """Return the state at hour 0."""
     start = check["start"]
     swimmers = {}
@@ -128,7 +128,7 @@ def beginning(check: Check) -> lifecycle.StartState:
         swimmers = {"tank0": middle([check["fish"] * x for x in start["swimmers_per_fish"]])}
     carried = {FISH: "per_fish", DONOR: "donor"}
     bottom = {"tank0": middle(start["bottom_stages"])} if "bottom_stages" in start else {}
-    return lifecycle.StartState(
+    return lifecycle.InitialState(
         {group: middle(start[key]) for group, key in carried.items() if key in start},
         bottom=bottom,
         swimmers=swimmers,

@@ -74,7 +74,7 @@ def _moved(name: str) -> lifecycle.Histories:
         body("main", HOURS, litres=60, salt=salt),
         body("clean", HOURS, warm=20.0, salt=salt),
     )
-    begin = lifecycle.StartState({"small": (5.0, 20.0, 60.0), "large": (0.0, 2.0, 9.0)})
+    begin = lifecycle.InitialState({"small": (5.0, 20.0, 60.0), "large": (0.0, 2.0, 9.0)})
     water = tank_hours(*bodies, where=where)
     return play(library.load().organisms[name], water, begin, hosts=hosts)
 

@@ -27,7 +27,9 @@ def killed(strength: float, half: float, steepness: float, hours: float) -> floa
 def cysts_left(water: BodyHours, **figures: float) -> tuple[float, float]:
     """Return (cysts left, standard error) as a share of those at hour 0."""
     organism = adding(white_spot(), **(HALTED | figures))
-    begin = lifecycle.StartState({}, bottom={"main": (CYSTS,) * 3}, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState(
+        {}, bottom={"main": (CYSTS,) * 3}, steady_bottom=False, exact=True
+    )
     run = play(organism, tank_hours(water), begin, fixed=True, record_h=(0, HOURS))
     left = run.bottom[:, 1].sum() / run.bottom[:, 0].sum()
     return float(left), float(np.sqrt(left * (1 - left) / run.bottom[:, 0].sum()))

@@ -23,7 +23,7 @@ Wanted = NDArray[np.float64]
 def seen(
     organism: Organism,
     water: TankHours,
-    begin: lifecycle.StartState,
+    begin: lifecycle.InitialState,
     histories: int,
     record_h: tuple[int, ...],
     many: int = 1,
@@ -78,7 +78,7 @@ def divider(birth_per_d: float, loss_per_d: float) -> Organism:
 
 def pure_death(histories: int) -> list[float]:
     hours = np.asarray([6, 24, 72, 120])
-    begin = lifecycle.StartState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=120, litres=1e9))
     counts = seen(still(), water, begin, histories, tuple(hours))
     left = 400 * np.exp(-hours / 18)
@@ -89,7 +89,7 @@ def pure_death(histories: int) -> list[float]:
 
 def pure_birth(histories: int) -> list[float]:
     days = np.asarray([1, 4, 8])
-    begin = lifecycle.StartState({"fish": (5.0,) * 3}, exact=True)
+    begin = lifecycle.InitialState({"fish": (5.0,) * 3}, exact=True)
     water = tank_hours(body(hours=192))
     burden = seen(divider(0.4, 0.0), water, begin, histories, tuple(24 * days))["burden"]
     growth = np.exp(0.4 * days)
@@ -100,7 +100,7 @@ def pure_birth(histories: int) -> list[float]:
 def birth_and_death(histories: int) -> list[float]:
     days = np.asarray([2, 5, 10])
     birth, loss = 0.3, 0.4
-    begin = lifecycle.StartState({"fish": (5.0,) * 3}, exact=True)
+    begin = lifecycle.InitialState({"fish": (5.0,) * 3}, exact=True)
     water = tank_hours(body(hours=240))
     counts = seen(divider(birth, loss), water, begin, histories, tuple(24 * days))
     growth = np.exp((birth - loss) * days)
@@ -118,7 +118,7 @@ def birth_and_death(histories: int) -> list[float]:
 def erlang_stay(histories: int) -> list[float]:
     hours = np.asarray([36, 72, 108, 120, 144, 192, 240])
     organism = stating(still(), swimmer__establish=0.0)
-    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
     water = tank_hours(body(hours=240, litres=1e9))
     burden = seen(organism, water, begin, histories, tuple(hours))["burden"]
     left = gammaincc(8, hours * 8 / 120)
@@ -134,7 +134,7 @@ def dilution(histories: int) -> list[float]:
     changes = tuple(
         TimedEvent(h, "main", Channel.WATER_REMOVED, 0.25, 0.25, 0.25) for h in range(12, 96, 24)
     )
-    begin = lifecycle.StartState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=96, litres=1e12), events=changes)
     swimmers = seen(organism, water, begin, histories, tuple(hours))["swimmers"]
     left = 400 * 0.75 ** np.ceil((hours - 12) / 24)
@@ -143,7 +143,7 @@ def dilution(histories: int) -> list[float]:
 
 def one_generation(histories: int) -> list[float]:
     organism = stating(still(), feeding__residence=1e9)
-    begin = lifecycle.StartState({}, bottom={"main": (2.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (2.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=480, litres=1.0))
     burden = seen(organism, water, begin, histories, (480,), many=20)["burden"]
     settling = 8 / 300

@@ -36,15 +36,15 @@ def moving(share: float, to: str = "clean") -> TankHours:
     return tank_hours(*bodies, where=where, events=(event,))
 
 
-def swimming(water: TankHours, begin: lifecycle.StartState, *hours: int) -> np.ndarray:
+def swimming(water: TankHours, begin: lifecycle.InitialState, *hours: int) -> np.ndarray:
     compiled = lifecycle.compile(drifting(), water, (fish(3),))
     draws = lifecycle.draw(drifting(), 128, 5, fixed=True)
     histories = lifecycle.run(compiled, begin, draws, 128, 5, record_h=hours)
     return histories.swimmers.sum(axis=0)
 
 
-def believed(**more: object) -> lifecycle.StartState:
-    return lifecycle.StartState({}, steady_bottom=False, **more)
+def believed(**more: object) -> lifecycle.InitialState:
+    return lifecycle.InitialState({}, steady_bottom=False, **more)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.2, 1.0])
@@ -96,7 +96,7 @@ def test_what_is_brought_in_starts_an_outbreak() -> None:
 
 
 def test_a_move_without_water_is_the_same_path() -> None:
-    begin = lifecycle.StartState({"fish": (20.0,) * 3})
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3})
     event = TimedEvent(MOVE, "main", Channel.GROUP_MOVED, group="fish", to_body="clean")
     plain = moving(0.0)
     dry = tank_hours(

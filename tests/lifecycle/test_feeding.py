@@ -30,7 +30,7 @@ def landed(*events: TimedEvent, at_h: int = 0, **figures: float) -> int:
     """Return how many of very many swimmers are on the fish after a day, without deaths."""
     organism = adding(deathless(white_spot()), **figures)
     water = tank_hours(body(hours=HOURS, litres=5.0), events=events)
-    begin = lifecycle.StartState(
+    begin = lifecycle.InitialState(
         {}, steady_bottom=False, later=(lifecycle.Arrival(at_h, "main", (4000.0,) * 3),)
     )
     histories = play(organism, water, begin, fixed=True, record_h=(at_h + 24,))
@@ -72,10 +72,10 @@ def test_a_feed_with_such_figures_only_is_not_called_unknown() -> None:
     organism = adding(white_spot(), feed__fenbendazole__refused=0.6)
     water = tank_hours(body(hours=HOURS), events=(feed(),))
     compiled = lifecycle.compile(organism, water, (fish(),))
-    assert compiled.without_figures == ()
+    assert compiled.without_parameters == ()
     by_driver = {factor.driver: factor for factor in lifecycle.active_factors(compiled)}
     assert by_driver["fenbendazole"].reaches == ("swimming, looking for a fish",)
-    assert lifecycle.compile(white_spot(), water, (fish(),)).without_figures == ("fenbendazole",)
+    assert lifecycle.compile(white_spot(), water, (fish(),)).without_parameters == ("fenbendazole",)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
@@ -85,7 +85,7 @@ def test_survivors_of_an_earlier_outbreak_refuse_from_the_start(share: float) ->
     water = tank_hours(body(hours=HOURS, litres=5.0, warm=25.0))
     on_fish = []
     for immune in (0.0, share):
-        begin = lifecycle.StartState(
+        begin = lifecycle.InitialState(
             {},
             steady_bottom=False,
             swimmers={"main": (2000.0,) * 3},
@@ -106,7 +106,7 @@ def test_immunised_carp_bear_what_kills_naive_ones() -> None:
     water = tank_hours(body(hours=20 * 24, litres=200.0, warm=20.0))
     lost, most = [], []
     for immune in (0.0, 1.0):
-        begin = lifecycle.StartState(
+        begin = lifecycle.InitialState(
             {},
             steady_bottom=False,
             swimmers={"main": (80000.0,) * 3},

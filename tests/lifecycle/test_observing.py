@@ -21,7 +21,7 @@ def weights(histories: lifecycle.Histories, *counts: lifecycle.Sighting) -> np.n
 @pytest.fixture(scope="module")
 def outbreak() -> lifecycle.Histories:
     water = tank_hours(body(hours=144, litres=200))
-    begin = lifecycle.StartState({"fish": (1.0, 8.0, 60.0)})
+    begin = lifecycle.InitialState({"fish": (1.0, 8.0, 60.0)})
     return play(white_spot(), water, begin, histories=512, record_h=(0, 48, 96, 144))
 
 

@@ -76,7 +76,7 @@ def test_every_other_organism_refuses_and_names_what_is_missing() -> None:
 
 def first_rise_d(name: str, warm: float, days: int, salt: float = 0.0) -> Numbers:
     """Return the day on which 20 fresh parasites per fish have been followed by more than that."""
-    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False)
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False)
     water = tank_hours(body(hours=days * 24, litres=100, warm=warm, salt=salt))
     burden = play(organism(name), water, begin).burden[:, :, 0]
     more = burden > burden[:, :1]
@@ -111,7 +111,7 @@ def test_marine_white_spot_comes_back_after_the_printed_one_to_two_weeks(held: T
 def test_marine_velvet_fills_an_outbreak_tank_with_as_many_swimmers_as_counted(held: Told) -> None:
     # Abreu et al. 2005: 1,800-7,200 dinospores per litre in an outbreak, 150 % of water a day.
     flow = body(hours=30 * 24, litres=1000, warm=22.0, salt=30.0, exchange=1.5 / 24)
-    begin = lifecycle.StartState({"fish": (5.0, 20.0, 100.0)})
+    begin = lifecycle.InitialState({"fish": (5.0, 20.0, 100.0)})
     group = fish(50, 20.0)
     result = play(
         organism("amyloodinium_ocellatum"), tank_hours(flow), begin, histories=256, hosts=(group,)
@@ -185,7 +185,7 @@ def test_live_bearing_fluke_grows_ever_slower_on_single_salmon(held: Told) -> No
 
 def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> None:
     # Brazilian farm 2023: every fish of an outbreak carried it (100 %), 354,264 each on average.
-    begin = lifecycle.StartState({"fish": (50.0,) * 3}, carriers={"fish": (0.25,) * 3})
+    begin = lifecycle.InitialState({"fish": (50.0,) * 3}, carriers={"fish": (0.25,) * 3})
     water = tank_hours(body(hours=40 * 24, litres=100))
     result = play(organism("piscinoodinium_pillulare"), water, begin, hosts=(fish(20),))
     assert result.infested[:, 0, 0].mean() < 10
@@ -213,7 +213,7 @@ def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> N
 
 def test_trichodinids_reach_thousands_in_three_weeks_as_counted(held: Told) -> None:
     # Urawa 1992: in week 3 on average 5,730 per chum fry, 1,770-12,600 on single fish.
-    begin = lifecycle.StartState({"fish": (1.0, 7.0, 50.0)})
+    begin = lifecycle.InitialState({"fish": (1.0, 7.0, 50.0)})
     water = tank_hours(body(hours=21 * 24, warm=10.0))
     group = fish(30, 1.0)
     result = play(organism("trichodina_nobilis"), water, begin, histories=256, hosts=(group,))

@@ -41,7 +41,7 @@ def test_salt_halts_from_both_sides_and_what_is_unknown_halts_nothing() -> None:
 
 def test_a_halted_stage_goes_on_where_it_stopped() -> None:
     organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
-    begin = lifecycle.StartState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False, age=0.0)
+    begin = lifecycle.InitialState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False, age=0.0)
     low = np.where(np.arange(HOURS) < 240, 1.0, 7.0)
     plain, late = (
         play(organism, tank_hours(body(hours=HOURS, oxygen=o)), begin, fixed=True)
@@ -78,7 +78,7 @@ def test_constant_light_or_darkness_leaves_progress_even(light: float) -> None:
 def test_cysts_empty_only_in_the_gate_and_no_later_in_the_mean() -> None:
     organism = adding(white_spot(), **NIGHT)
     hours = 240
-    begin = lifecycle.StartState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
     looks = tuple(range(hours + 1))
     plain, timed = (
         play(

@@ -101,7 +101,7 @@ def test_marine_velvet_is_mostly_stopped_by_copper_held_for_ten_days(
 ) -> None:
     # South China copper study: 80 % protection at 0.2 and 90 % at 0.4 mg/L copper sulphate, 10 d.
     hours = 10 * DAY
-    begin = lifecycle.StartState({}, swimmers={"main": (2000.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (2000.0,) * 3}, steady_bottom=False)
     copper = {agent: np.full(hours, mg_l)}
     plain, held = (
         play(
@@ -133,7 +133,7 @@ def test_marine_velvet_waits_in_fresh_water() -> None:
     # Bower & Turner: cysts divide after 6 weeks in fresh water (set from the halt, not the count).
     hours = 60 * DAY
     salt = np.where(np.arange(hours) < 42 * DAY, 0.2, 33.0)
-    begin = lifecycle.StartState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False)
     histories = play(
         organism("amyloodinium_ocellatum"), tank_hours(body(hours=hours, salt=salt)), begin
     )

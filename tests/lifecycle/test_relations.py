@@ -69,7 +69,7 @@ def test_nobody_is_lost_or_made_on_the_way_round(lethal: float) -> None:  # M2
         host__lethal_burden=lethal,
         host__dead_leave_share=1.0,
     )
-    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
     water = tank_hours(body(hours=1200, litres=1.0))
     histories = play(closed, water, begin, hosts=(fish(10, weight=1.0),), fixed=True)
     assert (everyone(histories) == 200).all()
@@ -90,7 +90,7 @@ def test_what_settles_and_leaves_is_what_the_burden_gained() -> None:  # M2
 
 def test_still_water_keeps_its_swimmers_and_new_water_has_none() -> None:  # M3
     immortal = stating(without(model("A").organism, "host."), swimmer__life=1e12)
-    begin = lifecycle.StartState({}, swimmers={"main": (900.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (900.0,) * 3}, steady_bottom=False)
     everything = (TimedEvent(50, "main", Channel.WATER_REMOVED, 1.0, 1.0, 1.0),)
     for events, left in (((), 1), (everything, 0)):
         water = tank_hours(body(hours=96, litres=1e12), events=events)
@@ -156,7 +156,7 @@ def test_no_stage_passes_slower_when_warmer(name: str) -> None:  # M8
 
 def test_cysts_release_sooner_when_warmer() -> None:  # M8
     young = stating(deathless(white_spot()), swimmer__establish=0.0)
-    begin = lifecycle.StartState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
     left = [
         play(young, tank_hours(body(hours=HOURS, warm=warm)), begin).bottom.sum()
         for warm in (12.0, 16.0, 20.0, 24.0)
@@ -168,7 +168,7 @@ def test_cysts_release_sooner_when_warmer() -> None:  # M8
 def test_unknown_lies_between_present_and_absent() -> None:  # M16
     def carrying(low: float, high: float) -> np.ndarray:
         some = (low, (low + high) / 2, high)
-        begin = lifecycle.StartState({"fish": (10.0,) * 3}, carriers={"fish": some})
+        begin = lifecycle.InitialState({"fish": (10.0,) * 3}, carriers={"fish": some})
         histories = play(white_spot(), tank_hours(body(hours=24)), begin, histories=512)
         return histories.infested[:, 0].sum(axis=1) / 10
 

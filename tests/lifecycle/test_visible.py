@@ -41,7 +41,7 @@ def run(
     events: tuple[TimedEvent, ...] = (),
 ) -> lifecycle.Histories:
     hours = 24 * 24
-    begin = lifecycle.StartState({"fish": (EACH,) * 3}, age=age, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState({"fish": (EACH,) * 3}, age=age, steady_bottom=False, exact=True)
     water = tank_hours(body(hours=hours, warm=warm), events=events)
     moments = tuple(range(0, hours, 12))
     return play(

@@ -43,7 +43,7 @@ def drawn_over_fixed(histories: int, temperature_c: float) -> Drawn:
     compiled = lifecycle.compile(
         organism, _tank(temperature_c), (lifecycle.HostGroup("fish", 12, (3.0, 4.0, 5.0)),)
     )
-    begin = lifecycle.StartState({"fish": (2.0, 5.0, 10.0)})
+    begin = lifecycle.InitialState({"fish": (2.0, 5.0, 10.0)})
 
     def play(claims: lifecycle.Draws) -> lifecycle.Histories:
         return lifecycle.run(compiled, begin, claims, histories, 1, threads=1)

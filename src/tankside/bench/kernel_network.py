@@ -1,10 +1,10 @@
 """A frozen model written out as a reaction network, for general stochastic simulators.
 
-A stay of gamma shape k is a chain of k exponential steps, which the frozen widths allow exactly.
-Water that changes is constant within a window: the simulator is stopped at its end, ``warm`` and
-``kill`` are set anew, counts are thinned where water or bottom is taken away, and it goes on. So
-nothing is left to timed events or to concentrations that decay while the simulator runs. Where
-only the temperature changes, a rule in time may say so instead, in one window.
+A residence time of gamma shape k is a chain of k exponential steps, which the frozen widths allow
+exactly. Water that changes is constant within a window: the simulator is stopped at its end,
+``warm`` and ``kill`` are set anew, counts are thinned where water or bottom is taken away, and it
+goes on. So nothing is left to timed events or to concentrations that decay while the simulator
+runs. Where only the temperature changes, a rule in time may say so instead, in one window.
 """
 
 from __future__ import annotations
@@ -170,7 +170,7 @@ def whole(model: Model) -> list[Window]:
 def thinned(
     net: Network, counts: NDArray[np.int64], window: Window, rng: np.random.Generator
 ) -> NDArray[np.int64]:
-    """Return the counts after what is taken away at the start of a window, each by its own luck."""
+    """Return the counts after what is taken away at the start of a window, drawn for each."""
     left = counts.copy()
     for starts, share in (("M_", window.bottom_removed), ("N", window.water_removed)):
         place = net.column(starts)

@@ -60,7 +60,7 @@ class Simulator(Protocol):
     """Plays a network from given counts through one window."""
 
     def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
-        """Start a history with these attractions of the fish and this luck."""
+        """Start a history with these attractions of the fish and this random stream."""
 
     def go_on(self, counts: Counts, window: Window, turn: int) -> Counts:
         """Return the counts, day by day or at the end of a shorter window.
@@ -103,7 +103,7 @@ class Copasi:
         self._seed = 0
 
     def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
-        """Start a history with these attractions of the fish and this luck."""
+        """Start a history with these attractions of the fish and this random stream."""
         self._seed = seed
         for i, pull in enumerate(pulls):
             self._values[f"pull_{i}"].setInitialValue(float(pull))
@@ -154,7 +154,7 @@ class RoadRunner:
         self._runner.timeCourseSelections = ["time"]
 
     def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
-        """Start a history with these attractions of the fish and this luck."""
+        """Start a history with these attractions of the fish and this random stream."""
         self._runner.integrator.seed = seed + 1
         for i, pull in enumerate(pulls):
             self._runner[f"pull_{i}"] = float(pull)

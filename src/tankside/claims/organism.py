@@ -70,9 +70,9 @@ NEEDED: Mapping[StageKind, tuple[str, ...]] = MappingProxyType(
 class LifeStage:
     """One stage of a life cycle.
 
-    ``becomes`` names the stage entered at the end of the stay (or on meeting a fish);
+    ``becomes`` names the stage entered at the end of the residence (or on meeting a fish);
     ``lays`` names the stage that eggs or young enter while the stage lives (rated stages).
-    ``in_cycle`` is false for a short stay that published cycle times leave out (settling).
+    ``in_cycle`` is false for a short stage that published cycle times leave out (settling).
     """
 
     key: str

@@ -18,7 +18,7 @@ from tankside.intake.counts import initial_states, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.trial_setup import set_up
-from tankside.lifecycle import Sighting, StageDurations, StartState
+from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
@@ -58,7 +58,7 @@ class AskedCase:
     course_as_done: CourseAsDone | None
     rescheduled: Rescheduled | None
     name: str
-    starts: tuple[StartState, ...]
+    starts: tuple[InitialState, ...]
 
 
 def asked_case(view: CaseView, query: Query) -> AskedCase:

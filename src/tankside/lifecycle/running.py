@@ -15,11 +15,11 @@ from tankside.lifecycle.inputs.columns import value_columns
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.forcing import WATCHED, Setting, shared_arrays
 from tankside.lifecycle.inputs.immigration import last_hour, pulse_arrays, pulses
-from tankside.lifecycle.inputs.initial_state import Beginning, spread_beginning
+from tankside.lifecycle.inputs.initial_state import InitialValues, initial_values
 from tankside.lifecycle.inputs.medicated_feed import with_feed
 from tankside.lifecycle.inputs.mortality_factors import half_kills
 from tankside.lifecycle.inputs.parameters import Values, number
-from tankside.lifecycle.inputs.types import Draws, Floats, StartState
+from tankside.lifecycle.inputs.types import Draws, Floats, InitialState
 from tankside.lifecycle.kernel.layout import Flag
 from tankside.lifecycle.results.histories import Histories
 from tankside.quantity.per import HOURS_PER_DAY
@@ -34,7 +34,7 @@ WORK_COLUMNS = whole_setting(4, "landings, bottom entries, settling swimmers, ho
 
 def run(
     compiled: Compiled,
-    start: StartState,
+    start: InitialState,
     draws: Draws,
     histories: int,
     seed: int,
@@ -67,9 +67,9 @@ def run(
     _check(histories, draws, moments, hours)
     setup = compiled.setting(hours)
     values = Values(compiled.organism, draws, histories)
-    beginning = spread_beginning(values, compiled.parts, compiled.hosts, setup.bodies, start, seed)
-    coming = pulses(setup, start)
-    per = _per_history(setup, values, beginning) | pulse_arrays(coming, values, beginning.arrivals)
+    initial = initial_values(values, compiled.parts, compiled.hosts, setup.bodies, start, seed)
+    arriving = pulses(setup, start)
+    per = _per_history(setup, values, initial) | pulse_arrays(arriving, values, initial.arrivals)
     strata = compiled.tank_hours.strata
     which = allot(np.asarray([s.weight for s in strata]), histories)
     out = _empty(setup, histories, len(moments))
@@ -78,9 +78,9 @@ def run(
         if rows.size:
             shared = shared_arrays(setup, stratum, moments)
             shared["flags"][Flag.EXACT_START] = start.exact
-            shared["flags"][Flag.LAST_PULSE] = last_hour(coming)
+            shared["flags"][Flag.LAST_PULSE] = last_hour(arriving)
             _run_rows(shared | per | out, rows, (seed, threads))
-    return _histories(setup, moments, out, beginning.draws)
+    return _histories(setup, moments, out, initial.draws)
 
 
 def prepare(progress: Callable[[str, int, int], None] | None = None) -> None:
@@ -127,20 +127,20 @@ def allot(weights: Floats, histories: int) -> NDArray[np.int64]:
 FIVE = whole_setting(5, "golden ratio")
 
 
-def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays:
+def _per_history(setup: Setting, values: Values, initial: InitialValues) -> Arrays:
     middle, steepness = half_kills(values, setup.factors, len(setup.parts.slots))
     return {
         "given_index": np.arange(values.histories),
         "given_values": with_feed(value_columns(values, setup.parts), setup, values),
         "kill_mid": middle,
         "kill_steep": steepness,
-        "given_area": beginning.area,
-        "given_susceptibility": beginning.susceptibility,
-        "given_lethal": beginning.lethal,
-        "start": beginning.start,
-        "start_bottom": beginning.start_bottom,
-        "start_swimmers": beginning.start_swimmers,
-        "start_immune": beginning.immune,
+        "given_area": initial.area,
+        "given_susceptibility": initial.susceptibility,
+        "given_lethal": initial.lethal,
+        "start": initial.start,
+        "start_bottom": initial.start_bottom,
+        "start_swimmers": initial.start_swimmers,
+        "start_immune": initial.immune,
     }
 
 

@@ -25,7 +25,9 @@ from tankside.quantity.per import HOURS_PER_DAY
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
 _DAYS = setting(0.001, "ten days more weigh as much as 1 % more runs that do not clear")
 _CARE = setting(0.01, "a caution more weighs as much as 1 % more runs that do not clear")
-_FINAL_ROUND = whole_setting(1000, "the last comparison has luck of its own, unseen by the race")
+_FINAL_ROUND = whole_setting(
+    1000, "the last comparison has a random stream of its own, unseen by the race"
+)
 ALWAYS = (WATER_ONLY, NO_TREATMENT)
 
 
@@ -133,7 +135,7 @@ def compare(
     sizes: Sizes = DEFAULT_SIZES,
     progress: Progress | None = None,
 ) -> Comparison:
-    """Compare candidates under the same luck.
+    """Compare candidates under common random numbers.
 
     Args:
         trial: case, knowledge and starting state.
@@ -192,7 +194,7 @@ class _Contest:
 
     @property
     def deaths(self) -> bool:
-        """Whether figures say what kills a fish."""
+        """Whether parameters say what kills a fish."""
         return death_law(self.trial.organism) > 0
 
     def ends(self) -> tuple[int, ...]:

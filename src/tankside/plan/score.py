@@ -21,7 +21,7 @@ class Score:
         lost_low: fish lost, low end (1 run in 20 loses fewer).
         lost_high: fish lost, high end (1 run in 20 loses more).
         stock: fish at the start.
-        deaths_known: whether figures say what kills a fish; else no loss is said.
+        deaths_known: whether parameters say what kills a fish; else no loss is said.
         days: length of the course.
         work_min_per_day: work as far as its time is known; None when no time is known.
     """
@@ -55,7 +55,7 @@ def score(
         histories: played to the end of the time looked at.
         lines: what is done.
         days: length of the course itself.
-        deaths_known: whether figures say what kills a fish.
+        deaths_known: whether parameters say what kills a fish.
     """
     low, high = quantiles(lost(histories), histories.weights, EDGES)
     return Score(

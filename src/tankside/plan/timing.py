@@ -39,7 +39,7 @@ def redose_every_d(stage_durations: StageDurations, choices: tuple[int, ...]) ->
     """Return the intervals that do not let a fast generation pass between two doses.
 
     The swimmers of a fast cyst must meet the agent: the interval may not exceed the fast end of
-    the stay on the fish plus the fast cyst; the shortest choice always stays.
+    the residence time on the fish plus the fast cyst; the shortest choice always stays.
     """
     fast = stage_durations.cycle[0]
     return tuple(every for every in choices if every <= fast) or choices[:1]

@@ -76,12 +76,12 @@ def acidity(run: BodyRun, saturation_mg_l: Floats, exchange_per_h: Floats | None
     rate = np.full(shape, _AT_ONCE) if exchange_per_h is None else exchange_per_h
     mixing = _mixing(run, system.ph, system.alkalinity_mg_l_caco3)
     settled = _settled(run, system.ph, system.alkalinity_mg_l_caco3, saturation_mg_l)
-    stay, made = np.ones(mixing.shape), np.zeros(mixing.shape)
-    mixing.stay, mixing.made = stay, made
+    retained, made = np.ones(mixing.shape), np.zeros(mixing.shape)
+    mixing.retained, mixing.made = retained, made
     alkalinity = mixing.solve([0])[0]
-    stay[1, :, first:] = np.exp(-rate[:, first:])
+    retained[1, :, first:] = np.exp(-rate[:, first:])
     balance = settled_carbon(run.temperature_c, alkalinity, settled[:, None])
-    made[1, :, first:] = (balance * (1 - stay[1]))[:, first:]
+    made[1, :, first:] = (balance * (1 - retained[1]))[:, first:]
     solved = np.stack([alkalinity, mixing.solve([1])[0]])
     ph = ph_of_carbonate(run.temperature_c, alkalinity, solved[1])
     ph[:, :first] = system.ph

@@ -216,13 +216,13 @@ class BodyRun:
 
     def _solve(self) -> None:
         mixing = self.mixing
-        stay = np.ones(mixing.shape)
-        stay[1] = 1 - RETURN_PER_H
+        retained = np.ones(mixing.shape)
+        retained[1] = 1 - RETURN_PER_H
         for index, agent in enumerate(self.agents):
-            low, high = loss_of(self.facts, agent).stays(self.carbon)
-            stay[2 + 2 * index] = low
-            stay[2 + 2 * index + 1] = high
-        mixing.stay = stay
+            low, high = loss_of(self.facts, agent).retained(self.carbon)
+            retained[2 + 2 * index] = low
+            retained[2 + 2 * index + 1] = high
+        mixing.retained = retained
         solved = self.solved = mixing.solve()
         self.salinity_g_l = solved[0]
         if self._start_salinity() is None:

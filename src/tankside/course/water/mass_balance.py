@@ -33,8 +33,8 @@ def closing_errors(mixing: Mixing, solved: Floats) -> dict[str, float]:
         if now is None:
             now = at_hand[step.hour] = _before(mixing, solved, step.hour)
         _walk(step, now, volume, came, went, corrected)
-    stay, made = mixing.rates()
-    lost = (volume[:, None] * (1 - stay[:, :, :-1]) * solved[:, :, :-1]).sum(axis=2)
+    retained, made = mixing.rates()
+    lost = (volume[:, None] * (1 - retained[:, :, :-1]) * solved[:, :, :-1]).sum(axis=2)
     grown = (volume[:, None] * made[:, :, :-1]).sum(axis=2)
     change = volume * (solved[:, :, -1] - mixing.start)
     terms = np.stack([came, went, lost, grown, corrected, change, volume * mixing.start])
@@ -48,8 +48,8 @@ def _before(mixing: Mixing, solved: Floats, hour: int) -> Floats:
     """Return the concentrations just before the first step of an hour."""
     if hour == 0:
         return mixing.start.copy()
-    stay, made = mixing.rates()
-    before: Floats = stay[:, :, hour - 1] * solved[:, :, hour - 1] + made[:, :, hour - 1]
+    retained, made = mixing.rates()
+    before: Floats = retained[:, :, hour - 1] * solved[:, :, hour - 1] + made[:, :, hour - 1]
     return before
 
 

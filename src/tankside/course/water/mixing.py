@@ -45,7 +45,7 @@ class Mixing:
         start: concentrations before the first step, shape (rows, strata).
         hours: length of the course [h].
 
-    ``stay`` is the share left after an hour and ``made`` what is gained in it; both act between
+    ``retained`` is the share left after an hour and ``made`` what is gained in it; both act between
     hours and are 1 and 0 until set.
     """
 
@@ -53,7 +53,7 @@ class Mixing:
     volume_l: Floats
     start: Floats
     hours: int
-    stay: Floats | None = None
+    retained: Floats | None = None
     made: Floats | None = None
     log: list[MixingStep] = field(default_factory=list)
     keep: Floats | None = None
@@ -89,9 +89,9 @@ class Mixing:
 
     def rates(self) -> tuple[Floats, Floats]:
         """Return (share that stays, what is made) of each hour; 1 and 0 where not set."""
-        stay = np.ones(self.shape) if self.stay is None else self.stay
+        retained = np.ones(self.shape) if self.retained is None else self.retained
         made = np.zeros(self.shape) if self.made is None else self.made
-        return stay, made
+        return retained, made
 
     def solve(self, rows: Sequence[int] | None = None) -> Floats:
         """Return the concentrations at the start of each hour, after its steps."""
@@ -100,9 +100,9 @@ class Mixing:
         if self.made is not None:
             gain = gain.copy()
             gain[:, :, 1:] += keep[:, :, 1:] * self.made[pick][:, :, :-1]
-        if self.stay is not None:
+        if self.retained is not None:
             keep = keep.copy()
-            keep[:, :, 1:] *= self.stay[pick][:, :, :-1]
+            keep[:, :, 1:] *= self.retained[pick][:, :, :-1]
         return recur(keep, gain)
 
 

@@ -138,16 +138,16 @@ def _new(water: NewWater) -> Floats:
 def _solve(run: BodyRun, mixing: Mixing, production: Floats) -> Floats:
     working = _filter(run)
     shape = mixing.shape
-    stay, made = np.ones(shape), np.zeros(shape)
-    mixing.stay, mixing.made = stay, made
+    retained, made = np.ones(shape), np.zeros(shape)
+    mixing.retained, mixing.made = retained, made
     solved = np.empty(shape)
     supply = production
     for row in (0, 1):
         rate = _rate(run, row, production) * working
-        stay[row] = np.exp(-rate)
+        retained[row] = np.exp(-rate)
         made[row] = supply * _mean_kept(rate)
         solved[row] = mixing.solve([row])[0]
-        supply = supply - made[row] + solved[row] * (1 - stay[row])
+        supply = supply - made[row] + solved[row] * (1 - retained[row])
     made[2] = supply
     solved[2] = mixing.solve([2])[0]
     return solved

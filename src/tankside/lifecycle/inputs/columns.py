@@ -15,13 +15,13 @@ NO_TOP = float("inf")
 
 def value_columns(values: Values, parts: Parts) -> Floats:
     """Return the (R, V) array of the kernel for an organism's claims."""
-    table = np.zeros((values.histories, int(Column.BOTTOM_STAY) + len(parts.bottom)))
+    table = np.zeros((values.histories, int(Column.BOTTOM_RESIDENCE) + len(parts.bottom)))
     if parts.timed_host:
         _timed_host(values, parts.timed_host, table)
     if parts.rated_host:
         _rated_host(values, parts.rated_host, table)
     for k, stage in enumerate(parts.bottom):
-        table[:, Column.BOTTOM_STAY + k] = values.of(f"{stage.key}.residence") * values.of(
+        table[:, Column.BOTTOM_RESIDENCE + k] = values.of(f"{stage.key}.residence") * values.of(
             f"{stage.key}.strain_factor", 1.0
         )
     if parts.bottom:
@@ -36,7 +36,7 @@ def value_columns(values: Values, parts: Parts) -> Floats:
 
 def _timed_host(values: Values, stage: LifeStage, table: Floats) -> None:
     strain = values.of(f"{stage.key}.strain_factor", 1.0)
-    table[:, Column.HOST_STAY] = values.of(f"{stage.key}.residence") * strain
+    table[:, Column.HOST_RESIDENCE] = values.of(f"{stage.key}.residence") * strain
     table[:, Column.UNSEEN_LEFT] = 1 - values.of(f"{stage.key}.visible_from", 1.0)
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import TankHours
 from tankside.errors import BadInput
-from tankside.lifecycle.inputs.exposure import acts_somewhere
+from tankside.lifecycle.inputs.exposure import is_active_somewhere
 from tankside.lifecycle.inputs.forcing import Setting
-from tankside.lifecycle.inputs.medicated_feed import feeds_with_figures
+from tankside.lifecycle.inputs.medicated_feed import feeds_with_parameters
 from tankside.lifecycle.inputs.mortality_factors import (
     WATER,
     MortalityFactor,
@@ -24,9 +24,9 @@ from tankside.lifecycle.inputs.types import HostGroup
 class Compiled:
     """An organism under one schedule, ready to run.
 
-    ``factors`` is what kills any stage somewhere in the hours. ``without_figures`` names agents in
-    water, baths or feed for which no kill figure is recorded: they do nothing in the forecast,
-    which must be said wherever it is shown.
+    ``factors`` is what kills any stage somewhere in the hours. ``without_parameters`` names
+    agents in water, baths or feed for which no kill parameter is recorded: they do nothing in
+    the forecast, which must be said wherever it is shown.
     """
 
     organism: Organism
@@ -34,7 +34,7 @@ class Compiled:
     hosts: tuple[HostGroup, ...]
     parts: Parts
     factors: tuple[MortalityFactor, ...]
-    without_figures: tuple[str, ...]
+    without_parameters: tuple[str, ...]
 
     def setting(self, last_hour: int) -> Setting:
         """Return what every stratum shares when the run ends at this hour."""
@@ -57,7 +57,7 @@ def compile_life_cycle(
         What :func:`tankside.lifecycle.run` takes.
 
     Raises:
-        NotPossible: figures are missing for a forecast (E-FC-02, names them).
+        NotPossible: parameters are missing for a forecast (E-FC-02, names them).
         BadInput: a group of fish has no place, or there are no fish (E-FC-01).
     """
     require_parameters(organism)
@@ -71,14 +71,14 @@ def compile_life_cycle(
             needed="at least one group with a number and a body of water",
         )
     factors = mortality_factors_of(organism, parts, tank_hours)
-    with_factor = {act.driver for act in factors}
+    with_factor = {factor.driver for factor in factors}
     named = {name for _, name in drivers(tank_hours)}
-    silent = sorted(named - with_factor - set(WATER) - feeds_with_figures(organism, tank_hours))
+    silent = sorted(named - with_factor - set(WATER) - feeds_with_parameters(organism, tank_hours))
     return Compiled(
         organism,
         tank_hours,
         hosts,
         parts,
-        tuple(act for act in factors if acts_somewhere(act, tank_hours)),
+        tuple(factor for factor in factors if is_active_somewhere(factor, tank_hours)),
         tuple(silent),
     )

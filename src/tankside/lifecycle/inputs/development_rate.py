@@ -13,7 +13,7 @@ def halt(organism: Organism, stage: LifeStage, water: dict[str, Floats]) -> Floa
     """Return the factor on the clock of a stage, 1 where nothing holds it up.
 
     ``<stage>.salt_low_halt_g_l`` stops development at or below it, ``salt_low_full_g_l`` lets it
-    run from there on, linear between (the halt itself when no second figure stands); likewise
+    run from there on, linear between (the halt itself when no second parameter stands); likewise
     ``salt_high_*`` from above and ``oxygen_*_mg_l`` for dissolved oxygen. Development resumes
     where it stopped. Water that is not known holds nothing up.
 
@@ -48,9 +48,9 @@ def in_rhythm(organism: Organism, stage: LifeStage, rate: Floats, light: Floats)
     """Gather the progress of each day into the hours in which a stage is known to end.
 
     ``<stage>.ends_before_light_from_h`` and ``ends_before_light_to_h`` are hours before the
-    lights go on. A stage then ends only in that part of the night; its mean stay is unchanged
-    (what a day adds to the clock stays the same). Without figures, or where the light never
-    goes on again, progress stays even.
+    lights go on. A stage then ends only in that part of the night; its mean residence time does
+    not change (what a day adds to the clock stays the same). Without parameters, or where the
+    light never goes on again, progress stays even.
 
     Args:
         organism: with its claims.

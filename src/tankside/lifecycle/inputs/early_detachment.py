@@ -1,8 +1,8 @@
 """What drives a stage off the fish alive: it leaves early and goes on where it falls.
 
 ``leave.<agent>.<stage>.mg_h_l`` is strength times hours after which a stage that has just begun
-has left: in water of that strength the clock of the stay gains a whole stay in so many hours.
-Baths are left out, because what falls there does not fall into the tank.
+has left: in water of that strength the clock of the residence gains a whole residence time in so
+many hours. Baths are left out, because what falls there does not fall into the tank.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ def driven(
     bodies: Sequence[BodyHours],
     where: NDArray[np.int64],
 ) -> Floats:
-    """Return what agents add to the clock of the stay on the fish in each hour, (G, H).
+    """Return what agents add to the clock of the residence on the fish in each hour, (G, H).
 
     The middle of the bracket of each strength counts: one clock serves all histories.
 

@@ -1,8 +1,8 @@
-"""Medicated feed on the life cycle: what hinders settling and what shortens the stay.
+"""Medicated feed on the life cycle: what hinders settling and what shortens residence.
 
 What a feed kills on the fish is a mortality factor (:mod:`.mortality_factors`). Besides,
 ``feed.<agent>.refused`` is the share of contacts that do not settle while the feed lasts, and
-``feed.<agent>.<stage>.stay_factor`` multiplies the stay on the fish. A feed lasts
+``feed.<agent>.<stage>.stay_factor`` multiplies the residence time on the fish. A feed lasts
 ``feed.<agent>.lasts_h`` from its hour on (a day when that is not stated).
 """
 
@@ -68,14 +68,16 @@ def hindering(organism: Organism, tank_hours: TankHours) -> str:
     return next((a for a in agents if organism.known(f"{FEED}.{a}.refused")), "")
 
 
-def feeds_with_figures(organism: Organism, tank_hours: TankHours) -> set[str]:
-    """Return the agents of feeds that hinder settling or change the stay on the fish."""
+def feeds_with_parameters(organism: Organism, tank_hours: TankHours) -> set[str]:
+    """Return the agents of feeds that hinder settling or change the residence time on the fish."""
     agents = {event.agent for event in feeds(tank_hours)}
-    stays = {a for a in agents for s in organism.stages if organism.known(_stay(a, s.key))}
-    return stays | {a for a in agents if organism.known(f"{FEED}.{a}.refused")}
+    shortened = {
+        a for a in agents for s in organism.stages if organism.known(_residence_key(a, s.key))
+    }
+    return shortened | {a for a in agents if organism.known(f"{FEED}.{a}.refused")}
 
 
-def _stay(agent: str, stage: str) -> str:
+def _residence_key(agent: str, stage: str) -> str:
     return f"{FEED}.{agent}.{stage}.stay_factor"
 
 
@@ -92,15 +94,15 @@ def fed_hours(agent: str, setup: Fed, where: NDArray[np.int64]) -> Floats:
 
 
 def feed_pace(setup: Fed, where: NDArray[np.int64]) -> Floats:
-    """Return the factor on the clock of the stay on the fish, (G, H): one over the stay's."""
-    pace = np.ones(where.shape)
+    """Return the factor on the clock of the residence on the fish, (G, H): 1 / that of time."""
+    rate = np.ones(where.shape)
     stage = setup.parts.timed_host
     if stage is None:
-        return pace
+        return rate
     for agent in {event.agent for event in feeds(setup.tank_hours)}:
-        factor = number(setup.organism, _stay(agent, stage.key), 1.0)
-        pace *= np.where(fed_hours(agent, setup, where) > 0, 1 / factor, 1.0)
-    return pace
+        factor = number(setup.organism, _residence_key(agent, stage.key), 1.0)
+        rate *= np.where(fed_hours(agent, setup, where) > 0, 1 / factor, 1.0)
+    return rate
 
 
 def with_feed(table: Floats, setup: Fed, values: Values) -> Floats:

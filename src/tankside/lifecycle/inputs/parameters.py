@@ -1,4 +1,4 @@
-"""Which figures a forecast needs, where each history's value of a claim comes from."""
+"""Which parameters a forecast needs, where each history's value of a claim comes from."""
 
 from __future__ import annotations
 
@@ -32,10 +32,10 @@ def missing_parameters(organism: Organism) -> dict[str, str]:
 
 
 def require_parameters(organism: Organism) -> None:
-    """Refuse a forecast for an organism without figures.
+    """Refuse a forecast for an organism without parameters.
 
     Raises:
-        NotPossible: E-FC-02, naming the missing figures.
+        NotPossible: E-FC-02, naming the missing parameters.
     """
     lacking = missing_parameters(organism)
     if lacking:
@@ -101,7 +101,7 @@ class Values:
     histories: int
 
     def known(self, key: str) -> bool:
-        """Whether the claim states a figure."""
+        """Whether the claim states a number."""
         return self.organism.known(key)
 
     def of(self, key: str, otherwise: float | None = None) -> Floats:

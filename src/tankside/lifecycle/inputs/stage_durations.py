@@ -19,9 +19,9 @@ _ONE_CYCLE = "one cycle from release to release"
 
 @dataclass(frozen=True, slots=True)
 class StageDurations:
-    """Time windows of a life cycle at one temperature, in days, as (low, middle, high).
+    """Durations of the stages of a life cycle at one temperature, in days, as (low, middle, high).
 
-    ``on_fish`` is the stay on the fish, ``bottom`` the stay on the bottom until release,
+    ``on_fish`` is the residence time on the fish, ``bottom`` that on the bottom until release,
     ``cycle`` release to release through both. Where the parasite never leaves the fish
     (``breeds_on_fish``) ``on_fish`` and ``cycle`` are the mean life there and ``bottom`` is 0.
     The high end of ``cycle`` is what "not before" adds to the day a parasite was last seen.
@@ -55,7 +55,7 @@ class StageDurations:
         )
 
     def rows(self) -> tuple[tuple[str, Range], ...]:
-        """Return the windows with a name in plain words."""
+        """Return the durations with a name in plain words."""
         if self.breeds_on_fish:
             return ((self.cycle_words, self.cycle),)
         return (
@@ -80,7 +80,7 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
         Windows in days; infinite where the stage does not develop at this temperature.
 
     Raises:
-        NotPossible: no stage of this organism has a stay or a life with a figure (E-FC-02).
+        NotPossible: no stage of this organism has a residence time or life span (E-FC-02).
     """
     timed = [
         stage
@@ -104,10 +104,10 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
     return StageDurations(temperature_c, on_fish, bottom, cycle)
 
 
-def stay_days(organism: Organism, stage: LifeStage, temperature_c: float) -> Range:
-    """Return (low, middle, high) of the stay in one timed stage [d].
+def residence_days(organism: Organism, stage: LifeStage, temperature_c: float) -> Range:
+    """Return (low, middle, high) of the residence time in one timed stage [d].
 
-    Degree law: stay = k / (T - t0), infinite at or below t0. Q10 law: stay at the reference
+    Degree law: time = k / (T - t0), infinite at or below t0. Q10 law: time at the reference
     temperature over q10 ** ((T - ref) / 10).
     """
     claim = organism.claims[f"{stage.key}.residence"]
@@ -157,6 +157,6 @@ def _total(organism: Organism, stages: list[LifeStage], temperature_c: float) ->
     for stage in stages:
         if not stage.in_cycle:
             continue
-        stay = stay_days(organism, stage, temperature_c)
-        low, middle, high = low + stay[0], middle + stay[1], high + stay[2]
+        residence = residence_days(organism, stage, temperature_c)
+        low, middle, high = low + residence[0], middle + residence[1], high + residence[2]
     return (low, middle, high)

@@ -1,8 +1,8 @@
 """How many of one brood will settle: a table of the law, filled as far as it is asked.
 
-The answer is a quantile of the law, so it rises with luck and with the chance to settle, and a
-course that leaves fewer swimmers can only take settlers away. The law is binomial for a fixed
-number of offspring and negative binomial for a spread one.
+The answer is a quantile of the law, so it rises with the uniform number and with the chance to
+settle, and a course that leaves fewer swimmers can only take settlers away. The law is binomial for
+a fixed number of offspring and negative binomial for a spread one.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ def begin_table(w: World, chance: Real) -> None:
 
 @inlined
 def settling_of_one(w: World, chance: Real, uniform: Real) -> Whole:
-    """Return how many of one brood settle with this luck; the table must be that of the chance."""
+    """Return how many of one brood settle at this uniform number, with the table of this chance."""
     often = w.values[SHAPE] <= 0 and chance > HALF
     if often:
         uniform = 1 - uniform

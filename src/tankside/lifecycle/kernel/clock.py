@@ -23,8 +23,8 @@ REST_UNIT = setting(2.0**-12, "unit of those bits")
 
 
 @inlined
-def stay(table: Array, bits: Word) -> Real:
-    """Return a stay (mean or median 1) from 32 random bits by inverse distribution."""
+def residence(table: Array, bits: Word) -> Real:
+    """Return a residence time (mean or median 1) from 32 random bits by inverse distribution."""
     cell = np.int64(bits >> MAIN_SHIFT)
     rest = np.float64(np.int64(bits & MAIN_MASK)) * MAIN_UNIT
     if cell == 0 or cell == CELLS - 1:

@@ -3,7 +3,7 @@
 A swimmer leaves the water at hazard L = death + fading + search x area / volume; a share
 ``establish x area x susceptibility`` of its contacts settles. What removes swimmers (agents,
 flow, water changes) is not in L: it thins the same swimmers afterwards, so that a course shares
-its luck with no treatment.
+its random numbers with no treatment.
 """
 
 from __future__ import annotations
@@ -82,15 +82,15 @@ def _fill_chance_to_settle(w: World, body: Whole, since: Whole) -> None:
     hours = find_new.size
     find[hours] = w.share[body, hours - 1]
     before = -1.0
-    stays = 0.0
+    searching = 0.0
     leaving = 0.0
     for back in range(hours - since):
         hour = hours - 1 - back
         hazard = w.leave[body, hour]
         if hazard != before:
-            stays = exp(-hazard)
-            leaving = hazard / 2 if hazard < SERIES else 1 - (1 - stays) / hazard
+            searching = exp(-hazard)
+            leaving = hazard / 2 if hazard < SERIES else 1 - (1 - searching) / hazard
             before = hazard
         later = find[hour + 1]
-        find[hour] = (1 - stays) * w.share[body, hour] + stays * later
+        find[hour] = (1 - searching) * w.share[body, hour] + searching * later
         find_new[hour] = leaving * w.share[body, hour] + (1 - leaving) * later

@@ -190,7 +190,7 @@ def fix_death(w: World, i: Whole, hour: Whole) -> Whole:
 def bury(w: World, i: Whole, hour: Whole) -> Whole:
     """Take a dead fish out; return how many parasites leave it alive.
 
-    Those with less than a part of their stay left leave, in the share stated; the rest die.
+    Those with less than a part of their residence time left leave, in the share stated; others die.
     """
     group = w.group_of[i]
     able = w.grown[1, i] if w.flags[PART_LEAVES_DEAD] else w.burden[i]

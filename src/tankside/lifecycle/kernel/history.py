@@ -163,7 +163,7 @@ def run_bottom(w: World, hour: Whole) -> None:
 
 @compiled
 def _hatching_of(w: World, body: Whole, hour: Whole, done: Whole, share: Real) -> Whole:
-    """Return how many of those that finish release anything, each by its own luck."""
+    """Return how many of those that finish release anything, each by a draw of its own."""
     if share >= 1 or done > FEW:
         return binomial(w.state, done, share)
     key = at(w.keys[HATCH], hour * PLACES + body)
@@ -301,7 +301,7 @@ def clean(w: World) -> None:
 
 @compiled
 def _open(w: World, row: Whole, seed: Whole) -> None:
-    """Set the values, the luck, the fish and the hazards of one history."""
+    """Set the values, the random streams, the fish and the hazards of one history."""
     for column in range(w.values.size):
         w.values[column] = w.given_values[row, column]
     for stream in range(w.keys.size):

@@ -1,8 +1,8 @@
 """The arrays that pass between the compiled loop and the rest: names, shapes, columns.
 
 Letters in shapes: R histories, H hours, D moments looked at, G groups of fish, N fish, B bodies
-of water, S stages on the bottom, A acts, E timed events, P pulses, V value columns, F watched
-fish, C clocks, T, K and U room for lists.
+of water, S stages on the bottom, A mortality factors, E timed events, P pulses, V value
+columns, F watched fish, C clocks, T, K and U room for lists.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from tankside.claims import whole_setting
 ZERO = np.int64(0)  # typed, so that a whole number compiles one version of a function
 ONE = np.int64(1)
 TWO = np.int64(2)
-PLACES = whole_setting(4096, "luck is numbered as if there were so many bodies and stages")
+PLACES = whole_setting(4096, "streams are numbered as if there were so many bodies and stages")
 Array = Any
 Word = Any  # 64 random bits
 Whole = Any  # a whole number
@@ -39,7 +39,7 @@ class _Position(IntEnum):
 class Column(_Position):
     """Columns of the values each history carries (array V)."""
 
-    HOST_STAY = auto()  # unit of the host clock
+    HOST_RESIDENCE = auto()  # unit of the host clock
     SPREAD_OF_SUSCEPTIBILITY = auto()  # shape of the gamma (1 / CV squared); 0 = all alike
     OFFSPRING = auto()  # mean swimmers per bottom stage that finishes
     OFFSPRING_SHAPE = auto()  # negative binomial shape; 0 = always the same number
@@ -61,12 +61,12 @@ class Column(_Position):
     IMMUNE_WARM = auto()  # share of contacts refused in the warm
     IMMUNE_PRIOR = auto()  # parasites settled before immunity starts
     CAP = auto()  # most parasites per unit relative area; 0 = none
-    UNSEEN_LEFT = auto()  # part of its own stay left when a parasite becomes visible
+    UNSEEN_LEFT = auto()  # part of its residence time left when a parasite becomes visible
     UV_KILL = auto()  # share of swimmers killed per pass
     FILTER_CATCH = auto()  # share caught per pass through a fine filter
     IN_BRACKET = auto()  # where in the low-high bracket of residues (0 to 1)
     SHARE_IN_RANGE = auto()  # where in the low-high range of shares removed (0 to 1)
-    DEAD_EARLY = auto()  # part of its own stay left at which one still leaves a dead fish
+    DEAD_EARLY = auto()  # part of its residence time left at which one still leaves a dead fish
     DEAD_SHARE = auto()  # share of those that leave it alive
     BIRTH = auto()  # rated stage: young on the same fish, per hour at factor 1
     LOSS = auto()  # rated stage: losses per hour at factor 1
@@ -75,7 +75,7 @@ class Column(_Position):
     FED_REFUSED = auto()  # share of contacts refused while a feed lasts that hinders settling
     IMMUNE_LOSS = auto()  # rated stage: extra losses per hour on an immune fish
     SPREAD_OF_ATTRACTION = auto()  # shape of the gamma of contacts between fish; 0 = all alike
-    BOTTOM_STAY = auto()  # first bottom stage; the others follow
+    BOTTOM_RESIDENCE = auto()  # first bottom stage; the others follow
 
 
 class Flag(_Position):
@@ -112,7 +112,7 @@ host_per f8 1 C
 low_clock f8 3 S B H + 1
 low_inverse i4 3 S B M + 1
 low_per f8 2 S B
-table f8 2 1 + S, table size: spread of the stay on the fish and on the bottom
+table f8 2 1 + S, table size: spread of the residence time on the fish and the bottom
 swim_table f8 1 table size: exponential
 temperature f8 2 B H
 salinity f8 2 B H
@@ -123,7 +123,7 @@ flow f8 3 3 B H: exchange, UV turnover, fine filter turnover
 event_at i8 2 E 4: hour, slot (0 fish, 1.. bottom, S + 1 water), index, agent
 event_share f8 2 E 4: low, middle, high share (or strength), hours
 active u1 2 S + 2, max(B, G): anything removes this slot here
-kill_hours f8 2 A S + 2: exposure time of the half-kill strength, 0 without a figure
+kill_hours f8 2 A S + 2: exposure time of the half-kill strength, 0 without a parameter
 swim_factor f8 2 B H: temperature factor of swimmer death
 rate_factor f8 3 3 G H: birth, loss and laying of the rated stage
 immune_clock f8 2 G H + 1
@@ -134,7 +134,7 @@ death_clock f8 2 G H + 1
 record_h i8 1 D
 watch i8 1 F: index of each watched fish
 # one row per history
-given_index i8 1 R: number of the history in the whole forecast, names its luck
+given_index i8 1 R: number of the history in the whole forecast, names its random stream
 given_values f8 2 R V
 kill_mid f8 3 R A S + 2
 kill_steep f8 3 R A S + 2
@@ -206,11 +206,11 @@ find f8 2 B H + 1: chance to settle for a swimmer alive at the start of the hour
 find_new f8 2 B H: the same for one released evenly within the hour
 dealt i8 1 K: names of the draws of swimmers that settle
 brood f8 1 K: chance that at most so many of one brood settle
-brood_guide i4 1 U: where to begin in it, by luck
+brood_guide i4 1 U: where to begin in it, by uniform number
 brood_law f8 1 3: chance to settle it is for, entries filled, chance of the last
 rates f8 1 H
 host_rates f8 1 H
-# choice of a fish, and luck
+# choice of a fish, and random streams
 choice_cut u4 2 B N
 choice_own i4 2 B N
 choice_other i4 2 B N

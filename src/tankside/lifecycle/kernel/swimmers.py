@@ -14,7 +14,7 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.broods import OFFSPRING, SHAPE, begin_table, settling_of_one
 from tankside.lifecycle.kernel.chance import at, binomial, gamma, poisson, unit
-from tankside.lifecycle.kernel.clock import exposure, hour_near, hour_removed, shared, stay
+from tankside.lifecycle.kernel.clock import exposure, hour_near, hour_removed, residence, shared
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.finding import leaving_part
 from tankside.lifecycle.kernel.layout import (
@@ -74,7 +74,7 @@ def place_settling(
         bits = at(key, dealt[lot])
         many = each + 1 if lot < more else each
         part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-        value = begin + part * width + stay(table, bits >> SHIFT)
+        value = begin + part * width + residence(table, bits >> SHIFT)
         if not even:
             part, value = _accepted(w, place, bits, part, value)
         if removal and _is_removed(w, place, bits, (part, value, many)):
@@ -105,7 +105,7 @@ def _accepted(
             break
         bits = at(bits, ONE + TWO)
         part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-        value = begin + part * width + stay(w.swim_table, bits >> SHIFT)
+        value = begin + part * width + residence(w.swim_table, bits >> SHIFT)
     return part, value
 
 
@@ -120,7 +120,7 @@ def _is_removed(
     water = w.cumulative.shape[0] - 1
     cumulative, jump = w.cumulative[water, body], w.jump[water, body]
     seen = exposure(cumulative, jump, hour, part) if fresh else cumulative[hour]
-    seen += stay(w.swim_table, at(bits, ONE) >> SHIFT)
+    seen += residence(w.swim_table, at(bits, ONE) >> SHIFT)
     if seen >= cumulative[jump.size]:
         return False
     when = hour_removed(cumulative, hour, seen)

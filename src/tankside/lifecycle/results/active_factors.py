@@ -1,4 +1,4 @@
-"""What acts on a life cycle in a course, and what is not known: said with every forecast."""
+"""Which factors are active in a course, and what is not known of them, for every forecast."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class ActiveFactor:
     ``driver`` is an agent id, a state of the water (``mortality_factors.WATER``) or
     one of "halt", "release_salt", "light", "siphon", "water_change", "uv", "fine_filter",
     "transfer"; ``kind`` is "kill", "feed" or "water".
-    ``unknown`` gives the stages for which no figure is recorded, with the reason where the
+    ``unknown`` gives the stages for which no parameter is recorded, with the reason where the
     organism's file states one.
     """
 
@@ -40,13 +40,13 @@ class ActiveFactor:
 
 
 def active_factors(compiled: Compiled) -> tuple[ActiveFactor, ...]:
-    """Return what acts on which stage in these hours, and for which stages no figure stands.
+    """Return what acts on which stage in these hours, and for which stages no parameter stands.
 
-    Agents in water, bath or feed are told even when no figure stands at all; states of the
+    Agents in water, bath or feed are listed even when no parameter stands at all; states of the
     water only when they do something.
     """
     organism = compiled.organism
-    acting = {(act.kind, act.driver) for act in compiled.factors}
+    acting = {(factor.kind, factor.driver) for factor in compiled.factors}
     present = set(drivers(compiled.tank_hours))
     named = sorted(pair for pair in present if pair in acting or pair[1] not in WATER)
     in_water_or_feed = [_one(organism, kind, driver) for kind, driver in named]
@@ -66,7 +66,7 @@ def _one(organism: Organism, kind: str, driver: str) -> ActiveFactor:
 
 
 def _fed(organism: Organism, kind: str, driver: str, stage: LifeStage) -> bool:
-    """Whether a feed hinders this stage from settling, or changes its stay on the fish."""
+    """Whether a feed hinders this stage from settling, or changes its residence time."""
     if kind != FEED:
         return False
     settling = stage.kind is StageKind.SEEKING and organism.known(f"{FEED}.{driver}.refused")
@@ -153,4 +153,4 @@ def _salted(compiled: Compiled) -> list[ActiveFactor]:
     return [ActiveFactor("water", "release_salt", (bottom[-1].words,))]
 
 
-LEAST = setting(0.01, "a hundredth of a release fewer is not worth telling")
+LEAST = setting(0.01, "a hundredth of a release fewer is not worth saying")

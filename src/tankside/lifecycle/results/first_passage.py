@@ -96,7 +96,7 @@ PASSAGES: dict[str, Callable[[Histories], Floats]] = {
 BY_EYE = ("first_spot", "seen_free")
 """These say nothing of a parasite that shows no spots."""
 OF_DEATH = ("first_death", "no_fish")
-"""These say nothing where no figure says what kills a fish."""
+"""These say nothing where no parameter says what kills a fish."""
 
 
 def first_passages(histories: Histories, *, spots: bool, deaths: bool) -> tuple[FirstPassage, ...]:
@@ -104,7 +104,7 @@ def first_passages(histories: Histories, *, spots: bool, deaths: bool) -> tuple[
 
     Args:
         histories: as run.
-        spots: whether this parasite is seen by eye; else the passages of ``BY_EYE`` are left out.
+        spots: whether this parasite is seen by eye; else those of ``BY_EYE`` are left out.
         deaths: whether fish can die in these histories; else those of ``OF_DEATH`` are left out.
     """
     rows = []

@@ -135,12 +135,12 @@ def columns_in_use(compiled: Compiled, histories: Histories) -> dict[str, Floats
 
 
 def acting(compiled: Compiled) -> tuple[str, ...]:
-    """Return what kills or feeds in this course, as the beginnings of its claim keys."""
-    return tuple(sorted({f"{act.kind}.{act.driver}." for act in compiled.factors}))
+    """Return what kills or feeds in this course, as the first parts of its claim keys."""
+    return tuple(sorted({f"{factor.kind}.{factor.driver}." for factor in compiled.factors}))
 
 
 def idle(compiled: Compiled) -> tuple[str, ...]:
-    """Return the endings of claim keys that nothing in this course calls upon."""
+    """Return the last parts of claim keys that nothing in this course calls upon."""
     bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
     removing = {event.channel for event in compiled.tank_hours.events}
     called = {

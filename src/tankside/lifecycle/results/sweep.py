@@ -1,4 +1,4 @@
-"""When the advice flips: one claim held at rising values, everything else under the same luck."""
+"""When the advice flips: one claim held at rising values, all else under common random numbers."""
 
 from __future__ import annotations
 
@@ -87,7 +87,7 @@ def sweep_point(
 
     Args:
         value: of the claim.
-        played: one or more courses, all with the same luck.
+        played: one or more courses, all under common random numbers.
         recheck: gives the first day from which a clean look is trusted, for the first course.
     """
     weights = played[0].weights
