@@ -41,7 +41,7 @@ from tankside.lifecycle.results.sensitivity import (
     WATER,
     Sensitivity,
     columns_in_use,
-    influences,
+    sensitivities,
     volumes,
 )
 from tankside.lifecycle.results.sweep import last_dose_day, treated_until
@@ -256,8 +256,8 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
         stock=_stock(scene),
         last_dose=last_dose_day(played),
         treated_until=_treated_until(compiled.tank_hours),
-        moves_clearance=influences(columns, day_of_clearance(played), weights),
-        moves_losses=influences(columns, lost(played), weights) if deaths else (),
+        moves_clearance=sensitivities(columns, day_of_clearance(played), weights),
+        moves_losses=sensitivities(columns, lost(played), weights) if deaths else (),
         factors=active_factors(compiled),
     )
 

@@ -24,7 +24,7 @@ def drives_off(organism: Organism, agent: str, stage: LifeStage) -> bool:
     return organism.known(_key(agent, stage))
 
 
-def driven(
+def detachment(
     organism: Organism,
     stage: LifeStage | None,
     bodies: Sequence[BodyHours],

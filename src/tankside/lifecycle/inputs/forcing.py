@@ -14,10 +14,10 @@ from tankside.claims.organism import LifeStage, Organism, Spread
 from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle.inputs import clocks
 from tankside.lifecycle.inputs.development_rate import halt, in_rhythm
-from tankside.lifecycle.inputs.early_detachment import driven
+from tankside.lifecycle.inputs.early_detachment import detachment
 from tankside.lifecycle.inputs.events import EventContext, event_rows
 from tankside.lifecycle.inputs.exposure import in_water
-from tankside.lifecycle.inputs.medicated_feed import fed_hours, feed_pace, hindering, lasts_h
+from tankside.lifecycle.inputs.medicated_feed import fed_hours, feed_rate, hindering, lasts_h
 from tankside.lifecycle.inputs.mortality_factors import MortalityFactor, kill_hours
 from tankside.lifecycle.inputs.parameters import Parts, number
 from tankside.lifecycle.inputs.residence_time import quantile_table
@@ -121,8 +121,8 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
     on_fish = {name: _follow(rows, where) for name, rows in here.items()}
     on_fish_c = on_fish["temperature"]
     stage = setup.parts.timed_host
-    pushed = driven(setup.organism, stage, bodies, where)
-    on_fish |= {"fed": feed_pace(setup, where), "driven": pushed}
+    pushed = detachment(setup.organism, stage, bodies, where)
+    on_fish |= {"fed": feed_rate(setup, where), "driven": pushed}
     cells = GUIDE * on_fish_c.shape[1]
     every_clock = _stay_clock(setup, stage, on_fish)
     host_clock, clock_of = np.unique(every_clock, axis=0, return_inverse=True)

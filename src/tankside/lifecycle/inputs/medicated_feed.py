@@ -93,7 +93,7 @@ def fed_hours(agent: str, setup: Fed, where: NDArray[np.int64]) -> Floats:
     return fed
 
 
-def feed_pace(setup: Fed, where: NDArray[np.int64]) -> Floats:
+def feed_rate(setup: Fed, where: NDArray[np.int64]) -> Floats:
     """Return the factor on the clock of the residence on the fish, (G, H): 1 / that of time."""
     rate = np.ones(where.shape)
     stage = setup.parts.timed_host

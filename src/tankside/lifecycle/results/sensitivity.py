@@ -64,7 +64,7 @@ def middle_ranks(values: Numbers) -> Floats:
     return np.asarray((np.cumsum(counts) - (counts - 1) / 2)[places])
 
 
-def influences(
+def sensitivities(
     columns: Mapping[str, Floats], outcome: Numbers, weights: Floats
 ) -> tuple[Sensitivity, ...]:
     """Return every claim with its rank correlation, the strongest first.

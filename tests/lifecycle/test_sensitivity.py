@@ -13,9 +13,9 @@ from tankside import lifecycle
 from tankside.lifecycle.results.first_passage import day_of_clearance
 from tankside.lifecycle.results.sensitivity import (
     columns_in_use,
-    influences,
     partial_correlations,
     rank_correlation,
+    sensitivities,
 )
 
 EVEN = np.full(200, 1 / 200)
@@ -49,7 +49,7 @@ def test_chance_alone_is_called_chance_19_times_in_20() -> None:
     false = 0
     for _ in range(400):
         columns = {str(k): rng.normal(size=200) for k in range(30)}
-        false += any(i.beyond_chance for i in influences(columns, rng.normal(size=200), EVEN))
+        false += any(i.beyond_chance for i in sensitivities(columns, rng.normal(size=200), EVEN))
     # At most 5 % by Bonferroni; 3 binomial standard errors of 400 draws above.
     assert false / 400 <= 0.05 + 3 * np.sqrt(0.05 * 0.95 / 400)
 
@@ -57,7 +57,7 @@ def test_chance_alone_is_called_chance_19_times_in_20() -> None:
 def test_a_cause_is_found_and_stands_first() -> None:
     rng = np.random.default_rng(2)
     columns = {str(k): rng.normal(size=200) for k in range(30)}
-    ranked = influences(columns, -columns["7"] + rng.normal(size=200), EVEN)
+    ranked = sensitivities(columns, -columns["7"] + rng.normal(size=200), EVEN)
     assert ranked[0].key == "7"
     assert ranked[0].beyond_chance
     assert ranked[0].correlation < 0
@@ -85,7 +85,7 @@ def test_what_only_goes_along_with_a_cause_is_not_called_one() -> None:
     columns |= {str(k): rng.normal(size=400) for k in range(10)}
     by_key = {
         row.key: row
-        for row in influences(columns, cause + rng.normal(size=400), np.full(400, 1 / 400))
+        for row in sensitivities(columns, cause + rng.normal(size=400), np.full(400, 1 / 400))
     }
     assert by_key["along"].correlation > 0.3
     assert by_key["cause"].beyond_chance
@@ -93,7 +93,7 @@ def test_what_only_goes_along_with_a_cause_is_not_called_one() -> None:
 
 
 def test_where_every_run_ends_alike_nothing_goes_with_it() -> None:
-    ranked = influences({"a": np.arange(200.0)}, np.full(200, np.inf), EVEN)
+    ranked = sensitivities({"a": np.arange(200.0)}, np.full(200, np.inf), EVEN)
     assert [(i.key, i.correlation, i.beyond_chance) for i in ranked] == [("a", 0.0, False)]
 
 
@@ -116,7 +116,7 @@ def test_the_salt_at_which_release_fails_decides_a_salt_course() -> None:
     compiled = lifecycle.compile(white_spot(), water, (fish(),))
     columns = columns_in_use(compiled, run)
     assert not any(key.startswith(("kill.", "seen.")) for key in columns)
-    ranked = influences(columns, day_of_clearance(run), run.weights)
+    ranked = sensitivities(columns, day_of_clearance(run), run.weights)
     strongest = {i.key: i.correlation for i in ranked[:3] if i.beyond_chance}
     # Release fails from here on: the higher, the later (or never) is the tank clear.
     assert strongest["cyst.release_salt_half_g_l"] > 0

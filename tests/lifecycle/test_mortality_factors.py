@@ -190,4 +190,4 @@ def test_what_does_nothing_anywhere_is_no_act() -> None:
     organism = adding(white_spot(), **FLUKES)
     water = tank_hours(body(hours=48, salt=30.0))
     acting = lifecycle.compile(organism, water, (fish(),)).factors
-    assert [act.driver for act in acting] == ["sodium_chloride"]
+    assert [factor.driver for factor in acting] == ["sodium_chloride"]
