@@ -12,7 +12,7 @@ from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside.lifecycle import running
 from tankside.lifecycle.kernel.broods import begin_table, settling_of_one
-from tankside.lifecycle.kernel.layout import Column
+from tankside.lifecycle.kernel.positions import Column
 from tankside.lifecycle.kernel.scratch import scratch_for
 from tankside.lifecycle.kernel.starter import world_of
 

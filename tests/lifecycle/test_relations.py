@@ -23,6 +23,7 @@ from tankside import lifecycle
 from tankside.bench.kernel_models import model
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
+from tankside.lifecycle.kernel.positions import Work
 
 HOURS = 480
 COUNTS = ("burden", "visible", "bottom", "swimmers", "alive", "infested")
@@ -84,7 +85,7 @@ def test_what_settles_and_leaves_is_what_the_burden_gained() -> None:  # M2
     draws = lifecycle.draw(undying, 64, 1, fixed=True)
     compiled = lifecycle.compile(undying, frozen.tank_hours, frozen.hosts)
     histories = lifecycle.run(compiled, frozen.start, draws, 64, 3)
-    settled, fallen = histories.work[:, 0], histories.work[:, 1]
+    settled, fallen = (histories.work[:, k] for k in (Work.LANDINGS, Work.BOTTOM_ENTRIES))
     assert np.array_equal(histories.burden[:, -1].sum(axis=1), 50 + settled - fallen)
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from tankside import library, lifecycle
 from tankside.bench.kernel_speed import ROUNDS, rounds
 from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
+from tankside.lifecycle.kernel.positions import Work
 
 HOURS = 60 * 24
 WHITE_SPOT = "ichthyophthirius_multifiliis"
@@ -52,7 +53,10 @@ def drawn_over_fixed(histories: int, temperature_c: float) -> Drawn:
         name: lifecycle.draw(organism, histories, 1, fixed=name == "fixed")
         for name in ("fixed", "drawn")
     }
-    events = {name: play(claims).work[:, :2].sum() for name, claims in draws.items()}
+    events = {
+        name: play(claims).work[:, [Work.LANDINGS, Work.BOTTOM_ENTRIES]].sum()
+        for name, claims in draws.items()
+    }
     jobs = {name: partial(play, claims) for name, claims in draws.items()}
     middle = rounds(jobs, ROUNDS, time.process_time)
     ratio = middle["drawn"] / middle["fixed"]

@@ -20,6 +20,7 @@ from tankside.claims.organism import Spread
 from tankside.lifecycle.inputs.clocks import cumulative, guide
 from tankside.lifecycle.inputs.forcing import shared_arrays
 from tankside.lifecycle.inputs.residence_time import quantile_table
+from tankside.lifecycle.kernel.positions import Work
 
 ROUNDS = 7
 FEW_ROUNDS = 3
@@ -137,7 +138,7 @@ def job(frozen: Model, histories: int, *, threads: int = 1) -> tuple[Job, float]
     def run() -> lifecycle.Histories:
         return lifecycle.run(compiled, frozen.start, draws, histories, 5, threads=threads)
 
-    work = run().work[:, :2].sum(axis=1).mean()
+    work = run().work[:, [Work.LANDINGS, Work.BOTTOM_ENTRIES]].sum(axis=1).mean()
     return run, float(work)
 
 

@@ -20,16 +20,13 @@ from tankside.lifecycle.inputs.medicated_feed import with_feed
 from tankside.lifecycle.inputs.mortality_factors import half_kills
 from tankside.lifecycle.inputs.parameters import Values, number
 from tankside.lifecycle.inputs.types import Draws, Floats, InitialState
-from tankside.lifecycle.kernel.layout import Flag
+from tankside.lifecycle.kernel.positions import BodyCount, FishCount, Flag, GroupCount, Work
 from tankside.lifecycle.results.histories import Histories
 from tankside.quantity.per import HOURS_PER_DAY
 
 DAY = int(HOURS_PER_DAY)
 Arrays = dict[str, NDArray[Any]]
 MOST = whole_setting(10_000_000, "histories in one run")
-GROUP_COLUMNS = whole_setting(5, "burden, visible, worst visible, infested, alive")
-FISH_COLUMNS = whole_setting(3, "burden, visible, alive")
-WORK_COLUMNS = whole_setting(4, "landings, bottom entries, settling swimmers, hours")
 
 
 def run(
@@ -148,10 +145,12 @@ def _empty(setup: Setting, histories: int, moments: int) -> Arrays:
     groups = len(setup.hosts)
     watched = sum(min(group.count, WATCHED) for group in setup.hosts)
     return {
-        "out_group": np.zeros((histories, moments, groups, GROUP_COLUMNS), dtype=np.int64),
-        "out_body": np.zeros((histories, moments, len(setup.bodies), 2), dtype=np.int64),
-        "out_fish": np.zeros((histories, moments, watched, FISH_COLUMNS), dtype=np.int32),
-        "out_work": np.zeros((histories, WORK_COLUMNS), dtype=np.int64),
+        "out_group": np.zeros((histories, moments, groups, len(GroupCount)), dtype=np.int64),
+        "out_body": np.zeros(
+            (histories, moments, len(setup.bodies), len(BodyCount)), dtype=np.int64
+        ),
+        "out_fish": np.zeros((histories, moments, watched, len(FishCount)), dtype=np.int32),
+        "out_work": np.zeros((histories, len(Work)), dtype=np.int64),
     }
 
 
@@ -177,7 +176,7 @@ def _run_rows(arrays: Arrays, rows: NDArray[np.int64], seed_and_threads: tuple[i
 def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Draws) -> Histories:
     group = np.moveaxis(out["out_group"], -1, 0)
     below = out["out_body"].sum(axis=2)
-    clear = (group[0].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
+    clear = (group[GroupCount.BURDEN].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
     to_the_end = np.logical_and.accumulate(clear[:, ::-1], axis=1)[:, ::-1]
     at_h = np.asarray(moments, dtype=np.int64)
     first = np.argmax(to_the_end, axis=1)
@@ -185,20 +184,20 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
     return Histories(
         at_h=at_h,
         groups=tuple(g.id for g in setup.hosts),
-        burden=group[0],
-        visible=group[1],
-        worst_visible=group[2],
-        infested=group[INFESTED],
-        alive=group[ALIVE],
-        bottom=below[:, :, 0],
-        swimmers=below[:, :, 1],
+        burden=group[GroupCount.BURDEN],
+        visible=group[GroupCount.VISIBLE],
+        worst_visible=group[GroupCount.WORST_VISIBLE],
+        infested=group[GroupCount.INFESTED],
+        alive=group[GroupCount.ALIVE],
+        bottom=below[:, :, BodyCount.BOTTOM],
+        swimmers=below[:, :, BodyCount.SWIMMERS],
         clear=clear,
         clear_day=clear_day,
         weights=draws.weights,
         fish_group=_fish_groups(setup),
-        fish_burden=out["out_fish"][:, :, :, 0],
-        fish_visible=out["out_fish"][:, :, :, 1],
-        fish_alive=out["out_fish"][:, :, :, 2] > 0,
+        fish_burden=out["out_fish"][:, :, :, FishCount.BURDEN],
+        fish_visible=out["out_fish"][:, :, :, FishCount.VISIBLE],
+        fish_alive=out["out_fish"][:, :, :, FishCount.ALIVE] > 0,
         draws=draws,
         work=out["out_work"],
         dispersion=number(setup.organism, "seen.dispersion", 1.0),
@@ -208,7 +207,3 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
 def _fish_groups(setup: Setting) -> NDArray[np.int64]:
     counts = [min(group.count, WATCHED) for group in setup.hosts]
     return np.repeat(np.arange(len(counts)), counts)
-
-
-INFESTED = whole_setting(3, "column of Out.group")
-ALIVE = whole_setting(4, "column of Out.group")

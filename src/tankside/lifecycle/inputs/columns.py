@@ -7,7 +7,7 @@ import numpy as np
 from tankside.claims.organism import LifeStage
 from tankside.lifecycle.inputs.parameters import Parts, Values
 from tankside.lifecycle.inputs.types import Floats
-from tankside.lifecycle.kernel.layout import Column
+from tankside.lifecycle.kernel.positions import Column
 from tankside.quantity.per import HOURS_PER_DAY
 
 NO_TOP = float("inf")

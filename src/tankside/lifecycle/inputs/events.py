@@ -8,15 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import whole_setting
 from tankside.course.bodies.tank_hours import BodyHours, Channel, TankHours, TimedEvent
 from tankside.lifecycle.inputs.exposure import in_bath
 from tankside.lifecycle.inputs.mortality_factors import FEED, MortalityFactor
 from tankside.lifecycle.inputs.parameters import Parts
 from tankside.lifecycle.inputs.types import Floats, HostGroup
+from tankside.lifecycle.kernel.positions import EventColumn, ShareColumn
 from tankside.quantity.per import MINUTES_PER_HOUR
 
-FOUR = whole_setting(4, "columns of an event")
 NOBODY = -1
 Row = tuple[tuple[int, int, int, int], tuple[float, float, float, float]]
 
@@ -43,8 +42,8 @@ def event_rows(context: EventContext, tank_hours: TankHours) -> tuple[NDArray[np
         if event.hour < context.last_hour
         for row in _rows(context, event)
     ]
-    at = np.asarray([row[0] for row in rows], dtype=np.int64).reshape(-1, FOUR)
-    share = np.asarray([row[1] for row in rows], dtype=np.float64).reshape(-1, FOUR)
+    at = np.asarray([row[0] for row in rows], dtype=np.int64).reshape(-1, len(EventColumn))
+    share = np.asarray([row[1] for row in rows], dtype=np.float64).reshape(-1, len(ShareColumn))
     return at, share
 
 

@@ -22,7 +22,7 @@ from tankside.lifecycle.inputs.mortality_factors import MortalityFactor, kill_ho
 from tankside.lifecycle.inputs.parameters import Parts, number
 from tankside.lifecycle.inputs.residence_time import quantile_table
 from tankside.lifecycle.inputs.types import Floats, HostGroup
-from tankside.lifecycle.kernel.layout import FLAGS, Flag
+from tankside.lifecycle.kernel.positions import Flag
 from tankside.quantity.per import HOURS_PER_DAY
 
 GUIDE = whole_setting(2, "guide cells per hour")
@@ -237,7 +237,7 @@ def _active(
 
 def _flags(setup: Setting, host_removal: bool) -> NDArray[np.int64]:
     parts = setup.parts
-    flags = np.zeros(FLAGS, dtype=np.int64)
+    flags = np.zeros(len(Flag), dtype=np.int64)
     flags[Flag.STAGES] = len(parts.bottom)
     flags[Flag.TIMED_HOST] = parts.timed_host is not None
     flags[Flag.RATED_HOST] = parts.rated_host is not None

@@ -14,9 +14,9 @@ from tankside.lifecycle.inputs.forcing import Setting
 from tankside.lifecycle.inputs.initial_state import arrival_key, within
 from tankside.lifecycle.inputs.parameters import Values
 from tankside.lifecycle.inputs.types import Floats, InitialState, Range
+from tankside.lifecycle.kernel.positions import PulseColumn
 
 OUTSIDE = -1
-COLUMNS = ("hour", "from", "to")
 Arrays = dict[str, NDArray[Any]]
 
 
@@ -85,7 +85,7 @@ def pulse_arrays(arriving: tuple[Pulse, ...], values: Values, drawn: dict[str, F
         for pulse in arriving
     ]
     return {
-        "pulse_at": at.reshape(-1, len(COLUMNS)),
+        "pulse_at": at.reshape(-1, len(PulseColumn)),
         "given_pulse": np.column_stack(sizes) if sizes else np.zeros((values.histories, 0)),
     }
 

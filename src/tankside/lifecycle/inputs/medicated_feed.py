@@ -19,7 +19,7 @@ from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 from tankside.lifecycle.inputs.mortality_factors import FEED
 from tankside.lifecycle.inputs.parameters import Parts, Values, number
 from tankside.lifecycle.inputs.types import Floats, HostGroup
-from tankside.lifecycle.kernel.layout import Column
+from tankside.lifecycle.kernel.positions import Column
 from tankside.quantity.per import HOURS_PER_DAY
 
 

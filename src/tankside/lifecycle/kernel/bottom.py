@@ -17,7 +17,6 @@ from tankside.lifecycle.kernel.layout import (
     PLACES,
     TWO,
     ZERO,
-    Column,
     Place,
     Real,
     Truth,
@@ -25,9 +24,11 @@ from tankside.lifecycle.kernel.layout import (
     Word,
     World,
 )
+from tankside.lifecycle.kernel.positions import Column, Stream, Work
 
 BOTTOM_RESIDENCE = int(Column.BOTTOM_RESIDENCE)
-ENTER = whole_setting(7, "stream")
+ENTER = int(Stream.ENTER)
+BOTTOM_ENTRIES = int(Work.BOTTOM_ENTRIES)
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
@@ -101,7 +102,7 @@ def arrive(w: World, place: Place) -> None:
     stage, body, hour = place
     number = w.arrive[stage, body]
     w.arrive[stage, body] = 0
-    w.total[1] += number
+    w.total[BOTTOM_ENTRIES] += number
     slot = (hour * PLACES + body) * PLACES + stage
     enter(w, place, at(w.keys[ENTER], slot), number, ZERO)
 

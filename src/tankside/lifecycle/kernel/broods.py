@@ -14,11 +14,14 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.clock import UNIT
 from tankside.lifecycle.kernel.compiled import compiled, inlined
-from tankside.lifecycle.kernel.layout import ZERO, Column, Real, Whole, World
+from tankside.lifecycle.kernel.layout import ZERO, Real, Whole, World
+from tankside.lifecycle.kernel.positions import BroodLaw, Column
 
 OFFSPRING = int(Column.OFFSPRING)
 SHAPE = int(Column.OFFSPRING_SHAPE)
-CHANCE, FILLED, LAST = range(1 + 2)
+CHANCE = int(BroodLaw.CHANCE)
+FILLED = int(BroodLaw.FILLED)
+LAST = int(BroodLaw.LAST)
 HALF = setting(0.5, "the rarer outcome is counted")
 BLOCK = whole_setting(32, "entries filled together")
 TINY = setting(1e-300, "end a table that has run out of probability")

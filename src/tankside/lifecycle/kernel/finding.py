@@ -12,12 +12,15 @@ from math import exp
 
 from tankside.claims import setting
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.layout import Column, Real, Whole, World
+from tankside.lifecycle.kernel.layout import Real, Whole, World
+from tankside.lifecycle.kernel.positions import Column, GroupSum
 
 SEARCH = int(Column.SEARCH)
 ESTABLISH = int(Column.ESTABLISH)
 DEATH = int(Column.SWIMMER_DEATH)
 FADING = int(Column.SWIMMER_FADING)
+AREA = int(GroupSum.AREA)
+SUSCEPTIBLE_AREA = int(GroupSum.SUSCEPTIBLE_AREA)
 NEGLIGIBLE = setting(1e-9, "a hazard below this is treated as a rounding of zero")
 SERIES = setting(1e-5, "below this (1 - exp(-x)) / x is 1 - x / 2 to ten digits")
 
@@ -69,8 +72,8 @@ def _fish_here(w: World, body: Whole, hour: Whole) -> tuple[Real, Real]:
     welcome = 0.0
     for group in range(w.where.shape[0]):
         if w.where[group, hour] == body:
-            area += w.group_sums[group, 0]
-            welcome += w.group_sums[group, 1]
+            area += w.group_sums[group, AREA]
+            welcome += w.group_sums[group, SUSCEPTIBLE_AREA]
     return area, welcome
 
 

@@ -17,14 +17,13 @@ from tankside.lifecycle.kernel.layout import (
     TWO,
     ZERO,
     Array,
-    Column,
-    Flag,
     Real,
     Truth,
     Whole,
     Word,
     World,
 )
+from tankside.lifecycle.kernel.positions import Column, Flag, Grown, Stream, Work
 from tankside.lifecycle.kernel.swimmers import swim_on
 
 HOST_RESIDENCE = int(Column.HOST_RESIDENCE)
@@ -44,7 +43,11 @@ LOOK_AT_SPOTS = int(Flag.LOOK_AT_SPOTS)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 RIPEN = int(Flag.RIPEN)
 STAGES = int(Flag.STAGES)
-LAND, ONSET = range(whole_setting(8, "first stream"), whole_setting(10, "last stream and one"))
+LAND = int(Stream.LAND)
+ONSET = int(Stream.ONSET)
+LANDINGS = int(Work.LANDINGS)
+VISIBLE = np.int64(Grown.VISIBLE)  # typed: handed on to a function
+LEAVES_DEAD = np.int64(Grown.LEAVES_DEAD)
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 PLACE_BITS = np.int64(whole_setting(1023, "ten low bits give the position within the hour"))
@@ -124,9 +127,9 @@ def _settle_watched(
         w.busy[when] = 1
         w.leaves[when] = 1
     if w.flags[LOOK_AT_SPOTS]:
-        grow(w, (ZERO, i, next_hour), value - w.values[UNSEEN_LEFT] * length, when, many)
+        grow(w, (VISIBLE, i, next_hour), value - w.values[UNSEEN_LEFT] * length, when, many)
     if w.flags[PART_LEAVES_DEAD]:
-        grow(w, (ONE, i, next_hour), value - w.values[DEAD_EARLY] * length, when, many)
+        grow(w, (LEAVES_DEAD, i, next_hour), value - w.values[DEAD_EARLY] * length, when, many)
 
 
 @compiled
@@ -237,7 +240,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
         carried = w.burden[i] + w.rated[i] + many
         if carried > w.watch_at[i] and full(w, i):
             continue
-        w.total[0] += many
+        w.total[LANDINGS] += many
         if timed:
             w.burden[i] += many
             w.taken_fish[taken] = i

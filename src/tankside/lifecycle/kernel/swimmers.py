@@ -29,10 +29,15 @@ from tankside.lifecycle.kernel.layout import (
     Word,
     World,
 )
+from tankside.lifecycle.kernel.positions import Released, Stream, Work
 
-BROOD, CONTACT, REDEAL = range(
-    whole_setting(4, "first stream"), whole_setting(7, "last stream and one")
-)
+BROOD = int(Stream.BROOD)
+CONTACT = int(Stream.CONTACT)
+REDEAL = int(Stream.REDEAL)
+BROODS = int(Released.BROODS)
+SETTLING = int(Released.SETTLING)
+PART = int(Released.PART)
+SETTLING_SWIMMERS = int(Work.SETTLING_SWIMMERS)
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
@@ -164,9 +169,9 @@ def advance_pool(w: World, body: Whole, hour: Whole) -> None:
     for before in range(since, hour):
         w.pending[body] -= w.gone[body, before]
         w.gone[body, before] = 0
-        if w.released[body, before, 0] > 0:
+        if w.released[body, before, BROODS] > 0:
             w.pool[body] += _never_settling(w, body, before, hour)
-            w.released[body, before, 0] = 0.0
+            w.released[body, before, BROODS] = 0.0
     for before in range(since, hour + 1):
         if w.turned[body, before] > 0:
             back = w.turned[body, before]
@@ -177,9 +182,9 @@ def advance_pool(w: World, body: Whole, hour: Whole) -> None:
 @compiled
 def _never_settling(w: World, body: Whole, since: Whole, hour: Whole) -> Whole:
     """Return how many swimmers released in one hour never settle and live until another."""
-    broods = w.released[body, since, 0]
-    settling = w.released[body, since, 1]
-    part = w.released[body, since, 2]
+    broods = w.released[body, since, BROODS]
+    settling = w.released[body, since, SETTLING]
+    part = w.released[body, since, PART]
     water = w.cumulative.shape[0] - 1
     find = w.find_new[body, since] * part
     hazard = w.leave[body, since]
@@ -232,10 +237,10 @@ def release(w: World, body: Whole, hour: Whole, broods: Whole, part: Real) -> No
             dealt += many
             settling += many
         place_settling(w, place, key, dealt, dealt)
-    w.total[2] += settling
-    w.released[body, hour, 0] = broods
-    w.released[body, hour, 1] = settling
-    w.released[body, hour, 2] = part
+    w.total[SETTLING_SWIMMERS] += settling
+    w.released[body, hour, BROODS] = broods
+    w.released[body, hour, SETTLING] = settling
+    w.released[body, hour, PART] = part
 
 
 @compiled
