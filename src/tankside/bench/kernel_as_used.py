@@ -12,8 +12,9 @@ from tankside import library, lifecycle
 from tankside.bench.kernel_speed import ROUNDS, rounds
 from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle.kernel.positions import Work
+from tankside.quantity.per import HOURS_PER_DAY
 
-HOURS = 60 * 24
+HOURS = 60 * HOURS_PER_DAY
 WHITE_SPOT = "ichthyophthirius_multifiliis"
 
 

@@ -26,7 +26,6 @@ from tankside.water.physical import CO2_G_MOL
 from tankside.water.ranged import Floats, Values, array
 
 _PLUMMER = "plummer_busenberg_1982"
-_TEN = cited(10, _PLUMMER, "base of the pH scale")
 _LOWEST_PH = cited(2, _PLUMMER, "below any kept water")
 _HIGHEST_PH = cited(12, _PLUMMER, "above any kept water")
 _HALVINGS = whole_setting(44, "halves the pH interval of 10 down to rounding error")
@@ -114,17 +113,17 @@ def _water(temperature_c: Values, alkalinity: Values, calcium: Values) -> _Water
     return _Water(
         alkalinity=charge,
         calcium=twice_calcium / 2,
-        k1=np.power(_TEN, -pk1_plummer82(t)) / g1,
-        k2=np.power(_TEN, -pk2_plummer82(t)) * g1 / g2,
-        kw=np.power(_TEN, -pkw_nordstrom90(t)) / g1,
+        k1=np.power(10.0, -pk1_plummer82(t)) / g1,
+        k2=np.power(10.0, -pk2_plummer82(t)) * g1 / g2,
+        kw=np.power(10.0, -pkw_nordstrom90(t)) / g1,
         acid_per_activity=1 / g1,
-        pair_bicarbonate=np.power(_TEN, log_k_calcium_bicarbonate(t)) * g2,
-        pair_carbonate=np.power(_TEN, log_k_calcium_carbonate_pair(t)) * g2**2,
+        pair_bicarbonate=np.power(10.0, log_k_calcium_bicarbonate(t)) * g2,
+        pair_carbonate=np.power(10.0, log_k_calcium_carbonate_pair(t)) * g2**2,
     )
 
 
 def _forms(ph: Floats, water: _Water) -> _Forms:
-    acid = np.power(_TEN, -ph)
+    acid = np.power(10.0, -ph)
     bicarbonate = water.k1 / acid
     carbonate = bicarbonate * water.k2 / acid
     with_bicarbonate = water.pair_bicarbonate * bicarbonate

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.quantity.per import HOURS_PER_DAY, PER_THOUSAND
-from tankside.water.physical import OXYGEN_G_MOL, PER_MILLION, kelvin
+from tankside.quantity.per import HOURS_PER_DAY, PER_MILLION, PER_THOUSAND
+from tankside.water.physical import OXYGEN_G_MOL, kelvin
 from tankside.water.ranged import Method, Range, Ranged, Values, array, temperature_range
 
 _CLARKE = "clarke_johnston_1999"

@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.quantity.per import PER_THOUSAND, PERCENT
-from tankside.water.physical import SECONDS_PER_HOUR
+from tankside.quantity.per import PER_THOUSAND, PERCENT, SECONDS_PER_HOUR
 from tankside.water.ranged import Floats, Method, Ranged, Values, array, temperature_range
 
 _CRC = "crc_handbook"

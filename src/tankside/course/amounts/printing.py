@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
-from tankside.claims import unit_factor, whole_setting
+from tankside.claims import whole_setting
 from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
@@ -14,11 +14,12 @@ from tankside.course.amounts.limits import Limit, is_inside
 from tankside.course.amounts.weighing import Weighing, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
+from tankside.quantity.per import MG_PER_G
 from tankside.quantity.show import NO_BREAK, amount, plain, rounded
 
 _SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
 _REASON = whole_setting(10, "characters that a reason has at least")
-_THOUSAND = Decimal(str(unit_factor(1000, "milligrams in one gram")))
+_MG_PER_G = Decimal(MG_PER_G)
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,8 +203,8 @@ def mass(mg: float | Decimal) -> str:
 def _scaled(value: float | Decimal, small: str, large: str, basis: str) -> str:
     exact = Decimal(str(value))
     unit = small
-    if exact >= _THOUSAND:
-        exact, unit = exact / _THOUSAND, large
+    if exact >= _MG_PER_G:
+        exact, unit = exact / _MG_PER_G, large
     return amount(rounded(exact, _SHOWN + 1), f"{unit} {basis}".strip())
 
 

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor
 from tankside.course.bodies.effects import AgentAdded, Exchanged, ReadingEntered, Switch
 from tankside.course.bodies.facts import Range, find_number, find_range
 from tankside.course.bodies.hours import clock
@@ -32,7 +31,6 @@ TRANSFER_KEY = "practice.course.surface_transfer"
 STONE_KEY = "practice.course.air_stone_multiplies_transfer"
 Q10_KEY = "practice.course.oxygen_use_q10"
 DEMAND_HOURS_KEY = "practice.course.oxygen_demand_hours"
-_TEN_C = unit_factor(10, "degrees over which a Q10 is told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +162,7 @@ def _warmth(run: BodyRun) -> Floats:
     start_c = run.system.temperature_c
     if q10 is None or start_c is None:
         return np.ones_like(run.temperature_c)
-    factor: Floats = q10 ** ((run.temperature_c - start_c) / _TEN_C)
+    factor: Floats = q10 ** ((run.temperature_c - start_c) / 10.0)
     return factor
 
 

@@ -5,12 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor
 from tankside.claims.organism import DurationLaw, LifeStage, Organism
 from tankside.lifecycle.inputs.types import Floats
 from tankside.quantity.per import HOURS_PER_DAY
-
-TEN = unit_factor(10, "degrees over which a Q10 acts")
 
 
 def cumulative(rate: Floats) -> Floats:
@@ -60,7 +57,7 @@ def guide(clock: Floats, cells: int) -> tuple[NDArray[np.int32], Floats]:
 
 def q10_factor(q10: float, reference_c: float, temperature_c: Floats) -> Floats:
     """Return q10 ** ((T - reference) / 10)."""
-    return np.asarray(q10 ** ((temperature_c - reference_c) / TEN))
+    return np.asarray(q10 ** ((temperature_c - reference_c) / 10.0))
 
 
 def linear_factor(start_c: float, reference_c: float, temperature_c: Floats) -> Floats:
