@@ -30,8 +30,6 @@ def test_the_shipped_files_hold_together():
     problems = []
     facts = read_diagnosis(data_root(), problems)
     assert problems == []
-    assert len(facts.conditions) == 39
-    assert len(facts.findings) == 53
     assert [c.id for c in facts.conditions.values() if c.outside] == ["NOT_IN_LIST"]
 
 

@@ -61,5 +61,5 @@ def test_every_method_names_a_registered_work_and_an_equation() -> None:
         for thing in vars(importlib.import_module(f"tankside.water.{module.name}")).values()
         if isinstance(thing, Method)
     ]
-    assert len(methods) > 20
+    assert methods
     assert [m.name for m in methods if m.source not in works or not m.equation] == []

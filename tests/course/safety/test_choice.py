@@ -299,10 +299,6 @@ def test_a_form_with_the_factor_of_another_form_is_stopped(agent, form, other, f
     assert not result.amounts
 
 
-def test_there_are_pairs_to_swap():
-    assert len({agent for agent, *_ in pairs()}) >= 5
-
-
 @pytest.mark.parametrize(
     ("agent", "other"),
     [
