@@ -36,7 +36,7 @@ def run(
     facts: Knowledge,
     labels: Mapping[str, LabelEntry] = _NO_LABELS,
     strata: Sequence[StratumSpec] = THREE_STRATA,
-    books: bool = False,
+    with_balance: bool = False,
 ) -> CourseRun:
     """Run ``course`` over ``systems``.
 
@@ -48,7 +48,7 @@ def run(
         labels: containers by agent id; an agent without one gets no printed amount, and its
             exact target goes into the water instead.
         strata: combinations of uncertain water to run.
-        books: also close the account of everything dissolved (``CourseRun.balance``).
+        with_balance: also close the account of everything dissolved (``CourseRun.balance``).
 
     Returns:
         The water, the amounts, the lines and the cautions.
@@ -83,7 +83,7 @@ def run(
         schedule.lines,
         check_all(scene),
         counted_days(scene),
-        dict(_balance(waters)) if books else {},
+        dict(_balance(waters)) if with_balance else {},
     )
 
 

@@ -1,4 +1,4 @@
-"""Close the books of a body: what came in, went out and was lost against what is there.
+"""Close the mass balance of a body: what came in, went out and was lost against what is there.
 
 Walks the steps one by one, apart from the recursion that solved the course, so that a fault in
 composing or solving them shows as an account that does not close.

@@ -1,4 +1,4 @@
-"""What goes into a forecast and what comes out: fish, starting state, draws, histories."""
+"""What goes into a forecast and what comes out: fish, initial state, draws, histories."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Stays in scaled time: draw how long, and find the hour in which a clock reaches a value."""
+"""Residence in scaled time: draw how long, and find the hour in which a clock reaches a value."""
 
 from __future__ import annotations
 
