@@ -1,8 +1,8 @@
 """A deterministic twin of the mean: a linear chain of stages, solved by matrix exponentials.
 
-Written apart from the loop: expected numbers only, no chance. A stay of gamma shape k is a chain
-of k exponential steps (the method of stages, Cox 1955). Rates are constant within an hour, so
-y(h + 1) = expm(A_h) y(h) is exact; what is done at the start of an hour multiplies y. It holds
+Written apart from the loop: expected numbers only, no chance. A residence time of gamma shape k is
+a chain of k exponential steps (the method of stages, Cox 1955). Rates are constant within an hour,
+so y(h + 1) = expm(A_h) y(h) is exact; what is done at the start of an hour multiplies y. It holds
 where the mean obeys a linear equation: no deaths, no immunity, no ceiling, equal fish.
 """
 
@@ -26,7 +26,7 @@ class Chain:
     flows: list[tuple[str, str, float, float, str]] = field(default_factory=list)
 
     def stage(self, name: str, mean_h: float, shape: int, clock: str = "") -> tuple[str, str]:
-        """Add a stay of gamma shape; return its first step and its last."""
+        """Add a residence time of gamma shape; return its first step and its last."""
         names = [f"{name}.{k}" for k in range(shape)]
         self.steps += names
         for before, after in pairwise(names):

@@ -1,4 +1,4 @@
-"""A forecast says what acts on which stage, and for which stages no figure is recorded."""
+"""A forecast says what acts on which stage, and for which stages no parameter is recorded."""
 
 from __future__ import annotations
 

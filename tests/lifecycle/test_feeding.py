@@ -1,4 +1,4 @@
-"""Feed that hinders settling or changes the stay; fish left immune by an earlier outbreak."""
+"""Feed that hinders settling or changes residence; fish left immune by an earlier outbreak."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What kills which stage: closed forms of survival under one act at a time."""
+"""What kills which stage: closed forms of survival under one factor at a time."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What acts on each running organism, held to published numbers that did not set its figures."""
+"""Mortality of each running organism, held to published numbers that did not set its parameters."""
 
 from __future__ import annotations
 

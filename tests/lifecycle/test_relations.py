@@ -204,7 +204,7 @@ def test_a_later_start_moves_every_date_by_as_much() -> None:  # M19
     assert np.array_equal(now.burden, later.burden)
     assert (now.burden[:, 0] > 0).any()
     assert (now.burden[:, -1] == 0).any()
-    # With new generations the luck of later hours differs, the law does not.
+    # With new generations the draws of later hours differ, the law does not.
     now, later = (from_cold(plain, days, 512) for days in (0, 9))
     first, second = (everyone(run).astype(float) for run in (now, later))
     error = np.sqrt((first.var(axis=0) + second.var(axis=0)) / 512)

@@ -205,7 +205,7 @@ def test_a_water_change_takes_its_share_of_swimmers_at_its_hour() -> None:
 
 
 def test_a_siphon_takes_its_share_of_every_age_on_the_bottom() -> None:
-    # Nothing settles, so all there is was there at the start, at any part of its stay.
+    # Nothing settles, so all there is was there at the start, at any part of its residence.
     organism = stating(deathless(white_spot()), swimmer__establish=0.0)
     siphon = (TimedEvent(2, "main", Channel.BOTTOM_REMOVED, 0.4, 0.4, 0.4),)
     begin = lifecycle.InitialState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
@@ -237,7 +237,7 @@ def test_fish_moved_to_clean_water_leave_bottom_and_swimmers_behind() -> None:
     begin = lifecycle.InitialState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
     stay = play(white_spot(), tank_hours(body("main", hours)), begin)
     moved = play(white_spot(), water, begin)
-    # Until they move the law is the same (the luck is not: swimmers are dealt at release).
+    # Until they move the law is the same (the draws are not: swimmers are dealt at release).
     first, second = (r.burden[:, 1, 0].astype(float) for r in (stay, moved))
     error = np.std(first - second) / np.sqrt(first.size)
     assert abs(first.mean() - second.mean()) < 4 * error

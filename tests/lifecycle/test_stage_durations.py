@@ -1,4 +1,4 @@
-"""Windows of stay against the expert's lines of two invented scenarios and printed figures."""
+"""Stage durations against the expert's lines of two invented scenarios and printed figures."""
 
 from __future__ import annotations
 

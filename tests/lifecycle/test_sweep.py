@@ -1,4 +1,4 @@
-"""Where advice flips: crossings by hand, one claim held, the same luck, the last dose day."""
+"""Where advice flips: crossings by hand, one claim held, common random numbers, last dose day."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ HOURS = 480
 
 
 def player(draws: lifecycle.Draws, *salts: float) -> Sequence[lifecycle.Histories]:
-    """Play a course of each salinity with the same luck."""
+    """Play a course of each salinity under common random numbers."""
     played = []
     for salt in salts:
         water = tank_hours(body(hours=HOURS, litres=300, salt=salt))
