@@ -6,39 +6,14 @@ Topics that this run did not touch keep the section they had.
 
 from __future__ import annotations
 
-import re
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import pytest
 
-from tankside.course.bodies.caution import Caution, Level
-from tankside.course.safety.scene import CourseScene
-from tankside.errors import Mistake
-
-CODE = re.compile(r"[ES]-[A-Z0-9]+(-[A-Z0-9]+)*")
-CLAIM = re.compile(r"[a-z]+(\.[a-z0-9_]+)+")
-# What a caution of each code cannot do without: where to look, and on which claim it rests.
-POINTS = {
-    "E-DOSE-10": "body agent", "E-DOSE-11": "body agent hour claim", "E-DOSE-12": "body agent hour",
-    "E-DOSE-13": "body agent claim", "E-DOSE-20": "body agent", "E-DOSE-21": "body hour claim",
-    "E-DOSE-22": "body agent hour", "E-DOSE-23": "body agent hour claim",
-    "E-DOSE-24": "body agent hour", "E-DOSE-25": "body agent hour claim",
-    "E-DOSE-26": "body agent", "E-DOSE-27": "agent", "E-PROD-01": "agent", "E-PROD-03": "agent",
-    "E-PROD-04": "agent claim", "S-PEOPLE": "agent claim", "S-HANDLING": "agent claim",
-    "S-FOOD": "agent claim", "S-DRAIN": "agent claim", "S-OXYGEN": "body claim",
-    "S-OXYGEN-ASK": "body claim", "S-AMMONIA": "body hour claim", "S-AMMONIA-ASK": "body claim",
-    "S-AMMONIA-BOUND": "body claim", "S-NITRITE": "body hour claim", "S-PH": "body hour claim",
-    "S-CO2": "body hour", "S-SALT-RATE": "body hour claim", "S-SALT-THERE": "body agent claim",
-    "S-SALT-HOST": "body group agent claim", "S-HEAT-RATE": "body hour claim", "S-HEAT": "body",
-    "S-COLD": "body", "S-TEMPERATURE-ASK": "body", "S-FILTER": "body agent hour claim",
-    "S-CARBON": "body agent hour claim", "S-UV": "body agent hour claim",
-    "S-BASE": "agent", "S-LIGHT": "body agent hour claim", "S-LOSSES": "body group claim",
-}  # fmt: skip
+pytest_plugins = ("tests.codes_made",)
 TESTS = Path(__file__).resolve().parent
-WHOLE = ("quantity", "course", "limits")
 PAGE = TESTS.parent / "docs" / "trust.md"
 VERDICTS = ("pass", "useless", "known disagreement", "fail")  # the worst of a row last
 HEAD = """# What has been checked against something outside the project
@@ -71,68 +46,6 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[ROWS] = []
-
-
-@pytest.fixture(autouse=True)
-def _nothing_is_said_by_halves(
-    request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Hold every refusal and caution about numbers, amounts and limits to being whole.
-
-    A refusal says what is wrong, what would be right and what to do next; a caution says what
-    is the matter, why, and what to do instead, and points only to what there is.
-    """
-    if request.path.relative_to(TESTS).parts[0] not in WHOLE:
-        return
-    begin, warn = Mistake.__init__, Caution.__init__
-
-    def refuse(mistake: Mistake, *args: object, **kwargs: object) -> None:
-        begin(mistake, *args, **kwargs)
-        assert CODE.fullmatch(mistake.code), mistake.code
-        for said in (mistake.message, mistake.needed, mistake.next_step):
-            assert isinstance(said, str), (mistake.code, mistake.message)
-            assert said.strip(), (mistake.code, mistake.message)
-        assert isinstance(mistake.field, str), (mistake.code, mistake.message)
-
-    def caution(made: Caution, *args: object, **kwargs: object) -> None:
-        warn(made, *args, **kwargs)
-        assert isinstance(made.level, Level), made
-        assert CODE.fullmatch(made.code), made
-        for said in (made.words, made.why, made.what_instead):
-            assert isinstance(said, str), made
-            assert "None" not in said, made
-        assert made.words, made
-        assert made.what_instead, made
-        for pointed in (made.claim_key, made.body, made.group, made.agent):
-            assert isinstance(pointed, str), made
-        assert made.hour is None or made.hour >= 0, made
-
-    running = sys.modules["tankside.course.run"]
-    found_in = running.check_all
-
-    def check_all(scene: CourseScene) -> tuple[Caution, ...]:
-        cautions: tuple[Caution, ...] = found_in(scene)
-        for warning in cautions:
-            points_right(warning, scene)
-        return cautions
-
-    monkeypatch.setattr(Mistake, "__init__", refuse)
-    monkeypatch.setattr(Caution, "__init__", caution)
-    monkeypatch.setattr(running, "check_all", check_all)
-
-
-def points_right(caution: Caution, scene: CourseScene) -> None:
-    """Hold a caution to pointing at the hour, water, animals, agent and claim it is about."""
-    hours = len(next(iter(scene.where.values()))) if scene.where else None
-    assert caution.hour is None or hours is None or caution.hour <= hours, caution
-    assert not caution.body or caution.body in scene.bodies, caution
-    assert not caution.group or caution.group in {group.id for group in scene.stock}, caution
-    assert not caution.claim_key or CLAIM.fullmatch(caution.claim_key), caution
-    if caution.agent and caution.claim_key.startswith("agent."):
-        assert f".{caution.agent}" in caution.claim_key, caution
-    for field in POINTS.get(caution.code, "").split():
-        pointed = {"hour": caution.hour is not None, "claim": bool(caution.claim_key)}
-        assert pointed.get(field, bool(getattr(caution, field, ""))), (field, caution)
 
 
 @pytest.fixture

@@ -1,4 +1,5 @@
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.diagnose import Evidence, passed_over, rank
 from tankside.diagnose.evidence import informative
@@ -27,14 +28,14 @@ def test_all_answers_together_say_nothing(facts):
 
 def test_the_group_of_a_marine_fish_tells_that_the_water_is_marine(tables):
     group = Evidence.of({"host_marine": "other_marine"})
-    both = group.and_also("water_type", "marine")
+    both = and_also(group, "water_type", "marine")
     assert rank(tables, group).of("CRYPTO") == rank(tables, both).of("CRYPTO")
     assert rank(tables, group).of("ICH") < 0.01
 
 
 def test_a_measured_spot_tells_that_spots_are_visible(tables):
     spot = Evidence.of({"spot_size": "grain_0p3_1mm"})
-    both = spot.and_also("spots_visible", "yes")
+    both = and_also(spot, "spots_visible", "yes")
     assert rank(tables, spot).of("ICH") == rank(tables, both).of("ICH")
 
 

@@ -1,6 +1,7 @@
 import math
 
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.diagnose import Evidence, explain, rank
 
@@ -50,7 +51,7 @@ def test_what_would_change_the_order_does_change_it(tables):
     (leader,) = explain(ranking, ("ICH",))
     assert leader.would_change
     for speaks in leader.would_change:
-        after = rank(tables, ranking.evidence.and_also(speaks.finding, *speaks.answers))
+        after = rank(tables, and_also(ranking.evidence, speaks.finding, *speaks.answers))
         assert (after.of("ICH") >= 0.5) != (ranking.of("ICH") >= 0.5)
 
 

@@ -2,6 +2,7 @@ import time
 
 import numpy as np
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.diagnose import NONE, Evidence, look_next, rank
 from tankside.diagnose.look_next import open_findings
@@ -34,7 +35,7 @@ def test_the_gain_is_the_expected_fall_of_the_expected_harm(tables, answers):
         answer_chance = ranking.space.answer_chance[look.finding]
         expected = sum(
             float(ranking.chance @ answer_chance[:, k])
-            * harm(rank(tables, ranking.evidence.and_also(look.finding, answer)))
+            * harm(rank(tables, and_also(ranking.evidence, look.finding, answer)))
             for k, answer in enumerate(asked.answers)
         )
         look_harm = tables.facts.number(f"look.harm.invasiveness_{asked.invasiveness}")
@@ -102,7 +103,7 @@ def test_each_answer_says_who_would_lead_and_who_would_rise(tables):
     assert sum(move.chance for move in look.moves) == pytest.approx(1)
     assert moves["smooth_dome_in_skin"].first == "ICH"
     assert moves["powder"].rises == "FWVELVET"
-    after = rank(tables, ranking.evidence.and_also("spot_form", "powder"))
+    after = rank(tables, and_also(ranking.evidence, "spot_form", "powder"))
     assert moves["powder"].first == after.order()[0]
 
 
@@ -118,7 +119,7 @@ def test_a_descriptor_is_predicted_given_the_descriptors_told(tables):
     opened = next(o for o in open_findings(ranking) if o.finding == "spot_size")
     assert opened.answer_chance.sum(axis=1) == pytest.approx(1)
     for k, answer in enumerate(opened.answers):
-        direct = rank(tables, ranking.evidence.and_also("spot_size", answer))
+        direct = rank(tables, and_also(ranking.evidence, "spot_size", answer))
         mine = normalised(ranking.log_weight + opened.log_step[:, k]) @ ranking.space.membership
         assert mine == pytest.approx(direct.by_cause, abs=1e-9)
 

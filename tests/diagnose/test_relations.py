@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank, unexplained
@@ -44,7 +45,7 @@ def test_the_same_finding_twice_counts_once(tables, count, cases):
     for evidence, _ in cases(tables.facts, count):
         doubled = Evidence.of({n: [*sorted(a), *sorted(a)] for n, a in evidence.answers.items()})
         for name, answers in evidence.answers.items():
-            doubled = doubled.and_also(name, *answers)
+            doubled = and_also(doubled, name, *answers)
         assert chances(rank(tables, doubled)) == chances(rank(tables, evidence))
 
 
@@ -61,7 +62,9 @@ def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(tables,
             continue
         answer = int(rng.integers(len(finding.answers)))
         before = rank(tables, evidence).log_weight[1 : n + 1]
-        after = rank(tables, evidence.and_also(name, finding.answers[answer])).log_weight[1 : n + 1]
+        after = rank(tables, and_also(evidence, name, finding.answers[answer])).log_weight[
+            1 : n + 1
+        ]
         gained = after - before
         favour = tables.cells[name].chance[:n, answer]
         order = np.argsort(favour, kind="stable")
@@ -81,9 +84,9 @@ def test_unknown_is_not_absent(tables, count, cases):
         sign = signs[int(rng.integers(len(signs)))]
         open_ = evidence.without(sign.id)
         unknown = rank(tables, open_)
-        everything = rank(tables, open_.and_also(sign.id, *sign.answers))
+        everything = rank(tables, and_also(open_, sign.id, *sign.answers))
         assert chances(everything) == chances(unknown)
-        absent = rank(tables, open_.and_also(sign.id, sign.baseline_answer))
+        absent = rank(tables, and_also(open_, sign.id, sign.baseline_answer))
         odds_absent = absent.log_weight[1:n] - absent.log_weight[0]
         odds_unknown = unknown.log_weight[1:n] - unknown.log_weight[0]
         assert np.all(odds_absent <= odds_unknown + 1e-12)
@@ -146,7 +149,7 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
         without = np.average(chances[~there], weights=ranking.chance[~there])
         if with_it >= without * 0.999:
             continue
-        after = rank(tables, evidence.and_also(name, answer))
+        after = rank(tables, and_also(evidence, name, answer))
         if after.triples:
             continue
         tried += 1
@@ -176,7 +179,7 @@ def test_what_nothing_explains_raises_not_in_list(tables, count, cases):
     for evidence, rng in cases(facts, count):
         name, answer = riddles[int(rng.integers(len(riddles)))]
         open_ = evidence.without(name)
-        before, after = rank(tables, open_), rank(tables, open_.and_also(name, answer))
+        before, after = rank(tables, open_), rank(tables, and_also(open_, name, answer))
         assert after.of("NOT_IN_LIST") > before.of("NOT_IN_LIST")
 
 

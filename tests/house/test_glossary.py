@@ -22,10 +22,10 @@ ROW = re.compile(
 PLAIN = frozenset({
     "air", "animals", "body_run", "changes", "check", "choice", "columns", "compare",
     "compiled", "compiling", "counted", "dose", "explain", "facts", "feed", "fish", "gases",
-    "history", "hours", "layout", "looking", "parts", "people", "pipeline", "place",
-    "positions", "printing", "propose", "rank", "released", "run", "running", "salt", "scene",
-    "scratch", "sobol_directions", "starter", "together", "types", "unknown_water", "views",
-    "warm", "weighed", "words", "world",
+    "history", "hours", "kept", "layout", "looking", "parts", "people", "pipeline", "place",
+    "pointed", "positions", "printing", "propose", "rank", "released", "run", "running",
+    "salt", "scene", "scratch", "sobol_directions", "starter", "together", "types",
+    "unknown_water", "views", "warm", "weighed", "words", "world",
 })  # fmt: skip
 
 

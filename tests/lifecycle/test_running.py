@@ -94,12 +94,6 @@ def test_no_strength_is_the_untreated_path_exactly() -> None:  # M5
         assert np.array_equal(getattr(plain, name), getattr(empty, name)), name
 
 
-def test_an_agent_without_figures_changes_nothing_and_is_named() -> None:
-    water = tank_hours(body(hours=HOURS, residue={"unheard_of": np.full(HOURS, 9.0)}))
-    compiled = lifecycle.compile(white_spot(), water, (fish(),))
-    assert compiled.without_parameters == ("unheard_of",)
-
-
 @pytest.mark.parametrize("kind", ["agent", "siphon", "water", "flow", "salt", "fresh", "heat"])
 def test_more_kill_never_leaves_more_path_by_path(kind: str) -> None:  # M4
     # Few parasites in much water, so that no hour holds more than is drawn one by one.

@@ -8,7 +8,7 @@ import pytest
 
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
-from tankside.errors import BadInput
+from tankside.errors import BadInput, refused_as
 from tankside.intake.dose_request import AtHand, DoseAsk
 from tankside.services.dose import work_out
 
@@ -83,7 +83,7 @@ def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
     dosing = work_out(asked())
     assert dosing.amount.text == "3\xa0mL"
     assert "30\xa0min" in dosing.line
-    assert "no alarm clock" in dosing.line
+    assert "not an alarm clock" in dosing.line
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
     ],
 )
 def test_a_bath_that_must_not_be_is_refused(more, code):
-    with pytest.raises(BadInput) as refused:
+    with pytest.raises(refused_as(code)) as refused:
         work_out(asked(**more))
     assert refused.value.code == code
 

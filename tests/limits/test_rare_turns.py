@@ -13,7 +13,7 @@ from tankside.course import Course, NewWater, StockGroup, run
 from tankside.course.actions import Dose, WaterChange
 from tankside.course.bodies.caution import Level
 from tankside.course.safety import gases
-from tankside.errors import BadInput, Mistake, NotPossible
+from tankside.errors import BadInput, Mistake
 from tankside.intake.dose_request import AtHand, DoseAsk
 from tankside.intake.labels import at_hand, read_labels
 from tankside.library import load
@@ -87,9 +87,9 @@ def salt(**more: object) -> DoseAsk:
         ({"in_water": ("formalin",)}, "E-WORD-01"),
         ({"in_water": ("=5 g",)}, "E-WORD-01"),
         ({"in_water": ("formalin=five g",)}, "E-NUM-04"),
-        ({"changed": "101 L"}, "E-UNIT-02"),
-        ({"choices": {"carbon": "perhaps"}}, "E-CLI-02"),
-        ({"stage": "old"}, "E-CLI-02"),
+        ({"changed": "101 L"}, "E-RANGE-01"),
+        ({"choices": {"carbon": "perhaps"}}, "E-WORD-02"),
+        ({"stage": "old"}, "E-WORD-02"),
         ({"at_hand": AtHand(seen_to=("clear-solution",))}, "E-WORD-02"),
         ({"at_hand": AtHand(seen_to=("clear-solution=maybe",))}, "E-WORD-02"),
         ({"at_hand": AtHand(seen_to=("blessed=yes",))}, "E-WORD-02"),
@@ -111,7 +111,7 @@ def test_the_whole_of_the_water_may_be_changed_and_is_dosed_anew():
 def test_without_a_known_limit_by_this_route_there_is_no_answer(monkeypatch):
     """The limit is asked for again when the answer is made: were it lost, nothing is shown."""
     monkeypatch.setattr("tankside.services.dose.hard_limit", lambda *_: None)
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(BadInput) as refused:
         work_out(salt())
     assert refused.value.code == "E-DOSE-10"
 

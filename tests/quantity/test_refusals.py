@@ -166,7 +166,7 @@ def test_each_door_names_its_box_and_shows_what_was_typed(
 @pytest.mark.parametrize(
     ("data", "field", "quoted"),
     [
-        (b"", "file", ""),
+        (b"", "file", "nothing"),
         (b"kind,kind\n", "header", "kind, kind"),
         (b"on,spots\n", "header", "kind"),
         (b"kind,spotz\n", "header", "spotz"),

@@ -35,13 +35,7 @@ def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = Fa
     from tankside.services.differential import tables
 
     if (vignettes is None) == (cases is None):
-        raise BadInput(
-            "E-CLI-02",
-            "Give either a file of vignettes or a folder of cases.",
-            given="both" if cases else "neither",
-            needed="--vignettes FILE or --cases FOLDER",
-            field="vignettes",
-        )
+        raise _not_one("both" if cases else "neither")
     compiled = tables()
     if vignettes is not None:
         cases_read = read_vignettes(Path(vignettes), compiled.facts)
@@ -67,6 +61,17 @@ def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = Fa
         *(f"  {name}: {value:.4g}" for name, value in speed.items() if value is not None),
     ]
     answer(result, "\n".join(text), as_json=as_json)
+
+
+def _not_one(chosen: str) -> BadInput:
+    return BadInput(
+        "E-CLI-02",
+        "Give either a file of vignettes or a folder of cases.",
+        given=chosen,
+        needed="--vignettes FILE or --cases FOLDER",
+        next_step="Give one of the two.",
+        field="vignettes",
+    )
 
 
 def _object(scores: Scores) -> dict[str, object]:

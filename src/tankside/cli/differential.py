@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import getpass
 import sys
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
@@ -54,6 +54,7 @@ def command(
             "Give either a case file or --findings FILE.",
             given="both" if case else "neither",
             needed="one of the two",
+            next_step="Leave one of them out, or give the one that is missing.",
             field="case",
         )
     unable = frozenset(cannot or ())
@@ -94,7 +95,7 @@ def _from_case(
         print(early_text(answered.found))
         idea = input("Your own first idea (identifier, or Enter to go on): ").strip() or None
     if idea is not None:
-        write_own_idea(path, idea, by=getpass.getuser())
+        write_own_idea(path, idea, by=who_types())
         answered = differential_of(path, seed=seed, cannot=cannot)
     extra: dict[str, object] = {
         "own_idea": answered.own_idea,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import getpass
 from typing import Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.terminal.output import answer
 from tankside.terminal.progress import teller
 
@@ -44,7 +44,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
 ) -> None:
     """Compare courses: clear in n of 20 runs, fish lost, days, work, cautions, what is blocked.
 
-    Strengths you enter are arithmetic, no recommendation. Labels, local law and a licensed
+    Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
     from tankside.intake.plan_setup import Asked
@@ -68,7 +68,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     planned = plan(case, asked, progress=teller(quiet=json))
     result, text = plan_json(planned), plan_text(planned)
     if choose is not None:
-        added = choose_course(case, planned, choose, by=by or getpass.getuser(), reason=reason)
+        added = choose_course(case, planned, choose, by=who_types(by), reason=reason)
         result["chosen"] = {"number": choose, "entry": added.new[0].id}
         text += f"\n\nChosen: course {choose}. Saved in {added.stored.path}\n" + "\n".join(
             line_text(entry) for entry in added.new

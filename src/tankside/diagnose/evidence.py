@@ -42,11 +42,6 @@ class Evidence:
         kept = {name: answered for name, answered in self.answers.items() if name != finding}
         return Evidence(kept, self.unconfirmed, self.weights)
 
-    def and_also(self, finding: str, *answers: str) -> Evidence:
-        """Return the evidence with one finding added or replaced."""
-        more = {**self.answers, finding: frozenset(answers)}
-        return Evidence(more, self.unconfirmed, self.weights)
-
 
 def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bool, ...]]:
     """Return the findings that say something, by name, as answer masks.

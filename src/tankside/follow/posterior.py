@@ -222,7 +222,7 @@ def _played(
         round_ = first_stream + number
         parts.append(play(proposal.start, proposal.rows(round_, size), round_, hours))
         if progress is not None:
-            progress("holding histories against the counts", number + 1, len(proposals))
+            progress("comparing histories with the counts", number + 1, len(proposals))
     return WeightedEnsemble(
         tuple(parts),
         tuple(p.offset(part) for p, part in zip(proposals, parts, strict=True)),

@@ -63,8 +63,8 @@ def typed_with(facts: Knowledge, ask: DoseAsk, agent: Agent, now: Moment) -> Giv
         labels = read_labels(facts, (f"{ask.agent}={ask.label}",), ask.scale, ask.syringe)
         labels = {name: at_hand(label, ask.at_hand, now) for name, label in labels.items()}
     system = _system(facts, ask)
-    gills = _yes(ask.gill_damage)
-    stage = _one_of(ask.stage, {stage: stage for stage in STAGES})
+    gills = _yes(ask.gill_damage, "gill_damage")
+    stage = _one_of(ask.stage, {stage: stage for stage in STAGES}, "stage")
     stock = tuple(_group(facts, name, stage, gills) for name in ask.animals)
     return Given((system,), system, stock, labels)
 
@@ -110,18 +110,20 @@ def _system(facts: Knowledge, ask: DoseAsk) -> System:
         kind=BodyKind.FISHLESS if ask.fishless else BodyKind.MAIN,
         volume=water,
         water=_one_of(
-            ask.choices.get("water"), {name: name for name in ("fresh", "brackish", "marine")}
+            ask.choices.get("water"),
+            {name: name for name in ("fresh", "brackish", "marine")},
+            "water",
         ),
         temperature_c=found.get("temperature_c"),
         alkalinity_mg_l_caco3=found.get("alkalinity_mg_l_caco3"),
         ph=found.get("ph"),
         oxygen_mg_l=found.get("oxygen_mg_l"),
         salinity_g_l=found.get("salinity_g_l"),
-        carbon_in=_yes(ask.choices.get("carbon")),
+        carbon_in=_yes(ask.choices.get("carbon"), "carbon"),
         filter_state=_filter(ask.choices.get("filter")),
-        invertebrates=_yes(ask.choices.get("invertebrates")),
-        plants=_yes(ask.choices.get("plants")),
-        food_fish=_yes(ask.choices.get("food_fish")),
+        invertebrates=_yes(ask.choices.get("invertebrates"), "invertebrates"),
+        plants=_yes(ask.choices.get("plants"), "plants"),
+        food_fish=_yes(ask.choices.get("food_fish"), "food_fish"),
         residues=tuple(_in_water(facts, text, water) for text in ask.in_water),
     )
 
@@ -151,24 +153,25 @@ def _read(typed: Mapping[str, str | None]) -> dict[str, float]:
     }
 
 
-def _yes(text: str | None) -> bool | None:
-    return _one_of(text, {"yes": True, "no": False})
+def _yes(text: str | None, field: str) -> bool | None:
+    return _one_of(text, {"yes": True, "no": False}, field)
 
 
 def _filter(text: str | None) -> FilterState | None:
-    return _one_of(text, {"ripe": FilterState.RIPE, "unripe": FilterState.UNRIPE})
+    return _one_of(text, {"ripe": FilterState.RIPE, "unripe": FilterState.UNRIPE}, "filter")
 
 
-def _one_of(text: str | None, choices: Mapping[str, T]) -> T | None:
+def _one_of(text: str | None, choices: Mapping[str, T], field: str) -> T | None:
     if text is None:
         return None
     if text not in choices:
         raise BadInput(
-            "E-CLI-02",
+            "E-WORD-02",
             "This choice is not known.",
             given=text,
             needed=" or ".join(choices),
             next_step="Leave it out when nobody knows.",
+            field=field,
         )
     return choices[text]
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from tankside.claims import Claim, Knowledge
 
 ANYWHERE = "any"
+UNKNOWN = "not known does not mean allowed"
 
 
 def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
@@ -18,11 +19,11 @@ def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, .
         country: two letters; None when nobody told it.
     """
     if country is None:
-        return ("The country was not told, so its law is not known; not known is never allowed.",)
+        return (f"The country was not entered, so its law is not known; {UNKNOWN}.",)
     rules = tuple(_rules(facts, agent, country))
     if not rules:
         where = country.upper()
-        return (f"No rule of {where} is on file; not known is never allowed. Ask the authority.",)
+        return (f"No rule of {where} is on file; {UNKNOWN}. Ask the authority.",)
     return tuple(
         f"Law ({claim.conditions['place']}, {claim.conditions['date']}): {claim.value}"
         for claim in rules

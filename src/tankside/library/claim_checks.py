@@ -70,7 +70,7 @@ def unit_of_quantity(house: House) -> Iterator[Problem]:
                 "unit_of_quantity",
                 subject,
                 house.short(subject, claim),
-                f"{claim.unit!r} is no unit of this quantity.",
+                f"{claim.unit!r} is not a unit of this quantity.",
                 f"convert it to {' or '.join(sorted(units))}.",
             )
 

@@ -53,10 +53,12 @@ def _finding(facts: DiagnosisFacts, finding: FindingFacts) -> Iterator[Problem]:
     file = f"findings/{finding.id}.toml"
     yield from _cell(finding, finding.baseline, file)
     if finding.baseline_answer not in finding.answers:
-        yield _problem("baseline", file, finding.id, "the baseline is no answer", "correct it")
+        yield _problem(
+            "baseline", file, finding.id, "the baseline is not one of the answers", "correct it"
+        )
     gate = facts.findings.get(finding.gate_finding)
     if finding.gate and (gate is None or finding.gate_answer not in gate.answers):
-        yield _problem("gate", file, finding.gate, "the gate names no answer", "correct it")
+        yield _problem("gate", file, finding.gate, "the gate does not name an answer", "correct it")
 
 
 def _condition(facts: DiagnosisFacts, condition: Condition) -> Iterator[Problem]:

@@ -46,8 +46,6 @@ _SPOILING = (
     "invader", "fresh_dead_h", "spoiled_dead_h", "fresh_slide_min", "spoiled_slide_min",
     "least", "provenance", "sources", "note",
 )  # fmt: skip
-_PAIR = ("first", "second", "factor", "low", "high", "provenance", "sources", "note")
-_WATER_FIRST = ("finding", "answer", "why")
 
 
 _T = TypeVar("_T")

@@ -89,7 +89,7 @@ def _word(
         if str(word) == stated.get(field):
             return word
     allowed = ", ".join(str(word) for word in words)
-    why = f"{stated.get(field)!r} is no {field}."
+    why = f"{stated.get(field)!r} is not a {field}."
     problems.append(Problem("stage", subject.file, "", why, f"use {allowed}."))
     return None
 

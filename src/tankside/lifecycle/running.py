@@ -97,14 +97,16 @@ def _check(histories: int, draws: Draws, moments: tuple[int, ...], hours: int) -
             "E-FC-01",
             "That number of histories cannot be run.",
             given=histories,
-            needed=f"1 to {draws.values.shape[0]}",
+            needed=f"1 to {min(draws.values.shape[0], MOST)}",
+            next_step="Run fewer histories, or draw more first.",
         )
     if moments[0] < 0 or moments[-1] > hours:
         raise BadInput(
             "E-FC-01",
             "A moment to look at lies outside the hours of the course.",
-            given=moments[-1],
+            given=f"{moments[0]} to {moments[-1]} h",
             needed=f"0 to {hours} h",
+            next_step="Look at hours of the course, or lengthen it.",
         )
 
 

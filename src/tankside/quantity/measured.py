@@ -105,30 +105,30 @@ def _unit_fault(
     needed = "one of: " + ", ".join(allowed)
     bare, low = name.partition(" as ")[0], name.lower()
     if not typed:
-        return _fault("01", "Choose a unit; none is assumed.", whole, field, needed)
+        return _fault("E-UNIT-01", "Choose a unit; none is assumed.", whole, field, needed)
     if bare in WITHOUT_BASIS or bare.lower() in WITHOUT_BASIS:
         instead = WITHOUT_BASIS.get(bare, WITHOUT_BASIS.get(bare.lower(), ""))
         message = "This ratio can be read in two ways."
-        return _fault("03", message, typed, field, instead)
+        return _fault("E-UNIT-03", message, typed, field, instead)
     if any(text.startswith(f"{name} as ") for text in allowed):
-        return _fault("03", "Say what the mass is of.", typed, field, needed)
+        return _fault("E-UNIT-03", "Say what the mass is of.", typed, field, needed)
     if bare.lower() in UNSAFE:
-        return _fault("04", "This is not a safe unit.", typed, field, UNSAFE[bare.lower()])
+        return _fault("E-UNIT-04", "This is not a safe unit.", typed, field, UNSAFE[bare.lower()])
     if bare in CONFUSABLE:
         message = "Capital and small letters make this unit unclear."
-        return _fault("05", message, typed, field, needed)
+        return _fault("E-UNIT-05", message, typed, field, needed)
     if any(name in units or bare in units for units in UNITS.values()):
         kinds = " or ".join(wanted)
-        return _fault("02", f"This unit does not measure {kinds}.", typed, field, needed)
+        return _fault("E-UNIT-02", f"This unit does not measure {kinds}.", typed, field, needed)
     if low in {text.lower() for units in UNITS.values() for text in units}:
         message = "Capital and small letters matter in a unit."
-        return _fault("05", message, typed, field, needed)
-    return _fault("05", "This unit is not on the list.", typed, field, needed)
+        return _fault("E-UNIT-05", message, typed, field, needed)
+    return _fault("E-UNIT-05", "This unit is not on the list.", typed, field, needed)
 
 
-def _fault(number: str, message: str, typed: str, field: str, needed: str) -> BadInput:
+def _fault(code: str, message: str, typed: str, field: str, needed: str) -> BadInput:
     return BadInput(
-        f"E-UNIT-{number}",
+        code,
         message,
         given=typed,
         needed=needed,

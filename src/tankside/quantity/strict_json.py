@@ -23,7 +23,7 @@ def _refuse(code: str, message: str, value: object, needed: str) -> BadInput:
 
 
 def _no_constant(name: str) -> NoReturn:
-    raise _refuse("E-NUM-06", "This is no number that can be kept.", name, "a finite number")
+    raise _refuse("E-NUM-06", "This number cannot be stored.", name, "a finite number")
 
 
 def _finite(text: str) -> float:

@@ -135,6 +135,6 @@ def _move(found: Differential, move: Move) -> str:
 def _caution(found: Differential) -> str:
     told = "" if found.facts.calibrated else "Words only: not tested on cases of other authors. "
     return (
-        f"{told}This lists what fits; it is no diagnosis. "
+        f"{told}This lists what fits; it is not a diagnosis. "
         "Drugs and listed diseases are matters for a licensed veterinarian and your local rules."
     )

@@ -61,7 +61,8 @@ def as_text(found: DoseAnswer) -> str:
         "",
         found.line,
         f"Sum: {amount.sum_text}",
-        f"Strength told {found.agent.basis}. Usual {usual}; never above {found.hard_mg_l:g} mg/L.",
+        f"Strength is given {found.agent.basis}. Usual {usual}; "
+        f"never above {found.hard_mg_l:g} mg/L.",
         f"If the water is the smallest that fits: {float(amount.strength_smaller_mg_l):.4g} mg/L.",
     ]
     if amount.stock_solution:

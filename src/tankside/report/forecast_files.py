@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tankside.lifecycle.results.outcome import DayOutcome, Quantiles
 from tankside.present.figures import Band, Clearing, Figure, as_file, forecast_chart
-from tankside.records.case_file import write_whole
+from tankside.records.whole_file import write_whole
 from tankside.report.page_follow import as_band, bands, seen_on_worst, what_is_counted
 from tankside.services.forecast import Ahead, Forecast
 

@@ -38,9 +38,7 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
     """
     view, followed = found.case.view, found.followed
     plan = (
-        f"Plan {followed.version}: "
-        if followed.version
-        else "No course chosen yet; foretold first: "
+        f"Plan {followed.version}: " if followed.version else "No course chosen yet; course 1 is "
     )
     lines = [
         f"Forecast: {view.name}, {found.organism.name}, {found.stage_durations.temperature_c:g} C",
@@ -176,11 +174,11 @@ def _looks(found: Forecast, ahead: Ahead) -> list[str]:
     if isfinite(ahead.trusted_from):
         when = day_words(found.day_at(ahead.trusted_from))
         lines.append(
-            f"  Such a look that finds nothing is the truth in 18 of 20 runs from day "
-            f"{ahead.trusted_from:.0f} on, {when}."
+            f"  From day {ahead.trusted_from:.0f} on, {when}, such a look that finds nothing is "
+            "right in 18 of 20 runs."
         )
     else:
-        lines.append("  Such a look that finds nothing is the truth in 18 of 20 runs on no day.")
+        lines.append("  On no day is such a look that finds nothing right in 18 of 20 runs.")
     if isfinite(ahead.last_dose):
         lines.append(
             f"  Of the runs in which fish live, 18 of 20 are clear for good from day "

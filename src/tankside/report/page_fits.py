@@ -17,7 +17,7 @@ SHOWN = 5
 REASONS = 6
 AHEAD = 3
 CAUTION = (
-    "This lists what fits; it is no diagnosis. Drugs and listed diseases are matters for a "
+    "This lists what fits; it is not a diagnosis. Drugs and listed diseases are matters for a "
     "licensed veterinarian and your local rules."
 )
 

@@ -32,7 +32,7 @@ def follow_page(case: OpenCase, worked_out: tuple[Block, ...] | None) -> Page:
     """
     blocks: list[Block] = [_waiting(case.view)]
     if worked_out is None:
-        note = "Histories are being played against the counts. This page renews itself."
+        note = "Histories are being compared with the counts. This page reloads itself."
         blocks.append(Words("Being worked out", (note,), "WAIT"))
     else:
         blocks += worked_out

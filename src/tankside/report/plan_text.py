@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import timedelta
 
+from tankside.case.wording import DAYS, MONTHS
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Compared, Score
-from tankside.report.case_text import DAYS, MONTHS
 from tankside.services.plan import NOT_VALIDATED, Planned
 
 MOST_CAUTIONS = 6
@@ -128,7 +128,7 @@ def plan_text(planned: Planned) -> str:
     lines += _unknown(planned)
     lines += [
         "",
-        "Choose one: tankside plan CASE --choose K. This is no order: labels, local law and a "
+        "Choose one: tankside plan CASE --choose K. This is not an order: labels, local law and a "
         "licensed veterinarian come first.",
     ]
     return "\n".join(lines)

@@ -21,7 +21,7 @@ from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
 from tankside.intake.dose_request import PROLONGED, DoseAsk, find_agent, read_strength
 from tankside.intake.dose_setting import Given, told_by_case, typed_with
@@ -66,7 +66,7 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
 
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
-        NotPossible: E-DOSE-20 no volume; E-DOSE-25 nothing to weigh out.
+        NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
     """
     facts = load()
     agent = find_agent(facts, ask.agent)
@@ -85,9 +85,9 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
     run = courses.run([*given.systems, *box], given.stock, course, facts, given.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
-        raise _refused(blocked[0])
+        raise _refused(blocked[0], ask)
     if not run.amounts:
-        raise NotPossible(
+        raise BadInput(
             "E-DOSE-25",
             f"Nothing to weigh out: the water already holds this strength of {agent.name}.",
             given=ask.strength,
@@ -101,7 +101,7 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
 def _no_label(agent: Agent) -> BadInput:
     return BadInput(
         "E-PROD-01",
-        f"No container of {agent.name} was told.",
+        f"No container of {agent.name} was entered.",
         given="no label",
         needed="the strength with its basis as the label prints it, and the scale or syringe",
         next_step="Read the label and name the tool that measures it.",
@@ -158,7 +158,7 @@ def _changed_l(text: str, system: System) -> float:
     if litres <= system.volume.point_l:
         return litres
     raise BadInput(
-        "E-UNIT-02",
+        "E-RANGE-01",
         "More water is changed than there is.",
         given=text,
         needed=f"at most {system.volume.point_l:g} L",
@@ -167,10 +167,11 @@ def _changed_l(text: str, system: System) -> float:
     )
 
 
-def _refused(caution: Caution) -> BadInput:
-    return BadInput(
+def _refused(caution: Caution, ask: DoseAsk) -> Mistake:
+    return refused_as(caution.code)(
         caution.code,
         caution.words,
+        given=f"{ask.strength} of {ask.agent}",
         needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
         next_step=caution.what_instead,
         field=caution.claim_key,
@@ -190,7 +191,7 @@ def _answer(
     hard = hard_limit(facts, agent.id, ask.route, around_it)
     low, high = lowest_useful(facts, agent.id, ask.route), soft_limit(facts, agent.id, ask.route)
     if hard is None:
-        raise NotPossible(
+        raise BadInput(
             "E-DOSE-10",
             "No limit is known by this route.",
             given=ask.route,

@@ -160,6 +160,7 @@ def _second(ask: VolumeAsk) -> tuple[float | None, str]:
             raise BadInput(
                 "E-NUM-01",
                 f"The {name} method needs both of its figures.",
+                given=first or other,
                 needed="--hose with --hose-time, or --salt with --salt-rise",
                 next_step="Give both, or neither.",
                 field=name,

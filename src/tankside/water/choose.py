@@ -5,7 +5,6 @@ Rivals stand side by side; the default is named with its reason; none is average
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -19,14 +18,6 @@ from tankside.water.ammonia_fresh import (
 from tankside.water.ammonia_saline import METHODS as CLEGG_WHITFIELD95
 from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
 from tankside.water.carbonate import CO2_ACTIVITY, CO2_IDEAL, co2_activity_mg_l, co2_ideal_mg_l
-from tankside.water.fish_oxygen import (
-    BOYD78,
-    CECH94,
-    CLARKE99,
-    oxygen_use_boyd78,
-    oxygen_use_cech94,
-    oxygen_use_clarke99,
-)
 from tankside.water.nitrogen import (
     TAN_ALL_FED,
     TAN_TIMMONS,
@@ -137,19 +128,6 @@ def free_carbon_dioxide(temperature_c: float, ph: float, alkalinity_mg_l_caco3: 
         MethodAnswer(CO2_IDEAL, co2_ideal_mg_l(*reading)),
         "the number of the printed factor tables, about 5 % on the safe side",
         MethodAnswer(CO2_ACTIVITY, co2_activity_mg_l(*reading)),
-    )
-
-
-def fish_oxygen_use(temperature_c: float, weight_g: float) -> Choice:
-    """Choose how to reckon oxygen use at rest [mg per kg of fish and hour]."""
-    rivals: tuple[tuple[Method, Callable[[float, float], Ranged]], ...] = (
-        (BOYD78, oxygen_use_boyd78),
-        (CECH94, oxygen_use_cech94),
-    )
-    return _choose(
-        MethodAnswer(CLARKE99, oxygen_use_clarke99(temperature_c, weight_g)),
-        "many bony fish, tropical to cold; the rivals are one species each",
-        *(MethodAnswer(method, use(temperature_c, weight_g)) for method, use in rivals),
     )
 
 

@@ -21,8 +21,6 @@ CO2_PER_O2 = CO2_G_MOL / (2 * OXYGEN_G_MOL)
 CACO3_MG_PER_MEQ = (CALCIUM_G_MOL + CARBON_G_MOL + _THREE * OXYGEN_G_MOL) / 2
 CHLORIDE_PER_SALT = CHLORINE_G_MOL / (CHLORINE_G_MOL + SODIUM_G_MOL)
 
-MMHG_PER_ATM = unit_factor(760, "mmHg in one standard atmosphere")
-
 
 def kelvin(temperature_c: Values) -> Floats:
     """Return a temperature [deg C] as absolute temperature [K]."""

@@ -69,7 +69,7 @@ def test_fish_that_bear_an_agent_are_not_mentioned(tank, facts):
         ("touchy", Level.CARE, "Blue copper crystals: care with touchy.",
          "touchy: care of metal (a leaflet).", "host.touchy.tolerance.metal"),
         ("blank", Level.CARE, "Blue copper crystals: not known for blank.",
-         "No figure was found; not known is not safe.", "host.blank.tolerance.metal"),
+         "No figure was found; not known does not mean safe.", "host.blank.tolerance.metal"),
     ],
 )  # fmt: skip
 def test_each_verdict_is_said_of_its_animals(tank, facts, kind, level, words, why, claim):
@@ -163,7 +163,7 @@ def test_invertebrates_and_plants_are_asked_for_and_judged(tank, facts, know, wh
     (unknown,) = cautions_of(replace(tank, **{what: True}), facts, DOSE, stock=stock)
     assert (unknown.level, unknown.words) == (
         Level.CARE, f"Blue copper crystals may hurt the {what}.")  # fmt: skip
-    assert unknown.why == "No figure was found; not known is not safe."
+    assert unknown.why == "No figure was found; not known does not mean safe."
     assert cautions_of(replace(tank, **{what: None}), facts, DOSE, stock=stock) == []
     strict_group = group("snail" if strict else "weed")
     own_facts = replace(hurts, hosts={**hurts.hosts, "snail": host("snail", "freshwater snail",

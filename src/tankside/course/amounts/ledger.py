@@ -229,7 +229,7 @@ class Account:
             "E-PROD-03",
             f"The container of {self.agent_name(label.agent)} "
             + ("has expired." if label.expired else "was read too long ago."),
-            "Strength and stability are told for a time only.",
+            "What a label says of strength and stability holds for a limited time.",
             LABEL_AGE_KEY,
             "Read the label at hand again, or use another container.",
             agent=label.agent,

@@ -133,11 +133,12 @@ def _check(
     inside = value >= limit if need.at_least else value <= limit
     if not inside:
         side = "at least" if need.at_least else "at most"
+        stated = claim.source or claim.provenance.value.replace("_", " ")
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-25",
             f"{agent_name} is not for this water: {need.words} is {value:g} {need.unit}.",
-            f"Needed: {side} {limit:g} {need.unit} ({claim.source or claim.evidence}).",
+            f"Needed: {side} {limit:g} {need.unit} ({stated}).",
             claim.key,
             "Choose another way, or change the water first and measure again.",
             hour=hour,

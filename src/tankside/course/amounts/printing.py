@@ -215,12 +215,13 @@ def placed(amount: PrintedAmount, action: int, hour: int, body: str) -> PrintedA
 
 def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Request) -> Caution:
     """Return the caution that stands in place of a refused amount."""
+    limit = request.passed if mistake.code == "E-DOSE-11" else request.limit
     return Caution(
         Level.BLOCKED,
         mistake.code,
         mistake.message,
         f"Asked for {mistake.given}; needed {mistake.needed}.",
-        request.limit.claim_key if request.limit else "",
+        limit.claim_key if limit else "",
         mistake.next_step,
         hour=hour,
         body=body,

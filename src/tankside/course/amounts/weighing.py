@@ -86,7 +86,7 @@ def _density(label: LabelEntry) -> Decimal:
     if label.density_g_ml is None or not label.density_g_ml > 0:
         raise BadInput(
             "E-PROD-01",
-            "This label is told by mass and the tool by volume (or the reverse): density needed.",
+            "The label goes by mass and the tool by volume (or the reverse): density needed.",
             given="no density",
             needed="density in g/mL from the label or a cited source; it is never taken as 1",
             next_step="Use a scale instead of a syringe (or the reverse), or enter the density.",

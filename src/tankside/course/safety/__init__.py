@@ -16,6 +16,7 @@ from tankside.course.safety import (
     strength,
     together,
 )
+from tankside.course.safety.pointed import check_pointed
 from tankside.course.safety.scene import CourseScene
 
 CHECKS = (
@@ -33,10 +34,15 @@ ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
 
 def check_all(scene: CourseScene) -> tuple[Caution, ...]:
-    """Return every caution once, the heaviest first."""
+    """Return every caution once, the heaviest first.
+
+    Raises:
+        PointsNowhere: a check points to something that is not part of the course.
+    """
     cautions = list(scene.schedule.cautions)
     for check in CHECKS:
         cautions += check(scene)
+    check_pointed(cautions, scene)
     once: dict[tuple[object, ...], Caution] = {}
     for caution in cautions:
         key = (*_same(caution), caution.group)

@@ -14,6 +14,7 @@ from tankside.course.safety.scene import CourseScene
 
 AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"
+UNKNOWN = "No figure was found; not known does not mean safe."
 WORST_FIRST = (AVOID, NOT_KNOWN, CARE, TOLERANT)
 HURT = ("lost", "harmed")
 SPARED = "spared"
@@ -72,7 +73,7 @@ def _species(
             why = _why(scene, classes, alike)
             yield _care(body, agent, classes, alike, f"{name}: care with {names}.", why)
         elif verdict == NOT_KNOWN:
-            why = "No figure was found; not known is not safe."
+            why = UNKNOWN
             yield _care(body, agent, classes, alike, f"{name}: not known for {names}.", why)
         elif verdict == NO_SPECIES:
             yield _unknown_species(agent, name, body, names)
@@ -159,7 +160,7 @@ def _unknown_species(agent: str, name: str, body: str, names: str) -> Caution:
         Level.CARE if salt else Level.BLOCKED,
         "E-DOSE-20",
         f"Species not known: {names}. {name} needs it.",
-        "What an unknown species bears is not known.",
+        "What an unknown species tolerates is not known.",
         "",
         "Name the species, or a near relative, before dosing.",
         body=body,
@@ -186,13 +187,13 @@ def _general(
     if here and effect in HURT and what == "invertebrates":
         yield Caution(
             Level.BLOCKED, "E-DOSE-26", f"{name} kills shrimps, snails and other invertebrates.",
-            claim.note if claim else "", key, "Move the fish out and treat them there.",
-            body=body, agent=agent,
+            claim.note if claim and claim.note else "Stated in the file of the agent.", key,
+            "Move the fish out and treat them there.", body=body, agent=agent,
         )  # fmt: skip
     elif here:
         yield Caution(
             Level.CARE, "E-DOSE-26", f"{name} may hurt the {what}.",
-            claim.note if claim and claim.note else "No figure was found; not known is not safe.",
+            claim.note if claim and claim.note else UNKNOWN,
             key, f"Take the {what} out, or treat the fish elsewhere.", body=body, agent=agent,
         )  # fmt: skip
     elif effect in HURT:

@@ -94,8 +94,8 @@ def _salt_there(scene: CourseScene, body: str) -> Iterator[Caution]:
             Level.CARE,
             "S-SALT-THERE",
             "There may be salt in the water already.",
-            f"The reading is {read:g} g/L, fresh water holds at most {fresh[2]:g}; nobody has told "
-            "of salt, so the amounts do not count it.",
+            f"The reading is {read:g} g/L, fresh water holds at most {fresh[2]:g}; no salt "
+            "was entered, so the amounts do not count it.",
             FRESH_KEY,
             "Ask what was put in, enter it, and work the amounts out again.",
             body=body,
@@ -131,7 +131,7 @@ def _salt_hosts(scene: CourseScene, body: str, groups: list[StockGroup]) -> Iter
         yield Caution(
             Level.CARE,
             "S-SALT-HOST",
-            f"The salt comes near what {group.name} does not bear.",
+            f"The salt comes near what {group.name} does not tolerate.",
             f"Salt is {highest}; at most {most_g_l:.2g} g/L "
             f"({claim.bounds()[1]:g} g/L printed: {printed}, {claim.source or 'no source'}).",
             claim.key,
@@ -198,5 +198,5 @@ def _range(scene: CourseScene, body: str, groups: list[StockGroup]) -> Iterator[
                 Level.CARE if warms or code == "S-COLD" else Level.NOTE, code,
                 f"{words} for {', '.join(names)}.",
                 f"The water goes from {water.min():.3g} to {water.max():.3g} C.", "",
-                "Choose a temperature that all of them bear.", body=body,
+                "Choose a temperature that all of them tolerate.", body=body,
             )  # fmt: skip

@@ -120,9 +120,9 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
         yield Caution(
             Level.CARE, "S-AMMONIA-BOUND",
             "The ammonia reading may count what the conditioner holds bound.",
-            "Many tests give bound and free ammonia as one, or a false colour; what is reckoned "
+            "Many tests give bound and free ammonia as one, or a false colour; what is worked out "
             "from the reading is then the worst case.", AMMONIA_CARE_KEY,
-            "Ask which test it was; use one that tells free ammonia, and test the new water too.",
+            "Ask which test it was; use one that shows free ammonia, and test the new water too.",
             body=body,
         )  # fmt: skip
     if toxic is None:

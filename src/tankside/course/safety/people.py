@@ -77,7 +77,7 @@ def _food(scene: CourseScene, agent: str) -> Iterator[Caution]:
             "S-FOOD",
             f"{name}: waiting time before eating is not known"
             + ("." if eaten else f"; {', '.join(maybe)} may be eaten."),
-            "Not known is never none.",
+            "Not known does not mean none.",
             f"agent.{agent}.withdrawal",
             "Do not treat animals that may be eaten; ask a veterinarian.",
             agent=agent,

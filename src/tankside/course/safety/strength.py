@@ -73,7 +73,7 @@ def _not_ended(
             Level.BLOCKED,
             "E-DOSE-12",
             f"Nothing ends the bath with {scene.agent_name(agent)}.",
-            f"After {minutes:g} min {concentration(float(high[end]), '')} may still be there.",
+            f"After {minutes:g} min {_known(float(high[end]))} may still be there.",
             "" if lasting is None else lasting.claim_key,
             "Plan the change of water that ends it, or use a separate bath.",
             hour=end,
@@ -122,8 +122,11 @@ def _never_useful(scene: CourseScene, body: str, agent: str, route: str) -> Iter
 
 
 def _highest(scene: CourseScene, body: str, agent: str) -> str:
-    highest = float(scene.high(body, agent).max())
-    return concentration(highest, "") if math.isfinite(highest) else "an amount nobody knows"
+    return _known(float(scene.high(body, agent).max()))
+
+
+def _known(mg_l: float) -> str:
+    return concentration(mg_l, "") if math.isfinite(mg_l) else "an amount nobody knows"
 
 
 def _no_limit(scene: CourseScene, body: str, agent: str) -> Caution:
@@ -257,11 +260,12 @@ def _minutes(
 ) -> Iterator[Caution]:
     longest = scene.facts.find(f"agent.{agent}.minutes_max.{route}")
     if longest is not None and not minutes <= longest.bounds()[1]:
+        stated = longest.source or longest.provenance.value.replace("_", " ")
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-12",
             f"{minutes:g} min in {scene.agent_name(agent)} is too long.",
-            f"At most {longest.bounds()[1]:g} min ({longest.source or longest.evidence}).",
+            f"At most {longest.bounds()[1]:g} min ({stated}).",
             longest.key,
             "Shorten the time; stay beside it.",
             hour=hour,

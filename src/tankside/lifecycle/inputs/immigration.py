@@ -64,6 +64,7 @@ def pulses(setup: Setting, start: InitialState) -> tuple[Pulse, ...]:
                 "Swimmers are brought in at an hour or into a body that is not in the forecast.",
                 given=f"{arrival.body} at {arrival.hour} h",
                 needed=f"{', '.join(setup.bodies)}; 0 to {setup.last_hour - 1} h",
+                next_step="Move the arrival into the hours and the waters of the course.",
             )
         to = setup.bodies.index(arrival.body)
         brought.append(Pulse(arrival.hour, OUTSIDE, to, drawn=arrival_key(number)))

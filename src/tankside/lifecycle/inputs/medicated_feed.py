@@ -68,15 +68,6 @@ def hindering(organism: Organism, tank_hours: TankHours) -> str:
     return next((a for a in agents if organism.known(f"{FEED}.{a}.refused")), "")
 
 
-def feeds_with_parameters(organism: Organism, tank_hours: TankHours) -> set[str]:
-    """Return the agents of feeds that hinder settling or change the residence time on the fish."""
-    agents = {event.agent for event in feeds(tank_hours)}
-    shortened = {
-        a for a in agents for s in organism.stages if organism.known(_residence_key(a, s.key))
-    }
-    return shortened | {a for a in agents if organism.known(f"{FEED}.{a}.refused")}
-
-
 def _residence_key(agent: str, stage: str) -> str:
     return f"{FEED}.{agent}.{stage}.stay_factor"
 

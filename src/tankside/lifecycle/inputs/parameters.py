@@ -42,6 +42,7 @@ def require_parameters(organism: Organism) -> None:
         raise NotPossible(
             "E-FC-02",
             f"No forecast for {organism.name}: {len(lacking)} figures are missing.",
+            given=organism.id,
             needed="; ".join(f"{key} ({why})" for key, why in sorted(lacking.items())),
             next_step="Use the dates that print supports, and ask for a count at each check.",
         )
@@ -82,7 +83,9 @@ def parts_of(organism: Organism) -> Parts:
         raise NotPossible(
             "E-FC-02",
             f"The life cycle of {organism.name} has a shape the forecast does not know.",
+            given=organism.id,
             needed="at most one timed and one rated stage on the fish, one seeking stage",
+            next_step="Use the dates that print supports, and ask for a count at each check.",
         )
     return Parts(
         timed[0] if timed else None,

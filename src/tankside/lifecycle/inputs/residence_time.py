@@ -11,7 +11,6 @@ from tankside.claims.organism import Spread
 from tankside.lifecycle.inputs.types import Floats
 
 CELLS = whole_setting(1024, "cells of the table; its two end cells have tables of their own")
-TABLE_SIZE = whole_setting(3, "main table, lower end, upper end") * (CELLS + 1)
 EDGE = setting(2.0**-23, "the ends of the distribution are taken here, not at 0 and 1")
 GRID = whole_setting(20001, "points on which a mixture is inverted")
 WIDEST = setting(8.0, "standard deviations covered when a mixture is inverted")

@@ -13,9 +13,6 @@ from tankside.lifecycle.inputs.clocks import linear_factor, q10_factor
 from tankside.lifecycle.inputs.types import Range
 from tankside.quantity.per import HOURS_PER_DAY
 
-_ONE_LIFE = "one life on the fish"
-_ONE_CYCLE = "one cycle from release to release"
-
 
 @dataclass(frozen=True, slots=True)
 class StageDurations:
@@ -95,6 +92,7 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
         raise NotPossible(
             "E-FC-02",
             f"No figure says how long a stage of {organism.name} lasts.",
+            given=organism.id,
             needed="a stay on the fish or on the bottom, with its source",
             next_step="Follow the dates in print for this organism, or ask a specialist.",
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import exp
 
 import numpy as np
@@ -368,20 +367,9 @@ def run_history(w: World, row: Whole, seed: Whole) -> None:
         clean(w)
 
 
-def door_for(stamp: int) -> Callable[..., None]:
-    """Return the compiled loop over histories.
-
-    Args:
-        stamp: names the version of the whole kernel, so that compiled code kept on disk is
-            used only for the source it came from.
-    """
-
-    @door
-    def run_rows(w: World, rows: Array, seed: Whole) -> None:
-        """Play the histories of these rows, one after another, in one thread."""
-        w.total[LANDINGS] = stamp
-        clean(w)
-        for k in range(rows.size):
-            run_history(w, rows[k], seed)
-
-    return run_rows
+@door
+def run_rows(w: World, rows: Array, seed: Whole) -> None:
+    """Play the histories of these rows, one after another, in one thread."""
+    clean(w)
+    for k in range(rows.size):
+        run_history(w, rows[k], seed)

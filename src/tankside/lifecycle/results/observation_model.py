@@ -153,6 +153,7 @@ def _check(histories: Histories, sighting: Sighting) -> None:
             "That count cannot be compared with the forecast.",
             given=f"{sighting.group}, {sighting.how}, {sighting.kind}",
             needed=f"a group of {', '.join(histories.groups)}; spots, scrape or deaths",
+            next_step="Correct the count in the case, or leave it out of the comparison.",
         )
 
 
