@@ -39,10 +39,10 @@ def _watch(config: pytest.Config, made: type, step: str, up: int) -> None:
     """Note the code of each one that the program makes; ``up`` frames up is who makes it."""
     checked = getattr(made, step)
 
-    def note(one: Mistake | Caution, *args: object, **kwargs: object) -> None:
-        checked(one, *args, **kwargs)
+    def note(made: Mistake | Caution, *args: object, **kwargs: object) -> None:
+        checked(made, *args, **kwargs)
         if sys._getframe(up).f_code.co_filename.startswith(SOURCE):
-            config.stash[MADE].add(one.code)
+            config.stash[MADE].add(made.code)
 
     setattr(made, step, note)
     config.add_cleanup(lambda: setattr(made, step, checked))

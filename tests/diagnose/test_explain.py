@@ -18,12 +18,14 @@ def log_odds(ranking, name):
 def test_the_weight_of_a_finding_is_the_change_of_log_odds_it_brings(tables):
     """Good's weight of evidence, worked out by ranking once more without the finding."""
     ranking = rank(tables, Evidence.of(SEEN))
-    for told in explain(ranking, ("ICH", "LYMPHO", "NONE")):
-        for speaks in (*told.supports, *told.against):
+    for explanation in explain(ranking, ("ICH", "LYMPHO", "NONE")):
+        for speaks in (*explanation.supports, *explanation.against):
             if speaks.finding in ("spots_visible",):
                 continue  # taking the gate back takes the descriptors with it
             rest = rank(tables, ranking.evidence.without(speaks.finding))
-            gained = log_odds(ranking, told.condition) - log_odds(rest, told.condition)
+            gained = log_odds(ranking, explanation.condition) - log_odds(
+                rest, explanation.condition
+            )
             assert speaks.weight == pytest.approx(gained, abs=1e-9)
 
 
@@ -35,11 +37,13 @@ def test_what_speaks_against_the_leader_is_listed(tables):
 
 def test_lists_are_ordered_by_weight(tables):
     ranking = rank(tables, Evidence.of(SEEN))
-    for told in explain(ranking, tables.ids):
-        assert [s.weight for s in told.supports] == sorted(
-            (s.weight for s in told.supports), reverse=True
+    for explanation in explain(ranking, tables.ids):
+        assert [s.weight for s in explanation.supports] == sorted(
+            (s.weight for s in explanation.supports), reverse=True
         )
-        assert [s.weight for s in told.against] == sorted(s.weight for s in told.against)
+        assert [s.weight for s in explanation.against] == sorted(
+            s.weight for s in explanation.against
+        )
 
 
 def test_what_would_change_the_order_does_change_it(tables):
@@ -53,6 +57,6 @@ def test_what_would_change_the_order_does_change_it(tables):
 
 def test_the_weightiest_open_question_of_white_spot_is_the_slide(tables):
     seen = Evidence.of({"spots_visible": "yes", "water_type": "freshwater"})
-    (told,) = explain(rank(tables, seen), ("ICH",))
-    assert told.unknown[0].finding == "m_big_ciliate"
-    assert "m_big_ciliate" not in {s.finding for s in (*told.supports, *told.against)}
+    (explanation,) = explain(rank(tables, seen), ("ICH",))
+    assert explanation.unknown[0].finding == "m_big_ciliate"
+    assert "m_big_ciliate" not in {s.finding for s in (*explanation.supports, *explanation.against)}

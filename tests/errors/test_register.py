@@ -16,7 +16,7 @@ from tankside.errors import (
     UnregisteredCode,
     refused_as,
 )
-from tankside.errors.code import Code, Level, Part
+from tankside.errors.code import CautionTarget, Code, Level
 from tankside.errors.codes import amounts, courses, files, findings, program, typed, water
 from tankside.errors.register import REGISTER
 
@@ -137,10 +137,10 @@ def test_a_caution_has_one_of_its_levels(code):
 
 
 @pytest.mark.parametrize("code", CAUTIONS, ids=of)
-@pytest.mark.parametrize("part", Part)
+@pytest.mark.parametrize("part", CautionTarget)
 def test_a_caution_points_to_what_the_register_says(code, part):
-    left_out = {part: None if part is Part.HOUR else ""}
-    left_out = {"claim_key" if part is Part.CLAIM else part: left_out[part]}
+    left_out = {part: None if part is CautionTarget.HOUR else ""}
+    left_out = {"claim_key" if part is CautionTarget.CLAIM else part: left_out[part]}
     if part in code.caution.points_to:
         with pytest.raises(UnregisteredCode, match=part):
             caution(code.name, **left_out)

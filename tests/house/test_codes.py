@@ -51,13 +51,13 @@ def literals(source: str) -> Iterator[str]:
     described = docstrings(tree)
     for node in ast.walk(tree):
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and node not in described:
-            yield from (found.group() for found in TOKEN.finditer(node.value))
+            yield from (match.group() for match in TOKEN.finditer(node.value))
 
 
 def mentioned(text: str) -> Iterator[str]:
     """Yield each code or family of codes that a text names: E-DATE-01, E-NUM-*, E-DOSE-.."""
-    for found in TOKEN.finditer(text):
-        yield found.group().rstrip("-")
+    for match in TOKEN.finditer(text):
+        yield match.group().rstrip("-")
 
 
 def is_known(name: str) -> bool:
@@ -85,15 +85,17 @@ def of_one(call: ast.Call, kind: str) -> Iterator[str]:
     for part in CARRIED:
         if part == "given" and part not in said and refusal is not None and refusal.nothing_given:
             continue
-        told = said.get(part)
-        if told is None or (isinstance(told, ast.Constant) and not str(told.value).strip()):
+        argument = said.get(part)
+        if argument is None or (
+            isinstance(argument, ast.Constant) and not str(argument.value).strip()
+        ):
             yield f"{code} lacks {part}"
 
 
 @pytest.mark.parametrize("path", source_files(), ids=label)
 def test_every_code_that_can_be_raised_is_registered_and_written_out(path):
-    found = set(literals(path.read_text(encoding="utf-8")))
-    assert found <= set(REGISTER), found - set(REGISTER)
+    codes = set(literals(path.read_text(encoding="utf-8")))
+    assert codes <= set(REGISTER), codes - set(REGISTER)
 
 
 @pytest.mark.parametrize("path", source_files(), ids=label)

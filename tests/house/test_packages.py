@@ -40,19 +40,19 @@ def name_of(requirement: str) -> str:
 
 def imported(sources: Iterable[str]) -> set[str]:
     """Name the packages that any of these modules imports, wherever it stands."""
-    found: set[str] = set()
+    packages: set[str] = set()
     for source in sources:
         for node in ast.walk(ast.parse(source)):
             if isinstance(node, ast.Import):
-                found |= {alias.name.partition(".")[0] for alias in node.names}
+                packages |= {alias.name.partition(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
-                found.add(node.module.partition(".")[0])
-    return found - set(sys.stdlib_module_names) - {"tankside"}
+                packages.add(node.module.partition(".")[0])
+    return packages - set(sys.stdlib_module_names) - {"tankside"}
 
 
 def unused(asked_for: Iterable[str], used: set[str], waiting: Iterable[str]) -> set[str]:
     """Name what is asked for, is not imported and waits for nothing."""
-    names = {name_of(one) for one in asked_for}
+    names = {name_of(requirement) for requirement in asked_for}
     return {
         name for name in names if IMPORTED_AS.get(name, name.replace("-", "_")) not in used
     } - set(waiting)
@@ -66,7 +66,10 @@ def used() -> set[str]:
 @pytest.fixture(scope="module")
 def asked_for() -> list[str]:
     extras = PROJECT["project"]["optional-dependencies"].values()
-    return [*PROJECT["project"]["dependencies"], *(one for extra in extras for one in extra)]
+    return [
+        *PROJECT["project"]["dependencies"],
+        *(requirement for extra in extras for requirement in extra),
+    ]
 
 
 def test_every_package_is_used_or_waits_for_a_next_step(
@@ -81,7 +84,7 @@ def test_nothing_waits_that_is_used_or_not_asked_for(asked_for: list[str], used:
 
 
 def test_no_package_is_used_that_is_not_asked_for(asked_for: list[str], used: set[str]) -> None:
-    names = {name_of(one) for one in asked_for}
+    names = {name_of(requirement) for requirement in asked_for}
     modules = {IMPORTED_AS.get(name, name.replace("-", "_")) for name in names}
     part_of = {module for module, whole in PART_OF.items() if whole in names}
     assert used - modules - part_of - ONLY_WHERE_INSTALLED == set()
@@ -98,4 +101,4 @@ def test_a_planted_package_is_named() -> None:
 def test_every_lock_holds_what_is_asked_for(tier: str, asked_for: list[str]) -> None:
     lines = (ROOT / "locks" / f"{tier}.lock").read_text(encoding="utf-8").splitlines()
     locked = {name_of(line) for line in lines if line and not line.startswith((" ", "#"))}
-    assert {name_of(one) for one in asked_for} <= locked
+    assert {name_of(requirement) for requirement in asked_for} <= locked

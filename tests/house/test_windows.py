@@ -83,21 +83,21 @@ print(first.getsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR),
 
 def posix_only(source: str) -> list[str]:
     """Name what a module imports that Windows lacks, wherever it stands."""
-    found = []
+    modules = []
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Import):
-            found += [alias.name.partition(".")[0] for alias in node.names]
+            modules += [alias.name.partition(".")[0] for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
-            found.append(node.module.partition(".")[0])
+            modules.append(node.module.partition(".")[0])
         elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-            found += [name for name in POSIX_ONLY if f"import {name}\n" in node.value]
-    return sorted(POSIX_ONLY.intersection(found))
+            modules += [name for name in POSIX_ONLY if f"import {name}\n" in node.value]
+    return sorted(POSIX_ONLY.intersection(modules))
 
 
 def test_no_module_imports_what_windows_lacks() -> None:
     places = [ROOT / "dev.py", *(ROOT / "src").rglob("*.py")]
-    found = {str(p.relative_to(ROOT)): posix_only(p.read_text(encoding="utf-8")) for p in places}
-    assert {place: names for place, names in found.items() if names} == {}
+    by_place = {str(p.relative_to(ROOT)): posix_only(p.read_text(encoding="utf-8")) for p in places}
+    assert {place: names for place, names in by_place.items() if names} == {}
 
 
 @pytest.mark.parametrize(

@@ -119,5 +119,5 @@ def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(water
 def test_the_courses_leave_every_reading_out_and_put_every_step_in(water):
     tanks = [tank(water, random.Random(number)) for number in range(COURSES)]
     for name in OPEN:
-        assert {getattr(found, name) is None for found in tanks} == {True, False}
+        assert {getattr(body, name) is None for body in tanks} == {True, False}
     assert {f.name for f in fields(System)} >= set(OPEN)

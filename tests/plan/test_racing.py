@@ -8,7 +8,7 @@ from tankside.plan import RaceRules, race
 
 
 class Noisy:
-    """Candidates with known true losses, played under shared luck."""
+    """Candidates with known true losses, played under common random numbers."""
 
     def __init__(self, truths: list[float]) -> None:
         self.truths = truths
@@ -16,8 +16,8 @@ class Noisy:
 
     def __call__(self, candidate: int, number: int, histories: int) -> np.ndarray:
         self.calls.append((candidate, number, histories))
-        luck = np.random.default_rng(number).normal(0, 1, histories)
-        return self.truths[candidate] + luck
+        noise = np.random.default_rng(number).normal(0, 1, histories)
+        return self.truths[candidate] + noise
 
 
 def test_the_best_of_many_is_found_with_far_fewer_runs_than_a_full_search() -> None:

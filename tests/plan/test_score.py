@@ -27,8 +27,10 @@ def test_losses_are_the_5_and_95_percent_of_the_runs(played: lifecycle.Histories
 
 def test_where_nothing_says_what_kills_no_loss_is_said() -> None:
     clean = play(white_spot(), tank_hours(body(hours=48)), start(0.0), histories=8)
-    known, unknown = (score(clean, (), 2, deaths_known=told) for told in (True, False))
-    assert known.losses_useful
-    assert lost_words(known) == "0 to 0 of 10"
+    with_deaths, unknown = (
+        score(clean, (), 2, deaths_known=known_deaths) for known_deaths in (True, False)
+    )
+    assert with_deaths.losses_useful
+    assert lost_words(with_deaths) == "0 to 0 of 10"
     assert not unknown.losses_useful
     assert lost_words(unknown) == "not known: no figure says what kills"

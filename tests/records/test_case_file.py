@@ -231,24 +231,24 @@ def test_four_writers_lose_nothing(stored: StoredCase) -> None:
     assert sorted(notes) == sorted(f"{n}:{i}" for n in range(4) for i in range(10))
 
 
-def _write_until_killed(path: Path, told: int) -> None:
+def _write_until_killed(path: Path, report_fd: int) -> None:
     stored = read_case(path)
     while True:
         stored = append_entries(stored, [entry(stored.version + 1)])
-        os.write(told, b"%d\n" % stored.version)
+        os.write(report_fd, b"%d\n" % stored.version)
 
 
 def _kill_one_writer(path: Path, wait_s: float, *, after_first: bool) -> int:
     """Fork a writer, kill it without warning, return the last entry it said was saved."""
-    hear, told = os.pipe()
+    hear, report_fd = os.pipe()
     child = os.fork()
     if child == 0:
         os.close(hear)
         try:
-            _write_until_killed(path, told)
+            _write_until_killed(path, report_fd)
         finally:
             os._exit(1)
-    os.close(told)
+    os.close(report_fd)
     with os.fdopen(hear, "rb") as pipe:
         first = pipe.readline() if after_first else b""
         time.sleep(wait_s)

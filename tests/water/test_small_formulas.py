@@ -112,18 +112,18 @@ def test_ultraviolet_by_hand():
 
 @given(st.floats(1, 100), st.sampled_from(list(water.Shape)))
 def test_weight_grows_about_with_the_cube_and_keeps_its_edges(length, shape):
-    found = water.weight_froese14(length, shape)
-    assert found.low.number < found.point.number < found.high.number
-    doubled = water.weight_froese14(2 * length, shape).point.number / found.point.number
+    weight = water.weight_froese14(length, shape)
+    assert weight.low.number < weight.point.number < weight.high.number
+    doubled = water.weight_froese14(2 * length, shape).point.number / weight.point.number
     assert 7.9 < doubled < 8.9
 
 
 def test_edges_are_a_factor_of_about_two_by_shape_and_four_over_all():
     """95 % of a: x/ 2.2 by shape, x/ 4.1 over all (Froese 2014, standard deviations as printed)."""
     for shape in water.Shape:
-        found = water.weight_froese14(10.0, shape)
+        weight = water.weight_froese14(10.0, shape)
         printed = 4.1 if shape is water.Shape.ANY else 2.2
-        assert found.high.number / found.point.number == pytest.approx(printed, abs=0.06)
+        assert weight.high.number / weight.point.number == pytest.approx(printed, abs=0.06)
 
 
 def test_own_length_weight_of_a_species():

@@ -28,7 +28,7 @@ class Model:
     organism: Organism
     tank_hours: TankHours
     hosts: tuple[lifecycle.HostGroup, ...]
-    start: lifecycle.StartState
+    start: lifecycle.InitialState
     swimmer_kill_per_h: np.ndarray[Any, np.dtype[np.float64]]
     settings: dict[str, Any]
 
@@ -68,7 +68,7 @@ def model(name: str, *, fish: int = 1, days: int = 0, burden: int = 1) -> Model:
             lifecycle.HostGroup("infested", numbers["infested"] * fish, weight),
             lifecycle.HostGroup("clean", numbers["clean"] * fish, weight),
         ),
-        start=lifecycle.StartState(
+        start=lifecycle.InitialState(
             {"infested": (each, each, each)}, age=0.0, steady_bottom=False, exact=True
         ),
         swimmer_kill_per_h=kill,

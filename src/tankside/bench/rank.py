@@ -36,38 +36,38 @@ def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = Fa
 
     if (vignettes is None) == (cases is None):
         raise _not_one("both" if cases else "neither")
-    known = tables()
+    compiled = tables()
     if vignettes is not None:
-        found = read_vignettes(Path(vignettes), known.facts)
+        cases_read = read_vignettes(Path(vignettes), compiled.facts)
     else:
-        found = read_cases(Path(str(cases)))
-    told = [case for case in found if case.own_idea]
-    own = sum(case.own_idea in case.confirmed for case in told)
-    whole = score(known, found, lambda case: case.evidence)
-    gross = score(known, found, lambda case: case.gross(known.facts))
-    speed = measure(known, found)
+        cases_read = read_cases(Path(str(cases)))
+    with_idea = [case for case in cases_read if case.own_idea]
+    right = sum(case.own_idea in case.confirmed for case in with_idea)
+    whole = score(compiled, cases_read, lambda case: case.evidence)
+    gross = score(compiled, cases_read, lambda case: case.gross(compiled.facts))
+    speed = measure(compiled, cases_read)
     result = {
         "all": _object(whole),
         "gross_only": _object(gross),
         "speed": speed,
-        "calibrated": known.facts.calibrated,
-        "own_idea": {"right": own, "of": len(told)},
+        "calibrated": compiled.facts.calibrated,
+        "own_idea": {"right": right, "of": len(with_idea)},
     }
     text = [
         *_lines("ALL FINDINGS", whole),
         *_lines("HISTORY AND GROSS SIGNS ONLY", gross),
-        *([f"OWN FIRST IDEA right in {own} of {len(told)}"] if told else []),
+        *([f"OWN FIRST IDEA right in {right} of {len(with_idea)}"] if with_idea else []),
         "SPEED (warm, one thread)",
         *(f"  {name}: {value:.4g}" for name, value in speed.items() if value is not None),
     ]
     answer(result, "\n".join(text), as_json=as_json)
 
 
-def _not_one(given: str) -> BadInput:
+def _not_one(chosen: str) -> BadInput:
     return BadInput(
         "E-CLI-02",
         "Give either a file of vignettes or a folder of cases.",
-        given=given,
+        given=chosen,
         needed="--vignettes FILE or --cases FOLDER",
         next_step="Give one of the two.",
         field="vignettes",

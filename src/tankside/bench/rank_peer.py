@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import pyagrum  # type: ignore[import-not-found, unused-ignore]
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import Evidence, Tables, rank
 
 REPEATS = 20
@@ -39,7 +39,7 @@ def network(tables: Tables, causes: tuple[str, ...], findings: tuple[str, ...]) 
         net.cpt(cause).fillWith([1 - prior, prior])
     for finding in findings:
         asked = tables.facts.findings[finding]
-        if asked.law not in (Law.NOISY_OR, Law.NOISY_MAX):
+        if asked.law not in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX):
             raise ValueError(finding)
         net.add(pyagrum.LabelizedVariable(finding, "", list(asked.answers)))
         for cause in causes:
@@ -71,13 +71,15 @@ def ratio(tables: Tables) -> float:
     The library answers for twelve causes and six findings, fully enumerated; the ranking weighs
     the whole list, every single and every pair, on the same findings.
     """
-    told: Mapping[str, str] = {name: tables.facts.findings[name].answers[-1] for name in FINDINGS}
+    answers: Mapping[str, str] = {
+        name: tables.facts.findings[name].answers[-1] for name in FINDINGS
+    }
     net = network(tables, CAUSES, FINDINGS)
     engine = pyagrum.LazyPropagation(net)
-    evidence = Evidence.of(told)
+    evidence = Evidence.of(answers)
 
     def ask() -> None:
-        engine.setEvidence(dict(told))
+        engine.setEvidence(dict(answers))
         engine.makeInference()
         for cause in CAUSES:
             engine.posterior(cause)

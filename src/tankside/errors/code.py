@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
-class Kind(StrEnum):
+class RefusalKind(StrEnum):
     """How a request is refused."""
 
     BAD_INPUT = "bad input"
@@ -22,7 +22,7 @@ class Level(StrEnum):
     NOTE = "note"
 
 
-class Part(StrEnum):
+class CautionTarget(StrEnum):
     """What a caution may point to."""
 
     BODY = "body"
@@ -54,7 +54,7 @@ class Refusal:
         nothing_given: why a refusal may say nothing of what was given; "" when it always does.
     """
 
-    kind: Kind
+    kind: RefusalKind
     field: bool = False
     nothing_given: str = ""
 
@@ -69,7 +69,7 @@ class Warned:
     """
 
     levels: tuple[Level, ...]
-    points_to: tuple[Part, ...]
+    points_to: tuple[CautionTarget, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from tankside.errors.code import Kind
+from tankside.errors.code import RefusalKind
 from tankside.errors.register import check_refusal, kind_of
 
 SHOWN_LENGTH = 80
@@ -29,7 +29,7 @@ class Mistake(Exception):
     """
 
     exit_code: ClassVar[int] = 2
-    kind: ClassVar[Kind | None] = None
+    kind: ClassVar[RefusalKind | None] = None
 
     def __init__(
         self,
@@ -78,21 +78,21 @@ class BadInput(Mistake):
     """The input breaks a rule; nothing was saved and no default was put in its place."""
 
     exit_code = 2
-    kind = Kind.BAD_INPUT
+    kind = RefusalKind.BAD_INPUT
 
 
 class NotPossible(Mistake):
     """The request is well formed but cannot be met with what is known or built."""
 
     exit_code = 3
-    kind = Kind.NOT_POSSIBLE
+    kind = RefusalKind.NOT_POSSIBLE
 
 
 class CouldNotSave(Mistake):
     """The store refused; what was there before is unchanged."""
 
     exit_code = 5
-    kind = Kind.COULD_NOT_SAVE
+    kind = RefusalKind.COULD_NOT_SAVE
 
 
 _REFUSES = {refused.kind: refused for refused in (BadInput, NotPossible, CouldNotSave)}

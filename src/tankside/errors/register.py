@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from itertools import chain
 from types import MappingProxyType
 
-from tankside.errors.code import Code, Kind, Level, Part, UnregisteredCode
+from tankside.errors.code import CautionTarget, Code, Level, RefusalKind, UnregisteredCode
 from tankside.errors.codes import amounts, courses, files, findings, program, typed, water
 
 REGISTER: Mapping[str, Code] = MappingProxyType(
@@ -24,7 +24,7 @@ REGISTER: Mapping[str, Code] = MappingProxyType(
 """Every code by its name, in the order of its area."""
 
 
-def kind_of(name: str) -> Kind:
+def kind_of(name: str) -> RefusalKind:
     """Return how a request is refused with a code.
 
     Raises:
@@ -37,7 +37,7 @@ def kind_of(name: str) -> Kind:
 
 
 def check_refusal(
-    name: str, kind: Kind | None, *, told: Mapping[str, str], given: bool, field: str
+    name: str, kind: RefusalKind | None, *, told: Mapping[str, str], given: bool, field: str
 ) -> None:
     """Hold a refusal to what the register says of its code.
 
@@ -64,7 +64,7 @@ def check_refusal(
 
 
 def check_caution(
-    name: str, level: Level, *, told: Mapping[str, str], points_to: Mapping[Part, object]
+    name: str, level: Level, *, told: Mapping[str, str], points_to: Mapping[CautionTarget, object]
 ) -> None:
     """Hold a caution to what the register says of its code.
 

@@ -9,7 +9,7 @@ from tankside.case import CATALOGUE, Entry
 from tankside.case.parts import Looked
 from tankside.case.typed_value import Fields
 from tankside.case.wording import as_typed
-from tankside.claims.diagnosis import Finding as Question
+from tankside.claims.diagnosis import FindingFacts as Question
 from tankside.library.diagnosis_files import load_diagnosis
 
 PRESENT = "present"

@@ -169,8 +169,8 @@ def one_default(house: House) -> Iterator[Problem]:
                 f"the key stands {len(group)} times with {len(defaults)} defaults.",
                 "give the claims different keys, or mark one default = true and say why_default.",
             )
-        for one in defaults:
-            if not one.why_default:
+        for default in defaults:
+            if not default.why_default:
                 yield _problem(
                     "why_default",
                     subject,

@@ -79,11 +79,11 @@ def _rivals(knowledge: Knowledge) -> Iterable[str]:
     yield "\n## Claims that disagree\n"
     yield from ("| key | default | beside it | why |", "|---|---|---|---|")
     for key in sorted(knowledge.facts):
-        found = knowledge.facts[key]
-        if len(found) > 1:
-            rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in found[1:])
-            first = f"{value_in_words(found[0])} ({origin_in_words(found[0])})"
-            yield f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(found[0].why_default)} |"
+        rivals = knowledge.facts[key]
+        if len(rivals) > 1:
+            rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in rivals[1:])
+            first = f"{value_in_words(rivals[0])} ({origin_in_words(rivals[0])})"
+            yield f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(rivals[0].why_default)} |"
 
 
 def _rejected(knowledge: Knowledge) -> Iterable[str]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from tankside.claims.diagnosis import Cell, Chance, Condition, Finding
+from tankside.claims.diagnosis import Cell, Chance, Condition, FindingFacts
 
 
 def causes_page(
-    conditions: Mapping[str, Condition], findings: Mapping[str, Finding], made: str
+    conditions: Mapping[str, Condition], findings: Mapping[str, FindingFacts], made: str
 ) -> str:
     """Return the page of causes and likelihoods.
 
@@ -30,8 +30,8 @@ def causes_page(
         "| finding | asked | how it misleads |",
         "|---|---|---|",
     ]
-    for one in findings.values():
-        lines.append(_cells(one.id, one.question, one.pitfalls))
+    for question in findings.values():
+        lines.append(_cells(question.id, question.question, question.pitfalls))
     for cause in conditions.values():
         lines += [f"\n## {cause.id}: {cause.name}\n", _head(cause) + "\n", *_table()]
         lines += [_row(findings[name], cell) for name, cell in cause.cells.items()]
@@ -51,7 +51,7 @@ def _table() -> Iterable[str]:
     return ("| finding | answers | origin | sources | note |", "|---|---|---|---|---|")
 
 
-def _row(finding: Finding, cell: Cell) -> str:
+def _row(finding: FindingFacts, cell: Cell) -> str:
     answers = "; ".join(f"{finding.word(a)} {_chance(c)}" for a, c in cell.answers.items())
     return _cells(finding.id, answers, cell.provenance.value, ", ".join(cell.sources), cell.note)
 

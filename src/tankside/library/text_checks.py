@@ -31,13 +31,13 @@ _PERSON = re.compile(
 def no_authorisation_number(house: House) -> Iterator[Problem]:
     """No text holds the number under which a product is authorised."""
     for file, key, field, text in _texts(house.root):
-        found = _NUMBER.search(text)
-        if found:
+        match = _NUMBER.search(text)
+        if match:
             yield Problem(
                 "no_authorisation_number",
                 file,
                 key,
-                f"{field} holds {found.group()!r}, which reads like the number of a product.",
+                f"{field} holds {match.group()!r}, which reads like the number of a product.",
                 "say what is authorised, where and when, without the number.",
             )
 
@@ -45,13 +45,13 @@ def no_authorisation_number(house: House) -> Iterator[Problem]:
 def no_product_code(house: House) -> Iterator[Problem]:
     """No text holds the code name of a product or of a list kept elsewhere."""
     for file, key, field, text in _texts(house.root):
-        found = _CODE.search(text)
-        if found and field not in _PRINTED:
+        match = _CODE.search(text)
+        if match and field not in _PRINTED:
             yield Problem(
                 "no_product_code",
                 file,
                 key,
-                f"{field} holds {found.group()!r}, which reads like a code name.",
+                f"{field} holds {match.group()!r}, which reads like a code name.",
                 "name the substance, the file or the work itself.",
             )
 
@@ -59,13 +59,13 @@ def no_product_code(house: House) -> Iterator[Problem]:
 def nobody_speaks(house: House) -> Iterator[Problem]:
     """No text speaks in the first person."""
     for file, key, field, text in _texts(house.root):
-        found = _PERSON.search(text)
-        if found and field not in _PRINTED:
+        match = _PERSON.search(text)
+        if match and field not in _PRINTED:
             yield Problem(
                 "nobody_speaks",
                 file,
                 key,
-                f"{field} says {found.group()!r}.",
+                f"{field} says {match.group()!r}.",
                 "state the fact and its basis: an estimate, recalled, a fit made for this file.",
             )
 
@@ -89,11 +89,11 @@ def _of_table(file: str, key: str, table: Mapping[str, object]) -> Iterator[Text
     for field, value in table.items():
         if field in _NO_TEXT:
             continue
-        for one in value if isinstance(value, list) else [value]:
-            if isinstance(one, str):
-                yield file, key, field, one
-            elif isinstance(one, Mapping):
-                yield from _of_table(file, key, one)
+        for part in value if isinstance(value, list) else [value]:
+            if isinstance(part, str):
+                yield file, key, field, part
+            elif isinstance(part, Mapping):
+                yield from _of_table(file, key, part)
 
 
 CHECKS = (no_authorisation_number, no_product_code, nobody_speaks)

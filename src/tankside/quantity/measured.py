@@ -99,13 +99,13 @@ def find_unit(text: str, kinds: Kinds, *, field: str) -> Unit:
 
 
 def _unit_fault(
-    typed: str, name: str, wanted: Sequence[Kind], field: str, given: str = ""
+    typed: str, name: str, wanted: Sequence[Kind], field: str, whole: str = ""
 ) -> BadInput:
     allowed = [text for kind in wanted for text in UNITS[kind]]
     needed = "one of: " + ", ".join(allowed)
     bare, low = name.partition(" as ")[0], name.lower()
     if not typed:
-        return _fault("E-UNIT-01", "Choose a unit; none is assumed.", given, field, needed)
+        return _fault("E-UNIT-01", "Choose a unit; none is assumed.", whole, field, needed)
     if bare in WITHOUT_BASIS or bare.lower() in WITHOUT_BASIS:
         instead = WITHOUT_BASIS.get(bare, WITHOUT_BASIS.get(bare.lower(), ""))
         message = "This ratio can be read in two ways."
@@ -126,11 +126,11 @@ def _unit_fault(
     return _fault("E-UNIT-05", "This unit is not on the list.", typed, field, needed)
 
 
-def _fault(code: str, message: str, given: str, field: str, needed: str) -> BadInput:
+def _fault(code: str, message: str, typed: str, field: str, needed: str) -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=typed,
         needed=needed,
         next_step="Type the number with one of these units; nothing was saved.",
         field=field,
@@ -145,15 +145,15 @@ def measured(value: object, unit: str, kinds: Kinds, *, field: str) -> Measured:
     """
     if not unit.strip(ASCII_BLANKS):
         raise _no_unit(str(value), kinds, field)
-    found = find_unit(unit, kinds, field=field)
+    listed = find_unit(unit, kinds, field=field)
     number = parse_number(
         value,
         field=field,
-        positive=found.kind not in MAY_BE_ZERO,
-        negative=found.kind is Kind.TEMPERATURE,
+        positive=listed.kind not in MAY_BE_ZERO,
+        negative=listed.kind is Kind.TEMPERATURE,
     )
-    result = Measured(str(value).strip(ASCII_BLANKS), found)
-    check_plausible(number * found.factor + found.offset, found.kind, result.text, field)
+    result = Measured(str(value).strip(ASCII_BLANKS), listed)
+    check_plausible(number * listed.factor + listed.offset, listed.kind, result.text, field)
     return result
 
 
@@ -194,7 +194,7 @@ def parse_quantity(
 
 def _no_unit(text: str, kinds: Kinds, field: str) -> BadInput:
     wanted = (kinds,) if isinstance(kinds, Kind) else kinds
-    return _unit_fault("", "", wanted, field, given=text)
+    return _unit_fault("", "", wanted, field, whole=text)
 
 
 def _split(text: str, field: str) -> tuple[str, str]:

@@ -82,11 +82,11 @@ def _swap_comma(body: str, field: str) -> str:
     return body.replace(",", ".")
 
 
-def _refuse(code: str, message: str, given: object, field: str, needed: str = "") -> BadInput:
+def _refuse(code: str, message: str, typed: object, field: str, needed: str = "") -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=typed,
         needed=needed or _EXAMPLE,
         next_step="Type the number again; nothing was saved.",
         field=field,
@@ -96,9 +96,9 @@ def _refuse(code: str, message: str, given: object, field: str, needed: str = ""
 def _explain(body: str, text: str, field: str) -> BadInput:
     """Say which rule a text that is no plain number breaks."""
     for rule in (_not_finite, _foreign, _marks, _not_alone):
-        found = rule(body)
-        if found:
-            return _refuse(found[0], found[1], text, field, found[2])
+        fault = rule(body)
+        if fault:
+            return _refuse(fault[0], fault[1], text, field, fault[2])
     return _refuse("E-NUM-04", "This is not a number.", text, field)
 
 

@@ -32,7 +32,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class CsvTable:
     """A whole CSV file; nothing of it is used unless all of it could be read."""
 
     columns: tuple[str, ...]
@@ -40,18 +40,18 @@ class Table:
     comma_declared: bool
 
 
-def _refuse(code: str, message: str, given: object, needed: str, field: str = "file") -> BadInput:
+def _refuse(code: str, message: str, text: object, needed: str, field: str = "file") -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=text,
         needed=needed,
         next_step="Correct the file; nothing of it was saved.",
         field=field,
     )
 
 
-def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str] = ()) -> Table:
+def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str] = ()) -> CsvTable:
     """Read a CSV file whole.
 
     Args:
@@ -82,7 +82,7 @@ def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str
         raise _refuse("E-CSV-01", "There is no header line.", "nothing", "a header line, then rows")
     if len(rows) > MOST_ROWS:
         raise _refuse("E-CSV-03", "There are too many rows.", len(rows), f"at most {MOST_ROWS}")
-    return Table(columns, tuple(rows), decimal == ",")
+    return CsvTable(columns, tuple(rows), decimal == ",")
 
 
 def _text(data: bytes) -> str:
@@ -103,7 +103,7 @@ def _text(data: bytes) -> str:
 def _declaration(lines: Sequence[str]) -> tuple[str, str, int]:
     if not lines or not lines[0].startswith("#"):
         return ".", ",", 0
-    found = {"decimal": ".", "separator": ","}
+    declared = {"decimal": ".", "separator": ","}
     for word in lines[0].lstrip("#").split():
         name, _, value = word.partition("=")
         if value not in _DECLARED.get(name, {}):
@@ -111,12 +111,12 @@ def _declaration(lines: Sequence[str]) -> tuple[str, str, int]:
             raise _refuse(
                 "E-CSV-01", "This line declares something unknown.", word, needed, "line 1"
             )
-        found[name] = _DECLARED[name][value]
-    if found["decimal"] == found["separator"]:
+        declared[name] = _DECLARED[name][value]
+    if declared["decimal"] == declared["separator"]:
         needed = "separator=semicolon when decimal=comma"
         message = "The comma cannot separate cells and mark decimals at once."
         raise _refuse("E-CSV-01", message, lines[0].strip(), needed, "line 1")
-    return found["decimal"], found["separator"], 1
+    return declared["decimal"], declared["separator"], 1
 
 
 def _header(cells: Sequence[str], needed: Sequence[str], allowed: Sequence[str]) -> tuple[str, ...]:

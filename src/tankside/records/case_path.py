@@ -13,11 +13,11 @@ LONGEST_NAME = 200
 LONGEST_PATH = 2000
 
 
-def _refuse(message: str, given: object, needed: str) -> BadInput:
+def _refuse(message: str, path: object, needed: str) -> BadInput:
     return BadInput(
         "E-PATH-01",
         message,
-        given=given,
+        given=path,
         needed=needed,
         next_step="Give another file name; nothing was read or written.",
         field="case",
@@ -50,10 +50,10 @@ def check_case_path(text: str | Path) -> Path:
     if not path.parent.is_dir():
         raise _refuse("The folder does not exist.", typed, "a folder that exists")
     try:
-        found = path.lstat()
+        status = path.lstat()
     except FileNotFoundError:
         return path
-    if not stat.S_ISREG(found.st_mode) or found.st_nlink > 1:
+    if not stat.S_ISREG(status.st_mode) or status.st_nlink > 1:
         message = "This is a link, or not a plain file."
         raise _refuse(message, typed, "a plain file with one name")
     return path

@@ -8,7 +8,7 @@ from math import isfinite
 from tankside.lifecycle.results.clean_look import CleanLook
 from tankside.lifecycle.results.endpoints import useful
 from tankside.lifecycle.results.first_passage import OF_DEATH, FirstPassage
-from tankside.lifecycle.results.outcome import DayOutcome, Spread, shown
+from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, shown
 from tankside.present.clock import day_words
 from tankside.present.table import columns
 from tankside.report.forecast_acts import factors_text
@@ -233,7 +233,7 @@ def _numbers(day: DayOutcome, ahead: Ahead, *, deaths: bool) -> tuple[str, ...]:
     )
 
 
-def band(found: Spread | None) -> str:
+def band(found: Quantiles | None) -> str:
     """Write a spread as ``12-40 (3-160)``: half of the runs, and 18 of 20."""
     if found is None:
         return "no fish"

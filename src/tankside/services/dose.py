@@ -9,12 +9,12 @@ from tankside import course as courses
 from tankside.case import CaseView
 from tankside.claims import Agent, Knowledge
 from tankside.course import (
-    Amount,
     BodyKind,
     Caution,
     Course,
     InWater,
     Level,
+    PrintedAmount,
     System,
 )
 from tankside.course.actions import Bath, Dose, WaterChange
@@ -44,7 +44,7 @@ class DoseAnswer:
     """One amount with everything that belongs beside it."""
 
     agent: Agent
-    amount: Amount
+    amount: PrintedAmount
     line: str
     usual_low_mg_l: float | None
     usual_high_mg_l: float | None

@@ -9,7 +9,7 @@ from pathlib import Path
 from tankside import library
 from tankside.case import CaseView, Reading
 from tankside.case.done import CourseChosen
-from tankside.course import Amount, Caution
+from tankside.course import Caution, PrintedAmount
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.assemble import Chosen
@@ -182,7 +182,7 @@ def _chosen_of(entry: CourseChosen, number: int) -> Chosen | None:
     return Chosen(schedule, labels, Moment(entry.starts_at), entry.name, number)
 
 
-def _line_object(part: str, line: CardLine, amounts: dict[str, Amount]) -> dict[str, object]:
+def _line_object(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> dict[str, object]:
     return {
         "part": part,
         "at": line.at,

@@ -84,8 +84,8 @@ def oxygen_transfer_field_g_h(
     """
     drive = array(beta) * array(saturation_mg_l) - array(oxygen_mg_l)
     at_20 = cited(9.092, "benson_krause_1984", "saturation at 20 C, 1 atm, mg/L")
-    found = transfer_at_temperature(array(standard_g_h) * array(alpha), temperature_c)
-    return AOTR.result(found * drive / at_20, temperature_c=temperature_c)
+    transfer = transfer_at_temperature(array(standard_g_h) * array(alpha), temperature_c)
+    return AOTR.result(transfer * drive / at_20, temperature_c=temperature_c)
 
 
 def surface_kla_per_h(velocity_m_d: Values, area_m2: Values, volume_l: Values) -> Floats:
@@ -150,8 +150,8 @@ def kla_from_reading_per_h(
     Infinite when the reading is at or above saturation (plants, or use overestimated).
     """
     gap = array(saturation_mg_l) - array(oxygen_mg_l)
-    found: Floats = np.where(gap > 0, array(use_mg_l_h) / np.where(gap > 0, gap, 1), np.inf)
-    return found
+    kla: Floats = np.where(gap > 0, array(use_mg_l_h) / np.where(gap > 0, gap, 1), np.inf)
+    return kla
 
 
 def oxygen_after_mg_l(

@@ -43,28 +43,28 @@ class Salt(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class MethodAnswer:
     """What one method says for one water."""
 
     method: Method
-    found: Ranged
+    result: Ranged
 
     @property
     def in_range(self) -> bool:
         """Whether the water lies where the method was measured."""
-        return not self.found.warnings
+        return not self.result.warnings
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
     """The answer that is used, why, and what the rivals say."""
 
-    used: Answer
+    used: MethodAnswer
     why: str
-    rivals: tuple[Answer, ...]
+    rivals: tuple[MethodAnswer, ...]
 
 
-def _choose(first: Answer, why: str, *others: Answer) -> Choice:
+def _choose(first: MethodAnswer, why: str, *others: MethodAnswer) -> Choice:
     return Choice(first, why, others)
 
 
@@ -88,15 +88,19 @@ def unionised_ammonia(
     Returns:
         The share [0 to 1] by the default, and by its rivals.
     """
-    emerson = Answer(EMERSON75, unionised_fraction_emerson75(temperature_c, ph, salinity_g_kg))
-    saline = Answer(
+    emerson = MethodAnswer(
+        EMERSON75, unionised_fraction_emerson75(temperature_c, ph, salinity_g_kg)
+    )
+    saline = MethodAnswer(
         CLEGG_WHITFIELD95[scale],
         unionised_fraction_clegg_whitfield95(temperature_c, ph, salinity_g_kg, scale=scale),
     )
     if salt is Salt.SEA and salinity_g_kg >= FRESH_G_KG:
         why = f"sea salt from {FRESH_G_KG:g} g/kg up; pH taken on the {scale} scale"
         return _choose(saline, why, emerson)
-    trussell = Answer(TRUSSELL72, unionised_fraction_trussell72(temperature_c, ph, salinity_g_kg))
+    trussell = MethodAnswer(
+        TRUSSELL72, unionised_fraction_trussell72(temperature_c, ph, salinity_g_kg)
+    )
     why = "fresh water: the equation behind the printed tables, widest range"
     if salt is Salt.COMMON and salinity_g_kg >= FRESH_G_KG:
         why = (
@@ -111,9 +115,9 @@ def oxygen_saturation(temperature_c: float, salinity_g_kg: float, pressure_atm: 
     benson = oxygen_saturation_benson_krause84(temperature_c, salinity_g_kg, pressure_atm)
     weiss = oxygen_saturation_weiss70(temperature_c, salinity_g_kg)
     return _choose(
-        Answer(BENSON_KRAUSE84, benson),
+        MethodAnswer(BENSON_KRAUSE84, benson),
         "the modern measurements, with a pressure term",
-        Answer(WEISS70, weiss),
+        MethodAnswer(WEISS70, weiss),
     )
 
 
@@ -121,16 +125,16 @@ def free_carbon_dioxide(temperature_c: float, ph: float, alkalinity_mg_l_caco3: 
     """Choose how to reckon free CO2 [mg/L] from pH and alkalinity."""
     reading = (temperature_c, ph, alkalinity_mg_l_caco3)
     return _choose(
-        Answer(CO2_IDEAL, co2_ideal_mg_l(*reading)),
+        MethodAnswer(CO2_IDEAL, co2_ideal_mg_l(*reading)),
         "the number of the printed factor tables, about 5 % on the safe side",
-        Answer(CO2_ACTIVITY, co2_activity_mg_l(*reading)),
+        MethodAnswer(CO2_ACTIVITY, co2_activity_mg_l(*reading)),
     )
 
 
 def ammonia_from_food(food_g: float, protein_share: float) -> Choice:
     """Choose how to reckon total ammonia as nitrogen made from food [g]."""
     return _choose(
-        Answer(TAN_TIMMONS, ammonia_produced_timmons(food_g, protein_share)),
+        MethodAnswer(TAN_TIMMONS, ammonia_produced_timmons(food_g, protein_share)),
         "allows for growth and faeces",
-        Answer(TAN_ALL_FED, ammonia_produced_all_fed(food_g, protein_share)),
+        MethodAnswer(TAN_ALL_FED, ammonia_produced_all_fed(food_g, protein_share)),
     )

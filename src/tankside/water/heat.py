@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.quantity.per import PER_THOUSAND, PERCENT
-from tankside.water.physical import SECONDS_PER_HOUR
+from tankside.quantity.per import PER_THOUSAND, PERCENT, SECONDS_PER_HOUR
 from tankside.water.ranged import Floats, Method, Ranged, Values, array, temperature_range
 
 _CRC = "crc_handbook"
@@ -125,10 +124,10 @@ def vapour_pressure_pa(temperature_c: Values) -> Floats:
     """
     t = array(temperature_c)
     place = "equation 21"
-    found: Floats = cited(610.94, _MAGNUS, place) * np.exp(
+    pressure: Floats = cited(610.94, _MAGNUS, place) * np.exp(
         cited(17.625, _MAGNUS, place) * t / (t + cited(243.04, _MAGNUS, place))
     )
-    return found
+    return pressure
 
 
 def evaporation_loss_w(

@@ -235,23 +235,23 @@ def test_only_the_owner_may_read_or_write_what_is_kept(folder: Path) -> None:
     assert stat.S_IMODE(only_file(folder).stat().st_mode) == 0o600
 
 
-@pytest.mark.parametrize("given", ["file", "folder"])
+@pytest.mark.parametrize("foreign", ["file", "folder"])
 def test_code_of_another_account_is_not_run(
-    folder: Path, given: str, monkeypatch: pytest.MonkeyPatch
+    folder: Path, foreign: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = os.fstat if given == "file" else os.stat
+    real = os.fstat if foreign == "file" else os.stat
     name = real.__name__
 
     def of_another(*words: object, **more: object) -> os.stat_result:
-        found = list(real(*words, **more))
-        found[stat.ST_UID] += 1
-        return os.stat_result(found)
+        fields = list(real(*words, **more))
+        fields[stat.ST_UID] += 1
+        return os.stat_result(fields)
 
     with monkeypatch.context() as patch:
         patch.setattr(os, name, of_another)
         compiled, not_kept = use()
     assert compiled
-    assert not_kept == ("" if given == "file" else "the folder belongs to somebody else")
+    assert not_kept == ("" if foreign == "file" else "the folder belongs to somebody else")
 
 
 @pytest.mark.parametrize("loose", ["file", "folder"])

@@ -50,15 +50,15 @@ def test_the_stamp_changes_with_the_text_of_a_module(monkeypatch: pytest.MonkeyP
 
 
 def test_what_could_not_be_kept_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    told: list[str] = []
+    messages: list[str] = []
 
     @lru_cache
     def made() -> Made:
         return Made(lambda: None, "No space left on device")
 
     monkeypatch.setattr(starter, "_made", made)
-    starter.prepare(lambda what, done, total: told.append(what))
-    assert told == [starter.NOT_KEPT.format("No space left on device")]
+    starter.prepare(lambda what, done, total: messages.append(what))
+    assert messages == [starter.NOT_KEPT.format("No space left on device")]
 
 
 @pytest.mark.slow

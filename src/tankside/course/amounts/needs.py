@@ -50,8 +50,8 @@ class Readings:
     def at_start(cls, system: System) -> Readings:
         """Return what is known at hour 0; a reading without a time counts as taken then."""
         names = {need.field for need in NEEDS}
-        known = {n: getattr(system, n) for n in names if getattr(system, n) is not None}
-        return cls(system, known, {n: system.read_at_h.get(n, 0.0) for n in known})
+        readings = {n: getattr(system, n) for n in names if getattr(system, n) is not None}
+        return cls(system, readings, {n: system.read_at_h.get(n, 0.0) for n in readings})
 
     def take(self, hour: int, values: Mapping[str, float]) -> None:
         """Enter readings taken during the course."""

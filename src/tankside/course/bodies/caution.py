@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tankside.errors.code import Level, Part
+from tankside.errors.code import CautionTarget, Level
 from tankside.errors.register import check_caution
 
 __all__ = ["Caution", "Level"]
@@ -50,10 +50,10 @@ class Caution:
             self.level,
             told={"words": self.words, "why": self.why, "what instead": self.what_instead},
             points_to={
-                Part.BODY: self.body,
-                Part.GROUP: self.group,
-                Part.AGENT: self.agent,
-                Part.HOUR: self.hour,
-                Part.CLAIM: self.claim_key,
+                CautionTarget.BODY: self.body,
+                CautionTarget.GROUP: self.group,
+                CautionTarget.AGENT: self.agent,
+                CautionTarget.HOUR: self.hour,
+                CautionTarget.CLAIM: self.claim_key,
             },
         )

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tankside.course.bodies.caution import Caution
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 
 
 class PointsNowhere(RuntimeError):
     """A fault of the program: a caution names something that is not part of the course."""
 
 
-def check_pointed(found: Iterable[Caution], scene: Scene) -> None:
+def check_pointed(cautions: Iterable[Caution], scene: CourseScene) -> None:
     """Hold every caution to pointing at something that is there.
 
     Args:
-        found: the cautions of a course.
+        cautions: the cautions of a course.
         scene: the course as it was run.
 
     Raises:
@@ -24,7 +24,7 @@ def check_pointed(found: Iterable[Caution], scene: Scene) -> None:
     """
     groups = {group.id for group in scene.stock}
     hours = max((hourly.size for hourly in scene.where.values()), default=None)
-    for caution in found:
+    for caution in cautions:
         for what, wrong in (
             ("body", caution.body and caution.body not in scene.bodies),
             ("group", caution.group and caution.group not in groups),

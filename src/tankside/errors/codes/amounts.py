@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from tankside.errors.code import Area, Code, Kind, Level, Part, Refusal, Warned
+from tankside.errors.code import Area, CautionTarget, Code, Level, Refusal, RefusalKind, Warned
 
 HERE = Area.AMOUNTS
-BAD = Refusal(Kind.BAD_INPUT)
-NOT_POSSIBLE = Refusal(Kind.NOT_POSSIBLE)
+BAD = Refusal(RefusalKind.BAD_INPUT)
+NOT_POSSIBLE = Refusal(RefusalKind.NOT_POSSIBLE)
 BLOCKED, CARE, NOTE = (Level.BLOCKED,), (Level.CARE,), (Level.NOTE,)
-AGENT = (Part.AGENT,)
-THERE = (Part.BODY, Part.AGENT)
-THEN = (*THERE, Part.HOUR)
-CITED = (*THEN, Part.CLAIM)
+AGENT = (CautionTarget.AGENT,)
+THERE = (CautionTarget.BODY, CautionTarget.AGENT)
+THEN = (*THERE, CautionTarget.HOUR)
+CITED = (*THEN, CautionTarget.CLAIM)
 
 CODES = (
     Code("E-PROD-01", HERE, "The label does not say what the sum needs.", BAD,
@@ -20,7 +20,7 @@ CODES = (
     Code("E-PROD-03", HERE, "The container has expired or was read too long ago.", BAD,
          Warned(BLOCKED, AGENT)),
     Code("E-PROD-04", HERE, "The label names no form: compare before weighing.", None,
-         Warned(CARE, (*AGENT, Part.CLAIM))),
+         Warned(CARE, (*AGENT, CautionTarget.CLAIM))),
     Code("E-DOSE-10", HERE, "Above the hard limit, or no limit is known.", BAD,
          Warned((*BLOCKED, *CARE), THERE)),
     Code("E-DOSE-11", HERE, "Above the soft limit: a written reason is needed.", BAD,
@@ -28,11 +28,11 @@ CODES = (
     Code("E-DOSE-12", HERE, "The bath is too long, or nothing ends it.", BAD,
          Warned(BLOCKED, THEN)),
     Code("E-DOSE-13", HERE, "The strength is never useful: is the form right?", None,
-         Warned(CARE, (*THERE, Part.CLAIM))),
+         Warned(CARE, (*THERE, CautionTarget.CLAIM))),
     Code("E-DOSE-20", HERE, "Something must be known or measured first.", NOT_POSSIBLE,
          Warned((*BLOCKED, *CARE), THERE)),
     Code("E-DOSE-21", HERE, "Two volumes differ too much, or one is weak.", BAD,
-         Warned(CARE, (Part.BODY, Part.HOUR, Part.CLAIM))),
+         Warned(CARE, (CautionTarget.BODY, CautionTarget.HOUR, CautionTarget.CLAIM))),
     Code("E-DOSE-22", HERE, "The same active is there, or it is given too soon again.", BAD,
          Warned(BLOCKED, THEN)),
     Code("E-DOSE-23", HERE, "A forbidden pair, or too close in time.", BAD,

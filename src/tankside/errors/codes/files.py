@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from tankside.errors.code import Area, Code, Kind, Refusal
+from tankside.errors.code import Area, Code, Refusal, RefusalKind
 
 HERE = Area.FILES
-ANYWHERE = Refusal(Kind.BAD_INPUT)
-IN_A_FIELD = Refusal(Kind.BAD_INPUT, field=True)
-NOT_SAVED = Refusal(Kind.COULD_NOT_SAVE, field=True)
+ANYWHERE = Refusal(RefusalKind.BAD_INPUT)
+IN_A_FIELD = Refusal(RefusalKind.BAD_INPUT, field=True)
+NOT_SAVED = Refusal(RefusalKind.COULD_NOT_SAVE, field=True)
 
 CODES = (
     Code("E-CASE-01", HERE, "The case file is broken, cut short, or none.", ANYWHERE),
     Code("E-CASE-02", HERE, "The entry, or its correction, does not fit the others.", ANYWHERE),
     Code("E-CASE-03", HERE, "The case is closed.", ANYWHERE),
     Code("E-CASE-04", HERE, "A field of an entry is missing, misspelt or wrong.", Refusal(
-        Kind.BAD_INPUT, nothing_given="a part that the entry cannot do without was left out")),
+        RefusalKind.BAD_INPUT,
+        nothing_given="a part that the entry cannot do without was left out")),
     Code("E-DB-01", HERE, "The case file has another version than is read.", ANYWHERE),
     Code("E-DB-02", HERE, "The disk is full.", NOT_SAVED),
     Code("E-DB-03", HERE, "Somebody else is writing the case.", NOT_SAVED),

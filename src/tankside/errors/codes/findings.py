@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from tankside.errors.code import Area, Code, Kind, Refusal
+from tankside.errors.code import Area, Code, Refusal, RefusalKind
 
 HERE = Area.FINDINGS
-ANYWHERE = Refusal(Kind.BAD_INPUT)
-IN_A_FIELD = Refusal(Kind.BAD_INPUT, field=True)
+ANYWHERE = Refusal(RefusalKind.BAD_INPUT)
+IN_A_FIELD = Refusal(RefusalKind.BAD_INPUT, field=True)
 
 CODES = (
     Code("E-FIND-01", HERE, "The finding is not in the list.", ANYWHERE),

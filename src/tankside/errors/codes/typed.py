@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from tankside.errors.code import Area, Code, Kind, Level, Part, Refusal, Warned
+from tankside.errors.code import Area, CautionTarget, Code, Level, Refusal, RefusalKind, Warned
 
 HERE = Area.TYPED
-ANYWHERE = Refusal(Kind.BAD_INPUT)
-IN_A_FIELD = Refusal(Kind.BAD_INPUT, field=True)
-LEFT_OUT = Refusal(Kind.BAD_INPUT, field=True, nothing_given="what is needed was left out")
-STEP = Warned((Level.BLOCKED,), (Part.BODY, Part.AGENT, Part.HOUR))
+ANYWHERE = Refusal(RefusalKind.BAD_INPUT)
+IN_A_FIELD = Refusal(RefusalKind.BAD_INPUT, field=True)
+LEFT_OUT = Refusal(RefusalKind.BAD_INPUT, field=True, nothing_given="what is needed was left out")
+STEP = Warned((Level.BLOCKED,), (CautionTarget.BODY, CautionTarget.AGENT, CautionTarget.HOUR))
 
 CODES = (
     Code("E-NUM-01", HERE, "A number is missing.", LEFT_OUT),
@@ -42,6 +42,6 @@ CODES = (
     Code("E-JSON-02", HERE, "The JSON is not UTF-8, or is too large.", ANYWHERE),
     Code("E-CSV-01", HERE, "The header or the first line of a table is wrong.", IN_A_FIELD),
     Code("E-CSV-02", HERE, "A row of the table is not whole.", Refusal(
-        Kind.BAD_INPUT, field=True, nothing_given="the cell is empty")),
+        RefusalKind.BAD_INPUT, field=True, nothing_given="the cell is empty")),
     Code("E-CSV-03", HERE, "The table is not UTF-8, or is too large.", IN_A_FIELD),
 )  # fmt: skip

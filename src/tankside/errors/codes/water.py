@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from tankside.errors.code import Area, Code, Kind, Level, Part, Refusal, Warned
+from tankside.errors.code import Area, CautionTarget, Code, Level, Refusal, RefusalKind, Warned
 
 HERE = Area.WATER
-BAD = Refusal(Kind.BAD_INPUT)
-IN_A_FIELD = Refusal(Kind.BAD_INPUT, field=True)
+BAD = Refusal(RefusalKind.BAD_INPUT)
+IN_A_FIELD = Refusal(RefusalKind.BAD_INPUT, field=True)
 BLOCKED, CARE, NOTE = (Level.BLOCKED,), (Level.CARE,), (Level.NOTE,)
-WATER = (Part.BODY,)
-THEN = (*WATER, Part.HOUR)
-CITED = (*WATER, Part.CLAIM)
-THEN_CITED = (*THEN, Part.CLAIM)
-AGENT_CITED = (Part.AGENT, Part.CLAIM)
+WATER = (CautionTarget.BODY,)
+THEN = (*WATER, CautionTarget.HOUR)
+CITED = (*WATER, CautionTarget.CLAIM)
+THEN_CITED = (*THEN, CautionTarget.CLAIM)
+AGENT_CITED = (CautionTarget.AGENT, CautionTarget.CLAIM)
 DOSE_CITED = (*THEN, *AGENT_CITED)
 
 CODES = (
     Code("E-WATER-01", HERE, "The water is outside the range of the formula.", Refusal(
-        Kind.NOT_POSSIBLE, field=True)),
+        RefusalKind.NOT_POSSIBLE, field=True)),
     Code("E-WATER-02", HERE, "The kind of salt is missing.", IN_A_FIELD),
     Code("E-WATER-03", HERE, "The word is not one of those listed.", IN_A_FIELD),
     Code("S-OXYGEN", HERE, "Oxygen gets low, or fish gasp.", BAD,
@@ -38,7 +38,7 @@ CODES = (
     Code("S-SALT-THERE", HERE, "There may be salt in the water already.", None,
          Warned(CARE, (*WATER, *AGENT_CITED))),
     Code("S-SALT-HOST", HERE, "The salt comes near what a group does not bear.", None,
-         Warned(CARE, (*WATER, Part.GROUP, *AGENT_CITED))),
+         Warned(CARE, (*WATER, CautionTarget.GROUP, *AGENT_CITED))),
     Code("S-HEAT-RATE", HERE, "The temperature changes fast.", None,
          Warned(CARE, THEN_CITED)),
     Code("S-HEAT", HERE, "The water gets too warm for a group.", BAD,
@@ -58,7 +58,7 @@ CODES = (
     Code("S-FOOD", HERE, "The animals may be eaten: the waiting time counts.", BAD,
          Warned((*BLOCKED, *CARE, *NOTE), AGENT_CITED)),
     Code("S-LOSSES", HERE, "One group has lost more than the average tells.", None,
-         Warned(CARE, (*WATER, Part.GROUP, Part.CLAIM))),
+         Warned(CARE, (*WATER, CautionTarget.GROUP, CautionTarget.CLAIM))),
     Code("S-BASE", HERE, "The knowledge files here are not those released.", None,
-         Warned(CARE, (Part.AGENT,))),
+         Warned(CARE, (CautionTarget.AGENT,))),
 )  # fmt: skip

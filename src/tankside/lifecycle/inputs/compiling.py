@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import TankHours
 from tankside.errors import BadInput
-from tankside.lifecycle.inputs.exposure import acts_somewhere
+from tankside.lifecycle.inputs.exposure import is_active_somewhere
 from tankside.lifecycle.inputs.forcing import Setting
 from tankside.lifecycle.inputs.mortality_factors import (
     MortalityFactor,
@@ -51,7 +51,7 @@ def compile_life_cycle(
         What :func:`tankside.lifecycle.run` takes.
 
     Raises:
-        NotPossible: figures are missing for a forecast (E-FC-02, names them).
+        NotPossible: parameters are missing for a forecast (E-FC-02, names them).
         BadInput: a group of fish has no place, or there are no fish (E-FC-01).
     """
     require_parameters(organism)
@@ -71,5 +71,5 @@ def compile_life_cycle(
         tank_hours,
         hosts,
         parts,
-        tuple(act for act in factors if acts_somewhere(act, tank_hours)),
+        tuple(factor for factor in factors if is_active_somewhere(factor, tank_hours)),
     )

@@ -1,4 +1,4 @@
-"""Quantile tables of the spread of a stay about its middle, exact in both tails."""
+"""Quantile tables of the spread of a residence time about its middle, exact in both tails."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def probabilities() -> tuple[Floats, Floats]:
 def quantile_table(
     spread: Spread, width: float, tail: tuple[float, float, float] = (0.0, 1.0, 1.0)
 ) -> Floats:
-    """Return the stay at the nodes of the table.
+    """Return the residence time at the nodes of the table.
 
     Args:
         spread: gamma (mean 1, width = coefficient of variation), lognormal (median 1, width =
@@ -50,8 +50,8 @@ def quantile_table(
         return np.ones_like(u)
     if spread is Spread.GAMMA:
         shape = 1 / width**2
-        stay = np.where(u < left, gammaincinv(shape, u), gammainccinv(shape, left))
-        return np.asarray(stay / shape)
+        residence = np.where(u < left, gammaincinv(shape, u), gammainccinv(shape, left))
+        return np.asarray(residence / shape)
     if spread is Spread.LOGNORMAL or tail[0] <= 0:
         normal = np.where(u < left, ndtri(u), -ndtri(left))
         return np.exp(width * np.asarray(normal))

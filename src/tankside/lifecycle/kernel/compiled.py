@@ -29,10 +29,10 @@ OUTER: dict[str, Any] = {
 # with any other the same loop is compiled the usual way, in twice the time.
 STEPS_TESTED_WITH = "0.68."
 if numba.__version__.startswith(STEPS_TESTED_WITH):
-    from tankside.lifecycle.kernel.pipeline import Part, Whole
+    from tankside.lifecycle.kernel.pipeline import PartCompiler, WholeCompiler
 
-    INNER["pipeline_class"] = Part
-    OUTER["pipeline_class"] = Whole
+    INNER["pipeline_class"] = PartCompiler
+    OUTER["pipeline_class"] = WholeCompiler
 compiled: Callable[[Body], Body] = njit(**INNER)
 inlined: Callable[[Body], Body] = njit(**INNER, forceinline=True)
 door: Callable[[Body], Body] = njit(**OUTER)
@@ -56,8 +56,8 @@ def ready(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> Made:
     if "pipeline_class" not in OUTER:
         # The usual code refers to the compiler's own helpers, which must be set up first.
         function.targetctx.refresh()
-    found = kept.fetch(function, kinds, stamp)
-    if found is not None:
-        return Made(found.entry_point, "")
+    code = kept.fetch(function, kinds, stamp)
+    if code is not None:
+        return Made(code.entry_point, "")
     function.compile(kinds)
     return Made(cast("Callable[..., None]", function), kept.keep(function, kinds, stamp))

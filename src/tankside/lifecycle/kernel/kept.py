@@ -101,18 +101,18 @@ def keep(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> str:
     return ""
 
 
-def _is_private(found: os.stat_result) -> bool:
+def _is_private(status: os.stat_result) -> bool:
     """Say whether it is this account's own; on Windows the rights of the folder decide."""
     own_id = getattr(os, "getuid", None)
-    return own_id is None or (found.st_uid == own_id() and not found.st_mode & _OTHERS_WRITE)
+    return own_id is None or (status.st_uid == own_id() and not status.st_mode & _OTHERS_WRITE)
 
 
 def _private_bytes(path: str) -> bytes:
     if not _is_private(os.stat(os.path.dirname(path), follow_symlinks=False)):
         raise PermissionError(path)
     with os.fdopen(os.open(path, _READ), "rb") as file:
-        found = os.fstat(file.fileno())
-        if not (stat.S_ISREG(found.st_mode) and _is_private(found)):
+        status = os.fstat(file.fileno())
+        if not (stat.S_ISREG(status.st_mode) and _is_private(status)):
             raise PermissionError(path)
         return file.read()
 
@@ -134,7 +134,7 @@ def _write(path: str, data: bytes) -> None:
 
 def _leave_newest(place: str) -> None:
     """Drop what was kept longest ago for other sources, compilers and processors."""
-    with os.scandir(place) as found:
-        kept = sorted((one.stat().st_mtime, one.path) for one in found if one.is_file())
+    with os.scandir(place) as listing:
+        kept = sorted((entry.stat().st_mtime, entry.path) for entry in listing if entry.is_file())
     for _, path in kept[:-MOST_KEPT]:
         os.unlink(path)

@@ -36,20 +36,20 @@ def prepare(progress: Progress | None = None) -> None:
     with _collector_paused():
         from numba.core.event import install_listener
 
-        telling = _telling(progress)
-        with install_listener("numba:compile", telling):
+        listener = _listener(progress)
+        with install_listener("numba:compile", listener):
             not_kept = _made().not_kept
-    if telling.begun:
+    if listener.begun:
         progress(TOLD, 1, 1)
     if not_kept:
         progress(NOT_KEPT.format(not_kept), 1, 1)
 
 
-def _telling(tell: Progress) -> Handle:
+def _listener(tell: Progress) -> Handle:
     """Return what hears the compiler begin, and tells it once."""
     from numba.core.event import Event, Listener
 
-    class Telling(Listener):
+    class CompileListener(Listener):
         """Told of every function; the first one counts."""
 
         begun = False
@@ -63,7 +63,7 @@ def _telling(tell: Progress) -> Handle:
         def on_end(self, event: Event) -> None:
             """Leave it: the loop ends last."""
 
-    return Telling()
+    return CompileListener()
 
 
 def loop() -> Callable[..., None]:

@@ -14,8 +14,8 @@ NIGHT = {"cyst__ends_before_light_from_h": 6.0, "cyst__ends_before_light_to_h": 
 
 
 def water(hours: int = HOURS, **levels: float) -> dict[str, np.ndarray]:
-    found = {"salinity": np.zeros(hours), "oxygen": np.full(hours, 7.0)}
-    return found | {name: np.full(hours, level) for name, level in levels.items()}
+    series = {"salinity": np.zeros(hours), "oxygen": np.full(hours, 7.0)}
+    return series | {name: np.full(hours, level) for name, level in levels.items()}
 
 
 @pytest.mark.parametrize(
@@ -41,7 +41,7 @@ def test_salt_halts_from_both_sides_and_what_is_unknown_halts_nothing() -> None:
 
 def test_a_halted_stage_goes_on_where_it_stopped() -> None:
     organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
-    begin = lifecycle.StartState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False, age=0.0)
+    begin = lifecycle.InitialState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False, age=0.0)
     low = np.where(np.arange(HOURS) < 240, 1.0, 7.0)
     plain, late = (
         play(organism, tank_hours(body(hours=HOURS, oxygen=o)), begin, fixed=True)
@@ -60,25 +60,25 @@ def lit(hours: int) -> np.ndarray:
 def test_progress_of_a_day_is_kept_and_gathered_into_the_gate() -> None:
     organism = adding(white_spot(), **NIGHT)
     rate = np.linspace(0.5, 1.5, 96)
-    found = in_rhythm(organism, organism.stage("cyst"), rate, lit(96))
-    assert set(np.flatnonzero(found[:80]) % 24) == {2, 3, 4}  # 6 to 3 h before hour 8
-    assert found[:8].sum() == pytest.approx(rate[:8].sum())
-    assert found[8:32].sum() == pytest.approx(rate[8:32].sum())
-    assert (found[80:] == rate[80:]).all()  # no dawn is known after the last one
+    gated = in_rhythm(organism, organism.stage("cyst"), rate, lit(96))
+    assert set(np.flatnonzero(gated[:80]) % 24) == {2, 3, 4}  # 6 to 3 h before hour 8
+    assert gated[:8].sum() == pytest.approx(rate[:8].sum())
+    assert gated[8:32].sum() == pytest.approx(rate[8:32].sum())
+    assert (gated[80:] == rate[80:]).all()  # no dawn is known after the last one
 
 
 @pytest.mark.parametrize("light", [0.0, 1.0])
 def test_constant_light_or_darkness_leaves_progress_even(light: float) -> None:
     organism = adding(white_spot(), **NIGHT)
     rate = np.linspace(0.5, 1.5, 96)
-    found = in_rhythm(organism, organism.stage("cyst"), rate, np.full(96, light))
-    assert (found == rate).all()
+    gated = in_rhythm(organism, organism.stage("cyst"), rate, np.full(96, light))
+    assert (gated == rate).all()
 
 
 def test_cysts_empty_only_in_the_gate_and_no_later_in_the_mean() -> None:
     organism = adding(white_spot(), **NIGHT)
     hours = 240
-    begin = lifecycle.StartState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
     looks = tuple(range(hours + 1))
     plain, timed = (
         play(
@@ -107,6 +107,6 @@ def test_parasites_leave_the_fish_in_the_gate_too() -> None:
     organism = adding(white_spot(), **night)
     looks = tuple(range(73))
     begin = start(50.0, steady_bottom=False)
-    found = play(organism, tank_hours(body(hours=72, light=lit(72))), begin, record_h=looks)
-    fell = np.flatnonzero(np.diff(found.burden.sum(axis=(0, 2))) < 0)
+    histories = play(organism, tank_hours(body(hours=72, light=lit(72))), begin, record_h=looks)
+    fell = np.flatnonzero(np.diff(histories.burden.sum(axis=(0, 2))) < 0)
     assert set(fell[fell < 56] % 24) == {5, 6, 7}

@@ -13,9 +13,9 @@ from tankside import lifecycle
 from tankside.lifecycle.results.first_passage import day_of_clearance
 from tankside.lifecycle.results.sensitivity import (
     columns_in_use,
-    influences,
     partial_correlations,
     rank_correlation,
+    sensitivities,
 )
 
 EVEN = np.full(200, 1 / 200)
@@ -49,7 +49,7 @@ def test_chance_alone_is_called_chance_19_times_in_20() -> None:
     false = 0
     for _ in range(400):
         columns = {str(k): rng.normal(size=200) for k in range(30)}
-        false += any(i.beyond_chance for i in influences(columns, rng.normal(size=200), EVEN))
+        false += any(i.beyond_chance for i in sensitivities(columns, rng.normal(size=200), EVEN))
     # At most 5 % by Bonferroni; 3 binomial standard errors of 400 draws above.
     assert false / 400 <= 0.05 + 3 * np.sqrt(0.05 * 0.95 / 400)
 
@@ -57,12 +57,12 @@ def test_chance_alone_is_called_chance_19_times_in_20() -> None:
 def test_a_cause_is_found_and_stands_first() -> None:
     rng = np.random.default_rng(2)
     columns = {str(k): rng.normal(size=200) for k in range(30)}
-    found = influences(columns, -columns["7"] + rng.normal(size=200), EVEN)
-    assert found[0].key == "7"
-    assert found[0].beyond_chance
-    assert found[0].correlation < 0
-    assert [abs(i.correlation) for i in found] == sorted(
-        (abs(i.correlation) for i in found), reverse=True
+    ranked = sensitivities(columns, -columns["7"] + rng.normal(size=200), EVEN)
+    assert ranked[0].key == "7"
+    assert ranked[0].beyond_chance
+    assert ranked[0].correlation < 0
+    assert [abs(i.correlation) for i in ranked] == sorted(
+        (abs(i.correlation) for i in ranked), reverse=True
     )
 
 
@@ -72,10 +72,10 @@ def test_a_partial_correlation_is_that_of_what_is_left_after_the_others() -> Non
     columns[1] = 0.6 * columns[0] + 0.8 * columns[1]
     outcome = columns[0] + rng.normal(size=200)
     ranks = [stats.rankdata(values) for values in (*columns, outcome)]
-    for j, found in enumerate(partial_correlations(columns, outcome, EVEN)):
+    for j, partial in enumerate(partial_correlations(columns, outcome, EVEN)):
         others = np.column_stack([np.ones(200), *(r for k, r in enumerate(ranks[:4]) if k != j)])
         left = [r - others @ np.linalg.lstsq(others, r)[0] for r in (ranks[j], ranks[4])]
-        assert found == pytest.approx(np.corrcoef(*left)[0, 1], abs=1e-9)
+        assert partial == pytest.approx(np.corrcoef(*left)[0, 1], abs=1e-9)
 
 
 def test_what_only_goes_along_with_a_cause_is_not_called_one() -> None:
@@ -83,18 +83,18 @@ def test_what_only_goes_along_with_a_cause_is_not_called_one() -> None:
     cause = rng.normal(size=400)
     columns = {"cause": cause, "along": 0.6 * cause + 0.8 * rng.normal(size=400)}
     columns |= {str(k): rng.normal(size=400) for k in range(10)}
-    found = {
-        one.key: one
-        for one in influences(columns, cause + rng.normal(size=400), np.full(400, 1 / 400))
+    by_key = {
+        row.key: row
+        for row in sensitivities(columns, cause + rng.normal(size=400), np.full(400, 1 / 400))
     }
-    assert found["along"].correlation > 0.3
-    assert found["cause"].beyond_chance
-    assert not found["along"].beyond_chance
+    assert by_key["along"].correlation > 0.3
+    assert by_key["cause"].beyond_chance
+    assert not by_key["along"].beyond_chance
 
 
 def test_where_every_run_ends_alike_nothing_goes_with_it() -> None:
-    found = influences({"a": np.arange(200.0)}, np.full(200, np.inf), EVEN)
-    assert [(i.key, i.correlation, i.beyond_chance) for i in found] == [("a", 0.0, False)]
+    ranked = sensitivities({"a": np.arange(200.0)}, np.full(200, np.inf), EVEN)
+    assert [(i.key, i.correlation, i.beyond_chance) for i in ranked] == [("a", 0.0, False)]
 
 
 def test_what_nothing_calls_upon_is_not_asked() -> None:
@@ -116,8 +116,8 @@ def test_the_salt_at_which_release_fails_decides_a_salt_course() -> None:
     compiled = lifecycle.compile(white_spot(), water, (fish(),))
     columns = columns_in_use(compiled, run)
     assert not any(key.startswith(("kill.", "seen.")) for key in columns)
-    found = influences(columns, day_of_clearance(run), run.weights)
-    strongest = {i.key: i.correlation for i in found[:3] if i.beyond_chance}
+    ranked = sensitivities(columns, day_of_clearance(run), run.weights)
+    strongest = {i.key: i.correlation for i in ranked[:3] if i.beyond_chance}
     # Release fails from here on: the higher, the later (or never) is the tank clear.
     assert strongest["cyst.release_salt_half_g_l"] > 0
 

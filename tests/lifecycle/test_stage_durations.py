@@ -1,4 +1,4 @@
-"""Windows of stay against the expert's lines of two invented scenarios and printed figures."""
+"""Stage durations against the expert's lines of two invented scenarios and printed figures."""
 
 from __future__ import annotations
 
@@ -26,10 +26,10 @@ def test_not_before_is_last_seen_plus_the_slow_cycle(
 
 def test_windows_in_cold_water_cover_the_printed_ranges() -> None:
     # S6: on the fish 13-18 d, cycle 14-21 d at 11 C.
-    found = lifecycle.stage_durations(white_spot(), 11.0)
-    assert [round(day) for day in (found.on_fish[0], found.on_fish[2])] == [13, 18]
-    assert round(found.cycle[0]) == 14
-    assert ceil(found.cycle[2]) == 21
+    durations = lifecycle.stage_durations(white_spot(), 11.0)
+    assert [round(day) for day in (durations.on_fish[0], durations.on_fish[2])] == [13, 18]
+    assert round(durations.cycle[0]) == 14
+    assert ceil(durations.cycle[2]) == 21
 
 
 def test_stay_passes_through_the_two_published_points() -> None:

@@ -1,4 +1,4 @@
-"""What kills which stage: closed forms of survival under one act at a time."""
+"""What kills which stage: closed forms of survival under one factor at a time."""
 
 from __future__ import annotations
 
@@ -27,18 +27,20 @@ def killed(strength: float, half: float, steepness: float, hours: float) -> floa
 def cysts_left(water: BodyHours, **figures: float) -> tuple[float, float]:
     """Return (cysts left, standard error) as a share of those at hour 0."""
     organism = adding(white_spot(), **(HALTED | figures))
-    begin = lifecycle.StartState({}, bottom={"main": (CYSTS,) * 3}, steady_bottom=False, exact=True)
-    found = play(organism, tank_hours(water), begin, fixed=True, record_h=(0, HOURS))
-    left = found.bottom[:, 1].sum() / found.bottom[:, 0].sum()
-    return float(left), float(np.sqrt(left * (1 - left) / found.bottom[:, 0].sum()))
+    begin = lifecycle.InitialState(
+        {}, bottom={"main": (CYSTS,) * 3}, steady_bottom=False, exact=True
+    )
+    run = play(organism, tank_hours(water), begin, fixed=True, record_h=(0, HOURS))
+    left = run.bottom[:, 1].sum() / run.bottom[:, 0].sum()
+    return float(left), float(np.sqrt(left * (1 - left) / run.bottom[:, 0].sum()))
 
 
 def held(strength: float, **more: float) -> BodyHours:
     return body(hours=HOURS, residue={"peracetic_acid": np.full(HOURS, strength)}, **more)
 
 
-def agrees(found: tuple[float, float], expected: float) -> None:
-    assert abs(found[0] - expected) <= 4 * found[1] + 1e-9, (found, expected)
+def agrees(left: tuple[float, float], expected: float) -> None:
+    assert abs(left[0] - expected) <= 4 * left[1] + 1e-9, (left, expected)
 
 
 @pytest.mark.parametrize("warm", [15.0, 20.0, 30.0])
@@ -137,9 +139,9 @@ def on_fish_left(*events: TimedEvent, salt: float = 30.0, **more: float) -> tupl
     organism = adding(white_spot(), **(FLUKES | more))
     begin = start(400.0, age=0.0, exact=True, steady_bottom=False)
     water = tank_hours(body(hours=48, warm=10.0, salt=salt), events=events)
-    found = play(organism, water, begin, fixed=True, record_h=(0, 40), hosts=(fish(20),))
-    left = found.burden[:, 1].sum() / found.burden[:, 0].sum()
-    return float(left), float(np.sqrt(left * (1 - left) / found.burden[:, 0].sum()))
+    run = play(organism, water, begin, fixed=True, record_h=(0, 40), hosts=(fish(20),))
+    left = run.burden[:, 1].sum() / run.burden[:, 0].sum()
+    return float(left), float(np.sqrt(left * (1 - left) / run.burden[:, 0].sum()))
 
 
 def test_a_salt_dip_counts_its_own_strength_and_minutes() -> None:
@@ -188,4 +190,4 @@ def test_what_does_nothing_anywhere_is_no_act() -> None:
     organism = adding(white_spot(), **FLUKES)
     water = tank_hours(body(hours=48, salt=30.0))
     acting = lifecycle.compile(organism, water, (fish(),)).factors
-    assert [act.driver for act in acting] == ["sodium_chloride"]
+    assert [factor.driver for factor in acting] == ["sodium_chloride"]

@@ -68,8 +68,8 @@ def test_every_first_passage_is_the_one_a_walk_finds(
 
 
 def test_the_share_of_runs_in_which_it_happens_is_counted(treated: lifecycle.Histories) -> None:
-    told = {p.what: p for p in first_passages(treated, spots=True, deaths=True)}
-    for what, first_passage in told.items():
+    passages = {p.what: p for p in first_passages(treated, spots=True, deaths=True)}
+    for what, first_passage in passages.items():
         walked = np.asarray([by_hand(treated, what, row) for row in range(192)])
         happens = int((walked < NEVER).sum())
         assert first_passage.happens.share == pytest.approx((happens + 1 / 2) / 193)
@@ -77,23 +77,23 @@ def test_the_share_of_runs_in_which_it_happens_is_counted(treated: lifecycle.His
 
 
 def test_a_parasite_without_spots_has_no_passage_by_eye(treated: lifecycle.Histories) -> None:
-    told = {p.what for p in first_passages(treated, spots=False, deaths=True)}
-    assert told == set(PASSAGES) - {"first_spot", "seen_free"}
+    passages = {p.what for p in first_passages(treated, spots=False, deaths=True)}
+    assert passages == set(PASSAGES) - {"first_spot", "seen_free"}
 
 
 def test_where_nothing_says_what_kills_a_fish_no_death_is_dated(
     treated: lifecycle.Histories,
 ) -> None:
-    told = {p.what for p in first_passages(treated, spots=True, deaths=False)}
-    assert told == set(PASSAGES) - {"first_death", "no_fish"}
+    passages = {p.what for p in first_passages(treated, spots=True, deaths=False)}
+    assert passages == set(PASSAGES) - {"first_death", "no_fish"}
 
 
 def test_gone_spots_are_hardly_ever_a_clear_tank(treated: lifecycle.Histories) -> None:
     rows = [row for row in range(192) if by_hand(treated, "seen_free", row) < NEVER]
     truly = sum(bool(treated.clear[row, int(by_hand(treated, "seen_free", row))]) for row in rows)
-    told = clear_when_seen_free(treated)
-    assert told is not None
-    assert told.share == pytest.approx((truly + 1 / 2) / (len(rows) + 1))
+    chance = clear_when_seen_free(treated)
+    assert chance is not None
+    assert chance.share == pytest.approx((truly + 1 / 2) / (len(rows) + 1))
     assert len(rows) > 20
 
 

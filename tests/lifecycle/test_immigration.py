@@ -36,15 +36,15 @@ def moving(share: float, to: str = "clean") -> TankHours:
     return tank_hours(*bodies, where=where, events=(event,))
 
 
-def swimming(water: TankHours, begin: lifecycle.StartState, *hours: int) -> np.ndarray:
+def swimming(water: TankHours, begin: lifecycle.InitialState, *hours: int) -> np.ndarray:
     compiled = lifecycle.compile(drifting(), water, (fish(3),))
     draws = lifecycle.draw(drifting(), 128, 5, fixed=True)
-    found = lifecycle.run(compiled, begin, draws, 128, 5, record_h=hours)
-    return found.swimmers.sum(axis=0)
+    histories = lifecycle.run(compiled, begin, draws, 128, 5, record_h=hours)
+    return histories.swimmers.sum(axis=0)
 
 
-def believed(**more: object) -> lifecycle.StartState:
-    return lifecycle.StartState({}, steady_bottom=False, **more)
+def believed(**more: object) -> lifecycle.InitialState:
+    return lifecycle.InitialState({}, steady_bottom=False, **more)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.2, 1.0])
@@ -64,39 +64,39 @@ def test_what_is_carried_is_found_in_the_clean_body() -> None:
     old = body("main", HOURS, warm=22.0, residue={"formalin": deadly})
     plain = moving(share)
     water = tank_hours(old, body("clean", HOURS, warm=22.0), where=plain.where, events=plain.events)
-    found = swimming(water, believed(swimmers={"main": (NUMBER,) * 3}), MOVE, MOVE + 6)
-    expected = found[0] * share * np.exp(-loss_per_h(drifting()) * 6)
-    assert abs(found[1] - expected) < 4 * np.sqrt(expected)
+    swimmers = swimming(water, believed(swimmers={"main": (NUMBER,) * 3}), MOVE, MOVE + 6)
+    expected = swimmers[0] * share * np.exp(-loss_per_h(drifting()) * 6)
+    assert abs(swimmers[1] - expected) < 4 * np.sqrt(expected)
 
 
 def test_fish_that_leave_the_case_take_their_swimmers_along() -> None:
     there = believed(swimmers={"main": (NUMBER,) * 3})
-    found = swimming(moving(0.5, to=""), there, MOVE, MOVE + 1)
-    expected = found[0] * 0.5 * np.exp(-loss_per_h(drifting()))
-    assert abs(found[1] - expected) < 4 * np.sqrt(expected)
+    swimmers = swimming(moving(0.5, to=""), there, MOVE, MOVE + 1)
+    expected = swimmers[0] * 0.5 * np.exp(-loss_per_h(drifting()))
+    assert abs(swimmers[1] - expected) < 4 * np.sqrt(expected)
 
 
 def test_what_is_brought_in_comes_at_its_hour_even_into_a_clear_tank() -> None:
     water = tank_hours(body(hours=HOURS, warm=22.0))
     begin = believed(later=(lifecycle.Arrival(30, "main", (500.0,) * 3),))
-    found = swimming(water, begin, 29, 30, 33)
-    assert found[0] == found[1] == 0  # a moment is before the events of its hour
+    swimmers = swimming(water, begin, 29, 30, 33)
+    assert swimmers[0] == swimmers[1] == 0  # a moment is before the events of its hour
     expected = 128 * 500 * np.exp(-loss_per_h(drifting()) * 3)
-    assert abs(found[2] - expected) < 4 * np.sqrt(expected)
+    assert abs(swimmers[2] - expected) < 4 * np.sqrt(expected)
 
 
 def test_what_is_brought_in_starts_an_outbreak() -> None:
     water = tank_hours(body(hours=20 * 24, litres=20))
     begin = believed(later=(lifecycle.Arrival(100, "main", (50.0, 100.0, 200.0)),))
-    found = play(white_spot(), water, begin)
-    assert found.burden[:, :5].sum() == 0
-    assert found.burden[:, 8].sum() > 0
-    assert "arrival.0" in found.draws.keys
-    assert not found.clear[:, 6].all()
+    histories = play(white_spot(), water, begin)
+    assert histories.burden[:, :5].sum() == 0
+    assert histories.burden[:, 8].sum() > 0
+    assert "arrival.0" in histories.draws.keys
+    assert not histories.clear[:, 6].all()
 
 
 def test_a_move_without_water_is_the_same_path() -> None:
-    begin = lifecycle.StartState({"fish": (20.0,) * 3})
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3})
     event = TimedEvent(MOVE, "main", Channel.GROUP_MOVED, group="fish", to_body="clean")
     plain = moving(0.0)
     dry = tank_hours(

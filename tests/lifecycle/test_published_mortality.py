@@ -1,4 +1,4 @@
-"""What acts on each running organism, held to published numbers that did not set its figures."""
+"""Mortality of each running organism, held to published numbers that did not set its parameters."""
 
 from __future__ import annotations
 
@@ -43,8 +43,8 @@ def bath(agent: str, mg_l: float, minutes: float) -> TimedEvent:
     )
 
 
-def inside(found: np.ndarray, published: float) -> bool:
-    low, high = np.quantile(found, (0.05, 0.95))
+def inside(computed: np.ndarray, published: float) -> bool:
+    low, high = np.quantile(computed, (0.05, 0.95))
     return bool(low <= published <= high)
 
 
@@ -87,8 +87,8 @@ def test_marine_white_spot_leaves_and_hatches_by_a_shifted_night() -> None:
     looks = tuple(range(hours + 1))
     begin = start(100.0, steady_bottom=False)
     marine = deathless(organism("cryptocaryon_irritans"))
-    found = play(marine, water, begin, record_h=looks)
-    fell = np.flatnonzero(np.diff(found.burden.sum(axis=(0, 2))) < 0)
+    histories = play(marine, water, begin, record_h=looks)
+    fell = np.flatnonzero(np.diff(histories.burden.sum(axis=(0, 2))) < 0)
     assert set(fell[fell < 87] % DAY) == {12, 13, 14}
 
 
@@ -101,7 +101,7 @@ def test_marine_velvet_is_mostly_stopped_by_copper_held_for_ten_days(
 ) -> None:
     # South China copper study: 80 % protection at 0.2 and 90 % at 0.4 mg/L copper sulphate, 10 d.
     hours = 10 * DAY
-    begin = lifecycle.StartState({}, swimmers={"main": (2000.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (2000.0,) * 3}, steady_bottom=False)
     copper = {agent: np.full(hours, mg_l)}
     plain, held = (
         play(
@@ -133,12 +133,12 @@ def test_marine_velvet_waits_in_fresh_water() -> None:
     # Bower & Turner: cysts divide after 6 weeks in fresh water (set from the halt, not the count).
     hours = 60 * DAY
     salt = np.where(np.arange(hours) < 42 * DAY, 0.2, 33.0)
-    begin = lifecycle.StartState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False)
-    found = play(
+    begin = lifecycle.InitialState({}, bottom={"main": (200.0,) * 3}, steady_bottom=False)
+    histories = play(
         organism("amyloodinium_ocellatum"), tank_hours(body(hours=hours, salt=salt)), begin
     )
-    assert (found.bottom[:, 42] == found.bottom[:, 0]).all()
-    assert found.burden[:, -1].sum() > 0
+    assert (histories.bottom[:, 42] == histories.bottom[:, 0]).all()
+    assert histories.burden[:, -1].sum() > 0
 
 
 def test_copper_drives_marine_velvet_off_the_fish_onto_the_bottom() -> None:
@@ -173,8 +173,8 @@ def test_live_bearers_decline_in_brackish_water() -> None:
     mean = []
     for salt in (5.0, 7.5):
         water = tank_hours(body(hours=days * DAY, warm=12.0, salt=salt))
-        found = play(organism("gyrodactylus_salaris"), water, start(30.0), histories=192)
-        mean.append(found.burden[:, :, 0])
+        histories = play(organism("gyrodactylus_salaris"), water, start(30.0), histories=192)
+        mean.append(histories.burden[:, :, 0])
     assert np.median(mean[0][:, 28] / mean[0][:, 0]) > 2
     assert np.median(mean[1][:, -1] / mean[1][:, 0]) < 0.5
 

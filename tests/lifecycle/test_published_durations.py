@@ -46,21 +46,21 @@ def test_units_become_days_and_open_ends_stay_open() -> None:
         "egg.drying_that_kills": claim("h", 24, None, None, ""),
     }
     facts = Knowledge({f"organism.x.printed.{key}": (row,) for key, row in rows.items()})
-    found = {t.what: (t.low_d, t.high_d) for t in published_durations("x", facts, 18.0)}
-    assert found["life"] == (pytest.approx(34 / 24), pytest.approx(40 / 24))
-    assert found["hatch"] == (8, 8)
-    assert found["cold survival"] == (63, None)
-    assert len(found) == 3
+    ranges = {t.what: (t.low_d, t.high_d) for t in published_durations("x", facts, 18.0)}
+    assert ranges["life"] == (pytest.approx(34 / 24), pytest.approx(40 / 24))
+    assert ranges["hatch"] == (8, 8)
+    assert ranges["cold survival"] == (63, None)
+    assert len(ranges) == 3
 
 
 def test_the_marine_skin_fluke_has_its_printed_hatch_and_cycle_at_25_c() -> None:
     # Egg to hatch 5-6 d at 25 C, maturity 10-11 d at 25 C (Bondad-Reantaso 1995; reproduction
     # paper), cycle 10-13 d at 26-32 C (Brazenor & Hutson 2015).
     facts = library.load()
-    found = published_durations("neobenedenia_girellae", facts, 25.0)
-    here = [(t.part, t.low_d, t.high_d) for t in found if t.beside is Beside.AT]
+    durations = published_durations("neobenedenia_girellae", facts, 25.0)
+    here = [(t.part, t.low_d, t.high_d) for t in durations if t.beside is Beside.AT]
     assert ("egg", 5, 6) in here
     assert ("adult", 10, 11) in here
-    warmer = [(t.part, t.low_d, t.high_d) for t in found if t.beside is Beside.WARMER]
+    warmer = [(t.part, t.low_d, t.high_d) for t in durations if t.beside is Beside.WARMER]
     assert ("whole cycle", 10, 13) in warmer
-    assert [t.beside for t in found][: len(here)] == [Beside.AT] * len(here)
+    assert [t.beside for t in durations][: len(here)] == [Beside.AT] * len(here)

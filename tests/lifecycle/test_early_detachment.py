@@ -18,8 +18,8 @@ def half_left(strength: float, **levels: float) -> int:
     residue = {"formalin": np.full(HOURS, strength)} if strength else None
     water = tank_hours(body(hours=HOURS, litres=1e8, residue=residue, **levels))
     begin = start(200.0, age=0.0, steady_bottom=False)
-    found = play(organism, water, begin, fixed=True, record_h=LOOKS, histories=32)
-    left = found.burden.sum(axis=(0, 2))
+    histories = play(organism, water, begin, fixed=True, record_h=LOOKS, histories=32)
+    left = histories.burden.sum(axis=(0, 2))
     return int((left < left[0] / 2).argmax())
 
 
@@ -37,9 +37,9 @@ def test_what_is_driven_off_is_told_and_not_called_dead() -> None:
     residue = {"formalin": np.full(HOURS, 5.0)}
     water = tank_hours(body(hours=HOURS, residue=residue))
     compiled = lifecycle.compile(organism, water, (fish(),))
-    told = {one.driver: one for one in lifecycle.active_factors(compiled)}["formalin"]
-    assert any("leaves the fish early, alive" in words for words in told.reaches)
-    assert told.unknown == ()
+    formalin = {factor.driver: factor for factor in lifecycle.active_factors(compiled)}["formalin"]
+    assert any("leaves the fish early, alive" in words for words in formalin.reaches)
+    assert formalin.unknown == ()
     begin = start(20.0, age=0.0, steady_bottom=False)
-    found = play(deathless(organism), water, begin, fixed=True, record_h=LOOKS)
-    assert found.bottom[:, 40].sum() > 0
+    histories = play(deathless(organism), water, begin, fixed=True, record_h=LOOKS)
+    assert histories.bottom[:, 40].sum() > 0

@@ -1,4 +1,4 @@
-"""A forecast says what acts on which stage, and for which stages no figure is recorded."""
+"""A forecast says what acts on which stage, and for which stages no parameter is recorded."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def told(*events: TimedEvent, **levels: object) -> dict[str, lifecycle.Told]:
     organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
     water = tank_hours(body(hours=HOURS, **levels), events=events)
     compiled = lifecycle.compile(organism, water, (fish(),))
-    return {one.driver: one for one in lifecycle.active_factors(compiled)}
+    return {factor.driver: factor for factor in lifecycle.active_factors(compiled)}
 
 
 def test_nothing_acts_in_plain_water() -> None:
@@ -28,16 +28,16 @@ def test_nothing_acts_in_plain_water() -> None:
 
 
 def test_an_agent_is_told_with_the_stages_it_reaches_and_those_without_figures() -> None:
-    found = told(residue={"formalin": np.full(HOURS, 25.0)})["formalin"]
-    assert found.kind == "kill"
-    assert {SWIMMING, CYST} < set(found.reaches)
-    assert [stage for stage, _ in found.unknown] == [FEEDING]
+    factor = told(residue={"formalin": np.full(HOURS, 25.0)})["formalin"]
+    assert factor.kind == "kill"
+    assert {SWIMMING, CYST} < set(factor.reaches)
+    assert [stage for stage, _ in factor.unknown] == [FEEDING]
 
 
 def test_an_agent_without_any_figure_is_told_too() -> None:
-    found = told(residue={"acriflavine": np.full(HOURS, 5.0)})["acriflavine"]
-    assert found.reaches == ()
-    assert len(found.unknown) == 4
+    factor = told(residue={"acriflavine": np.full(HOURS, 5.0)})["acriflavine"]
+    assert factor.reaches == ()
+    assert len(factor.unknown) == 4
 
 
 def test_halts_and_what_is_taken_out_are_told() -> None:
@@ -45,21 +45,24 @@ def test_halts_and_what_is_taken_out_are_told() -> None:
         TimedEvent(5, "main", channel, 0.5, 0.5, 0.5)
         for channel in (Channel.BOTTOM_REMOVED, Channel.WATER_REMOVED)
     )
-    found = told(*events, oxygen=1.0)
-    assert found["halt"].reaches == (CYST,)
-    assert CYST in found["siphon"].reaches
-    assert found["water_change"].reaches == (SWIMMING,)
+    by_driver = told(*events, oxygen=1.0)
+    assert by_driver["halt"].reaches == (CYST,)
+    assert CYST in by_driver["siphon"].reaches
+    assert by_driver["water_change"].reaches == (SWIMMING,)
 
 
 def test_a_lamp_is_told_whether_its_kill_is_known_or_not() -> None:
     lamp = np.full(HOURS, 0.5)
     water = tank_hours(replace(body(hours=HOURS), uv_per_h=lamp))
-    for organism, known in ((white_spot(), True), (without(white_spot(), "swimmer.uv"), False)):
+    for organism, has_figure in (
+        (white_spot(), True),
+        (without(white_spot(), "swimmer.uv"), False),
+    ):
         compiled = lifecycle.compile(organism, water, (fish(),))
-        (found,) = lifecycle.active_factors(compiled)
-        assert found.driver == "uv"
-        assert bool(found.reaches) == known
-        assert bool(found.unknown) != known
+        (factor,) = lifecycle.active_factors(compiled)
+        assert factor.driver == "uv"
+        assert bool(factor.reaches) == has_figure
+        assert bool(factor.unknown) != has_figure
 
 
 def test_salt_that_stops_the_release_is_told_and_salt_too_weak_for_it_is_not() -> None:

@@ -21,7 +21,7 @@ def weights(histories: lifecycle.Histories, *counts: lifecycle.Sighting) -> np.n
 @pytest.fixture(scope="module")
 def outbreak() -> lifecycle.Histories:
     water = tank_hours(body(hours=144, litres=200))
-    begin = lifecycle.StartState({"fish": (1.0, 8.0, 60.0)})
+    begin = lifecycle.InitialState({"fish": (1.0, 8.0, 60.0)})
     return play(white_spot(), water, begin, histories=512, record_h=(0, 48, 96, 144))
 
 
@@ -51,10 +51,10 @@ def test_none_seen_leaves_parasites_possible(outbreak: lifecycle.Histories) -> N
 
 
 def test_more_looks_are_more_sure(outbreak: lifecycle.Histories) -> None:
-    one, five = (
+    single, five = (
         weights(outbreak, lifecycle.Sighting(96, "fish", "spots", (0,) * n)) for n in (1, 5)
     )
-    assert five @ outbreak.burden[:, 2, 0] < one @ outbreak.burden[:, 2, 0]
+    assert five @ outbreak.burden[:, 2, 0] < single @ outbreak.burden[:, 2, 0]
 
 
 def test_deaths_speak_too(outbreak: lifecycle.Histories) -> None:

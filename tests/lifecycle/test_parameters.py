@@ -12,7 +12,7 @@ from tankside.errors import NotPossible
 @pytest.mark.parametrize("key", ["trophont.residence", "cyst.residence_t0", "swimmer.establish"])
 def test_a_missing_figure_stops_the_forecast_and_is_named(key: str) -> None:
     bare = without(white_spot(), key)
-    with pytest.raises(NotPossible, match="E-FC-02") as told:
+    with pytest.raises(NotPossible, match="E-FC-02") as refused:
         lifecycle.compile(bare, tank_hours(body()), (fish(),))
-    assert key in told.value.needed
-    assert told.value.next_step
+    assert key in refused.value.needed
+    assert refused.value.next_step

@@ -115,7 +115,7 @@ STOCK = [
 ]
 
 
-def check_books(facts, volumes, steps):
+def check_balance(facts, volumes, steps):
     there = (*BODIES[: len(volumes)], "")
     groups = ("", *(group.id for group in STOCK[: len(volumes)]))
     inside = (
@@ -126,7 +126,7 @@ def check_books(facts, volumes, steps):
         and getattr(s, "group", "") in groups
     )
     course = Course("random", DAYS, tuple(inside))
-    result = run(tanks(volumes), STOCK[: len(volumes)], course, facts, books=True)
+    result = run(tanks(volumes), STOCK[: len(volumes)], course, facts, with_balance=True)
     assert len(result.balance) >= 5 * len(volumes)
     worst = max(result.balance.values())
     assert worst < 1e-9, result.balance
@@ -142,7 +142,7 @@ any_schedule = given(
 @settings(max_examples=500, deadline=None, suppress_health_check=QUIET)
 @any_schedule
 def test_every_account_closes_over_random_schedules(facts, volumes, steps):
-    check_books(facts, volumes, steps)
+    check_balance(facts, volumes, steps)
 
 
 @pytest.mark.slow
@@ -150,7 +150,7 @@ def test_every_account_closes_over_random_schedules(facts, volumes, steps):
 @settings(max_examples=10_000, deadline=None, suppress_health_check=QUIET)
 @any_schedule
 def test_every_account_closes_over_ten_thousand_schedules(facts, volumes, steps):
-    check_books(facts, volumes, steps)
+    check_balance(facts, volumes, steps)
 
 
 def test_a_fault_in_the_recursion_shows_as_an_open_account(facts, monkeypatch):
@@ -161,7 +161,7 @@ def test_a_fault_in_the_recursion_shows_as_an_open_account(facts, monkeypatch):
 
     monkeypatch.setattr(mixing_module, "recur", leaky)
     with pytest.raises(AssertionError):
-        check_books(facts, [100.0], [SaltTo(5, "a", 2.0)])
+        check_balance(facts, [100.0], [SaltTo(5, "a", 2.0)])
 
 
 def test_without_change_or_loss_salt_stays_constant(facts):
