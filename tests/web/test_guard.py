@@ -22,18 +22,19 @@ ROUTES = (
     "/emergency.pdf",
     "/static/tankside.css",
     "/static/mark.svg",
-    *(
-        f"{CASE}/{page}"
-        for page in ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
-    ),
+    *(f"{CASE}/{page}" for page in PAGES),
     f"{CASE}/day/2026-03-19",
     f"{CASE}/day/2026-03-19.pdf",
     f"{CASE}/course.ics",
+    *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 FAULTS = (
     "/nothing",
     "/static/other.js",
     "/case/none.jsonl/story",
+    f"{CASE}/other",
+    f"{CASE}/other.pdf",
+    f"{CASE}/day.pdf",
     f"{CASE}/day/2030-01-01",
     f"{CASE}/day/31-12-2026",
     "/case/broken.jsonl/story",

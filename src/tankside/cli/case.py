@@ -169,10 +169,13 @@ def show(
     json: Json = False,
 ) -> None:
     """Show what the case says now, and what was not asked yet."""
-    from tankside.report.case_show import show_case
+    from tankside.present.block_text import document_text
+    from tankside.report.case_show import case_document, case_json
+    from tankside.report.page import open_case
 
-    result, text = show_case(file, history=history)
-    answer(result, text, as_json=json)
+    shown = open_case(file)
+    text = document_text(case_document(shown, history=history))
+    answer(case_json(shown), text, as_json=json)
 
 
 @app.command("list")
@@ -181,20 +184,11 @@ def list_command(
     json: Json = False,
 ) -> None:
     """List the cases of a folder."""
-    from dataclasses import asdict
+    from tankside.report.case_list import list_json, list_text
+    from tankside.services.case_list import list_cases
 
-    from tankside.report.case_show import list_cases
-
-    found = list_cases(folder)
-    rows = [
-        f"{c.file}  BROKEN: {c.fault}"
-        if c.fault
-        else f"{c.file}  {c.name}  keeper {c.keeper}  opened {c.opened}  last {c.last}  "
-        f"{c.entries} entries{'  closed' if c.closed else ''}"
-        for c in found
-    ]
-    text = "\n".join(rows) or "No cases here. Open one with: tankside case new FILE ..."
-    answer({"cases": [asdict(c) for c in found]}, text, as_json=json)
+    listed = list_cases(folder)
+    answer(list_json(listed), list_text(listed), as_json=json)
 
 
 @app.command("import")

@@ -7,9 +7,11 @@ from datetime import time
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
 from tankside.demo.stage import Stage
-from tankside.report import page
 from tankside.report.differential_json import as_object
 from tankside.report.differential_text import as_text, early_text
+from tankside.report.page import open_case
+from tankside.report.tank import tank_document
+from tankside.report.tank_water import water_document
 from tankside.services.differential_case import CaseDifferential, differential_of, write_own_idea
 
 IDEA = "ICH"
@@ -37,12 +39,12 @@ def tank_and_water(stage: Stage) -> None:
     voice.scene("17:40. The tank, by tape and by hose")
     replay.at(0, time(17, 40))
     replay.add(script.TANK_ENTRIES)
-    stage.show(page.tank(page.open_case(replay.path)).blocks)
+    stage.show(tank_document(open_case(replay.path)).blocks)
     voice.say("The label is kept, and never dosed on. The dial says 26 C; the thermometer decides.")
     voice.scene("17:55. The water")
     replay.at(0, time(17, 55))
     replay.add(script.WATER_ENTRIES)
-    stage.show(page.water(page.open_case(replay.path)).blocks[:1])
+    stage.show(water_document(open_case(replay.path)).blocks[:1])
 
 
 def examine(stage: Stage) -> None:

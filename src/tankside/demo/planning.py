@@ -9,10 +9,10 @@ from tankside.demo.stage import Stage
 from tankside.intake.plan_setup import Asked
 from tankside.plan import Compared
 from tankside.present.figures import course_chart, fan, stage_areas
+from tankside.report.day_card import calendar_of, text_of_day
 from tankside.report.forecast_json import forecast_json
 from tankside.report.page_follow import bands, stages, what_is_counted
 from tankside.report.plan_text import plan_json, plan_text
-from tankside.services import today as day_service
 from tankside.services.forecast import forecast
 from tankside.services.plan import Planned, choose_course, plan
 
@@ -64,10 +64,10 @@ def _papers(stage: Stage) -> None:
     voice.scene("19:00. The day card for the keeper, on paper and to paste")
     first = files.card(replay.path, replay.day(0))
     second = files.card(replay.path, replay.day(1))
-    files.data("course.ics", day_service.calendar_of(first.stored, first.running))
+    files.data("course.ics", calendar_of(first))
     files.emergency()
     files.figure(course_chart(first.running.run, first.running.clock))
-    voice.text(str(day_service.as_object(second)["text"]))
+    voice.text(text_of_day(second))
     voice.say("The whole course is a calendar file too; exact hours stay exact on 29 March.")
 
 

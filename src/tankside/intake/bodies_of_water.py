@@ -77,22 +77,26 @@ def no_volume() -> NotPossible:
     )
 
 
+def volume_rules(facts: Knowledge) -> VolumeRules:
+    """Return from which difference on two measurements of a volume ask to measure, or stop."""
+    return VolumeRules(
+        facts.number("practice.course.volume_ask_difference"),
+        facts.number("practice.course.volume_stop_difference"),
+    )
+
+
 def volume(place: SystemView, facts: Knowledge) -> Volume:
     """Return the volume of one water as two methods leave it.
 
     Raises:
         BadInput: E-DOSE-21 two methods differ too much.
     """
-    rules = VolumeRules(
-        facts.number("practice.course.volume_ask_difference"),
-        facts.number("practice.course.volume_stop_difference"),
-    )
     second = place.volume.second_l
     measured = [result.method for result in place.volume.results if result.measured]
     return volume_from_methods(
         float(place.volume.point_l or 0),
         None if second is None else float(second),
-        rules,
+        volume_rules(facts),
         " and ".join(measured[:2]).replace("_", " "),
     )
 
@@ -104,8 +108,8 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
     water = told.water or view.opened.water
     found = System(
         id=place.id,
-        name=told.name or ("the tank" if place.id == "main" else place.id.replace("_", " ")),
-        kind=KINDS[told.use or ("main" if place.id == "main" else "hospital")],
+        name=place.name,
+        kind=KINDS[place.use],
         volume=water_volume,
         water=None if water == "keeper_does_not_know" else water,
         temperature_c=readings["temperature_c"],

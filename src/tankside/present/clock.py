@@ -1,4 +1,4 @@
-"""From elapsed hours of a course to the wall clock at the tank, and back.
+"""How a day and a moment are written, and the wall clock at the tank for elapsed hours.
 
 All arithmetic is in UTC, so an interval of 12 h stays 12 real hours when the clocks change; the
 local wall clock is worked out last, for display only.
@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
+
+from tankside.quantity.moment import Moment
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -27,6 +29,11 @@ def clock_words(moment: datetime) -> str:
 def moment_words(moment: datetime) -> str:
     """Write day and wall clock of a local moment."""
     return f"{day_words(moment.date())} {clock_words(moment)}"
+
+
+def entry_moment_words(moment: Moment) -> str:
+    """Write when an entry happened: the day, and the wall clock where it was told."""
+    return day_words(moment.day) if moment.day_only else moment_words(moment.when)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,25 +17,14 @@ from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.case.parts import Looked, WaterReading
 from tankside.case.seen import CountMade, Finding, WaterTest, WetMount
 from tankside.intake.finding_words import in_words
-from tankside.quantity.moment import Moment
+from tankside.present.clock import entry_moment_words
 from tankside.quantity.show import NO_BREAK
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
 STATES = {
     "not_looked": "not looked",
     "keeper_does_not_know": "keeper does not know",
     "none": "none",
 }
-
-
-def day_text(moment: Moment) -> str:
-    """Write a day as ``Wed 4 Mar 2026``, with the time when it was told."""
-    when = moment.when
-    text = f"{DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
-    return text if moment.day_only else f"{text} {when:%H:%M}"
 
 
 def amount_text(amount: Amount) -> str:
@@ -61,7 +50,7 @@ def entry_text(entry: Entry) -> str:
 def line_text(entry: Entry) -> str:
     """Write one entry with its number and date: ``5  Wed 4 Mar 2026  count: ...``."""
     kind = entry.kind.replace("_", " ")
-    return f"{entry.id:>3}  {day_text(entry.moment)}  {kind}: {entry_text(entry)}"
+    return f"{entry.id:>3}  {entry_moment_words(entry.moment)}  {kind}: {entry_text(entry)}"
 
 
 def _joined(parts: Iterable[object]) -> str:

@@ -9,7 +9,6 @@ from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Compared, Score
-from tankside.report.case_text import DAYS, MONTHS
 from tankside.services.plan import NOT_VALIDATED, Planned
 
 MOST_CAUTIONS = 6
@@ -216,9 +215,3 @@ def _unknown(planned: Planned) -> list[str]:
             + "."
         )
     return ["", *lines] if lines else []
-
-
-def day_words(planned: Planned, day: int) -> str:
-    """Return a day of the case as words: ``day 12, Sat 14 Mar 2026``."""
-    when = planned.case.view.opened.moment.day + timedelta(days=day)
-    return f"day {day}, {DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
