@@ -75,7 +75,7 @@ def _writer(by: str | None) -> str:
     return by or getpass.getuser()
 
 
-def _told(added: Added, *, as_json: bool) -> None:
+def _tell(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.intake.finding_words import unknown_words
     from tankside.report.case_text import line_text
@@ -90,7 +90,7 @@ def _told(added: Added, *, as_json: bool) -> None:
     }
     if notes:
         result["notes"] = notes
-    lines = [line_text(entry) for entry in added.new] + [f"NOTE {told}" for told in notes]
+    lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
     answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
 
@@ -114,7 +114,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _told(new_case(file, opening, by=_writer(by)), as_json=json)
+    _tell(new_case(file, opening, by=_writer(by)), as_json=json)
 
 
 @app.command("add", help=ADD_HELP)
@@ -144,7 +144,7 @@ def add(
         raise _usage("Say what is added.", "a KIND and its words, or --from FILE")
     else:
         added = cases.add_words(file, kind, typed, by=writer)
-    _told(added, as_json=json)
+    _tell(added, as_json=json)
 
 
 def _corrected(correct: int | None, void: int | None, kind: str | None, reason: str | None) -> int:

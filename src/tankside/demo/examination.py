@@ -87,8 +87,8 @@ def _head(text: str) -> str:
 
 def _short(answered: CaseDifferential) -> str:
     """Return the head of the ranking after the scrape."""
-    found = answered.found
-    order = found.ranking.order()[:3]
-    rows = [f"{n}. {found.name(c)}: {found.words(found.ranking.of(c))}"
+    differential = answered.found
+    order = differential.ranking.order()[:3]
+    rows = [f"{n}. {differential.name(c)}: {differential.words(differential.ranking.of(c))}"
             for n, c in enumerate(order, 1)]  # fmt: skip
     return "\n".join(["WHAT FITS after the scrape (the whole list: differential.json)", *rows])

@@ -74,13 +74,13 @@ def _papers(stage: Stage) -> None:
 def _pictures(stage: Stage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("What may be seen, with this course and without treatment")
-    found = forecast(replay.path, progress=stage.progress)
-    stage.files.answer("forecast.json", forecast_json(found))
-    what = what_is_counted(found)
-    for ahead in found.ahead:
+    ahead_of_tank = forecast(replay.path, progress=stage.progress)
+    stage.files.answer("forecast.json", forecast_json(ahead_of_tank))
+    what = what_is_counted(ahead_of_tank)
+    for ahead in ahead_of_tank.ahead:
         figure = fan(bands(ahead), (), what=what, course=ahead.name)
         voice.say(figure.sentence)
         voice.lines(("",))
-    followed = found.ahead[0]
+    followed = ahead_of_tank.ahead[0]
     stage.files.figure(fan(bands(followed), (), what=what, course=followed.name))
     stage.files.figure(stage_areas(stages(followed), followed.name))

@@ -37,14 +37,14 @@ class Step:
 def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
     """Return the steps of a course with their lasting names and moments."""
     seen: dict[str, int] = {}
-    found = []
+    events = []
     for line in run.lines:
         family = f"{line.kind}-{line.body}"
         seen[family] = seen.get(family, 0) + 1
         where = moment_words(clock.local(line.hour))
         amounts = ", ".join(run.amounts[index].text for index in line.amounts)
         first = line.text.split(". ")[0].rstrip(".")
-        found.append(
+        events.append(
             Step(
                 f"{family}-{seen[family]}",
                 clock.utc(line.hour),
@@ -53,7 +53,7 @@ def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
                 f"{line.text}\n{where}, time at the tank.",
             )
         )
-    return tuple(found)
+    return tuple(events)
 
 
 def as_ics(
