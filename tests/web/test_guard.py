@@ -191,8 +191,8 @@ def test_nothing_but_reading_is_answered(client: TestClient, method: str, route:
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_another_site_cannot_draw_from_it(client: TestClient, site: str) -> None:
-    told = {"sec-fetch-site": site, "sec-fetch-mode": "no-cors", "sec-fetch-dest": "image"}
-    assert client.get("/", headers=told).status_code == 403
+    drawn = {"sec-fetch-site": site, "sec-fetch-mode": "no-cors", "sec-fetch-dest": "image"}
+    assert client.get("/", headers=drawn).status_code == 403
     opened = {"sec-fetch-site": site, "sec-fetch-mode": "navigate", "sec-fetch-dest": "document"}
     assert client.get("/", headers=opened).status_code == 200
 

@@ -6,7 +6,7 @@ from datetime import time
 
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.report.differential_json import as_object
 from tankside.report.differential_text import as_text, early_text
 from tankside.report.page import open_case
@@ -17,7 +17,7 @@ from tankside.services.differential_case import CaseDifferential, differential_o
 IDEA = "ICH"
 
 
-def opening(stage: Stage) -> None:
+def opening(stage: StoryStage) -> None:
     """The first call: what to say now, what to keep in mind."""
     voice, replay = stage.voice, stage.replay
     voice.scene("Wed 18 Mar 2026, 17:20. The call")
@@ -33,7 +33,7 @@ def opening(stage: Stage) -> None:
     voice.text(early_text(differential_of(replay.path).found))
 
 
-def tank_and_water(stage: Stage) -> None:
+def tank_and_water(stage: StoryStage) -> None:
     """How much water, what lives in it, what the tests read."""
     voice, replay = stage.voice, stage.replay
     voice.scene("17:40. The tank, by tape and by hose")
@@ -47,7 +47,7 @@ def tank_and_water(stage: Stage) -> None:
     stage.show(water_document(open_case(replay.path)).blocks[:1])
 
 
-def examine(stage: Stage) -> None:
+def examine(stage: StoryStage) -> None:
     """Signs first, own idea, ranking, the look it asks for, and the ranking again."""
     voice, replay = stage.voice, stage.replay
     voice.scene("18:05. The fish, from outside")

@@ -9,7 +9,7 @@ from tankside.demo import script
 from tankside.demo.hidden_tank import HiddenTank, draw_tank
 from tankside.demo.replay import KEEPER
 from tankside.demo.script import ScriptedEntry
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.follow import Advice
 from tankside.present.clock import day_words
 from tankside.records.case_file import read_case
@@ -25,7 +25,7 @@ EARLY_VISITS = (2, 4)
 class Visits:
     """The visits of the story: the tank behind them and the day of the last one."""
 
-    stage: Stage
+    stage: StoryStage
     tank: HiddenTank
     last: int = 0
 
@@ -67,7 +67,7 @@ class Visits:
         return answer
 
 
-def follow_up(stage: Stage) -> str:
+def follow_up(stage: StoryStage) -> str:
     """Go through the visits; return how the case ended."""
     days = script.LAST_CHECK + 1
     tank = draw_tank(stage.replay.path, script.FIRST_WORST, days, script.TANK_SEED)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import time
 
 from tankside.demo import script
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.intake.plan_setup import Asked
 from tankside.plan import Compared
 from tankside.present.figures import course_chart, fan, stage_areas
@@ -19,7 +19,7 @@ from tankside.services.plan import Planned, choose_course, plan
 ASKED = Asked(labels=("sodium_chloride=pure",), scale="1 g", warm=False)
 
 
-def choose_and_show(stage: Stage) -> None:
+def choose_and_show(stage: StoryStage) -> None:
     """Compare, choose, and write what is needed to do it."""
     voice, replay = stage.voice, stage.replay
     voice.scene("18:40. Courses side by side")
@@ -59,7 +59,7 @@ def _merit(compared: Compared) -> tuple[float, float, int]:
     return (-reached.clear.number, reached.work_min_per_day or 0.0, reached.days)
 
 
-def _papers(stage: Stage) -> None:
+def _papers(stage: StoryStage) -> None:
     voice, replay, files = stage.voice, stage.replay, stage.files
     voice.scene("19:00. The day card for the keeper, on paper and to paste")
     first = files.card(replay.path, replay.day(0))
@@ -71,7 +71,7 @@ def _papers(stage: Stage) -> None:
     voice.say("The whole course is a calendar file too; exact hours stay exact on 29 March.")
 
 
-def _pictures(stage: Stage) -> None:
+def _pictures(stage: StoryStage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("What may be seen, with this course and without treatment")
     ahead_of_tank = forecast(replay.path, progress=stage.progress)

@@ -24,7 +24,7 @@ SHOWN_MINUTES = 30
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CalendarStep:
     """One event: the same ``name`` in a later plan moves it."""
 
     name: str
@@ -34,7 +34,7 @@ class Step:
     text: str
 
 
-def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
+def steps(run: CourseRun, clock: CaseClock) -> tuple[CalendarStep, ...]:
     """Return the steps of a course with their lasting names and moments."""
     seen: dict[str, int] = {}
     events = []
@@ -45,7 +45,7 @@ def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
         amounts = ", ".join(run.amounts[index].text for index in line.amounts)
         first = line.text.split(". ")[0].rstrip(".")
         events.append(
-            Step(
+            CalendarStep(
                 f"{family}-{seen[family]}",
                 clock.utc(line.hour),
                 line.minutes or SHOWN_MINUTES,
@@ -57,8 +57,8 @@ def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
 
 
 def as_ics(
-    now: Sequence[Step],
-    before: Sequence[Step],
+    now: Sequence[CalendarStep],
+    before: Sequence[CalendarStep],
     *,
     case: str,
     title: str,
@@ -93,7 +93,7 @@ def as_ics(
     return made
 
 
-def _event(step: Step, identity: str, version: int, made_at: datetime) -> Event:
+def _event(step: CalendarStep, identity: str, version: int, made_at: datetime) -> Event:
     from icalendar import Event
 
     event = Event()
