@@ -37,7 +37,7 @@ def _text(card: DayCard, do_not: int) -> str:
         f"{card.plan}. {card.replaces}".rstrip(),
     ]
     rows += [f"{STOP}. {FIRST_CALL} {text}" for text in card.stops]
-    rows += [card.warning] if card.changed else []
+    rows += [card.warning] if card.warning else []
     for part in card.parts:
         rows += ["", part.title, *(_line(line) for line in part.lines)]
     rows += ["", card.next_on] if card.next_on else []
