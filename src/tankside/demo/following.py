@@ -11,7 +11,7 @@ from tankside.demo.replay import KEEPER
 from tankside.demo.script import ScriptedEntry
 from tankside.demo.stage import StoryStage
 from tankside.follow import Advice
-from tankside.present.clock import day_words
+from tankside.quantity.dates import day_words
 from tankside.records.case_file import read_case
 from tankside.report.follow_text import follow_json, follow_text
 from tankside.services.earliest_stop import earliest_stop

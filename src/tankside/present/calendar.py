@@ -14,7 +14,8 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from tankside.course import CourseRun
-from tankside.present.clock import CaseClock, moment_words
+from tankside.present.clock import CaseClock
+from tankside.quantity.dates import moment_words
 
 if TYPE_CHECKING:
     from icalendar import Event

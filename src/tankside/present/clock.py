@@ -1,4 +1,4 @@
-"""How a day and a moment are written, and the wall clock at the tank for elapsed hours.
+"""From elapsed hours of a course to the wall clock at the tank, and back.
 
 All arithmetic is in UTC, so an interval of 12 h stays 12 real hours when the clocks change; the
 local wall clock is worked out last, for display only.
@@ -9,31 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
-
-from tankside.quantity.moment import Moment
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def day_words(day: date) -> str:
-    """Write a day so that no country misreads it: ``Sat 7 Mar 2026``."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-def clock_words(moment: datetime) -> str:
-    """Write the wall clock of a local moment: ``18:30``."""
-    return f"{moment.hour:02d}:{moment.minute:02d}"
-
-
-def moment_words(moment: datetime) -> str:
-    """Write day and wall clock of a local moment."""
-    return f"{day_words(moment.date())} {clock_words(moment)}"
-
-
-def entry_moment_words(moment: Moment) -> str:
-    """Write when an entry happened: the day, and the wall clock where it was told."""
-    return day_words(moment.day) if moment.day_only else moment_words(moment.when)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,10 @@ from datetime import date, time, timedelta
 
 from tankside.course import CourseRun, DayLine
 from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
-from tankside.present.clock import CaseClock, clock_words, day_words, moment_words
+from tankside.present.clock import CaseClock
 from tankside.present.handling import NO_LAW, Handling, handling_of
 from tankside.present.words import EXAMPLE_MARK
+from tankside.quantity.dates import clock_words, day_words, moment_words
 
 BLANK = "____"
 AFTERNOON_BEGINS = 13

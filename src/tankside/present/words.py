@@ -1,23 +1,14 @@
-"""Figures of a tank as a person reads them: volume, percentage, age, and the mark of an example."""
+"""A difference and an age as a person reads them, and the mark of an invented case."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.quantity.show import NO_BREAK, amount, rounded
+from tankside.quantity.show import NO_BREAK
 
-VOLUME_DIGITS = 3
-"""Significant digits of a volume; no tank is measured better."""
-COMPARED_DIGITS = 4
-"""Significant digits where two measurements of one volume stand side by side."""
 EXAMPLE_MARK = "EXAMPLE, invented"
 """Stands on every screen and paper of an invented case."""
-
-
-def volume_words(litres: float | Decimal, digits: int = VOLUME_DIGITS) -> str:
-    """Write a volume [L]: ``173 L``."""
-    return amount(rounded(litres, digits), "L")
 
 
 def percent_words(percent: float | Decimal) -> str:

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from tankside.case import CaseView, ReadingView, SystemView, to_object
 from tankside.present.blocks import Document
-from tankside.present.clock import entry_moment_words
 from tankside.quantity import CANONICAL
+from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.moment import Moment
 from tankside.report.case_words import closed_words, water_type_words
 from tankside.report.course import chosen_block

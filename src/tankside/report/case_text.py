@@ -17,7 +17,7 @@ from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.case.parts import Looked, WaterReading
 from tankside.case.seen import CountMade, Finding, WaterTest, WetMount
 from tankside.intake.finding_words import in_words
-from tankside.present.clock import entry_moment_words
+from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.show import NO_BREAK
 
 STATES = {

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from tankside.case import CaseView, SystemView
-from tankside.present.clock import day_words
-from tankside.present.words import percent_words, volume_words
-from tankside.quantity.show import reading
+from tankside.present.words import percent_words
+from tankside.quantity.dates import day_words
+from tankside.quantity.show import reading, volume_words
 from tankside.records.case_file import StoredCase
 from tankside.report.case_text import STATES
 

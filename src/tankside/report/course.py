@@ -10,12 +10,12 @@ from tankside.course import Caution, Level
 from tankside.errors import Mistake
 from tankside.intake.followed_course import Running, law_of, running
 from tankside.present.blocks import Block, Document, Rows, Words
-from tankside.present.clock import entry_moment_words, moment_words
 from tankside.present.day_card import EMERGENCY
 from tankside.present.drawing import drawing
 from tankside.present.figures import course_chart
 from tankside.present.handling import handling_of
 from tankside.present.table import Table
+from tankside.quantity.dates import entry_moment_words, moment_words
 from tankside.report.case_text import entry_text
 from tankside.report.page import OpenCase
 

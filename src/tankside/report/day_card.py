@@ -9,7 +9,7 @@ from tankside.course import Amount
 from tankside.intake import clock
 from tankside.present import calendar, day_card_pdf, day_card_text
 from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
-from tankside.present.words import volume_words
+from tankside.quantity.show import volume_words
 from tankside.records.case_file import write_whole
 from tankside.report.case_words import made_words, temperature_words
 from tankside.services.today import TodayAnswer, replaced

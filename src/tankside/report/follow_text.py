@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from tankside.follow import PosteriorRange, Predicted
 from tankside.lifecycle import OfTwenty, Sighting, opposite
-from tankside.present.clock import day_words
+from tankside.quantity.dates import day_words
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.services.follow import FollowUp
 from tankside.services.plan import NOT_VALIDATED

@@ -11,8 +11,8 @@ from tankside.case import CaseView, SystemView
 from tankside.intake import clock
 from tankside.intake.bodies_of_water import volume_rules
 from tankside.present.blocks import Document, Page, Strip
-from tankside.present.clock import day_words
 from tankside.present.document_pdf import as_pdf
+from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment
 from tankside.quantity.per import PERCENT
 from tankside.records.case_file import StoredCase, read_case

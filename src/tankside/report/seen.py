@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from tankside.case import CaseView, Entry
 from tankside.present.blocks import Block, Rows, Words
-from tankside.present.clock import entry_moment_words
 from tankside.present.table import Table
+from tankside.quantity.dates import entry_moment_words
 from tankside.report.case_text import entry_text, looked_text
 
 

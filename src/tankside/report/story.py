@@ -7,8 +7,8 @@ from datetime import date
 
 from tankside.case import CaseView, HistoryLine
 from tankside.present.blocks import Document, Rows, Words
-from tankside.present.clock import clock_words, day_words
 from tankside.present.table import Table
+from tankside.quantity.dates import clock_words, day_words
 from tankside.report.case_text import entry_text
 from tankside.report.page import OpenCase
 

@@ -7,9 +7,10 @@ from datetime import date
 from tankside.case import CaseView, StockView, SystemView
 from tankside.case.volume import MethodResult
 from tankside.present.blocks import Block, Document, Rows, Words
-from tankside.present.clock import day_words
 from tankside.present.table import Table
-from tankside.present.words import COMPARED_DIGITS, percent_words, volume_words
+from tankside.present.words import percent_words
+from tankside.quantity.dates import day_words
+from tankside.quantity.show import COMPARED_DIGITS, volume_words
 from tankside.report.case_text import amount_text
 from tankside.report.case_words import state_words, system_volume_words
 from tankside.report.page import OpenCase

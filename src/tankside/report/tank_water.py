@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from tankside.case import CaseView, ReadingView
 from tankside.present.blocks import Block, Document, Rows, Words
-from tankside.present.clock import entry_moment_words
 from tankside.present.table import Table
 from tankside.present.words import age_words
+from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.moment import Moment
 from tankside.quantity.show import reading
 from tankside.report.case_text import entry_text

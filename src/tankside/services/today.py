@@ -15,7 +15,7 @@ from tankside.intake import clock
 from tankside.intake.assemble import Chosen
 from tankside.intake.course_codec import decode_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
-from tankside.present.clock import day_words
+from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
 from tankside.records.case_file import StoredCase, read_case
 
