@@ -26,12 +26,12 @@ RULES = [
 COUNTRIES = {"UK": "GB", "US": "US", "EU": "FR", "Germany": "DE", "New Zealand": "NZ", "any": "JP"}
 
 
-@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda one: getattr(one, "key", one))
+@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda part: getattr(part, "key", part))
 def test_every_rule_on_file_is_told_with_its_date_in_each_of_its_places(agent, rule):
     for place in rule.conditions["place"].split(", "):
         lines = law_lines(FACTS, agent, COUNTRIES[place])
-        (told,) = [line for line in lines if str(rule.value) in line]
-        assert rule.conditions["date"] in told
+        (line_of_rule,) = [line for line in lines if str(rule.value) in line]
+        assert rule.conditions["date"] in line_of_rule
 
 
 def test_a_rule_is_not_told_where_it_does_not_hold():
@@ -57,6 +57,6 @@ def test_the_law_stands_beside_one_amount():
     silent = work_out(SALT)
     assert silent.law[0] in as_text(silent)
     assert "does not mean allowed" in silent.law[0]
-    told = work_out(replace(SALT, country="US"))
-    assert as_object(told)["law"] == list(told.law)
-    assert "Low regulatory priority" in as_text(told)
+    with_country = work_out(replace(SALT, country="US"))
+    assert as_object(with_country)["law"] == list(with_country.law)
+    assert "Low regulatory priority" in as_text(with_country)

@@ -6,16 +6,18 @@ from datetime import time
 
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
-from tankside.demo.stage import Stage
-from tankside.report import page
+from tankside.demo.stage import StoryStage
 from tankside.report.differential_json import as_object
 from tankside.report.differential_text import as_text, early_text
+from tankside.report.page import open_case
+from tankside.report.tank import tank_document
+from tankside.report.tank_water import water_document
 from tankside.services.differential_case import CaseDifferential, differential_of, write_own_idea
 
 IDEA = "ICH"
 
 
-def opening(stage: Stage) -> None:
+def opening(stage: StoryStage) -> None:
     """The first call: what to say now, what to keep in mind."""
     voice, replay = stage.voice, stage.replay
     voice.scene("Wed 18 Mar 2026, 17:20. The call")
@@ -31,21 +33,21 @@ def opening(stage: Stage) -> None:
     voice.text(early_text(differential_of(replay.path).found))
 
 
-def tank_and_water(stage: Stage) -> None:
+def tank_and_water(stage: StoryStage) -> None:
     """How much water, what lives in it, what the tests read."""
     voice, replay = stage.voice, stage.replay
     voice.scene("17:40. The tank, by tape and by hose")
     replay.at(0, time(17, 40))
     replay.add(script.TANK_ENTRIES)
-    stage.show(page.tank(page.open_case(replay.path)).blocks)
+    stage.show(tank_document(open_case(replay.path)).blocks)
     voice.say("The label is kept, and never dosed on. The dial says 26 C; the thermometer decides.")
     voice.scene("17:55. The water")
     replay.at(0, time(17, 55))
     replay.add(script.WATER_ENTRIES)
-    stage.show(page.water(page.open_case(replay.path)).blocks[:1])
+    stage.show(water_document(open_case(replay.path)).blocks[:1])
 
 
-def examine(stage: Stage) -> None:
+def examine(stage: StoryStage) -> None:
     """Signs first, own idea, ranking, the look it asks for, and the ranking again."""
     voice, replay = stage.voice, stage.replay
     voice.scene("18:05. The fish, from outside")
@@ -85,8 +87,8 @@ def _head(text: str) -> str:
 
 def _short(answered: CaseDifferential) -> str:
     """Return the head of the ranking after the scrape."""
-    found = answered.found
-    order = found.ranking.order()[:3]
-    rows = [f"{n}. {found.name(c)}: {found.words(found.ranking.of(c))}"
+    differential = answered.found
+    order = differential.ranking.order()[:3]
+    rows = [f"{n}. {differential.name(c)}: {differential.words(differential.ranking.of(c))}"
             for n, c in enumerate(order, 1)]  # fmt: skip
     return "\n".join(["WHAT FITS after the scrape (the whole list: differential.json)", *rows])

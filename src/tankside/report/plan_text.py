@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import timedelta
 
-from tankside.case.wording import DAYS, MONTHS
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
@@ -216,9 +215,3 @@ def _unknown(planned: Planned) -> list[str]:
             + "."
         )
     return ["", *lines] if lines else []
-
-
-def day_words(planned: Planned, day: int) -> str:
-    """Return a day of the case as words: ``day 12, Sat 14 Mar 2026``."""
-    when = planned.case.view.opened.moment.day + timedelta(days=day)
-    return f"day {day}, {DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
