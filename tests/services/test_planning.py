@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from tankside import library
+from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.intake.situation import acts_on
 from tankside.plan import NO_TREATMENT, WATER_ONLY, propose, read_levers
 from tankside.services.cases import Opening, add_words, new_case
-from tankside.services.plan import Asked, ready
 
 ELM = [
     ("system", ["inside-length=118 cm", "inside-width=38 cm", "water-height=41 cm",
@@ -48,7 +48,7 @@ def typed(folder: Path, name: str, opened: str, rows: list[tuple[str, list[str]]
         add_words(file, kind, words, by="tester")
     from tankside.records.case_file import read_case
 
-    return ready(read_case(file).view(), library.load(), Asked())
+    return ready(read_case(file).view(), library.load(), PlanRequest())
 
 
 @pytest.fixture(autouse=True)
@@ -184,7 +184,7 @@ def test_leaving_a_lever_out_changes_only_that_lever(elm) -> None:
         assert all(action in part.actions for action in missing)
 
 
-STRONG = Asked(strengths=("sodium_chloride=3.5 g/L",), labels=("sodium_chloride=pure",),
+STRONG = PlanRequest(strengths=("sodium_chloride=3.5 g/L",), labels=("sodium_chloride=pure",),
                scale="1 g", only=("salt",))  # fmt: skip
 
 
@@ -218,9 +218,9 @@ def test_a_plan_takes_the_container_that_the_case_holds(tmp_path: Path) -> None:
     label = ("label", ["agent=salt", "strength=50 % w/w", "scale=1 g"])
     typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"]), label])
     view = read_case(tmp_path / "elm.jsonl").view()
-    own = ready(view, library.load(), Asked()).trial.labels["sodium_chloride"]
+    own = ready(view, library.load(), PlanRequest()).trial.labels["sodium_chloride"]
     assert (str(own.strength), own.basis) == ("0.5", "w/w")
-    asked = Asked(labels=("sodium_chloride=pure",), scale="1 g")
+    asked = PlanRequest(labels=("sodium_chloride=pure",), scale="1 g")
     assert ready(view, library.load(), asked).trial.labels["sodium_chloride"].basis == "pure"
 
 
@@ -229,7 +229,7 @@ def test_every_step_that_weighs_out_carries_the_reason_that_was_typed(tmp_path: 
 
     typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"])])
     view = read_case(tmp_path / "elm.jsonl").view()
-    prepared = ready(view, library.load(), Asked(reason="asked for by the vet"))
+    prepared = ready(view, library.load(), PlanRequest(reason="asked for by the vet"))
     steps = [a for c in candidates(prepared) for a in c.course().actions]
     weighed = [step for step in steps if step.kind in ("dose", "salt")]
     assert {step.kind for step in weighed} == {"dose", "salt"}
