@@ -9,7 +9,7 @@ import pytest
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
 from tankside.errors import BadInput
-from tankside.intake.dose_request import AtHand, DoseAsk
+from tankside.intake.dose_request import AtHand, DoseRequest
 from tankside.services.dose import work_out
 
 FISH = StockGroup("fish", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)
@@ -66,7 +66,7 @@ def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
 # One amount at the command line ----------------------------------------------------------------
 
 
-def asked(**more: object) -> DoseAsk:
+def asked(**more: object) -> DoseRequest:
     """A bath of goldfish in 20 L of formalin for half an hour, with some things otherwise."""
     given: dict[str, object] = {
         "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",
@@ -75,7 +75,7 @@ def asked(**more: object) -> DoseAsk:
         "readings": {"temperature_c": "18 C", "oxygen_mg_l": "8 mg/L"},
         "choices": {"invertebrates": "no", "plants": "no", "food_fish": "no"},
     }  # fmt: skip
-    return DoseAsk(**(given | more))
+    return DoseRequest(**(given | more))
 
 
 def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():

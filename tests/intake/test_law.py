@@ -6,14 +6,17 @@ from dataclasses import replace
 
 import pytest
 
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.dose_request import DoseRequest
 from tankside.intake.law import law_lines
 from tankside.library import load
-from tankside.report.dose_text import as_object, as_text
+from tankside.present.block_text import document_text
+from tankside.present.law import rule_lines
+from tankside.report.dose_json import dose_json
+from tankside.report.dose_text import dose_document
 from tankside.services.dose import work_out
 
 FACTS = load()
-SALT = DoseAsk(
+SALT = DoseRequest(
     agent="salt", strength="2 g/L", volume="100 L", second_volume="100 L", label="pure",
     scale="1 g", animals=("goldfish",),
 )  # fmt: skip
@@ -52,9 +55,8 @@ def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent, country):
 
 
 def test_the_law_stands_beside_one_amount():
-    silent = work_out(SALT)
-    assert silent.law[0] in as_text(silent)
-    assert "never allowed" in silent.law[0]
-    told = work_out(replace(SALT, country="US"))
-    assert as_object(told)["law"] == list(told.law)
-    assert "Low regulatory priority" in as_text(told)
+    silent, american = work_out(SALT), work_out(replace(SALT, country="US"))
+    assert rule_lines(silent.law, silent.country)[0] in document_text(dose_document(silent))
+    assert "never allowed" in document_text(dose_document(silent))
+    assert dose_json(american)["law"] == list(rule_lines(american.law, "US"))
+    assert "Low regulatory priority" in document_text(dose_document(american))
