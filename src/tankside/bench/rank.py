@@ -42,27 +42,27 @@ def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = Fa
             needed="--vignettes FILE or --cases FOLDER",
             field="vignettes",
         )
-    known = tables()
+    knowledge = tables()
     if vignettes is not None:
-        found = read_vignettes(Path(vignettes), known.facts)
+        proven = read_vignettes(Path(vignettes), knowledge.facts)
     else:
-        found = read_cases(Path(str(cases)))
-    told = [case for case in found if case.own_idea]
-    own = sum(case.own_idea in case.confirmed for case in told)
-    whole = score(known, found, lambda case: case.evidence)
-    gross = score(known, found, lambda case: case.gross(known.facts))
-    speed = measure(known, found)
+        proven = read_cases(Path(str(cases)))
+    guessed = [case for case in proven if case.own_idea]
+    right = sum(case.own_idea in case.confirmed for case in guessed)
+    whole = score(knowledge, proven, lambda case: case.evidence)
+    gross = score(knowledge, proven, lambda case: case.gross(knowledge.facts))
+    speed = measure(knowledge, proven)
     result = {
         "all": _object(whole),
         "gross_only": _object(gross),
         "speed": speed,
-        "calibrated": known.facts.calibrated,
-        "own_idea": {"right": own, "of": len(told)},
+        "calibrated": knowledge.facts.calibrated,
+        "own_idea": {"right": right, "of": len(guessed)},
     }
     text = [
         *_lines("ALL FINDINGS", whole),
         *_lines("HISTORY AND GROSS SIGNS ONLY", gross),
-        *([f"OWN FIRST IDEA right in {own} of {len(told)}"] if told else []),
+        *([f"OWN FIRST IDEA right in {right} of {len(guessed)}"] if guessed else []),
         "SPEED (warm, one thread)",
         *(f"  {name}: {value:.4g}" for name, value in speed.items() if value is not None),
     ]

@@ -71,13 +71,15 @@ def ratio(tables: Tables) -> float:
     The library answers for twelve causes and six findings, fully enumerated; the ranking weighs
     the whole list, every single and every pair, on the same findings.
     """
-    told: Mapping[str, str] = {name: tables.facts.findings[name].answers[-1] for name in FINDINGS}
+    answers: Mapping[str, str] = {
+        name: tables.facts.findings[name].answers[-1] for name in FINDINGS
+    }
     net = network(tables, CAUSES, FINDINGS)
     engine = pyagrum.LazyPropagation(net)
-    evidence = Evidence.of(told)
+    evidence = Evidence.of(answers)
 
     def ask() -> None:
-        engine.setEvidence(dict(told))
+        engine.setEvidence(dict(answers))
         engine.makeInference()
         for cause in CAUSES:
             engine.posterior(cause)

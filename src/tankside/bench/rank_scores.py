@@ -35,8 +35,8 @@ class Share:
     @property
     def interval(self) -> tuple[float, float]:
         """The Wilson interval."""
-        found = binomtest(self.count, self.of).proportion_ci(WILSON, method="wilson")
-        return float(found.low), float(found.high)
+        edges = binomtest(self.count, self.of).proportion_ci(WILSON, method="wilson")
+        return float(edges.low), float(edges.high)
 
 
 @dataclass(frozen=True, slots=True)

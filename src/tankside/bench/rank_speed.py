@@ -31,7 +31,7 @@ def measure(tables: Tables, cases: Sequence[Vignette]) -> dict[str, float | None
     empty = rank(tables, Evidence({}))
     fullest = rank(tables, max(evidence, key=lambda e: len(e.answers)))
     chance = np.random.default_rng(0)
-    found: dict[str, float | None] = {
+    medians: dict[str, float | None] = {
         "rank_ms": ranking_s * MILLI,
         "look_next_ms": _median(lambda: look_next(empty)) * MILLI,
         "bands_500_s": _median(lambda: bands(fullest, chance, REDRAWS), repeats=3),
@@ -40,8 +40,8 @@ def measure(tables: Tables, cases: Sequence[Vignette]) -> dict[str, float | None
     if importlib.util.find_spec("pyagrum") is not None:
         from tankside.bench.rank_peer import ratio
 
-        found["ratio_peer"] = ratio(tables)
-    return found
+        medians["ratio_peer"] = ratio(tables)
+    return medians
 
 
 def _median(work: Callable[[], object], repeats: int = REPEATS) -> float:
