@@ -53,6 +53,10 @@ def test_litres_are_told_in_marks_of_at_most_a_twentieth_of_the_water(
     assert round_litres(litres, volume_l) == pytest.approx(told)
 
 
+def test_an_interval_of_just_a_fast_cycle_is_kept() -> None:
+    assert redose_every_d(replace(STAYS, cycle=(4.0, 5.0, 7.0)), (2, 4, 6)) == (2, 4)
+
+
 def test_evenings_begin_with_the_first_and_end_with_the_course() -> None:
     """Five days have hours 0 to 119; the next evening after hour 114 lies outside."""
     assert evenings(18, 1, 5) == (18, 42, 66, 90, 114)
