@@ -77,9 +77,8 @@ def refused(prepared, kind: str) -> dict[str, str]:
     return said
 
 
-def test_at_least_24_courses_are_made_from_levers_and_each_is_another(elm) -> None:
+def test_each_course_made_from_the_levers_is_another(elm) -> None:
     made = candidates(elm)
-    assert len(made) >= 24
     assert len({c.name for c in made}) == len(made)
     schedules = {(c.days, tuple((type(a).__name__, repr(a)) for a in c.course().actions))
                  for c in made}  # fmt: skip

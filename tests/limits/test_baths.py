@@ -108,7 +108,8 @@ def test_a_bath_that_must_not_be_is_refused(more, code):
 def test_every_kind_of_animal_in_the_bath_is_asked_about():
     peroxide = {"agent": "hydrogen_peroxide", "strength": "3.1 mg/L", "label": "35 % w/w",
                 "scale": "0.01 g", "minutes": "30 min"}  # fmt: skip
-    assert work_out(asked(**peroxide, animals=("koi",))).amount.text
+    # 3.1 mg/L in 20 L is 62 mg, in 177 mg of a 35 % container: 0.18 g on this scale.
+    assert work_out(asked(**peroxide, animals=("koi",))).amount.text == "0.18\xa0g"
     with pytest.raises(BadInput) as refused:
         work_out(asked(**peroxide, animals=("koi", "ancistrus_spp")))
     assert refused.value.code == "E-DOSE-26"

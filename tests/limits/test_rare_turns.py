@@ -206,6 +206,8 @@ def test_an_amount_of_a_case_is_corrected_under_the_same_rules(case):
     assert refused.value.code == "E-DOSE-10"
     assert case.read_bytes() == before
     correct(case, 5, "dose", ["agent=salt", "strength=1 g/L"], reason="slip", by="me")
+    assert case.read_bytes().startswith(before)
+    assert b"1 g/L" in case.read_bytes().removeprefix(before)
 
 
 @pytest.mark.parametrize(
@@ -259,7 +261,7 @@ def test_a_threshold_that_is_lost_ends_the_sum_and_never_passes(water, key):
     """Ammonia and pH are given, so that every threshold is asked for."""
     known = replace(water, total_ammonia_mg_l_n=0.5, nitrite_mg_l_n=0.1)
     course = Course("c", 2, (Dose(8, "main", "sodium_chloride", 1000.0),))
-    assert run([known], [KOI], course, FACTS).safety is not None
+    assert not run([known], [KOI], course, FACTS).blocked
     facts = Knowledge(
         {name: found for name, found in FACTS.facts.items() if name != key},
         FACTS.sources, agents=FACTS.agents, hosts=FACTS.hosts,

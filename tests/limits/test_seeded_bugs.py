@@ -191,7 +191,3 @@ def test_a_fault_of_rounding_never_leaves_the_rounding_rule(given_back, bug):
     """These end as "cannot be measured" before the way back is asked."""
     wrong, _ = shown_wrong(given_back, with_fault(*GUARDED[bug]))
     assert not wrong, wrong[:3]
-
-
-def test_there_are_twenty_faults_and_more():
-    assert len(BUGS) >= 20

@@ -43,13 +43,6 @@ def test_the_best_of_each_kind_stays_even_when_it_is_worst() -> None:
     assert 5 not in outcome.left
 
 
-def test_the_same_race_gives_the_same_answer() -> None:
-    truths = [3.0, 1.0, 2.0, 0.5, 4.0, 0.6]
-    first = race(["a"] * 6, Noisy(truths), RaceRules(4, 2, 512))
-    again = race(["a"] * 6, Noisy(truths), RaceRules(4, 2, 512))
-    assert first == again
-
-
 def test_few_candidates_are_not_raced() -> None:
     outcome = race(["a", "b"], Noisy([1.0, 2.0]), RaceRules(8, 5, 512))
     assert set(outcome.left) == {0, 1}
@@ -115,5 +108,19 @@ def test_progress_is_told_after_each_play_and_never_passes_its_total() -> None:
     )
     assert [done for _, done, _ in steps] == list(range(1, 29))
     assert {what for what, _, _ in steps} == {"comparing courses"}
-    assert len({total for _, _, total in steps}) == 1
-    assert all(done <= total for _, done, total in steps)
+    assert {total for _, _, total in steps} == {16 + 9 + 5}  # half of each round and one of a kind
+
+
+def test_a_race_that_one_round_ends_tells_its_plays_alone() -> None:
+    """Four of two kinds, one kept: one round of four, after which three are left."""
+    steps: list[tuple[str, int, int]] = []
+    rules = RaceRules(first=4, keep=1, most=4)
+    race(["a", "a", "b", "b"], Certain([1.0, 2.0, 3.0, 4.0]), rules, lambda *s: steps.append(s))
+    assert steps == [("comparing courses", done, 4) for done in (1, 2, 3, 4)]
+
+
+def test_as_many_as_may_be_left_are_not_raced() -> None:
+    """Two kept and the best of one kind: three need no race, four do."""
+    rules = RaceRules(first=4, keep=2, most=4)
+    assert race(["a"] * 3, Certain([3.0, 2.0, 1.0]), rules).histories == 0
+    assert race(["a"] * 4, Certain([4.0, 3.0, 2.0, 1.0]), rules).left == (3, 2)

@@ -75,4 +75,5 @@ def test_a_volume_measured_long_ago_gives_no_amount_until_it_is_measured_again(
     with pytest.raises(BadInput):
         work_out(DoseRequest("salt", "1 g/L"), read_case(file).view())
     add_words(file, "system", [*TANK, "on=2026-05-02T12:00"], by="me")
-    assert work_out(DoseRequest("salt", "1 g/L"), read_case(file).view()).amount.text
+    answer = work_out(DoseRequest("salt", "1 g/L"), read_case(file).view())
+    assert answer.amount.text == "162\xa0g"  # 90 x 45 x 40 cm are 162 L

@@ -45,7 +45,7 @@ def view(tmp_path: Path) -> CaseView:
 def test_every_organism_runs_or_stands_in_the_table() -> None:
     facts = library.load()
     assert set(facts.organisms) == set(with_parameters(facts)) | set(REFUSED)
-    assert len(with_parameters(facts)) == 7
+    assert not set(with_parameters(facts)) & set(REFUSED)
 
 
 @pytest.mark.parametrize("name", REFUSED)
@@ -62,10 +62,15 @@ def test_refusal_names_the_missing_figure_and_offers_the_printed_times(
     assert (NO_TIME in refusal.next_step) == (offered == [NO_TIME])
 
 
-@pytest.mark.parametrize("name", REFUSED)
+TIMED = [name for name, (_, offered) in REFUSED.items() if offered != [NO_TIME]]
+
+
+@pytest.mark.parametrize("name", TIMED)
 def test_only_figures_with_a_source_are_offered(name: str) -> None:
     facts = library.load()
-    for words in published_durations(name, facts):
+    offered = published_durations(name, facts)
+    assert offered
+    for words in offered:
         assert words.rpartition("[")[2].removesuffix("]") in facts.sources
 
 
