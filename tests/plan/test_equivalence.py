@@ -97,6 +97,14 @@ def test_fish_in_another_place_make_another_course() -> None:
     assert same_for_parasite(moved, moved)
 
 
+def test_one_group_of_two_in_another_place_makes_another_course() -> None:
+    two = (body("main", HOURS), body("box", HOURS))
+    at_home, moved = np.zeros(HOURS, dtype=np.int16), LATE.astype(np.int16)
+    both = tank_hours(*two, where={"tetra": at_home, "loach": at_home})
+    parted = tank_hours(*two, where={"tetra": at_home, "loach": moved})
+    assert not same_for_parasite(both, parted)
+
+
 def test_a_difference_in_the_second_body_or_stratum_is_found() -> None:
     first, warmer = body("box", HOURS), body("box", HOURS, warm=late(26.0, 25.0))
     assert not same_for_parasite(
