@@ -32,23 +32,25 @@ def file(tmp_path):
 
 
 def test_scores_are_what_counting_by_hand_gives(file):
-    known = tables()
-    cases = read_vignettes(file, known.facts)
-    scores = score(known, cases, lambda case: case.evidence)
-    firsts = [rank(known, case.evidence).order()[0] for case in cases]
+    knowledge = tables()
+    cases = read_vignettes(file, knowledge.facts)
+    scores = score(knowledge, cases, lambda case: case.evidence)
+    firsts = [rank(knowledge, case.evidence).order()[0] for case in cases]
     assert firsts == ["ICH", NONE, "LERNAEA", "TRICHO"]
     assert scores.top1 == Share(3, 4)
     assert [m[0] for m in scores.misses] == ["D"]
-    chances = [[rank(known, case.evidence).of(name) for name in case.confirmed] for case in cases]
-    expected = sum(sum(map(math.log, told)) / len(told) for told in chances) / 4
+    chances = [
+        [rank(knowledge, case.evidence).of(name) for name in case.confirmed] for case in cases
+    ]
+    expected = sum(sum(map(math.log, of_case)) / len(of_case) for of_case in chances) / 4
     assert scores.log_score == pytest.approx(expected)
 
 
 def test_gross_signs_leave_tests_and_microscopy_out(file):
-    known = tables()
-    cases = read_vignettes(file, known.facts)
-    assert cases[0].gross(known.facts).answers == {}
-    assert set(cases[2].gross(known.facts).answers) == {"visible_parasite"}
+    knowledge = tables()
+    cases = read_vignettes(file, knowledge.facts)
+    assert cases[0].gross(knowledge.facts).answers == {}
+    assert set(cases[2].gross(knowledge.facts).answers) == {"visible_parasite"}
 
 
 def test_wilson_interval_as_published():

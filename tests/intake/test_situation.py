@@ -45,7 +45,7 @@ def parasite(*keys: str) -> Organism:
 
 
 def knowing(*agents: Agent) -> Knowledge:
-    return Knowledge({}, agents={one.id: one for one in agents})
+    return Knowledge({}, agents={known_agent.id: known_agent for known_agent in agents})
 
 
 def assembled(facts: Knowledge, *systems: Any) -> Assembled:

@@ -110,9 +110,9 @@ def test_a_difference_in_the_second_body_or_stratum_is_found() -> None:
     assert not same_for_parasite(
         tank_hours(body("main", HOURS), first), tank_hours(body("main", HOURS), warmer)
     )
-    one = water()
-    (stratum,) = one.strata
-    twice = replace(one, strata=(stratum, stratum))
-    other = replace(one, strata=(stratum, water(salinity_g_l=late(2.0)).strata[0]))
+    whole = water()
+    (stratum,) = whole.strata
+    twice = replace(whole, strata=(stratum, stratum))
+    other = replace(whole, strata=(stratum, water(salinity_g_l=late(2.0)).strata[0]))
     assert same_for_parasite(twice, twice)
     assert not same_for_parasite(twice, other)

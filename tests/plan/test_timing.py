@@ -37,7 +37,7 @@ def test_no_fast_generation_passes_between_two_doses(
 
 
 @pytest.mark.parametrize(
-    ("litres", "volume_l", "told"),
+    ("litres", "volume_l", "marks_l"),
     [
         (37.1, 148.4, 35.0),  # 5 % are 7.4 L: marks of 5 L
         (43.25, 173.0, 40.0),  # 8.65 L: marks of 5 L
@@ -48,9 +48,9 @@ def test_no_fast_generation_passes_between_two_doses(
     ],
 )
 def test_litres_are_told_in_marks_of_at_most_a_twentieth_of_the_water(
-    litres: float, volume_l: float, told: float
+    litres: float, volume_l: float, marks_l: float
 ) -> None:
-    assert round_litres(litres, volume_l) == pytest.approx(told)
+    assert round_litres(litres, volume_l) == pytest.approx(marks_l)
 
 
 def test_an_interval_of_just_a_fast_cycle_is_kept() -> None:
