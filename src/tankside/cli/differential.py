@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tankside.cli.show import show
 from tankside.errors import BadInput
-from tankside.terminal.output import answer, note
+from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
     from tankside.services.differential import DifferentialAnswer
@@ -49,7 +50,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     """
     from tankside.report import differential_json as as_data
     from tankside.report.differential_text import case_differential_document, differential_document
-    from tankside.report.forms import case_foot, terminal_text, write_paper
+    from tankside.report.forms import case_foot
 
     if (case is None) == (findings is None):
         raise BadInput(
@@ -74,11 +75,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     if early:
         answer(as_data.early_json(ranked), _early_text(ranked), as_json=as_json)
         return
-    if pdf is not None:
-        write_paper(document, pdf, foot)
-    answer(data, terminal_text(document), as_json=as_json)
-    if pdf is not None:
-        note(f"Written: {pdf}")
+    show(document, data, as_json=as_json, pdf=pdf, foot=foot)
 
 
 def _early_text(ranked: DifferentialAnswer) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.terminal.output import answer, note
+from tankside.cli.show import show
 
 Text = Annotated[str | None, typer.Option()]
 
@@ -72,7 +72,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     from tankside.intake.dose_setting import READINGS
     from tankside.report.dose_json import dose_json
     from tankside.report.dose_text import dose_document
-    from tankside.report.forms import case_foot, terminal_text, write_paper
+    from tankside.report.forms import case_foot
     from tankside.services.dose import work_out
     from tankside.services.dose_case import case_beside
 
@@ -106,9 +106,5 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     )  # fmt: skip
     view = None if case is None else case_beside(case, request)
     amount = work_out(request, view)
-    document = dose_document(amount)
-    if pdf is not None:
-        write_paper(document, pdf, "" if view is None else case_foot(view))
-    answer(dose_json(amount), terminal_text(document), as_json=as_json)
-    if pdf is not None:
-        note(f"Written: {pdf}")
+    foot = "" if view is None else case_foot(view)
+    show(dose_document(amount), dose_json(amount), as_json=as_json, pdf=pdf, foot=foot)

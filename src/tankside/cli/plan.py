@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.terminal.output import answer, note
+from tankside.cli.show import show
 from tankside.terminal.progress import teller
 
 
@@ -50,7 +50,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     veterinarian come first.
     """
     from tankside.intake.plan_setup import PlanRequest
-    from tankside.report.forms import case_foot, terminal_text, write_paper
+    from tankside.report.forms import case_foot
     from tankside.report.plan_json import plan_json
     from tankside.report.plan_text import chosen_block, plan_document
     from tankside.services.plan import choose_course, plan
@@ -74,8 +74,4 @@ def command(  # noqa: PLR0913 (one option for each answer)
         added = choose_course(case, compared, choose, by=by or getpass.getuser(), reason=reason)
         data["chosen"] = {"number": choose, "entry": added.new[0].id}
         document = replace(document, blocks=(*document.blocks, chosen_block(choose, added)))
-    if pdf is not None:
-        write_paper(document, pdf, case_foot(compared.case.view))
-    answer(data, terminal_text(document), as_json=json)
-    if pdf is not None:
-        note(f"Written: {pdf}")
+    show(document, data, as_json=json, pdf=pdf, foot=case_foot(compared.case.view))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tankside.present.law import rule_lines
-from tankside.report.dose_text import EMERGENCY, source_line
+from tankside.report import dose_text
 from tankside.services.dose import DoseAnswer
 
 
@@ -44,6 +44,6 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
         ],
         "people": dict(answer.people),
         "law": list(rule_lines(answer.law, answer.country)),
-        "emergency": list(EMERGENCY),
-        "sources": [source_line(source) for source in answer.sources],
+        "emergency": list(dose_text.EMERGENCY),
+        "sources": [dose_text.source_line(source) for source in answer.sources],
     }
