@@ -124,6 +124,7 @@ class ScriptedTrial:
     situation: Situation = field(default_factory=situation)
     deadly: bool = True
     calls: list[tuple[str, int, int]] = field(default_factory=list)
+    looked_at_h: set[tuple[int, ...]] = field(default_factory=set)
 
     @property
     def organism(self) -> Any:
@@ -140,4 +141,5 @@ class ScriptedTrial:
 
     def play(self, compiled: Any, number: int, count: int, record_h: tuple[int, ...]) -> Histories:
         self.calls.append((compiled.name, number, count))
+        self.looked_at_h.add(record_h)
         return self.outcomes[compiled.name].played

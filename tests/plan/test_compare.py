@@ -35,6 +35,7 @@ def test_every_course_is_followed_over_the_longest_one_and_a_slow_cycle_more() -
     comparison = of(trial, course("a", days=16), course("b", days=21))
     assert comparison.horizon_days == 21 + 7
     assert {compared.run.course.days for compared in comparison.courses} == {28}
+    assert trial.looked_at_h == {(0, 28 * 24 - 1)}
 
 
 def test_a_course_is_scored_by_runs_clear_fish_lost_days_and_minutes() -> None:
@@ -107,11 +108,26 @@ def test_five_cautions_weigh_as_much_as_one_run_of_twenty(cautions: int, winner:
     assert first_of(once, careful) == winner
 
 
+def test_work_whose_time_nobody_knows_weighs_nothing() -> None:
+    """Equal courses stand in the order in which they were proposed."""
+    unknown = Outcome(histories(ALL), minutes=(None,))
+    none, some = (Outcome(histories(ALL), minutes=(minutes,)) for minutes in (0.0, 1.0))
+    assert first_of(unknown, none) == "first"
+    assert first_of(some, unknown) == "second"
+
+
 def test_a_history_that_weighs_more_counts_more() -> None:
     """Of four histories the one that fails weighs 3 of 6: half, against one of three."""
     heavy = Outcome(histories([False, True, True, True], weights=[3.0, 1.0, 1.0, 1.0]))
     light = Outcome(histories([False, True, True], weights=[1.0, 1.0, 1.0]))
     assert first_of(heavy, light) == "second"
+
+
+def test_only_the_weights_beside_each_other_count() -> None:
+    """One of four that all weigh 2 is a quarter, less than one of three that all weigh 1."""
+    quarter = Outcome(histories([False, True, True, True], weights=[2.0] * 4))
+    third = Outcome(histories([False, True, True], weights=[1.0] * 3))
+    assert first_of(third, quarter) == "second"
 
 
 def test_a_course_beaten_in_every_respect_is_marked_and_kept() -> None:
