@@ -2,6 +2,7 @@
 
     python3 dev.py run [WORDS...]    make .venv on first use, run `tankside WORDS` (default: demo)
     python3 dev.py test [WORDS...]   make .venv on first use, check style, types, rooms, tests
+    python3 dev.py style             style, types, rooms alone; what a commit hook runs, no network
     python3 dev.py slow [WORDS...]   the slow tier: reference libraries, long properties, mutation
     python3 dev.py mutation [WORDS]  every small change of parser, amounts, limits must be noticed
     python3 dev.py fingerprints      renew the fingerprints of the knowledge files (maintainers)
@@ -66,14 +67,25 @@ def run(words: list[str]) -> int:
     return subprocess.call([str(BIN / "tankside"), *(words or ["demo"])])
 
 
-def check(words: list[str]) -> int:
-    """Run style, type and room checks, then the fast tests."""
-    prepare("test")
-    for tool in () if words else CHECKS:
+def style(_: list[str]) -> int:
+    """Run style, type and room checks in the environment as it stands; nothing is fetched."""
+    if not BIN.exists():
+        print("There is no .venv yet. Run: python3 dev.py test", file=sys.stderr)
+        return 1
+    for tool in CHECKS:
         print("==", *tool, flush=True)
         code = subprocess.call([str(BIN / tool[0]), *tool[1:]], cwd=ROOT)
         if code:
             return code
+    return 0
+
+
+def check(words: list[str]) -> int:
+    """Run style, type and room checks, then the fast tests."""
+    prepare("test")
+    code = 0 if words else style([])
+    if code:
+        return code
     pytest = [str(BIN / "python"), "-m", "pytest", *(words or ["-n", "2", "--dist", "loadfile"])]
     return subprocess.call(pytest, cwd=ROOT)
 
@@ -113,7 +125,7 @@ def fingerprints(_: list[str]) -> int:
 def main() -> int:
     """Dispatch on the first word; print the usage when it is unknown."""
     commands = {"run": run, "test": check, "slow": slow, "mutation": mutation, "lock": lock}
-    commands["fingerprints"] = fingerprints
+    commands |= {"fingerprints": fingerprints, "style": style}
     if len(sys.argv) < 2 or sys.argv[1] not in commands:
         print(__doc__)
         return 2

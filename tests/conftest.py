@@ -6,39 +6,14 @@ Topics that this run did not touch keep the section they had.
 
 from __future__ import annotations
 
-import re
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import pytest
 
-from tankside.course.bodies.caution import Caution, Level
-from tankside.course.safety.scene import Scene
-from tankside.errors import Mistake
-
-CODE = re.compile(r"[ES]-[A-Z0-9]+(-[A-Z0-9]+)*")
-CLAIM = re.compile(r"[a-z]+(\.[a-z0-9_]+)+")
-# What a caution of each code cannot do without: where to look, and on which claim it rests.
-POINTS = {
-    "E-DOSE-10": "body agent", "E-DOSE-11": "body agent hour claim", "E-DOSE-12": "body agent hour",
-    "E-DOSE-13": "body agent claim", "E-DOSE-20": "body agent", "E-DOSE-21": "body hour claim",
-    "E-DOSE-22": "body agent hour", "E-DOSE-23": "body agent hour claim",
-    "E-DOSE-24": "body agent hour", "E-DOSE-25": "body agent hour claim",
-    "E-DOSE-26": "body agent", "E-DOSE-27": "agent", "E-PROD-01": "agent", "E-PROD-03": "agent",
-    "E-PROD-04": "agent claim", "S-PEOPLE": "agent claim", "S-HANDLING": "agent claim",
-    "S-FOOD": "agent claim", "S-DRAIN": "agent claim", "S-OXYGEN": "body claim",
-    "S-OXYGEN-ASK": "body claim", "S-AMMONIA": "body hour claim", "S-AMMONIA-ASK": "body claim",
-    "S-AMMONIA-BOUND": "body claim", "S-NITRITE": "body hour claim", "S-PH": "body hour claim",
-    "S-CO2": "body hour", "S-SALT-RATE": "body hour claim", "S-SALT-THERE": "body agent claim",
-    "S-SALT-HOST": "body group agent claim", "S-HEAT-RATE": "body hour claim", "S-HEAT": "body",
-    "S-COLD": "body", "S-TEMPERATURE-ASK": "body", "S-FILTER": "body agent hour claim",
-    "S-CARBON": "body agent hour claim", "S-UV": "body agent hour claim",
-    "S-BASE": "agent", "S-LIGHT": "body agent hour claim", "S-LOSSES": "body group claim",
-}  # fmt: skip
+pytest_plugins = ("tests.codes_made",)
 TESTS = Path(__file__).resolve().parent
-WHOLE = ("quantity", "course", "limits")
 PAGE = TESTS.parent / "docs" / "trust.md"
 VERDICTS = ("pass", "useless", "known disagreement", "fail")  # the worst of a row last
 HEAD = """# What has been checked against something outside the project
@@ -71,68 +46,6 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[ROWS] = []
-
-
-@pytest.fixture(autouse=True)
-def _nothing_is_said_by_halves(
-    request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Hold every refusal and caution about numbers, amounts and limits to being whole.
-
-    A refusal says what is wrong, what would be right and what to do next; a caution says what
-    is the matter, why, and what to do instead, and points only to what there is.
-    """
-    if request.path.relative_to(TESTS).parts[0] not in WHOLE:
-        return
-    begin, warn = Mistake.__init__, Caution.__init__
-
-    def refuse(mistake: Mistake, *args: object, **kwargs: object) -> None:
-        begin(mistake, *args, **kwargs)
-        assert CODE.fullmatch(mistake.code), mistake.code
-        for said in (mistake.message, mistake.needed, mistake.next_step):
-            assert isinstance(said, str), (mistake.code, mistake.message)
-            assert said.strip(), (mistake.code, mistake.message)
-        assert isinstance(mistake.field, str), (mistake.code, mistake.message)
-
-    def caution(one: Caution, *args: object, **kwargs: object) -> None:
-        warn(one, *args, **kwargs)
-        assert isinstance(one.level, Level), one
-        assert CODE.fullmatch(one.code), one
-        for said in (one.words, one.why, one.what_instead):
-            assert isinstance(said, str), one
-            assert "None" not in said, one
-        assert one.words, one
-        assert one.what_instead, one
-        for pointed in (one.claim_key, one.body, one.group, one.agent):
-            assert isinstance(pointed, str), one
-        assert one.hour is None or one.hour >= 0, one
-
-    running = sys.modules["tankside.course.run"]
-    found_in = running.check_all
-
-    def check_all(scene: Scene) -> tuple[Caution, ...]:
-        found: tuple[Caution, ...] = found_in(scene)
-        for one in found:
-            points_right(one, scene)
-        return found
-
-    monkeypatch.setattr(Mistake, "__init__", refuse)
-    monkeypatch.setattr(Caution, "__init__", caution)
-    monkeypatch.setattr(running, "check_all", check_all)
-
-
-def points_right(one: Caution, scene: Scene) -> None:
-    """Hold a caution to pointing at the hour, water, animals, agent and claim it is about."""
-    hours = len(next(iter(scene.where.values()))) if scene.where else None
-    assert one.hour is None or hours is None or one.hour <= hours, one
-    assert not one.body or one.body in scene.bodies, one
-    assert not one.group or one.group in {group.id for group in scene.stock}, one
-    assert not one.claim_key or CLAIM.fullmatch(one.claim_key), one
-    if one.agent and one.claim_key.startswith("agent."):
-        assert f".{one.agent}" in one.claim_key, one
-    for field in POINTS.get(one.code, "").split():
-        told = {"hour": one.hour is not None, "claim": bool(one.claim_key)}
-        assert told.get(field, bool(getattr(one, field, ""))), (field, one)
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ def test_jobs_take_turns_and_the_middle_round_counts() -> None:
 
         return run
 
-    found = rounds({name: job(name) for name in first}, 3, lambda: now[0])
+    middle = rounds({name: job(name) for name in first}, 3, lambda: now[0])
     assert done == ["slow", "quick"] * 3
-    assert round(found["slow"], 9) == 5.0
-    assert round(found["quick"], 9) == 0.2
+    assert round(middle["slow"], 9) == 5.0
+    assert round(middle["quick"], 9) == 0.2

@@ -32,25 +32,25 @@ def file(tmp_path):
 
 
 def test_scores_are_what_counting_by_hand_gives(file):
-    knowledge = tables()
-    cases = read_vignettes(file, knowledge.facts)
-    scores = score(knowledge, cases, lambda case: case.evidence)
-    firsts = [rank(knowledge, case.evidence).order()[0] for case in cases]
+    compiled = tables()
+    cases = read_vignettes(file, compiled.facts)
+    scores = score(compiled, cases, lambda case: case.evidence)
+    firsts = [rank(compiled, case.evidence).order()[0] for case in cases]
     assert firsts == ["ICH", NONE, "LERNAEA", "TRICHO"]
     assert scores.top1 == Share(3, 4)
     assert [m[0] for m in scores.misses] == ["D"]
     chances = [
-        [rank(knowledge, case.evidence).of(name) for name in case.confirmed] for case in cases
+        [rank(compiled, case.evidence).of(name) for name in case.confirmed] for case in cases
     ]
     expected = sum(sum(map(math.log, of_case)) / len(of_case) for of_case in chances) / 4
     assert scores.log_score == pytest.approx(expected)
 
 
 def test_gross_signs_leave_tests_and_microscopy_out(file):
-    knowledge = tables()
-    cases = read_vignettes(file, knowledge.facts)
-    assert cases[0].gross(knowledge.facts).answers == {}
-    assert set(cases[2].gross(knowledge.facts).answers) == {"visible_parasite"}
+    compiled = tables()
+    cases = read_vignettes(file, compiled.facts)
+    assert cases[0].gross(compiled.facts).answers == {}
+    assert set(cases[2].gross(compiled.facts).answers) == {"visible_parasite"}
 
 
 def test_wilson_interval_as_published():

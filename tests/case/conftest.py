@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import random
+import shlex
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tankside.case import Entry, entry_from
+from tankside.case import CATALOGUE, Entry, entry_from
+from tankside.case.catalogue import Catalogue
+from tankside.case.typed_entry import split_words, typed_entries
+from tankside.case.typed_value import Door
+from tankside.quantity.moment import Moment
 
 BEGAN = datetime(2026, 3, 2, tzinfo=UTC)
 NAMES = ("O'Brien", "Łódź", "李", "<b>bold</b>", "=SUM(A1)", "Elm Road", "🐟 tank", "a" * 200)
@@ -166,3 +171,35 @@ def opened(entry: Callable[..., Entry]) -> Entry:
         1, "opened", "2026-03-02T00:00+00:00", name="Elm Road", keeper="Marta Vell",
         water="fresh", zone="Europe/London", day_only=True,
     )  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def door() -> Door:
+    """Return what typed text needs in a case opened on 2 March 2026, long ago."""
+    began = Moment("2026-03-02T00:00+00:00", day_only=True)
+    return Door("Europe/London", datetime(2028, 1, 1, tzinfo=UTC), began, began)
+
+
+@pytest.fixture(scope="session")
+def made(door: Door) -> Callable[..., list[Entry]]:
+    """Return a maker of entries from a kind and its keys and values."""
+
+    def make(
+        kind: str, words: list[tuple[str, str]], catalogue: Catalogue = CATALOGUE
+    ) -> list[Entry]:
+        stamp = {"id": 2, "recorded_at": "2028-01-01T00:00:00Z", "by": "me"}
+        found = typed_entries(kind, words, door, catalogue)
+        return [entry_from(stamp | fields, catalogue) for fields in found]
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def typed(made: Callable[..., list[Entry]]) -> Callable[..., list[Entry]]:
+    """Return a maker of entries from one typed line."""
+
+    def make(text: str, catalogue: Catalogue = CATALOGUE) -> list[Entry]:
+        kind, *words = shlex.split(text)
+        return made(kind, split_words(words), catalogue)
+
+    return make

@@ -9,14 +9,14 @@ import pytest
 from tankside.claims import Agent, Claim, Confidence, Host, Knowledge, Provenance
 
 
-def fact(key: str, **told: object) -> Claim:
-    told.setdefault("value", None)
+def fact(key: str, **fields: object) -> Claim:
+    fields.setdefault("value", None)
     return Claim(
         key=key,
         unit="mg/L",
         provenance=Provenance.MEMORY,
         confidence=Confidence.LOW,
-        **told,  # type: ignore[arg-type]
+        **fields,  # type: ignore[arg-type]
     )
 
 
@@ -62,34 +62,34 @@ def base() -> Knowledge:
 
 
 def test_lookup_gives_the_default_and_rivals_the_others_with_the_reason() -> None:
-    known = base()
-    assert known.number("agent.x.dose.bath") == 2
-    found = known.rivals("agent.x.dose.bath")
-    assert found.default is not None
-    assert (found.default.value, [c.value for c in found.others]) == (2, [4])
-    assert found.why == "stricter"
+    knowledge = base()
+    assert knowledge.number("agent.x.dose.bath") == 2
+    rivals = knowledge.rivals("agent.x.dose.bath")
+    assert rivals.default is not None
+    assert (rivals.default.value, [c.value for c in rivals.others]) == (2, [4])
+    assert rivals.why == "stricter"
 
 
 def test_a_rejected_claim_is_told_among_rivals_and_never_looked_up() -> None:
-    known = base()
-    assert known.find("agent.x.dose.dip") is None
+    knowledge = base()
+    assert knowledge.find("agent.x.dose.dip") is None
     with pytest.raises(KeyError):
-        known.claim("agent.x.dose.dip")
-    found = known.rivals("agent.x.dose.dip")
-    assert found.default is None
-    assert found.rejected[0].rejected_because == "unit error"
+        knowledge.claim("agent.x.dose.dip")
+    rivals = knowledge.rivals("agent.x.dose.dip")
+    assert rivals.default is None
+    assert rivals.rejected[0].rejected_because == "unit error"
 
 
 def test_find_is_none_for_missing_and_for_unknown() -> None:
-    known = base()
-    assert known.find("agent.x.nothing") is None
-    assert known.find("agent.x.half_life") is None
-    assert known.claim("agent.x.half_life").unknown_because == "nobody looked"
+    knowledge = base()
+    assert knowledge.find("agent.x.nothing") is None
+    assert knowledge.find("agent.x.half_life") is None
+    assert knowledge.claim("agent.x.half_life").unknown_because == "nobody looked"
 
 
 def test_an_agent_lists_its_routes_and_what_is_missing() -> None:
     facts = base().facts
-    claims = {key.removeprefix("agent.x."): found for key, found in facts.items()}
+    claims = {key.removeprefix("agent.x."): rivals for key, rivals in facts.items()}
     agent = Agent("x", "X", "substance", "as X", ("x",), "", MappingProxyType(claims))
     assert agent.routes == ("bath",)
     assert agent.missing(("dose.bath", "half_life", "people.ppe")) == ("half_life", "people.ppe")

@@ -335,14 +335,14 @@ def test_a_case_that_cannot_be_opened_leaves_no_file(
 
 
 def test_a_full_disk_ends_with_exit_code_5(elm: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    from tankside.records import case_file
+    from tankside.records import whole_file
 
     def full(*_: object) -> int:
         raise OSError(28, "No space left on device")
 
     before = Path("elm.jsonl").read_bytes()
     with monkeypatch.context() as patch:
-        patch.setattr(case_file.os, "write", full)
+        patch.setattr(whole_file.os, "write", full)
         ran = elm("case", "add", "elm.jsonl", "note", "x", "--json")
     assert (ran.code, ran.error["code"]) == (5, "E-DB-02")
     assert "Not saved, disk full" in ran.error["message"]

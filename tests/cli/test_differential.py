@@ -54,7 +54,7 @@ def test_text_shows_words_and_no_percentages_while_not_calibrated(tankside, find
     text = tankside("differential", "--findings", findings).out
     assert "almost certain" in text or "very likely" in text
     assert "%" not in text
-    for part in ("MUST NOT MISS", "against:", "Nothing wrong", "Not on my list", "Two causes"):
+    for part in ("MUST NOT MISS", "against:", "Nothing wrong", "Not on the list", "Two causes"):
         assert part in text
     assert text.index("Dissolved oxygen") > text.index("LOOK NEXT")
 

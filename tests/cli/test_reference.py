@@ -15,11 +15,10 @@ def test_the_page_is_the_help_of_the_program() -> None:
     assert PAGE.read_text(encoding="utf-8") == reference()
 
 
-def test_every_built_command_has_help_and_json() -> None:
+def test_every_command_has_help_and_json() -> None:
     parts = reference().split("\n## ")[1:]
     named = {part.split("`")[1]: part for part in parts}
-    for name, entry in COMMANDS.items():
-        assert (f"tankside {name}" in named) == entry.built
+    assert {f"tankside {name}" for name in COMMANDS} <= set(named)
     ends = [name for name in named if not any(other.startswith(f"{name} ") for other in named)]
     assert ends
     assert [name for name in ends if "--json" not in named[name]] == []

@@ -38,13 +38,15 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
     told = json.loads(running.stdout.readline())
     for _ in range(100):
         try:
-            urllib.request.urlopen(told["url"], timeout=5).read()
+            with urllib.request.urlopen(told["url"], timeout=5) as answer:
+                answer.read()
             break
         except urllib.error.URLError:
             time.sleep(0.1)
     yield running, told["url"]
     running.send_signal(signal.SIGINT)
     running.wait(timeout=10)
+    running.stdout.close()
 
 
 def listening(pid: int) -> set[str]:
@@ -106,8 +108,8 @@ def test_a_taken_port_is_told(served: tuple[subprocess.Popen[str], str], tmp_pat
     ("words", "code"),
     [
         (["nowhere"], "E-PATH-02"),
-        ([".", "--port", "-1"], "E-NUM-11"),
-        ([".", "--port", "99999"], "E-NUM-11"),
+        ([".", "--port", "-1"], "E-RANGE-01"),
+        ([".", "--port", "99999"], "E-RANGE-01"),
         ([".", "--port", "x"], "E-CLI-01"),
     ],
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -125,6 +126,19 @@ def test_mistakes_are_told_with_their_exit_code(
     assert json.loads(result.stdout)["error"]["code"] == code
 
 
+def test_a_card_on_paper_needs_the_print_libraries(
+    case: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "typst", None)
+    target = tmp_path / "card.pdf"
+    result = runner.invoke(app, ["today", str(case), "--json", "--pdf", str(target)])
+    assert result.exit_code == 3
+    error = json.loads(result.stdout)["error"]
+    assert (error["code"], error["given"]) == ("E-PRINT-01", "")
+    assert "print extra" in error["needed"]
+    assert not target.exists()
+
+
 def test_a_case_without_a_course_is_not_possible_yet(case: Path, tmp_path: Path) -> None:
     bare = tmp_path / "bare.jsonl"
     opening = cases.Opening("Bare", "K", "fresh", "UTC", opened="2026-03-02")
@@ -143,9 +157,9 @@ def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Pa
     told = [line for line in found["changed"] if line.startswith(key)]  # type: ignore[attr-defined]
     assert len(told) == 1
     assert told[0].startswith(f"{key}: was 4000 mg/L, is 5000")
-    assert "plan anew before going on" in str(found["text"]).replace(S, " ")
+    assert "make a new plan before going on" in str(found["text"]).replace(S, " ")
 
 
 def test_the_law_of_the_country_stands_with_what_goes_with_the_amount(case: Path) -> None:
     (salt,) = today(case)["handling"]  # type: ignore[misc]
-    assert any("country was not told" in line for line in salt["lines"])
+    assert any("country was not entered" in line for line in salt["lines"])

@@ -89,8 +89,8 @@ def knowledge(
             (agent,),
             "",
             {
-                key.removeprefix(f"agent.{agent}."): found
-                for key, found in facts.items()
+                key.removeprefix(f"agent.{agent}."): rivals
+                for key, rivals in facts.items()
                 if key.startswith(f"agent.{agent}.")
             },
         )

@@ -47,9 +47,9 @@ def test_s5_half_change_with_tap_gives_7_at_once_and_7_8_after_gas_exchange(lind
 
 def test_s5_the_rise_is_told_and_the_toxic_share_with_it(linden, library):
     result = run([linden], [discus()], Course("c", 4, (WaterChange(24, "main", 202.25),)), library)
-    told = [c for c in result.safety if c.code == "S-PH"]
-    assert len(told) == 1
-    assert "The toxic share of the ammonia rises 4" in told[0].why
+    cautions = [c for c in result.safety if c.code == "S-PH"]
+    assert len(cautions) == 1
+    assert "The toxic share of the ammonia rises 4" in cautions[0].why
 
 
 @pytest.mark.parametrize("ph", [5.8, 6.4, 7.0, 7.8, 8.4, 9.0])

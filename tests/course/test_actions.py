@@ -171,7 +171,7 @@ def test_a_bath_doses_its_own_water_only(labels):
     event = result.tank_hours.events[0]
     assert (event.channel, event.minutes, event.route) == (Channel.BATH, 30.0, "bath")
     assert "stay beside it" in result.lines[0].text
-    assert "no alarm" in result.lines[0].text
+    assert "not an alarm" in result.lines[0].text
 
 
 def test_a_plain_water_dip_has_no_amount():

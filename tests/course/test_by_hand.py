@@ -37,7 +37,7 @@ def asking(know):
     return lambda need, **more: know(**{f"agent__{COPPER}__needs__{need}": "yes"}, **more)
 
 
-def told(facts: Knowledge, label: LabelEntry):
+def needs_asked(facts: Knowledge, label: LabelEntry):
     return list(not_seen_to(facts, label, "copper", 30, "main"))
 
 
@@ -50,14 +50,14 @@ def test_the_needs_are_these_and_no_others():
 def test_a_need_is_asked_until_it_is_answered_with_yes(asking, bag, need):
     typed, question, fault, advice = TYPED[need]
     facts, key = asking(need), f"agent.{COPPER}.needs.{need}"
-    (asks,) = told(facts, bag)
+    (asks,) = needs_asked(facts, bag)
     assert (asks.level, asks.code, asks.claim_key) == (Level.BLOCKED, "E-DOSE-20", key)
     assert (asks.hour, asks.body, asks.agent) == (30, "main", COPPER)
     assert asks.words.startswith("copper: ")
     assert asks.words.endswith("?")
     assert question in asks.words
     assert asks.what_instead == f"Look today, then answer {typed}=yes with the container."
-    (stops,) = told(facts, replace(bag, not_ready=(need,)))
+    (stops,) = needs_asked(facts, replace(bag, not_ready=(need,)))
     assert (stops.level, stops.code, stops.claim_key) == (Level.BLOCKED, "E-DOSE-25", key)
     assert (stops.hour, stops.body, stops.agent) == (30, "main", COPPER)
     assert stops.words.startswith("copper: ")
@@ -65,22 +65,27 @@ def test_a_need_is_asked_until_it_is_answered_with_yes(asking, bag, need):
     assert fault in stops.words
     assert advice in stops.what_instead
     assert stops.what_instead.endswith(f". Then answer {typed}=yes with the container.")
-    assert told(facts, replace(bag, ready=(need,))) == []
+    assert needs_asked(facts, replace(bag, ready=(need,))) == []
 
 
 def test_every_need_that_is_open_is_asked_and_a_later_one_after_an_answered_one(asking, bag):
     facts = asking("buffer", **{f"agent__{COPPER}__needs__zinc_free": "yes"})
-    assert [one.claim_key.split(".")[-1] for one in told(facts, bag)] == ["buffer", "zinc_free"]
-    (rest,) = told(facts, replace(bag, ready=("buffer",)))
+    assert [caution.claim_key.split(".")[-1] for caution in needs_asked(facts, bag)] == [
+        "buffer",
+        "zinc_free",
+    ]
+    (rest,) = needs_asked(facts, replace(bag, ready=("buffer",)))
     assert rest.claim_key.endswith("zinc_free")
 
 
 def test_an_answer_of_yes_holds_as_long_as_a_water_test(asking, bag):
     facts = asking("buffer", **{AGE.replace(".", "__"): 24.0})
     yes = replace(bag, ready=("buffer",))
-    assert told(facts, replace(yes, read_at_h=-24.0)) == []
-    assert [one.code for one in told(facts, replace(yes, read_at_h=-24.1))] == ["E-DOSE-20"]
-    assert told(asking("buffer"), replace(yes, read_at_h=-1e6)) == []
+    assert needs_asked(facts, replace(yes, read_at_h=-24.0)) == []
+    assert [caution.code for caution in needs_asked(facts, replace(yes, read_at_h=-24.1))] == [
+        "E-DOSE-20"
+    ]
+    assert needs_asked(asking("buffer"), replace(yes, read_at_h=-1e6)) == []
 
 
 @pytest.mark.parametrize(
@@ -97,4 +102,4 @@ def test_the_reason_of_a_need_is_what_its_claim_says(know, bag, note, source, wh
         key, "yes", "", Provenance.COMMON_PRACTICE, Confidence.LOW, note=note, source=source
     )
     facts = replace(know(), facts={**know().facts, key: (claim,)})
-    assert [one.why for one in told(facts, bag)] == [why]
+    assert [caution.why for caution in needs_asked(facts, bag)] == [why]

@@ -106,7 +106,7 @@ def test_s2_toxic_part_is_0_027(goldfish, library):
     """S2: 1.2 mg/L N at 19.0 C and pH 7.8 is 0.027 toxic N (expert line, Emerson 1975)."""
     from tankside.course.bodies.strata import THREE_STRATA
     from tankside.course.safety.gases import toxic_ammonia
-    from tankside.course.water.body_run import BodyRun, Steps
+    from tankside.course.water.body_run import BodyEffects, BodyRun
     from tankside.course.water.chemistry import chemistry
 
     s2 = System(
@@ -114,7 +114,7 @@ def test_s2_toxic_part_is_0_027(goldfish, library):
         temperature_c=19.0, ph=7.8, total_ammonia_mg_l_n=1.2, nitrite_mg_l_n=0.8,
         filter_state=FilterState.UNRIPE,
     )  # fmt: skip
-    body = BodyRun(s2, Steps(), THREE_STRATA, 24, library)
+    body = BodyRun(s2, BodyEffects(), THREE_STRATA, 24, library)
     water = chemistry([body], [goldfish], {"g": np.zeros(24, dtype=np.int16)})[0]
     toxic = toxic_ammonia(water, 1)
     assert toxic is not None

@@ -62,8 +62,8 @@ def test_m19_a_later_start_shifts_everything_and_changes_nothing(steps, days):
     later = run([still], [FISH], Course("a", 4 + days, shifted(steps, days)), LIBRARY)
     assert [line.text for line in first.lines] == [line.text for line in later.lines]
     assert [line.hour + 24 * days for line in first.lines] == [line.hour for line in later.lines]
-    for one, two in zip(first.tank_hours.strata, later.tank_hours.strata, strict=True):
-        a, b = one.bodies[0], two.bodies[0]
+    for stratum, delayed in zip(first.tank_hours.strata, later.tank_hours.strata, strict=True):
+        a, b = stratum.bodies[0], delayed.bodies[0]
         for agent, series in a.residue_high_mg_l.items():
             np.testing.assert_allclose(b.residue_high_mg_l[agent][24 * days :], series, rtol=1e-12)
         np.testing.assert_allclose(b.temperature_c[24 * days :], a.temperature_c, rtol=1e-12)
@@ -77,9 +77,9 @@ def test_m9_volume_and_litres_together_leave_every_strength_alone(steps, factor)
         replace(step, litres=step.litres * factor) if hasattr(step, "litres") else step
         for step in steps
     )
-    one = run([tank()], [], Course("a", 4, tuple(steps)), LIBRARY)
-    two = run([tank(100.0 * factor)], [], Course("a", 4, scaled), LIBRARY)
-    for left, right in zip(one.tank_hours.strata, two.tank_hours.strata, strict=True):
+    single = run([tank()], [], Course("a", 4, tuple(steps)), LIBRARY)
+    larger = run([tank(100.0 * factor)], [], Course("a", 4, scaled), LIBRARY)
+    for left, right in zip(single.tank_hours.strata, larger.tank_hours.strata, strict=True):
         a, b = left.bodies[0], right.bodies[0]
         np.testing.assert_allclose(b.salinity_g_l, a.salinity_g_l, rtol=1e-9)
         for agent, series in a.residue_low_mg_l.items():
@@ -185,8 +185,8 @@ def test_every_printed_amount_is_found_in_the_hourly_water_to_its_last_digit(lab
     for amount in result.amounts:
         before = salt_g[amount.hour - 1] if amount.hour else 0.0
         taken = getattr(steps[amount.action], "litres", 0.0) / body.volume_l
-        found = salt_g[amount.hour] - before * (1 - taken)
-        assert f"{found:.0f}" == str(amount.value)
+        brought = salt_g[amount.hour] - before * (1 - taken)
+        assert f"{brought:.0f}" == str(amount.value)
         line = next(line for line in result.lines if line.action == amount.action)
         assert amount.text in line.text
 
@@ -240,7 +240,7 @@ def test_every_amount_of_every_agent_in_every_tank_is_found_in_the_hourly_water(
         step = steps[amount.action]
         kept = 1 - getattr(step, "litres", 0.0) / water.volume_l
         holds = float(amount.active_mg) / float(amount.value)
-        found = (mass_mg[amount.hour] - before * kept) / holds
-        assert found == pytest.approx(float(amount.value), rel=1e-9, abs=1e-9)
+        brought = (mass_mg[amount.hour] - before * kept) / holds
+        assert brought == pytest.approx(float(amount.value), rel=1e-9, abs=1e-9)
         assert amount.text == f"{amount.value.normalize():f}\xa0{amount.unit}"
         assert amount.text in next(x.text for x in result.lines if x.action == amount.action)

@@ -19,7 +19,7 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
-from tankside.course.bodies.strata import POINT_ONLY
+from tankside.course.bodies.strata import StratumSpec
 from tankside.errors import BadInput
 
 
@@ -179,7 +179,7 @@ def test_a_reading_sets_both_edges(facts, labels):
             ReadingTaken(40, "hospital", {"agent:copper_sulphate": 0.12}),
         ),
     )
-    body = point(run([hospital_tank()], [], course, facts, labels, POINT_ONLY))
+    body = point(run([hospital_tank()], [], course, facts, labels, (StratumSpec("point", 1.0, 0),)))
     assert body.residue_low_mg_l["copper_sulphate"][40] == 0.12
     assert body.residue_high_mg_l["copper_sulphate"][40] == 0.12
 

@@ -44,7 +44,7 @@ def go(systems, stock, *steps, days=6):
     return run(list(systems), list(stock), Course("c", days, steps), LIBRARY)
 
 
-def told(result, code: str, level: Level | None = None):
+def cautions_of(result, code: str, level: Level | None = None):
     return [c for c in result.safety if c.code == code and level in (None, c.level)]
 
 
@@ -75,14 +75,14 @@ def test_s1_tetra_catfish_and_loach_are_care_for_salt_and_for_a_dye_never_fine()
     """The panda corydoras has no file of its own; a near relative stands in for it."""
     for step in (SaltTo(8, "main", 2.0), Dose(8, "main", "malachite_green", 0.05)):
         result = go([elm_road()], ELM_ROAD, step)
-        words = " ".join(c.words for c in told(result, "E-DOSE-26"))
+        words = " ".join(c.words for c in cautions_of(result, "E-DOSE-26"))
         for host in ("paracheirodon axelrodi", "corydoras aeneus", "chromobotia macracanthus"):
             assert host in words, (step, words)
 
 
 def test_s1_carbon_and_uv_left_on_are_pointed_to():
     result = go([elm_road()], ELM_ROAD, Dose(8, "main", "malachite_green", 0.05))
-    assert told(result, "S-CARBON", Level.CARE)
+    assert cautions_of(result, "S-CARBON", Level.CARE)
 
 
 # S2 ---------------------------------------------------------------------------------------------
@@ -102,10 +102,10 @@ GOLDFISH = (group("carassius_auratus", 5, 12),)
 
 
 def test_s2_a_reading_taken_while_a_conditioner_binds_ammonia_is_not_taken_at_its_word():
-    assert told(go([harbour_street()], GOLDFISH), "S-AMMONIA-BOUND", Level.CARE)
-    assert not told(go([harbour_street(ammonia_bound=None)], GOLDFISH), "S-AMMONIA-BOUND")
+    assert cautions_of(go([harbour_street()], GOLDFISH), "S-AMMONIA-BOUND", Level.CARE)
+    assert not cautions_of(go([harbour_street(ammonia_bound=None)], GOLDFISH), "S-AMMONIA-BOUND")
     unread = harbour_street(total_ammonia_mg_l_n=None)
-    assert not told(go([unread], GOLDFISH), "S-AMMONIA-BOUND")
+    assert not cautions_of(go([unread], GOLDFISH), "S-AMMONIA-BOUND")
 
 
 def test_s2_a_half_change_halves_ammonia_to_0_6_and_it_climbs_again_on_the_unripe_filter():
@@ -124,16 +124,16 @@ def test_s2_a_half_change_halves_ammonia_to_0_6_and_it_climbs_again_on_the_unrip
 def test_s2_saturation_is_9_3_and_the_toxic_part_above_the_guideline_is_told():
     """Benson & Krause 1984: 9.28 mg/L at 19 C, sea level."""
     assert oxygen_saturation_benson_krause84(19.0, 0.0, 1.0).number == pytest.approx(9.28, abs=0.02)
-    assert told(go([harbour_street()], GOLDFISH), "S-AMMONIA", Level.CARE)
+    assert cautions_of(go([harbour_street()], GOLDFISH), "S-AMMONIA", Level.CARE)
 
 
 def test_s2_an_unknown_remedy_in_the_water_stops_the_next_medicine_until_it_is_out():
     """The old remedy holds formalin and a dye, capfuls, amount not known."""
     dosed = replace(harbour_street(), residues=(InWater("formalin_malachite_green", None, None),))
     dose = Dose(48, "main", "formalin", 15.0)
-    assert told(go([dosed], GOLDFISH, dose), "E-DOSE-22", Level.BLOCKED)
+    assert cautions_of(go([dosed], GOLDFISH, dose), "E-DOSE-22", Level.BLOCKED)
     out = WaterChange(1, "main", 165.0, put_back=False)
-    assert not told(go([dosed], GOLDFISH, out, dose), "E-DOSE-22", Level.BLOCKED)
+    assert not cautions_of(go([dosed], GOLDFISH, out, dose), "E-DOSE-22", Level.BLOCKED)
 
 
 # S3 ---------------------------------------------------------------------------------------------
@@ -163,9 +163,9 @@ def test_s3_no_copper_in_the_display_with_shrimps_and_corals_but_in_the_hospital
         steps = (Transfer(0, "display", "clowns", "hospital"), Dose(2, body, "copper_ionic", 0.18))
         return go(quay_house(), [CLOWNS], *steps)
 
-    refused = told(copper("display"), "E-DOSE-26", Level.BLOCKED)
+    refused = cautions_of(copper("display"), "E-DOSE-26", Level.BLOCKED)
     assert any("invertebrates" in c.words for c in refused)
-    assert not told(copper("hospital"), "E-DOSE-26", Level.BLOCKED)
+    assert not cautions_of(copper("hospital"), "E-DOSE-26", Level.BLOCKED)
 
 
 def test_s3_the_unripe_hospital_tank_piles_up_ammonia_from_day_1_and_says_so():
@@ -181,7 +181,7 @@ def test_s3_the_unripe_hospital_tank_piles_up_ammonia_from_day_1_and_says_so():
     low, high = (result.tank_hours.strata[i].bodies[1].total_ammonia_mg_l_n for i in (2, 0))
     assert low[23] < 0.2 < high[23]
     assert low[71] < 0.6 < high[71]
-    assert any(c.body == "hospital" for c in told(result, "S-AMMONIA"))
+    assert any(c.body == "hospital" for c in cautions_of(result, "S-AMMONIA"))
 
 
 # S4 ---------------------------------------------------------------------------------------------
@@ -202,9 +202,9 @@ EMBERS = (group("hyphessobrycon_amandae", 10, 2),)
 
 def test_s4_extra_air_with_carbon_dioxide_led_in_is_pointed_to():
     aired = go([fern_lane()], EMBERS, Air(22, "main", on=True))
-    assert told(aired, "S-CO2", Level.CARE)[0].hour == 22
-    assert not told(go([fern_lane()], EMBERS), "S-CO2")
-    assert not told(go([fern_lane(co2_added=False)], EMBERS, Air(22, "main", True)), "S-CO2")
+    assert cautions_of(aired, "S-CO2", Level.CARE)[0].hour == 22
+    assert not cautions_of(go([fern_lane()], EMBERS), "S-CO2")
+    assert not cautions_of(go([fern_lane(co2_added=False)], EMBERS, Air(22, "main", True)), "S-CO2")
 
 
 def test_s4_dawn_is_lowest_and_near_the_5_that_asks_for_care():
@@ -213,7 +213,7 @@ def test_s4_dawn_is_lowest_and_near_the_5_that_asks_for_care():
     assert 4 <= low_hour <= 9
     assert oxygen[24 + low_hour] == pytest.approx(5.1, abs=0.3)
     warmed = go([fern_lane()], EMBERS, Warm(0, "main", 27.0, 1.0), days=8)
-    assert told(warmed, "S-OXYGEN", Level.CARE)
+    assert cautions_of(warmed, "S-OXYGEN", Level.CARE)
 
 
 @pytest.mark.parametrize(
@@ -222,7 +222,7 @@ def test_s4_dawn_is_lowest_and_near_the_5_that_asks_for_care():
 )
 def test_s4_shrimp_snails_and_moss_speak_against_copper_dye_and_formalin(agent, mg_l):
     result = go([fern_lane()], EMBERS, Dose(8, "main", agent, mg_l))
-    words = " ".join(c.words for c in told(result, "E-DOSE-26"))
+    words = " ".join(c.words for c in cautions_of(result, "E-DOSE-26"))
     assert "invertebrates" in words or "shrimps" in words
 
 
@@ -245,7 +245,7 @@ DISCUS = (group("symphysodon_spp", 8, 14),)
 
 def test_s5_the_words_say_ph_at_once_and_settled_and_how_the_toxic_share_rises():
     result = go([linden()], DISCUS, WaterChange(24, "main", 202.25), days=4)
-    why = told(result, "S-PH")[0].why
+    why = cautions_of(result, "S-PH")[0].why
     assert "From 6.4 to 7.0 at once" in why
     assert "7.8 once the gases have settled" in why
     assert "toxic share of the ammonia rises" in why
@@ -281,11 +281,11 @@ def test_s5_the_toxic_part_doubles_at_once_though_the_ammonia_is_halved():
 
 
 def test_s5_copper_is_blocked_and_heat_to_34_too():
-    assert told(
+    assert cautions_of(
         go([linden()], DISCUS, Dose(8, "main", "copper_sulphate", 0.3)), "E-DOSE-25", Level.BLOCKED
     )
     hot = go([linden()], DISCUS, Warm(0, "main", 34.0, 1.0), days=10)
-    assert told(hot, "S-HEAT") or told(hot, "S-OXYGEN")
+    assert cautions_of(hot, "S-HEAT") or cautions_of(hot, "S-OXYGEN")
 
 
 # S6 ---------------------------------------------------------------------------------------------
@@ -316,7 +316,7 @@ def test_s6_the_swing_that_a_mean_hides_is_in_the_water_every_day():
 def test_s6_warming_by_1_to_2_a_day_passes_and_faster_is_warned():
     for per_day, warned in ((1.0, False), (2.0, False), (5.0, True)):
         result = go([mill_race()], SHUBUNKIN, Warm(0, "main", 18.0, per_day), days=10)
-        assert bool(told(result, "S-HEAT-RATE")) is warned
+        assert bool(cautions_of(result, "S-HEAT-RATE")) is warned
 
 
 def test_s6_two_evenings_over_the_clock_change_are_47_hours_apart_not_48():
@@ -336,7 +336,7 @@ def test_s6_two_evenings_over_the_clock_change_are_47_hours_apart_not_48():
     def twice(first: int, second: int):
         steps = [Dose(h, "main", "malachite_green", 0.05) for h in (first, second)]
         tetra = (group("danio_rerio", 10, 4),)
-        return told(go([mill_race()], tetra, *steps, days=20), "E-DOSE-22", Level.BLOCKED)
+        return cautions_of(go([mill_race()], tetra, *steps, days=20), "E-DOSE-22", Level.BLOCKED)
 
     over = hours(datetime(2026, 3, 28, 20, tzinfo=zone), datetime(2026, 3, 30, 20, tzinfo=zone))
     later = hours(datetime(2026, 3, 30, 20, tzinfo=zone), datetime(2026, 4, 1, 20, tzinfo=zone))
@@ -377,11 +377,13 @@ def system_b(**change) -> System:
     ("name", "share"), [("B24", 0.245), ("B23", 0.54), ("B27", 0.55), ("C44", 0.33)]
 )
 def test_s7_each_tank_is_judged_against_its_own_number(name, share):
-    one = next(g for g in northgate() if g.id == name)
-    assert share_died((one,)) == pytest.approx(share, abs=0.005)
-    cautions = [c for c in told(go([system_b()], northgate()), "S-LOSSES") if c.group == name]
+    group = next(g for g in northgate() if g.id == name)
+    assert share_died((group,)) == pytest.approx(share, abs=0.005)
+    cautions = [
+        c for c in cautions_of(go([system_b()], northgate()), "S-LOSSES") if c.group == name
+    ]
     assert len(cautions) == 1
-    assert f"{share_died((one,)):.1%}" in cautions[0].words
+    assert f"{share_died((group,)):.1%}" in cautions[0].words
     assert "3.6%" in cautions[0].why
 
 
@@ -389,15 +391,15 @@ def test_s7_the_average_of_3_6_per_cent_hides_them_and_the_others_raise_no_cauti
     assert sum(number for number, _ in NORTHGATE.values()) == 9400
     assert sum(sum(dead) for _, dead in NORTHGATE.values()) == 337
     assert share_died(tuple(northgate())) == pytest.approx(0.036, abs=0.0005)
-    warned = {c.group for c in told(go([system_b()], northgate()), "S-LOSSES")}
+    warned = {c.group for c in cautions_of(go([system_b()], northgate()), "S-LOSSES")}
     assert warned == {"B23", "B24", "B27", "C44"}
 
 
 def test_s7_the_150_shrimp_of_b31_stop_a_dye_in_all_2400_litres_until_they_are_out():
     dose = Dose(8, "B", "copper_sulphate", 0.4)
     stock = [group("paracheirodon_axelrodi", 158, 3, "B")]
-    inside = told(go([system_b()], stock, dose), "E-DOSE-26", Level.BLOCKED)
-    out = told(go([system_b(invertebrates=False)], stock, dose), "E-DOSE-26", Level.BLOCKED)
+    inside = cautions_of(go([system_b()], stock, dose), "E-DOSE-26", Level.BLOCKED)
+    out = cautions_of(go([system_b(invertebrates=False)], stock, dose), "E-DOSE-26", Level.BLOCKED)
     assert any("shrimps" in c.words for c in inside)
     assert not any("shrimps" in c.words for c in out)
     assert point(go([system_b()], stock, dose)).residue_high_mg_l["copper_sulphate"][

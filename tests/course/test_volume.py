@@ -39,10 +39,10 @@ def test_the_first_method_is_the_point_and_both_bound_it():
 
 
 def test_one_method_is_marked_weak_and_bracketed():
-    found = volume_from_methods(100, None, RULES, "tape")
-    assert "weak" in found.how
-    assert found.smaller_l == pytest.approx(100 / 1.1)
-    assert found.larger_l == pytest.approx(110)
+    volume = volume_from_methods(100, None, RULES, "tape")
+    assert "weak" in volume.how
+    assert volume.smaller_l == pytest.approx(100 / 1.1)
+    assert volume.larger_l == pytest.approx(110)
 
 
 def test_too_far_apart_is_refused():

@@ -96,10 +96,10 @@ def rows() -> dict[str, dict[str, str]]:
     return {row["id"]: row for row in csv.DictReader(lines)}
 
 
-def recorded(trust_record, example: str, found: float, answer: float, allowed: float) -> bool:
+def recorded(trust_record, example: str, computed: float, answer: float, allowed: float) -> bool:
     """Put one example on the trust page; a print that is itself wrong stays in sight there."""
     row = rows()[example]
-    inside = abs(found / answer - 1) <= allowed
+    inside = abs(computed / answer - 1) <= allowed
     verdict = "pass" if inside else "fail"
     wrong = row["verdict"] != "sound"
     note = "the source prints the input only" if row["printed"] in NO_ANSWER_PRINTED else ""
@@ -110,7 +110,7 @@ def recorded(trust_record, example: str, found: float, answer: float, allowed: f
         "dose_worked_examples",
         row["source"],
         f"program against hand arithmetic, {row['agent']}: {row['input']} [relative]",
-        found / answer - 1,
+        computed / answer - 1,
         allowed,
         verdict,
         note,
@@ -122,17 +122,17 @@ def recorded(trust_record, example: str, found: float, answer: float, allowed: f
 def test_printed_worked_example_forward(example, trust_record):
     strength, litres, entry = FORWARD[example]
     answer = ANSWER_UNIT.get(example, Decimal(rows()[example]["value"]))
-    found = float(weigh_out(Decimal(strength), litres, entry).value)
+    computed = float(weigh_out(Decimal(strength), litres, entry).value)
     allowed = ALLOWED.get(example, 0.005)
-    assert recorded(trust_record, example, found, float(answer), allowed)
+    assert recorded(trust_record, example, computed, float(answer), allowed)
 
 
 @pytest.mark.parametrize("example", BACKWARD)
 def test_printed_worked_example_backward(example, trust_record):
     amount, entry, litres = BACKWARD[example]
-    found = float(strength_from_print(amount, label_words(entry), "", litres))
+    computed = float(strength_from_print(amount, label_words(entry), "", litres))
     answer = float(rows()[example]["value"]) * SCALE.get(example, 1)
-    assert recorded(trust_record, example, found, answer, 0.01)
+    assert recorded(trust_record, example, computed, answer, 0.01)
 
 
 def request(strength: float, litres: float, limit: float, smaller: float | None = None) -> Request:
@@ -206,11 +206,11 @@ def test_strength_and_volume_must_be_above_zero(strength, litres):
 
 def test_too_small_for_the_scale_goes_by_stock_solution():
     entry = label(step="0.1", share="0.254505", stock="0.5")
-    found = weigh_out(Decimal("0.18"), Decimal("120.6"), entry)
-    assert "10\xa0g in 1000\xa0mL" in found.stock
-    assert found.unit is ML
-    assert float(found.value) == pytest.approx(8.5)  # 85.3 mg of crystals at 10 mg/mL
-    assert float(found.active_mg / Decimal("120.6")) == pytest.approx(0.18, rel=0.02)
+    weighed = weigh_out(Decimal("0.18"), Decimal("120.6"), entry)
+    assert "10\xa0g in 1000\xa0mL" in weighed.stock
+    assert weighed.unit is ML
+    assert float(weighed.value) == pytest.approx(8.5)  # 85.3 mg of crystals at 10 mg/mL
+    assert float(weighed.active_mg / Decimal("120.6")) == pytest.approx(0.18, rel=0.02)
 
 
 def test_too_small_without_a_syringe_is_refused_never_rounded_to_zero():
@@ -295,18 +295,20 @@ def test_forward_and_back_agree_with_a_twin_in_fractions():
     shown, codes = 0, set()
     for mg_l, litres, entry in cases(2000):
         try:
-            found = weigh_out(mg_l, litres, entry)
+            weighed = weigh_out(mg_l, litres, entry)
         except Mistake as mistake:
             codes.add(mistake.code)
             continue
         shown += 1
-        if not found.stock:
-            assert abs(Fraction(found.exact) / twin(mg_l, litres, entry) - 1) < Fraction(1, 10**40)
-        text = f"{plain(found.value)} {found.unit.value}"
-        back = strength_from_print(text, label_words(entry), found.stock, str(litres))
-        assert abs(back * Fraction(litres) / Fraction(found.active_mg) - 1) < Fraction(1, 10**9)
+        if not weighed.stock:
+            assert abs(Fraction(weighed.exact) / twin(mg_l, litres, entry) - 1) < Fraction(
+                1, 10**40
+            )
+        text = f"{plain(weighed.value)} {weighed.unit.value}"
+        back = strength_from_print(text, label_words(entry), weighed.stock, str(litres))
+        assert abs(back * Fraction(litres) / Fraction(weighed.active_mg) - 1) < Fraction(1, 10**9)
         assert abs(back / Fraction(mg_l) - 1) <= Fraction(2, 100)
-        assert found.value > 0
+        assert weighed.value > 0
     assert shown > 1000
     assert codes == {"E-DOSE-24"}
 
@@ -317,12 +319,12 @@ def test_100_000_random_amounts_give_back_the_target_or_are_refused():
     codes = set()
     for mg_l, litres, entry in cases(100_000, seed=1):
         try:
-            found = weigh_out(mg_l, litres, entry)
+            weighed = weigh_out(mg_l, litres, entry)
         except Mistake as mistake:
             codes.add(mistake.code)
             continue
-        text = f"{plain(found.value)} {found.unit.value}"
-        back = strength_from_print(text, label_words(entry), found.stock, str(litres))
+        text = f"{plain(weighed.value)} {weighed.unit.value}"
+        back = strength_from_print(text, label_words(entry), weighed.stock, str(litres))
         assert abs(back / Fraction(mg_l) - 1) <= Fraction(2, 100)
     assert codes == {"E-DOSE-24"}
 
@@ -401,8 +403,8 @@ def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(bug, monkeypa
     real = printing.weigh_out
 
     def wrong(*args, **kwargs):
-        found = real(*args, **kwargs)
-        return replace(found, value=BUGS[bug](found.value))
+        weighed = real(*args, **kwargs)
+        return replace(weighed, value=BUGS[bug](weighed.value))
 
     monkeypatch.setattr(printing, "weigh_out", wrong)
     print_amount.cache_clear()

@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 from icalendar import Calendar
 from pypdf import PdfReader
+from tests.display_rules import display_faults
 
 from tankside.case import fold
 from tankside.demo import script
-from tankside.present.amounts import display_faults
 from tankside.records.case_file import read_case
 
 DOCS = Path(__file__).resolve().parents[2] / "docs" / "json.md"

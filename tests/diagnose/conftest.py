@@ -12,8 +12,8 @@ from tankside.claims.diagnosis import (
     Chance,
     Condition,
     DiagnosisFacts,
-    Finding,
-    Law,
+    FindingFacts,
+    LikelihoodLaw,
     PairRule,
     Role,
 )
@@ -21,7 +21,13 @@ from tankside.diagnose import Evidence, Tables, compile_tables
 from tankside.library.diagnosis_files import load_diagnosis
 
 GOLDEN = Path(__file__).resolve().parents[1] / "golden"
-LAWS = (Law.NOISY_OR, Law.NOISY_MAX, Law.COURSE, Law.SHARED, Law.CONTEXT)
+LAWS = (
+    LikelihoodLaw.NOISY_OR,
+    LikelihoodLaw.NOISY_MAX,
+    LikelihoodLaw.COURSE,
+    LikelihoodLaw.SHARED,
+    LikelihoodLaw.CONTEXT,
+)
 
 
 @pytest.fixture(scope="session")
@@ -47,12 +53,12 @@ def _small_facts(rng: np.random.Generator) -> DiagnosisFacts:
     findings = {}
     for number in range(int(rng.integers(3, 6))):
         law = LAWS[int(rng.integers(len(LAWS)))]
-        size = 2 if law is Law.NOISY_OR else int(rng.integers(2, 5))
+        size = 2 if law is LikelihoodLaw.NOISY_OR else int(rng.integers(2, 5))
         findings[f"f{number}"] = _finding(f"f{number}", law, size, "", rng, block=f"b{number % 2}")
-    findings["gate"] = _finding("gate", Law.NOISY_OR, 2, "", rng, block="gate")
+    findings["gate"] = _finding("gate", LikelihoodLaw.NOISY_OR, 2, "", rng, block="gate")
     for number in range(2):
         name = f"spot{number}"
-        findings[name] = _finding(name, Law.GATED, 3, "gate=a1", rng, block="spot")
+        findings[name] = _finding(name, LikelihoodLaw.GATED, 3, "gate=a1", rng, block="spot")
     causes = int(rng.integers(2, 6))
     conditions = {f"C{k}": _condition(f"C{k}", findings, rng, False) for k in range(causes)}
     conditions["OUT"] = _condition("OUT", findings, rng, True)
@@ -69,10 +75,10 @@ def _small_facts(rng: np.random.Generator) -> DiagnosisFacts:
     )
 
 
-def _finding(name, law, size, gate, rng, block) -> Finding:
+def _finding(name, law, size, gate, rng, block) -> FindingFacts:
     answers = tuple(f"a{k}" for k in range(size))
-    role = Role.CONTEXT if law is Law.CONTEXT else Role.SIGN
-    return Finding(
+    role = Role.CONTEXT if law is LikelihoodLaw.CONTEXT else Role.SIGN
+    return FindingFacts(
         name, name, role, law, block, gate, answers, answers[0], _cell(name, answers, rng),
         "?", "", 1, 0, "", "", (),
     )  # fmt: skip
@@ -83,7 +89,7 @@ def _cell(name: str, answers: tuple[str, ...], rng) -> Cell:
     return Cell(name, {a: chance(float(p)) for a, p in zip(answers, drawn, strict=True)}, ())
 
 
-def _condition(name: str, findings: Mapping[str, Finding], rng, outside: bool) -> Condition:
+def _condition(name: str, findings: Mapping[str, FindingFacts], rng, outside: bool) -> Condition:
     cells = {
         f.id: _cell(f.id, f.answers, rng)
         for f in findings.values()

@@ -13,17 +13,17 @@ SEEN = {
 
 def test_bands_hold_the_estimate_and_have_width(tables):
     ranking = rank(tables, Evidence.of(SEEN))
-    found = bands(ranking, np.random.default_rng(1), 300)
+    edges = bands(ranking, np.random.default_rng(1), 300)
     for name in ranking.order()[:6]:
-        low, high = found.edges[name]
+        low, high = edges.edges[name]
         assert low < ranking.of(name) < high
-    assert sum(found.first.values()) == pytest.approx(1)
+    assert sum(edges.first.values()) == pytest.approx(1)
 
 
 def test_the_same_stream_gives_the_same_bands(tables):
     ranking = rank(tables, Evidence.of(SEEN))
-    one, two = (bands(ranking, np.random.default_rng(5), 130) for _ in range(2))
-    assert one == two
+    first, two = (bands(ranking, np.random.default_rng(5), 130) for _ in range(2))
+    assert first == two
 
 
 def test_without_ranges_the_bands_close_on_the_estimate(facts):
@@ -59,16 +59,16 @@ def test_without_ranges_the_bands_close_on_the_estimate(facts):
     for answers in (SEEN, {"m_big_ciliate": "crescent_nucleus", "m_flat_heart": "many",
                            "m_fluke_gill": "many", "m_hyphae": "yes"}):  # fmt: skip
         ranking = rank(tables, Evidence.of(answers))
-        found = bands(ranking, np.random.default_rng(2), 3)
+        edges = bands(ranking, np.random.default_rng(2), 3)
         for name in ranking.order():
-            assert found.edges[name] == pytest.approx((ranking.of(name),) * 2, abs=1e-5)
+            assert edges.edges[name] == pytest.approx((ranking.of(name),) * 2, abs=1e-5)
 
 
 def test_a_cause_of_few_data_has_wider_bands_than_a_well_known_one(tables):
     """The second white-spot ciliate rests on two hobby articles; white spot on a literature."""
-    known = rank(tables, Evidence.of({"m_big_ciliate": "crescent_nucleus"}))
+    well_known = rank(tables, Evidence.of({"m_big_ciliate": "crescent_nucleus"}))
     doubtful = rank(tables, Evidence.of({"m_big_ciliate": "daughters_inside_spot"}))
-    low, high = bands(known, np.random.default_rng(3), 300).edges["ICH"]
+    low, high = bands(well_known, np.random.default_rng(3), 300).edges["ICH"]
     thin_low, thin_high = bands(doubtful, np.random.default_rng(3), 300).edges["NEOICH"]
     assert thin_high - thin_low > high - low
 
@@ -97,7 +97,7 @@ def test_a_silent_cell_stays_silent_in_every_redraw(facts):
         assert "m_hyphae" not in old.cells
     few = dataclasses.replace(facts, conditions=MappingProxyType(chosen), pairs=())
     ranking = rank(compile_tables(few), Evidence.of({"m_hyphae": "yes"}))
-    found = bands(ranking, np.random.default_rng(6), 50)
+    edges = bands(ranking, np.random.default_rng(6), 50)
     for name in ("ICH", "CHILO", "NONE"):
-        low, high = found.edges[name]
+        low, high = edges.edges[name]
         assert low == pytest.approx(high, abs=1e-12)

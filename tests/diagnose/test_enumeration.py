@@ -11,7 +11,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank
 
 
@@ -33,7 +33,7 @@ def answer_chances(facts, causes, finding):
     rows = [row(facts, c, finding) for c in causes]
     if not causes:
         return leak
-    if law in (Law.NOISY_OR, Law.NOISY_MAX):
+    if law in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX):
         reached = []
         for a in range(len(leak)):
             total = sum(leak[: a + 1])
@@ -42,9 +42,9 @@ def answer_chances(facts, causes, finding):
                 factor *= min(1.0, sum(r[: a + 1]) / total)
             reached.append(total * factor)
         return [reached[0]] + [reached[a] - reached[a - 1] for a in range(1, len(leak))]
-    if law is Law.COURSE:
+    if law is LikelihoodLaw.COURSE:
         return [sum(r[a] for r in rows) / len(rows) for a in range(len(leak))]
-    assert law is Law.SHARED
+    assert law is LikelihoodLaw.SHARED
     healthy = leak[0] * math.prod(r[0] / leak[0] for r in rows)
     healthy = min(healthy, max(r[0] for r in rows))
     shares = [sum(r[a] for r in rows) / sum(1 - r[0] for r in rows) for a in range(len(leak))]
@@ -62,11 +62,11 @@ def prior_weight(facts, causes):
 
 def finding_weight(facts, causes, evidence, finding):
     """The factor of one finding that is no descriptor of spots."""
-    asked, given = facts.findings[finding], evidence.answers[finding]
-    places = [asked.answers.index(a) for a in given]
+    asked, answers = facts.findings[finding], evidence.answers[finding]
+    places = [asked.answers.index(a) for a in answers]
     key = f"block_weight.{asked.block}"
     power = facts.number(key) if key in facts.numbers else 1.0
-    if asked.law is not Law.CONTEXT:
+    if asked.law is not LikelihoodLaw.CONTEXT:
         chances = answer_chances(facts, causes, finding)
         return sum(chances[k] for k in places) ** power
     if finding in evidence.unconfirmed:
@@ -80,9 +80,11 @@ def finding_weight(facts, causes, evidence, finding):
 def weight(facts, causes, evidence):
     """Unnormalised weight of exactly these causes."""
     w = prior_weight(facts, causes)
-    told = [f for f, g in evidence.answers.items() if len(g) < len(facts.findings[f].answers)]
-    spots = [f for f in told if facts.findings[f].law is Law.GATED]
-    for finding in told:
+    informative = [
+        f for f, g in evidence.answers.items() if len(g) < len(facts.findings[f].answers)
+    ]
+    spots = [f for f in informative if facts.findings[f].law is LikelihoodLaw.GATED]
+    for finding in informative:
         if finding not in spots:
             w *= finding_weight(facts, causes, evidence, finding)
     gate = evidence.answers.get("gate", frozenset(("a0", "a1")))
@@ -114,12 +116,12 @@ def spot_weight(facts, causes, evidence, spots):
 
 
 def posterior(facts, evidence):
-    listed = [c for c, told in facts.conditions.items() if not told.outside]
+    listed = [c for c, condition in facts.conditions.items() if not condition.outside]
     sets = [(), *[(c,) for c in facts.conditions], *combinations(listed, 2)]
     weights = {causes: weight(facts, causes, evidence) for causes in sets}
     total = sum(weights.values())
-    found = {c: sum(w for s, w in weights.items() if c in s) / total for c in facts.conditions}
-    return found | {NONE: weights[()] / total}
+    chances = {c: sum(w for s, w in weights.items() if c in s) / total for c in facts.conditions}
+    return chances | {NONE: weights[()] / total}
 
 
 @pytest.mark.parametrize("seed", range(200))
@@ -129,9 +131,9 @@ def test_ranking_agrees_with_the_definition_on_a_random_small_table(
     rng = np.random.default_rng(seed)
     facts = small_facts(rng)
     drawn = random_evidence(facts, rng, most=8)
-    contexts = [f for f in drawn.answers if facts.findings[f].law is Law.CONTEXT]
+    contexts = [f for f in drawn.answers if facts.findings[f].law is LikelihoodLaw.CONTEXT]
     evidence = Evidence(drawn.answers, frozenset(contexts[:1]))
-    found = rank(compile_tables(facts), evidence)
-    assert not found.triples
+    ranking = rank(compile_tables(facts), evidence)
+    assert not ranking.triples
     for name, expected in posterior(facts, evidence).items():
-        assert found.of(name) == pytest.approx(expected, abs=1e-9)
+        assert ranking.of(name) == pytest.approx(expected, abs=1e-9)

@@ -1,4 +1,5 @@
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.diagnose import Evidence, passed_over, rank
 from tankside.diagnose.evidence import informative
@@ -12,10 +13,10 @@ def test_an_unknown_finding_is_refused(tables):
     assert refused.value.given == "colour_of_the_cat"
 
 
-@pytest.mark.parametrize("given", ["often", [], ["none", "often"]])
-def test_an_unknown_or_empty_answer_is_refused(tables, given):
+@pytest.mark.parametrize("answer", ["often", [], ["none", "often"]])
+def test_an_unknown_or_empty_answer_is_refused(tables, answer):
     with pytest.raises(BadInput) as refused:
-        rank(tables, Evidence.of({"flashing": given}))
+        rank(tables, Evidence.of({"flashing": answer}))
     assert refused.value.code == "E-FIND-02"
     assert "occasional" in refused.value.needed
 
@@ -27,14 +28,14 @@ def test_all_answers_together_say_nothing(facts):
 
 def test_the_group_of_a_marine_fish_tells_that_the_water_is_marine(tables):
     group = Evidence.of({"host_marine": "other_marine"})
-    both = group.and_also("water_type", "marine")
+    both = and_also(group, "water_type", "marine")
     assert rank(tables, group).of("CRYPTO") == rank(tables, both).of("CRYPTO")
     assert rank(tables, group).of("ICH") < 0.01
 
 
 def test_a_measured_spot_tells_that_spots_are_visible(tables):
     spot = Evidence.of({"spot_size": "grain_0p3_1mm"})
-    both = spot.and_also("spots_visible", "yes")
+    both = and_also(spot, "spots_visible", "yes")
     assert rank(tables, spot).of("ICH") == rank(tables, both).of("ICH")
 
 
@@ -52,15 +53,15 @@ def test_taking_a_finding_back_leaves_the_rest(tables):
 
 def test_present_amount_not_stated_lies_between_few_and_many(tables):
     few, many, either = (
-        rank(tables, Evidence.of({"m_disc_ring": given})).of("TRICHO")
-        for given in ("few", "many", ["few", "many"])
+        rank(tables, Evidence.of({"m_disc_ring": answer})).of("TRICHO")
+        for answer in ("few", "many", ["few", "many"])
     )
     assert few < either < many
 
 
 def test_two_questions_behind_opposite_gates_leave_both_open(tables):
     """A fresh-water group and a marine one: the water is either, whichever was typed first."""
-    one = Evidence.of({"host_fw": "cichlid", "host_marine": "other_marine"})
+    fresh_first = Evidence.of({"host_fw": "cichlid", "host_marine": "other_marine"})
     two = Evidence.of({"host_marine": "other_marine", "host_fw": "cichlid"})
-    assert informative(tables.facts, one) == informative(tables.facts, two)
-    assert rank(tables, one).of("ICH") == rank(tables, two).of("ICH")
+    assert informative(tables.facts, fresh_first) == informative(tables.facts, two)
+    assert rank(tables, fresh_first).of("ICH") == rank(tables, two).of("ICH")

@@ -1,6 +1,7 @@
 import math
 
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.diagnose import Evidence, explain, rank
 
@@ -52,12 +53,12 @@ def test_what_would_change_the_order_does_change_it(tables):
     (leader,) = explain(ranking, ("ICH",))
     assert leader.would_change
     for speaks in leader.would_change:
-        after = rank(tables, ranking.evidence.and_also(speaks.finding, *speaks.answers))
+        after = rank(tables, and_also(ranking.evidence, speaks.finding, *speaks.answers))
         assert (after.of("ICH") >= 0.5) != (ranking.of("ICH") >= 0.5)
 
 
 def test_the_weightiest_open_question_of_white_spot_is_the_slide(tables):
     seen = Evidence.of({"spots_visible": "yes", "water_type": "freshwater"})
-    (told,) = explain(rank(tables, seen), ("ICH",))
-    assert told.unknown[0].finding == "m_big_ciliate"
-    assert "m_big_ciliate" not in {s.finding for s in (*told.supports, *told.against)}
+    (explanation,) = explain(rank(tables, seen), ("ICH",))
+    assert explanation.unknown[0].finding == "m_big_ciliate"
+    assert "m_big_ciliate" not in {s.finding for s in (*explanation.supports, *explanation.against)}

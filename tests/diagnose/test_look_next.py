@@ -2,6 +2,7 @@ import time
 
 import numpy as np
 import pytest
+from tests.diagnose.more_evidence import and_also
 
 from tankside.diagnose import Evidence, look_next, rank
 from tankside.diagnose.look_next import open_findings
@@ -31,14 +32,14 @@ def test_the_gain_is_the_expected_fall_of_the_expected_harm(tables, answers):
         asked = tables.facts.findings[look.finding]
         if asked.role == "context" or asked.gate:
             continue
-        given = ranking.space.given[look.finding]
+        answer_chance = ranking.space.answer_chance[look.finding]
         expected = sum(
-            float(ranking.chance @ given[:, k])
-            * harm(rank(tables, ranking.evidence.and_also(look.finding, answer)))
+            float(ranking.chance @ answer_chance[:, k])
+            * harm(rank(tables, and_also(ranking.evidence, look.finding, answer)))
             for k, answer in enumerate(asked.answers)
         )
-        own = tables.facts.number(f"look.harm.invasiveness_{asked.invasiveness}")
-        assert look.gain == pytest.approx(harm(ranking) - expected - own, abs=1e-9)
+        look_harm = tables.facts.number(f"look.harm.invasiveness_{asked.invasiveness}")
+        assert look.gain == pytest.approx(harm(ranking) - expected - look_harm, abs=1e-9)
         assert look.per_minute == pytest.approx(look.gain / (asked.cost_minutes + setup))
         checked += 1
     assert checked
@@ -78,15 +79,19 @@ def test_water_is_tested_first_when_fish_gasp_or_many_died(tables, answers):
 
 def test_looking_stops_when_little_would_change(tables):
     """Everything has been looked at but for questions that can no longer matter."""
-    told = {
+    answers = {
         finding.id: finding.baseline_answer
         for finding in tables.facts.findings.values()
         if not finding.gate and finding.role != "context"
     }
-    told |= {"m_big_ciliate": "crescent_nucleus", **GROSS_ICH, "m_spot_content": "nothing_specific"}
-    found = look_next(rank(tables, Evidence.of(told)))
-    assert found.stop
-    assert found.looks == ()
+    answers |= {
+        "m_big_ciliate": "crescent_nucleus",
+        **GROSS_ICH,
+        "m_spot_content": "nothing_specific",
+    }
+    advice = look_next(rank(tables, Evidence.of(answers)))
+    assert advice.stop
+    assert advice.looks == ()
 
 
 def test_each_answer_says_who_would_lead_and_who_would_rise(tables):
@@ -98,7 +103,7 @@ def test_each_answer_says_who_would_lead_and_who_would_rise(tables):
     assert sum(move.chance for move in look.moves) == pytest.approx(1)
     assert moves["smooth_dome_in_skin"].first == "ICH"
     assert moves["powder"].rises == "FWVELVET"
-    after = rank(tables, ranking.evidence.and_also("spot_form", "powder"))
+    after = rank(tables, and_also(ranking.evidence, "spot_form", "powder"))
     assert moves["powder"].first == after.order()[0]
 
 
@@ -115,9 +120,9 @@ def test_a_descriptor_is_predicted_given_the_descriptors_told(tables):
     """The mixture over responsible causes is reweighed by what was told of the spot."""
     ranking = rank(tables, Evidence.of({"spots_visible": "yes", "spot_form": "powder"}))
     opened = next(o for o in open_findings(ranking) if o.finding == "spot_size")
-    assert opened.given.sum(axis=1) == pytest.approx(1)
+    assert opened.answer_chance.sum(axis=1) == pytest.approx(1)
     for k, answer in enumerate(opened.answers):
-        direct = rank(tables, ranking.evidence.and_also("spot_size", answer))
+        direct = rank(tables, and_also(ranking.evidence, "spot_size", answer))
         mine = normalised(ranking.log_weight + opened.log_step[:, k]) @ ranking.space.membership
         assert mine == pytest.approx(direct.by_cause, abs=1e-9)
 
@@ -132,8 +137,8 @@ def test_only_open_questions_are_offered_and_each_once(tables, answers):
     assert not set(offered) & set(answers)
     for name in offered:
         finding = tables.facts.findings[name]
-        told = seen.answers.get(finding.gate_finding, {finding.gate_answer})
-        assert not finding.gate or finding.gate_answer in told
+        gate_answers = seen.answers.get(finding.gate_finding, {finding.gate_answer})
+        assert not finding.gate or finding.gate_answer in gate_answers
 
 
 def test_all_looks_are_weighed_in_time(tables):

@@ -12,7 +12,7 @@ from types import MappingProxyType
 import numpy as np
 import pytest
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank
 
 pytestmark = pytest.mark.slow
@@ -47,7 +47,7 @@ def network(gum, tables, causes, findings):
     for name in findings:
         asked = tables.facts.findings[name]
         variable = gum.LabelizedVariable(name, "", list(asked.answers))
-        if asked.law is Law.NOISY_OR:
+        if asked.law is LikelihoodLaw.NOISY_OR:
             net.addNoisyORCompound(variable, float(chances(tables, None, name)[1]))
             for cause in causes:
                 net.addWeightedArc(cause, name, float(chances(tables, cause, name)[1]))
@@ -66,28 +66,28 @@ def network(gum, tables, causes, findings):
     return net
 
 
-def joint(gum, net, causes, present, told):
+def joint(gum, net, causes, present, masks):
     engine = gum.LazyPropagation(net)
     hard = {c: int(c in present) for c in causes}
-    soft = {name: [float(x) for x in mask] for name, mask in told.items()}
+    soft = {name: [float(x) for x in mask] for name, mask in masks.items()}
     engine.setEvidence({**hard, **soft})
     return engine.evidenceProbability()
 
 
 def test_every_condition_is_covered_by_the_twenty_networks(facts):
     covered = {c for number in range(NETWORKS) for c in parts(facts, number)[0]}
-    assert covered == {c for c, told in facts.conditions.items() if not told.outside}
+    assert covered == {c for c, condition in facts.conditions.items() if not condition.outside}
 
 
 def parts(facts, number):
     """Fixed parts: causes dealt out in turn, filled up to four; signs by a fixed stream."""
-    listed = [c for c, told in facts.conditions.items() if not told.outside]
+    listed = [c for c, condition in facts.conditions.items() if not condition.outside]
     causes = listed[2 * number : 2 * number + 2]
     rng = np.random.default_rng(number)
     rest = [c for c in listed if c not in causes]
     causes = [*causes, *rng.choice(rest, size=CAUSES - len(causes), replace=False)]
-    binary = [f.id for f in facts.findings.values() if f.law is Law.NOISY_OR]
-    graded = [f.id for f in facts.findings.values() if f.law is Law.NOISY_MAX]
+    binary = [f.id for f in facts.findings.values() if f.law is LikelihoodLaw.NOISY_OR]
+    graded = [f.id for f in facts.findings.values() if f.law is LikelihoodLaw.NOISY_MAX]
     signs = [
         *rng.choice(binary, OR_SIGNS, replace=False),
         *rng.choice(graded, MAX_SIGNS, replace=False),
@@ -103,24 +103,24 @@ def test_posteriors_agree_with_the_library(facts, number, trust_record):
     net = network(gum, tables, causes, signs)
     worst = 0.0
     for _ in range(5):
-        told = {}
+        masks = {}
         for name in signs:
             size = len(facts.findings[name].answers)
             mask = np.zeros(size)
             mask[rng.choice(size, size=int(rng.integers(1, size)), replace=False)] = 1
-            told[name] = mask
+            masks[name] = mask
         sets = [(), *[(c,) for c in causes], *combinations(causes, 2)]
-        weights = {s: joint(gum, net, causes, s, told) for s in sets}
+        weights = {s: joint(gum, net, causes, s, masks) for s in sets}
         total = sum(weights.values())
         answers = {
             n: [a for a, on in zip(facts.findings[n].answers, m, strict=True) if on]
-            for n, m in told.items()
+            for n, m in masks.items()
         }
-        found = rank(tables, Evidence.of(answers))
-        assert not found.triples
+        ranking = rank(tables, Evidence.of(answers))
+        assert not ranking.triples
         expected = {c: sum(w for s, w in weights.items() if c in s) / total for c in causes}
         expected[NONE] = weights[()] / total
-        worst = max(worst, *(abs(found.of(c) - p) for c, p in expected.items()))
+        worst = max(worst, *(abs(ranking.of(c) - p) for c, p in expected.items()))
     trust_record(
         topic="Differential: exact inference",
         source="pyAgrum 3.3, native noisy-OR nodes and written-out noisy-MAX tables",

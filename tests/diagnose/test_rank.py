@@ -86,7 +86,7 @@ def test_a_finding_of_no_weight_changes_nothing(tables):
 def test_one_spot_is_explained_once(tables):
     """Without spots six descriptors are not six arguments against a cause."""
     bare = rank(tables, Evidence.of({"spots_visible": "no"}))
-    assert bare.told.keys() == {"spots_visible"}
+    assert bare.masks.keys() == {"spots_visible"}
     assert rank(tables, Evidence.of({"spots_visible": "no"})).of("ICH") > 0.005
 
 

@@ -2,8 +2,9 @@
 
 import numpy as np
 import pytest
+from tests.diagnose.more_evidence import and_also
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank, unexplained
 
 FEW, MANY = 500, 10_000
@@ -43,8 +44,8 @@ def test_order_of_findings_does_not_matter(tables, count, cases):
 def test_the_same_finding_twice_counts_once(tables, count, cases):
     for evidence, _ in cases(tables.facts, count):
         doubled = Evidence.of({n: [*sorted(a), *sorted(a)] for n, a in evidence.answers.items()})
-        for name, given in evidence.answers.items():
-            doubled = doubled.and_also(name, *given)
+        for name, answers in evidence.answers.items():
+            doubled = and_also(doubled, name, *answers)
         assert chances(rank(tables, doubled)) == chances(rank(tables, evidence))
 
 
@@ -56,13 +57,15 @@ def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(tables,
     for evidence, rng in cases(facts, count):
         name = str(rng.choice(list(facts.findings)))
         finding = facts.findings[name]
-        gates = {facts.findings[told].gate_finding for told in evidence.answers}
+        gates = {facts.findings[answered].gate_finding for answered in evidence.answers}
         shut = finding.gate and evidence.answers.get(finding.gate_finding) != {finding.gate_answer}
         if name in evidence.answers or name in gates or shut:
             continue
         answer = int(rng.integers(len(finding.answers)))
         before = rank(tables, evidence).log_weight[1 : n + 1]
-        after = rank(tables, evidence.and_also(name, finding.answers[answer])).log_weight[1 : n + 1]
+        after = rank(tables, and_also(evidence, name, finding.answers[answer])).log_weight[
+            1 : n + 1
+        ]
         gained = after - before
         favour = tables.cells[name].chance[:n, answer]
         order = np.argsort(favour, kind="stable")
@@ -76,7 +79,7 @@ def test_unknown_is_not_absent(tables, count, cases):
     """All answers possible says nothing; taking "absent" back gives each cause its odds back."""
     facts = tables.facts
     n = len(tables.ids)
-    graded = (Law.NOISY_OR, Law.NOISY_MAX)
+    graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
     signs = [f for f in facts.findings.values() if f.law in graded]
     gates = {f.gate_finding for f in facts.findings.values()}
     signs = [f for f in signs if f.id not in gates]
@@ -84,9 +87,9 @@ def test_unknown_is_not_absent(tables, count, cases):
         sign = signs[int(rng.integers(len(signs)))]
         open_ = evidence.without(sign.id)
         unknown = rank(tables, open_)
-        everything = rank(tables, open_.and_also(sign.id, *sign.answers))
+        everything = rank(tables, and_also(open_, sign.id, *sign.answers))
         assert chances(everything) == chances(unknown)
-        absent = rank(tables, open_.and_also(sign.id, sign.baseline_answer))
+        absent = rank(tables, and_also(open_, sign.id, sign.baseline_answer))
         odds_absent = absent.log_weight[1:n] - absent.log_weight[0]
         odds_unknown = unknown.log_weight[1:n] - unknown.log_weight[0]
         assert np.all(odds_absent <= odds_unknown + 1e-12)
@@ -135,17 +138,21 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
         leader = next(name for name in ranking.order() if name != NONE)
         name = str(rng.choice(list(facts.findings)))
         finding = facts.findings[name]
-        if name in ranking.told or finding.law in (Law.GATED, Law.CONTEXT) or ranking.triples:
+        if (
+            name in ranking.masks
+            or finding.law in (LikelihoodLaw.GATED, LikelihoodLaw.CONTEXT)
+            or ranking.triples
+        ):
             continue
         answer = str(rng.choice(finding.answers))
         there = ranking.space.membership[:, tables.row(leader)] > 0
-        given = ranking.space.given[name][:, finding.answers.index(answer)]
-        given = given ** tables.exponent[name]
-        with_it = np.average(given[there], weights=ranking.chance[there])
-        without = np.average(given[~there], weights=ranking.chance[~there])
+        chances = ranking.space.answer_chance[name][:, finding.answers.index(answer)]
+        chances = chances ** tables.exponent[name]
+        with_it = np.average(chances[there], weights=ranking.chance[there])
+        without = np.average(chances[~there], weights=ranking.chance[~there])
         if with_it >= without * 0.999:
             continue
-        after = rank(tables, evidence.and_also(name, answer))
+        after = rank(tables, and_also(evidence, name, answer))
         if after.triples:
             continue
         tried += 1
@@ -157,7 +164,7 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
 def test_what_nothing_explains_raises_not_in_list(tables, count, cases):
     """A positive finding that no listed cause makes twice as likely as the leak does."""
     facts = tables.facts
-    graded = (Law.NOISY_OR, Law.NOISY_MAX, Law.SHARED)
+    graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX, LikelihoodLaw.SHARED)
 
     def best(name, answer):
         return tables.cells[name].chance[:-2, answer].max()
@@ -175,7 +182,7 @@ def test_what_nothing_explains_raises_not_in_list(tables, count, cases):
     for evidence, rng in cases(facts, count):
         name, answer = riddles[int(rng.integers(len(riddles)))]
         open_ = evidence.without(name)
-        before, after = rank(tables, open_), rank(tables, open_.and_also(name, answer))
+        before, after = rank(tables, open_), rank(tables, and_also(open_, name, answer))
         assert after.of("NOT_IN_LIST") > before.of("NOT_IN_LIST")
 
 

@@ -99,19 +99,19 @@ def test_dangerous_causes_stay_in_view_of_their_published_cases(tables, first, b
 
 def drawn_case(tables, name, rng):
     """A case of one cause with every question answered as its row of the tables says."""
-    told = {}
+    answers = {}
     for finding in tables.facts.findings.values():
-        if finding.gate and told.get(finding.gate_finding) != finding.gate_answer:
+        if finding.gate and answers.get(finding.gate_finding) != finding.gate_answer:
             continue
         chance = tables.cells[finding.id].chance[tables.row(name)]
-        told[finding.id] = finding.answers[int(rng.choice(len(chance), p=chance))]
-    return told
+        answers[finding.id] = finding.answers[int(rng.choice(len(chance), p=chance))]
+    return answers
 
 
 def share_in_view(tables, name, count):
     rng = np.random.default_rng(4)
     drawn = [drawn_case(tables, name, rng) for _ in range(count)]
-    return np.mean([in_view(rank(tables, thinned(told, rng)), name) for told in drawn])
+    return np.mean([in_view(rank(tables, thinned(answers, rng)), name) for answers in drawn])
 
 
 def test_dangerous_causes_without_a_published_case_stay_in_view_of_generated_ones(

@@ -59,18 +59,18 @@ class Outcomes:
 
 def experiments(kept: Mapping[str, Mapping[str, Any]]) -> list[Outcomes]:
     """Return the outcomes of every paper with a mechanistic one, from kept verdicts."""
-    told = reasons()
-    found = []
+    notes = reasons()
+    counted = []
     tests = [c for c in checks() if c["role"] == "mechanistic"]
     for name in dict.fromkeys(c["experiment"] for c in tests):
         ids: dict[str, list[str]] = {"passed": [], "not counted": [], "expected failure": []}
         mine = [c for c in tests if c["experiment"] == name]
         for check in mine:
             word = word_of(kept[check["id"]])
-            if word == "passed" and not told.get(check["id"], {}).get("counted", True):
+            if word == "passed" and not notes.get(check["id"], {}).get("counted", True):
                 word = "not counted"
             ids.setdefault(word if word in ids else "missed", []).append(check["id"])
-        found.append(
+        counted.append(
             Outcomes(
                 name,
                 tuple(dict.fromkeys(c["source"] for c in mine)),
@@ -78,24 +78,24 @@ def experiments(kept: Mapping[str, Mapping[str, Any]]) -> list[Outcomes]:
                 tuple(ids["not counted"]),
                 tuple(ids["expected failure"]),
                 tuple(ids.get("missed", [])),
-                any(told.get(c["id"], {}).get("easy", False) for c in mine),
+                any(notes.get(c["id"], {}).get("easy", False) for c in mine),
             )
         )
-    return found
+    return counted
 
 
 def word_of(row: Mapping[str, Any]) -> str:
     """Return the verdict of an outcome; a pass that not every seed gives is on the edge."""
-    told = str(row["word"])
+    verdict = str(row["word"])
     others = {str(word) for word in row["other_seeds"]}
-    return EDGE if told == "passed" and others != {"passed"} else told
+    return EDGE if verdict == "passed" and others != {"passed"} else verdict
 
 
 def why_not(outcomes: Outcomes, kept: Mapping[str, Mapping[str, Any]]) -> str:
     """Return each outcome that is not a counted pass, with its verdict and why."""
-    told = reasons()
+    notes = reasons()
     said = []
     for name in outcomes.missed + outcomes.expected + outcomes.not_counted:
         word = "not counted" if name in outcomes.not_counted else word_of(kept[name])
-        said.append(f"{name}: {word}. {told[name]['why']}")
+        said.append(f"{name}: {word}. {notes[name]['why']}")
     return " ".join(said)

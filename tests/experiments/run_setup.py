@@ -118,7 +118,7 @@ def _factor(check: Check, treated: bool) -> lifecycle.Range:
     return (1.0, 1.0, 1.0)
 
 
-def beginning(check: Check) -> lifecycle.StartState:
+def beginning(check: Check) -> lifecycle.InitialState:
     """Return the state at hour 0."""
     start = check["start"]
     swimmers = {}
@@ -128,7 +128,7 @@ def beginning(check: Check) -> lifecycle.StartState:
         swimmers = {"tank0": middle([check["fish"] * x for x in start["swimmers_per_fish"]])}
     carried = {FISH: "per_fish", DONOR: "donor"}
     bottom = {"tank0": middle(start["bottom_stages"])} if "bottom_stages" in start else {}
-    return lifecycle.StartState(
+    return lifecycle.InitialState(
         {group: middle(start[key]) for group, key in carried.items() if key in start},
         bottom=bottom,
         swimmers=swimmers,
@@ -149,24 +149,24 @@ def organism_of(check: Check) -> Organism:
     """Return the organism of the library, with the figures the set-up itself brings."""
     organism = library.load().organisms[check["organism"]]
     extra = [*check.get("kill", []), *check.get("held", [])]
-    brought = {told["key"]: _claim(told, check["source"]) for told in extra}
+    brought = {row["key"]: _claim(row, check["source"]) for row in extra}
     if not brought:
         return organism
     rivals = {k: v for k, v in organism.rivals.items() if k not in brought}
     return replace(organism, claims={**organism.claims, **brought}, rivals=rivals)
 
 
-def _claim(told: dict[str, Any], source: str) -> Claim:
+def _claim(row: dict[str, Any], source: str) -> Claim:
     return Claim(
-        told["key"],
-        told["value"],
+        row["key"],
+        row["value"],
         "",
         Provenance.FOUND,
         Confidence.LOW,
-        low=told.get("low"),
-        high=told.get("high"),
+        low=row.get("low"),
+        high=row.get("high"),
         source=source,
-        note=told.get("note", ""),
+        note=row.get("note", ""),
     )
 
 

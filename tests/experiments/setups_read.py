@@ -24,11 +24,11 @@ Check = dict[str, Any]
 
 def checks() -> list[Check]:
     """Return every check of every file, in the order of file names."""
-    found = []
+    checks_read = []
     for path in sorted(SETUPS.glob("*.toml")):
-        told = tomllib.loads(path.read_text(encoding="utf-8"))
-        found += [told["setup"] | check for check in told["check"]]
-    return found
+        setup = tomllib.loads(path.read_text(encoding="utf-8"))
+        checks_read += [setup["setup"] | check for check in setup["check"]]
+    return checks_read
 
 
 def hashes() -> dict[str, str]:
@@ -41,8 +41,8 @@ def hashes() -> dict[str, str]:
 
 def frozen() -> dict[str, str]:
     """Return the hashes written down before the first run."""
-    known: dict[str, str] = json.loads(FROZEN.read_text(encoding="utf-8"))
-    return known
+    digests: dict[str, str] = json.loads(FROZEN.read_text(encoding="utf-8"))
+    return digests
 
 
 def reasons() -> dict[str, dict[str, Any]]:

@@ -11,44 +11,44 @@ from tankside.course.bodies.tank_hours import BodyHours, Channel, Stratum, TankH
 
 STRATA = 32
 FISH, DONOR = "fish", "donor"
-Luck = np.random.Generator
+Rng = np.random.Generator
 Hourly = np.ndarray[Any, np.dtype[np.float64]]
 
 
-def between(luck: Luck, ends: list[float], *, log: bool = False) -> float:
+def between(rng: Rng, ends: list[float], *, log: bool = False) -> float:
     """Draw within a range, uniform or log-uniform."""
     if log and ends[0] > 0:
-        return float(np.exp(luck.uniform(*np.log(ends))))
-    return float(luck.uniform(*ends))
+        return float(np.exp(rng.uniform(*np.log(ends))))
+    return float(rng.uniform(*ends))
 
 
-def tank_hours(check: Check, luck: Luck, *, treated: bool = True) -> TankHours:
+def tank_hours(check: Check, rng: Rng, *, treated: bool = True) -> TankHours:
     """Return the hours of a set-up, with or without its treatment."""
     hours = int(check["days"] * 24)
     treatments = check.get("treatment", []) if treated else []
     moves = [int(24 * d) for t in treatments if t["kind"] == "transfer" for d in t["days"]]
     names = [f"tank{k}" for k in range(len(moves) + 1)]
-    strata = tuple(_stratum(check, luck, names, treatments, k) for k in range(STRATA))
+    strata = tuple(_stratum(check, rng, names, treatments, k) for k in range(STRATA))
     where = np.searchsorted(np.asarray(moves), np.arange(hours), side="right").astype(np.int16)
     events = tuple(e for t in treatments for e in _events(t, hours))
     return TankHours(hours, tuple(names), strata, events, {FISH: where, DONOR: where})
 
 
 def _stratum(
-    check: Check, luck: Luck, names: list[str], treatments: list[dict[str, Any]], number: int
+    check: Check, rng: Rng, names: list[str], treatments: list[dict[str, Any]], number: int
 ) -> Stratum:
     hours = int(check["days"] * 24)
     still = np.zeros(hours)
     litres = (
-        between(luck, check["litres"], log=True)
+        between(rng, check["litres"], log=True)
         if "litres" in check
-        else check["fish"] * between(luck, check["litres_per_fish"], log=True)
+        else check["fish"] * between(rng, check["litres_per_fish"], log=True)
     )
-    warm = between(luck, check["temperature_c"])
-    salt = between(luck, check.get("salinity_g_l", [0.0, 0.0]))
-    flow = between(luck, check.get("exchange_per_h", [0.0, 0.0]), log=True)
+    warm = between(rng, check["temperature_c"])
+    salt = between(rng, check.get("salinity_g_l", [0.0, 0.0]))
+    flow = between(rng, check.get("exchange_per_h", [0.0, 0.0]), log=True)
     residues = {
-        t["agent"]: residue(t, hours, luck) for t in treatments if t["kind"] in ("dose", "hold")
+        t["agent"]: residue(t, hours, rng) for t in treatments if t["kind"] in ("dose", "hold")
     }
     bodies = tuple(
         BodyHours(
@@ -72,15 +72,15 @@ def _stratum(
     return Stratum(f"s{number}", 1 / STRATA, bodies)
 
 
-def residue(treatment: dict[str, Any], hours: int, luck: Luck) -> Hourly:
+def residue(treatment: dict[str, Any], hours: int, rng: Rng) -> Hourly:
     """Return the strength in the water, hour by hour (mean of each hour)."""
-    strength = between(luck, treatment["mg_l"], log=True)
+    strength = between(rng, treatment["mg_l"], log=True)
     if treatment["kind"] == "hold":
         return np.full(hours, strength)
-    demand = between(luck, treatment.get("demand", [0.0, 0.0]))
-    change = between(luck, treatment.get("change", [0.0, 0.0]))
-    half = between(luck, treatment.get("half_life_h", [1e9, 1e9]), log=True)
-    last = between(luck, treatment.get("last_h", [1e9, 1e9]), log=True)
+    demand = between(rng, treatment.get("demand", [0.0, 0.0]))
+    change = between(rng, treatment.get("change", [0.0, 0.0]))
+    half = between(rng, treatment.get("half_life_h", [1e9, 1e9]), log=True)
+    last = between(rng, treatment.get("last_h", [1e9, 1e9]), log=True)
     decay = np.log(2) / half
     mean = (1 - np.exp(-decay)) / decay
     doses = {int(24 * d) for d in treatment["days"]}

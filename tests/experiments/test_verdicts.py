@@ -28,7 +28,7 @@ from tests.experiments.run_setup import KEPT, WIDEST_FACTOR, WIDEST_POINTS, Verd
 from tests.experiments.setups_read import Check, checks, reasons
 
 ALL = checks()
-WHY = {name: told["why"] for name, told in reasons().items()}
+WHY = {name: note["why"] for name, note in reasons().items()}
 ON_THE_TRUST_PAGE = {"passed": "pass", "failed": "fail", "useless": "useless"}
 LEAST_EXPERIMENTS, LEAST_PASSED = 15, 9
 QUICK = {

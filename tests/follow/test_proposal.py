@@ -13,7 +13,7 @@ import pytest
 from scipy.integrate import trapezoid
 
 from tankside.follow.proposal import Proposal, allotted, log_density, narrowed, softened
-from tankside.lifecycle import Draws, StartState
+from tankside.lifecycle import Draws, InitialState
 from tankside.lifecycle.results.weighted import effective
 
 WIDE = (2.0, 30.0, 900.0)
@@ -38,7 +38,7 @@ def histories(values: np.ndarray) -> SimpleNamespace:
 
 
 def proposal(limits: tuple[float, float, float] = WIDE) -> Proposal:
-    start = StartState(per_fish={"a": limits})
+    start = InitialState(per_fish={"a": limits})
     claims = Draws(("claim",), np.zeros((512, 1)), np.ones(512), 1)
     return Proposal(start, start, 1.0, 1.0, claims)
 
@@ -82,8 +82,8 @@ def test_a_lopsided_range_is_made_good_by_the_ratio_of_densities() -> None:
     grid = np.linspace(np.log(10), np.log(70), 20_001)
     exact_weights = np.exp(log_density(WIDE, np.exp(grid)) + log_poisson(np.exp(grid), 40) - 110)
     exact = float(np.average(np.exp(grid), weights=exact_weights))
-    start = StartState(per_fish={"a": lopsided})
-    kind = Proposal(start, StartState(per_fish={"a": WIDE}), 1.0, 1.0, proposal().claims)
+    start = InitialState(per_fish={"a": lopsided})
+    kind = Proposal(start, InitialState(per_fish={"a": WIDE}), 1.0, 1.0, proposal().claims)
     played = histories(drawn(lopsided, 40_000, 3))
     values = played.draws.column("per_fish.a")
     weights = np.exp(kind.offset(played) + log_poisson(values, 40) - 110)
@@ -107,7 +107,7 @@ def test_no_evidence_at_all_keeps_every_beginning() -> None:
 
 def test_other_rounds_take_other_rows_of_claims() -> None:
     claims = Draws(("claim",), np.arange(512.0)[:, np.newaxis], np.ones(512), 1)
-    start = StartState(per_fish={"a": WIDE})
+    start = InitialState(per_fish={"a": WIDE})
     kind = Proposal(start, start, 1.0, 1.0, claims)
     first, second = kind.rows(0, 128).values, kind.rows(1, 128).values
     assert not set(first.ravel()) & set(second.ravel())

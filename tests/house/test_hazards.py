@@ -39,11 +39,11 @@ def names_in(name: str) -> frozenset[str]:
     if not path.is_file():
         return frozenset()
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    found = {node.name for node in tree.body if isinstance(node, ast.FunctionDef)}
+    names = {node.name for node in tree.body if isinstance(node, ast.FunctionDef)}
     for part in tree.body:
         if isinstance(part, ast.ClassDef):
-            found |= {f"{part.name}::{n.name}" for n in part.body if isinstance(n, ast.FunctionDef)}
-    return frozenset(name for name in found if name.split("::")[-1].startswith("test_"))
+            names |= {f"{part.name}::{n.name}" for n in part.body if isinstance(n, ast.FunctionDef)}
+    return frozenset(name for name in names if name.split("::")[-1].startswith("test_"))
 
 
 def faults(row: Row) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""Dated rules of law on file, held against the country of the case; unknown is never allowed."""
+"""Dated rules of law on file, by country of the case; unknown does not mean allowed."""
 
 from __future__ import annotations
 
@@ -51,12 +51,14 @@ def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent, country):
     lines = law_lines(FACTS, agent, country)
     assert lines
     anywhere = any(c.conditions["place"] == "any" for a, c in RULES if a == agent)
-    assert all("never allowed" in line for line in lines) or (anywhere and country is not None)
+    assert all("does not mean allowed" in line for line in lines) or (
+        anywhere and country is not None
+    )
 
 
 def test_the_law_stands_beside_one_amount():
     silent, american = work_out(SALT), work_out(replace(SALT, country="US"))
     assert rule_lines(silent.law, silent.country)[0] in document_text(dose_document(silent))
-    assert "never allowed" in document_text(dose_document(silent))
+    assert "does not mean allowed" in document_text(dose_document(silent))
     assert dose_json(american)["law"] == list(rule_lines(american.law, "US"))
     assert "Low regulatory priority" in document_text(dose_document(american))

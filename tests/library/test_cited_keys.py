@@ -12,47 +12,53 @@ SOURCE = Path(__file__).resolve().parents[2] / "src" / "tankside"
 
 def names(body: list[ast.stmt], path: Path | None) -> dict[str, str]:
     """Return the texts that names stand for in a body, those imported from the house too."""
-    told: dict[str, str] = {}
+    constants: dict[str, str] = {}
     for node in body:
         if isinstance(node, ast.ImportFrom) and path is not None and node.module:
             other = SOURCE.parent / f"{node.module.replace('.', '/')}.py"
             if other.exists():
                 theirs = names(ast.parse(other.read_text(encoding="utf-8")).body, None)
-                told |= {a.asname or a.name: theirs[a.name] for a in node.names if a.name in theirs}
+                constants |= {
+                    a.asname or a.name: theirs[a.name] for a in node.names if a.name in theirs
+                }
         target = node.targets[0] if isinstance(node, ast.Assign) else getattr(node, "target", None)
         value = getattr(node, "value", None)
         if isinstance(target, ast.Name) and isinstance(value, ast.Constant):
-            told[target.id] = str(value.value)
-    return told
+            constants[target.id] = str(value.value)
+    return constants
 
 
 def cited_keys(code: str, path: Path | None = None) -> list[tuple[int, str]]:
     """Return (line, source key) of every call cited(value, key, ...)."""
-    found: list[tuple[int, str]] = []
+    keys: list[tuple[int, str]] = []
 
-    def walk(node: ast.AST, known: dict[str, str]) -> None:
+    def walk(node: ast.AST, constants: dict[str, str]) -> None:
         if isinstance(node, ast.FunctionDef):
-            known = known | names(node.body, None)
+            constants = constants | names(node.body, None)
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "cited":
-            given = {word.arg: word.value for word in node.keywords}
-            key = node.args[1] if len(node.args) > 1 else given.get("source")
-            text = key.value if isinstance(key, ast.Constant) else known.get(getattr(key, "id", ""))
-            found.append((node.lineno, str(text or "")))
+            keywords = {word.arg: word.value for word in node.keywords}
+            key = node.args[1] if len(node.args) > 1 else keywords.get("source")
+            text = (
+                key.value
+                if isinstance(key, ast.Constant)
+                else constants.get(getattr(key, "id", ""))
+            )
+            keys.append((node.lineno, str(text or "")))
         for child in ast.iter_child_nodes(node):
-            walk(child, known)
+            walk(child, constants)
 
     tree = ast.parse(code)
     walk(tree, names(tree.body, path))
-    return found
+    return keys
 
 
 def test_every_cited_key_is_in_the_register() -> None:
-    known = load().sources
+    works = load().sources
     dangling = [
         f"{path.relative_to(SOURCE)}:{line} {key!r}"
         for path in sorted(SOURCE.rglob("*.py"))
         for line, key in cited_keys(path.read_text(encoding="utf-8"), path)
-        if key not in known
+        if key not in works
     ]
     assert dangling == [], "add the works to library/data/sources"
 

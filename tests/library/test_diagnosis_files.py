@@ -21,17 +21,15 @@ def problems_after(copy, name, old, new):
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
-    found = []
-    read_diagnosis(copy, found)
-    return found
+    problems = []
+    read_diagnosis(copy, problems)
+    return problems
 
 
 def test_the_shipped_files_hold_together():
-    found = []
-    facts = read_diagnosis(data_root(), found)
-    assert found == []
-    assert len(facts.conditions) == 39
-    assert len(facts.findings) == 53
+    problems = []
+    facts = read_diagnosis(data_root(), problems)
+    assert problems == []
     assert [c.id for c in facts.conditions.values() if c.outside] == ["NOT_IN_LIST"]
 
 
@@ -70,20 +68,20 @@ def test_every_cell_names_a_source():
     ],
 )
 def test_a_broken_file_is_named_with_its_fault(copy, name, old, new, check):
-    found = problems_after(copy, name, old, new)
-    assert check in {problem.check for problem in found}
-    assert name in {problem.file for problem in found}
+    problems = problems_after(copy, name, old, new)
+    assert check in {problem.check for problem in problems}
+    assert name in {problem.file for problem in problems}
 
 
 def test_a_disease_that_protects_from_a_sign_is_refused(copy):
     """The law of graded signs needs a cause to make a sign at least as frequent as the leak."""
-    found = problems_after(
+    problems = problems_after(
         copy,
         "conditions/myxo.toml",
         "chance = { normal = 0.6, mucus_fused = 0.33, necrotic = 0.07 }",
         "chance = { normal = 0.93, mucus_fused = 0.05, necrotic = 0.02 }",
     )
-    assert "below_leak" in {problem.check for problem in found}
+    assert "below_leak" in {problem.check for problem in problems}
 
 
 def test_a_broken_base_cannot_be_loaded(copy):

@@ -72,9 +72,9 @@ def test_every_form_with_a_conversion_is_checked() -> None:
     missing = [
         f"{agent.id}: {short}"
         for agent in load().agents.values()
-        for short, found in agent.claims.items()
+        for short, rivals in agent.claims.items()
         if short.startswith("form.")
-        and found[0].value != 1
+        and rivals[0].value != 1
         and (agent.id, short.removeprefix("form.")) not in checked
         and agent.id != "formalin"  # by definition of the product: 37 %
     ]

@@ -41,5 +41,5 @@ def test_line_ends_of_another_system_change_nothing(small: Path) -> None:
 
 
 def test_the_list_has_the_common_form_of_sha256sum(small: Path) -> None:
-    known = hashlib.sha256(b'name = "one"\n').hexdigest()
-    assert as_list(small).splitlines()[0] == f"{known}  agents/one.toml"
+    digest = hashlib.sha256(b'name = "one"\n').hexdigest()
+    assert as_list(small).splitlines()[0] == f"{digest}  agents/one.toml"

@@ -24,7 +24,7 @@ def loop(model: Model, histories: int, *, seed: int = 5, days: tuple[int, ...] =
     for lot in range(0, histories, LOT):
         number = min(LOT, histories - lot)
         draws = lifecycle.draw(model.organism, number, 1, fixed=True)
-        found = lifecycle.run(
+        histories_run = lifecycle.run(
             compiled,
             model.start,
             draws,
@@ -32,8 +32,13 @@ def loop(model: Model, histories: int, *, seed: int = 5, days: tuple[int, ...] =
             seed + lot,
             record_h=tuple(24 * day for day in days),
         )
-        on_fish, alive = found.burden.sum(axis=2), found.alive.sum(axis=2)
-        rows.append(np.stack([on_fish, found.bottom, found.swimmers, alive, found.clear], -1))
+        on_fish, alive = histories_run.burden.sum(axis=2), histories_run.alive.sum(axis=2)
+        rows.append(
+            np.stack(
+                [on_fish, histories_run.bottom, histories_run.swimmers, alive, histories_run.clear],
+                -1,
+            )
+        )
     return np.concatenate(rows)
 
 
@@ -53,8 +58,8 @@ class Difference:
 
     def parts(self, sure: float) -> NDArray:
         """Return bias over mean where four standard errors are below ``sure`` of the mean."""
-        told = (self.mean > 0) & (4 * self.error < sure * self.mean)
-        return (self.bias / np.where(self.mean > 0, self.mean, 1.0))[told]
+        precise = (self.mean > 0) & (4 * self.error < sure * self.mean)
+        return (self.bias / np.where(self.mean > 0, self.mean, 1.0))[precise]
 
     def worst(self) -> str:
         """Say where the difference is largest in standard errors."""

@@ -1,11 +1,11 @@
 """An exact second program for the frozen models: one event after another, in continuous time.
 
-No steps, no tables, no hourly water, nothing shared with the package's loop. Stays are gamma
-variates in scaled time, which is turned back into hours in closed form; the kill of a strength that
-decays is integrated in closed form; a fish dies when the integral of its hazard, piecewise constant
-between changes of its burden, passes an exponential threshold. Each swimmer is an exponential race
-between death and contact with a fish alive at its start; one whose fish has died since begins a
-new race (thinning, Lewis and Shedler 1979). Events wait in a binary heap.
+No steps, no tables, no hourly water, nothing shared with the package's loop. Residence times are
+gamma variates in scaled time, which is turned back into hours in closed form; the kill of a
+strength that decays is integrated in closed form; a fish dies when the integral of its hazard,
+piecewise constant between changes of its burden, passes an exponential threshold. Each swimmer is
+an exponential race between death and contact with a fish alive at its start; one whose fish has
+died since begins a new race (thinning, Lewis and Shedler 1979). Events wait in a binary heap.
 """
 
 # ruff: noqa: NPY002 -- compiled code knows only the older generator
@@ -60,7 +60,7 @@ class Facts(NamedTuple):
 
 def facts_of(model: Model) -> Facts:
     """Read the figures of a frozen model from its organism and its course."""
-    claim = {key: found.number() for key, found in model.organism.claims.items()}
+    claim = {key: stated.number() for key, stated in model.organism.claims.items()}
     course = model.settings
     fish = course["fish"]
     treated = course["treated"] if model.name == "B" else {}
@@ -199,8 +199,8 @@ def pop(tank):
 @njit(cache=True)
 def falls(f, tank, hour):
     """One parasite arrives on the bottom: when it finishes, or at which siphoning it is lost."""
-    luck = np.random.gamma(f.below_steps, f.below_h / f.below_steps)
-    until = hour_at(f, scaled(f, hour) + luck)
+    residence = np.random.gamma(f.below_steps, f.below_h / f.below_steps)
+    until = hour_at(f, scaled(f, hour) + residence)
     if f.siphon > 0:
         bears = np.random.exponential(1.0) / -log(1 - f.siphon)
         lost = f.siphon_at + DAY * (times_done(f.siphon_at, hour) + floor(bears))
@@ -265,8 +265,8 @@ def change(f, tank, i, hour, by):
 def lands(f, tank, i, hour):
     """One parasite settles on a fish."""
     change(f, tank, i, hour, 1)
-    luck = np.random.gamma(f.stay_steps, f.stay_h / f.stay_steps)
-    until = hour_at(f, scaled(f, hour) + luck)
+    residence = np.random.gamma(f.stay_steps, f.stay_h / f.stay_steps)
+    until = hour_at(f, scaled(f, hour) + residence)
     if until < f.hours:
         push(tank, until, LEAVES + i)
 
@@ -359,5 +359,5 @@ def histories(model: Model, runs: int, seed: int = 1) -> np.ndarray:
     lots = [min(LOT, runs - begin) for begin in range(0, runs, LOT)]
     outbreaks(facts, seed, 1, ROOM)
     with ThreadPoolExecutor(2) as pool:
-        found = pool.map(lambda k: outbreaks(facts, seed + k, lots[k], ROOM), range(len(lots)))
-        return np.concatenate(list(found))
+        lots_run = pool.map(lambda k: outbreaks(facts, seed + k, lots[k], ROOM), range(len(lots)))
+        return np.concatenate(list(lots_run))

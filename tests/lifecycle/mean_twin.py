@@ -1,8 +1,8 @@
 """A deterministic twin of the mean: a linear chain of stages, solved by matrix exponentials.
 
-Written apart from the loop: expected numbers only, no chance. A stay of gamma shape k is a chain
-of k exponential steps (the method of stages, Cox 1955). Rates are constant within an hour, so
-y(h + 1) = expm(A_h) y(h) is exact; what is done at the start of an hour multiplies y. It holds
+Written apart from the loop: expected numbers only, no chance. A residence time of gamma shape k is
+a chain of k exponential steps (the method of stages, Cox 1955). Rates are constant within an hour,
+so y(h + 1) = expm(A_h) y(h) is exact; what is done at the start of an hour multiplies y. It holds
 where the mean obeys a linear equation: no deaths, no immunity, no ceiling, equal fish.
 """
 
@@ -26,33 +26,33 @@ class Chain:
     flows: list[tuple[str, str, float, float, str]] = field(default_factory=list)
 
     def stage(self, name: str, mean_h: float, shape: int, clock: str = "") -> tuple[str, str]:
-        """Add a stay of gamma shape; return its first step and its last."""
+        """Add a residence time of gamma shape; return its first step and its last."""
         names = [f"{name}.{k}" for k in range(shape)]
         self.steps += names
-        for one, after in pairwise(names):
-            self.passes(one, after, shape / mean_h, clock=clock)
+        for before, after in pairwise(names):
+            self.passes(before, after, shape / mean_h, clock=clock)
         return names[0], names[-1]
 
     def passes(
-        self, one: str, after: str, rate: float, *, many: float = 1.0, clock: str = ""
+        self, before: str, after: str, rate: float, *, many: float = 1.0, clock: str = ""
     ) -> None:
-        """Let each of ``one`` become ``many`` of ``after`` at a rate [1/h]."""
-        self.flows.append((one, after, rate, many, clock))
+        """Let each of ``before`` become ``many`` of ``after`` at a rate [1/h]."""
+        self.flows.append((before, after, rate, many, clock))
 
-    def bears(self, one: str, after: str, rate: float, *, clock: str = "") -> None:
-        """Let each of ``one`` bear one of ``after`` at a rate [1/h], and stay."""
-        self.flows.append((one, after, -rate, 1.0, clock))
+    def bears(self, before: str, after: str, rate: float, *, clock: str = "") -> None:
+        """Let each of ``before`` bear one of ``after`` at a rate [1/h], and stay."""
+        self.flows.append((before, after, -rate, 1.0, clock))
 
     def matrix(self, speed: dict[str, float]) -> Floats:
         """Return the matrix of the linear equation at these speeds of the clocks."""
         place = {name: k for k, name in enumerate(self.steps)}
         rates = np.zeros((len(place), len(place)))
-        for one, after, rate, many, clock in self.flows:
+        for before, after, rate, many, clock in self.flows:
             flow = abs(rate) * speed.get(clock, 1.0)
             if rate > 0:
-                rates[place[one], place[one]] -= flow
+                rates[place[before], place[before]] -= flow
             if after:
-                rates[place[after], place[one]] += flow * many
+                rates[place[after], place[before]] += flow * many
         return rates
 
     def run(

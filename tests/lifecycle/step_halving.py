@@ -1,7 +1,7 @@
 """The frozen models on a finer grid of water: each hour of the program is a part of a real one.
 
-Stays grow and rates shrink by the number of parts, water and course are given part by part, so
-that only the grid changes. The loop itself is left as it is.
+Residence times grow and rates shrink by the number of parts, water and course are given part by
+part, so that only the grid changes. The loop itself is left as it is.
 """
 
 from __future__ import annotations

@@ -74,24 +74,24 @@ def _moved(name: str) -> lifecycle.Histories:
         body("main", HOURS, litres=60, salt=salt),
         body("clean", HOURS, warm=20.0, salt=salt),
     )
-    begin = lifecycle.StartState({"small": (5.0, 20.0, 60.0), "large": (0.0, 2.0, 9.0)})
+    begin = lifecycle.InitialState({"small": (5.0, 20.0, 60.0), "large": (0.0, 2.0, 9.0)})
     water = tank_hours(*bodies, where=where)
     return play(library.load().organisms[name], water, begin, hosts=hosts)
 
 
 def cases() -> dict[str, Callable[[], lifecycle.Histories]]:
     """Return what runs each stored case, by name of its file."""
-    found: dict[str, Callable[[], lifecycle.Histories]] = {
+    by_name: dict[str, Callable[[], lifecycle.Histories]] = {
         "frozen_a": partial(_frozen, "A", 32),
         "frozen_b": partial(_frozen, "B", 128),
     }
     for name in RUNNING:
-        found |= {
+        by_name |= {
             f"{name}_untreated": partial(_untreated, name),
             f"{name}_treated": partial(_treated, name),
             f"{name}_moved": partial(_moved, name),
         }
-    return found
+    return by_name
 
 
 def summary(result: lifecycle.Histories) -> dict[str, Any]:
@@ -109,8 +109,8 @@ def summary(result: lifecycle.Histories) -> dict[str, Any]:
 
 def stored(name: str) -> dict[str, Any]:
     """Return what is stored of one case."""
-    found: dict[str, Any] = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
-    return found
+    baseline: dict[str, Any] = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
+    return baseline
 
 
 def refresh() -> None:

@@ -100,14 +100,14 @@ def fish(count: int = 10, weight: float = 5.0, name: str = "fish") -> lifecycle.
     return lifecycle.HostGroup(name, count, (weight, weight, weight))
 
 
-def start(each: float = 10.0, **more: object) -> lifecycle.StartState:
-    return lifecycle.StartState({"fish": (each, each, each)}, **more)
+def start(each: float = 10.0, **more: object) -> lifecycle.InitialState:
+    return lifecycle.InitialState({"fish": (each, each, each)}, **more)
 
 
 def play(
     organism: Organism,
     water: TankHours,
-    begin: lifecycle.StartState,
+    begin: lifecycle.InitialState,
     *,
     histories: int = 128,
     hosts: tuple[lifecycle.HostGroup, ...] = (),

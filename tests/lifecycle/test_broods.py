@@ -12,25 +12,25 @@ from tests.lifecycle.tanks import body, play, start, tank_hours, white_spot
 
 from tankside.lifecycle import running
 from tankside.lifecycle.kernel.broods import begin_table, settling_of_one
-from tankside.lifecycle.kernel.layout import Column
+from tankside.lifecycle.kernel.positions import Column
 from tankside.lifecycle.kernel.scratch import scratch_for
 from tankside.lifecycle.kernel.starter import world_of
 
-LUCK = (np.arange(4000) + 0.5) / 4000
+UNIFORM = (np.arange(4000) + 0.5) / 4000
 
 
 @njit
-def settling(world: Any, chance: float, luck: np.ndarray, found: np.ndarray) -> None:
+def settling(world: Any, chance: float, uniform: np.ndarray, settled: np.ndarray) -> None:
     begin_table(world, chance)
-    for k in range(luck.size):
-        found[k] = settling_of_one(world, chance, luck[k])
+    for k in range(uniform.size):
+        settled[k] = settling_of_one(world, chance, uniform[k])
 
 
 @pytest.fixture(scope="module")
 def arrays() -> dict[str, np.ndarray]:
     kept: dict[str, np.ndarray] = {}
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(running, "_run_rows", lambda found, *_: kept.update(found))
+        patch.setattr(running, "_run_rows", lambda tables, *_: kept.update(tables))
         play(white_spot(), tank_hours(body(hours=48)), start(), histories=4)
     return kept | scratch_for(kept, kept["given_values"].shape[1])
 
@@ -41,10 +41,10 @@ def quantiles(
     arrays["values"][Column.OFFSPRING] = number
     arrays["values"][Column.OFFSPRING_SHAPE] = shape
     arrays["brood_law"][0] = -1.0
-    found = np.zeros(LUCK.size, dtype=np.int64)
-    shuffled = np.random.default_rng(1).permutation(LUCK.size)
-    settling(world_of(arrays), chance, LUCK[shuffled], found)
-    return found[np.argsort(shuffled)]
+    settled = np.zeros(UNIFORM.size, dtype=np.int64)
+    shuffled = np.random.default_rng(1).permutation(UNIFORM.size)
+    settling(world_of(arrays), chance, UNIFORM[shuffled], settled)
+    return settled[np.argsort(shuffled)]
 
 
 @pytest.mark.parametrize("number", [1, 7, 300])
@@ -53,7 +53,7 @@ def test_a_fixed_brood_is_binomial(
     arrays: dict[str, np.ndarray], number: int, chance: float
 ) -> None:
     assert np.array_equal(
-        quantiles(arrays, number, 0.0, chance), stats.binom(number, chance).ppf(LUCK)
+        quantiles(arrays, number, 0.0, chance), stats.binom(number, chance).ppf(UNIFORM)
     )
 
 
@@ -64,4 +64,4 @@ def test_a_spread_brood_is_negative_binomial(
 ) -> None:
     mean = 240 * chance
     law = stats.nbinom(shape, shape / (shape + mean))
-    assert np.array_equal(quantiles(arrays, 240.0, shape, chance), law.ppf(LUCK))
+    assert np.array_equal(quantiles(arrays, 240.0, shape, chance), law.ppf(UNIFORM))

@@ -26,24 +26,24 @@ def test_bayes_rule_by_hand(treated: lifecycle.Histories) -> None:
     likely = np.exp(lifecycle.observe(treated, (none,)))
     likely[treated.alive[:, moment, 0] == 0] = 0
     clear = treated.clear[:, moment] & (treated.alive[:, moment, 0] > 0)
-    found = clean_look(treated, hour, "fish", "spots", 3)
+    look = clean_look(treated, hour, "fish", "spots", 3)
     runs = likely.sum() ** 2 / (likely**2).sum()
     bayes = likely[clear].sum() / likely.sum()
-    assert found.truly_clear is not None
-    assert found.truly_clear.share == pytest.approx((bayes * runs + 1 / 2) / (runs + 1))
+    assert look.truly_clear is not None
+    assert look.truly_clear.share == pytest.approx((bayes * runs + 1 / 2) / (runs + 1))
     fish = int((treated.alive[:, moment, 0] > 0).sum())
-    assert found.nothing.share == pytest.approx((likely.sum() + 1 / 2) / (fish + 1))
+    assert look.nothing.share == pytest.approx((likely.sum() + 1 / 2) / (fish + 1))
     assert fish < 256  # else a tank without fish is not asked about
 
 
 def test_more_fish_looked_at_find_nothing_less_often_and_mean_more(
     treated: lifecycle.Histories,
 ) -> None:
-    one, five = (clean_look(treated, 144, "fish", "spots", n) for n in (1, 5))
-    assert five.nothing.share < one.nothing.share
-    assert one.truly_clear is not None
+    single, five = (clean_look(treated, 144, "fish", "spots", n) for n in (1, 5))
+    assert five.nothing.share < single.nothing.share
+    assert single.truly_clear is not None
     assert five.truly_clear is not None
-    assert five.truly_clear.share > one.truly_clear.share
+    assert five.truly_clear.share > single.truly_clear.share
 
 
 def test_a_clean_look_soon_after_the_spots_go_means_little_and_more_later(

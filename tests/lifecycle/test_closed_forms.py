@@ -13,7 +13,7 @@ from tests.lifecycle.tanks import body, fish, play, stating, tank_hours, without
 
 from tankside import lifecycle
 from tankside.bench.kernel_models import model
-from tankside.claims.organism import Kind, Organism, Place, Stage
+from tankside.claims.organism import LifeStage, Organism, Place, StageKind
 from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 
 LOT = 20_000
@@ -23,13 +23,13 @@ Wanted = NDArray[np.float64]
 def seen(
     organism: Organism,
     water: TankHours,
-    begin: lifecycle.StartState,
+    begin: lifecycle.InitialState,
     histories: int,
     record_h: tuple[int, ...],
     many: int = 1,
 ) -> dict[str, NDArray[np.int64]]:
     """Return counts of many histories, (histories, moments)."""
-    found = [
+    lots = [
         play(
             organism,
             water,
@@ -43,9 +43,9 @@ def seen(
         for lot in range(0, histories, LOT)
     ]
     return {
-        "burden": np.concatenate([one.burden.sum(axis=2) for one in found]),
-        "swimmers": np.concatenate([one.swimmers for one in found]),
-        "clear": np.concatenate([one.clear for one in found]).astype(np.int64),
+        "burden": np.concatenate([part.burden.sum(axis=2) for part in lots]),
+        "swimmers": np.concatenate([part.swimmers for part in lots]),
+        "clear": np.concatenate([part.clear for part in lots]).astype(np.int64),
     }
 
 
@@ -72,24 +72,24 @@ def divider(birth_per_d: float, loss_per_d: float) -> Organism:
     rates = {"divider.birth_per_d": birth_per_d, "divider.loss_per_d": loss_per_d}
     claims = {key: replace(claim, key=key, value=rate, unit="1/d") for key, rate in rates.items()}
     return replace(
-        base, stages=(Stage("divider", Place.HOST, Kind.RATED),), claims=claims, rivals={}
+        base, stages=(LifeStage("divider", Place.HOST, StageKind.RATED),), claims=claims, rivals={}
     )
 
 
 def pure_death(histories: int) -> list[float]:
     hours = np.asarray([6, 24, 72, 120])
-    begin = lifecycle.StartState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=120, litres=1e9))
-    found = seen(still(), water, begin, histories, tuple(hours))
+    counts = seen(still(), water, begin, histories, tuple(hours))
     left = 400 * np.exp(-hours / 18)
-    swimmers = found["swimmers"]
-    gone = in_errors(found["clear"][:, 2:], np.exp(-left[2:]))
+    swimmers = counts["swimmers"]
+    gone = in_errors(counts["clear"][:, 2:], np.exp(-left[2:]))
     return [in_errors(swimmers, left), spread_in_errors(swimmers, left, left), gone]
 
 
 def pure_birth(histories: int) -> list[float]:
     days = np.asarray([1, 4, 8])
-    begin = lifecycle.StartState({"fish": (5.0,) * 3}, exact=True)
+    begin = lifecycle.InitialState({"fish": (5.0,) * 3}, exact=True)
     water = tank_hours(body(hours=192))
     burden = seen(divider(0.4, 0.0), water, begin, histories, tuple(24 * days))["burden"]
     growth = np.exp(0.4 * days)
@@ -100,25 +100,25 @@ def pure_birth(histories: int) -> list[float]:
 def birth_and_death(histories: int) -> list[float]:
     days = np.asarray([2, 5, 10])
     birth, loss = 0.3, 0.4
-    begin = lifecycle.StartState({"fish": (5.0,) * 3}, exact=True)
+    begin = lifecycle.InitialState({"fish": (5.0,) * 3}, exact=True)
     water = tank_hours(body(hours=240))
-    found = seen(divider(birth, loss), water, begin, histories, tuple(24 * days))
+    counts = seen(divider(birth, loss), water, begin, histories, tuple(24 * days))
     growth = np.exp((birth - loss) * days)
     ended = (loss * (growth - 1) / (birth * growth - loss)) ** 5
     mean = 5 * growth
     spread = 5 * (birth + loss) / (birth - loss) * growth * (growth - 1)
-    burden = found["burden"]
+    burden = counts["burden"]
     return [
         in_errors(burden, mean),
         spread_in_errors(burden, mean, spread),
-        in_errors(found["clear"], ended),
+        in_errors(counts["clear"], ended),
     ]
 
 
 def erlang_stay(histories: int) -> list[float]:
     hours = np.asarray([36, 72, 108, 120, 144, 192, 240])
     organism = stating(still(), swimmer__establish=0.0)
-    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
     water = tank_hours(body(hours=240, litres=1e9))
     burden = seen(organism, water, begin, histories, tuple(hours))["burden"]
     left = gammaincc(8, hours * 8 / 120)
@@ -134,7 +134,7 @@ def dilution(histories: int) -> list[float]:
     changes = tuple(
         TimedEvent(h, "main", Channel.WATER_REMOVED, 0.25, 0.25, 0.25) for h in range(12, 96, 24)
     )
-    begin = lifecycle.StartState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (400.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=96, litres=1e12), events=changes)
     swimmers = seen(organism, water, begin, histories, tuple(hours))["swimmers"]
     left = 400 * 0.75 ** np.ceil((hours - 12) / 24)
@@ -143,7 +143,7 @@ def dilution(histories: int) -> list[float]:
 
 def one_generation(histories: int) -> list[float]:
     organism = stating(still(), feeding__residence=1e9)
-    begin = lifecycle.StartState({}, bottom={"main": (2.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (2.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=480, litres=1.0))
     burden = seen(organism, water, begin, histories, (480,), many=20)["burden"]
     settling = 8 / 300

@@ -18,20 +18,20 @@ BIAS = 0.005
 @pytest.mark.parametrize("name", ["A", "B"])
 def test_every_output_and_day_within_four_standard_errors(name: str) -> None:
     frozen = model(name)
-    found = difference(loop(frozen, 60_000), event_by_event.histories(frozen, 20_000))
-    assert np.abs(found.in_errors).max() < 4, found.worst()
-    told = found.parts(BIAS)
+    apart = difference(loop(frozen, 60_000), event_by_event.histories(frozen, 20_000))
+    assert np.abs(apart.in_errors).max() < 4, apart.worst()
+    bias = apart.parts(BIAS)
     # Only that the bias is told of something: late days of A scatter too much for 0.5 %, and the
     # early days leave 15 of its cells.
-    assert told.size > 10
-    assert np.abs(told).max() < BIAS
+    assert bias.size > 10
+    assert np.abs(bias).max() < BIAS
 
 
 def test_treated_model_agrees_with_few_runs() -> None:
     # Burden, bottom and swimmers on days 3 to 15; deaths are too rare here for a normal error.
     frozen = model("B")
-    found = difference(loop(frozen, 4000), event_by_event.histories(frozen, 2000))
-    assert np.abs(found.in_errors[3:16, :3]).max() < 4, found.worst()
+    apart = difference(loop(frozen, 4000), event_by_event.histories(frozen, 2000))
+    assert np.abs(apart.in_errors[3:16, :3]).max() < 4, apart.worst()
 
 
 def test_reference_integrates_warming_and_kill_as_the_course_says() -> None:

@@ -24,23 +24,23 @@ def hours(number: int) -> list[dict[str, float]]:
 def test_pure_death_is_an_exponential() -> None:
     chain = Chain(["swimmer"])
     chain.passes("swimmer", "", 1 / 18)
-    found = chain.run({"swimmer": 300.0}, hours(96))["swimmer"]
-    assert found == pytest.approx(300 * np.exp(-np.arange(97) / 18), rel=EXACT)
+    mean = chain.run({"swimmer": 300.0}, hours(96))["swimmer"]
+    assert mean == pytest.approx(300 * np.exp(-np.arange(97) / 18), rel=EXACT)
 
 
 def test_pure_birth_is_an_exponential() -> None:
     chain = Chain(["divider"])
     chain.bears("divider", "divider", 0.03)
-    found = chain.run({"divider": 10.0}, hours(240))["divider"]
-    assert found == pytest.approx(10 * np.exp(0.03 * np.arange(241)), rel=EXACT)
+    mean = chain.run({"divider": 10.0}, hours(240))["divider"]
+    assert mean == pytest.approx(10 * np.exp(0.03 * np.arange(241)), rel=EXACT)
 
 
 def test_birth_and_death_grow_by_their_difference() -> None:
     chain = Chain(["divider"])
     chain.bears("divider", "divider", 0.03)
     chain.passes("divider", "", 0.05)
-    found = chain.run({"divider": 10.0}, hours(240))["divider"]
-    assert found == pytest.approx(10 * np.exp(-0.02 * np.arange(241)), rel=EXACT)
+    mean = chain.run({"divider": 10.0}, hours(240))["divider"]
+    assert mean == pytest.approx(10 * np.exp(-0.02 * np.arange(241)), rel=EXACT)
 
 
 @pytest.mark.parametrize("shape", [1, 2, 6, 8, 25])
@@ -48,8 +48,8 @@ def test_chain_of_steps_is_an_erlang_stay(shape: int) -> None:
     chain = Chain()
     first, last = chain.stage("stay", 24.0, shape)
     chain.passes(last, "", shape / 24)
-    found = chain.run({first: 1.0}, hours(96))["stay"]
-    assert found == pytest.approx(gammaincc(shape, np.arange(97) * shape / 24), rel=EXACT)
+    mean = chain.run({first: 1.0}, hours(96))["stay"]
+    assert mean == pytest.approx(gammaincc(shape, np.arange(97) * shape / 24), rel=EXACT)
 
 
 def test_stay_follows_its_own_clock_when_the_water_warms() -> None:
@@ -57,17 +57,17 @@ def test_stay_follows_its_own_clock_when_the_water_warms() -> None:
     first, last = chain.stage("stay", 24.0, 6, clock="warm")
     chain.passes(last, "", 6 / 24, clock="warm")
     speed = np.linspace(0.5, 2.0, 72)
-    found = chain.run({first: 1.0}, [{"warm": float(s)} for s in speed])["stay"]
+    mean = chain.run({first: 1.0}, [{"warm": float(s)} for s in speed])["stay"]
     passed = np.concatenate([[0], np.cumsum(speed)])
-    assert found == pytest.approx(gammaincc(6, passed * 6 / 24), rel=EXACT)
+    assert mean == pytest.approx(gammaincc(6, passed * 6 / 24), rel=EXACT)
 
 
 def test_water_changes_dilute_by_their_product() -> None:
     chain = Chain(["swimmer"])
     done = {h: [("swimmer", 0.25)] for h in range(12, 240, DAY)}
-    found = chain.run({"swimmer": 1000.0}, hours(240), done)["swimmer"]
+    mean = chain.run({"swimmer": 1000.0}, hours(240), done)["swimmer"]
     changes = np.maximum(np.ceil((np.arange(241) - 12) / DAY), 0)
-    assert found == pytest.approx(1000 * 0.75**changes, rel=EXACT)
+    assert mean == pytest.approx(1000 * 0.75**changes, rel=EXACT)
 
 
 def test_one_generation_settles_in_the_ratio_of_the_hazards() -> None:
@@ -76,8 +76,8 @@ def test_one_generation_settles_in_the_ratio_of_the_hazards() -> None:
     chain.passes(last, "swimmer", 6 / 24, many=300.0)
     chain.passes("swimmer", "", 1 / 18)
     chain.passes("swimmer", "settled", 0.0015)
-    found = chain.run({first: 20.0}, hours(2400))["settled"][-1]
-    assert found == pytest.approx(20 * 300 * 0.0015 / (0.0015 + 1 / 18), rel=EXACT)
+    mean = chain.run({first: 20.0}, hours(2400))["settled"][-1]
+    assert mean == pytest.approx(20 * 300 * 0.0015 / (0.0015 + 1 / 18), rel=EXACT)
 
 
 def linear(name: str, days: int) -> Model:
@@ -88,7 +88,7 @@ def linear(name: str, days: int) -> Model:
 
 def twin(frozen: Model, days: int) -> dict[str, np.ndarray]:
     """Return the expected numbers of a frozen model without deaths, hour by hour."""
-    claim = {key: found.number() for key, found in frozen.organism.claims.items()}
+    claim = {key: stated.number() for key, stated in frozen.organism.claims.items()}
     course = frozen.settings
     treated = course["treated"]
     chain = Chain()

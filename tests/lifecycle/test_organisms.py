@@ -43,10 +43,10 @@ def interval(values: Numbers) -> tuple[float, float, float]:
 def held(trust_record: Told) -> Told:
     """Record one fact on the trust page, then assert that it holds."""
 
-    def check(ok: bool, source: str, fact: str, found: str, rule: str, note: str = "") -> None:
+    def check(ok: bool, source: str, fact: str, computed: str, rule: str, note: str = "") -> None:
         verdict = "pass" if ok else "fail"
-        trust_record("organism_facts", source, fact, found, rule, verdict, note)
-        assert ok, (fact, found, rule)
+        trust_record("organism_facts", source, fact, computed, rule, verdict, note)
+        assert ok, (fact, computed, rule)
 
     return check
 
@@ -63,18 +63,20 @@ def test_runs_from_data_and_begins_with_what_was_put_in(name: str) -> None:
 
 
 def test_every_other_organism_refuses_and_names_what_is_missing() -> None:
-    for name, found in library.load().organisms.items():
+    for name, organism in library.load().organisms.items():
         if name in RUNNING:
-            assert missing_parameters(found) == {}
+            assert missing_parameters(organism) == {}
             continue
-        with pytest.raises(NotPossible, match="E-FC-02") as told:
-            play(found, tank_hours(body()), start())
-        assert any(claim.unknown_because in told.value.needed for claim in found.claims.values())
+        with pytest.raises(NotPossible, match="E-FC-02") as refused:
+            play(organism, tank_hours(body()), start())
+        assert any(
+            claim.unknown_because in refused.value.needed for claim in organism.claims.values()
+        )
 
 
 def first_rise_d(name: str, warm: float, days: int, salt: float = 0.0) -> Numbers:
     """Return the day on which 20 fresh parasites per fish have been followed by more than that."""
-    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False)
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False)
     water = tank_hours(body(hours=days * 24, litres=100, warm=warm, salt=salt))
     burden = play(organism(name), water, begin).burden[:, :, 0]
     more = burden > burden[:, :1]
@@ -88,10 +90,12 @@ def test_white_spot_comes_back_after_the_printed_cycle(
     # An encyclopaedia's whole cycle: about 7 d at 25 C, 8 weeks at 6 C.
     low, middle, high = interval(first_rise_d("ichthyophthirius_multifiliis", warm, days))
     fact = f"white spot: whole cycle at {warm:g} C, printed {printed:g} d"
-    found = f"{middle:g} [{low:g}, {high:g}] d"
+    computed = f"{middle:g} [{low:g}, {high:g}] d"
     ok = low <= printed <= high and printed / 2 < middle < printed * 2
     note = "Second-hand; the day on which numbers pass those of the start is early in a cycle."
-    held(ok, "encyclopaedia_ich_cycle", fact, found, "inside 90 %, middle within a factor 2", note)
+    held(
+        ok, "encyclopaedia_ich_cycle", fact, computed, "inside 90 %, middle within a factor 2", note
+    )
 
 
 def test_marine_white_spot_comes_back_after_the_printed_one_to_two_weeks(held: Told) -> None:
@@ -99,24 +103,24 @@ def test_marine_white_spot_comes_back_after_the_printed_one_to_two_weeks(held: T
     days = first_rise_d("cryptocaryon_irritans", 25.0, 40, salt=33.0)
     low, middle, high = interval(days[np.isfinite(days)])
     fact = "marine white spot: whole cycle at 25 C, printed 1-2 weeks"
-    found = f"{middle:g} [{low:g}, {high:g}] d where it comes back"
+    computed = f"{middle:g} [{low:g}, {high:g}] d where it comes back"
     note = "Temperature not printed. One laboratory strain needs one week: the file is slow for it."
-    held(7 <= middle <= 14, "reef_page_cryptocaryon", fact, found, "middle within 7-14 d", note)
+    held(7 <= middle <= 14, "reef_page_cryptocaryon", fact, computed, "middle within 7-14 d", note)
 
 
 def test_marine_velvet_fills_an_outbreak_tank_with_as_many_swimmers_as_counted(held: Told) -> None:
     # Abreu et al. 2005: 1,800-7,200 dinospores per litre in an outbreak, 150 % of water a day.
     flow = body(hours=30 * 24, litres=1000, warm=22.0, salt=30.0, exchange=1.5 / 24)
-    begin = lifecycle.StartState({"fish": (5.0, 20.0, 100.0)})
+    begin = lifecycle.InitialState({"fish": (5.0, 20.0, 100.0)})
     group = fish(50, 20.0)
     result = play(
         organism("amyloodinium_ocellatum"), tank_hours(flow), begin, histories=256, hosts=(group,)
     )
     low, middle, high = interval(result.swimmers.max(axis=1) / 1000)
     fact = "marine velvet: swimmers per litre in an outbreak, printed 1,800-7,200"
-    found = f"{middle:.0f} [{low:.0f}, {high:.0f}] per litre at most"
+    computed = f"{middle:.0f} [{low:.0f}, {high:.0f}] per litre at most"
     note = "Near the upper end, for only tanks that fell ill are printed. Fish and volume are open."
-    held(low < 1800 < high, "abreu_2005", fact, found, "1,800 inside 90 %", note)
+    held(low < 1800 < high, "abreu_2005", fact, computed, "1,800 inside 90 %", note)
 
 
 def test_gill_fluke_egg_and_cycle_take_the_printed_days(held: Told) -> None:
@@ -145,9 +149,9 @@ def test_live_bearing_fluke_survives_the_day_as_marked_worms_did(held: Told) -> 
     # Ramirez, Harris & Bakke: daily survival 0.84 at 13 C, Neva salmon, mark and recapture.
     low, middle, high = interval(a_day(13.0, worm__birth_per_d=0.0))
     fact = "live-bearing fluke: daily survival at 13 C, printed 0.84"
-    found = f"{middle:.3f} [{low:.3f}, {high:.3f}]"
+    computed = f"{middle:.3f} [{low:.3f}, {high:.3f}]"
     ok = low <= 0.84 <= high and abs(middle - 0.84) < 0.03
-    held(ok, "ramirez_2012", fact, found, "inside 90 %, middle within 0.03", "At the low edge.")
+    held(ok, "ramirez_2012", fact, computed, "inside 90 %, middle within 0.03", "At the low edge.")
 
 
 def test_live_bearing_fluke_has_the_printed_number_of_young(held: Told) -> None:
@@ -165,21 +169,23 @@ def test_live_bearing_fluke_grows_ever_slower_on_single_salmon(held: Told) -> No
     single = stating(organism("gyrodactylus_salaris"), worm__transfer_per_d=0.0)
     water = tank_hours(body(hours=49 * 24, warm=12.0))
 
-    def late_by_early(found: lifecycle.compiling.Organism) -> float:
+    def late_by_early(organism: lifecycle.compiling.Organism) -> float:
         group = (fish(12, 8.0),)
-        mean = play(found, water, start(5.0, exact=True), hosts=group).burden[:, :, 0].mean(axis=0)
+        mean = (
+            play(organism, water, start(5.0, exact=True), hosts=group).burden[:, :, 0].mean(axis=0)
+        )
         return float(np.log(mean[49] / mean[35]) / np.log(mean[14] / mean[0]))
 
     answered, ignored = (late_by_early(f) for f in (single, without(single, "immunity.")))
     fact = "live-bearing fluke: growth on single salmon falls with time (qualitative)"
-    found = f"weeks 6-7 over weeks 1-2: {answered:.2f}; without the response {ignored:.2f}"
+    computed = f"weeks 6-7 over weeks 1-2: {answered:.2f}; without the response {ignored:.2f}"
     note = "No rate in the abstract. The response of the file is one step, not a steady fall."
-    held(answered < 0.5 < ignored, "ramirez_2015", fact, found, "below half", note)
+    held(answered < 0.5 < ignored, "ramirez_2015", fact, computed, "below half", note)
 
 
 def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> None:
     # Brazilian farm 2023: every fish of an outbreak carried it (100 %), 354,264 each on average.
-    begin = lifecycle.StartState({"fish": (50.0,) * 3}, carriers={"fish": (0.25,) * 3})
+    begin = lifecycle.InitialState({"fish": (50.0,) * 3}, carriers={"fish": (0.25,) * 3})
     water = tank_hours(body(hours=40 * 24, litres=100))
     result = play(organism("piscinoodinium_pillulare"), water, begin, hosts=(fish(20),))
     assert result.infested[:, 0, 0].mean() < 10
@@ -187,7 +193,7 @@ def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> N
     reached = result.infested[:, -1, 0] / np.maximum(result.alive[:, -1, 0], 1)
     low, middle, high = interval(reached[ill])
     fact = "freshwater velvet: share of the fish of an outbreak that carry it, printed 100 %"
-    found = (
+    computed = (
         f"{100 * middle:.0f} [{100 * low:.0f}, {100 * high:.0f}] % on day 40 where numbers rose "
         f"({100 * ill.mean():.0f} of 100 histories)"
     )
@@ -199,7 +205,7 @@ def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> N
         low > 0.9 and ill.mean() > 0.3,
         "rbpv_2023",
         fact,
-        found,
+        computed,
         "over 90 % in 95 of 100 outbreaks; outbreaks in over 30 of 100",
         note,
     )
@@ -207,15 +213,15 @@ def test_freshwater_velvet_spreads_from_a_quarter_to_every_fish(held: Told) -> N
 
 def test_trichodinids_reach_thousands_in_three_weeks_as_counted(held: Told) -> None:
     # Urawa 1992: in week 3 on average 5,730 per chum fry, 1,770-12,600 on single fish.
-    begin = lifecycle.StartState({"fish": (1.0, 7.0, 50.0)})
+    begin = lifecycle.InitialState({"fish": (1.0, 7.0, 50.0)})
     water = tank_hours(body(hours=21 * 24, warm=10.0))
     group = fish(30, 1.0)
     result = play(organism("trichodina_nobilis"), water, begin, histories=256, hosts=(group,))
     low, middle, high = interval(result.burden[:, -1, 0] / 30)
     fact = "slime ciliate: number per fish in week 3, printed 5,730 (1,770-12,600)"
-    found = f"{middle:.0f} [{low:.0f}, {high:.0f}]"
+    computed = f"{middle:.0f} [{low:.0f}, {high:.0f}]"
     note = (
         "The lowest printed fish is inside, the printed mean just above: no figure for the losses, "
         "and the ceiling of the file is low. Another species; load of the donors open."
     )
-    held(low < 1770 < high, "urawa_1992", fact, found, "1,770 inside 90 %", note)
+    held(low < 1770 < high, "urawa_1992", fact, computed, "1,770 inside 90 %", note)

@@ -30,9 +30,9 @@ def outbreak() -> lifecycle.Histories:
 def test_quantiles_are_ordered_on_every_day(outbreak: lifecycle.Histories) -> None:
     for day in daily(outbreak, "spots"):
         rows = (day.burden, day.counted, day.countable, day.on_fish, day.bottom, day.swimmers)
-        for found in (*rows, day.all_alive, *day.alive.values()):
-            if found is not None:
-                assert list(astuple(found)) == sorted(astuple(found))
+        for quantiles in (*rows, day.all_alive, *day.alive.values()):
+            if quantiles is not None:
+                assert list(astuple(quantiles)) == sorted(astuple(quantiles))
 
 
 def test_the_three_ways_to_stand_share_out_all_runs(outbreak: lifecycle.Histories) -> None:

@@ -78,8 +78,12 @@ def agree(
     peer: kernel_peers.Peer, frozen: Model, runs: int, days: tuple[int, ...], histories: int
 ) -> None:
     theirs = peer_histories(peer, frozen, runs)[:, np.asarray(days) - 1]
-    found = apart(loop(frozen, histories, days=days), theirs)
-    assert np.abs(found.in_errors).max() < 4, (found.worst(), found.mean, found.bias)
+    difference = apart(loop(frozen, histories, days=days), theirs)
+    assert np.abs(difference.in_errors).max() < 4, (
+        difference.worst(),
+        difference.mean,
+        difference.bias,
+    )
 
 
 BY_WINDOW = replace(DIRECT, in_one_window=False)
@@ -127,7 +131,7 @@ def test_network_says_what_the_frozen_model_says() -> None:
     assert len(net.species) == 20 * 8 + 20 + 6 + 1
     assert sum(net.species[f"T_{i}_0"] for i in range(20)) == 50
     assert net.parameters["find"] * 20 / net.parameters["fade"] == pytest.approx(8 / 292)
-    by_name = {one.name: one for one in net.reactions}
+    by_name = {reaction.name: reaction for reaction in net.reactions}
     assert by_name["release"] == Reaction("release", {"M_5": 1}, {"N": 300}, "hatch * warm * M_5")
     assert by_name["on_T_3_7"].made == {"M_0": 1}
     assert net.parameters["leave"] == pytest.approx(8 / 120)
@@ -140,17 +144,17 @@ def test_network_says_what_the_frozen_model_says() -> None:
 def test_windows_hold_the_water_of_every_hour() -> None:
     frozen = model("B")
     windows = windows_of(frozen)
-    assert [one.begin_h for one in windows] == [
+    assert [stretch.begin_h for stretch in windows] == [
         0,
-        *(one.end_h for one in windows[:-1]),
+        *(stretch.end_h for stretch in windows[:-1]),
     ]
-    assert {one.begin_h: one.bottom_removed for one in windows}[34] == 0.4
-    assert {one.begin_h: one.water_removed for one in windows}[36] == 0.25
-    for one in windows:
-        assert np.ptp(frozen.swimmer_kill_per_h[one.begin_h : one.end_h]) == 0
-    assert sum(one.warm * (one.end_h - one.begin_h) for one in windows) == pytest.approx(
-        2**0.4 * 696 + (2**0.4 - 1) / (0.4 * np.log(2)) * 24, rel=1e-4
-    )
+    assert {stretch.begin_h: stretch.bottom_removed for stretch in windows}[34] == 0.4
+    assert {stretch.begin_h: stretch.water_removed for stretch in windows}[36] == 0.25
+    for stretch in windows:
+        assert np.ptp(frozen.swimmer_kill_per_h[stretch.begin_h : stretch.end_h]) == 0
+    assert sum(
+        stretch.warm * (stretch.end_h - stretch.begin_h) for stretch in windows
+    ) == pytest.approx(2**0.4 * 696 + (2**0.4 - 1) / (0.4 * np.log(2)) * 24, rel=1e-4)
     assert len(windows_of(model("A"))) == 24 + 29
     assert whole(frozen)[0].end_h == 720
 
@@ -159,7 +163,7 @@ def test_thinning_takes_its_share_of_bottom_and_swimmers_only() -> None:
     frozen = small("B")
     net = network_of(frozen)
     counts = np.full(len(net.species), 100_000)
-    window = next(one for one in windows_of(frozen) if one.bottom_removed > 0)
+    window = next(stretch for stretch in windows_of(frozen) if stretch.bottom_removed > 0)
     left = thinned(net, counts, window, np.random.default_rng(1)) / 100_000
     assert left[net.column("M_")] == pytest.approx(0.6, abs=0.01)
     assert (left[net.column("N") + net.column("T_") + net.column("A_")] == 1).all()

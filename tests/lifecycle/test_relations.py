@@ -23,6 +23,7 @@ from tankside import lifecycle
 from tankside.bench.kernel_models import model
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
+from tankside.lifecycle.kernel.positions import Work
 
 HOURS = 480
 COUNTS = ("burden", "visible", "bottom", "swimmers", "alive", "infested")
@@ -38,8 +39,8 @@ def daily(channel: Channel, share: float, hours: int, first: int = 12) -> tuple[
     )
 
 
-def everyone(found: lifecycle.Histories) -> np.ndarray:
-    return found.burden.sum(axis=2) + found.bottom + found.swimmers
+def everyone(histories: lifecycle.Histories) -> np.ndarray:
+    return histories.burden.sum(axis=2) + histories.bottom + histories.swimmers
 
 
 @pytest.mark.parametrize("name", RUNNING)
@@ -48,14 +49,14 @@ def test_every_count_is_a_count_at_every_moment(name: str) -> None:  # M1
     water = tank_hours(
         body(hours=HOURS, litres=20, salt=salt_of(name), exchange=0.1), events=events
     )
-    found = play(organism(name), water, start(40.0))
+    histories = play(organism(name), water, start(40.0))
     for count in COUNTS:
-        assert getattr(found, count).min() >= 0, count
-        assert np.issubdtype(getattr(found, count).dtype, np.integer), count
-    assert found.alive.max() <= 10
-    assert (np.diff(found.alive, axis=1) <= 0).all()
-    assert (found.infested <= found.alive).all()
-    assert np.array_equal(found.clear, everyone(found) == 0)
+        assert getattr(histories, count).min() >= 0, count
+        assert np.issubdtype(getattr(histories, count).dtype, np.integer), count
+    assert histories.alive.max() <= 10
+    assert (np.diff(histories.alive, axis=1) <= 0).all()
+    assert (histories.infested <= histories.alive).all()
+    assert np.array_equal(histories.clear, everyone(histories) == 0)
 
 
 @pytest.mark.parametrize("lethal", [1e9, 5.0])
@@ -69,13 +70,13 @@ def test_nobody_is_lost_or_made_on_the_way_round(lethal: float) -> None:  # M2
         host__lethal_burden=lethal,
         host__dead_leave_share=1.0,
     )
-    begin = lifecycle.StartState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState({"fish": (20.0,) * 3}, age=0.0, steady_bottom=False, exact=True)
     water = tank_hours(body(hours=1200, litres=1.0))
-    found = play(closed, water, begin, hosts=(fish(10, weight=1.0),), fixed=True)
-    assert (everyone(found) == 200).all()
-    for place in (found.bottom, found.swimmers, found.burden.sum(axis=2)):
+    histories = play(closed, water, begin, hosts=(fish(10, weight=1.0),), fixed=True)
+    assert (everyone(histories) == 200).all()
+    for place in (histories.bottom, histories.swimmers, histories.burden.sum(axis=2)):
         assert np.ptp(place) > 20
-    assert (found.alive[:, -1] < 10).mean() == (1.0 if lethal < 10 else 0.0)
+    assert (histories.alive[:, -1] < 10).mean() == (1.0 if lethal < 10 else 0.0)
 
 
 def test_what_settles_and_leaves_is_what_the_burden_gained() -> None:  # M2
@@ -83,21 +84,21 @@ def test_what_settles_and_leaves_is_what_the_burden_gained() -> None:  # M2
     undying = without(frozen.organism, "host.lethal", "host.death")
     draws = lifecycle.draw(undying, 64, 1, fixed=True)
     compiled = lifecycle.compile(undying, frozen.tank_hours, frozen.hosts)
-    found = lifecycle.run(compiled, frozen.start, draws, 64, 3)
-    settled, fallen = found.work[:, 0], found.work[:, 1]
-    assert np.array_equal(found.burden[:, -1].sum(axis=1), 50 + settled - fallen)
+    histories = lifecycle.run(compiled, frozen.start, draws, 64, 3)
+    settled, fallen = (histories.work[:, k] for k in (Work.LANDINGS, Work.BOTTOM_ENTRIES))
+    assert np.array_equal(histories.burden[:, -1].sum(axis=1), 50 + settled - fallen)
 
 
 def test_still_water_keeps_its_swimmers_and_new_water_has_none() -> None:  # M3
     immortal = stating(without(model("A").organism, "host."), swimmer__life=1e12)
-    begin = lifecycle.StartState({}, swimmers={"main": (900.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (900.0,) * 3}, steady_bottom=False)
     everything = (TimedEvent(50, "main", Channel.WATER_REMOVED, 1.0, 1.0, 1.0),)
     for events, left in (((), 1), (everything, 0)):
         water = tank_hours(body(hours=96, litres=1e12), events=events)
-        found = play(immortal, water, begin, fixed=True, record_h=(0, 49, 51, 96)).swimmers
-        assert np.array_equal(found[:, 0], found[:, 1])
-        assert np.array_equal(found[:, 2], found[:, 1] * left)
-        assert np.array_equal(found[:, 3], found[:, 2])
+        swimmers = play(immortal, water, begin, fixed=True, record_h=(0, 49, 51, 96)).swimmers
+        assert np.array_equal(swimmers[:, 0], swimmers[:, 1])
+        assert np.array_equal(swimmers[:, 2], swimmers[:, 1] * left)
+        assert np.array_equal(swimmers[:, 3], swimmers[:, 2])
 
 
 @pytest.mark.parametrize("kind", ["agent", "bottom", "water", "flow"])
@@ -114,8 +115,8 @@ def test_more_kill_never_leaves_more_in_mean(kind: str) -> None:  # M4, with dea
             residue={"formalin": np.full(360, 20 * part)} if kind == "agent" else None,
             exchange=part if kind == "flow" else 0.0,
         )
-        found = play(white_spot(), tank_hours(here, events=events), start(30.0), histories=512)
-        now = (found.burden.sum(axis=2) + found.bottom).astype(float)
+        histories = play(white_spot(), tank_hours(here, events=events), start(30.0), histories=512)
+        now = (histories.burden.sum(axis=2) + histories.bottom).astype(float)
         if before is not None:
             more = now - before
             error = more.std(axis=0) / np.sqrt(512)
@@ -140,9 +141,9 @@ def test_acts_of_no_strength_change_no_path(name: str) -> None:  # M5
 def test_a_clean_tank_stays_clean(name: str) -> None:  # M6
     events = daily(Channel.WATER_REMOVED, 0.3, HOURS)
     water = tank_hours(body(hours=HOURS, salt=salt_of(name)), events=events)
-    found = play(organism(name), water, start(0.0), histories=64)
-    assert everyone(found).sum() == 0
-    assert found.clear.all()
+    histories = play(organism(name), water, start(0.0), histories=64)
+    assert everyone(histories).sum() == 0
+    assert histories.clear.all()
 
 
 @pytest.mark.parametrize("name", RUNNING)
@@ -150,13 +151,13 @@ def test_no_stage_passes_slower_when_warmer(name: str) -> None:  # M8
     rows = [lifecycle.stage_durations(organism(name), warm) for warm in (12.0, 16.0, 20.0, 24.0)]
     for colder, warmer in pairwise(rows):
         for part in ("on_fish", "bottom", "cycle"):
-            before, after = (np.asarray(getattr(one, part)) for one in (colder, warmer))
+            before, after = (np.asarray(getattr(water, part)) for water in (colder, warmer))
             assert (after <= before * (1 + 1e-12)).all(), part
 
 
 def test_cysts_release_sooner_when_warmer() -> None:  # M8
     young = stating(deathless(white_spot()), swimmer__establish=0.0)
-    begin = lifecycle.StartState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
     left = [
         play(young, tank_hours(body(hours=HOURS, warm=warm)), begin).bottom.sum()
         for warm in (12.0, 16.0, 20.0, 24.0)
@@ -168,9 +169,9 @@ def test_cysts_release_sooner_when_warmer() -> None:  # M8
 def test_unknown_lies_between_present_and_absent() -> None:  # M16
     def carrying(low: float, high: float) -> np.ndarray:
         some = (low, (low + high) / 2, high)
-        begin = lifecycle.StartState({"fish": (10.0,) * 3}, carriers={"fish": some})
-        found = play(white_spot(), tank_hours(body(hours=24)), begin, histories=512)
-        return found.infested[:, 0].sum(axis=1) / 10
+        begin = lifecycle.InitialState({"fish": (10.0,) * 3}, carriers={"fish": some})
+        histories = play(white_spot(), tank_hours(body(hours=24)), begin, histories=512)
+        return histories.infested[:, 0].sum(axis=1) / 10
 
     absent, unknown, present = carrying(0.0, 0.0), carrying(0.0, 1.0), carrying(1.0, 1.0)
     assert (absent == 0).all()
@@ -203,9 +204,9 @@ def test_a_later_start_moves_every_date_by_as_much() -> None:  # M19
     assert np.array_equal(now.burden, later.burden)
     assert (now.burden[:, 0] > 0).any()
     assert (now.burden[:, -1] == 0).any()
-    # With new generations the luck of later hours differs, the law does not.
+    # With new generations the draws of later hours differ, the law does not.
     now, later = (from_cold(plain, days, 512) for days in (0, 9))
-    first, second = (everyone(one).astype(float) for one in (now, later))
+    first, second = (everyone(run).astype(float) for run in (now, later))
     error = np.sqrt((first.var(axis=0) + second.var(axis=0)) / 512)
     z = (first.mean(axis=0) - second.mean(axis=0)) / np.where(error > 0, error, 1.0)
     assert np.abs(z).max() < 4

@@ -51,7 +51,7 @@ def test_same_bytes_for_one_and_two_threads_and_on_re_run() -> None:
 
 def test_a_history_does_not_depend_on_the_one_before_it_in_its_thread() -> None:
     # Few swimmers, no fish found: many histories end long before the last moment looked at.
-    begin = lifecycle.StartState({}, swimmers={"main": (8.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (8.0,) * 3}, steady_bottom=False)
     water = tank_hours(body(hours=HOURS, litres=1e9))
     moments = (6, 24, 48, 72, 96, HOURS)
     first, second = (
@@ -92,12 +92,6 @@ def test_no_strength_is_the_untreated_path_exactly() -> None:  # M5
     )
     for name in ("burden", "bottom", "swimmers", "alive", "visible"):
         assert np.array_equal(getattr(plain, name), getattr(empty, name)), name
-
-
-def test_an_agent_without_figures_changes_nothing_and_is_named() -> None:
-    water = tank_hours(body(hours=HOURS, residue={"unheard_of": np.full(HOURS, 9.0)}))
-    compiled = lifecycle.compile(white_spot(), water, (fish(),))
-    assert compiled.without_figures == ("unheard_of",)
 
 
 @pytest.mark.parametrize("kind", ["agent", "siphon", "water", "flow", "salt", "fresh", "heat"])
@@ -168,7 +162,7 @@ def test_one_generation_against_the_closed_form() -> None:
     )
     organism = without(organism, "host.susceptibility_cv", "cyst.offspring_least")
     water = tank_hours(body(hours=240, litres=50))
-    begin = lifecycle.StartState({}, bottom={"main": (20.0, 20.0, 20.0)}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (20.0, 20.0, 20.0)}, steady_bottom=False)
     result = play(organism, water, begin, histories=512, fixed=True)
     contact = 1.0 * 10 / 50
     loss = np.log(2) / 24 + np.log(2) / 6
@@ -180,7 +174,7 @@ def test_one_generation_against_the_closed_form() -> None:
 def test_swimmers_decay_as_a_pure_death_process() -> None:
     organism = without(stating(deathless(white_spot()), swimmer__establish=0.0), "swimmer.life_q10")
     water = tank_hours(body(hours=48, litres=1e9))
-    begin = lifecycle.StartState({}, swimmers={"main": (4000.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (4000.0,) * 3}, steady_bottom=False)
     moments = (0, 6, 12, 24)
     result = play(organism, water, begin, histories=256, fixed=True, record_h=moments)
     rate = np.log(2) / 24 + np.log(2) / 6
@@ -194,7 +188,7 @@ def test_swimmers_decay_as_a_pure_death_process() -> None:
 def test_a_water_change_takes_its_share_of_swimmers_at_its_hour() -> None:
     organism = stating(deathless(white_spot()), swimmer__establish=0.0)
     change = (TimedEvent(6, "main", Channel.WATER_REMOVED, 0.25, 0.25, 0.25),)
-    begin = lifecycle.StartState({}, swimmers={"main": (4000.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, swimmers={"main": (4000.0,) * 3}, steady_bottom=False)
     both = [
         play(organism, tank_hours(body(hours=24), events=e), begin, fixed=True, record_h=(6, 7))
         for e in ((), change)
@@ -205,10 +199,10 @@ def test_a_water_change_takes_its_share_of_swimmers_at_its_hour() -> None:
 
 
 def test_a_siphon_takes_its_share_of_every_age_on_the_bottom() -> None:
-    # Nothing settles, so all there is was there at the start, at any part of its stay.
+    # Nothing settles, so all there is was there at the start, at any part of its residence.
     organism = stating(deathless(white_spot()), swimmer__establish=0.0)
     siphon = (TimedEvent(2, "main", Channel.BOTTOM_REMOVED, 0.4, 0.4, 0.4),)
-    begin = lifecycle.StartState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (400.0,) * 3}, steady_bottom=False)
     left = [
         play(organism, tank_hours(body(hours=48), events=e), begin, fixed=True, record_h=(2, 6, 12))
         for e in ((), siphon)
@@ -225,7 +219,7 @@ def test_finding_a_fish_depends_on_the_volume() -> None:
     burdens = []
     for litres in (10, 100, 1000):
         water = tank_hours(body(hours=240, litres=litres))
-        begin = lifecycle.StartState({}, bottom={"main": (30.0,) * 3}, steady_bottom=False)
+        begin = lifecycle.InitialState({}, bottom={"main": (30.0,) * 3}, steady_bottom=False)
         burdens.append(play(white_spot(), water, begin).burden.max(axis=(1, 2)).mean())
     assert burdens[0] > 2 * burdens[1] > 4 * burdens[2]
 
@@ -234,10 +228,10 @@ def test_fish_moved_to_clean_water_leave_bottom_and_swimmers_behind() -> None:
     hours = 240
     where = np.where(np.arange(hours) < 24, 0, 1).astype(np.int16)
     water = tank_hours(body("main", hours), body("clean", hours), where={"fish": where})
-    begin = lifecycle.StartState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
     stay = play(white_spot(), tank_hours(body("main", hours)), begin)
     moved = play(white_spot(), water, begin)
-    # Until they move the law is the same (the luck is not: swimmers are dealt at release).
+    # Until they move the law is the same (the draws are not: swimmers are dealt at release).
     first, second = (r.burden[:, 1, 0].astype(float) for r in (stay, moved))
     error = np.std(first - second) / np.sqrt(first.size)
     assert abs(first.mean() - second.mean()) < 4 * error
@@ -247,7 +241,7 @@ def test_fish_moved_to_clean_water_leave_bottom_and_swimmers_behind() -> None:
 def test_a_fishless_tank_starves_what_is_in_it() -> None:
     hours = 720
     where = np.zeros(hours, dtype=np.int16) - 1
-    begin = lifecycle.StartState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
+    begin = lifecycle.InitialState({}, bottom={"main": (50.0,) * 3}, steady_bottom=False)
     result = play(white_spot(), tank_hours(body(hours=hours), where={"fish": where}), begin)
     assert result.clear[:, -1].all()
 

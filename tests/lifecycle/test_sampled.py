@@ -23,7 +23,7 @@ def test_every_drawn_claim_is_listed_with_the_range_it_is_drawn_from(name: str) 
     for key, row in listed.items():
         column = draws.column(key)
         assert row.low <= column.min() < column.max() <= row.high
-        assert sum(one.weight for one in row.among) == pytest.approx(1)
+        assert sum(rival.weight for rival in row.among) == pytest.approx(1)
 
 
 def test_rival_claims_are_drawn_as_often_as_their_listed_weights_say() -> None:
@@ -32,10 +32,10 @@ def test_rival_claims_are_drawn_as_often_as_their_listed_weights_say() -> None:
     assert rows
     for row in rows:
         column = lifecycle.draw(organism, 4096, 3).column(row.key)
-        for one in row.among:
-            low, high = one.claim.bounds()
+        for rival in row.among:
+            low, high = rival.claim.bounds()
             if low == high:
-                assert np.isclose(column, low).mean() == pytest.approx(one.weight, abs=0.01)
+                assert np.isclose(column, low).mean() == pytest.approx(rival.weight, abs=0.01)
 
 
 def test_an_agent_that_is_not_in_the_water_is_not_in_use() -> None:

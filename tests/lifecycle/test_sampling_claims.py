@@ -1,4 +1,4 @@
-"""Claim values per history: ranges, rivals by weight, the same luck for any number."""
+"""Claim values per history: ranges, rivals by weight, the same stream for any number."""
 
 from __future__ import annotations
 

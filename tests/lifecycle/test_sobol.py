@@ -15,8 +15,8 @@ def test_points_are_those_of_the_reference_library(dimensions: int, rows: int) -
     for seed in (0, 1, 2**63):
         power = int(np.ceil(np.log2(rows)))
         expected = qmc.Sobol(dimensions, scramble=True, seed=seed).random_base2(power)[:rows]
-        found = sobol(dimensions, rows, seed)
-        assert np.array_equal(found, np.clip(expected, np.finfo(float).eps, None))
+        points = sobol(dimensions, rows, seed)
+        assert np.array_equal(points, np.clip(expected, np.finfo(float).eps, None))
 
 
 def test_points_lie_strictly_inside_the_cube() -> None:

@@ -25,9 +25,9 @@ def test_one_part_to_the_hour_is_the_frozen_model(name: str) -> None:
     frozen, same = model(name), finer(name, 1)
     assert same.organism.claims == frozen.organism.claims
     for before, after in zip(frozen.tank_hours.strata, same.tank_hours.strata, strict=True):
-        one, other = before.bodies[0], after.bodies[0]
-        assert np.array_equal(one.temperature_c, other.temperature_c)
-        assert other.exchange_per_h == pytest.approx(one.exchange_per_h, rel=1e-4, abs=1e-12)
+        whole, other = before.bodies[0], after.bodies[0]
+        assert np.array_equal(whole.temperature_c, other.temperature_c)
+        assert other.exchange_per_h == pytest.approx(whole.exchange_per_h, rel=1e-4, abs=1e-12)
 
 
 @pytest.mark.slow
@@ -35,8 +35,8 @@ def test_one_part_to_the_hour_is_the_frozen_model(name: str) -> None:
 @pytest.mark.parametrize("name", ["A", "B"])
 def test_the_hourly_grid_costs_less_than_a_hundredth_of_any_mean(name: str) -> None:
     # The error falls in proportion to the step, so a quarter hour shows three parts in four of it.
-    found = on_grids(name, 4, 60_000)
-    told = found.parts(ALLOWED)
-    assert told.size >= 10
-    assert np.abs(told).max() * 4 / 3 < ALLOWED
-    assert np.abs(found.in_errors).max() < 4, found.worst()
+    apart = on_grids(name, 4, 60_000)
+    bias = apart.parts(ALLOWED)
+    assert bias.size >= 10
+    assert np.abs(bias).max() * 4 / 3 < ALLOWED
+    assert np.abs(apart.in_errors).max() < 4, apart.worst()

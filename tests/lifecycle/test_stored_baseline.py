@@ -8,9 +8,9 @@ from tests.lifecycle.stored_baseline import FOLDER, cases, stored, summary
 
 @pytest.mark.parametrize("name", sorted(cases()))
 def test_same_seed_gives_the_stored_result(name: str) -> None:
-    found, before = summary(cases()[name]()), stored(name)
-    assert found["totals"] == before["totals"]
-    assert found["digests"] == before["digests"]
+    now, before = summary(cases()[name]()), stored(name)
+    assert now["totals"] == before["totals"]
+    assert now["digests"] == before["digests"]
 
 
 def test_every_stored_file_belongs_to_a_case() -> None:

@@ -1,4 +1,4 @@
-"""Where advice flips: crossings by hand, one claim held, the same luck, the last dose day."""
+"""Where advice flips: crossings by hand, one claim held, common random numbers, last dose day."""
 
 from __future__ import annotations
 
@@ -30,14 +30,14 @@ HOURS = 480
 
 
 def player(draws: lifecycle.Draws, *salts: float) -> Sequence[lifecycle.Histories]:
-    """Play a course of each salinity with the same luck."""
-    found = []
+    """Play a course of each salinity under common random numbers."""
+    played = []
     for salt in salts:
         water = tank_hours(body(hours=HOURS, litres=300, salt=salt))
         compiled = lifecycle.compile(white_spot(), water, (fish(),))
         rows = len(draws.weights)
-        found.append(lifecycle.run(compiled, start(8.0), draws, rows, 5, threads=1))
-    return found
+        played.append(lifecycle.run(compiled, start(8.0), draws, rows, 5, threads=1))
+    return played
 
 
 @pytest.fixture(scope="module")
@@ -85,9 +85,9 @@ def test_a_sweep_says_when_weaker_salt_no_longer_does_as_well(draws: lifecycle.D
     # at 1.3 g/L and not at 1.9 g/L, the weaker one clears fewer.
     assert abs(points[0].difference) < 0.03
     assert points[3].difference < -0.3
-    found = flips(values, [p.difference + 0.1 for p in points], [p.error for p in points])
-    assert len(found) >= 1
-    assert 0.8 <= found[0].value <= 1.3
+    crossings = flips(values, [p.difference + 0.1 for p in points], [p.error for p in points])
+    assert len(crossings) >= 1
+    assert 0.8 <= crossings[0].value <= 1.3
 
 
 def test_the_error_of_a_paired_difference_is_the_textbook_one(draws: lifecycle.Draws) -> None:
@@ -113,19 +113,19 @@ def test_the_error_of_a_paired_difference_is_the_textbook_one(draws: lifecycle.D
 def test_crossings_by_hand(
     margins: tuple[float, ...], errors: tuple[float, ...], expected: list[tuple[Any, ...]]
 ) -> None:
-    found = [
+    crossings = [
         (f.value, f.below, f.above, f.rising, f.sure) for f in flips((1, 2, 4), margins, errors)
     ]
-    assert found == [(pytest.approx(row[0]), *row[1:]) for row in expected]
+    assert crossings == [(pytest.approx(row[0]), *row[1:]) for row in expected]
 
 
 @given(st.lists(st.floats(-5, 5).filter(lambda x: abs(x) > 1e-6), min_size=2, max_size=9))
 def test_every_crossing_lies_between_its_neighbours(margins: list[float]) -> None:
     values = tuple(float(k) for k in range(len(margins)))
-    found = flips(values, margins, [0.0] * len(margins))
-    assert all(f.below <= f.value <= f.above for f in found)
+    crossings = flips(values, margins, [0.0] * len(margins))
+    assert all(f.below <= f.value <= f.above for f in crossings)
     signs = [m > 0 for m in margins]
-    assert len(found) == sum(a != b for a, b in pairwise(signs))
+    assert len(crossings) == sum(a != b for a, b in pairwise(signs))
 
 
 def some(clear: list[list[int]], alive: list[list[int]], weights: list[float]) -> Any:

@@ -29,8 +29,8 @@ def test_only_what_is_not_known_is_taken_over() -> None:
     assert (box.temperature_c == 24.0).all()
     assert (box.salinity_g_l == 0.5).all()
     assert box.volume_l == hours.strata[0].bodies[1].volume_l
-    known = tank_hours(body("main", HOURS, warm=24.0), body("box", HOURS, warm=20.0))
-    assert as_in(known, "main") is known
+    measured = tank_hours(body("main", HOURS, warm=24.0), body("box", HOURS, warm=20.0))
+    assert as_in(measured, "main") is measured
 
 
 def test_a_parasite_lives_in_a_tank_nobody_measured_as_in_one_as_warm() -> None:

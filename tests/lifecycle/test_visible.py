@@ -1,4 +1,4 @@
-"""When a parasite can be seen, against the distribution of its own stay (scipy)."""
+"""When a parasite can be seen, against the distribution of its own residence time (scipy)."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ FOUND = HISTORIES * FISH * EACH
 
 
 def settled_once(organism: Organism) -> Organism:
-    """Nothing settles any more; stays of 120 degree-days above 3.1 C, the last 0.3 seen."""
+    """Nothing settles any more; residence of 120 degree-days above 3.1 C, the last 0.3 seen."""
     return stating(
         organism,
         swimmer__establish=0.0,
@@ -41,7 +41,7 @@ def run(
     events: tuple[TimedEvent, ...] = (),
 ) -> lifecycle.Histories:
     hours = 24 * 24
-    begin = lifecycle.StartState({"fish": (EACH,) * 3}, age=age, steady_bottom=False, exact=True)
+    begin = lifecycle.InitialState({"fish": (EACH,) * 3}, age=age, steady_bottom=False, exact=True)
     water = tank_hours(body(hours=hours, warm=warm), events=events)
     moments = tuple(range(0, hours, 12))
     return play(
@@ -54,7 +54,7 @@ def share_seen(result: lifecycle.Histories) -> np.ndarray:
 
 
 def wanted(degree_days: np.ndarray, age: float) -> np.ndarray:
-    """Share seen at time t of stays S: those with S (1 - 0.3 - age) <= t < S (1 - age)."""
+    """Share seen at time t of residence times S: with S (1 - 0.3 - age) <= t < S (1 - age)."""
     law = stats.gamma(1 / CV**2, scale=CV**2 * MIDDLE_DEGREE_DAYS)
     left = law.sf(degree_days / (1 - age))
     young = 1 - UNSEEN - age

@@ -24,10 +24,10 @@ def test_quantiles_agree_with_numpy(pairs: list[tuple[int, int]]) -> None:
 
 @given(rows)
 def test_quantiles_rise_with_their_level(pairs: list[tuple[int, int]]) -> None:
-    found = quantiles(
+    rising = quantiles(
         np.asarray([v for v, _ in pairs]), np.asarray([float(w) for _, w in pairs]), LEVELS
     )
-    assert list(found) == sorted(found)
+    assert list(rising) == sorted(rising)
 
 
 def test_what_never_happens_is_the_highest_value() -> None:
@@ -43,9 +43,9 @@ def test_equal_weights_are_worth_their_number_and_one_heavy_history_is_worth_one
 
 def test_a_share_of_flags_is_counted_and_a_share_of_chances_is_their_mean() -> None:
     flags = np.asarray([True, True, True, False])
-    told = share(flags, np.full(4, 1 / 4))
+    chance = share(flags, np.full(4, 1 / 4))
     # (3 + 1/2) / (4 + 1): the middle of a Jeffreys prior (Brown, Cai & DasGupta 2001).
-    assert told.share == pytest.approx(3.5 / 5)
+    assert chance.share == pytest.approx(3.5 / 5)
     chances = share(np.asarray([0.5, 1.0, 0.0, 0.5]), np.full(4, 1 / 4))
     assert chances.share == pytest.approx(2.5 / 5)
 

@@ -108,6 +108,6 @@ def test_the_mix_is_even_over_agents_waters_and_fish(water, container_of):
     runs = [case(water, number, container_of) for number in range(100)]
     shares = Counter(CHOICES[number % len(CHOICES)] for number in range(100)).values()
     assert max(shares) - min(shares) <= 1
-    litres = Counter(found.amounts[0].for_l for found in runs if found.amounts)
+    litres = Counter(treated.amounts[0].for_l for treated in runs if treated.amounts)
     assert len(litres) == len(LITRES)
     assert max(litres.values()) <= 10

@@ -8,7 +8,7 @@ import pytest
 
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
-from tankside.errors import BadInput
+from tankside.errors import BadInput, refused_as
 from tankside.intake.dose_request import AtHand, DoseRequest
 from tankside.services.dose import work_out
 
@@ -24,8 +24,8 @@ def bathed(water, facts, container_of):
         box = replace(tank, id="bath", name="the bath", kind=BodyKind.BATH)
         step = Bath(8, "main", group.id, "bath", agent, mg_l, minutes)
         labels = {agent: container_of(agent)}
-        found = run([tank, box], [group], Course("c", 2, (step,)), facts, labels)
-        return {caution.code for caution in found.blocked}, len(found.amounts)
+        course_run = run([tank, box], [group], Course("c", 2, (step,)), facts, labels)
+        return {caution.code for caution in course_run.blocked}, len(course_run.amounts)
 
     return go
 
@@ -59,8 +59,8 @@ def test_fish_that_are_eaten_get_a_word_in_a_bath_too(bathed, water):
 def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
     pond = replace(water, food_fish=True)
     step = MedicatedFeed(8, "main", "fish", "metronidazole", 50.0)
-    found = run([pond], [FISH], Course("c", 2, (step,)), facts)
-    assert "S-FOOD" in {caution.code for caution in found.safety}
+    course_run = run([pond], [FISH], Course("c", 2, (step,)), facts)
+    assert "S-FOOD" in {caution.code for caution in course_run.safety}
 
 
 # One amount at the command line ----------------------------------------------------------------
@@ -68,22 +68,22 @@ def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
 
 def asked(**more: object) -> DoseRequest:
     """A bath of goldfish in 20 L of formalin for half an hour, with some things otherwise."""
-    given: dict[str, object] = {
+    fields: dict[str, object] = {
         "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",
         "label": "as product", "syringe": "0.1 mL", "animals": ("goldfish",), "route": "bath",
         "minutes": "30 min", "at_hand": AtHand(seen_to=("clear-solution=yes",)),
         "readings": {"temperature_c": "18 C", "oxygen_mg_l": "8 mg/L"},
         "choices": {"invertebrates": "no", "plants": "no", "food_fish": "no"},
     }  # fmt: skip
-    return DoseRequest(**(given | more))
+    return DoseRequest(**(fields | more))
 
 
 def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
     """150 uL/L in 20 L is 3 mL."""
-    found = work_out(asked())
-    assert found.amount.text == "3\xa0mL"
-    assert "30\xa0min" in found.line
-    assert "no alarm clock" in found.line
+    dosing = work_out(asked())
+    assert dosing.amount.text == "3\xa0mL"
+    assert "30\xa0min" in dosing.line
+    assert "not an alarm clock" in dosing.line
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
     ],
 )
 def test_a_bath_that_must_not_be_is_refused(more, code):
-    with pytest.raises(BadInput) as refused:
+    with pytest.raises(refused_as(code)) as refused:
         work_out(asked(**more))
     assert refused.value.code == code
 

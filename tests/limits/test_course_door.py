@@ -97,13 +97,13 @@ def _folder(tmp_path, monkeypatch):
 
 def refusals(bad: Bad) -> dict[str, str]:
     """Follow the course in a case; return what forbids it, by code."""
-    told = [
+    typed = [
         ("system", ["meter=173 L", f"hose={bad.hose}"]),
         ("stock", ["name=goldfish", "count=3", "length=8 cm", "life-stage=adult"]),
         ("water", [f"{what}={text}" for what, text in bad.water.items()]),
     ]
-    told += [("in-water", list(bad.in_water))] if bad.in_water else []
-    for kind, words in told:
+    typed += [("in-water", list(bad.in_water))] if bad.in_water else []
+    for kind, words in typed:
         add_words(CASE, kind, ["on=2026-03-04T07:00", *words], by="me")
     kept = encode_course(Course("the course", 5, (bad.step,)), {bad.label.agent: bad.label})
     entry = {"kind": "course_chosen", "name": "the course", "starts_at": DAY, "occurred_at": DAY,
@@ -111,11 +111,11 @@ def refusals(bad: Bad) -> dict[str, str]:
     Path("course.json").write_text(json.dumps([entry]), encoding="utf-8")
     add_from_file(CASE, "course.json", kind=None, by="me")
     try:
-        found = running(read_case(CASE).view(), load())
+        course = running(read_case(CASE).view(), load())
     except Mistake as refused:
         return {refused.code: refused.message}
-    assert not found.run.amounts or bad.code in ("", "E-DOSE-22", "E-DOSE-23")
-    return {caution.code: caution.words for caution in found.run.blocked}
+    assert not course.run.amounts or bad.code in ("", "E-DOSE-22", "E-DOSE-23")
+    return {caution.code: caution.words for caution in course.run.blocked}
 
 
 @pytest.mark.parametrize("name", BAD)
@@ -132,9 +132,9 @@ def test_sums_that_differ_end_a_followed_course(monkeypatch):
     sound = double_check.strength_from_print
     print_amount.cache_clear()
     monkeypatch.setattr(double_check, "strength_from_print", lambda *a: sound(*a) * 2)
-    found = refusals(Bad("E-DOSE-900", salt()))
+    refused = refusals(Bad("E-DOSE-900", salt()))
     print_amount.cache_clear()
-    assert "E-DOSE-900" in found
+    assert "E-DOSE-900" in refused
 
 
 def test_a_refusal_of_the_check_is_a_refusal_of_the_program_not_of_the_keeper():

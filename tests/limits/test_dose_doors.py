@@ -60,14 +60,14 @@ class Bad:
 
     def rows(self) -> list[tuple[str, Cells]]:
         """Return the entries, one kind each, in the order in which they are told."""
-        told = {**SOUND, **AGENTS[self.agent], **self.more}
+        fields = {**SOUND, **AGENTS[self.agent], **self.more}
         kinds = ("system", "stock", "water", "in-water", "label", "dose")
-        found = []
+        entries = []
         for kind in kinds:
-            cells = {k[1]: text for k, text in told.items() if k[0] == kind and text is not None}
+            cells = {k[1]: text for k, text in fields.items() if k[0] == kind and text is not None}
             if cells:
-                found.append((kind, cells))
-        return found
+                entries.append((kind, cells))
+        return entries
 
 
 SOUND = {
@@ -224,7 +224,7 @@ def parted(text: str) -> Cells:
 def as_entry(kind: str, cells: Cells) -> dict[str, object]:
     """Return one row as an entry of a case file."""
     when = dict(dated(kind, cells))["on"]
-    told: dict[str, object] = {"occurred_at": f"{when}+00:00"}
+    entry: dict[str, object] = {"occurred_at": f"{when}+00:00"}
     plain = {name.replace("-", "_"): text for name, text in cells.items() if name != "on"}
     if kind == "system":
         methods = []
@@ -233,26 +233,26 @@ def as_entry(kind: str, cells: Cells) -> dict[str, object]:
         if "hose" in plain:
             flow, time = plain.pop("hose").split(" for ")
             methods.append({"method": "hose", "flow": parted(flow), "time": parted(time)})
-        return told | {"kind": "system", "volume": methods, **plain}
+        return entry | {"kind": "system", "volume": methods, **plain}
     if kind == "stock":
-        return told | {"kind": "stock", "group": "fish", **plain, "count": int(plain["count"])}
+        return entry | {"kind": "stock", "group": "fish", **plain, "count": int(plain["count"])}
     if kind == "water":
         plain["ph"] += " pH"
         readings = [{"what": what, "amount": parted(text)} for what, text in plain.items()]
-        return told | {"kind": "water_test", "readings": readings}
+        return entry | {"kind": "water_test", "readings": readings}
     if kind == "in-water":
-        known = plain["amount"] != "?"
-        state = "answered" if known else "keeper_does_not_know"
-        amount = {"amount": parted(plain["amount"])} if known else {}
-        return told | {"kind": "agent_in_water", "agent": plain["agent"],
+        answered = plain["amount"] != "?"
+        state = "answered" if answered else "keeper_does_not_know"
+        amount = {"amount": parted(plain["amount"])} if answered else {}
+        return entry | {"kind": "agent_in_water", "agent": plain["agent"],
                        "amount_state": state} | amount  # fmt: skip
     seen = [{"need": name.replace("-", "_"), "answer": plain.pop(name.replace("-", "_"))}
             for name in BY_HAND if name.replace("-", "_") in plain]  # fmt: skip
     for name in ("scale", "syringe", "minutes"):
         if name in plain:
-            told[name] = parted(plain.pop(name))
+            entry[name] = parted(plain.pop(name))
     return (
-        told | {"kind": "label_read" if kind == "label" else "dose_asked", **plain}
+        entry | {"kind": "label_read" if kind == "label" else "dose_asked", **plain}
         | ({"seen_to": seen} if seen else {})
     )  # fmt: skip
 
@@ -269,13 +269,14 @@ DOORS = {"typed": typed, "CSV": from_csv, "case file": from_file}
 @pytest.mark.parametrize("name", BAD)
 def test_every_door_refuses_it_in_the_same_words_and_keeps_nothing(name):
     bad, before = BAD[name], CASE.read_bytes()
-    found = {door: give(bad) for door, give in DOORS.items()}
-    code, error = found["typed"]
+    by_door = {door: give(bad) for door, give in DOORS.items()}
+    code, error = by_door["typed"]
     assert error["code"] == bad.code, error
+    assert error["given"] or bad.code == "E-NUM-01"
     assert error["needed"]
     assert error["next"]
     assert code in (2, 3)
-    assert found["CSV"] == found["case file"] == (code, error)
+    assert by_door["CSV"] == by_door["case file"] == (code, error)
     assert CASE.read_bytes() == before
 
 
@@ -296,8 +297,8 @@ def test_an_amount_kept_in_a_case_is_the_amount_typed():
 def test_an_amount_that_is_kept_is_told_at_once():
     assert from_file(Bad(0, ""))[0] == 0
     asked = ["dose", "on=2026-03-04T12:00", "agent=salt", "strength=1 g/L"]
-    told = CliRunner().invoke(app, ["case", "add", str(CASE), *asked, "--json"])
-    (note,) = json.loads(told.stdout)["notes"]
+    result = CliRunner().invoke(app, ["case", "add", str(CASE), *asked, "--json"])
+    (note,) = json.loads(result.stdout)["notes"]
     assert note.replace("\N{NO-BREAK SPACE}", " ").startswith("Salt (sodium chloride): 173 g.")
 
 
@@ -310,5 +311,5 @@ def test_sums_that_differ_end_every_door(monkeypatch, door):
     monkeypatch.setattr(double_check, "strength_from_print", lambda *a: sound(*a) * 2)
     code, error = DOORS[door](Bad(26, ""))
     print_amount.cache_clear()
-    assert (code, error["code"]) == (2, "E-DOSE-900")
+    assert (code, error["code"]) == (3, "E-DOSE-900")
     assert CASE.read_bytes() == before

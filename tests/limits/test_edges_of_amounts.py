@@ -73,17 +73,17 @@ def asked(mg_l: float = 2000.0, litres: float = 173.0, **more: object) -> Reques
 
 def test_the_sum_of_the_first_scenario_can_be_redone_with_a_pocket_calculator():
     """2 g/L in 173 L is 346 g of salt, the sum of the first scenario."""
-    found = print_amount(asked(), salt())
-    assert found.text == f"346{GAP}g"
-    assert found.sum_text.replace(GAP, " ") == (
+    amount = print_amount(asked(), salt())
+    assert amount.text == f"346{GAP}g"
+    assert amount.sum_text.replace(GAP, " ") == (
         "2 g/L as NaCl x 173 L = 346 g; on the tool 346 g, which gives 2 g/L as NaCl"
     )
-    assert (found.value, found.unit, found.active_mg) == (346, "g", 346_000)
-    assert (found.for_l, found.strength_mg_l, found.strength_smaller_mg_l) == (173, 2000, 2000)
-    assert (found.action, found.hour, found.body) == (-1, 0, "")
-    assert (found.agent, found.basis, found.stock_solution, found.reason) == (
+    assert (amount.value, amount.unit, amount.active_mg) == (346, "g", 346_000)
+    assert (amount.for_l, amount.strength_mg_l, amount.strength_smaller_mg_l) == (173, 2000, 2000)
+    assert (amount.action, amount.hour, amount.body) == (-1, 0, "")
+    assert (amount.agent, amount.basis, amount.stock_solution, amount.reason) == (
         "salt", "as NaCl", "", "")  # fmt: skip
-    assert found.label == salt()
+    assert amount.label == salt()
 
 
 def test_the_sum_names_the_form_the_strength_and_the_density():
@@ -113,10 +113,10 @@ def test_a_thousand_milligrams_are_told_as_a_gram():
 
 
 def test_an_amount_is_put_to_its_step_and_keeps_all_else():
-    found = print_amount(asked(), salt())
-    there = placed(found, 3, 20, "main")
+    amount = print_amount(asked(), salt())
+    there = placed(amount, 3, 20, "main")
     assert (there.action, there.hour, there.body) == (3, 20, "main")
-    assert replace(there, action=-1, hour=0, body="") == found
+    assert replace(there, action=-1, hour=0, body="") == amount
 
 
 def test_the_label_line_tells_how_a_liquid_product_is_measured():
@@ -166,12 +166,16 @@ def test_without_a_limit_the_strength_is_shown_and_no_amount():
 
 def test_a_refused_amount_becomes_a_caution_at_its_place():
     mistake = BadInput("E-DOSE-24", "Too small.", given="1 mg", needed="more", next_step="Wait.")
-    found = refusal(mistake, 2, 30, "main", asked())
-    assert (found.level, found.code, found.words) == (Level.BLOCKED, "E-DOSE-24", "Too small.")
-    assert found.why == "Asked for 1 mg; needed more."
-    assert found.claim_key == "agent.salt.hard_max.prolonged"
-    assert found.what_instead == "Wait."
-    assert (found.hour, found.body, found.agent, found.action) == (30, "main", "salt", 2)
+    caution = refusal(mistake, 2, 30, "main", asked())
+    assert (caution.level, caution.code, caution.words) == (
+        Level.BLOCKED,
+        "E-DOSE-24",
+        "Too small.",
+    )
+    assert caution.why == "Asked for 1 mg; needed more."
+    assert caution.claim_key == "agent.salt.hard_max.prolonged"
+    assert caution.what_instead == "Wait."
+    assert (caution.hour, caution.body, caution.agent, caution.action) == (30, "main", "salt", 2)
     assert refusal(mistake, 2, 30, "main", asked(limit=None)).claim_key == ""
 
 
@@ -201,12 +205,12 @@ def test_a_stock_solution_holds_a_hundred_steps_in_a_litre():
     """0.05 mg/L in 100 L is 5 mg of copper, 20 mg of crystals. 1 g of them in 1 L holds 0.25 mg of
     copper in a millilitre: 20 mL."""
     entry = crystals()
-    found = weigh_out(Decimal("0.0525"), Decimal(100), entry)
-    assert found.stock.replace(GAP, " ").startswith(
+    weighed = weigh_out(Decimal("0.0525"), Decimal(100), entry)
+    assert weighed.stock.replace(GAP, " ").startswith(
         "Too small to measure directly. Dissolve 1000 mg in 1000 mL of water"
     )
-    assert (found.value, found.unit, found.exact) == (21, ToolUnit.MILLILITRE, 21)
-    assert found.active_mg == Decimal("5.25")
+    assert (weighed.value, weighed.unit, weighed.exact) == (21, ToolUnit.MILLILITRE, 21)
+    assert weighed.active_mg == Decimal("5.25")
     direct = weigh_out(Decimal("0.05"), Decimal(100), entry)
     assert (direct.value, direct.unit, direct.stock) == (20, ToolUnit.MILLIGRAM, "")
 
@@ -258,8 +262,8 @@ def test_every_basis_on_every_tool_against_sums_done_by_hand():
                            (ToolUnit.MILLILITRE, millilitres)):  # fmt: skip
             entry = salt(strength=strength, basis=basis, density_g_ml=Decimal("1.25"),
                          tool=Tool(unit, Decimal("0.01")))  # fmt: skip
-            found = weigh_out(Decimal(1), Decimal(100), entry)
-            assert found.value == Decimal(want), (basis, unit)
+            weighed = weigh_out(Decimal(1), Decimal(100), entry)
+            assert weighed.value == Decimal(want), (basis, unit)
             back = strength_from_print(f"{want} {unit.value}", label_words(entry), "", "100")
             assert back == 1, (basis, unit)
 
@@ -300,15 +304,15 @@ def test_the_way_back_allows_the_step_of_the_tool_against_what_was_asked_and_not
      (100, 125, "ASK", 0.25), (125.1, 100, "STOP", 0.251), (100, 100, "AGREE", 0.0)],
 )  # fmt: skip
 def test_two_volumes_are_compared_by_the_smaller(first, second, agreement, difference):
-    found = compare_volumes(first, second, RULES)
-    assert found.agreement is Agreement[agreement]
-    assert found.difference == pytest.approx(difference)
+    compared = compare_volumes(first, second, RULES)
+    assert compared.agreement is Agreement[agreement]
+    assert compared.difference == pytest.approx(difference)
 
 
 def test_a_single_volume_is_as_unsure_as_may_pass_and_says_so():
-    found = volume_from_methods(110.0, None, RULES, "hose")
-    assert (found.point_l, found.how) == (110.0, "hose; one method only, weak")
-    assert (found.smaller_l, found.larger_l) == (pytest.approx(100), pytest.approx(121))
+    volume = volume_from_methods(110.0, None, RULES, "hose")
+    assert (volume.point_l, volume.how) == (110.0, "hose; one method only, weak")
+    assert (volume.smaller_l, volume.larger_l) == (pytest.approx(100), pytest.approx(121))
     assert compare_volumes(110.0, None, RULES).difference is None
     both = volume_from_methods(110.0, 100.0, RULES, "hose; measures")
     assert both == Volume(110.0, 100.0, 110.0, "hose; measures")

@@ -155,8 +155,8 @@ def test_a_container_of_what_the_library_does_not_hold_is_not_judged_by_its_form
 def test_what_the_library_does_not_hold_shares_no_active_and_has_no_limit(water, facts):
     there = replace(water, residues=(InWater("moon_dust", 1.0, 1.0),))
     dose = Dose(8, "main", "formalin", 15.0)
-    found = run([there], [fish_group()], Course("c", 2, (dose,)), facts)
-    assert "E-DOSE-22" not in {caution.code for caution in found.blocked}
+    course_run = run([there], [fish_group()], Course("c", 2, (dose,)), facts)
+    assert "E-DOSE-22" not in {caution.code for caution in course_run.blocked}
     strange = run([water], [], Course("c", 2, (Dose(8, "main", "moon_dust", 1.0),)), facts)
     assert "E-DOSE-10" in {caution.code for caution in strange.blocked}
 
@@ -168,8 +168,8 @@ def fish_group() -> StockGroup:
 def test_a_bath_that_lasts_beyond_the_course_is_judged_by_the_plan_that_follows(water, facts):
     """The hour in which it should end lies outside; its strength and its minutes still count."""
     bath = Dose(23, "main", "formalin", 150.0, route="bath", minutes=60.0)
-    found = run([water], [fish_group()], Course("c", 1, (bath,)), facts)
-    codes = {caution.code for caution in found.blocked}
+    course_run = run([water], [fish_group()], Course("c", 1, (bath,)), facts)
+    codes = {caution.code for caution in course_run.blocked}
     assert "E-DOSE-12" not in codes
     long = replace(bath, minutes=61.0)
     again = run([water], [fish_group()], Course("c", 1, (long,)), facts)
@@ -181,8 +181,8 @@ def test_uv_turned_off_and_lights_out_before_the_dose_say_nothing(water, facts):
     dose = Dose(30, "main", "malachite_green", 0.05)
 
     def codes(*steps) -> set[str]:
-        found = run([lit], [fish_group()], Course("c", 4, (*steps, dose)), facts)
-        return {caution.code for caution in found.safety}
+        course_run = run([lit], [fish_group()], Course("c", 4, (*steps, dose)), facts)
+        return {caution.code for caution in course_run.safety}
 
     assert {"S-UV", "S-LIGHT"} <= codes()
     dark = codes(UltraViolet(0, "main", False), Light(0, "main", 0.0))

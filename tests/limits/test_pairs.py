@@ -19,16 +19,16 @@ OUT_H = 24
 
 def table() -> dict[frozenset[str], tuple[float, bool]]:
     """Return hours apart and whether it forbids, of every pair that the agents' files name."""
-    found: dict[frozenset[str], tuple[float, bool]] = {}
+    apart: dict[frozenset[str], tuple[float, bool]] = {}
     for agent in FACTS.agents.values():
         for short, claims in agent.claims.items():
             if not short.startswith("incompatible.") or not claims[0].known:
                 continue
             pair = frozenset((agent.id, short.removeprefix("incompatible.")))
-            hours, forbids = found.get(pair, (0.0, False))
+            hours, forbids = apart.get(pair, (0.0, False))
             level = claims[0].conditions.get("level") == "blocked"
-            found[pair] = (max(hours, claims[0].number()), forbids or level)
-    return found
+            apart[pair] = (max(hours, claims[0].number()), forbids or level)
+    return apart
 
 
 TABLE = table()
@@ -53,8 +53,10 @@ def meeting(water, first: str, second: str, at_h: int) -> set[Level]:
         WaterChange(OUT_H, "main", 100, put_back=False),
         Dose(at_h, "main", second, strong(second)),
     )
-    found = run([water], [], Course("pair", DAYS, steps), FACTS)
-    return {c.level for c in found.safety if c.code == "E-DOSE-23" and "between two" not in c.why}
+    course_run = run([water], [], Course("pair", DAYS, steps), FACTS)
+    return {
+        c.level for c in course_run.safety if c.code == "E-DOSE-23" and "between two" not in c.why
+    }
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids="-".join)
@@ -85,13 +87,16 @@ def overlaps(water, count: int, seed: int) -> tuple[int, list[object]]:
     """
     rng, overlapping, missed = random.Random(seed), 0, []
     for _ in range(count):
-        one, two = rng.sample(AGENTS, 2)
+        agent, partner = rng.sample(AGENTS, 2)
         first, second = rng.randrange(48), rng.randrange(48)
-        doses = (Dose(first, "main", one, strong(one)), Dose(second, "main", two, strong(two)))
-        found = run([water], [], Course("drawn", 3, doses), FACTS)
-        codes = {c.code for c in found.blocked}
-        same = set(FACTS.agents[one].actives) & set(FACTS.agents[two].actives)
-        forbidden = TABLE.get(frozenset((one, two)), (0, False))[1]
+        doses = (
+            Dose(first, "main", agent, strong(agent)),
+            Dose(second, "main", partner, strong(partner)),
+        )
+        course_run = run([water], [], Course("drawn", 3, doses), FACTS)
+        codes = {c.code for c in course_run.blocked}
+        same = set(FACTS.agents[agent].actives) & set(FACTS.agents[partner].actives)
+        forbidden = TABLE.get(frozenset((agent, partner)), (0, False))[1]
         needed = "E-DOSE-22" if same else "E-DOSE-23" if forbidden else ""
         overlapping += bool(needed)
         if needed and needed not in codes:
@@ -120,6 +125,6 @@ def test_the_same_agent_given_again_counts_what_is_there(water, facts):
         Dose(24, "main", "formalin", 25.0, counting_residue=True),
     )
     course = Course("again", 3, doses)
-    found = run([replace(water, oxygen_mg_l=9.0)], [], course, facts)
-    residue = found.tank_hours.strata[0].bodies[0].residue_high_mg_l["formalin"]
+    course_run = run([replace(water, oxygen_mg_l=9.0)], [], course, facts)
+    residue = course_run.tank_hours.strata[0].bodies[0].residue_high_mg_l["formalin"]
     assert residue.max() <= 25.0 * (1 + 1e-9)

@@ -21,7 +21,7 @@ HAZARDOUS = [a for a in DOSED if FACTS.find(f"agent.{a.id}.people.hazard").value
 
 def without(agent: str, short: str) -> Knowledge:
     """Return the shipped knowledge without one claim of an agent."""
-    facts = {k: found for k, found in FACTS.facts.items() if k != f"agent.{agent}.{short}"}
+    facts = {k: rivals for k, rivals in FACTS.facts.items() if k != f"agent.{agent}.{short}"}
     return Knowledge(facts, FACTS.sources, agents=FACTS.agents, hosts=FACTS.hosts)
 
 
@@ -35,8 +35,8 @@ def pond(food: bool | None) -> System:
 
 def codes(facts: Knowledge, agent: str, food: bool | None = False) -> dict[str, Level]:
     carp = StockGroup("f", "cyprinus_carpio_koi", "carp", 6, 30.0, None, "main", "adult", False)
-    found = run([pond(food)], [carp], Course("c", 2, (Dose(8, "main", agent, 0.01),)), facts)
-    return {caution.code: caution.level for caution in reversed(found.safety)}
+    course_run = run([pond(food)], [carp], Course("c", 2, (Dose(8, "main", agent, 0.01),)), facts)
+    return {caution.code: caution.level for caution in reversed(course_run.safety)}
 
 
 def by_id(value: object) -> object:
@@ -57,35 +57,37 @@ def test_a_field_that_is_empty_keeps_the_agent_from_being_chosen(agent, field):
 
 def test_where_treated_water_may_go_goes_with_every_amount_and_is_no_caution(treated, mixed):
     """The people lines stand as a block of their own beside every amount of every route."""
-    found = treated(mixed)
-    told = dict(handling(FACTS, mixed.agent))
-    assert told.keys() == {"hazard", *FIELDS}
-    assert {amount.handling for amount in found.amounts} <= {tuple(told.items())}
-    (block,) = handling_of(found.amounts or [])
-    needed = [told[field] for field in FIELDS if not told[field].startswith("Not needed")]
+    course_run = treated(mixed)
+    people = dict(handling(FACTS, mixed.agent))
+    assert people.keys() == {"hazard", *FIELDS}
+    assert {amount.handling for amount in course_run.amounts} <= {tuple(people.items())}
+    (block,) = handling_of(course_run.amounts or [])
+    needed = [people[field] for field in FIELDS if not people[field].startswith("Not needed")]
     assert all(any(line.endswith(words) for line in block.lines) for words in needed)
-    assert any(line == f"Waste water: {told['disposal']}" for line in block.lines)
-    assert told["hazard"] in block.title
-    assert not {"S-DRAIN"} & {caution.code for caution in found.safety}
+    assert any(line == f"Waste water: {people['disposal']}" for line in block.lines)
+    assert people["hazard"] in block.title
+    assert not {"S-DRAIN"} & {caution.code for caution in course_run.safety}
 
 
 @pytest.mark.parametrize("agent", DOSED, ids=by_id)
 def test_animals_that_are_eaten_always_get_a_word_and_unknown_is_never_none(agent):
     """A waiting time that nobody has printed blocks; one that is known is told with its days."""
-    known = FACTS.find(f"agent.{agent.id}.withdrawal") is not None
-    assert codes(FACTS, agent.id, food=True)["S-FOOD"] is (Level.NOTE if known else Level.BLOCKED)
+    is_printed = FACTS.find(f"agent.{agent.id}.withdrawal") is not None
+    assert codes(FACTS, agent.id, food=True)["S-FOOD"] is (
+        Level.NOTE if is_printed else Level.BLOCKED
+    )
 
 
 def test_agents_whose_names_look_alike_are_never_taken_for_one_another():
     """Half a name, or the first letters that two share, picks neither."""
-    for one, two in combinations(FACTS.agents.values(), 2):
+    for agent, two in combinations(FACTS.agents.values(), 2):
         shared = 0
-        while one.id[shared : shared + 1] == two.id[shared : shared + 1] != "":
+        while agent.id[shared : shared + 1] == two.id[shared : shared + 1] != "":
             shared += 1
         if shared >= 4:
-            told = agent_id(FACTS, one.id[:shared])
-            assert told not in FACTS.agents or told == one.id[:shared]
-        assert one.name.lower() != two.name.lower()
+            resolved = agent_id(FACTS, agent.id[:shared])
+            assert resolved not in FACTS.agents or resolved == agent.id[:shared]
+        assert agent.name.lower() != two.name.lower()
 
 
 def test_no_agent_shares_the_short_name_of_another():

@@ -35,8 +35,8 @@ def codes(water, agent: str) -> set[str]:
     bare = replace(water, kind=BodyKind.FISHLESS)
     limit = hard_limit(FACTS, agent, "prolonged", Around(18.0, 300.0, young=False))
     dose = Dose(8, "main", agent, 0.01 if limit is None else limit.mg_l / 2)
-    found = run([bare], [], Course("one", 2, (dose,)), FACTS)
-    return {caution.code for caution in found.blocked}
+    course_run = run([bare], [], Course("one", 2, (dose,)), FACTS)
+    return {caution.code for caution in course_run.blocked}
 
 
 def test_there_are_rules_for_each_kind_of_reading():
@@ -54,8 +54,8 @@ def test_a_reading_at_the_limit_passes_and_a_hair_beyond_does_not(water, agent, 
     beyond = math.nextafter(limit, -math.inf if need.at_least else math.inf)
     within = math.nextafter(limit, math.inf if need.at_least else -math.inf)
     for value, stopped in ((limit, False), (within, False), (beyond, True)):
-        found = codes(replace(water, **{need.field: value}), agent)
-        assert ("E-DOSE-25" in found) is stopped, value
+        refused = codes(replace(water, **{need.field: value}), agent)
+        assert ("E-DOSE-25" in refused) is stopped, value
 
 
 @pytest.mark.parametrize(("agent", "need"), RULES, ids=by_name)
@@ -102,8 +102,8 @@ def shown(water, label: LabelEntry, fish: StockGroup | None = None) -> tuple[set
     low = 0.01 if limit is None or soft is None else min(limit.mg_l, soft.mg_l) / 2
     dose = Dose(8, "main", agent, low)
     stock = [] if fish is None else [fish]
-    found = run([tank], stock, Course("one", 2, (dose,)), FACTS, {agent: label})
-    return {caution.code for caution in found.blocked}, len(found.amounts)
+    course_run = run([tank], stock, Course("one", 2, (dose,)), FACTS, {agent: label})
+    return {caution.code for caution in course_run.blocked}, len(course_run.amounts)
 
 
 def test_every_need_in_words_is_asked_of_some_agent():
@@ -121,12 +121,12 @@ def test_a_need_that_nobody_answered_or_answered_with_no_gives_no_amount(
     def by_hand(label: LabelEntry) -> list[str]:
         return [caution.code for caution in not_seen_to(FACTS, label, "it", 8, "main")]
 
-    assert [by_hand(one) for one in (whole, without, answered_no)] == [
+    assert [by_hand(container) for container in (whole, without, answered_no)] == [
         [], ["E-DOSE-20"], ["E-DOSE-25"]
     ]  # fmt: skip
     if hard_limit(FACTS, agent, "prolonged") is not None:
-        given = [shown(water, label) for label in (whole, without, answered_no)]
-        assert given == [(set(), 1), ({"E-DOSE-20"}, 0), ({"E-DOSE-25"}, 0)]
+        results = [shown(water, label) for label in (whole, without, answered_no)]
+        assert results == [(set(), 1), ({"E-DOSE-20"}, 0), ({"E-DOSE-25"}, 0)]
 
 
 def test_an_answer_in_words_is_good_as_long_as_a_water_test(water, container_of):
@@ -170,16 +170,16 @@ def test_every_need_of_an_agent_that_is_weighed_out_is_asked_for():
     asked = {need.short for need in NEEDS} | {f"needs.{need.name}" for need in BY_HAND}
     asked |= {"needs.alkalinity_measured", "needs.no_gill_damage", "needs.marine", "needs.no_fry"}
     by_label = {"needs.form_named", "needs.strength_known"}
-    told = {
+    by_need = {
         short: agent
         for agent in FACTS.agents.values()
         for short, claims in agent.claims.items()
         if short.startswith("needs.") and claims[0].known and short not in asked | by_label
     }
-    assert {short: agent.id for short, agent in told.items()} == {
+    assert {short: agent.id for short, agent in by_need.items()} == {
         "needs.calibrated_refractometer": "low_salinity"
     }
-    assert told["needs.calibrated_refractometer"].kind != "substance"
+    assert by_need["needs.calibrated_refractometer"].kind != "substance"
 
 
 def test_the_answers_have_the_same_names_in_a_case_and_in_a_course():

@@ -35,7 +35,7 @@ BUGS: dict[str, tuple[ModuleType, str, str]] = {
     "litres read as US gallons": (
         weighing, "target_mg = _SUM.multiply(strength_mg_l, litres)",
         "target_mg = _SUM.multiply(strength_mg_l, litres) * Decimal('3.785411784')"),
-    "a hundred for a thousand": (weighing, "unit_factor(1000,", "unit_factor(100,"),
+    "a hundred for a thousand": (weighing, "Decimal(MG_PER_G)", "Decimal(MG_PER_G // 10)"),
     "form turned upside down": (
         weighing, "form_per_active = _SUM.divide(_ONE, label.active_per_form)",
         "form_per_active = label.active_per_form"),
@@ -52,10 +52,10 @@ BUGS: dict[str, tuple[ModuleType, str, str]] = {
         weighing, "_from_ml(_SUM.divide(form_per_active, label.strength), label, unit)",
         "_from_ml(_SUM.multiply(form_per_active, label.strength), label, unit)"),
     "share by volume without its thousand": (
-        weighing, "_SUM.multiply(label.strength, _THOUSAND)", "label.strength"),
+        weighing, "_SUM.multiply(label.strength, _MG_PER_G)", "label.strength"),
     "grams shown as milligrams": (
         weighing, "    if unit is ToolUnit.MILLIGRAM:\n        return milligrams\n",
-        "    if unit is ToolUnit.MILLIGRAM:\n        return _SUM.divide(milligrams, _THOUSAND)\n"),
+        "    if unit is ToolUnit.MILLIGRAM:\n        return _SUM.divide(milligrams, _MG_PER_G)\n"),
     "density dropped on the way to millilitres": (
         weighing, "_SUM.divide(grams, _density(label))", "grams"),
     "density upside down on the way to millilitres": (
@@ -66,7 +66,7 @@ BUGS: dict[str, tuple[ModuleType, str, str]] = {
         weighing, "grams = _SUM.multiply(ml, _density(label))",
         "grams = _SUM.divide(ml, _density(label))"),
     "a thousand forgotten on the way to milligrams": (
-        weighing, "else _SUM.multiply(grams, _THOUSAND)", "else grams"),
+        weighing, "else _SUM.multiply(grams, _MG_PER_G)", "else grams"),
     "liquid and solid product swapped": (
         weighing, "AS_PRODUCT and not label.solid", "AS_PRODUCT and label.solid"),
     "rounded whatever the tool can show": (
@@ -125,7 +125,7 @@ CASES = [
     for mg_l, litres in ((0.18, 120.6), (2.5, 173.0), (23.0, 455.5))
 ]  # fmt: skip
 
-Print = Callable[[Request, LabelEntry], printing.Amount]
+Print = Callable[[Request, LabelEntry], printing.PrintedAmount]
 
 
 def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
@@ -140,8 +140,8 @@ def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
         exec(compile(text, part.__file__ or "", "exec"), copy.__dict__)
         made[part] = copy
     made[printing].weigh_out = made[weighing].weigh_out
-    found: Print = made[printing].print_amount
-    return found
+    planted: Print = made[printing].print_amount
+    return planted
 
 
 def outcome(show: Print, request: Request, entry: LabelEntry) -> tuple[str, str, str]:

@@ -58,8 +58,8 @@ def needed(mg_l: Decimal, litres: Decimal, label: LabelEntry) -> Fraction:
 
 @pytest.mark.parametrize("case", generated(), ids=lambda c: f"{c[2].basis}-{c[2].tool.unit}-{c[0]}")
 def test_the_program_agrees_with_a_second_sum(case):
-    found = weigh_out(*case)
-    assert abs(F(found.exact) / needed(*case) - 1) < F(1, 10**40)
+    weighed = weigh_out(*case)
+    assert abs(F(weighed.exact) / needed(*case) - 1) < F(1, 10**40)
 
 
 def test_every_basis_is_met_by_every_tool_as_a_solid_and_as_a_liquid():
@@ -104,9 +104,9 @@ def test_an_amount_printed_elsewhere_comes_out_of_the_forward_sum(row):
                        Tool(unit, Decimal("0.0000000001")))  # fmt: skip
     mg_l = decimal(F(row["x"]) * STRENGTH[row["x_unit"]])
     litres = decimal(F(row["y"]) * LITRES[row["y_unit"]])
-    found = F(weigh_out(mg_l, litres, label).value)
+    amount = F(weigh_out(mg_l, litres, label).value)
     answer = F(row["answer"]) * (MILLILITRES if liquid else GRAMS)[row["answer_unit"]]
-    assert abs(found / answer - 1) <= F(row["rounding"]), row["as_printed"]
+    assert abs(amount / answer - 1) <= F(row["rounding"]), row["as_printed"]
 
 
 def test_the_printed_amounts_are_told_in_the_measures_of_several_countries():

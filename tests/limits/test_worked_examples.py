@@ -184,8 +184,8 @@ WHAT_IT_GIVES = {
 
 @pytest.mark.parametrize("example", WHAT_IT_GIVES)
 def test_what_an_unsound_example_really_gives_is_what_the_hand_found(example):
-    found = gives(*WHAT_IT_GIVES[example])
-    assert found == pytest.approx(float(rows()[example]["value"]), rel=COARSE)
+    computed = gives(*WHAT_IT_GIVES[example])
+    assert computed == pytest.approx(float(rows()[example]["value"]), rel=COARSE)
 
 
 def test_an_amount_in_feed_is_not_worked_out_and_its_print_is_inside_the_limit():
@@ -207,5 +207,5 @@ def test_every_row_is_reproduced_or_refused():
 @pytest.mark.parametrize("alkalinity", [49.9, 36.0, 0.0])
 def test_copper_below_an_alkalinity_of_50_is_refused(water, alkalinity):
     soft = replace(water, alkalinity_mg_l_caco3=alkalinity)
-    found = run([soft], [], Course("c", 1, (Dose(8, "main", "copper_sulphate", 0.1),)), FACTS)
-    assert any(c.code == "E-DOSE-25" and "alkalinity" in c.words for c in found.blocked)
+    course_run = run([soft], [], Course("c", 1, (Dose(8, "main", "copper_sulphate", 0.1),)), FACTS)
+    assert any(c.code == "E-DOSE-25" and "alkalinity" in c.words for c in course_run.blocked)

@@ -32,7 +32,9 @@ def forms(agent) -> dict[str, float]:
 SUBSTANCES = [agent for agent in load().agents.values() if agent.kind == "substance"]
 SEVERAL = [agent for agent in SUBSTANCES if any(factor != 1 for factor in forms(agent).values())]
 SHARING = [
-    (one, two) for one, two in combinations(SUBSTANCES, 2) if set(one.actives) & set(two.actives)
+    (agent, partner)
+    for agent, partner in combinations(SUBSTANCES, 2)
+    if set(agent.actives) & set(partner.actives)
 ]
 LABELS = ("pure", "50 % w/w", "37 % w/v", "10 % v/v", "10 g/L")
 
@@ -45,7 +47,7 @@ def test_the_agents_that_come_in_several_forms_are_many():
     assert {"copper_ionic", "copper_sulphate", "formalin", "malachite_green", "quinine"} <= {
         agent.id for agent in SEVERAL
     }
-    assert {(one.id, two.id) for one, two in SHARING} >= {
+    assert {(first.id, second.id) for first, second in SHARING} >= {
         ("copper_ionic", "copper_sulphate"),
         ("formalin", "formalin_malachite_green"),
     }
@@ -63,10 +65,10 @@ def test_a_label_that_names_no_form_is_refused_where_there_are_several(facts, ag
 @pytest.mark.parametrize("agent", SEVERAL, ids=by_id)
 def test_each_form_is_taken_for_what_it_holds(facts, agent):
     """Whichever form of the pair is named, the same strength takes its own amount."""
-    for (one, holds), (two, other) in permutations(forms(agent).items(), 2):
+    for (labelled, holds), (needed, other) in permutations(forms(agent).items(), 2):
         first, second = (
             read_labels(facts, [f"{agent.id}=50 % w/w {form}"], "1 mg", None)[agent.id]
-            for form in (one, two)
+            for form in (labelled, needed)
         )
         ratio = first.active_per_form / second.active_per_form
         assert ratio == Decimal(str(holds)) / Decimal(str(other))
@@ -79,19 +81,19 @@ def test_a_form_that_the_agent_does_not_know_is_refused(facts, agent):
     assert refused.value.code == "E-PROD-01"
 
 
-@pytest.mark.parametrize(("one", "two"), SHARING, ids=by_id)
-def test_the_form_of_another_agent_is_refused_or_gives_the_same_active(facts, one, two):
+@pytest.mark.parametrize(("first", "second"), SHARING, ids=by_id)
+def test_the_form_of_another_agent_is_refused_or_gives_the_same_active(facts, first, second):
     """Both directions: a label meant for the one typed for the other."""
-    for agent, other in ((one, two), (two, one)):
+    for agent, other in ((first, second), (second, first)):
         for form in forms(other):
             try:
                 label = read_labels(facts, [f"{agent.id}=50 % w/w {form}"], "1 mg", None)[agent.id]
             except BadInput as refused:
-                found = refused.code
+                code = refused.code
             else:
-                found = ""
+                code = ""
                 assert float(label.active_per_form) == forms(agent)[form]
-            assert found in ("", "E-PROD-01")
+            assert code in ("", "E-PROD-01")
 
 
 @pytest.mark.parametrize("agent", SUBSTANCES, ids=by_id)
@@ -105,15 +107,15 @@ def test_as_product_is_no_strength_unless_the_agent_is_told_as_product(facts, ag
     assert refused.value.code == "E-PROD-01"
 
 
-@pytest.mark.parametrize(("one", "two"), SHARING, ids=by_id)
-def test_two_agents_with_one_active_never_meet(facts, water, one, two):
+@pytest.mark.parametrize(("first", "second"), SHARING, ids=by_id)
+def test_two_agents_with_one_active_never_meet(facts, water, first, second):
     steps = tuple(
         Dose(hour, "main", agent.id, 0.2 if limit is None else limit.mg_l)
-        for hour, agent in ((8, one), (32, two))
+        for hour, agent in ((8, first), (32, second))
         for limit in (hard_limit(facts, agent.id, "prolonged"),)
     )
-    found = run([water], [], Course("both", 5, steps), facts)
-    assert "E-DOSE-22" in {caution.code for caution in found.blocked}
+    course_run = run([water], [], Course("both", 5, steps), facts)
+    assert "E-DOSE-22" in {caution.code for caution in course_run.blocked}
 
 
 def copper(strength: str, label: str, agent: str = "copper_ionic") -> str:

@@ -41,22 +41,22 @@ FORM = "{:34}" + " {:>7}" * 8
 
 def main(words: Sequence[str] | None = None) -> int:
     """Run as told by the words of the command line; return the exit code."""
-    told = _told(words)
+    options = _told(words)
     scope = tomllib.loads((HERE / "scope.toml").read_text(encoding="utf-8"))
-    known = tomllib.loads((HERE / "equivalent.toml").read_text(encoding="utf-8"))
-    same = {(row["file"], row["before"], row["after"]) for row in known.get("same", ())}
+    listed = tomllib.loads((HERE / "equivalent.toml").read_text(encoding="utf-8"))
+    same = {(row["file"], row["before"], row["after"]) for row in listed.get("same", ())}
     files = [file for group in scope["groups"].values() for file in group]
-    meant = scope["groups"].get(told.only) or [file for file in files if told.only in file]
+    meant = scope["groups"].get(options.only) or [file for file in files if options.only in file]
     every = [mutant for file in meant for mutant in mutants_of(file, SOURCE / file)]
-    tried = list(drawn([m for m in every if _counts(m, same)], told.share, told.seed))
-    if told.again:
-        names = set(Path(told.again).read_text(encoding="utf-8").splitlines())
+    tried = list(drawn([m for m in every if _counts(m, same)], options.share, options.seed))
+    if options.again:
+        names = set(Path(options.again).read_text(encoding="utf-8").splitlines())
         tried = [mutant for mutant in tried if mutant.name in names]
-    session = Session(tried, files, SOURCE, told.workers)
+    session = Session(tried, files, SOURCE, options.workers)
     began = time.monotonic()
     pytest.main(
         ["-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:terminalreporter",
-         *(told.tests or scope["tests"]), *(f"--ignore={name}" for name in scope["leave_out"])],
+         *(options.tests or scope["tests"]), *(f"--ignore={name}" for name in scope["leave_out"])],
         plugins=[session],
     )  # fmt: skip
     if session.problem or len(session.results) != len(tried):
@@ -64,11 +64,11 @@ def main(words: Sequence[str] | None = None) -> int:
         return 2
     left = [mutant for mutant in tried if session.results[mutant] == SURVIVED]
     typed = refused_by_types(left, SOURCE, PROJECT) if left else set()
-    code = _report(scope, every, same, session.results | dict.fromkeys(typed, TYPED), told.share)
+    code = _report(scope, every, same, session.results | dict.fromkeys(typed, TYPED), options.share)
     print(f"{len(tried)} changes in {time.monotonic() - began:.0f} s")
-    if told.keep:
+    if options.keep:
         names = [mutant.name for mutant in left if mutant not in typed]
-        Path(told.keep).write_text("\n".join(names) + "\n", encoding="utf-8")
+        Path(options.keep).write_text("\n".join(names) + "\n", encoding="utf-8")
     return code
 
 

@@ -66,7 +66,7 @@ def mutants_of(file: str, path: Path) -> list[Mutant]:
     wrapper.visit(visitor)
     positions = wrapper.resolve(PositionProvider)
     statements = _Statements(source)
-    found: dict[str, Mutant] = {}
+    by_source: dict[str, Mutant] = {}
     for start, end, statement in _top_level(wrapper.module, positions):
         for mutation in visitor.mutations:
             place = positions.get(mutation.original_node)
@@ -74,14 +74,16 @@ def mutants_of(file: str, path: Path) -> list[Mutant]:
                 continue
             changed = statement.deep_replace(mutation.original_node, mutation.mutated_node)
             text = _spliced(wrapper.module, source, statement, changed, positions)
-            if text == source or text in found:
+            if text == source or text in by_source:
                 continue
             line = place.start.line
             before, after = _difference(source, text)
             words = _is_prose(file, mutation.original_node)
             kind = "words" if words else statements.kind(line)
-            found[text] = Mutant(file, line, *statements.around(line), kind, before, after, text)
-    return sorted(found.values(), key=lambda mutant: mutant.line)
+            by_source[text] = Mutant(
+                file, line, *statements.around(line), kind, before, after, text
+            )
+    return sorted(by_source.values(), key=lambda mutant: mutant.line)
 
 
 def _top_level(module: cst.Module, positions: dict) -> Iterator[tuple[int, int, cst.CSTNode]]:

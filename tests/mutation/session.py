@@ -72,20 +72,20 @@ class Session:
     def _look(self, session: pytest.Session) -> tuple[dict, dict]:
         """Return, from a process of its own, {file: {line: tests}} and the seconds of each test."""
         with tempfile.TemporaryDirectory() as place:
-            told = Path(place) / "told.json"
+            report = Path(place) / "told.json"
             child = os.fork()
             if child == 0:
                 _quiet()
-                told.write_text(json.dumps(self._observe(session)))
+                report.write_text(json.dumps(self._observe(session)))
                 os._exit(0)
             os.waitpid(child, 0)
-            if not told.exists():
+            if not report.exists():
                 self.problem = "the tests stopped before the end"
                 return {}, {}
-            found = json.loads(told.read_text())
-        if found["failed"]:
-            self.problem = "a test fails on unchanged code: " + ", ".join(found["failed"][:5])
-        return found["walked"], found["seconds"]
+            observed = json.loads(report.read_text())
+        if observed["failed"]:
+            self.problem = "a test fails on unchanged code: " + ", ".join(observed["failed"][:5])
+        return observed["walked"], observed["seconds"]
 
     def _observe(self, session: pytest.Session) -> dict:
         files = {str(self.source / file): file for file in self.files}
@@ -179,9 +179,9 @@ def _tests_of(
     anything the file sets outside functions, then the tests of the whole file.
     """
     lines = walked.get(mutant.file, {})
-    own = _walking(lines, range(mutant.first, mutant.last + 1))
-    if own:
-        return [own]
+    walking = _walking(lines, range(mutant.first, mutant.last + 1))
+    if walking:
+        return [walking]
     text = texts[mutant.file]
     first = set(_SETS.findall(text[mutant.first - 1]))
     every = {name for line in text for name in _SETS.findall(line)}
@@ -196,11 +196,11 @@ def _naming(
     names: set[str], walked: dict, texts: dict[str, list[str]], said: dict[str, set[str]]
 ) -> set[str]:
     """Return the tests that hold one of the names, or walk a line of any file holding it."""
-    found = {test for test, words in said.items() if names & words}
+    tests = {test for test, words in said.items() if names & words}
     for file, text in texts.items():
-        told = [n for n, line in enumerate(text, 1) if names & set(_WORD.findall(line))]
-        found |= _walking(walked.get(file, {}), told)
-    return found
+        numbers = [n for n, line in enumerate(text, 1) if names & set(_WORD.findall(line))]
+        tests |= _walking(walked.get(file, {}), numbers)
+    return tests
 
 
 def _words_of(item: pytest.Item) -> set[str]:

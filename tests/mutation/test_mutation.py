@@ -68,15 +68,15 @@ def test_changes_reach_constants_defaults_cached_functions_and_properties(tmp_pa
 
     path = tmp_path / "small_room.py"
     path.write_text(SOURCE, encoding="utf-8")
-    found = mutants_of("small_room.py", path)
-    pairs = {(mutant.before, mutant.after) for mutant in found}
+    mutants = mutants_of("small_room.py", path)
+    pairs = {(mutant.before, mutant.after) for mutant in mutants}
     assert ("LARGEST = 5", "LARGEST = 6") in pairs
     assert ("return least <= value <= LARGEST", "return least < value <= LARGEST") in pairs
     assert ("return self.value * 2", "return self.value / 2") in pairs
     assert any("least: int = 4" in after for _, after in pairs)
     assert not any("maxsize=9" in after for _, after in pairs)
-    assert all(mutant.source != SOURCE for mutant in found)
-    assert len({mutant.source for mutant in found}) == len(found)
+    assert all(mutant.source != SOURCE for mutant in mutants)
+    assert len({mutant.source for mutant in mutants}) == len(mutants)
 
 
 @pytest.mark.slow
@@ -110,10 +110,10 @@ def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other():
 
     source = ROOT / "src/tankside"
     files = ("course/amounts/limits.py", "course/safety/losses.py")
-    found = [mutant for file in files for mutant in mutants_of(file, source / file)]
+    mutants = [mutant for file in files for mutant in mutants_of(file, source / file)]
     faults = "setting(1e-12, None)", "find_number(scene.facts, None)"
-    wrong = {mutant for mutant in found if any(fault in mutant.after for fault in faults)}
-    right = {mutant for mutant in found if "setting(1.0" in mutant.after}
+    wrong = {mutant for mutant in mutants if any(fault in mutant.after for fault in faults)}
+    right = {mutant for mutant in mutants if "setting(1.0" in mutant.after}
     assert (len(wrong), len(right)) == (2, 1)
     assert refused_by_types([*wrong, *right], source, ROOT) == wrong
 
@@ -122,16 +122,16 @@ def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other():
 @pytest.mark.timeout(600)
 def test_a_run_whose_tests_look_elsewhere_fails():
     """The sums of display, tried by tests of dates alone: nothing is noticed, and it says so."""
-    told = run("--only", "quantity/show", "--tests", "tests/quantity/test_moment.py")
-    assert told.returncode == 1, told.stdout + told.stderr
-    assert "survives  quantity/show.py" in told.stdout
+    result = run("--only", "quantity/show", "--tests", "tests/quantity/test_moment.py")
+    assert result.returncode == 1, result.stdout + result.stderr
+    assert "survives  quantity/show.py" in result.stdout
 
 
 @pytest.mark.slow
 @pytest.mark.timeout(3600)
 def test_a_sample_of_changes_is_noticed():
-    told = run("--share", "0.06", "--seed", "1")
-    assert told.returncode == 0, told.stdout + told.stderr
+    result = run("--share", "0.06", "--seed", "1")
+    assert result.returncode == 0, result.stdout + result.stderr
 
 
 def run(*words: str) -> subprocess.CompletedProcess[str]:

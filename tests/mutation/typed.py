@@ -34,15 +34,15 @@ def refused_by_types(mutants: Sequence[Mutant], source: Path, project: Path) -> 
                 copy.write_text(text, encoding="utf-8")
             names[number] = mutant
         rooms = _outermost({(root / mutant.file).parent.relative_to(place) for mutant in mutants})
-        told = subprocess.run(
+        checked = subprocess.run(
             [sys.executable, "-m", "mypy", "--no-error-summary", "--cache-dir", "cache",
              *map(str, rooms)],
             cwd=place, capture_output=True, text=True, check=False,
         )  # fmt: skip
-    if told.returncode not in (0, 1):  # it could not begin; that is not "nothing is refused"
-        raise RuntimeError(told.stdout + told.stderr)
-    found = [_REFUSED.search(line) for line in told.stdout.splitlines()]
-    faults = {(hit["stem"], int(hit["number"])) for hit in found if hit}
+    if checked.returncode not in (0, 1):  # it could not begin; that is not "nothing is refused"
+        raise RuntimeError(checked.stdout + checked.stderr)
+    hits = [_REFUSED.search(line) for line in checked.stdout.splitlines()]
+    faults = {(hit["stem"], int(hit["number"])) for hit in hits if hit}
     unfit = {stem for stem, number in faults if number == _UNCHANGED}
     return {names[number] for stem, number in faults if number and stem not in unfit}
 

@@ -13,7 +13,7 @@ from tests.lifecycle.tanks import body, tank_hours, white_spot, without
 from tankside.course import BodyKind, Caution, CourseRun, DayLine, Level, StockGroup, System, Volume
 from tankside.course.actions import Air
 from tankside.lifecycle import Histories, StageDurations
-from tankside.plan import Candidate, Lever, Levers, Part, Situation, Staying, Substance
+from tankside.plan import Candidate, CandidatePart, Lever, Levers, Situation, Staying, Substance
 
 STAYS = StageDurations(25.0, (4.0, 5.0, 6.0), (0.5, 0.75, 1.0), (4.5, 5.75, 7.0))
 """Fast cycle 4.5 d, slow cycle 7 d."""
@@ -31,7 +31,6 @@ LEVERS = Levers(
     evening_h=18,
     latest_h=21,
     count_every_d=2,
-    test_after_d=7,
 )
 SALT = Substance("sodium_chloride", "Salt", (2000.0,), Staying.HELD, in_steps=True)
 DYE = Substance("dye", "Dye", (0.1,), Staying.FADES, carbon_removes=True, again_every_d=(2, 4, 6))
@@ -64,7 +63,10 @@ def situation(*substances: Substance, **more: Any) -> Situation:
 
 def course(name: str, kind: str = "salt", days: int = 10, levers: Sequence[str] = ()) -> Candidate:
     """Return a candidate whose levers do nothing but carry a name."""
-    parts = (Part(Lever.AIR, words, (Air(18 + n, "main", True),)) for n, words in enumerate(levers))
+    parts = (
+        CandidatePart(Lever.AIR, words, (Air(18 + n, "main", True),))
+        for n, words in enumerate(levers)
+    )
     return Candidate(name, kind, days, tuple(parts))
 
 
@@ -98,12 +100,18 @@ def histories(
     )  # fmt: skip
 
 
-def care(words: str = "watch them") -> Caution:
-    return Caution(Level.CARE, "S-CARE", words, "", "", "")
+def care() -> Caution:
+    """Return a caution that forbids nothing."""
+    return Caution(
+        Level.CARE, "E-DOSE-26", "Dye: care with loach.", "Nobody tried it.", "", "Watch them.",
+        18, "main", "loach", "dye",
+    )  # fmt: skip
 
 
-def refusal(code: str, words: str, who: str = "", hour: int | None = None) -> Caution:
-    return Caution(Level.BLOCKED, code, words, "", "", "", hour=hour, group=who)
+def refusal(code: str, words: str, who: str = "", hour: int = 18) -> Caution:
+    """Return a caution that forbids a course."""
+    why, instead = "A figure says so.", "Choose another way."
+    return Caution(Level.BLOCKED, code, words, why, "a key", instead, hour, "main", who, "dye")
 
 
 @dataclass

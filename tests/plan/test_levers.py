@@ -51,7 +51,6 @@ def test_each_lever_is_read_from_its_own_claim() -> None:
         "evening_hour": (None, 19, None),
         "latest_hour": (None, 22, None),
         "count_every": (None, 6, None),
-        "water_test_days_after": (None, 9, None),
     }
     read = read_levers(changed(**figures))
     assert (read.change_shares, read.usual_change) == ((0.11, 0.22, 0.33), 0.22)
@@ -59,7 +58,7 @@ def test_each_lever_is_read_from_its_own_claim() -> None:
     assert read.lengths == (2, 2.5, 4)
     assert (read.warm_rises_c, read.warm_per_day_c) == ((1, 2, 3), 0.7)
     assert (read.salt_step_g_l, read.salt_step_every_h) == (0.6, 13)
-    assert (read.removal_changes, read.count_every_d, read.test_after_d) == (5, 6, 9)
+    assert (read.removal_changes, read.count_every_d) == (5, 6)
     assert (read.morning_h, read.evening_h, read.latest_h) == (7, 19, 22)
 
 

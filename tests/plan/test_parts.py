@@ -8,11 +8,11 @@ import pytest
 from tests.plan.hand_made import DYE, LEVERS, SALT, situation, tank
 
 from tankside.course import Aeration, InWater, System
-from tankside.plan import Part
+from tankside.plan import CandidatePart
 from tankside.plan import parts as part
 
 
-def only(parts: tuple[Part, ...]) -> Any:
+def only(parts: tuple[CandidatePart, ...]) -> Any:
     """Return the one action of the one part."""
     ((action,),) = (pulled.actions for pulled in parts)
     return action

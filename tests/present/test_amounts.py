@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from tests.display_rules import display_faults
 
-from tankside.present.amounts import display_faults, pieces, tie_units
+from tankside.present.amounts import pieces, tie_units
 
 S = "\N{NO-BREAK SPACE}"
 

@@ -8,10 +8,11 @@ from datetime import date
 
 import pytest
 from pypdf import PdfReader
+from tests.display_rules import display_faults
 
 from tankside.course import Caution, CourseRun, Level
 from tankside.present import day_card_pdf, day_card_text
-from tankside.present.amounts import display_faults, pieces
+from tankside.present.amounts import pieces
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import CardHead, DayCard, day_card
 
@@ -141,7 +142,10 @@ def test_a_hostile_name_is_printed_as_it_stands(card: DayCard, name: str) -> Non
 def test_what_forbids_the_course_stands_first_on_paper_and_in_text(
     run: CourseRun, clock: CaseClock, head: CardHead, day_one: date
 ) -> None:
-    blocked = Caution(Level.BLOCKED, "E-DOSE-23", "Shrimps came in.", "", "", "Move them out.")
+    blocked = Caution(
+        Level.BLOCKED, "E-DOSE-26", "Shrimps came in.", "It kills them.", "", "Move them out.",
+        body="main", agent="formalin",
+    )  # fmt: skip
     made = day_card(replace(run, safety=(blocked,)), clock, day_one, head)
     assert made.stops == ("Shrimps came in. Move them out.",)
     text = day_card_text.as_text(made)
@@ -176,7 +180,7 @@ def test_a_plan_whose_ground_has_changed_says_so_on_paper_and_in_text(card: DayC
     moved = replace(card, changed=("a limit: was 5 g/L, is 4 g/L",))
     printed = all_text(day_card_pdf.as_pdf(moved))
     for text in (day_card_text.as_text(moved).replace("\N{NO-BREAK SPACE}", " "), printed):
-        assert "has changed since, so plan anew before going on: a limit: was 5 g/L" in text
+        assert "has changed since, so make a new plan before going on: a limit: was 5 g/L" in text
         assert text.index("has changed since") < text.index("MORNING")
     assert "has changed since" not in all_text(day_card_pdf.as_pdf(card))
 

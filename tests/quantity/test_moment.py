@@ -60,8 +60,8 @@ def test_a_good_moment_is_kept_with_its_offset(text: str, zone: str, kept: str) 
 
 
 def test_a_moment_says_how_its_clock_stands_in_the_clock_change() -> None:
-    for text, told in (("2026-03-29T02:30", "never"), ("2026-10-25T02:30", "twice")):
-        with pytest.raises(BadInput, match=told):
+    for text, how_often in (("2026-03-29T02:30", "never"), ("2026-10-25T02:30", "twice")):
+        with pytest.raises(BadInput, match=how_often):
             parse_moment(text, field="on", zone="Europe/Berlin")
 
 

@@ -66,10 +66,10 @@ def test_a_good_number_is_kept_digit_for_digit(text: str) -> None:
     assert str(parse_number(text, field="volume", positive=True)) == text.strip()
 
 
-@pytest.mark.parametrize("given", [5, 5.0, True, None, ["5"]])
-def test_what_is_not_text_is_no_typed_number(given: object) -> None:
+@pytest.mark.parametrize("value", [5, 5.0, True, None, ["5"]])
+def test_what_is_not_text_is_no_typed_number(value: object) -> None:
     with pytest.raises(BadInput, match="E-NUM-06"):
-        parse_number(given, field="volume")
+        parse_number(value, field="volume")
 
 
 @pytest.mark.parametrize(

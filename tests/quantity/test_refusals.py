@@ -164,9 +164,9 @@ def test_each_door_names_its_box_and_shows_what_was_typed(
 
 
 @pytest.mark.parametrize(
-    ("data", "field", "given"),
+    ("data", "field", "quoted"),
     [
-        (b"", "file", ""),
+        (b"", "file", "nothing"),
         (b"kind,kind\n", "header", "kind, kind"),
         (b"on,spots\n", "header", "kind"),
         (b"kind,spotz\n", "header", "spotz"),
@@ -182,11 +182,11 @@ def test_each_door_names_its_box_and_shows_what_was_typed(
     ids=lambda value: str(value)[:24],
 )
 def test_a_file_that_cannot_be_read_says_where_and_what(
-    data: bytes, field: str, given: str
+    data: bytes, field: str, quoted: str
 ) -> None:
     fault = refused(read_table, data, needed=("kind",), allowed=("spots",))
     assert fault.field == field
-    assert fault.given == given
+    assert fault.given == quoted
 
 
 def test_a_header_is_told_what_columns_there_may_be() -> None:
@@ -197,7 +197,7 @@ def test_a_header_is_told_what_columns_there_may_be() -> None:
 
 
 @pytest.mark.parametrize(
-    ("data", "given"),
+    ("data", "quoted"),
     [
         ("[NaN]", "NaN"), ("[1e400]", "1e400"), ('{"twice": 1, "twice": 2}', "twice"),
         (b" " * 10_000_001, "10000001 bytes"), (b'"\xff"', r"""b'"\xff"'"""),
@@ -205,8 +205,8 @@ def test_a_header_is_told_what_columns_there_may_be() -> None:
     ],
     ids=lambda value: str(value)[:16],
 )  # fmt: skip
-def test_json_that_cannot_be_read_is_shown(data: bytes | str, given: str) -> None:
-    assert given in refused(parse_json, data).given
+def test_json_that_cannot_be_read_is_shown(data: bytes | str, quoted: str) -> None:
+    assert quoted in refused(parse_json, data).given
 
 
 def test_json_is_read_up_to_its_last_byte_and_level() -> None:
@@ -237,9 +237,9 @@ def test_a_household_measure_is_refused_and_told_what_is_safe(word: str) -> None
     for spelt in (word, word.upper(), word.capitalize()):
         fault = refused(find_unit, spelt, (Kind.VOLUME, Kind.MASS), field=BOX)
         assert (fault.code, fault.given) == ("E-UNIT-04", spelt)
-        told = fault.needed.partition(", measured")[0].replace(", ", " or ").split(" or ")
-        assert safe <= set(told)
-        assert all(find_unit(unit, (Kind.VOLUME, Kind.MASS), field=BOX) for unit in told)
+        offered = fault.needed.partition(", measured")[0].replace(", ", " or ").split(" or ")
+        assert safe <= set(offered)
+        assert all(find_unit(unit, (Kind.VOLUME, Kind.MASS), field=BOX) for unit in offered)
         assert ("a scale or syringe" in fault.needed) == (word in SPOONS)
 
 

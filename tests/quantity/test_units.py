@@ -42,8 +42,8 @@ CHEMISTRY = [
 def test_a_factor_agrees_with_the_printed_one(
     typed: str, kind: Kind, unit: str, printed: str, digits: int
 ) -> None:
-    found = parse_quantity(typed, kind, field="box").to(unit)
-    assert abs(found - Decimal(printed)) <= Decimal("0.5000001") * Decimal(10) ** -digits
+    converted = parse_quantity(typed, kind, field="box").to(unit)
+    assert abs(converted - Decimal(printed)) <= Decimal("0.5000001") * Decimal(10) ** -digits
 
 
 def test_both_gallons_of_one_tank_differ_as_the_trade_knows() -> None:

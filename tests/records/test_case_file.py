@@ -16,15 +16,10 @@ import pytest
 
 from tankside.case import Entry, decode, encode, entry_from
 from tankside.errors import BadInput, CouldNotSave
-from tankside.records import case_file
-from tankside.records.case_file import (
-    StoredCase,
-    append_entries,
-    create_case,
-    read_case,
-    write_whole,
-)
+from tankside.records import whole_file
+from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
+from tankside.records.whole_file import only_writer, write_whole
 
 KILLS = 100
 
@@ -169,7 +164,7 @@ def test_a_folder_that_refuses_is_said_and_leaves_the_old_file(
     def refuse(*_: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(case_file.os, "replace", refuse)
+    monkeypatch.setattr(whole_file.os, "replace", refuse)
     with pytest.raises(CouldNotSave, match="E-DB-04"):
         append_entries(stored, [entry(2)])
     assert read_case(stored.path).version == 1
@@ -186,7 +181,7 @@ def test_the_new_file_is_synced_before_it_replaces_the_old_and_the_folder_after(
             done.append(name)
             return real(*words)
 
-        monkeypatch.setattr(case_file.os, name, watched)
+        monkeypatch.setattr(whole_file.os, name, watched)
     append_entries(stored, [entry(2)])
     assert done == ["write", "fsync", "replace", "fsync"]
 
@@ -208,8 +203,8 @@ def test_any_file_is_written_whole_and_owner_only_or_not_at_all(
 def test_a_second_writer_waits_and_then_is_told(
     stored: StoredCase, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(case_file, "LONGEST_WAIT_S", 0.05)
-    with case_file._only_writer(stored.path), pytest.raises(CouldNotSave, match="E-DB-03"):
+    monkeypatch.setattr(whole_file, "LONGEST_WAIT_S", 0.05)
+    with only_writer(stored.path), pytest.raises(CouldNotSave, match="E-DB-03"):
         append_entries(stored, [entry(2)])
     assert append_entries(stored, [entry(2)]).version == 2
 
@@ -236,24 +231,24 @@ def test_four_writers_lose_nothing(stored: StoredCase) -> None:
     assert sorted(notes) == sorted(f"{n}:{i}" for n in range(4) for i in range(10))
 
 
-def _write_until_killed(path: Path, told: int) -> None:
+def _write_until_killed(path: Path, report_fd: int) -> None:
     stored = read_case(path)
     while True:
         stored = append_entries(stored, [entry(stored.version + 1)])
-        os.write(told, b"%d\n" % stored.version)
+        os.write(report_fd, b"%d\n" % stored.version)
 
 
 def _kill_one_writer(path: Path, wait_s: float, *, after_first: bool) -> int:
     """Fork a writer, kill it without warning, return the last entry it said was saved."""
-    hear, told = os.pipe()
+    hear, report_fd = os.pipe()
     child = os.fork()
     if child == 0:
         os.close(hear)
         try:
-            _write_until_killed(path, told)
+            _write_until_killed(path, report_fd)
         finally:
             os._exit(1)
-    os.close(told)
+    os.close(report_fd)
     with os.fdopen(hear, "rb") as pipe:
         first = pipe.readline() if after_first else b""
         time.sleep(wait_s)

@@ -10,6 +10,7 @@ import csv
 import io
 import json
 import re
+import sys
 from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
@@ -194,6 +195,17 @@ def test_the_figure_is_drawn_in_three_kinds(
     target = tmp_path / f"ahead{ending}"
     assert run("forecast", elm, *FEW, "--figure", str(target)).code == 0
     assert target.read_bytes().startswith(begins)
+
+
+def test_a_figure_needs_the_drawing_library(
+    run: Run, elm: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "vl_convert", None)
+    target = tmp_path / "ahead.svg"
+    refused = run("forecast", elm, *FEW, "--figure", str(target), "--json")
+    assert (refused.code, refused.error["code"]) == (3, "E-PRINT-02")
+    assert "table" in refused.error["next"]
+    assert not target.exists()
 
 
 @pytest.mark.parametrize(

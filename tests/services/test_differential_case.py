@@ -5,14 +5,13 @@ from __future__ import annotations
 import json
 
 import pytest
+from typer.testing import CliRunner
 
 from tankside.cli.main import app
 
 
 @pytest.fixture
 def run(tmp_path, monkeypatch):
-    from typer.testing import CliRunner
-
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("TANKSIDE_NOW", "2026-03-02T18:00+00:00")
 
@@ -56,6 +55,18 @@ def test_the_own_idea_is_in_the_case_before_the_ranks_are_shown(run, case):
     assert text.index("Your own first idea: Freshwater velvet") < text.index("WHAT FITS")
     assert "FWVELVET suspected" in run("case", "show", case, "--history")
     assert json.loads(run("differential", case, "--json"))["own_idea"] == "FWVELVET"
+
+
+def test_an_own_idea_outside_the_list_is_refused_and_nothing_is_written(run, case):
+    before = run("case", "export", case)
+    words = ["differential", case, "--own-idea", "MOON FEVER", "--json"]
+    refused = CliRunner().invoke(app, words)
+    error = json.loads(refused.stdout)["error"]
+    assert (refused.exit_code, error["code"]) == (2, "E-COND-01")
+    assert (error["given"], error["field"]) == ("MOON FEVER", "own-idea")
+    assert "ICH" in error["needed"]
+    assert "NOT_IN_LIST" in error["next"]
+    assert run("case", "export", case) == before
 
 
 def test_without_an_own_idea_nothing_is_written(run, case):

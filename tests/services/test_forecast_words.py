@@ -9,7 +9,7 @@ import pytest
 
 from tankside.lifecycle.results.first_passage import FirstPassage
 from tankside.lifecycle.results.of_twenty import of_twenty
-from tankside.lifecycle.results.outcome import Spread
+from tankside.lifecycle.results.outcome import Quantiles
 from tankside.lifecycle.results.sweep import SweepPoint, flips
 from tankside.report.forecast_moves import choice_words, length_words
 from tankside.report.forecast_text import TOO_UNCERTAIN, band, first_passage_words, number
@@ -26,13 +26,13 @@ def test_numbers_have_two_figures_that_count(value: float, words: str) -> None:
 
 
 def test_a_band_shows_the_half_and_the_18_of_20() -> None:
-    assert band(Spread(3, 12, 20, 40, 160)) == "12-40 (3-160)"
-    assert band(Spread(0, 0, 0, 0, 0)) == "0"
+    assert band(Quantiles(3, 12, 20, 40, 160)) == "12-40 (3-160)"
+    assert band(Quantiles(0, 0, 0, 0, 0)) == "0"
     assert band(None) == "no fish"
 
 
 def first_passage(what: str, *days: float, happens: float = 1.0) -> FirstPassage:
-    return FirstPassage(what, of_twenty(happens * 1000, 1000), Spread(*days))
+    return FirstPassage(what, of_twenty(happens * 1000, 1000), Quantiles(*days))
 
 
 @pytest.mark.parametrize(

@@ -53,9 +53,9 @@ def test_refusal_names_the_missing_figure_and_offers_the_printed_times(
     name: str, view: CaseView
 ) -> None:
     missing, offered = REFUSED[name]
-    with pytest.raises(NotPossible) as told:
+    with pytest.raises(NotPossible) as refused:
         organism_of(view, library.load(), name, None)
-    refusal = told.value
+    refusal = refused.value
     assert refusal.code == "E-FC-02"
     assert missing in refusal.needed
     assert [words for words in offered if words not in refusal.next_step] == []
@@ -75,12 +75,12 @@ def test_only_figures_with_a_source_are_offered(name: str) -> None:
 
 
 def test_an_organism_with_figures_is_not_refused(view: CaseView) -> None:
-    found = organism_of(view, library.load(), "trichodina_nobilis", None)
-    assert found.id == "trichodina_nobilis"
+    parasite = organism_of(view, library.load(), "trichodina_nobilis", None)
+    assert parasite.id == "trichodina_nobilis"
 
 
 def test_an_unknown_parasite_is_answered_with_those_that_run(view: CaseView) -> None:
-    with pytest.raises(NotPossible, match="E-FC-02") as told:
+    with pytest.raises(NotPossible, match="E-FC-02") as refused:
         organism_of(view, library.load(), "sea serpent", None)
-    assert "gyrodactylus_salaris" in told.value.needed
-    assert "epistylis" not in told.value.needed
+    assert "gyrodactylus_salaris" in refused.value.needed
+    assert "epistylis" not in refused.value.needed

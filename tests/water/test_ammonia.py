@@ -64,9 +64,9 @@ def test_the_method_follows_the_salt():
 
 def test_rivals_are_shown_and_not_averaged():
     choice = oxygen_saturation(20.0, 0.0, 1.0)
-    own = water.oxygen_saturation_benson_krause84(20.0).number
-    assert choice.used.found.number == own
-    assert choice.rivals[0].found.number != own
+    direct = water.oxygen_saturation_benson_krause84(20.0).number
+    assert choice.used.result.number == direct
+    assert choice.rivals[0].result.number != direct
 
 
 def test_molar_ratios():

@@ -179,7 +179,7 @@ def test_waters_out_of_range_carry_a_warning():
 
 def test_hours_and_strata_broadcast():
     t = np.full((3, 4), 25.0)
-    found = water.ph_of_closed_water(t, np.full((3, 1), 100.0), np.linspace(2.0, 2.6, 4))
-    assert found.shape == (3, 4)
-    one = water.ph_of_closed_water(25.0, 100.0, 2.6)
-    assert found[2, 3] == pytest.approx(float(one))
+    ph = water.ph_of_closed_water(t, np.full((3, 1), 100.0), np.linspace(2.0, 2.6, 4))
+    assert ph.shape == (3, 4)
+    single = water.ph_of_closed_water(25.0, 100.0, 2.6)
+    assert ph[2, 3] == pytest.approx(float(single))

@@ -130,6 +130,6 @@ def test_transfer_of_an_aerator_gives_its_standard_rate_back():
 
 def test_hours_broadcast():
     hours = np.arange(12.0)
-    found = water.oxygen_after_mg_l(7.0, hours, 8.2, 0.8, np.zeros(12)).values
-    assert found.shape == (12,)
-    assert np.all(np.diff(found[found > 0]) < 0)
+    oxygen = water.oxygen_after_mg_l(7.0, hours, 8.2, 0.8, np.zeros(12)).values
+    assert oxygen.shape == (12,)
+    assert np.all(np.diff(oxygen[oxygen > 0]) < 0)

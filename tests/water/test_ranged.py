@@ -12,9 +12,9 @@ from tankside.errors import NotPossible
 
 
 def test_inside_the_range_there_is_no_warning():
-    found = water.unionised_fraction_emerson75(25.0, 8.0)
-    assert found.warnings == ()
-    assert found.strict() is found
+    result = water.unionised_fraction_emerson75(25.0, 8.0)
+    assert result.warnings == ()
+    assert result.strict() is result
 
 
 @pytest.mark.parametrize(
@@ -43,11 +43,11 @@ def test_inside_the_range_there_is_no_warning():
     ],
 )
 def test_outside_the_range_a_warning_names_the_input(call, words):
-    found = call()
-    assert words in found.warnings[0].words
-    assert "outside the range" in found.warnings[0].text
+    result = call()
+    assert words in result.warnings[0].words
+    assert "outside the range" in result.warnings[0].text
     with pytest.raises(NotPossible) as refused:
-        found.strict()
+        result.strict()
     assert refused.value.code == "E-WATER-01"
 
 
@@ -57,24 +57,24 @@ def test_the_edge_itself_is_inside():
 
 def test_an_array_warns_with_its_worst_hour():
     hours = np.array([20.0, 45.0, np.nan, 60.0])
-    found = water.oxygen_saturation_benson_krause84(hours)
-    assert found.warnings[0].given == 60.0
-    assert np.isnan(found.values[2])
+    result = water.oxygen_saturation_benson_krause84(hours)
+    assert result.warnings[0].value == 60.0
+    assert np.isnan(result.values[2])
     with pytest.raises(TypeError):
-        _ = found.number
+        _ = result.number
 
 
 def test_missing_hours_stay_missing_without_a_warning():
-    found = water.unionised_fraction_emerson75(np.array([25.0, np.nan]), 8.0)
-    assert found.warnings == ()
-    assert np.isnan(found.values[1])
+    result = water.unionised_fraction_emerson75(np.array([25.0, np.nan]), 8.0)
+    assert result.warnings == ()
+    assert np.isnan(result.values[1])
 
 
 @given(st.lists(st.floats(0, 40), min_size=1, max_size=5), st.floats(5.5, 9.5), st.floats(0, 0.5))
 def test_arrays_and_single_numbers_agree(temperatures, ph, salinity):
     many = water.unionised_fraction_emerson75(np.array(temperatures), ph, salinity).values
-    one = [water.unionised_fraction_emerson75(t, ph, salinity).number for t in temperatures]
-    assert many == pytest.approx(one, rel=1e-13)
+    by_hand = [water.unionised_fraction_emerson75(t, ph, salinity).number for t in temperatures]
+    assert many == pytest.approx(by_hand, rel=1e-13)
     many = water.oxygen_saturation_benson_krause84(np.array(temperatures), salinity).values
-    one = [water.oxygen_saturation_benson_krause84(t, salinity).number for t in temperatures]
-    assert many == pytest.approx(one, rel=1e-13)
+    by_hand = [water.oxygen_saturation_benson_krause84(t, salinity).number for t in temperatures]
+    assert many == pytest.approx(by_hand, rel=1e-13)

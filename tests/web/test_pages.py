@@ -10,9 +10,9 @@ import pytest
 from fastapi import FastAPI
 from starlette.requests import Request
 from starlette.testclient import TestClient
+from tests.display_rules import display_faults
 
 from tankside.errors import BadInput
-from tankside.present.amounts import display_faults
 from tankside.web.pages.find import find_case
 
 from .conftest import FILE, HOSTILE

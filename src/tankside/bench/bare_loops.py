@@ -12,7 +12,7 @@ import numpy as np
 from numba import njit
 
 from tankside.lifecycle.kernel.chance import at
-from tankside.lifecycle.kernel.clock import hour_of, stay
+from tankside.lifecycle.kernel.clock import hour_of, residence
 
 S23, S41, S17, S45, S19 = (np.uint64(n) for n in (23, 41, 17, 45, 19))
 LOW = np.uint64(2**32 - 1)
@@ -66,7 +66,7 @@ def alias_draws(number: int, cut: Array, other: Array) -> Array:
 
 @compiled
 def events(number: int, table: Array, clock: Array, guide: Array, ring: Array) -> Array:
-    """Choose a fish, draw a stay, find the hour it ends, add two counts, and nothing else."""
+    """Choose a fish, draw a residence time, find its last hour, add two counts; nothing else."""
     fish = ring.shape[1]
     hours = clock.size - 1
     burden = np.zeros(fish, np.int64)
@@ -80,7 +80,7 @@ def events(number: int, table: Array, clock: Array, guide: Array, ring: Array) -
         i = np.int64(spot >> SHIFT)
         part = np.float64(np.int64(spot) & PLACE) / 1024
         begin = clock[hour] + part * (clock[hour + 1] - clock[hour])
-        value = begin + mean * stay(table, bits >> SHIFT)
+        value = begin + mean * residence(table, bits >> SHIFT)
         burden[i] += 1
         if value < clock[hours]:
             ring[hour_of(clock, guide, per_unit, value), i] += 1

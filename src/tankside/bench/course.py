@@ -17,22 +17,22 @@ def command(
     from tankside.bench.course_speed import measure
     from tankside.library import load
 
-    found = measure(load(), courses)
-    ratio = found["courses_s"] / found["copy_s"]
+    times = measure(load(), courses)
+    ratio = times["courses_s"] / times["copy_s"]
     figures = [
         {
             "name": "courses_s",
-            "value": found["courses_s"],
+            "value": times["courses_s"],
             "unit": "s",
             "reference": "numpy copy of the result arrays",
             "ratio": ratio,
         },
-        {"name": "copy_s", "value": found["copy_s"], "unit": "s", "reference": "", "ratio": None},
+        {"name": "copy_s", "value": times["copy_s"], "unit": "s", "reference": "", "ratio": None},
     ]
     text = (
-        f"{courses} courses of 60 days: {found['courses_s']:.2f} s, "
-        f"{found['courses_s'] / courses * 1e3:.1f} ms each\n"
-        f"Copying their arrays ({found['megabytes']:.0f} MB): {found['copy_s']:.3f} s; "
+        f"{courses} courses of 60 days: {times['courses_s']:.2f} s, "
+        f"{times['courses_s'] / courses * 1e3:.1f} ms each\n"
+        f"Copying their arrays ({times['megabytes']:.0f} MB): {times['copy_s']:.3f} s; "
         f"{ratio:.0f} times that"
     )
     answer({"figures": figures}, text, as_json=as_json)

@@ -25,6 +25,7 @@ from tankside.course.actions import (
 )
 from tankside.course.actions.action import Action
 from tankside.course.bodies.tank_hours import TankHours
+from tankside.quantity.per import HOURS_PER_DAY
 
 COURSES = 500
 DAYS = 60
@@ -52,14 +53,16 @@ def different_course(number: int) -> Course:
         Carbon(0, "main", in_water=False),
         UltraViolet(0, "main", on=False),
         Air(0, "main", on=True),
-        *salt_steps(18, "main", salt, 3, 24),
-        *(Siphon(day * 24 + 18, "main", litres) for day in range(4, DAYS, every)),
-        *(Count(day * 24 + 9, "main", "a") for day in range(0, DAYS, 2)),
+        *salt_steps(18, "main", salt, 3, HOURS_PER_DAY),
+        *(Siphon(day * HOURS_PER_DAY + 18, "main", litres) for day in range(4, DAYS, every)),
+        *(Count(day * HOURS_PER_DAY + 9, "main", "a") for day in range(0, DAYS, 2)),
     ]
     if number % 2:
         steps.append(Warm(30, "main", 27.0 + number % 3, 1.0))
     if number % 5 == 0:
-        doses = (Dose(d * 24 + 19, "main", "malachite_green", 0.05) for d in range(2, 20, 3))
+        doses = (
+            Dose(d * HOURS_PER_DAY + 19, "main", "malachite_green", 0.05) for d in range(2, 20, 3)
+        )
         steps += doses
     return Course(f"course {number}", DAYS, tuple(steps))
 
@@ -90,9 +93,9 @@ def measure(facts: Knowledge, courses: int = COURSES) -> dict[str, float]:
     spent = 0.0
     for course in different:
         start = time.process_time()
-        found = run([TANK], STOCK, course, facts)
+        result = run([TANK], STOCK, course, facts)
         spent += time.process_time() - start
-        arrays += arrays_of(found.tank_hours)
+        arrays += arrays_of(result.tank_hours)
     copied = min(_copy(arrays) for _ in range(COPIES))
     megabytes = sum(array.nbytes for array in arrays) / 1e6
     return {"courses_s": spent, "copy_s": copied, "megabytes": megabytes}

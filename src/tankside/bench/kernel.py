@@ -55,17 +55,17 @@ def _ratio(name: str, ratio: float, reference: str) -> Figure:
     return _figure(name, ratio, "", reference, ratio)
 
 
-def _figures(found: dict[str, float]) -> list[Figure]:
-    draw, alias, event = found["draw_ns"], found["alias_ns"], found["bare_event_ns"]
+def _figures(times: dict[str, float]) -> list[Figure]:
+    draw, alias, event = times["draw_ns"], times["alias_ns"], times["bare_event_ns"]
     rows = [
-        _figure("histories_per_second", 1e6 / found["A_us_per_history"], "1/s", "model A"),
-        _figure("histories_per_second B", 1e6 / found["B_us_per_history"], "1/s", "model B"),
+        _figure("histories_per_second", 1e6 / times["A_us_per_history"], "1/s", "model A"),
+        _figure("histories_per_second B", 1e6 / times["B_us_per_history"], "1/s", "model B"),
         _figure("bare_draw_ns", draw, "ns", "xoshiro256++ in registers"),
         _figure("bare_alias_draw_ns", alias, "ns", "Walker's alias method over 720 cells"),
         _figure("bare_event_ns", event, "ns", "one whole event, nothing else"),
     ]
     for name, label in (("A", ""), ("B", " B")):
-        each = found[f"{name}_ns_per_event"]
+        each = times[f"{name}_ns_per_event"]
         rows += [
             _figure(f"ns_per_event{label}", each, "ns", BARE, each / event),
             _ratio(f"event_over_bare_draw{label}", each / draw, "bare draw"),
@@ -78,11 +78,11 @@ def _figures(found: dict[str, float]) -> list[Figure]:
 def _used_figures() -> list[Figure]:
     from tankside.bench.kernel_as_used import CELSIUS, drawn_over_fixed
 
-    found = {f"{warm:g} C": drawn_over_fixed(CLAIM_DRAWS, warm) for warm in CELSIUS}
-    rows = [_ratio(f"drawn_over_fixed {n}", f.time, "fixed claims") for n, f in found.items()]
+    by_warmth = {f"{warm:g} C": drawn_over_fixed(CLAIM_DRAWS, warm) for warm in CELSIUS}
+    rows = [_ratio(f"drawn_over_fixed {n}", f.time, "fixed claims") for n, f in by_warmth.items()]
     return rows + [
         _ratio(f"drawn_over_fixed_per_event {n}", f.per_event, "fixed claims")
-        for n, f in found.items()
+        for n, f in by_warmth.items()
     ]
 
 
@@ -111,15 +111,15 @@ def _slow_figures(histories: int) -> list[Figure]:
 
 def _peer_figures(histories: int, seconds: float) -> list[Figure]:
     """Return the fastest simulator of each kind on each model, then every one."""
-    found = []
+    compared = []
     if seconds > 0:
         from tankside.bench.kernel_ratio import ratios
 
-        found = ratios(histories, seconds)
+        compared = ratios(histories, seconds)
     rows = []
     for name, label in (("A", ""), ("B", " B")):
         for kind in ("exact", "approximate"):
-            of_kind = [r for r in found if r.model == name and r.peer.kind == kind]
+            of_kind = [r for r in compared if r.model == name and r.peer.kind == kind]
             least = min(of_kind, key=lambda r: r.times, default=None)
             if least is not None:
                 rows.append(_ratio(f"ratio_{kind}_peer{label}", least.times, least.peer.name))
@@ -133,7 +133,7 @@ def _peer_figures(histories: int, seconds: float) -> list[Figure]:
             f"ours; {row.peer.kind}, {row.peer.note}, {row.peer.histories} histories",
             row.times,
         )
-        for row in found
+        for row in compared
     ]
 
 

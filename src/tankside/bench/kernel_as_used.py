@@ -11,8 +11,10 @@ import numpy as np
 from tankside import library, lifecycle
 from tankside.bench.kernel_speed import ROUNDS, rounds
 from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
+from tankside.lifecycle.kernel.positions import Work
+from tankside.quantity.per import HOURS_PER_DAY
 
-HOURS = 60 * 24
+HOURS = 60 * HOURS_PER_DAY
 WHITE_SPOT = "ichthyophthirius_multifiliis"
 
 
@@ -43,7 +45,7 @@ def drawn_over_fixed(histories: int, temperature_c: float) -> Drawn:
     compiled = lifecycle.compile(
         organism, _tank(temperature_c), (lifecycle.HostGroup("fish", 12, (3.0, 4.0, 5.0)),)
     )
-    begin = lifecycle.StartState({"fish": (2.0, 5.0, 10.0)})
+    begin = lifecycle.InitialState({"fish": (2.0, 5.0, 10.0)})
 
     def play(claims: lifecycle.Draws) -> lifecycle.Histories:
         return lifecycle.run(compiled, begin, claims, histories, 1, threads=1)
@@ -52,7 +54,10 @@ def drawn_over_fixed(histories: int, temperature_c: float) -> Drawn:
         name: lifecycle.draw(organism, histories, 1, fixed=name == "fixed")
         for name in ("fixed", "drawn")
     }
-    events = {name: play(claims).work[:, :2].sum() for name, claims in draws.items()}
+    events = {
+        name: play(claims).work[:, [Work.LANDINGS, Work.BOTTOM_ENTRIES]].sum()
+        for name, claims in draws.items()
+    }
     jobs = {name: partial(play, claims) for name, claims in draws.items()}
     middle = rounds(jobs, ROUNDS, time.process_time)
     ratio = middle["drawn"] / middle["fixed"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import tomllib
 from dataclasses import dataclass
 from importlib.resources import files
@@ -29,7 +28,7 @@ class Model:
     organism: Organism
     tank_hours: TankHours
     hosts: tuple[lifecycle.HostGroup, ...]
-    start: lifecycle.StartState
+    start: lifecycle.InitialState
     swimmer_kill_per_h: np.ndarray[Any, np.dtype[np.float64]]
     settings: dict[str, Any]
 
@@ -41,14 +40,6 @@ class Model:
 def folder() -> Path:
     """Return the folder of the frozen model files."""
     return Path(str(files("tankside.bench") / "models"))
-
-
-def frozen_hash() -> str:
-    """Return the hash of the frozen files, in order of name."""
-    digest = hashlib.sha256()
-    for path in sorted(folder().rglob("*.toml")):
-        digest.update(path.read_bytes())
-    return digest.hexdigest()
 
 
 def model(name: str, *, fish: int = 1, days: int = 0, burden: int = 1) -> Model:
@@ -77,7 +68,7 @@ def model(name: str, *, fish: int = 1, days: int = 0, burden: int = 1) -> Model:
             lifecycle.HostGroup("infested", numbers["infested"] * fish, weight),
             lifecycle.HostGroup("clean", numbers["clean"] * fish, weight),
         ),
-        start=lifecycle.StartState(
+        start=lifecycle.InitialState(
             {"infested": (each, each, each)}, age=0.0, steady_bottom=False, exact=True
         ),
         swimmer_kill_per_h=kill,

@@ -1,10 +1,10 @@
 """A frozen model written out as a reaction network, for general stochastic simulators.
 
-A stay of gamma shape k is a chain of k exponential steps, which the frozen widths allow exactly.
-Water that changes is constant within a window: the simulator is stopped at its end, ``warm`` and
-``kill`` are set anew, counts are thinned where water or bottom is taken away, and it goes on. So
-nothing is left to timed events or to concentrations that decay while the simulator runs. Where
-only the temperature changes, a rule in time may say so instead, in one window.
+A residence time of gamma shape k is a chain of k exponential steps, which the frozen widths allow
+exactly. Water that changes is constant within a window: the simulator is stopped at its end,
+``warm`` and ``kill`` are set anew, counts are thinned where water or bottom is taken away, and it
+goes on. So nothing is left to timed events or to concentrations that decay while the simulator
+runs. Where only the temperature changes, a rule in time may say so instead, in one window.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ class Window:
 
 def network_of(model: Model) -> Network:
     """Write a frozen model as a network: T on the fish, M on the bottom, N swimmers, A alive."""
-    claim = {key: found.number() for key, found in model.organism.claims.items()}
+    claim = {key: stated.number() for key, stated in model.organism.claims.items()}
     stay, below = (round(claim[f"{s}.residence_cv"] ** -2) for s in ("feeding", "cyst"))
     groups = [(g.count, int(model.start.per_fish.get(g.id, (0.0,))[0])) for g in model.hosts]
     first = [each for count, each in groups for _ in range(count)]
@@ -106,12 +106,12 @@ def network_of(model: Model) -> Network:
 def _on_fish(i: int, steps: int, leave_share: float) -> Iterator[Reaction]:
     names = [f"T_{i}_{k}" for k in range(steps)]
     burden = "(" + " + ".join(names) + ")"
-    for one, after in pairwise([*names, "M_0"]):
-        yield Reaction(f"on_{one}", {one: 1}, {after: 1}, f"leave * warm * {one}")
-    for one in names:
-        gone = f"sweep * (1 - A_{i}) * {one}"
-        yield Reaction(f"out_{one}", {one: 1}, {"M_0": 1}, f"{leave_share!r} * {gone}")
-        yield Reaction(f"with_{one}", {one: 1}, {}, f"{1 - leave_share!r} * {gone}")
+    for step, after in pairwise([*names, "M_0"]):
+        yield Reaction(f"on_{step}", {step: 1}, {after: 1}, f"leave * warm * {step}")
+    for step in names:
+        gone = f"sweep * (1 - A_{i}) * {step}"
+        yield Reaction(f"out_{step}", {step: 1}, {"M_0": 1}, f"{leave_share!r} * {gone}")
+        yield Reaction(f"with_{step}", {step: 1}, {}, f"{1 - leave_share!r} * {gone}")
     yield Reaction(f"meet_{i}", {"N": 1}, {names[0]: 1}, f"find * pull_{i} * A_{i} * N")
     risk = f"danger * A_{i} * ({burden} / lethal) ** 2 / (1 + ({burden} / lethal) ** 2)"
     yield Reaction(f"die_{i}", {f"A_{i}": 1}, {}, risk)
@@ -120,8 +120,8 @@ def _on_fish(i: int, steps: int, leave_share: float) -> Iterator[Reaction]:
 def _off_fish(steps: int, brood: int) -> list[Reaction]:
     names = [f"M_{k}" for k in range(steps)]
     chain = [
-        Reaction(f"on_{one}", {one: 1}, {after: 1}, f"hatch * warm * {one}")
-        for one, after in pairwise(names)
+        Reaction(f"on_{step}", {step: 1}, {after: 1}, f"hatch * warm * {step}")
+        for step, after in pairwise(names)
     ]
     last = Reaction("release", {names[-1]: 1}, {"N": brood}, f"hatch * warm * {names[-1]}")
     return [*chain, last, Reaction("fade_N", {"N": 1}, {}, "(fade + kill) * N")]
@@ -129,7 +129,7 @@ def _off_fish(steps: int, brood: int) -> list[Reaction]:
 
 def windows_of(model: Model) -> list[Window]:
     """Cut the hours of a frozen model where its water changes."""
-    claim = {key: found.number() for key, found in model.organism.claims.items()}
+    claim = {key: stated.number() for key, stated in model.organism.claims.items()}
     hours = model.tank_hours.hours
     warm = claim["feeding.residence_q10"] ** (
         (warming(model.settings, hours) - claim["feeding.residence_ref_c"]) / 10
@@ -152,7 +152,7 @@ def warmed_by_rule(net: Network, model: Model) -> Network:
 
     min(t, r) is written (t + r - abs(t - r)) / 2, because simulators turn conditions into events.
     """
-    claim = {key: found.number() for key, found in model.organism.claims.items()}
+    claim = {key: stated.number() for key, stated in model.organism.claims.items()}
     course = model.settings
     until = float(course["warming_h"])
     per_c = log(claim["feeding.residence_q10"]) / 10
@@ -170,7 +170,7 @@ def whole(model: Model) -> list[Window]:
 def thinned(
     net: Network, counts: NDArray[np.int64], window: Window, rng: np.random.Generator
 ) -> NDArray[np.int64]:
-    """Return the counts after what is taken away at the start of a window, each by its own luck."""
+    """Return the counts after what is taken away at the start of a window, drawn for each."""
     left = counts.copy()
     for starts, share in (("M_", window.bottom_removed), ("N", window.water_removed)):
         place = net.column(starts)

@@ -60,7 +60,7 @@ class Simulator(Protocol):
     """Plays a network from given counts through one window."""
 
     def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
-        """Start a history with these attractions of the fish and this luck."""
+        """Start a history with these attractions of the fish and this random stream."""
 
     def go_on(self, counts: Counts, window: Window, turn: int) -> Counts:
         """Return the counts, day by day or at the end of a shorter window.
@@ -103,7 +103,7 @@ class Copasi:
         self._seed = 0
 
     def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
-        """Start a history with these attractions of the fish and this luck."""
+        """Start a history with these attractions of the fish and this random stream."""
         self._seed = seed
         for i, pull in enumerate(pulls):
             self._values[f"pull_{i}"].setInitialValue(float(pull))
@@ -113,8 +113,8 @@ class Copasi:
         for name, value in (("warm", window.warm), ("kill", window.kill_per_h)):
             if name not in self._rules:
                 self._values[name].setInitialValue(value)
-        for one, number in zip(self._species, counts.tolist(), strict=True):
-            one.setInitialValue(number)
+        for species, number in zip(self._species, counts.tolist(), strict=True):
+            species.setInitialValue(number)
         self._model.updateInitialValues(self._counting)
         self._problem.setDuration(window.end_h - window.begin_h)
         self._problem.setStepNumber(_rows(window))
@@ -127,13 +127,13 @@ class Copasi:
         return self._series()
 
     def _series(self) -> Counts:
-        found = self._task.getTimeSeries()
-        names = [found.getTitle(k) for k in range(found.getNumVariables())]
-        place = [names.index(one.getObjectName()) for one in self._species]
+        series = self._task.getTimeSeries()
+        names = [series.getTitle(k) for k in range(series.getNumVariables())]
+        place = [names.index(species.getObjectName()) for species in self._species]
         return np.asarray(
             [
-                [round(found.getData(step, k)) for k in place]
-                for step in range(1, found.getRecordedSteps())
+                [round(series.getData(step, k)) for k in place]
+                for step in range(1, series.getRecordedSteps())
             ]
         )
 
@@ -154,7 +154,7 @@ class RoadRunner:
         self._runner.timeCourseSelections = ["time"]
 
     def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
-        """Start a history with these attractions of the fish and this luck."""
+        """Start a history with these attractions of the fish and this random stream."""
         self._runner.integrator.seed = seed + 1
         for i, pull in enumerate(pulls):
             self._runner[f"pull_{i}"] = float(pull)
@@ -185,10 +185,10 @@ def play(simulator: Simulator, net: Network, windows: list[Window], seed: int) -
     rows = []
     for turn, window in enumerate(windows):
         counts = thinned(net, counts, window, rng)
-        found = simulator.go_on(counts, window, turn)
-        counts = found[-1]
+        stretch = simulator.go_on(counts, window, turn)
+        counts = stretch[-1]
         if window.end_h % HOURS_PER_DAY == 0:
-            rows.append(found)
+            rows.append(stretch)
     return np.concatenate(rows)
 
 
@@ -246,8 +246,8 @@ def measure(name: str, seconds: float) -> list[PeerTime]:
 def usual_swimmer_days(frozen: Model) -> float:
     """Return the swimmers seen at the ends of all days of a history, in the loop's mean."""
     draws = lifecycle.draw(frozen.organism, USUAL, 1, fixed=True)
-    found = lifecycle.run(frozen.compiled(), frozen.start, draws, USUAL, 1, threads=1)
-    return float(found.swimmers[:, 1:].sum(axis=1).mean())
+    histories = lifecycle.run(frozen.compiled(), frozen.start, draws, USUAL, 1, threads=1)
+    return float(histories.swimmers[:, 1:].sum(axis=1).mean())
 
 
 def timed(peer: Peer, frozen: Model, seconds: float, usual: float) -> PeerTime:

@@ -37,7 +37,7 @@ def ratios(histories: int, seconds: float) -> list[Ratio]:
         histories: of ours in each round.
         seconds: processor time for the simulators in each round of each model.
     """
-    found: dict[tuple[str, str], list[Ratio]] = {}
+    by_peer: dict[tuple[str, str], list[Ratio]] = {}
     for name in ("A", "B"):
         play, _ = job(model(name), histories)
         for _ in range(ROUNDS):
@@ -50,8 +50,8 @@ def ratios(histories: int, seconds: float) -> list[Ratio]:
                 return []
             for peer in peers:
                 ratio = Ratio(name, peer, peer.seconds_per_history / ours)
-                found.setdefault((name, peer.name), []).append(ratio)
-    return [_middle(rows) for rows in found.values()]
+                by_peer.setdefault((name, peer.name), []).append(ratio)
+    return [_middle(rows) for rows in by_peer.values()]
 
 
 def _middle(rows: list[Ratio]) -> Ratio:

@@ -20,6 +20,7 @@ from tankside.claims.organism import Spread
 from tankside.lifecycle.inputs.clocks import cumulative, guide
 from tankside.lifecycle.inputs.forcing import shared_arrays
 from tankside.lifecycle.inputs.residence_time import quantile_table
+from tankside.lifecycle.kernel.positions import Work
 
 ROUNDS = 7
 FEW_ROUNDS = 3
@@ -68,15 +69,15 @@ def measure(histories: int) -> dict[str, float]:
     for name in ("A", "B"):
         jobs[name], work[name] = job(model(name), histories)
     middle = rounds(jobs, ROUNDS, time.process_time)
-    found = {
+    times = {
         "draw_ns": middle["draw"] / DRAWS * 1e9,
         "alias_ns": middle["alias"] / ALIAS_DRAWS * 1e9,
         "bare_event_ns": middle["event"] / EVENTS * 1e9,
     }
     for name in ("A", "B"):
-        found[f"{name}_us_per_history"] = middle[name] / histories * 1e6
-        found[f"{name}_ns_per_event"] = middle[name] / histories / work[name] * 1e9
-    return found
+        times[f"{name}_us_per_history"] = middle[name] / histories * 1e6
+        times[f"{name}_ns_per_event"] = middle[name] / histories / work[name] * 1e9
+    return times
 
 
 def growth(histories: int) -> dict[str, float]:
@@ -100,11 +101,11 @@ def growth(histories: int) -> dict[str, float]:
         events[name] = number * work
     middle = rounds(jobs, FEW_ROUNDS, time.process_time)
     each = {name: taken / events[name] for name, taken in middle.items()}
-    found = {
+    relative = {
         f"{name} over 20 fish": each[name] / each["base"]
         for name in ("fish_100", "days_60", "burden_x10", "burden_x100")
     }
-    return {"fish_5000 over 100 fish": each["fish_5000"] / each["fish_100"]} | found
+    return {"fish_5000 over 100 fish": each["fish_5000"] / each["fish_100"]} | relative
 
 
 def threads(histories: int) -> float:
@@ -137,7 +138,7 @@ def job(frozen: Model, histories: int, *, threads: int = 1) -> tuple[Job, float]
     def run() -> lifecycle.Histories:
         return lifecycle.run(compiled, frozen.start, draws, histories, 5, threads=threads)
 
-    work = run().work[:, :2].sum(axis=1).mean()
+    work = run().work[:, [Work.LANDINGS, Work.BOTTOM_ENTRIES]].sum(axis=1).mean()
     return run, float(work)
 
 

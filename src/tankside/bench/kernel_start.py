@@ -26,13 +26,9 @@ TOLD = """
 import time
 from pathlib import Path
 status = Path("/proc/self/status")
-if status.exists():
-    rows = [line.split() for line in status.read_text().splitlines()]
-    peak = next(int(row[1]) for row in rows if row[:1] == ["VmHWM:"]) * 1024
-else:
-    import resource
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-print(time.perf_counter() - begin, time.process_time(), peak / 1e6)
+rows = [line.split() for line in status.read_text().splitlines()] if status.exists() else []
+peak = next((int(row[1]) * 1024 / 1e6 for row in rows if row[:1] == ["VmHWM:"]), "unknown")
+print(time.perf_counter() - begin, time.process_time(), peak)
 """
 
 
@@ -43,12 +39,12 @@ class Start:
     Args:
         wall_s: on the clock, from the first import to the end.
         cpu_s: processor seconds of the whole process.
-        peak_mb: most memory held (Linux and macOS).
+        peak_mb: most memory held; None where the system does not say (it does on Linux).
     """
 
     wall_s: float
     cpu_s: float
-    peak_mb: float
+    peak_mb: float | None
 
 
 def starts() -> dict[str, Start]:
@@ -70,4 +66,4 @@ def _fresh(work: str, cache: str) -> Start:
         check=True,
     )
     wall, cpu, peak = ran.stdout.split()
-    return Start(float(wall), float(cpu), float(peak))
+    return Start(float(wall), float(cpu), None if peak == "unknown" else float(peak))

@@ -35,38 +35,43 @@ def command(vignettes: Vignettes = None, cases: Cases = None, as_json: Json = Fa
     from tankside.services.differential import tables
 
     if (vignettes is None) == (cases is None):
-        raise BadInput(
-            "E-CLI-02",
-            "Give either a file of vignettes or a folder of cases.",
-            given="both" if cases else "neither",
-            needed="--vignettes FILE or --cases FOLDER",
-            field="vignettes",
-        )
-    knowledge = tables()
+        raise _not_one("both" if cases else "neither")
+    compiled = tables()
     if vignettes is not None:
-        proven = read_vignettes(Path(vignettes), knowledge.facts)
+        cases_read = read_vignettes(Path(vignettes), compiled.facts)
     else:
-        proven = read_cases(Path(str(cases)))
-    guessed = [case for case in proven if case.own_idea]
-    right = sum(case.own_idea in case.confirmed for case in guessed)
-    whole = score(knowledge, proven, lambda case: case.evidence)
-    gross = score(knowledge, proven, lambda case: case.gross(knowledge.facts))
-    speed = measure(knowledge, proven)
+        cases_read = read_cases(Path(str(cases)))
+    with_idea = [case for case in cases_read if case.own_idea]
+    right = sum(case.own_idea in case.confirmed for case in with_idea)
+    whole = score(compiled, cases_read, lambda case: case.evidence)
+    gross = score(compiled, cases_read, lambda case: case.gross(compiled.facts))
+    speed = measure(compiled, cases_read)
     result = {
         "all": _object(whole),
         "gross_only": _object(gross),
         "speed": speed,
-        "calibrated": knowledge.facts.calibrated,
-        "own_idea": {"right": right, "of": len(guessed)},
+        "calibrated": compiled.facts.calibrated,
+        "own_idea": {"right": right, "of": len(with_idea)},
     }
     text = [
         *_lines("ALL FINDINGS", whole),
         *_lines("HISTORY AND GROSS SIGNS ONLY", gross),
-        *([f"OWN FIRST IDEA right in {right} of {len(guessed)}"] if guessed else []),
+        *([f"OWN FIRST IDEA right in {right} of {len(with_idea)}"] if with_idea else []),
         "SPEED (warm, one thread)",
         *(f"  {name}: {value:.4g}" for name, value in speed.items() if value is not None),
     ]
     answer(result, "\n".join(text), as_json=as_json)
+
+
+def _not_one(chosen: str) -> BadInput:
+    return BadInput(
+        "E-CLI-02",
+        "Give either a file of vignettes or a folder of cases.",
+        given=chosen,
+        needed="--vignettes FILE or --cases FOLDER",
+        next_step="Give one of the two.",
+        field="vignettes",
+    )
 
 
 def _object(scores: Scores) -> dict[str, object]:

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import pyagrum  # type: ignore[import-not-found, unused-ignore]
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose import Evidence, Tables, rank
 
 REPEATS = 20
@@ -39,7 +39,7 @@ def network(tables: Tables, causes: tuple[str, ...], findings: tuple[str, ...]) 
         net.cpt(cause).fillWith([1 - prior, prior])
     for finding in findings:
         asked = tables.facts.findings[finding]
-        if asked.law not in (Law.NOISY_OR, Law.NOISY_MAX):
+        if asked.law not in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX):
             raise ValueError(finding)
         net.add(pyagrum.LabelizedVariable(finding, "", list(asked.answers)))
         for cause in causes:

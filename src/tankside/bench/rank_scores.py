@@ -35,8 +35,8 @@ class Share:
     @property
     def interval(self) -> tuple[float, float]:
         """The Wilson interval."""
-        edges = binomtest(self.count, self.of).proportion_ci(WILSON, method="wilson")
-        return float(edges.low), float(edges.high)
+        bounds = binomtest(self.count, self.of).proportion_ci(WILSON, method="wilson")
+        return float(bounds.low), float(bounds.high)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,10 @@ import numpy as np
 
 from tankside.bench.vignettes import Vignette
 from tankside.diagnose import Evidence, Tables, bands, look_next, rank
+from tankside.quantity.per import MS_PER_S
 
 REPEATS = 20
 REDRAWS = 500
-MILLI = 1000.0
 
 
 def measure(tables: Tables, cases: Sequence[Vignette]) -> dict[str, float | None]:
@@ -31,17 +31,17 @@ def measure(tables: Tables, cases: Sequence[Vignette]) -> dict[str, float | None
     empty = rank(tables, Evidence({}))
     fullest = rank(tables, max(evidence, key=lambda e: len(e.answers)))
     chance = np.random.default_rng(0)
-    medians: dict[str, float | None] = {
-        "rank_ms": ranking_s * MILLI,
-        "look_next_ms": _median(lambda: look_next(empty)) * MILLI,
+    times: dict[str, float | None] = {
+        "rank_ms": ranking_s * MS_PER_S,
+        "look_next_ms": _median(lambda: look_next(empty)) * MS_PER_S,
         "bands_500_s": _median(lambda: bands(fullest, chance, REDRAWS), repeats=3),
         "ratio_peer": None,
     }
     if importlib.util.find_spec("pyagrum") is not None:
         from tankside.bench.rank_peer import ratio
 
-        medians["ratio_peer"] = ratio(tables)
-    return medians
+        times["ratio_peer"] = ratio(tables)
+    return times
 
 
 def _median(work: Callable[[], object], repeats: int = REPEATS) -> float:

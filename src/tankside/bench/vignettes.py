@@ -36,7 +36,7 @@ class Vignette:
     def gross(self, facts: DiagnosisFacts) -> Evidence:
         """Return context and signs only."""
         answers = self.evidence.answers
-        kept = {n: a for n, a in answers.items() if facts.findings[n].role in GROSS}
+        kept = {n: g for n, g in answers.items() if facts.findings[n].role in GROSS}
         return Evidence(kept, self.evidence.unconfirmed)
 
 
@@ -75,7 +75,7 @@ def _vignette(entry: object, facts: DiagnosisFacts) -> Vignette:
     for condition in confirmed:
         if condition not in facts.conditions:
             raise _refuse(f"{name}: {condition}", "a condition of the list, or NOT_IN_LIST")
-    answers = {finding: answers_of(finding, typed) for finding, typed in {**soft, **firm}.items()}
+    answers = {finding: answers_of(finding, answer) for finding, answer in {**soft, **firm}.items()}
     for finding in answers:
         if finding not in facts.findings:
             raise _refuse(f"{name}: {finding}", "a finding of the list")
@@ -94,21 +94,21 @@ def read_cases(folder: Path) -> tuple[Vignette, ...]:
         BadInput: a file is refused, or no case has a confirmed condition.
     """
     views = {path.stem: read_case(path).view() for path in sorted(folder.glob("*.jsonl"))}
-    proven = tuple(
+    cases = tuple(
         Vignette(name, confirmed(view), evidence_of(view), own_idea(view))
         for name, view in views.items()
         if confirmed(view)
     )
-    if not proven:
+    if not cases:
         raise _refuse(folder.name, "a folder of case files with a confirmed condition")
-    return proven
+    return cases
 
 
-def _refuse(typed: object, needed: str, code: str = "E-BENCH-01") -> BadInput:
+def _refuse(value: object, needed: str, code: str = "E-BENCH-01") -> BadInput:
     return BadInput(
         code,
         "This is not a file of vignettes.",
-        given=typed,
+        given=value,
         needed=needed,
         next_step="Correct the file.",
         field="vignettes",

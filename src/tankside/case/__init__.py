@@ -1,5 +1,6 @@
 """Entries of a case, the fold to its present state, and the text codec of the case file."""
 
+from tankside.case.catalogue import CATALOGUE
 from tankside.case.codec import decode, encode, entry_from, to_object
 from tankside.case.entry import Correction, Entry, Fact
 from tankside.case.fold import fold
@@ -15,6 +16,7 @@ from tankside.case.view import (
 from tankside.case.volume import VolumeView
 
 __all__ = [
+    "CATALOGUE",
     "Amount",
     "AnswerView",
     "CaseView",

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from pydantic import ValidationError
 
-from tankside.case.entry import ENTRY, MODELS, Entry
+from tankside.case.catalogue import CATALOGUE, Catalogue
+from tankside.case.entry import Entry
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.strict_json import parse_json
 
@@ -59,32 +60,36 @@ def encode(entries: Sequence[Entry]) -> bytes:
     return _line(_HEADER) + b"".join(_line(to_object(entry)) for entry in entries)
 
 
-def entry_from(value: object) -> Entry:
+def entry_from(value: object, catalogue: Catalogue = CATALOGUE) -> Entry:
     """Check one entry that came as JSON data.
 
+    Args:
+        value: the data.
+        catalogue: the kinds of entry that there are.
+
     Raises:
-        BadInput: the code of the rule it breaks; E-CASE-04 when it is no entry.
+        BadInput: the code of the rule it breaks; E-CASE-04 when it is not an entry.
     """
-    if not isinstance(value, dict) or value.get("kind") not in MODELS:
+    if not isinstance(value, dict) or value.get("kind") not in catalogue.by_name:
         given = value.get("kind") if isinstance(value, dict) else value
         raise BadInput(
             "E-CASE-04",
-            "This is no entry of a case.",
+            "This is not an entry of a case.",
             given=given,
-            needed="an object whose kind is one of: " + ", ".join(MODELS),
+            needed="an object whose kind is one of: " + ", ".join(catalogue.by_name),
             next_step="Correct the kind; nothing was saved.",
             field="kind",
         )
     try:
-        return ENTRY.validate_python(value)
+        return catalogue.adapter.validate_python(value)
     except ValidationError as wrong:
-        raise _explained(wrong) from None
+        raise _explained(wrong, catalogue) from None
 
 
-def _explained(wrong: ValidationError) -> BadInput:
+def _explained(wrong: ValidationError, catalogue: Catalogue) -> BadInput:
     """Turn the first fault a model found into a message with a stable code."""
     first = wrong.errors(include_url=False, include_context=False)[0]
-    place = ".".join(str(part) for part in first["loc"] if part not in MODELS)
+    place = ".".join(str(part) for part in first["loc"] if part not in catalogue.by_name)
     kind = first["type"]
     code = "E-NUM-06" if kind in _WRONG_TYPE else "E-CASE-04"
     return BadInput(
@@ -139,7 +144,7 @@ def _next_entry(value: object, expected: int) -> Entry:
     if entry.id != expected:
         raise BadInput(
             "E-CASE-01",
-            "The entries are numbered 1, 2, 3 without gap.",
+            "The entries must be numbered 1, 2, 3 without gaps.",
             given=entry.id,
             needed=str(expected),
             next_step="Restore the missing lines; nothing was read.",
@@ -152,7 +157,7 @@ def _check_header(value: object) -> None:
     if not isinstance(value, dict) or value.get("format") != FORMAT:
         raise BadInput(
             "E-CASE-01",
-            "This file is no case file.",
+            "This file is not a case file.",
             given=str(value),
             needed=json.dumps(_HEADER),
             next_step="Choose a file written by case export.",
@@ -171,7 +176,7 @@ def _cut_short(rest: bytes) -> BadInput:
     return BadInput(
         "E-CASE-01",
         "The file is empty or cut short: its last line has no end.",
-        given=rest[:40].decode("utf-8", "replace"),
+        given=rest[:40].decode("utf-8", "replace") or "nothing",
         needed="every line ended",
         next_step="Use a complete copy; nothing was read.",
     )

@@ -1,4 +1,4 @@
-"""Entries that describe the tank: the opening, its waters, what lives in it, what changed."""
+"""Entries that describe the case: its opening, what lives in the tank, what changed there."""
 
 from __future__ import annotations
 
@@ -6,25 +6,16 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
+from tankside.case import typed_value as tv
 from tankside.case.dated import Dated
-from tankside.case.parts import (
-    Count,
-    Flow,
-    Instant,
-    Key,
-    Length,
-    Mass,
-    Name,
-    Temperature,
-    Text,
-    Volume,
-    YesNo,
-)
-from tankside.case.volume import Method
+from tankside.case.entry_kind import EntryKind, KindWord, Word
+from tankside.case.parts import Count, Instant, Key, Length, Mass, Name, Text, Volume, Water, YesNo
+from tankside.case.reader import KEY, PAST_DATE, SYSTEM
+from tankside.case.typed_value import ALONE, Door, Fields, Typed
+from tankside.case.wording import STATES, Wording, joined, told_text
 from tankside.quantity.moment import find_zone
 
-Names = Annotated[tuple[Name, ...], Field(strict=False)]
-Water = Literal["fresh", "brackish", "marine", "keeper_does_not_know"]
+ANY_CHANGE = "anything that changed in the last 14 days"
 
 
 def _zone(text: str) -> str:
@@ -36,78 +27,137 @@ class Opened(Dated):
     """The case begins: whose tank, what water, where its clock runs."""
 
     kind: Literal["opened"] = "opened"
-    name: Name
-    keeper: Name
-    water: Water
-    zone: Annotated[str, AfterValidator(_zone)]
-    place: Name | None = None
-    call: Text | None = None
-    country: Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None = None
-    practitioner: Name | None = None
+    name: Annotated[Name, Word("short name of the case, for example a street", "Elm Road")]
+    keeper: Annotated[Name, Word("whose tank it is", "Marta Vell")]
+    water: Annotated[Water, Word("fresh, brackish, marine or ? (not known)")]
+    zone: Annotated[
+        str,
+        AfterValidator(_zone),
+        Word("time zone of the tank, for example Europe/London", "Europe/London"),
+    ]
+    place: Annotated[Name | None, Word("where it stands", "hall")] = None
+    call: Annotated[Text | None, Word("first report, in the keeper's words")] = None
+    country: Annotated[
+        Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None,
+        Word("two letters, for the law", "GB"),
+    ] = None
+    practitioner: Annotated[Name | None, Word("who looks after the case")] = None
 
 
-class SystemDescribed(Dated):
-    """Water that is shared; a later entry for the same system adds to or renews its fields."""
+def _opened_text(entry: Opened, _: Wording) -> str:
+    keeper, water = told_text("keeper", entry.keeper), told_text("water", entry.water)
+    return joined(entry.name, keeper, water, entry.place, entry.call)
 
-    kind: Literal["system"] = "system"
-    system: Key = "main"
-    name: Name | None = None
-    use: Literal["main", "hospital", "quarantine", "fishless", "bath"] | None = None
-    water: Water | None = None
-    volume: Annotated[tuple[Method, ...], Field(strict=False)] = ()
-    volume_by: Literal["geometry", "hose", "salt_rise", "meter"] | None = None
-    surface_length: Length | None = None
-    surface_width: Length | None = None
-    turnover: Flow | None = None
-    filter: Text | None = None
-    filter_ripe: YesNo | None = None
-    carbon: YesNo | None = None
-    uv: YesNo | None = None
-    ozone: YesNo | None = None
-    skimmer: YesNo | None = None
-    air_stone: YesNo | None = None
-    plants: YesNo | None = None
-    invertebrates: YesNo | None = None
-    carbon_dioxide_added: YesNo | None = None
-    food_fish: YesNo | None = None
-    heater_dial: Temperature | None = None
-    temperature_low: Temperature | None = None
-    temperature_high: Temperature | None = None
-    room: Temperature | None = None
-    lights_on: Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")] | None = None
-    lights_off: Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")] | None = None
-    shares_water_with: Names = ()
-    shared_tools: Names = ()
-    conditioner: YesNo | None = None
-    note: Text | None = None
+
+OPENED = EntryKind(model=Opened, text=_opened_text)
 
 
 class StockDescribed(Dated):
     """A group of animals or plants of one kind; a later entry for the same group renews it."""
 
     kind: Literal["stock"] = "stock"
-    group: Key
-    name: Name
-    system: Key | None = None
-    host: Key | None = None
-    living: Literal["fish", "invertebrate", "plant"] | None = None
-    count: Count | None = None
-    length: Length | None = None
-    length_to: Length | None = None
-    weight: Mass | None = None
-    life_stage: Literal["larva", "fry", "juvenile", "adult"] | None = None
-    arrived: Instant | None = None
-    quarantined: YesNo | None = None
-    gill_damage: YesNo | None = None
-    note: Text | None = None
+    group: Annotated[
+        Key,
+        Word(
+            "short name of the group; left out, made from its name",
+            "loach",
+            also=("id",),
+            read=KEY,
+            bare=True,
+            required=False,
+        ),
+    ]
+    name: Annotated[Name, Word("what people call them", "clown loach")]
+    system: Annotated[Key | None, Word("the water they live in", "main", read=SYSTEM)] = None
+    host: Annotated[
+        Key | None, Word("name of the species in the knowledge files", "goldfish", read=KEY)
+    ] = None
+    living: Annotated[
+        Literal["fish", "invertebrate", "plant"] | None, Word("what they are; left out, fish")
+    ] = None
+    count: Annotated[Count | None, Word("how many there are now", "2")] = None
+    length: Annotated[Length | None, Word("length of one, the shortest if they differ", "9 cm")] = (
+        None
+    )
+    length_to: Annotated[Length | None, Word("length of the longest", "11 cm")] = None
+    weight: Annotated[Mass | None, Word("weight of one", "12 g")] = None
+    life_stage: Annotated[
+        Literal["larva", "fry", "juvenile", "adult"] | None, Word("how old they are")
+    ] = None
+    arrived: Annotated[Instant | None, Word("day they came", "2026-02-24", read=PAST_DATE)] = None
+    quarantined: Annotated[YesNo | None, Word("they were kept apart before")] = None
+    gill_damage: Annotated[YesNo | None, Word("their gills are hurt")] = None
+    note: Annotated[Text | None, Word("anything else")] = None
+
+
+def _group_and_name(base: Fields, loose: list[Typed], door: Door) -> None:
+    """Make the short name of a group from its name, or its name from the short one."""
+    del loose, door
+    if "group" not in base and "name" in base:
+        base["group"] = tv.slug(str(base["name"]))
+    if "group" in base and "name" not in base:
+        base["name"] = str(base["group"]).replace("_", " ")
+
+
+def _stock_text(entry: StockDescribed, _: Wording) -> str:
+    count = "" if entry.count is None else f"{entry.count} "
+    return joined(
+        f"{count}{entry.name}",
+        told_text("", entry.length),
+        told_text("to", entry.length_to),
+        None if entry.arrived is None else f"arrived {entry.arrived[:10]}",
+        told_text("quarantined", entry.quarantined),
+        entry.note,
+    )
+
+
+STOCK = EntryKind(
+    model=StockDescribed,
+    text=_stock_text,
+    typed_as=(KindWord("stock"),),
+    shapes=(_group_and_name,),
+    examples=('stock name="clown loach" count=2 length="9 cm" arrived=2026-02-24 quarantined=no',),
+    which_system="take",
+    before_opening=True,
+)
 
 
 class Event(Dated):
     """Something that changed at the tank, before or during the case."""
 
     kind: Literal["event"] = "event"
-    what: Text
+    what: Annotated[Text, Word("what changed", "hose left running", required=False)]
     state: Literal["answered", "none", "keeper_does_not_know"] = "answered"
-    topic: Key | None = None
-    system: Key | None = None
-    water_changed: Volume | None = None
+    topic: Annotated[Key | None, Word("one word for it", "hose", read=KEY)] = None
+    system: Annotated[Key | None, Word("the water it concerns", "main", read=SYSTEM)] = None
+    water_changed: Annotated[
+        Volume | None, Word("how much water was changed by it", "80 L", typed="changed")
+    ] = None
+
+
+def _event_or_none(base: Fields, loose: list[Typed], door: Door) -> None:
+    """Read a value without a key: ``none``, ``?`` or what changed."""
+    del door
+    for bare in [pair for pair in loose if not pair[0]]:
+        state = tv.bare_state(bare[1])
+        if state is None and "what" in base:
+            continue
+        loose.remove(bare)
+        base.update({"what": bare[1]} if state is None else {"state": state})
+        base.setdefault("what", ANY_CHANGE)
+
+
+def _event_text(entry: Event, _: Wording) -> str:
+    changed = told_text("", entry.water_changed, "changed")
+    return joined(entry.what, STATES.get(entry.state), changed)
+
+
+EVENT = EntryKind(
+    model=Event,
+    text=_event_text,
+    typed_as=(KindWord("event"),),
+    shapes=(_event_or_none,),
+    alone=ALONE,
+    examples=('event what="hose left running" changed="80 L"', "event none", "event ?"),
+    before_opening=True,
+)

@@ -8,7 +8,10 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field, JsonValue, model_validator
 
 from tankside.case.dated import Dated, need
-from tankside.case.parts import Count, Instant, Key, MassOrVolume, Name, PutIn, Text, Volume
+from tankside.case.entry_kind import EntryKind, KindWord, Word
+from tankside.case.parts import Count, Instant, Key, MassOrVolume, Name, Text, Volume
+from tankside.case.reader import DATE, GROUP, KEY, SYSTEM
+from tankside.case.wording import STATES, Wording, joined, plain, told_text
 from tankside.errors import BadInput
 
 
@@ -27,31 +30,6 @@ def _keepable(course: dict[str, JsonValue]) -> dict[str, JsonValue]:
     return course
 
 
-class AgentInWater(Dated):
-    """A substance already in the water, or that there is none, or that nobody knows.
-
-    The amount may be not known, which is an answer, or absent, which was not asked.
-    """
-
-    kind: Literal["agent_in_water"] = "agent_in_water"
-    state: Literal["answered", "none", "keeper_does_not_know"] = "answered"
-    agent: Name | None = None
-    amount_state: Literal["answered", "keeper_does_not_know"] | None = None
-    amount: PutIn | None = None
-    system: Key = "main"
-    note: Text | None = None
-
-    @model_validator(mode="after")
-    def _whole(self) -> AgentInWater:
-        named = self.agent is not None
-        need(named == (self.state == "answered"), "Name the substance.", "its name", "agent")
-        told = self.amount is not None
-        needed = "an amount with its unit, or amount not known"
-        answered = self.amount_state == "answered"
-        need(told == answered, "The amount is told or not known.", needed, "amount")
-        return self
-
-
 class CourseChosen(Dated):
     """The course that is followed from now on; a later one replaces it.
 
@@ -59,77 +37,187 @@ class CourseChosen(Dated):
     """
 
     kind: Literal["course_chosen"] = "course_chosen"
-    name: Name
-    starts_at: Instant
+    name: Annotated[Name, Word("what the course is called", "salt")]
+    starts_at: Annotated[
+        Instant, Word("when it starts", "2026-03-02T18:00", typed="starts", read=DATE)
+    ]
     course: Annotated[dict[str, JsonValue], AfterValidator(_keepable)] = Field(default_factory=dict)
     program: Name | None = None
     knowledge: Name | None = None
     seed: Annotated[int, Field(ge=0)] | None = None
-    reason: Text | None = None
-    replaces: Text | None = None
-    stop_signs: Text | None = None
+    reason: Annotated[Text | None, Word("why it was chosen")] = None
+    replaces: Annotated[Text | None, Word("the course that it replaces")] = None
+    stop_signs: Annotated[Text | None, Word("at which signs it is stopped")] = None
+
+
+def _course_text(entry: CourseChosen, _: Wording) -> str:
+    return joined(entry.name, f"from {entry.starts_at[:10]}", entry.reason)
+
+
+COURSE_CHOSEN = EntryKind(
+    model=CourseChosen,
+    text=_course_text,
+    typed_as=(KindWord("course"),),
+    examples=("course name=salt starts=2026-03-02T18:00",),
+)
 
 
 class ActionDone(Dated):
     """Whether an action of the course was done, not done, or done with another amount."""
 
     kind: Literal["action_done"] = "action_done"
-    action: Name
+    action: Annotated[Name, Word("the action of the course", "water change")]
     state: Literal["done", "not_done", "other_amount", "keeper_does_not_know"]
-    index: Count | None = None
-    agent: Key | None = None
-    amount: MassOrVolume | None = None
-    water_changed: Volume | None = None
-    system: Key = "main"
-    reason: Text | None = None
+    index: Annotated[Count | None, Word("number of the action in the course", "3")] = None
+    agent: Annotated[Key | None, Word("name of the substance", "salt", read=KEY)] = None
+    amount: Annotated[MassOrVolume | None, Word("how much went in", "80 g")] = None
+    water_changed: Annotated[
+        Volume | None, Word("how much water was changed", "40 L", typed="changed")
+    ] = None
+    system: Annotated[Key, Word("the water it concerns", "main", read=SYSTEM)] = "main"
+    reason: Annotated[Text | None, Word("why it was done so")] = None
 
     @model_validator(mode="after")
     def _whole(self) -> ActionDone:
         told = self.state != "other_amount" or bool(self.amount or self.water_changed)
-        need(told, "Say the other amount.", "an amount with its unit", "amount")
+        need(told, "Give the other amount.", "an amount with its unit", "amount")
         return self
+
+
+def _action_text(entry: ActionDone, _: Wording) -> str:
+    return joined(
+        f"{entry.action} ({STATES.get(entry.state, plain(entry.state))})",
+        told_text("", entry.water_changed, "changed"),
+        told_text("", entry.amount),
+        entry.reason,
+    )
+
+
+ACTION_DONE = EntryKind(
+    model=ActionDone,
+    text=_action_text,
+    typed_as=tuple(KindWord(s, {"state": s}) for s in ("done", "not_done", "other_amount")),
+    examples=(
+        'done action="water change" changed="40 L"',
+        "not-done action=siphon reason=away",
+        'other-amount action=salt amount="60 g"',
+    ),
+    which_system="ask",
+    observed=True,
+)
 
 
 class Death(Dated):
     """Animals found dead that day; 0 means somebody looked and none was."""
 
     kind: Literal["death"] = "death"
-    number: Count
-    group: Key | None = None
-    fish: Name | None = None
-    system: Key | None = None
-    note: Text | None = None
+    number: Annotated[Count, Word("how many were found dead", "1", bare=True)]
+    group: Annotated[Key | None, Word("group of stock they belong to", "loach", read=GROUP)] = None
+    fish: Annotated[Name | None, Word("name of the one fish", "worst loach")] = None
+    system: Annotated[Key | None, Word("the water they lived in", "main", read=SYSTEM)] = None
+    note: Annotated[Text | None, Word("anything else")] = None
+
+
+def _death_text(entry: Death, _: Wording) -> str:
+    return joined(f"{entry.number} dead", entry.group, entry.fish, entry.note)
+
+
+DEATH = EntryKind(
+    model=Death,
+    text=_death_text,
+    typed_as=(KindWord("death"), KindWord("deaths", shown=False)),
+    examples=("death 1 group=loach", "death 0"),
+    observed=True,
+)
 
 
 class DiagnosisConfirmed(Dated):
     """A condition shown, suspected or ruled out, and by what."""
 
     kind: Literal["diagnosis_confirmed"] = "diagnosis_confirmed"
-    condition: Key
+    condition: Annotated[Key, Word("name of the condition", "ICH")]
     state: Literal["confirmed", "suspected", "ruled_out"] = "confirmed"
-    shown_by: Name
-    note: Text | None = None
+    shown_by: Annotated[Name, Word("what shows it", "skin scrape")]
+    note: Annotated[Text | None, Word("anything else")] = None
+
+
+def _diagnosis_text(entry: DiagnosisConfirmed, _: Wording) -> str:
+    return joined(f"{entry.condition} {plain(entry.state)}", f"by {entry.shown_by}", entry.note)
+
+
+DIAGNOSIS_CONFIRMED = EntryKind(
+    model=DiagnosisConfirmed,
+    text=_diagnosis_text,
+    typed_as=tuple(KindWord(s, {"state": s}) for s in ("confirmed", "suspected", "ruled_out")),
+    examples=('confirmed condition=ICH shown-by="skin scrape"',),
+)
 
 
 class Decision(Dated):
     """What the person decided, and why."""
 
     kind: Literal["decision"] = "decision"
-    what: Literal["start", "go_on", "stop", "extend", "change", "wait", "refer", "end", "other"]
-    reason: Text
-    note: Text | None = None
+    what: Annotated[
+        Literal["start", "go_on", "stop", "extend", "change", "wait", "refer", "end", "other"],
+        Word("what was decided", bare=True),
+    ]
+    reason: Annotated[Text, Word("why", "spots are fewer")]
+    note: Annotated[Text | None, Word("anything else")] = None
+
+
+def _decision_text(entry: Decision, _: Wording) -> str:
+    return f"{plain(entry.what)}: {entry.reason}"
+
+
+DECISION = EntryKind(
+    model=Decision,
+    text=_decision_text,
+    typed_as=(KindWord("decision"),),
+    examples=('decision go-on reason="spots are fewer"',),
+    observed=True,
+)
 
 
 class Note(Dated):
     """Free text."""
 
     kind: Literal["note"] = "note"
-    text: Text
+    text: Annotated[Text, Word("the text", "keeper is away until Friday", bare=True)]
+
+
+def _note_text(entry: Note, _: Wording) -> str:
+    return entry.text
+
+
+NOTE = EntryKind(
+    model=Note,
+    text=_note_text,
+    typed_as=(KindWord("note"),),
+    examples=('note "keeper is away until Friday"',),
+    before_opening=True,
+    after_closing=True,
+)
 
 
 class Closed(Dated):
     """The case ends."""
 
     kind: Literal["closed"] = "closed"
-    outcome: Literal["clear", "died", "moved", "lost_contact", "referred", "other"]
-    reason: Text | None = None
+    outcome: Annotated[
+        Literal["clear", "died", "moved", "lost_contact", "referred", "other"],
+        Word("how it ended", bare=True),
+    ]
+    reason: Annotated[Text | None, Word("why")] = None
+
+
+def _closed_text(entry: Closed, _: Wording) -> str:
+    return joined(plain(entry.outcome), entry.reason)
+
+
+CLOSED = EntryKind(
+    model=Closed,
+    text=_closed_text,
+    typed_as=(KindWord("closed"), KindWord("close", shown=False)),
+    examples=("closed clear",),
+    observed=True,
+)

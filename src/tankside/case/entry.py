@@ -1,21 +1,29 @@
-"""The union of all entries, and the correction that points at one of them.
+"""The list of the kinds of entry, their union, and the correction that points at an entry.
 
 An entry is never changed. Fields that are absent were not asked. Measured numbers stay as
 typed. ``occurred_at`` is when it happened, with the offset of the place; ``day_only`` says that
 only the day was told. ``recorded_at`` is when it was written down, in UTC.
+
+A new kind of entry is a model with its ``EntryKind``, and a place in the union and the list here.
 """
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, TypeAdapter, model_validator
+from pydantic import Field, model_validator
 
 from tankside.case.dated import Dated, need
-from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
+from tankside.case.described import EVENT, OPENED, STOCK, Event, Opened, StockDescribed
 from tankside.case.done import (
+    ACTION_DONE,
+    CLOSED,
+    COURSE_CHOSEN,
+    DEATH,
+    DECISION,
+    DIAGNOSIS_CONFIRMED,
+    NOTE,
     ActionDone,
-    AgentInWater,
     Closed,
     CourseChosen,
     Death,
@@ -23,16 +31,43 @@ from tankside.case.done import (
     DiagnosisConfirmed,
     Note,
 )
-from tankside.case.medicine import DoseAsked, LabelRead
+from tankside.case.entry_kind import EntryKind
+from tankside.case.medicine import (
+    AGENT_IN_WATER,
+    DOSE_ASKED,
+    LABEL_READ,
+    AgentInWater,
+    DoseAsked,
+    LabelRead,
+)
 from tankside.case.parts import Text
-from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
+from tankside.case.seen import (
+    COUNT,
+    FINDING,
+    PHOTO,
+    WET_MOUNT,
+    CountMade,
+    Finding,
+    Photo,
+    WetMount,
+)
+from tankside.case.system import SYSTEM, SystemDescribed
+from tankside.case.water_test import WATER_TEST, WaterTest
+from tankside.case.wording import Wording
 
-Fact = Annotated[
+_AnyFact = (
     Opened | SystemDescribed | StockDescribed | Event | Finding | WaterTest | WetMount
     | CountMade | Photo | AgentInWater | LabelRead | DoseAsked | CourseChosen | ActionDone | Death
-    | DiagnosisConfirmed | Decision | Note | Closed,
-    Field(discriminator="kind"),
-]  # fmt: skip
+    | DiagnosisConfirmed | Decision | Note | Closed
+)  # fmt: skip
+FACT_KINDS: tuple[EntryKind[Any], ...] = (
+    OPENED, SYSTEM, STOCK, EVENT, FINDING, WATER_TEST, WET_MOUNT,
+    COUNT, PHOTO, AGENT_IN_WATER, LABEL_READ, DOSE_ASKED, COURSE_CHOSEN, ACTION_DONE, DEATH,
+    DIAGNOSIS_CONFIRMED, DECISION, NOTE, CLOSED,
+)  # fmt: skip
+"""Every kind of entry but the correction, in the order of help and forms."""
+
+Fact = Annotated[_AnyFact, Field(discriminator="kind")]
 """Every entry but a correction."""
 
 
@@ -49,27 +84,24 @@ class Correction(Dated):
 
     @model_validator(mode="after")
     def _points_back(self) -> Correction:
-        need(self.of < self.id, "A correction points at an earlier entry.", "its number", "of")
+        message = "A correction must point at an earlier entry."
+        need(self.of < self.id, message, "its number", "of")
         same = self.replacement is None or self.replacement.id == self.of
-        need(same, "The replacement carries the old number.", f"id {self.of}", "replacement")
+        message = "The replacement must keep the number of the old entry."
+        need(same, message, f"id {self.of}", "replacement")
         return self
 
 
-Entry = Annotated[
-    Opened | SystemDescribed | StockDescribed | Event | Finding | WaterTest | WetMount
-    | CountMade | Photo | AgentInWater | LabelRead | DoseAsked | CourseChosen | ActionDone | Death
-    | DiagnosisConfirmed | Decision | Note | Closed | Correction,
-    Field(discriminator="kind"),
-]  # fmt: skip
+def _correction_text(entry: Correction, wording: Wording) -> str:
+    new = entry.replacement
+    told = "taken back" if new is None else wording.entry(new)
+    return f"entry {entry.of}: {told} ({entry.reason})"
+
+
+CORRECTION = EntryKind(model=Correction, text=_correction_text, after_closing=True)
+
+Entry = Annotated[_AnyFact | Correction, Field(discriminator="kind")]
 """Any entry of a case."""
 
-ENTRY: TypeAdapter[Entry] = TypeAdapter(Entry)
-MODELS: dict[str, type[Dated]] = {
-    str(model.model_fields["kind"].default): model
-    for model in (
-        Opened, SystemDescribed, StockDescribed, Event, Finding, WaterTest, WetMount, CountMade,
-        Photo, AgentInWater, LabelRead, DoseAsked, CourseChosen, ActionDone, Death,
-        DiagnosisConfirmed, Decision, Note, Closed, Correction,
-    )
-}  # fmt: skip
-"""The model of each kind of entry."""
+KINDS: tuple[EntryKind[Any], ...] = (*FACT_KINDS, CORRECTION)
+"""Every kind of entry."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
-from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
+from tankside.case.catalogue import CATALOGUE, Catalogue
+from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
     ActionDone,
-    AgentInWater,
     Closed,
     CourseChosen,
     Death,
@@ -17,10 +17,11 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Correction, Entry, Fact
-from tankside.case.medicine import DoseAsked, LabelRead
+from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.open_questions import not_asked
-from tankside.case.parts import READING_KINDS, Looked, Reading, State
-from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
+from tankside.case.parts import READING_KINDS, Reading, State
+from tankside.case.seen import CountMade, Finding, Photo, WetMount
+from tankside.case.system import SystemDescribed
 from tankside.case.view import (
     AnswerView,
     CaseView,
@@ -31,6 +32,7 @@ from tankside.case.view import (
     by_time,
 )
 from tankside.case.volume import Method, volume_view
+from tankside.case.water_test import WaterTest
 from tankside.errors import BadInput
 from tankside.quantity import check_share
 from tankside.quantity.moment import Moment
@@ -38,11 +40,15 @@ from tankside.quantity.moment import Moment
 F = TypeVar("F")
 
 
-def fold(entries: Iterable[Entry]) -> CaseView:
+def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView:
     """Fold entries into the present state of the case.
 
     Pure: the same entries give an equal view, and the entries are not changed. The order of
     the entries is their sequence; "latest" means latest to have happened, then as written.
+
+    Args:
+        entries: the entries, the opening first.
+        catalogue: the kinds of entry that there are.
 
     Raises:
         BadInput: E-CASE-02 not opened first, numbered with gaps, or a correction that cannot
@@ -54,14 +60,14 @@ def fold(entries: Iterable[Entry]) -> CaseView:
     history = _history(written)
     standing = [line.current for line in history if line.current is not None]
     opened = _opening(written, standing)
-    _check_closing(history)
-    _check_times(opened, standing)
+    _check_closing(history, catalogue)
+    _check_times(opened, standing, catalogue)
     happened = sorted(standing, key=by_time)
     counts = _of(CountMade, happened)
     _check_double_counts(counts)
     systems = _systems(standing, happened)
     stock = _stock(standing, happened)
-    evidence = _evidence(happened)
+    evidence = _evidence(happened, catalogue)
     closing = _of(Closed, standing)
     return CaseView(
         opened=opened,
@@ -109,7 +115,9 @@ def _history(written: Sequence[Entry]) -> tuple[HistoryLine, ...]:
     for number, entry in enumerate(written, 1):
         if entry.id != number:
             needed = f"entry {number}"
-            raise _cannot("E-CASE-02", "The entries are numbered without gap.", entry.id, needed)
+            raise _cannot(
+                "E-CASE-02", "The entries must be numbered without gaps.", entry.id, needed
+            )
         if isinstance(entry, Correction):
             _check_correction(entry, written[entry.of - 1])
             corrections[entry.of] = entry
@@ -126,31 +134,31 @@ def _history(written: Sequence[Entry]) -> tuple[HistoryLine, ...]:
 
 def _check_correction(correction: Correction, old: Entry) -> None:
     if isinstance(old, Correction):
-        message = "A correction is not corrected itself."
+        message = "A correction cannot itself be corrected."
         raise _cannot("E-CASE-02", message, correction.of, f"a correction of entry {old.of}")
     if correction.replacement is None:
         if isinstance(old, Opened):
             message = "The opening of a case cannot be taken back."
             raise _cannot("E-CASE-02", message, correction.of, "a replacement")
     elif correction.replacement.kind != old.kind:
-        message = "The replacement is another kind of entry."
+        message = "The replacement must be of the same kind as the old entry."
         raise _cannot("E-CASE-02", message, correction.replacement.kind, old.kind)
 
 
 def _opening(written: Sequence[Entry], standing: Sequence[Fact]) -> Opened:
     openings = [entry.id for entry in written if isinstance(entry, Opened)]
     if openings != [1] or not isinstance(standing[0], Opened):
-        message = "A case begins with one opening."
+        message = "A case must begin with one opening."
         raise _cannot("E-CASE-02", message, openings, "an opening as entry 1 and nowhere else")
     return standing[0]
 
 
-def _check_closing(history: Sequence[HistoryLine]) -> None:
+def _check_closing(history: Sequence[HistoryLine], catalogue: Catalogue) -> None:
     closed = next((x.entry.id for x in history if isinstance(x.current, Closed)), None)
     if closed is None:
         return
     for line in history[closed:]:
-        if not isinstance(line.entry, Correction | Note | Photo):
+        if not catalogue.of(line.entry).after_closing:
             raise _cannot(
                 "E-CASE-03",
                 f"The case was closed by entry {closed}.",
@@ -160,23 +168,10 @@ def _check_closing(history: Sequence[HistoryLine]) -> None:
             )
 
 
-_OBSERVED = (
-    Finding,
-    WaterTest,
-    WetMount,
-    CountMade,
-    DoseAsked,
-    ActionDone,
-    Death,
-    Decision,
-    Closed,
-)
-
-
-def _check_times(opened: Opened, standing: Iterable[Fact]) -> None:
+def _check_times(opened: Opened, standing: Iterable[Fact], catalogue: Catalogue) -> None:
     began = opened.moment
     for entry in standing:
-        if not isinstance(entry, _OBSERVED):
+        if not catalogue.of(entry).observed:
             continue
         at = entry.moment
         if at.day < began.day if at.day_only or began.day_only else at.utc < began.utc:
@@ -200,7 +195,7 @@ def _check_double_counts(counts: Iterable[CountMade]) -> None:
         if told != (old.number, old.mean, old.examined, old.infected, old.state):
             raise _cannot(
                 "E-DUP-01",
-                f"The same count stands already as entry {old.id}, with another number.",
+                f"The same count is already entered as entry {old.id}, with another number.",
                 f"{count.what} on {count.occurred_at}",
                 "one count of one fish at one time",
                 f"Correct entry {old.id}, or give the fish its own name; nothing was saved.",
@@ -308,7 +303,7 @@ def _alive(
     return StockView(now.group, now, counted.count - since, total, ids)
 
 
-def _evidence(happened: Iterable[Fact]) -> dict[str, AnswerView]:
+def _evidence(happened: Iterable[Fact], catalogue: Catalogue) -> dict[str, AnswerView]:
     """Take the standing answer to each finding.
 
     A later day wins; on one day something seen on one fish outranks "none" on another, and an
@@ -317,7 +312,7 @@ def _evidence(happened: Iterable[Fact]) -> dict[str, AnswerView]:
     """
     best: dict[str, tuple[tuple[object, ...], AnswerView]] = {}
     for entry in happened:
-        for looked in _looks(entry):
+        for looked in catalogue.looks(entry):
             view = AnswerView(looked, entry.moment, entry.id)
             seen = view.state in (State.ANSWERED, State.NONE)
             day = view.at.day if seen else view.at.utc.date()
@@ -325,9 +320,3 @@ def _evidence(happened: Iterable[Fact]) -> dict[str, AnswerView]:
             if looked.finding not in best or key >= best[looked.finding][0]:
                 best[looked.finding] = (key, view)
     return {finding: view for finding, (_, view) in sorted(best.items())}
-
-
-def _looks(entry: Fact) -> tuple[Looked, ...]:
-    if isinstance(entry, Finding):
-        return (entry.looked,)
-    return entry.looks if isinstance(entry, WetMount) else ()

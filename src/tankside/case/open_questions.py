@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from tankside.case.described import Event
-from tankside.case.done import AgentInWater
 from tankside.case.entry import Fact
+from tankside.case.medicine import AgentInWater
 from tankside.case.parts import Reading
+from tankside.case.system import QUESTIONS
 
 if TYPE_CHECKING:
     from tankside.case.view import AnswerView, StockView, SystemView
@@ -22,8 +23,6 @@ DANGER_ORDER = (
     Reading.ALKALINITY,
 )
 """Readings wanted of every main system, the most dangerous gap first (common practice)."""
-
-ASKED_OF_SYSTEM = ("carbon", "uv", "filter_ripe", "air_stone", "plants", "invertebrates")
 
 
 def not_asked(
@@ -67,5 +66,5 @@ def _of_system(system: SystemView) -> list[str]:
         found.append(f"{place}.second_volume")
     found += [f"{place}.reading.{r.value}" for r in DANGER_ORDER if r not in system.readings]
     described = system.description
-    found += [f"{place}.{key}" for key in ASKED_OF_SYSTEM if getattr(described, key) is None]
+    found += [f"{place}.{key}" for key in QUESTIONS if getattr(described, key) is None]
     return found

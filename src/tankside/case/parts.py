@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
@@ -18,7 +19,7 @@ from pydantic import (
 )
 
 from tankside.errors import BadInput
-from tankside.quantity import Kind, Measured, measured, parse_number, whole_count
+from tankside.quantity import AMOUNT, DOSE, Kind, Measured, measured, parse_number, whole_count
 from tankside.quantity.moment import check_stored
 
 LONGEST_NAME = 200
@@ -45,7 +46,7 @@ def check_name(text: str) -> str:
     """
     hidden = any(unicodedata.category(c) in ("Cc", "Cs") or c in _BIDI for c in text)
     if hidden or not text.strip() or len(text) > LONGEST_NAME:
-        needed = f"1 to {LONGEST_NAME} visible signs on one line"
+        needed = f"1 to {LONGEST_NAME} visible characters on one line"
         raise _refuse_text("This cannot be used as a name.", text, needed, "E-PATH-01")
     return text
 
@@ -58,7 +59,7 @@ def check_text(text: str) -> str:
     """
     bad = any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in text)
     if bad or not text.strip() or len(text) > LONGEST_TEXT:
-        needed = f"1 to {LONGEST_TEXT} signs without control signs"
+        needed = f"1 to {LONGEST_TEXT} characters without control characters"
         raise _refuse_text("This text cannot be kept.", text, needed)
     return text
 
@@ -71,7 +72,9 @@ def check_file_name(text: str) -> str:
     """
     check_name(text)
     if re.search(r"[\\/:]", text) or text.strip(".") == "":
-        raise _refuse_text("A file is named without its folder.", text, "a.jpg", "E-PATH-01")
+        raise _refuse_text(
+            "Give the name of the file without its folder.", text, "a.jpg", "E-PATH-01"
+        )
     return text
 
 
@@ -83,7 +86,7 @@ def check_key(text: str) -> str:
     """
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,79}", text):
         needed = "letters, digits, _ - and ., at most 80"
-        raise _refuse_text("This is not a short id.", text, needed, "E-PATH-01")
+        raise _refuse_text("This cannot be used as a short id.", text, needed, "E-PATH-01")
     return text
 
 
@@ -111,6 +114,9 @@ FileName = Annotated[str, AfterValidator(check_file_name), _published(maxLength=
 Count = Annotated[int, BeforeValidator(_count), _published(minimum=0)]
 NumberText = Annotated[str, AfterValidator(_number_text), _published(pattern=_NUMBER_SHAPE)]
 Instant = Annotated[str, AfterValidator(lambda text: check_stored(text, field="time"))]
+
+Names = Annotated[tuple[Name, ...], Field(strict=False)]
+Water = Literal["fresh", "brackish", "marine", "keeper_does_not_know"]
 
 YesNo = Literal["yes", "no", "keeper_does_not_know"]
 """An answer to a plain question; a question that was not asked is absent."""
@@ -187,14 +193,25 @@ class Amount(Part):
         return measured(self.value, unit, kinds, field=field)
 
 
-def amount_of(*kinds: Kind) -> object:
-    """Return the annotation marker that holds an amount to some kinds of quantity."""
+@dataclass(frozen=True, slots=True)
+class HeldTo:
+    """Holds an amount to some kinds of quantity."""
 
-    def check(value: Amount) -> Amount:
-        value.measured(*kinds, field=kinds[0].value)
+    kinds: tuple[Kind, ...]
+
+    def __call__(self, value: Amount) -> Amount:
+        """Return the amount when it is of one of the kinds; raises like ``measured``."""
+        value.measured(*self.kinds, field=self.kinds[0].value)
         return value
 
-    return AfterValidator(check)
+
+def amount_of(*kinds: Kind) -> object:
+    """Return the annotation marker that holds an amount to some kinds of quantity."""
+    return AfterValidator(HeldTo(kinds))
+
+
+PUT_IN = (*AMOUNT, *DOSE)
+"""Kinds in which it is told how much of a substance is in the water."""
 
 
 Length = Annotated[Amount, amount_of(Kind.LENGTH)]
@@ -204,11 +221,8 @@ Temperature = Annotated[Amount, amount_of(Kind.TEMPERATURE)]
 Time = Annotated[Amount, amount_of(Kind.TIME)]
 Flow = Annotated[Amount, amount_of(Kind.FLOW)]
 SalinityRise = Annotated[Amount, amount_of(Kind.SALINITY)]
-MassOrVolume = Annotated[Amount, amount_of(Kind.MASS, Kind.VOLUME)]
-PutIn = Annotated[
-    Amount,
-    amount_of(Kind.MASS, Kind.VOLUME, Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION),
-]
+MassOrVolume = Annotated[Amount, amount_of(*AMOUNT)]
+PutIn = Annotated[Amount, amount_of(*PUT_IN)]
 
 
 class WaterReading(Part):
@@ -221,7 +235,9 @@ class WaterReading(Part):
     @model_validator(mode="after")
     def _whole(self) -> WaterReading:
         if (self.state == "answered") != (self.amount is not None):
-            raise _refuse_text("A reading has a value or says why not.", self.what, "one of both")
+            message = "A reading needs a value, or the reason why there is none."
+            needed = "an amount with state answered, none with any other state"
+            raise _refuse_text(message, self.what, needed)
         if self.amount is not None:
             self.amount.measured(*READING_KINDS[self.what], field=self.what.value)
         return self
@@ -243,7 +259,8 @@ class Looked(Part):
     def _whole(self) -> Looked:
         if (self.state == "answered") != bool(self.answers):
             needed = "answers with state answered, none with any other state"
-            raise _refuse_text("A finding is answered or says why not.", self.finding, needed)
+            message = "A finding needs an answer, or the reason why there is none."
+            raise _refuse_text(message, self.finding, needed)
         if len(set(self.answers)) != len(self.answers):
-            raise _refuse_text("An answer stands twice.", self.finding, "each once", "E-DUP-01")
+            raise _refuse_text("An answer is given twice.", self.finding, "each once", "E-DUP-01")
         return self

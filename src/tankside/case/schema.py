@@ -10,17 +10,17 @@ from __future__ import annotations
 import json
 import sys
 
+from tankside.case.catalogue import CATALOGUE, Catalogue
 from tankside.case.codec import FORMAT, VERSION
-from tankside.case.entry import ENTRY
 
 
-def case_schema() -> dict[str, object]:
+def case_schema(catalogue: Catalogue = CATALOGUE) -> dict[str, object]:
     """Return the JSON Schema of one line of a case file: the header or an entry.
 
     What a schema cannot say (numbering, units that fit, corrections that point back, counts
     that fit one another) is checked by the program when it reads the file.
     """
-    entry = ENTRY.json_schema(ref_template="#/$defs/{model}")
+    entry = catalogue.adapter.json_schema(ref_template="#/$defs/{model}")
     definitions = entry.pop("$defs")
     header = {
         "type": "object",

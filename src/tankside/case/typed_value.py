@@ -13,8 +13,10 @@ from tankside.quantity import Kind, parse_count, parse_number, parse_quantity
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 
 NOT_KNOWN = ("?", "not known", "not-known", "keeper does not know", "keeper_does_not_know")
-NOT_LOOKED = ("not looked", "not-looked", "not_looked", "not measured", "not-measured")
+NOT_LOOKED = ("not-looked", "not looked", "not_looked", "not measured", "not-measured")
 NONE = "none"
+ALONE = (NONE, NOT_KNOWN[0])
+"""What may be typed in place of an entry: there is none, or the keeper does not know."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,12 @@ class Door:
     groups: tuple[str, ...] = ()
     systems: tuple[str, ...] = ()
 
+
+Fields = dict[str, object]
+"""Fields of an entry as a case file holds them."""
+
+Typed = tuple[str, str]
+"""A typed word: its key ("" for a value without one) and its text."""
 
 Parser = Callable[[str, str, Door], object]
 
@@ -72,7 +80,7 @@ def words(text: str, field: str, door: Door) -> object:
 
 
 def names(text: str, field: str, door: Door) -> object:
-    """Take a list of names parted by commas."""
+    """Take a list of names separated by commas."""
     del field, door
     return [part.strip() for part in text.split(",")]
 
@@ -91,7 +99,7 @@ def yes_no(text: str, field: str, door: Door) -> object:
     if text in ("yes", "no"):
         return text
     needed = "yes, no or ? (keeper does not know); leave it out when not asked"
-    raise refuse("E-WORD-02", "This is no answer to a plain question.", text, needed, field)
+    raise refuse("E-WORD-02", "Only yes, no or ? can be answered here.", text, needed, field)
 
 
 def choice(*allowed: str) -> Parser:
@@ -104,7 +112,9 @@ def choice(*allowed: str) -> Parser:
         plain = re.sub(r"[ -]", "_", text.strip())
         if plain not in allowed:
             needed = "one of: " + ", ".join(allowed)
-            raise refuse("E-WORD-02", "This word is not on the list.", text, needed, field)
+            raise refuse(
+                "E-WORD-02", "This is not one of the words to choose from.", text, needed, field
+            )
         return plain
 
     return parse
@@ -130,18 +140,18 @@ def key(text: str, field: str, door: Door) -> object:
 
 def group(text: str, field: str, door: Door) -> object:
     """Read the id of a group of stock; once any is described it must be one of them."""
-    return _described(text, door.groups, "a group of stock", field)
+    return _described(text, door.groups, "group of stock", field)
 
 
 def system(text: str, field: str, door: Door) -> object:
     """Read the id of a system; once any is described it must be one of them."""
-    return _described(text, door.systems, "a system", field)
+    return _described(text, door.systems, "system", field)
 
 
 def _described(text: str, known: tuple[str, ...], what: str, field: str) -> str:
     name = slug(text)
     if known and name not in known:
-        message = f"This is not {what} of the case."
+        message = f"The case describes no such {what}."
         raise refuse("E-WORD-02", message, text, "one of: " + ", ".join(known), field)
     return name
 
@@ -165,6 +175,23 @@ def reading(*kinds: Kind) -> Parser:
     return parse
 
 
+def amount_or_not_known(*kinds: Kind) -> Parser:
+    """Return the parser of an amount that was asked for and may not be known."""
+    parse_amount = amount(*kinds)
+
+    def parse(text: str, field: str, door: Door) -> object:
+        if text in NOT_KNOWN:
+            return {"amount_state": "keeper_does_not_know"}
+        return {"amount_state": "answered", "amount": parse_amount(text, field, door)}
+
+    return parse
+
+
+def bare_state(text: str) -> str | None:
+    """Read ``none`` or ``?`` typed in place of an entry; None when it is neither."""
+    return NONE if text == NONE else "keeper_does_not_know" if text in NOT_KNOWN else None
+
+
 def looked(finding: str, text: str) -> dict[str, object]:
     """Read the answer to a finding: ``grain``, ``grain, dust``, ``none``, ``?``, ``7 seen``.
 
@@ -183,7 +210,7 @@ def looked(finding: str, text: str) -> dict[str, object]:
         text = numbered.group(2)
     answers = [slug(part) for part in re.split(r",| or ", text)]
     if not all(answers):
-        needed = "an answer, several parted by commas, none, not-looked or ?"
+        needed = "an answer, several separated by commas, none, not-looked or ?"
         raise refuse("E-WORD-02", "An answer is missing.", text, needed, finding)
     return found | {"answers": answers}
 
@@ -211,7 +238,7 @@ def hose(text: str, field: str, door: Door) -> object:
     flow, _, time = text.partition(" for ")
     if not time:
         needed = "a flow and a time, for example 14 L/min for 12.5 min"
-        raise refuse("E-WORD-02", "Say the flow and for how long.", text, needed, field)
+        raise refuse("E-WORD-02", "Give the flow and how long it ran.", text, needed, field)
     return {
         "method": "hose",
         "flow": amount(Kind.FLOW)(flow, field, door),
@@ -224,7 +251,7 @@ def salt_rise(text: str, field: str, door: Door) -> object:
     salt, _, rise = text.partition(" raised ")
     if not rise:
         needed = "a mass and the rise, for example 500 g raised 0.90 g/L"
-        raise refuse("E-WORD-02", "Say the salt and the rise in salinity.", text, needed, field)
+        raise refuse("E-WORD-02", "Give the salt and the rise in salinity.", text, needed, field)
     return {
         "method": "salt_rise",
         "salt": amount(Kind.MASS)(salt, field, door),
@@ -238,7 +265,7 @@ def room(text: str, field: str, door: Door) -> object:
     if not typed:
         amount(Kind.VOLUME)(text, field, door)
         needed = "a volume and a name, for example 11 L gravel"
-        raise refuse("E-WORD-02", "Say what takes or adds the room.", text, needed, field)
+        raise refuse("E-WORD-02", "Say what this volume belongs to.", text, needed, field)
     return {"volume": amount(Kind.VOLUME)(typed.group(1), field, door), "what": typed.group(2)}
 
 

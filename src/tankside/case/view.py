@@ -6,10 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from tankside.case.described import Event, Opened, StockDescribed, SystemDescribed
+from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
     ActionDone,
-    AgentInWater,
     Closed,
     CourseChosen,
     Death,
@@ -18,10 +17,12 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Entry, Fact
-from tankside.case.medicine import DoseAsked, LabelRead
+from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.parts import Looked, Reading, State
-from tankside.case.seen import CountMade, Finding, Photo, WaterTest, WetMount
+from tankside.case.seen import CountMade, Finding, Photo, WetMount
+from tankside.case.system import SystemDescribed
 from tankside.case.volume import VolumeView
+from tankside.case.water_test import WaterTest
 from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
 

@@ -9,11 +9,15 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from tankside.case import typed_value as tv
+from tankside.case.entry_kind import Word
 from tankside.case.parts import Flow, Length, Mass, Name, Part, SalinityRise, Time, Volume
+from tankside.case.reader import Reader
 from tankside.errors import BadInput
 from tankside.quantity import Kind
 
 _CM3_PER_L = Decimal(1000)
+_ROOM = Reader(tv.room)
 
 
 class Room(Part):
@@ -27,11 +31,19 @@ class Geometry(Part):
     """Inside length times width times water height, less what takes room, plus what adds."""
 
     method: Literal["geometry"] = "geometry"
-    inside_length: Length
-    inside_width: Length
-    water_height: Length
-    takes_away: Annotated[tuple[Room, ...], Field(strict=False)] = ()
-    adds: Annotated[tuple[Room, ...], Field(strict=False)] = ()
+    inside_length: Annotated[Length, Word("length of the box inside", "118 cm")]
+    inside_width: Annotated[Length, Word("width of the box inside", "38 cm")]
+    water_height: Annotated[Length, Word("height of the water", "41 cm")]
+    takes_away: Annotated[
+        tuple[Room, ...],
+        Field(strict=False),
+        Word("what takes up room in the box", "11 L gravel", read=_ROOM, repeats=True),
+    ] = ()
+    adds: Annotated[
+        tuple[Room, ...],
+        Field(strict=False),
+        Word("what holds water outside the box", "6 L filter", read=_ROOM, repeats=True),
+    ] = ()
 
     def litres(self) -> Decimal:
         """Net volume [L] = l x w x h / 1000 (cm) - takes away + adds."""

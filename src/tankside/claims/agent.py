@@ -58,8 +58,8 @@ class Agent:
         """Routes with a stated dose: prolonged, bath, dip, feed, ... in order of their keys."""
         return tuple(
             short.removeprefix(_ROUTE_PREFIX)
-            for short, found in self.claims.items()
-            if short.startswith(_ROUTE_PREFIX) and found[0].known
+            for short, claims in self.claims.items()
+            if short.startswith(_ROUTE_PREFIX) and claims[0].known
         )
 
     def missing(self, shorts: tuple[str, ...]) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
 """Numbers that may stand in code: coefficients of a published formula, settings of a method.
 
 Everything else a science room needs to know is a claim and is passed in. The literal
-check in the tests accepts a number in a science room only inside one of these calls.
+check in the tests accepts a number in a science room only inside one of these calls, but for
+structural ones: 0, 1, 2, hours and minutes of a clock, powers of ten, numbers of columns.
 """
 
 from __future__ import annotations

@@ -22,7 +22,7 @@ class Role(StrEnum):
     RESPONSE = "response"
 
 
-class Law(StrEnum):
+class LikelihoodLaw(StrEnum):
     """How several causes combine in one finding.
 
     ``CONTEXT`` changes the prior odds of each cause. ``NOISY_OR`` and ``NOISY_MAX`` let each
@@ -84,7 +84,7 @@ class Spoiling:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class FindingFacts:
     """One question with its possible answers, the first of a graded one being the mildest.
 
     Args:
@@ -112,7 +112,7 @@ class Finding:
     id: str
     label: str
     role: Role
-    law: Law
+    law: LikelihoodLaw
     block: str
     gate: str
     answers: tuple[str, ...]
@@ -226,7 +226,7 @@ class DiagnosisFacts:
     """
 
     conditions: Mapping[str, Condition]
-    findings: Mapping[str, Finding]
+    findings: Mapping[str, FindingFacts]
     pairs: tuple[PairRule, ...]
     water_first: tuple[WaterFirst, ...]
     numbers: Mapping[str, Claim]

@@ -51,8 +51,8 @@ class Host:
         Returns:
             tolerant, care, avoid or not_known. Not known is never safe: treat it as care.
         """
-        found = self.find(f"tolerance.{host_class}")
-        return NOT_KNOWN if found is None else str(found.value)
+        claim = self.find(f"tolerance.{host_class}")
+        return NOT_KNOWN if claim is None else str(claim.value)
 
     def temperature_range_c(self) -> tuple[float, float] | None:
         """Return the husbandry temperature range [deg C]; None when an edge is not known."""

@@ -27,7 +27,7 @@ class Place(StrEnum):
     WATER = "water"
 
 
-class Kind(StrEnum):
+class StageKind(StrEnum):
     """How a stage ends: by the clock, by rates, or by meeting a fish."""
 
     TIMED = "timed"
@@ -44,7 +44,7 @@ class Spread(StrEnum):
     EXPONENTIAL = "exponential"
 
 
-class Law(StrEnum):
+class DurationLaw(StrEnum):
     """How residence follows temperature.
 
     ``DEGREES``: time = k / (T - t0), k in the claim's degree-days or degree-hours.
@@ -57,30 +57,30 @@ class Law(StrEnum):
     CONSTANT = "constant"
 
 
-NEEDED: Mapping[Kind, tuple[str, ...]] = MappingProxyType(
+NEEDED: Mapping[StageKind, tuple[str, ...]] = MappingProxyType(
     {
-        Kind.TIMED: ("residence",),
-        Kind.RATED: ("loss_per_d",),
-        Kind.SEEKING: ("life", "search_l_per_h", "establish"),
+        StageKind.TIMED: ("residence",),
+        StageKind.RATED: ("loss_per_d",),
+        StageKind.SEEKING: ("life", "search_l_per_h", "establish"),
     }
 )
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class LifeStage:
     """One stage of a life cycle.
 
-    ``becomes`` names the stage entered at the end of the stay (or on meeting a fish);
+    ``becomes`` names the stage entered at the end of the residence (or on meeting a fish);
     ``lays`` names the stage that eggs or young enter while the stage lives (rated stages).
-    ``in_cycle`` is false for a short stay that published cycle times leave out (settling).
+    ``in_cycle`` is false for a short stage that published cycle times leave out (settling).
     """
 
     key: str
     place: Place
-    kind: Kind
+    kind: StageKind
     becomes: str = ""
     lays: str = ""
-    law: Law = Law.DEGREES
+    law: DurationLaw = DurationLaw.DEGREES
     spread: Spread = Spread.GAMMA
     in_cycle: bool = True
     words: str = ""
@@ -98,14 +98,14 @@ class Organism:
     latin: str
     name: str
     water: str
-    stages: tuple[Stage, ...]
+    stages: tuple[LifeStage, ...]
     claims: Mapping[str, Claim] = field(default_factory=lambda: _NO_CLAIMS)
     rivals: Mapping[str, tuple[Claim, ...]] = field(default_factory=lambda: _NO_RIVALS)
     missing: Mapping[str, str] = field(default_factory=lambda: _NO_WORDS)
     seen_by: str = ""
     note: str = ""
 
-    def stage(self, key: str) -> Stage:
+    def stage(self, key: str) -> LifeStage:
         """Return the stage with this key.
 
         Raises:
@@ -116,7 +116,7 @@ class Organism:
                 return stage
         raise KeyError(key)
 
-    def at(self, place: Place) -> tuple[Stage, ...]:
+    def at(self, place: Place) -> tuple[LifeStage, ...]:
         """Return the stages that live in this place, in the order of the file."""
         return tuple(stage for stage in self.stages if stage.place is place)
 

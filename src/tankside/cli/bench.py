@@ -1,4 +1,4 @@
-"""``tankside bench NAME``: one measurement a module, found by name when it is built."""
+"""``tankside bench NAME``: one measurement a module."""
 
 from __future__ import annotations
 
@@ -17,10 +17,6 @@ class Measurements(LazyGroup):
         "rank": Entry("tankside.bench.rank", "how well the differential ranks known cases"),
         "kernel": Entry("tankside.bench.kernel", "speed of the life-cycle kernel"),
         "course": Entry("tankside.bench.course", "speed of the hour-by-hour water of a course"),
-        "plan": Entry("tankside.bench.plan", "speed and regret of the search for courses"),
-        "follow": Entry("tankside.bench.follow", "speed of the update from counts"),
-        "records": Entry("tankside.bench.records", "speed of the store"),
-        "page": Entry("tankside.bench.page", "speed of the pages"),
     }
 
 

@@ -1,17 +1,19 @@
 """``tankside case``: open a case, add what was seen and done, show, list, import, export.
 
-What may be typed after ``case add FILE`` is written in ``tankside.case.typed_entry``; the same
-text is the help of ``case add``.
+What may be typed after ``case add FILE`` is declared beside the kinds of entry in
+``tankside.case``; the help of ``case add`` is made from there.
 """
 
 from __future__ import annotations
 
-import getpass
 import sys
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tankside.case.described import OPENED
+from tankside.case.typed_help import kinds_help
+from tankside.cli.account import who_types
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
@@ -24,55 +26,25 @@ File = Annotated[str, typer.Argument(metavar="FILE", help="the case file, ending
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
 
-ADD_HELP = """Add what was seen, measured, chosen or done; several findings or counts at once.
+ADD_HELP = f"""Add what was seen, measured, chosen or done; several findings or counts at once.
 
-KIND and its words (values with blanks in quotes):
+KIND and its words (values with blanks in quotes; behind = stands an example):
 
 \b
-  system [ID]   inside-length="118 cm" inside-width="38 cm" water-height="41 cm"
-                takes-away="11 L gravel" adds="6 L filter" (may repeat)
-                hose="14 L/min for 12.5 min"  salt-rise="500 g raised 0.90 g/L"
-                meter= label="216 L" keeper-says="40 US gal" volume-by=METHOD
-                carbon=yes uv=no filter-ripe=? plants= invertebrates= air-stone=
-                heater-dial="28 C" lowest= highest= shared-tools= and more
-  stock [ID]    name="clown loach" count=2 length="9 cm" arrived=2026-02-24
-                quarantined=no
-  event         what="hose left running" topic=hose   |   event none   |   event ?
-  finding       FINDING=ANSWER ...  several answers parted by commas; the first
-                word of an answer will do (spot_size=grain)
-  water         temperature="25.5 C" ph=7.4 ammonia="0.3 mg/L as N"
-                nitrite="0 mg/L as N" kh="5 dH" oxygen="7.2 mg/L" ...
-  wet-mount SAMPLE   FINDING="7 ANSWER" FINDING=none  fish= slide-age="5 min"
-                alive=yes   (skin-scrape, fin-clip, gill-clip, spot, droppings)
-  count         spots=61 | spots="mean 5" | flukes="0 of 5"   fish= method=
-  death N       group=   (0 when somebody looked and none was dead)
-  in-water      agent= amount="5 g"|?   |   in-water none   |   in-water ?
-  label         agent= strength="25 % w/w as Cu" scale="1 g" syringe="0.1 mL"
-                expires=2027-05-01; what the substance needs seen to, yes or no:
-                buffer= clear-solution= demand-test= formulation-named=
-                predissolve= zinc-free=
-  dose          agent= strength="2 g/L" route= minutes="30 min" changed="40 L"
-                reason=   (kept only when its amount can be shown)
-  course        name= starts=2026-03-02T18:00 reason=
-  done, not-done, other-amount   action= amount="80 g" changed="40 L" reason=
-  confirmed, suspected, ruled-out   condition= shown-by=
-  decision      go-on|stop|extend|change|wait|refer|end  reason=
-  photo         file= of=
-  note TEXT     closed OUTCOME
+{kinds_help()}
 
 Every kind takes on=2026-03-04 or on=2026-03-04T18:30. Without it: now, or, in a
-case typed in afterwards, the latest day told so far. Leave out what was not asked;
-? is "asked, keeper does not know", not-looked is not none.
+case typed in afterwards, the latest day entered so far. Leave out what was not asked;
+? is "asked, keeper does not know", not-looked is not none. In place of a reading or
+an amount in the water ? may stand. Several answers to a finding are separated by
+commas; the first word of an answer will do (spot_size=grain).
 """
+_OPENING = {word.name: word.told.help for word in OPENED.words}
 
 
 @app.callback()
 def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
-
-
-def _writer(by: str | None) -> str:
-    return by or getpass.getuser()
 
 
 def _told(added: Added, *, as_json: bool) -> None:
@@ -100,15 +72,15 @@ def _told(added: Added, *, as_json: bool) -> None:
 @app.command("new")
 def new(  # noqa: PLR0913 (one option for each answer)
     file: File,
-    name: Annotated[str, typer.Option(help="short name of the case, for example a street")],
-    keeper: Annotated[str, typer.Option(help="whose tank it is")],
-    water: Annotated[str, typer.Option(help="fresh, brackish, marine or ? (not known)")],
-    zone: Annotated[str, typer.Option(help="time zone of the tank, for example Europe/London")],
+    name: Annotated[str, typer.Option(help=_OPENING["name"])],
+    keeper: Annotated[str, typer.Option(help=_OPENING["keeper"])],
+    water: Annotated[str, typer.Option(help=_OPENING["water"])],
+    zone: Annotated[str, typer.Option(help=_OPENING["zone"])],
     opened: Annotated[str | None, typer.Option(help="day or moment; left out: now")] = None,
-    place: Annotated[str | None, typer.Option(help="where it stands")] = None,
-    call: Annotated[str | None, typer.Option(help="first report, in the keeper's words")] = None,
-    country: Annotated[str | None, typer.Option(help="two letters, for the law")] = None,
-    practitioner: Annotated[str | None, typer.Option(help="who looks after the case")] = None,
+    place: Annotated[str | None, typer.Option(help=_OPENING["place"])] = None,
+    call: Annotated[str | None, typer.Option(help=_OPENING["call"])] = None,
+    country: Annotated[str | None, typer.Option(help=_OPENING["country"])] = None,
+    practitioner: Annotated[str | None, typer.Option(help=_OPENING["practitioner"])] = None,
     by: By = None,
     json: Json = False,
 ) -> None:
@@ -116,7 +88,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _told(new_case(file, opening, by=_writer(by)), as_json=json)
+    _told(new_case(file, opening, by=who_types(by)), as_json=json)
 
 
 @app.command("add", help=ADD_HELP)
@@ -136,7 +108,7 @@ def add(
     from tankside.services import case_import, cases
 
     kind, typed = (words[0], words[1:]) if words else (None, [])
-    writer = _writer(by)
+    writer = who_types(by)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
         added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import getpass
 import sys
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.cli.show import show
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
@@ -58,6 +58,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
             "Give either a case file or --findings FILE.",
             given="both" if case else "neither",
             needed="one of the two",
+            next_step="Leave one of them out, or give the one that is missing.",
             field="case",
         )
     unable = frozenset(cannot or ())
@@ -106,5 +107,5 @@ def _from_case(
         idea = input("Your own first idea (identifier, or Enter to go on): ").strip() or None
     if idea is None:
         return of_case
-    write_own_idea(path, idea, by=getpass.getuser())
+    write_own_idea(path, idea, by=who_types())
     return differential_of(path, seed=seed, cannot=cannot)

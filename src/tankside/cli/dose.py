@@ -16,7 +16,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     strength: Annotated[str, typer.Option(help='for example "2 g/L" or "0.18 mg/L as Cu"')],
     case: Annotated[
         str | None,
-        typer.Option(help="case file that tells the water, the animals and the container"),
+        typer.Option(help="case file with the water, the animals and the container"),
     ] = None,
     system: Annotated[str, typer.Option(help="which water of the case")] = "main",
     volume: Annotated[str | None, typer.Option(help='net water, for example "173 L"')] = None,
@@ -65,7 +65,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
 ) -> None:
     """One amount to weigh or measure, with the sum that gives it.
 
-    Leave out what nobody knows. What an agent needs to be known blocks the amount until it is.
+    Leave out what nobody knows. What must be known for the agent blocks the amount until given.
     With --case everything but the amount itself comes from the case.
     """
     from tankside.intake.dose_request import AtHand, DoseRequest

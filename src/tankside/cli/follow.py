@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import getpass
 from typing import Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.terminal.output import answer
 from tankside.terminal.progress import teller
 
@@ -24,7 +24,7 @@ def command(
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
-    """Hold the counts against the course: what is believed there, the date to wait for, advice.
+    """Compare the counts with the course: what is believed there, the date to wait for, advice.
 
     Stopping is never advised; when the wait is over it may be discussed.
     """
@@ -37,7 +37,7 @@ def command(
     if reschedule:
         from tankside.services.reschedule import write_redated
 
-        added = write_redated(case, found, by=by or getpass.getuser())
+        added = write_redated(case, found, by=who_types(by))
         result["redated_entry"] = added.new[0].id
         text += f"\n\nNew dates saved in {added.stored.path}; tear up the old card."
     answer(result, text, as_json=json)

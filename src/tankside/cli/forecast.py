@@ -18,7 +18,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     against: Annotated[
-        str | None, typer.Option(help="course to hold it against, as plan names it")
+        str | None, typer.Option(help="course to compare it with, as plan names it")
     ] = None,
     sweep: Annotated[
         list[str] | None,
@@ -39,7 +39,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
-    """Foretell the chosen course: windows, endings, dates, day by day, and what matters most.
+    """Forecast the chosen course: windows, endings, dates, day by day, and what matters most.
 
     Water only and no treatment are played under the same luck. Where no figures allow a forecast
     the dates in print are listed and the exit code is 3.

@@ -1,23 +1,22 @@
 """A command group that imports a command only when it is called.
 
-``--help`` of the group is written from the table alone. A command whose module is not there yet
-is absent from the help and answers "not built yet" with exit code 3. The framework's own context
-and command classes have no public name, so they are typed as anything.
+``--help`` of the group is written from the table alone. The framework's own context and command
+classes have no public name, so they are typed as anything.
 """
 
 from __future__ import annotations
 
 import importlib
-import importlib.util
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from io import TextIOWrapper
 from typing import Any, ClassVar
 
 import typer
 from typer.core import TyperGroup
 
-from tankside.errors import BadInput, Mistake, NotPossible
+from tankside.errors import BadInput, Mistake
 from tankside.terminal.output import JSON_FLAG, report
 
 STOPPED_BY_USER = 130
@@ -33,14 +32,6 @@ class Entry:
     module: str
     summary: str
 
-    @property
-    def built(self) -> bool:
-        """Whether the module exists; only the packages around it are imported to find out."""
-        try:
-            return importlib.util.find_spec(self.module) is not None
-        except ModuleNotFoundError:
-            return False
-
 
 class LazyGroup(TyperGroup):
     """A group whose commands come from ``table``; subclasses set it."""
@@ -48,31 +39,17 @@ class LazyGroup(TyperGroup):
     table: ClassVar[Mapping[str, Entry]] = {}
 
     def list_commands(self, ctx: Any) -> list[str]:  # noqa: ANN401 (as in the framework)
-        """Name the commands that are built, in table order."""
-        return [name for name, entry in self.table.items() if entry.built]
+        """Name the commands in table order."""
+        return list(self.table)
 
     def get_command(
         self,
         ctx: Any,  # noqa: ANN401 (as in the framework)
         cmd_name: str,
     ) -> Any:  # noqa: ANN401 (as in the framework)
-        """Import and return one command.
-
-        Raises:
-            NotPossible: E-CLI-03 when it is planned but not built.
-        """
+        """Import and return one command; None when the table has no such name."""
         entry = self.table.get(cmd_name)
-        if entry is None:
-            return None
-        if not entry.built:
-            raise NotPossible(
-                "E-CLI-03",
-                f"'{cmd_name}' is not built yet.",
-                given=cmd_name,
-                needed="a command listed by --help",
-                next_step="Run tankside --help to see what is there.",
-            )
-        return load_command(cmd_name, entry)
+        return None if entry is None else load_command(cmd_name, entry)
 
     def format_commands(
         self,
@@ -80,7 +57,7 @@ class LazyGroup(TyperGroup):
         formatter: Any,  # noqa: ANN401 (as in the framework)
     ) -> None:
         """Write the list of commands without importing any of them."""
-        rows = [(name, self.table[name].summary) for name in self.list_commands(ctx)]
+        rows = [(name, entry.summary) for name, entry in self.table.items()]
         with formatter.section("Commands"):
             formatter.write_dl(rows)
 
@@ -96,6 +73,7 @@ class LazyGroup(TyperGroup):
         """Run a command; turn a mistake into words or JSON and into its exit code."""
         words = list(sys.argv[1:] if args is None else args)
         as_json = JSON_FLAG in words
+        _print_any_script()
         try:
             code = super().main(
                 args, prog_name, complete_var, not as_json, windows_expand_args, **extra
@@ -107,6 +85,14 @@ class LazyGroup(TyperGroup):
         except typer.Abort:
             code = STOPPED_BY_USER
         sys.exit(code if isinstance(code, int) else 0)
+
+
+def _print_any_script() -> None:
+    """Print UTF-8 into pipes and files; a terminal shows a stand-in for a sign that it lacks."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            shown = stream.encoding if stream.isatty() else "utf-8"
+            stream.reconfigure(encoding=shown, errors="backslashreplace")
 
 
 def load_command(name: str, entry: Entry) -> Any:  # noqa: ANN401 (as in the framework)

@@ -18,7 +18,6 @@ COMMANDS = {
     "dose": Entry("tankside.cli.dose", "one amount, shown with its sum"),
     "water": Entry("tankside.cli.water", "one water calculation, with formula and source"),
     "knowledge": Entry("tankside.cli.knowledge", "the cited facts and their sources"),
-    "records": Entry("tankside.cli.records", "verify, back up, restore"),
     "bench": Entry("tankside.cli.bench", "measure the program"),
 }
 
@@ -45,5 +44,5 @@ def tankside() -> None:
     """A case workbench for ornamental-fish health, from first signs to an all-clear.
 
     It shows options and what speaks for and against each. It does not replace a licensed
-    veterinarian, and it is no alarm.
+    veterinarian, and it is not an alarm.
     """

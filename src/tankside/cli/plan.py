@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import getpass
 from dataclasses import replace
 from typing import Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.cli.show import show
 from tankside.terminal.progress import teller
 
@@ -46,7 +46,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
 ) -> None:
     """Compare courses: clear in n of 20 runs, fish lost, days, work, cautions, what is blocked.
 
-    Strengths you enter are arithmetic, no recommendation. Labels, local law and a licensed
+    Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
     from tankside.intake.plan_setup import PlanRequest
@@ -71,7 +71,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     compared = plan(case, request, progress=teller(quiet=json))
     data, document = plan_json(compared), plan_document(compared)
     if choose is not None:
-        added = choose_course(case, compared, choose, by=by or getpass.getuser(), reason=reason)
+        added = choose_course(case, compared, choose, by=who_types(by), reason=reason)
         data["chosen"] = {"number": choose, "entry": added.new[0].id}
         document = replace(document, blocks=(*document.blocks, chosen_block(choose, added)))
     show(document, data, as_json=json, pdf=pdf, foot=case_foot(compared.case.view))

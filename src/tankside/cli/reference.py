@@ -1,4 +1,4 @@
-"""The help of every built command as one page: ``python -m tankside.cli.reference > docs/cli.md``.
+"""The help of every command as one page: ``python -m tankside.cli.reference > docs/cli.md``.
 
 A test compares the page in the docs with this, so the two cannot drift apart.
 """
@@ -18,8 +18,7 @@ LEAD = """# The command line
 This page is written by `python -m tankside.cli.reference`; a test holds it to the program.
 The JSON that `--json` prints is described in [json.md](json.md).
 
-Exit codes: 0 done, 2 bad input, 3 not possible, 5 could not save. A command that is not built
-yet answers "not built yet" with exit code 3 and is not listed.
+Exit codes: 0 done, 2 bad input, 3 not possible, 5 could not save.
 """
 
 

@@ -70,7 +70,7 @@ def nitrite(
     volume: Net,
     as_json: Json = False,
 ) -> None:
-    """Common salt against nitrite at every ratio on record, and the trap of the unit."""
+    """Common salt against nitrite at every ratio on record, and what a wrong unit would give."""
     from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
 

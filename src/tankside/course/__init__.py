@@ -1,7 +1,7 @@
 """Actions, schedule, amounts, hour-by-hour water of every tank, safety checks."""
 
 from tankside.course.actions.course import Course, DayLine
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.stock import StockGroup
@@ -20,7 +20,6 @@ from tankside.course.safety.counted_day import CountedDay
 __all__ = [
     "Aeration",
     "Agreement",
-    "Amount",
     "BodyKind",
     "Caution",
     "CountedDay",
@@ -32,6 +31,7 @@ __all__ = [
     "LabelEntry",
     "Level",
     "NewWater",
+    "PrintedAmount",
     "StockGroup",
     "StrengthBasis",
     "System",

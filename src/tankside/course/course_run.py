@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tankside.course.actions.course import Course, DayLine
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.tank_hours import TankHours
 from tankside.course.safety.counted_day import CountedDay
@@ -22,7 +22,7 @@ class CourseRun:
 
     course: Course
     tank_hours: TankHours
-    amounts: tuple[Amount, ...]
+    amounts: tuple[PrintedAmount, ...]
     lines: tuple[DayLine, ...]
     safety: tuple[Caution, ...]
     counted_days: tuple[CountedDay, ...]

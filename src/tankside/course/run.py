@@ -20,8 +20,8 @@ from tankside.course.bodies.tank_hours import NOWHERE, Stratum, TankHours
 from tankside.course.course_run import CourseRun
 from tankside.course.safety import check_all
 from tankside.course.safety.counted import counted_days
-from tankside.course.safety.scene import Scene, whole_doses
-from tankside.course.water.body_run import BodyRun, Steps
+from tankside.course.safety.scene import CourseScene, whole_doses
+from tankside.course.water.body_run import BodyEffects, BodyRun
 from tankside.course.water.chemistry import Chemistry, chemistry
 from tankside.course.water.mass_balance import closing_errors
 from tankside.quantity.per import HOURS_PER_DAY
@@ -36,7 +36,7 @@ def run(
     facts: Knowledge,
     labels: Mapping[str, LabelEntry] = _NO_LABELS,
     strata: Sequence[StratumSpec] = THREE_STRATA,
-    books: bool = False,
+    with_balance: bool = False,
 ) -> CourseRun:
     """Run ``course`` over ``systems``.
 
@@ -48,7 +48,7 @@ def run(
         labels: containers by agent id; an agent without one gets no printed amount, and its
             exact target goes into the water instead.
         strata: combinations of uncertain water to run.
-        books: also close the account of everything dissolved (``CourseRun.balance``).
+        with_balance: also close the account of everything dissolved (``CourseRun.balance``).
 
     Returns:
         The water, the amounts, the lines and the cautions.
@@ -63,7 +63,7 @@ def run(
     bodies = _bodies(systems, schedule, strata, hours, facts)
     waters = chemistry(bodies, groups, where)
     places = [spec.place for spec in strata]
-    scene = Scene(
+    scene = CourseScene(
         tuple(systems),
         groups,
         facts,
@@ -83,7 +83,7 @@ def run(
         schedule.lines,
         check_all(scene),
         counted_days(scene),
-        dict(_balance(waters)) if books else {},
+        dict(_balance(waters)) if with_balance else {},
     )
 
 
@@ -94,7 +94,7 @@ def _bodies(
     hours: int,
     facts: Knowledge,
 ) -> list[BodyRun]:
-    steps = {system.id: Steps() for system in systems}
+    steps = {system.id: BodyEffects() for system in systems}
     for hour, effect in schedule.effects:
         if not isinstance(effect, Moved):
             steps[effect.body].enter(hour, effect)

@@ -11,7 +11,7 @@ from pathlib import Path
 from tankside.errors import CouldNotSave
 from tankside.present.emergency import as_pdf, emergency_card
 from tankside.present.figures import Figure, as_svg
-from tankside.records.case_file import write_whole
+from tankside.records.whole_file import write_whole
 from tankside.services import today as day_service
 
 

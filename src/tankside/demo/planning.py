@@ -76,13 +76,13 @@ def _papers(stage: Stage) -> None:
 def _pictures(stage: Stage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("What may be seen, with this course and without treatment")
-    found = forecast(replay.path, progress=stage.progress)
-    stage.files.answer("forecast.json", forecast_json(found))
-    what = what_is_counted(found)
-    for ahead in found.ahead:
+    outlook = forecast(replay.path, progress=stage.progress)
+    stage.files.answer("forecast.json", forecast_json(outlook))
+    what = what_is_counted(outlook)
+    for ahead in outlook.ahead:
         figure = fan(bands(ahead), (), what=what, course=ahead.name)
         voice.say(figure.sentence)
         voice.lines(("",))
-    followed = found.ahead[0]
+    followed = outlook.ahead[0]
     stage.files.figure(fan(bands(followed), (), what=what, course=followed.name))
     stage.files.figure(stage_areas(stages(followed), followed.name))

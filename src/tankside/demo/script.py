@@ -16,7 +16,6 @@ BY = "demo"
 OPENED = "2026-03-18T17:20"
 FIRST_DAY = "2026-03-18"
 CALL = "White grains on the new platies since the weekend, and they rub on the stones."
-CONDITION_ORGANISM = "ichthyophthirius_multifiliis"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims.cited import setting, whole_setting
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats, combined, responsibility
 from tankside.diagnose.evidence import Evidence
 from tankside.diagnose.ranking import Ranking, normalised
@@ -78,14 +78,14 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
     weight = padded[:, space.members].sum(axis=-1) + pair_part
     profile = None
     drawn_gate = None
-    for name in ranking.told:
+    for name in ranking.masks:
         cells = _draw(tables, name, chance, count)
         law = tables.facts.findings[name].law
         if name == tables.gate:
             drawn_gate = cells
-        if law is Law.GATED:
+        if law is LikelihoodLaw.GATED:
             row = _exponent(tables, ranking.evidence, name) * np.log(
-                cells[..., np.array(ranking.told[name])].sum(axis=-1)
+                cells[..., np.array(ranking.masks[name])].sum(axis=-1)
             )
             profile = row if profile is None else profile + row
         else:
@@ -107,20 +107,20 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
     """Return what a finding adds to the log-weight in each redraw; like ``ranking.step``."""
     tables, members = ranking.tables, ranking.space.members
     finding = tables.facts.findings[name]
-    mask = np.array(ranking.told[name])
+    mask = np.array(ranking.masks[name])
     weight = _exponent(tables, ranking.evidence, name)
-    if finding.law is Law.CONTEXT:
+    if finding.law is LikelihoodLaw.CONTEXT:
         chance = cells[..., mask].sum(axis=-1)
         ratio = np.log(chance / chance[:, -1:])
         return np.asarray(weight * ratio[:, members].sum(axis=-1))
     baseline = finding.answers.index(finding.baseline_answer)
-    given = combined(finding.law, cells, members, baseline)
-    return np.asarray(weight * np.log(given[..., mask].sum(axis=-1)))
+    answer_chance = combined(finding.law, cells, members, baseline)
+    return np.asarray(weight * np.log(answer_chance[..., mask].sum(axis=-1)))
 
 
 def _exponent(tables: Tables, evidence: Evidence, name: str) -> float:
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if name in evidence.unconfirmed and tables.facts.findings[name].law is Law.CONTEXT:
+    if name in evidence.unconfirmed and tables.facts.findings[name].law is LikelihoodLaw.CONTEXT:
         weight *= tables.facts.number("unconfirmed_power")
     return weight
 

@@ -14,13 +14,13 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
 
-def combined(law: Law, cells: Floats, members: Rows, baseline: int = 0) -> Floats:
+def combined(law: LikelihoodLaw, cells: Floats, members: Rows, baseline: int = 0) -> Floats:
     """Return how often each hypothesis gives each answer.
 
     Args:
@@ -32,7 +32,7 @@ def combined(law: Law, cells: Floats, members: Rows, baseline: int = 0) -> Float
     Returns:
         Chances, shape (..., hypotheses, answers).
     """
-    if law is Law.SHARED:
+    if law is LikelihoodLaw.SHARED:
         return _shared(cells, members, baseline)
     return _LAWS[law](cells, members)
 
@@ -97,11 +97,11 @@ def _present(members: Rows, leak_row: int) -> Floats:
     return np.asarray(weight)
 
 
-_LAWS: dict[Law, Callable[[Floats, Rows], Floats]] = {
-    Law.NOISY_OR: _noisy_max,
-    Law.NOISY_MAX: _noisy_max,
-    Law.COURSE: _course,
-    Law.CONTEXT: _context,
+_LAWS: dict[LikelihoodLaw, Callable[[Floats, Rows], Floats]] = {
+    LikelihoodLaw.NOISY_OR: _noisy_max,
+    LikelihoodLaw.NOISY_MAX: _noisy_max,
+    LikelihoodLaw.COURSE: _course,
+    LikelihoodLaw.CONTEXT: _context,
 }
 
 

@@ -51,10 +51,10 @@ def nitrogen_answers(
     ammonia = _grade(facts, "toxic_ammonia", toxic_ammonia_mg_l_n)
     total = _grade(facts, "total_ammonia", total_ammonia_mg_l_n)
     nitrite = None if sea_water else _grade(facts, "nitrite", nitrite_mg_l_n)
-    known = [grade for grade in (ammonia, total, nitrite) if grade is not None]
-    if not known:
+    measured = [grade for grade in (ammonia, total, nitrite) if grade is not None]
+    if not measured:
         return None
-    worst = max(known)
+    worst = max(measured)
     complete = ammonia is not None and (sea_water or nitrite is not None)
     return frozenset((grades[worst],) if complete else grades[worst:])
 

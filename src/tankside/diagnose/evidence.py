@@ -32,20 +32,15 @@ class Evidence:
         """Build evidence from plain answers, each one answer or several."""
         return cls(
             {
-                name: frozenset((given,) if isinstance(given, str) else given)
-                for name, given in answers.items()
+                name: frozenset((answer,) if isinstance(answer, str) else answer)
+                for name, answer in answers.items()
             }
         )
 
     def without(self, finding: str) -> Evidence:
         """Return the evidence as if this finding had not been looked at."""
-        kept = {name: given for name, given in self.answers.items() if name != finding}
+        kept = {name: answered for name, answered in self.answers.items() if name != finding}
         return Evidence(kept, self.unconfirmed, self.weights)
-
-    def and_also(self, finding: str, *answers: str) -> Evidence:
-        """Return the evidence with one finding added or replaced."""
-        more = {**self.answers, finding: frozenset(answers)}
-        return Evidence(more, self.unconfirmed, self.weights)
 
 
 def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bool, ...]]:
@@ -64,12 +59,12 @@ def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bo
     for name, answered in evidence.answers.items():
         _check(facts, name, answered)
     answers = {**evidence.answers, **_opened_gates(facts, evidence)}
-    told: dict[str, tuple[bool, ...]] = {}
+    masks: dict[str, tuple[bool, ...]] = {}
     for name in sorted(answers):
-        finding, given = facts.findings[name], answers[name]
-        if len(given) < len(finding.answers) and not shut(facts, evidence, name):
-            told[name] = tuple(answer in given for answer in finding.answers)
-    return told
+        finding, allowed = facts.findings[name], answers[name]
+        if len(allowed) < len(finding.answers) and not shut(facts, evidence, name):
+            masks[name] = tuple(answer in allowed for answer in finding.answers)
+    return masks
 
 
 def _opened_gates(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, frozenset[str]]:
@@ -99,7 +94,7 @@ def passed_over(facts: DiagnosisFacts, evidence: Evidence) -> tuple[str, ...]:
     return tuple(name for name in evidence.answers if shut(facts, evidence, name))
 
 
-def _check(facts: DiagnosisFacts, name: str, given: frozenset[str]) -> None:
+def _check(facts: DiagnosisFacts, name: str, answered: frozenset[str]) -> None:
     if name not in facts.findings:
         raise BadInput(
             "E-FIND-01",
@@ -110,8 +105,8 @@ def _check(facts: DiagnosisFacts, name: str, given: frozenset[str]) -> None:
             field=name,
         )
     answers = facts.findings[name].answers
-    wrong = sorted(given.difference(answers))
-    if wrong or not given:
+    wrong = sorted(answered.difference(answers))
+    if wrong or not answered:
         raise BadInput(
             "E-FIND-02",
             "This is not an answer to the finding." if wrong else "No answer is given.",

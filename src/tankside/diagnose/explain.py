@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.look_next import Open, open_findings
 from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_step
@@ -85,11 +85,11 @@ def _one(
     now: Floats,
     least: float,
 ) -> Explanation:
-    told = [
+    steps = [
         Speaks(finding, _answered(ranking, finding), float(weight[column]))
         for finding, weight in weights.items()
     ]
-    told.sort(key=lambda s: (-abs(s.weight), s.finding))
+    steps.sort(key=lambda s: (-abs(s.weight), s.finding))
     moves = [
         Speaks(o.finding, (o.answers[a],), float(odds[column] - now[column]))
         for o, a, odds in ahead
@@ -101,8 +101,8 @@ def _one(
             widest.setdefault(move.finding, move)
     return Explanation(
         condition=name,
-        supports=tuple(s for s in told if s.weight >= least),
-        against=tuple(s for s in told if s.weight <= -least),
+        supports=tuple(s for s in steps if s.weight >= least),
+        against=tuple(s for s in steps if s.weight <= -least),
         unknown=tuple(widest.values()),
         would_change=tuple(
             move for move in moves if (now[column] + move.weight >= 0) != (now[column] >= 0)
@@ -112,7 +112,7 @@ def _one(
 
 def _answered(ranking: Ranking, finding: str) -> tuple[str, ...]:
     answers = ranking.tables.facts.findings[finding].answers
-    return tuple(a for a, given in zip(answers, ranking.told[finding], strict=True) if given)
+    return tuple(a for a, kept in zip(answers, ranking.masks[finding], strict=True) if kept)
 
 
 def _odds(ranking: Ranking, log_weight: Floats) -> Floats:
@@ -128,11 +128,11 @@ def _left_out(ranking: Ranking) -> list[tuple[str, Floats]]:
     """Return the odds of each cause as they would be without each informative finding."""
     tables = ranking.tables
     rows = []
-    for name in ranking.told:
-        if tables.facts.findings[name].law is not Law.GATED:
+    for name in ranking.masks:
+        if tables.facts.findings[name].law is not LikelihoodLaw.GATED:
             rows.append((name, _odds(ranking, ranking.log_weight - ranking.steps[name])))
             continue
-        rest = {other: mask for other, mask in ranking.told.items() if other != name}
+        rest = {other: mask for other, mask in ranking.masks.items() if other != name}
         profile = spot_profile(tables, ranking.evidence, rest)
         star = f"{tables.gate}*"
         other = ranking.log_weight - ranking.steps[star]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.diagnosis import Finding, Law, Role
+from tankside.claims.diagnosis import FindingFacts, LikelihoodLaw, Role
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import shut
 from tankside.diagnose.ranking import Ranking, normalised, spot_profile
@@ -25,13 +25,13 @@ class Open:
     Args:
         finding: identifier.
         answers: its answers.
-        given: chance of each answer by hypothesis.
+        answer_chance: chance of each answer by hypothesis.
         log_step: what each answer would add to the log-weight of each hypothesis.
     """
 
     finding: str
     answers: tuple[str, ...]
-    given: Floats
+    answer_chance: Floats
     log_step: Floats
 
 
@@ -122,31 +122,31 @@ def _worth(look: Look) -> tuple[float, float, str]:
 def open_findings(ranking: Ranking) -> list[Open]:
     """Return the findings that can still be looked at, as each hypothesis would answer them."""
     facts = ranking.tables.facts
-    closed = set(ranking.told)
+    closed = set(ranking.masks)
     return [
         _opened(ranking, name)
         for name, finding in facts.findings.items()
         if name not in closed
         and finding.looked_for
         and not shut(facts, ranking.evidence, name)
-        and not (finding.gate and finding.gate_finding not in ranking.told)
+        and not (finding.gate and finding.gate_finding not in ranking.masks)
     ]
 
 
 def _opened(ranking: Ranking, name: str) -> Open:
     tables = ranking.tables
     finding = tables.facts.findings[name]
-    gated = finding.law is Law.GATED
-    given = _descriptor(ranking, name) if gated else ranking.space.given[name]
-    return Open(name, finding.answers, given, tables.exponent[name] * np.log(given))
+    gated = finding.law is LikelihoodLaw.GATED
+    answer_chance = _descriptor(ranking, name) if gated else ranking.space.answer_chance[name]
+    return Open(name, finding.answers, answer_chance, tables.exponent[name] * np.log(answer_chance))
 
 
 def _descriptor(ranking: Ranking, name: str) -> Floats:
     """Return the chances of a descriptor, given the descriptors already told."""
     tables, space = ranking.tables, ranking.space
-    profile = spot_profile(tables, ranking.evidence, ranking.told)
-    told = np.ones(tables.leak_row + 1) if profile is None else np.exp(profile)
-    share = space.responsible * told[space.members]
+    profile = spot_profile(tables, ranking.evidence, ranking.masks)
+    answered = np.ones(tables.leak_row + 1) if profile is None else np.exp(profile)
+    share = space.responsible * answered[space.members]
     share = share / share.sum(axis=1, keepdims=True)
     return np.asarray((share[:, :, None] * tables.cells[name].chance[space.members]).sum(axis=1))
 
@@ -164,20 +164,20 @@ def _saved(ranking: Ranking, opened: list[Open], harm_now: float) -> list[float]
     if not opened:
         return []
     steps = np.concatenate([o.log_step.T for o in opened])
-    given = np.concatenate([o.given.T for o in opened])
+    answer_chance = np.concatenate([o.answer_chance.T for o in opened])
     after = normalised(ranking.log_weight + steps) @ ranking.space.membership
-    expected = (given @ ranking.chance) * _least_harm(ranking, after)
+    expected = (answer_chance @ ranking.chance) * _least_harm(ranking, after)
     number = ranking.tables.facts.number
     saved, start = [], 0
     for o in opened:
         end = start + len(o.answers)
-        own = number(f"look.harm.invasiveness_{_asked(ranking, o).invasiveness}")
-        saved.append(harm_now - float(expected[start:end].sum()) - own)
+        of_look = number(f"look.harm.invasiveness_{_asked(ranking, o).invasiveness}")
+        saved.append(harm_now - float(expected[start:end].sum()) - of_look)
         start = end
     return saved
 
 
-def _asked(ranking: Ranking, opened: Open) -> Finding:
+def _asked(ranking: Ranking, opened: Open) -> FindingFacts:
     return ranking.tables.facts.findings[opened.finding]
 
 
@@ -198,7 +198,7 @@ def _look(ranking: Ranking, opened: Open, gain: float, why: str) -> Look:
 def _moves(ranking: Ranking, opened: Open) -> tuple[Move, ...]:
     names = (*ranking.tables.ids, NONE)
     now = np.append(ranking.by_cause, ranking.nothing_wrong)
-    chances = ranking.chance @ opened.given
+    chances = ranking.chance @ opened.answer_chance
     moves = []
     for column, answer in enumerate(opened.answers):
         after = normalised(ranking.log_weight + opened.log_step[:, column])

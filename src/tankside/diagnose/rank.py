@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Rows
 from tankside.diagnose.evidence import Evidence
 from tankside.diagnose.ranking import Ranking, rank_in
@@ -33,9 +33,11 @@ def rank(tables: Tables, evidence: Evidence) -> Ranking:
 
 def explained_by(ranking: Ranking, hypothesis: int, finding: str) -> float:
     """Return how many times likelier a set of causes makes the answer than the leak does."""
-    told, given = ranking.told[finding], ranking.space.given[finding]
-    likely = sum(chance for chance, kept in zip(given[hypothesis], told, strict=True) if kept)
-    leak = sum(chance for chance, kept in zip(given[0], told, strict=True) if kept)
+    mask, answer_chance = ranking.masks[finding], ranking.space.answer_chance[finding]
+    likely = sum(
+        chance for chance, kept in zip(answer_chance[hypothesis], mask, strict=True) if kept
+    )
+    leak = sum(chance for chance, kept in zip(answer_chance[0], mask, strict=True) if kept)
     return float(likely / leak)
 
 
@@ -53,10 +55,10 @@ def unexplained(ranking: Ranking) -> tuple[str, ...]:
 def _positive(ranking: Ranking) -> tuple[str, ...]:
     """Return the informative graded or nominal signs whose answers exclude the baseline."""
     findings = ranking.tables.facts.findings
-    graded = (Law.NOISY_OR, Law.NOISY_MAX, Law.SHARED)
+    graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX, LikelihoodLaw.SHARED)
     return tuple(
         name
-        for name, mask in ranking.told.items()
+        for name, mask in ranking.masks.items()
         if findings[name].law in graded
         and not mask[findings[name].answers.index(findings[name].baseline_answer)]
     )
@@ -73,7 +75,7 @@ def _triples(ranking: Ranking) -> Rows:
     least = tables.facts.number("specific_factor")
     adding: set[int] = set()
     for name in unexplained(ranking):
-        mask = np.array(ranking.told[name])
+        mask = np.array(ranking.masks[name])
         chance = tables.cells[name].chance[:, mask].sum(axis=1)
         adding |= {int(row) for row in np.flatnonzero(chance >= least * chance[-1])}
     if not adding:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.diagnosis import Law
+from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import Evidence, informative
 from tankside.diagnose.tables import NONE, Space, Tables
@@ -21,7 +21,7 @@ class Ranking:
         tables: what is known.
         evidence: what was seen.
         space: the hypotheses ranked (with triples where they were needed).
-        told: informative findings, each with its mask of answers.
+        masks: informative findings, each with its mask of answers.
         steps: what each finding adds to the log-weight of each hypothesis. All descriptors
             of spots stand together under the gate's name followed by ``*``.
         log_weight: logarithm of the unnormalised weight of each hypothesis.
@@ -33,7 +33,7 @@ class Ranking:
     tables: Tables
     evidence: Evidence
     space: Space
-    told: Mapping[str, tuple[bool, ...]]
+    masks: Mapping[str, tuple[bool, ...]]
     steps: Mapping[str, Floats]
     log_weight: Floats
     chance: Floats
@@ -83,19 +83,27 @@ def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool =
     Raises:
         BadInput: a finding or answer is not known.
     """
-    told = informative(tables.facts, evidence)
+    masks = informative(tables.facts, evidence)
     steps = {}
-    for name, mask in told.items():
+    for name, mask in masks.items():
         law = tables.facts.findings[name].law
-        if law is not Law.GATED:
+        if law is not LikelihoodLaw.GATED:
             steps[name] = step(tables, evidence, space, name, mask)
-    spots = spot_profile(tables, evidence, told)
+    spots = spot_profile(tables, evidence, masks)
     if spots is not None:
         steps[f"{tables.gate}*"] = spot_step(space, spots)
     log_weight = space.log_prior + sum(steps.values())
     chance = normalised(log_weight)
     return Ranking(
-        tables, evidence, space, told, steps, log_weight, chance, chance @ space.membership, triples
+        tables,
+        evidence,
+        space,
+        masks,
+        steps,
+        log_weight,
+        chance,
+        chance @ space.membership,
+        triples,
     )
 
 
@@ -110,8 +118,8 @@ def step(
 ) -> Floats:
     """Return what one finding adds to the log-weight of each hypothesis."""
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if tables.facts.findings[name].law is not Law.CONTEXT:
-        return weight * space.given.log_of(name, mask)
+    if tables.facts.findings[name].law is not LikelihoodLaw.CONTEXT:
+        return weight * space.answer_chance.log_of(name, mask)
     if name in evidence.unconfirmed:
         weight *= tables.facts.number("unconfirmed_power")
     chance = tables.cells[name].chance[:, mask].sum(axis=1)
@@ -119,12 +127,12 @@ def step(
 
 
 def spot_profile(
-    tables: Tables, evidence: Evidence, told: Mapping[str, tuple[bool, ...]]
+    tables: Tables, evidence: Evidence, masks: Mapping[str, tuple[bool, ...]]
 ) -> Floats | None:
     """Return the log-chance, by row, of all descriptors of spots together; None without any."""
     profile = None
-    for name, mask in told.items():
-        if tables.facts.findings[name].law is Law.GATED:
+    for name, mask in masks.items():
+        if tables.facts.findings[name].law is LikelihoodLaw.GATED:
             weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
             chance = tables.cells[name].chance[:, np.array(mask)].sum(axis=1)
             added = weight * np.log(chance)

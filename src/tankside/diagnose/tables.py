@@ -8,7 +8,13 @@ from itertools import combinations
 
 import numpy as np
 
-from tankside.claims.diagnosis import Condition, DiagnosisFacts, Finding, Law, PairRule
+from tankside.claims.diagnosis import (
+    Condition,
+    DiagnosisFacts,
+    FindingFacts,
+    LikelihoodLaw,
+    PairRule,
+)
 from tankside.diagnose.combine import Floats, Rows, combined, responsibility
 
 NONE = "NONE"
@@ -19,7 +25,7 @@ NONE = "NONE"
 class Cells:
     """One finding's table: rows are the causes, then the leak; columns its answers."""
 
-    law: Law
+    law: LikelihoodLaw
     baseline: int
     chance: Floats
     low: Floats
@@ -38,7 +44,7 @@ class Answers(Mapping[str, Floats]):
         self, cells: Mapping[str, Cells], members: Rows, base: Answers | None = None
     ) -> None:
         """Prepare the answers of the given hypotheses, those of ``base`` coming first."""
-        self._cells = {n: c for n, c in cells.items() if c.law is not Law.GATED}
+        self._cells = {n: c for n, c in cells.items() if c.law is not LikelihoodLaw.GATED}
         self._members = members
         self._base = base
         self._known: dict[str, Floats] = {}
@@ -75,8 +81,8 @@ class Answers(Mapping[str, Floats]):
 
 def combined_log(cells: Cells, members: Rows, mask: tuple[bool, ...]) -> Floats:
     """Return the logarithm of the chance of a set of answers, by hypothesis."""
-    given = combined(cells.law, cells.chance, members, cells.baseline)
-    return np.asarray(np.log(given[:, mask].sum(axis=1)))
+    answer_chance = combined(cells.law, cells.chance, members, cells.baseline)
+    return np.asarray(np.log(answer_chance[:, mask].sum(axis=1)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +93,14 @@ class Space:
         members: rows present in each hypothesis, filled up with the leak's row; shape (h, k).
         membership: 1 where a cause is in a hypothesis, shape (h, causes).
         log_prior: logarithm of the prior odds against "nothing wrong", shape (h,).
-        given: how often each hypothesis gives each answer.
+        answer_chance: how often each hypothesis gives each answer.
         responsible: chance that each member is responsible for the spots, shape (h, k).
     """
 
     members: Rows
     membership: Floats
     log_prior: Floats
-    given: Answers
+    answer_chance: Answers
     responsible: Floats
 
 
@@ -136,7 +142,7 @@ def compile_tables(facts: DiagnosisFacts) -> Tables:
     """Compile the knowledge into arrays; deterministic in the order of the facts."""
     ids = tuple(facts.conditions)
     cells = {name: _cells(facts, finding) for name, finding in facts.findings.items()}
-    gates = {f.gate_finding for f in facts.findings.values() if f.law is Law.GATED}
+    gates = {f.gate_finding for f in facts.findings.values() if f.law is LikelihoodLaw.GATED}
     gate = next(iter(gates), "")
     pair_log = pair_factors(ids, facts.pairs)
     listed = [row for row, c in enumerate(facts.conditions.values()) if not c.outside]
@@ -210,7 +216,7 @@ def widened(tables: Tables, more: Rows) -> Space:
         np.concatenate([np.pad(base.members, padding, constant_values=tables.leak_row), more]),
         np.concatenate([base.membership, added.membership]),
         np.concatenate([base.log_prior, added.log_prior]),
-        Answers(tables.cells, more, base.given),
+        Answers(tables.cells, more, base.answer_chance),
         np.concatenate([np.pad(base.responsible, padding), added.responsible]),
     )
 
@@ -220,7 +226,7 @@ def visible_chance(facts: DiagnosisFacts, gate: str, cells: Floats) -> Floats:
     opening = next(
         f.gate_answer
         for f in facts.findings.values()
-        if f.gate_finding == gate and f.law is Law.GATED
+        if f.gate_finding == gate and f.law is LikelihoodLaw.GATED
     )
     return np.asarray(cells[..., facts.findings[gate].answers.index(opening)])
 
@@ -235,7 +241,7 @@ def pair_factors(ids: tuple[str, ...], rules: tuple[PairRule, ...]) -> Floats:
         return np.asarray(np.log(factor))
 
 
-def _cells(facts: DiagnosisFacts, finding: Finding) -> Cells:
+def _cells(facts: DiagnosisFacts, finding: FindingFacts) -> Cells:
     """Stack the rows of one finding; a silent cause takes the baseline's row."""
     rows = [
         condition.cells.get(finding.id, finding.baseline) for condition in facts.conditions.values()

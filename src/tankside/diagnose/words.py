@@ -10,7 +10,7 @@ _PLACE = "scale of words for chances, Showing uncertainty: words carry their num
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class ChanceWord:
     """One step of the scale: the word and the frequency it stands for."""
 
     above: float
@@ -19,13 +19,13 @@ class Word:
 
 
 SCALE = (
-    Word(setting(0.95, _PLACE), "almost certain", "more than 19 in 20"),
-    Word(setting(0.90, _PLACE), "very likely", "more than 9 in 10"),
-    Word(setting(2 / 3, _PLACE), "likely", "more than 2 in 3"),
-    Word(setting(1 / 3, _PLACE), "about even", "1 in 3 to 2 in 3"),
-    Word(setting(0.10, _PLACE), "unlikely", "less than 1 in 3"),
-    Word(setting(0.05, _PLACE), "very unlikely", "less than 1 in 10"),
-    Word(0.0, "remote", "fewer than 1 in 20"),
+    ChanceWord(setting(0.95, _PLACE), "almost certain", "more than 19 in 20"),
+    ChanceWord(setting(0.90, _PLACE), "very likely", "more than 9 in 10"),
+    ChanceWord(setting(2 / 3, _PLACE), "likely", "more than 2 in 3"),
+    ChanceWord(setting(1 / 3, _PLACE), "about even", "1 in 3 to 2 in 3"),
+    ChanceWord(setting(0.10, _PLACE), "unlikely", "less than 1 in 3"),
+    ChanceWord(setting(0.05, _PLACE), "very unlikely", "less than 1 in 10"),
+    ChanceWord(0.0, "remote", "fewer than 1 in 20"),
 )
 """From likeliest to remotest; a chance takes the first step it lies above. Never 0 or 100 %."""
 

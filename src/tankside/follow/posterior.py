@@ -15,13 +15,13 @@ from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
 from tankside.follow.proposal import Proposal, allotted, narrowed
-from tankside.lifecycle import Draws, Histories, OfTwenty, Sighting, StartState, observe
+from tankside.lifecycle import Draws, Histories, InitialState, OfTwenty, Sighting, observe
 from tankside.lifecycle.results.endpoints import EDGES
 from tankside.lifecycle.results.weighted import effective, quantiles, share
 from tankside.plan import Progress
 
 Floats = NDArray[np.float64]
-Play = Callable[[StartState, Draws, int, tuple[int, ...]], Histories]
+Play = Callable[[InitialState, Draws, int, tuple[int, ...]], Histories]
 """``play(start, claims, round, record_h)`` plays one history per row of claims from hour 0."""
 
 _MIDDLE = setting(0.5, "the middle of the belief")
@@ -132,7 +132,7 @@ class WeightedEnsemble:
 
 def search(
     play: Play,
-    starts: tuple[StartState, ...],
+    starts: tuple[InitialState, ...],
     claims: Draws,
     sightings: tuple[Sighting, ...],
     effort: Effort = DEFAULT_EFFORT,
@@ -222,7 +222,7 @@ def _played(
         round_ = first_stream + number
         parts.append(play(proposal.start, proposal.rows(round_, size), round_, hours))
         if progress is not None:
-            progress("holding histories against the counts", number + 1, len(proposals))
+            progress("comparing histories with the counts", number + 1, len(proposals))
     return WeightedEnsemble(
         tuple(parts),
         tuple(p.offset(part) for p, part in zip(proposals, parts, strict=True)),

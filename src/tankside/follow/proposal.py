@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import setting
-from tankside.lifecycle import Draws, Histories, StartState
+from tankside.lifecycle import Draws, Histories, InitialState
 from tankside.lifecycle.inputs.types import Range
 from tankside.lifecycle.results.weighted import effective, quantiles
 
@@ -48,8 +48,8 @@ class Proposal:
         mass: share of all rows that these are.
     """
 
-    start: StartState
-    origin: StartState
+    start: InitialState
+    origin: InitialState
     prior: float
     share: float
     claims: Draws
@@ -102,7 +102,7 @@ def narrowed(proposal: Proposal, histories: Histories, log_likelihood: Floats) -
         values = histories.draws.column(_KEY + group)
         low, middle, high = quantiles(values, weights, _EDGES)
         per_fish[group] = _inside(limits, low / _ROOM, middle, high * _ROOM)
-    start: StartState = replace(proposal.origin, per_fish=per_fish)
+    start: InitialState = replace(proposal.origin, per_fish=per_fish)
     claims, mass = _boxed(proposal, histories, weights)
     return replace(proposal, start=start, claims=claims, mass=mass)
 

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from pydantic import JsonValue
 
 from tankside.case import CaseView, to_object
+from tankside.case.system import QUESTIONS
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, LabelEntry, StockGroup, System
@@ -136,7 +137,7 @@ def chosen(view: CaseView) -> Chosen:
         raise NotPossible(
             "E-PLAN-03",
             "No course with a schedule has been chosen in this case.",
-            given="" if entry is None else entry.name,
+            given="no course" if entry is None else entry.name,
             needed="a course chosen with the plan command",
             next_step="Compare courses and choose one: tankside plan CASE --choose K",
             field="case",
@@ -219,8 +220,8 @@ def _no_organism(facts: Knowledge, given: str) -> NotPossible:
 def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
     """Return a question for every second tank whose warmth was not measured."""
     return {
-        f"{water.id}.temperature": f"How warm is {water.name}? For the parasite it is reckoned as "
-        "warm and as salty as the tank until it is measured."
+        f"{water.id}.temperature": f"How warm is {water.name}? Until it is measured, the forecast "
+        "takes it to be as warm and as salty as the tank."
         for water in waters
         if water.kind == "hospital" and water.temperature_c is None
     }
@@ -228,10 +229,7 @@ def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
 
 def _open_questions(view: CaseView) -> dict[str, str]:
     words = {
-        "carbon": "Is carbon in the filter?",
-        "uv": "Is a UV unit running?",
-        "filter_ripe": "Is the filter ripe (running for weeks with fish)?",
-        "air_stone": "Is an air stone running?",
+        **{name: QUESTIONS[name] for name in ("carbon", "uv", "filter_ripe", "air_stone")},
         "second_volume": "Measure the volume by a second method.",
     }
     return {

@@ -10,7 +10,7 @@ from tankside.case.seen import CountMade
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.follow import Looked
-from tankside.lifecycle import HostGroup, Sighting, StartState
+from tankside.lifecycle import HostGroup, InitialState, Sighting
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -54,7 +54,7 @@ def start_state(
     facts: Knowledge,
     upto: Moment,
     age: float | None = None,
-) -> StartState:
+) -> InitialState:
     """Return what is believed to be on the fish, from the counts made up to a moment.
 
     A count by eye stands for more than was seen: divided by the share of the stay in which a
@@ -74,7 +74,7 @@ def start_state(
     others = (low, facts.number(UNSEEN), max(most, facts.number(UNSEEN)))
     carrying = facts.claim(CARRIERS)
     share = (carrying.bounds()[0], carrying.number(), carrying.bounds()[1])
-    return StartState(
+    return InitialState(
         per_fish={group.id: per_fish.get(group.id, others) for group in groups},
         carriers={group.id: share for group in groups},
         age=age,
@@ -83,7 +83,7 @@ def start_state(
 
 
 def most_affected(
-    view: CaseView, groups: tuple[HostGroup, ...], start: StartState
+    view: CaseView, groups: tuple[HostGroup, ...], start: InitialState
 ) -> tuple[str, ...]:
     """Return the groups, the one believed to carry most first; counted ones before the others."""
     counted = {group_of(view, count, groups) for count in view.counts if _number(count) > 0}
@@ -129,7 +129,7 @@ def initial_states(
     organism: Organism,
     facts: Knowledge,
     upto: Moment,
-) -> tuple[StartState, ...]:
+) -> tuple[InitialState, ...]:
     """Return the kinds of beginnings that a follow-up tries.
 
     An old outbreak with all ages, and single waves at several ages (as shares of the stay over).

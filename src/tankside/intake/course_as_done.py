@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
-from tankside.course import Amount, Course
+from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
 from tankside.follow import Happened, Rescheduled, Step
@@ -62,7 +62,7 @@ class CourseAsDone:
 def course_as_done(
     view: CaseView,
     picked: Chosen,
-    amounts: Mapping[int, Amount],
+    amounts: Mapping[int, PrintedAmount],
     shift_h: int,
     now_h: int,
     zero: Moment,
@@ -168,7 +168,10 @@ def _happened(entries: list[ActionDone]) -> Happened | None:
 
 
 def _as_happened(
-    action: Action, happened: Happened | None, entries: list[ActionDone], planned: Amount | None
+    action: Action,
+    happened: Happened | None,
+    entries: list[ActionDone],
+    planned: PrintedAmount | None,
 ) -> list[Action]:
     """Return the step as it took place: none, one, or two of it."""
     if happened in (Happened.MISSED, Happened.NOT_KNOWN):
@@ -180,7 +183,7 @@ def _as_happened(
     return [action]
 
 
-def _other(action: Action, entry: ActionDone, planned: Amount | None) -> Action:
+def _other(action: Action, entry: ActionDone, planned: PrintedAmount | None) -> Action:
     """Return a step with the litres told, or with the strength scaled to the amount told."""
     if entry.water_changed is not None and isinstance(action, Siphon | WaterChange):
         return replace(action, litres=entry.water_changed.measured(Kind.VOLUME).number("L"))

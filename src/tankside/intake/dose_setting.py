@@ -67,8 +67,8 @@ def setting_as_typed(
         )
         labels = {name: at_hand(label, request.at_hand, now) for name, label in labels.items()}
     system = _system(facts, request)
-    gills = _yes(request.gill_damage)
-    stage = _one_of(request.stage, {stage: stage for stage in STAGES})
+    gills = _yes(request.gill_damage, "gill_damage")
+    stage = _one_of(request.stage, {stage: stage for stage in STAGES}, "stage")
     stock = tuple(_group(facts, name, stage, gills) for name in request.animals)
     return DoseSetting((system,), system, stock, labels)
 
@@ -116,18 +116,20 @@ def _system(facts: Knowledge, request: DoseRequest) -> System:
         kind=BodyKind.FISHLESS if request.fishless else BodyKind.MAIN,
         volume=water,
         water=_one_of(
-            request.choices.get("water"), {name: name for name in ("fresh", "brackish", "marine")}
+            request.choices.get("water"),
+            {name: name for name in ("fresh", "brackish", "marine")},
+            "water",
         ),
         temperature_c=readings.get("temperature_c"),
         alkalinity_mg_l_caco3=readings.get("alkalinity_mg_l_caco3"),
         ph=readings.get("ph"),
         oxygen_mg_l=readings.get("oxygen_mg_l"),
         salinity_g_l=readings.get("salinity_g_l"),
-        carbon_in=_yes(request.choices.get("carbon")),
+        carbon_in=_yes(request.choices.get("carbon"), "carbon"),
         filter_state=_filter(request.choices.get("filter")),
-        invertebrates=_yes(request.choices.get("invertebrates")),
-        plants=_yes(request.choices.get("plants")),
-        food_fish=_yes(request.choices.get("food_fish")),
+        invertebrates=_yes(request.choices.get("invertebrates"), "invertebrates"),
+        plants=_yes(request.choices.get("plants"), "plants"),
+        food_fish=_yes(request.choices.get("food_fish"), "food_fish"),
         residues=tuple(_in_water(facts, text, water) for text in request.in_water),
     )
 
@@ -157,24 +159,25 @@ def _read(typed: Mapping[str, str | None]) -> dict[str, float]:
     }
 
 
-def _yes(text: str | None) -> bool | None:
-    return _one_of(text, {"yes": True, "no": False})
+def _yes(text: str | None, field: str) -> bool | None:
+    return _one_of(text, {"yes": True, "no": False}, field)
 
 
 def _filter(text: str | None) -> FilterState | None:
-    return _one_of(text, {"ripe": FilterState.RIPE, "unripe": FilterState.UNRIPE})
+    return _one_of(text, {"ripe": FilterState.RIPE, "unripe": FilterState.UNRIPE}, "filter")
 
 
-def _one_of(text: str | None, choices: Mapping[str, T]) -> T | None:
+def _one_of(text: str | None, choices: Mapping[str, T], field: str) -> T | None:
     if text is None:
         return None
     if text not in choices:
         raise BadInput(
-            "E-CLI-02",
+            "E-WORD-02",
             "This choice is not known.",
             given=text,
             needed=" or ".join(choices),
             next_step="Leave it out when nobody knows.",
+            field=field,
         )
     return choices[text]
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
 
-from tankside.case import Entry
+from tankside.case import CATALOGUE, Entry
 from tankside.case.parts import Looked
-from tankside.case.seen import Finding, WetMount
-from tankside.case.typed_entry import Fields
-from tankside.claims.diagnosis import Finding as Question
+from tankside.case.typed_value import Fields
+from tankside.case.wording import as_typed
+from tankside.claims.diagnosis import FindingFacts as Question
 from tankside.library.diagnosis_files import load_diagnosis
 
 PRESENT = "present"
@@ -24,7 +24,7 @@ def completed(found: Sequence[Fields]) -> list[Fields]:
     Args:
         found: fields of entries from a door where people type.
     """
-    if not any(fields["kind"] in ("finding", "wet_mount") for fields in found):
+    if not any({"looked", "looks"} & fields.keys() for fields in found):
         return list(found)
     known = load_diagnosis().findings
     return [_in_full(fields, known) for fields in found]
@@ -37,7 +37,7 @@ def in_words(looked: Looked) -> tuple[str, tuple[str, ...]]:
     """
     asked = load_diagnosis().findings.get(looked.finding)
     if asked is None:
-        return looked.finding, tuple(answer.replace("_", " ") for answer in looked.answers)
+        return as_typed(looked)
     return asked.label.lower(), tuple(asked.word(answer) for answer in looked.answers)
 
 
@@ -74,7 +74,7 @@ def unknown_words(entries: Iterable[Entry]) -> list[str]:
     Args:
         entries: entries just added.
     """
-    looks = [looked for entry in entries for looked in _looks(entry)]
+    looks = [looked for entry in entries for looked in CATALOGUE.looks(entry)]
     if not looks:
         return []
     known = load_diagnosis().findings
@@ -93,12 +93,6 @@ def unknown_words(entries: Iterable[Entry]) -> list[str]:
                     f"its answers: {listed}"
                 )
     return notes
-
-
-def _looks(entry: Entry) -> tuple[Looked, ...]:
-    if isinstance(entry, Finding):
-        return (entry.looked,)
-    return entry.looks if isinstance(entry, WetMount) else ()
 
 
 def _near(name: str, known: Iterable[str]) -> str:

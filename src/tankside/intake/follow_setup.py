@@ -9,7 +9,7 @@ from math import ceil
 
 from tankside import library
 from tankside.case import CaseView
-from tankside.course import Amount, Course
+from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, reschedule
@@ -18,7 +18,7 @@ from tankside.intake.counts import initial_states, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.trial_setup import set_up
-from tankside.lifecycle import Sighting, StageDurations, StartState
+from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
@@ -58,7 +58,7 @@ class AskedCase:
     course_as_done: CourseAsDone | None
     rescheduled: Rescheduled | None
     name: str
-    starts: tuple[StartState, ...]
+    starts: tuple[InitialState, ...]
 
 
 def asked_case(view: CaseView, query: Query) -> AskedCase:
@@ -125,7 +125,7 @@ def _course_as_done(
         return None, None
     shift = round(hours_between(zero, picked.starts))
     planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
-    amounts: Mapping[int, Amount] = {a.action: a for a in planned.amounts}
+    amounts: Mapping[int, PrintedAmount] = {a.action: a for a in planned.amounts}
     past = course_as_done(view, picked, amounts, shift, now_h, zero)
     marked = dosing_steps(picked, past.marks, shift, now_h)
     new = reschedule(marked, now_h)

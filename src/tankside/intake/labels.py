@@ -104,7 +104,7 @@ def _answer(text: str) -> tuple[str, bool]:
         needs = ", ".join(f"{need.typed}=yes" for need in BY_HAND)
         raise BadInput(
             "E-WORD-02",
-            "This is no answer to what a substance needs by hand.",
+            "This does not answer what must be looked at by hand.",
             given=text,
             needed=f"yes or no to one of: {needs}",
             next_step="Type it again; leave out what nobody looked at.",

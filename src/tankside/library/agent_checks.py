@@ -34,11 +34,11 @@ def agent_kind(house: House) -> Iterator[Problem]:
 def agent_complete(house: House) -> Iterator[Problem]:
     """A substance fills every field that safety asks for, if only with why it is unknown."""
     for subject in house.of_kind("agents"):
-        known = claims_by_short_key(subject)
+        claims = claims_by_short_key(subject)
         if subject.head.get("kind") != "substance":
             continue
         for short in SUBSTANCE:
-            if short not in known:
+            if short not in claims:
                 yield Problem(
                     "agent_complete",
                     subject.file,
@@ -68,11 +68,11 @@ def dose_has_limit(house: House) -> Iterator[Problem]:
     for subject in house.of_kind("agents"):
         if subject.head.get("kind") != "substance":
             continue
-        known = claims_by_short_key(subject)
-        for short, dose in known.items():
+        claims = claims_by_short_key(subject)
+        for short, dose in claims.items():
             if not short.startswith("dose."):
                 continue
-            limit = known.get(f"hard_max.{short.removeprefix('dose.')}")
+            limit = claims.get(f"hard_max.{short.removeprefix('dose.')}")
             if limit is None:
                 yield Problem(
                     "dose_has_limit",

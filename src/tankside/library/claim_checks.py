@@ -70,7 +70,7 @@ def unit_of_quantity(house: House) -> Iterator[Problem]:
                 "unit_of_quantity",
                 subject,
                 house.short(subject, claim),
-                f"{claim.unit!r} is no unit of this quantity.",
+                f"{claim.unit!r} is not a unit of this quantity.",
                 f"convert it to {' or '.join(sorted(units))}.",
             )
 
@@ -169,8 +169,8 @@ def one_default(house: House) -> Iterator[Problem]:
                 f"the key stands {len(group)} times with {len(defaults)} defaults.",
                 "give the claims different keys, or mark one default = true and say why_default.",
             )
-        for one in defaults:
-            if not one.why_default:
+        for default in defaults:
+            if not default.why_default:
                 yield _problem(
                     "why_default",
                     subject,

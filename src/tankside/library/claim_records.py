@@ -37,9 +37,9 @@ def read_claim(
         The claim, or None when the record has a fault that hides its meaning.
     """
     short = str(record.get("key", ""))
-    found = [*_shape_faults(record), *_value_faults(record)]
-    problems.extend(Problem(check, file, short, why, repair) for check, why, repair in found)
-    if found:
+    faults = [*_shape_faults(record), *_value_faults(record)]
+    problems.extend(Problem(check, file, short, why, repair) for check, why, repair in faults)
+    if faults:
         return None
     conditions = record.get("conditions")
     text = {name: str(record.get(name, "")) for name in _TEXTS}

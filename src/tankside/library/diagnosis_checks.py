@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.claims.diagnosis import Cell, Condition, DiagnosisFacts, Finding, Law
+from tankside.claims.diagnosis import Cell, Condition, DiagnosisFacts, FindingFacts, LikelihoodLaw
 from tankside.library.problem import Problem
 
 _SUM_SLACK = 0.002
@@ -49,14 +49,16 @@ def _problem(check: str, file: str, key: str, message: str, repair: str) -> Prob
     return Problem(check, file, key, f"{message}.", f"{repair}.")
 
 
-def _finding(facts: DiagnosisFacts, finding: Finding) -> Iterator[Problem]:
+def _finding(facts: DiagnosisFacts, finding: FindingFacts) -> Iterator[Problem]:
     file = f"findings/{finding.id}.toml"
     yield from _cell(finding, finding.baseline, file)
     if finding.baseline_answer not in finding.answers:
-        yield _problem("baseline", file, finding.id, "the baseline is no answer", "correct it")
+        yield _problem(
+            "baseline", file, finding.id, "the baseline is not one of the answers", "correct it"
+        )
     gate = facts.findings.get(finding.gate_finding)
     if finding.gate and (gate is None or finding.gate_answer not in gate.answers):
-        yield _problem("gate", file, finding.gate, "the gate names no answer", "correct it")
+        yield _problem("gate", file, finding.gate, "the gate does not name an answer", "correct it")
 
 
 def _condition(facts: DiagnosisFacts, condition: Condition) -> Iterator[Problem]:
@@ -70,11 +72,14 @@ def _condition(facts: DiagnosisFacts, condition: Condition) -> Iterator[Problem]
             yield _problem("finding", file, name, "no finding has this id", "correct it")
             continue
         yield from _cell(finding, cell, file)
-        if finding.law in (Law.NOISY_OR, Law.NOISY_MAX) and not condition.outside:
+        if (
+            finding.law in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
+            and not condition.outside
+        ):
             yield from _below_leak(finding, cell, file)
 
 
-def _cell(finding: Finding, cell: Cell, file: str) -> Iterator[Problem]:
+def _cell(finding: FindingFacts, cell: Cell, file: str) -> Iterator[Problem]:
     if tuple(cell.answers) != finding.answers:
         yield _problem(
             "answers", file, finding.id, "the answers differ from the question's", "list them all"
@@ -90,7 +95,7 @@ def _cell(finding: Finding, cell: Cell, file: str) -> Iterator[Problem]:
             )
 
 
-def _below_leak(finding: Finding, cell: Cell, file: str) -> Iterator[Problem]:
+def _below_leak(finding: FindingFacts, cell: Cell, file: str) -> Iterator[Problem]:
     mine = leak = 0.0
     for answer in finding.answers:
         mine += cell.answers[answer].point

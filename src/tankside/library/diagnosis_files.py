@@ -17,8 +17,8 @@ from tankside.claims.diagnosis import (
     Chance,
     Condition,
     DiagnosisFacts,
-    Finding,
-    Law,
+    FindingFacts,
+    LikelihoodLaw,
     PairRule,
     Role,
     Spoiling,
@@ -46,8 +46,6 @@ _SPOILING = (
     "invader", "fresh_dead_h", "spoiled_dead_h", "fresh_slide_min", "spoiled_slide_min",
     "least", "provenance", "sources", "note",
 )  # fmt: skip
-_PAIR = ("first", "second", "factor", "low", "high", "provenance", "sources", "note")
-_WATER_FIRST = ("finding", "answer", "why")
 
 
 _T = TypeVar("_T")
@@ -85,8 +83,8 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
         problems: faults found are added here.
     """
     findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
-    found = {c.id: c for c in _each(root, "conditions", _condition, problems)}
-    conditions = dict(sorted(found.items(), key=lambda item: (item[1].outside, item[0])))
+    by_id = {c.id: c for c in _each(root, "conditions", _condition, problems)}
+    conditions = dict(sorted(by_id.items(), key=lambda item: (item[1].outside, item[0])))
     pairs = _one(root, "diagnosis/pairs.toml", problems).get("pair", [])
     model = _one(root, "diagnosis/model.toml", problems)
     claims = [
@@ -161,16 +159,16 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
     )
 
 
-def _finding(content: Mapping[str, Any]) -> Finding:
+def _finding(content: Mapping[str, Any]) -> FindingFacts:
     _closed(content, ("finding", "baseline"), ("spoiling",))
     head = content["finding"]
     _closed(head, _FINDING, ("words",))
     spoiling = content.get("spoiling")
-    return Finding(
+    return FindingFacts(
         **{
             **head,
             "role": Role(head["role"]),
-            "law": Law(head["law"]),
+            "law": LikelihoodLaw(head["law"]),
             "answers": tuple(head["answers"]),
             "sources": tuple(head["sources"]),
             "words": MappingProxyType(dict(head.get("words", {}))),

@@ -38,8 +38,8 @@ def load(root: Path | None = None) -> Knowledge:
     """
     problems: list[Problem] = []
     folder = root or data_root()
-    known = load_diagnosis(root) if (folder / "conditions").exists() else None
-    knowledge = read_knowledge(folder, problems, known)
+    diagnosis = load_diagnosis(root) if (folder / "conditions").exists() else None
+    knowledge = read_knowledge(folder, problems, diagnosis)
     refuse(problems)
     if root is not None:
         return knowledge
@@ -88,12 +88,12 @@ def side_by_side(claims: Iterable[Claim]) -> tuple[ByKey, ByKey]:
     for claim in claims:
         (rejected if claim.rejected_because else facts).setdefault(claim.key, []).append(claim)
     ordered = {
-        key: tuple(sorted(found, key=lambda claim: not claim.default))
-        if len(found) > 1
-        else (found[0],)
-        for key, found in facts.items()
+        key: tuple(sorted(rivals, key=lambda claim: not claim.default))
+        if len(rivals) > 1
+        else (rivals[0],)
+        for key, rivals in facts.items()
     }
-    return ordered, {key: tuple(found) for key, found in rejected.items()}
+    return ordered, {key: tuple(rivals) for key, rivals in rejected.items()}
 
 
 def _dangling(subjects: Iterable[SubjectFile], sources: Mapping[str, object]) -> Iterable[Problem]:
@@ -112,9 +112,11 @@ def _dangling(subjects: Iterable[SubjectFile], sources: Mapping[str, object]) ->
 def _dangling_cells(facts: DiagnosisFacts, sources: Mapping[str, object]) -> Iterable[Problem]:
     """Yield the conditions, findings and likelihood cells that cite an unregistered work."""
     cited = [("findings", f.id, "", f.sources) for f in facts.findings.values()]
-    for one in facts.conditions.values():
-        cited.append(("conditions", one.id, "", one.sources))
-        cited += [("conditions", one.id, name, c.sources) for name, c in one.cells.items()]
+    for condition in facts.conditions.values():
+        cited.append(("conditions", condition.id, "", condition.sources))
+        cited += [
+            ("conditions", condition.id, name, c.sources) for name, c in condition.cells.items()
+        ]
     for kind, subject, cell, keys in cited:
         for key in keys:
             if key not in sources:
@@ -129,7 +131,7 @@ def _dangling_cells(facts: DiagnosisFacts, sources: Mapping[str, object]) -> Ite
 
 def _by_short_key(subject: SubjectFile, prefix: str) -> Mapping[str, tuple[Claim, ...]]:
     facts, _ = side_by_side(subject.claims)
-    return MappingProxyType({key.removeprefix(prefix): found for key, found in facts.items()})
+    return MappingProxyType({key.removeprefix(prefix): rivals for key, rivals in facts.items()})
 
 
 def _head(

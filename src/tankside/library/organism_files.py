@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from tankside.claims import Claim
-from tankside.claims.organism import Kind, Law, Organism, Place, Spread, Stage
+from tankside.claims.organism import DurationLaw, LifeStage, Organism, Place, Spread, StageKind
 from tankside.library.problem import Problem
 from tankside.library.subject_files import SubjectFile
 
@@ -34,7 +34,7 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
         if not claim.rejected_because:
             short = claim.key.removeprefix(f"organism.{subject.id}.")
             claims.setdefault(short, []).append(claim)
-    ordered = {k: sorted(found, key=lambda c: not c.default) for k, found in claims.items()}
+    ordered = {k: sorted(rivals, key=lambda c: not c.default) for k, rivals in claims.items()}
     stages = [_stage(subject, record, problems) for record in subject.rest.get("stage", ())]
     return Organism(
         id=subject.id,
@@ -42,7 +42,7 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
         name=str(subject.head.get("name", "")),
         water=str(subject.head.get("water", "")),
         stages=tuple(stage for stage in stages if stage is not None),
-        claims=MappingProxyType({k: found[0] for k, found in ordered.items()}),
+        claims=MappingProxyType({k: rivals[0] for k, rivals in ordered.items()}),
         rivals=MappingProxyType({k: tuple(v[1:]) for k, v in ordered.items() if len(v) > 1}),
         missing=MappingProxyType(
             {str(m["key"]): str(m["why"]) for m in subject.rest.get("missing", ())}
@@ -54,17 +54,18 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
 
 def _stage(
     subject: SubjectFile, record: Mapping[str, Any], problems: list[Problem]
-) -> Stage | None:
+) -> LifeStage | None:
     before = len(problems)
     _check_names(subject, record, STAGE, problems)
     key = str(record.get("key", ""))
-    place = _word(subject, Place, record.get("place"), problems)
-    kind = _word(subject, Kind, record.get("kind"), problems)
-    law = _word(subject, Law, record.get("law", "degrees"), problems)
-    spread = _word(subject, Spread, record.get("spread", "gamma"), problems)
+    stated = {"law": "degrees", "spread": "gamma"} | dict(record)
+    place = _word(subject, stated, "place", Place, problems)
+    kind = _word(subject, stated, "kind", StageKind, problems)
+    law = _word(subject, stated, "law", DurationLaw, problems)
+    spread = _word(subject, stated, "spread", Spread, problems)
     if len(problems) > before or not (place and kind and law and spread):
         return None
-    return Stage(
+    return LifeStage(
         key=key,
         place=place,
         kind=kind,
@@ -78,15 +79,18 @@ def _stage(
 
 
 def _word(
-    subject: SubjectFile, words: type[Word], given: object, problems: list[Problem]
+    subject: SubjectFile,
+    stated: Mapping[str, Any],
+    field: str,
+    words: type[Word],
+    problems: list[Problem],
 ) -> Word | None:
     for word in words:
-        if str(word) == given:
+        if str(word) == stated.get(field):
             return word
     allowed = ", ".join(str(word) for word in words)
-    problems.append(
-        Problem("stage", subject.file, "", f"{given!r} is no {words.__name__}.", f"use {allowed}.")
-    )
+    why = f"{stated.get(field)!r} is not a {field}."
+    problems.append(Problem("stage", subject.file, "", why, f"use {allowed}."))
     return None
 
 

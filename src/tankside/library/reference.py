@@ -1,11 +1,17 @@
-"""The generated reference pages: every claim and every source of the base."""
+"""The generated reference pages: every claim and every source of the base.
+
+A further page is one more row of :data:`PAGES`: its file name and the function that writes it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from functools import partial
 from pathlib import Path
 
+from tankside.case.entries_page import entries_page
 from tankside.claims import Claim, Knowledge
+from tankside.errors.page import CODES_PAGE, codes_page
 from tankside.library.reference_causes import causes_page
 from tankside.library.views import (
     cited_by,
@@ -15,14 +21,13 @@ from tankside.library.views import (
     value_in_words,
 )
 
-PAGES: Mapping[str, tuple[str, ...]] = {
-    "agents": ("agent",),
-    "hosts": ("host",),
-    "organisms": ("organism",),
-    "experiments": ("experiment",),
-    "practice": ("practice", "quarantine", "water"),
-}
-MADE = "Made from the knowledge files by `tankside knowledge reference`; do not edit.\n"
+Page = tuple[str, Callable[[Knowledge], str]]
+FRONT, SOURCES = "README.md", "sources.md"
+IN_REPOSITORY = (FRONT, SOURCES)
+MADE = (
+    "Made by `tankside knowledge reference`; do not edit. "
+    f"[Index]({FRONT}), [sources]({SOURCES}).\n"
+)
 
 
 def reference_pages(knowledge: Knowledge) -> dict[str, str]:
@@ -31,13 +36,7 @@ def reference_pages(knowledge: Knowledge) -> dict[str, str]:
     Args:
         knowledge: the base.
     """
-    pages = {"README.md": _front(knowledge), "sources.md": _sources(knowledge)}
-    claims = every_claim(knowledge)
-    for name, kinds in PAGES.items():
-        chosen = [claim for claim in claims if claim.key.split(".")[0] in kinds]
-        pages[f"{name}.md"] = _claims_page(name, chosen, knowledge)
-    pages["differential.md"] = causes_page(knowledge.conditions, knowledge.findings, MADE)
-    return pages
+    return {name: write(knowledge) for name, write in PAGES}
 
 
 def write_reference(knowledge: Knowledge, folder: Path) -> tuple[str, ...]:
@@ -45,21 +44,24 @@ def write_reference(knowledge: Knowledge, folder: Path) -> tuple[str, ...]:
     folder.mkdir(parents=True, exist_ok=True)
     pages = reference_pages(knowledge)
     for name, text in pages.items():
-        (folder / name).write_text(text, encoding="utf-8")
+        (folder / name).write_text(text, encoding="utf-8", newline="\n")
     return tuple(pages)
 
 
 def _front(knowledge: Knowledge) -> str:
     counts = summary(knowledge)
-    lines = ["# Reference: every claim and every source\n", MADE]
-    lines += [f"- [{name}]({name}.md)" for name in (*PAGES, "differential", "sources")]
-    lines.append(
-        f"\n{counts['claims']} claims; {counts['with_source']} name a source, the others are marked"
+    built = ", ".join(f"`{name}`" for name, _ in PAGES if name not in IN_REPOSITORY)
+    lines = [
+        "# Reference: every claim and every source\n",
+        MADE,
+        f"This page and [{SOURCES}]({SOURCES}) are kept with the source. The others are written, "
+        f"beside new copies of these two, by `tankside knowledge reference FOLDER`: {built}.\n",
+        f"{counts['claims']} claims; {counts['with_source']} name a source, the others are marked"
         f" as common practice, estimate or memory. {counts['unknown']} say that nothing is known,"
         f" and why. {counts['rejected']} more are kept as rejected and never used."
         f" {counts['sources']} works, {counts['sources_read']} of them read at least in part"
-        " (mostly as abstracts, labels or leaflets), the others recalled."
-    )
+        " (mostly as abstracts, labels or leaflets), the others recalled.",
+    ]
     for title, name in (
         ("By provenance", "by_provenance"),
         ("By confidence", "by_confidence"),
@@ -70,25 +72,27 @@ def _front(knowledge: Knowledge) -> str:
         assert isinstance(table, Mapping)
         lines += [f"\n## {title}\n", "| | number |", "|---|---|"]
         lines += [f"| {word.replace('_', ' ')} | {count} |" for word, count in table.items()]
-    lines += [
-        "\n## Claims that disagree\n",
-        "| key | default | beside it | why |",
-        "|---|---|---|---|",
-    ]
+    return "\n".join([*lines, *_rivals(knowledge), *_rejected(knowledge)]) + "\n"
+
+
+def _rivals(knowledge: Knowledge) -> Iterable[str]:
+    yield "\n## Claims that disagree\n"
+    yield from ("| key | default | beside it | why |", "|---|---|---|---|")
     for key in sorted(knowledge.facts):
-        found = knowledge.facts[key]
-        if len(found) > 1:
-            rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in found[1:])
-            first = f"{value_in_words(found[0])} ({origin_in_words(found[0])})"
-            lines.append(
-                f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(found[0].why_default)} |"
-            )
-    lines += ["\n## Claims kept but never used\n", "| key | printed | why not |", "|---|---|---|"]
+        rivals = knowledge.facts[key]
+        if len(rivals) > 1:
+            rest = " / ".join(f"{value_in_words(c)} ({origin_in_words(c)})" for c in rivals[1:])
+            first = f"{value_in_words(rivals[0])} ({origin_in_words(rivals[0])})"
+            yield f"| {key} | {_cell(first)} | {_cell(rest)} | {_cell(rivals[0].why_default)} |"
+
+
+def _rejected(knowledge: Knowledge) -> Iterable[str]:
+    yield "\n## Claims kept but never used\n"
+    yield from ("| key | printed | why not |", "|---|---|---|")
     for key, refused in sorted(knowledge.rejected.items()):
         for c in refused:
-            told = f"{value_in_words(c)} ({c.source})"
-            lines.append(f"| {key} | {_cell(told)} | {_cell(c.rejected_because)} |")
-    return "\n".join(lines) + "\n"
+            printed = f"{value_in_words(c)} ({c.source})"
+            yield f"| {key} | {_cell(printed)} | {_cell(c.rejected_because)} |"
 
 
 def _sources(knowledge: Knowledge) -> str:
@@ -106,11 +110,13 @@ def _sources(knowledge: Knowledge) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _claims_page(name: str, claims: Iterable[Claim], knowledge: Knowledge) -> str:
-    lines = [f"# {name.capitalize()}\n", MADE]
+def _claims(title: str, kinds: tuple[str, ...], knowledge: Knowledge) -> str:
+    lines = [f"# {title}\n", MADE]
     subject = ""
-    for claim in claims:
+    for claim in every_claim(knowledge):
         kind, this, short = claim.key.split(".", 2)
+        if kind not in kinds:
+            continue
         if f"{kind}.{this}" != subject:
             subject = f"{kind}.{this}"
             lines += [f"\n## {subject}\n", *_head(kind, this, knowledge)]
@@ -132,10 +138,14 @@ def _claims_page(name: str, claims: Iterable[Claim], knowledge: Knowledge) -> st
 def _head(kind: str, this: str, knowledge: Knowledge) -> list[str]:
     if kind == "agent" and this in knowledge.agents:
         agent = knowledge.agents[this]
-        return [f"{agent.name}; {agent.kind}; amounts are told {agent.basis}.\n"]
+        return [f"{agent.name}; {agent.kind}; amounts are given {agent.basis}.\n"]
     if kind == "host" and this in knowledge.hosts:
         host = knowledge.hosts[this]
         return [f"{host.name} ({host.latin or host.group}); {host.group}; {host.water} water.\n"]
+    if kind == "organism" and this in knowledge.organisms:
+        organism = knowledge.organisms[this]
+        seen = f" Seen by: {organism.seen_by}." if organism.seen_by else ""
+        return [f"{organism.name} ({organism.latin}); {organism.water} water.{seen}\n"]
     return []
 
 
@@ -145,3 +155,21 @@ def _pairs(claim: Claim) -> Iterable[str]:
 
 def _cell(text: str) -> str:
     return text.replace("|", "/").replace("\n", " ")
+
+
+def _causes(knowledge: Knowledge) -> str:
+    return causes_page(knowledge.conditions, knowledge.findings, MADE)
+
+
+PAGES: tuple[Page, ...] = (
+    (FRONT, _front),
+    ("agents.md", partial(_claims, "Agents", ("agent",))),
+    ("hosts.md", partial(_claims, "Hosts", ("host",))),
+    ("organisms.md", partial(_claims, "Organisms", ("organism",))),
+    ("experiments.md", partial(_claims, "Experiments", ("experiment",))),
+    ("practice.md", partial(_claims, "Practice", ("practice", "quarantine", "water"))),
+    ("differential.md", _causes),
+    ("entries.md", lambda _: entries_page()),
+    (CODES_PAGE, lambda _: codes_page()),
+    (SOURCES, _sources),
+)

@@ -21,9 +21,9 @@ def released_list() -> Path:
 
 def fingerprints(root: Path) -> dict[str, str]:
     """Return the SHA-256 of every knowledge file below a folder, by its path from there."""
-    found = sorted(root.rglob(ENDING))
+    paths = sorted(root.rglob(ENDING))
     return {
-        path.relative_to(root).as_posix(): hashlib.sha256(_text(path)).hexdigest() for path in found
+        path.relative_to(root).as_posix(): hashlib.sha256(_text(path)).hexdigest() for path in paths
     }
 
 
@@ -40,9 +40,9 @@ def altered_files(root: Path, listed: str) -> frozenset[str]:
         listed: lines of a fingerprint, two spaces and a path.
     """
     rows = (line.split("  ", 1) for line in listed.splitlines())
-    known = {name: fingerprint for fingerprint, name in rows}
+    released = {name: fingerprint for fingerprint, name in rows}
     there = fingerprints(root)
-    return frozenset(n for n in {*known, *there} if known.get(n) != there.get(n))
+    return frozenset(n for n in {*released, *there} if released.get(n) != there.get(n))
 
 
 def as_list(root: Path) -> str:

@@ -46,13 +46,13 @@ def claims_by_short_key(subject: SubjectFile) -> dict[str, Claim]:
 def id_is_file(house: House) -> Iterator[Problem]:
     """The id in the head is the name of the file, and well formed."""
     for subject in house.subjects:
-        told = subject.head.get("id", subject.id)
-        if told != subject.id or not key_is_sound(subject.id):
+        stated = subject.head.get("id", subject.id)
+        if stated != subject.id or not key_is_sound(subject.id):
             yield Problem(
                 "id_is_file",
                 subject.file,
-                str(told),
-                f"the id {told!r} is not the name of the file.",
+                str(stated),
+                f"the id {stated!r} is not the name of the file.",
                 "give the file and the id the same lower-case name.",
             )
 
@@ -85,10 +85,10 @@ def file_sorted(house: House) -> Iterator[Problem]:
 def host_complete(house: House) -> Iterator[Problem]:
     """A host says for every agent class what it bears, if only that nothing is known."""
     for subject in house.of_kind("hosts"):
-        known = claims_by_short_key(subject)
+        claims = claims_by_short_key(subject)
         salt = "low_salinity" if subject.head.get("water") == "marine" else "salt"
         for name in (salt, *HOST_CLASSES):
-            if f"tolerance.{name}" not in known:
+            if f"tolerance.{name}" not in claims:
                 yield Problem(
                     "host_complete",
                     subject.file,
@@ -110,8 +110,8 @@ def host_words(house: House) -> Iterator[Problem]:
                 f"write one of {', '.join(WATERS)}.",
             )
         for key, claim in claims_by_short_key(subject).items():
-            told = key.startswith("tolerance.") and claim.value is not None
-            if told and claim.value not in TOLERANCES:
+            is_tolerance = key.startswith("tolerance.") and claim.value is not None
+            if is_tolerance and claim.value not in TOLERANCES:
                 yield Problem(
                     "host_words",
                     subject.file,
@@ -124,9 +124,9 @@ def host_words(house: House) -> Iterator[Problem]:
 def host_ranges(house: House) -> Iterator[Problem]:
     """The low edge of temperature and pH lies below the high edge."""
     for subject in house.of_kind("hosts"):
-        known = claims_by_short_key(subject)
+        claims = claims_by_short_key(subject)
         for name in ("temperature", "ph"):
-            low, high = known.get(f"{name}_low"), known.get(f"{name}_high")
+            low, high = claims.get(f"{name}_low"), claims.get(f"{name}_high")
             if low is None or high is None or not (low.known and high.known):
                 continue
             if low.number() >= high.number():

@@ -71,7 +71,7 @@ def _read_toml(path: Path, kind: str, problems: list[Problem]) -> SubjectFile:
         content = tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as why:
         problems.append(
-            Problem("readable", file, "", f"not valid TOML: {why}.", "mend the line named.")
+            Problem("readable", file, "", f"not valid TOML: {why}.", "correct the line named.")
         )
         content = {}
     records = content.pop("claim", [])

@@ -37,9 +37,9 @@ def origin_in_words(claim: Claim) -> str:
     """Return where a claim comes from, in words that do not say more than is known."""
     if claim.provenance is Provenance.COMMON_PRACTICE and not claim.source:
         return PRACTICE
-    told = claim.provenance.value.replace("_", " ")
+    origin = claim.provenance.value.replace("_", " ")
     place = f", {claim.place}" if claim.place else ""
-    return f"{told}: {claim.source}{place}" if claim.source else told
+    return f"{origin}: {claim.source}{place}" if claim.source else origin
 
 
 def as_object(claim: Claim) -> dict[str, object]:
@@ -64,7 +64,7 @@ def as_object(claim: Claim) -> dict[str, object]:
         "rejected": claim.rejected_because,
         "note": claim.note,
     }
-    return {name: told for name, told in fields.items() if told not in (None, "", {}, False)}
+    return {name: value for name, value in fields.items() if value not in (None, "", {}, False)}
 
 
 def source_as_object(work: Source) -> dict[str, object]:
@@ -77,7 +77,7 @@ def source_as_object(work: Source) -> dict[str, object]:
         "status": work.status.value,
         "note": work.note,
     }
-    return {name: told for name, told in fields.items() if told}
+    return {name: value for name, value in fields.items() if value}
 
 
 def in_words(claim: Claim, knowledge: Knowledge) -> list[str]:
@@ -86,8 +86,8 @@ def in_words(claim: Claim, knowledge: Knowledge) -> list[str]:
     if claim.basis:
         lines.append(f"  basis: {claim.basis}")
     if claim.conditions:
-        told = "; ".join(f"{name}: {text}" for name, text in claim.conditions.items())
-        lines.append(f"  holds for: {told}")
+        conditions = "; ".join(f"{name}: {text}" for name, text in claim.conditions.items())
+        lines.append(f"  holds for: {conditions}")
     for name, text in (("evidence", claim.evidence), ("study size", claim.study_size)):
         if text:
             lines.append(f"  {name}: {text}")
@@ -131,8 +131,8 @@ def summary(knowledge: Knowledge) -> dict[str, Mapping[str, int] | int]:
         "by_kind": dict(sorted(kinds.items())),
         "likelihoods_by_provenance": {p.value: cells[p.value] for p in Provenance},
         "unknown": sum(1 for claim in claims if not claim.known),
-        "keys_with_rivals": sum(1 for found in knowledge.facts.values() if len(found) > 1),
-        "rejected": sum(len(found) for found in knowledge.rejected.values()),
+        "keys_with_rivals": sum(1 for rivals in knowledge.facts.values() if len(rivals) > 1),
+        "rejected": sum(len(rivals) for rivals in knowledge.rejected.values()),
         "sources": len(knowledge.sources),
         "sources_read": sum(1 for w in knowledge.sources.values() if w.status == "found"),
     }

@@ -8,8 +8,12 @@ made at the tank are in each, ``stage_durations`` gives the dates that print sup
 from tankside.lifecycle.inputs.claim_sampling import draw
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.compiling import compile_life_cycle as compile
-from tankside.lifecycle.inputs.stage_durations import StageDurations, stage_durations, stay_days
-from tankside.lifecycle.inputs.types import Arrival, Draws, HostGroup, Range, StartState
+from tankside.lifecycle.inputs.stage_durations import (
+    StageDurations,
+    residence_days,
+    stage_durations,
+)
+from tankside.lifecycle.inputs.types import Arrival, Draws, HostGroup, InitialState, Range
 from tankside.lifecycle.results.active_factors import ActiveFactor, active_factors
 from tankside.lifecycle.results.histories import Histories
 from tankside.lifecycle.results.observation_model import Sighting, observe
@@ -23,11 +27,11 @@ __all__ = [
     "Draws",
     "Histories",
     "HostGroup",
+    "InitialState",
     "OfTwenty",
     "Range",
     "Sighting",
     "StageDurations",
-    "StartState",
     "active_factors",
     "compile",
     "draw",
@@ -35,7 +39,7 @@ __all__ = [
     "of_twenty",
     "opposite",
     "prepare",
+    "residence_days",
     "run",
     "stage_durations",
-    "stay_days",
 ]

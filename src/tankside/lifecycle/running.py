@@ -15,26 +15,23 @@ from tankside.lifecycle.inputs.columns import value_columns
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.forcing import WATCHED, Setting, shared_arrays
 from tankside.lifecycle.inputs.immigration import last_hour, pulse_arrays, pulses
-from tankside.lifecycle.inputs.initial_state import Beginning, spread_beginning
+from tankside.lifecycle.inputs.initial_state import InitialValues, initial_values
 from tankside.lifecycle.inputs.medicated_feed import with_feed
 from tankside.lifecycle.inputs.mortality_factors import half_kills
 from tankside.lifecycle.inputs.parameters import Values, number
-from tankside.lifecycle.inputs.types import Draws, Floats, StartState
-from tankside.lifecycle.kernel.layout import Flag
+from tankside.lifecycle.inputs.types import Draws, Floats, InitialState
+from tankside.lifecycle.kernel.positions import BodyCount, FishCount, Flag, GroupCount, Work
 from tankside.lifecycle.results.histories import Histories
 from tankside.quantity.per import HOURS_PER_DAY
 
 DAY = int(HOURS_PER_DAY)
 Arrays = dict[str, NDArray[Any]]
 MOST = whole_setting(10_000_000, "histories in one run")
-GROUP_COLUMNS = whole_setting(5, "burden, visible, worst visible, infested, alive")
-FISH_COLUMNS = whole_setting(3, "burden, visible, alive")
-WORK_COLUMNS = whole_setting(4, "landings, bottom entries, settling swimmers, hours")
 
 
 def run(
     compiled: Compiled,
-    start: StartState,
+    start: InitialState,
     draws: Draws,
     histories: int,
     seed: int,
@@ -67,9 +64,9 @@ def run(
     _check(histories, draws, moments, hours)
     setup = compiled.setting(hours)
     values = Values(compiled.organism, draws, histories)
-    beginning = spread_beginning(values, compiled.parts, compiled.hosts, setup.bodies, start, seed)
-    coming = pulses(setup, start)
-    per = _per_history(setup, values, beginning) | pulse_arrays(coming, values, beginning.arrivals)
+    initial = initial_values(values, compiled.parts, compiled.hosts, setup.bodies, start, seed)
+    arriving = pulses(setup, start)
+    per = _per_history(setup, values, initial) | pulse_arrays(arriving, values, initial.arrivals)
     strata = compiled.tank_hours.strata
     which = allot(np.asarray([s.weight for s in strata]), histories)
     out = _empty(setup, histories, len(moments))
@@ -78,9 +75,9 @@ def run(
         if rows.size:
             shared = shared_arrays(setup, stratum, moments)
             shared["flags"][Flag.EXACT_START] = start.exact
-            shared["flags"][Flag.LAST_PULSE] = last_hour(coming)
+            shared["flags"][Flag.LAST_PULSE] = last_hour(arriving)
             _run_rows(shared | per | out, rows, (seed, threads))
-    return _histories(setup, moments, out, beginning.draws)
+    return _histories(setup, moments, out, initial.draws)
 
 
 def prepare(progress: Callable[[str, int, int], None] | None = None) -> None:
@@ -100,14 +97,16 @@ def _check(histories: int, draws: Draws, moments: tuple[int, ...], hours: int) -
             "E-FC-01",
             "That number of histories cannot be run.",
             given=histories,
-            needed=f"1 to {draws.values.shape[0]}",
+            needed=f"1 to {min(draws.values.shape[0], MOST)}",
+            next_step="Run fewer histories, or draw more first.",
         )
     if moments[0] < 0 or moments[-1] > hours:
         raise BadInput(
             "E-FC-01",
             "A moment to look at lies outside the hours of the course.",
-            given=moments[-1],
+            given=f"{moments[0]} to {moments[-1]} h",
             needed=f"0 to {hours} h",
+            next_step="Look at hours of the course, or lengthen it.",
         )
 
 
@@ -120,27 +119,27 @@ def allot(weights: Floats, histories: int) -> NDArray[np.int64]:
     edges = np.cumsum(weights / weights.sum())
     golden = (np.sqrt(FIVE) - 1) / 2
     uniform = (np.arange(histories) * golden + 1 / 2) % 1
-    found = np.searchsorted(edges, uniform, side="right")
-    return np.asarray(np.minimum(found, weights.size - 1), dtype=np.int64)
+    rows = np.searchsorted(edges, uniform, side="right")
+    return np.asarray(np.minimum(rows, weights.size - 1), dtype=np.int64)
 
 
 FIVE = whole_setting(5, "golden ratio")
 
 
-def _per_history(setup: Setting, values: Values, beginning: Beginning) -> Arrays:
+def _per_history(setup: Setting, values: Values, initial: InitialValues) -> Arrays:
     middle, steepness = half_kills(values, setup.factors, len(setup.parts.slots))
     return {
         "given_index": np.arange(values.histories),
         "given_values": with_feed(value_columns(values, setup.parts), setup, values),
         "kill_mid": middle,
         "kill_steep": steepness,
-        "given_area": beginning.area,
-        "given_susceptibility": beginning.susceptibility,
-        "given_lethal": beginning.lethal,
-        "start": beginning.start,
-        "start_bottom": beginning.start_bottom,
-        "start_swimmers": beginning.start_swimmers,
-        "start_immune": beginning.immune,
+        "given_area": initial.area,
+        "given_susceptibility": initial.susceptibility,
+        "given_lethal": initial.lethal,
+        "start": initial.start,
+        "start_bottom": initial.start_bottom,
+        "start_swimmers": initial.start_swimmers,
+        "start_immune": initial.immune,
     }
 
 
@@ -148,10 +147,12 @@ def _empty(setup: Setting, histories: int, moments: int) -> Arrays:
     groups = len(setup.hosts)
     watched = sum(min(group.count, WATCHED) for group in setup.hosts)
     return {
-        "out_group": np.zeros((histories, moments, groups, GROUP_COLUMNS), dtype=np.int64),
-        "out_body": np.zeros((histories, moments, len(setup.bodies), 2), dtype=np.int64),
-        "out_fish": np.zeros((histories, moments, watched, FISH_COLUMNS), dtype=np.int32),
-        "out_work": np.zeros((histories, WORK_COLUMNS), dtype=np.int64),
+        "out_group": np.zeros((histories, moments, groups, len(GroupCount)), dtype=np.int64),
+        "out_body": np.zeros(
+            (histories, moments, len(setup.bodies), len(BodyCount)), dtype=np.int64
+        ),
+        "out_fish": np.zeros((histories, moments, watched, len(FishCount)), dtype=np.int32),
+        "out_work": np.zeros((histories, len(Work)), dtype=np.int64),
     }
 
 
@@ -177,7 +178,7 @@ def _run_rows(arrays: Arrays, rows: NDArray[np.int64], seed_and_threads: tuple[i
 def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Draws) -> Histories:
     group = np.moveaxis(out["out_group"], -1, 0)
     below = out["out_body"].sum(axis=2)
-    clear = (group[0].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
+    clear = (group[GroupCount.BURDEN].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
     to_the_end = np.logical_and.accumulate(clear[:, ::-1], axis=1)[:, ::-1]
     at_h = np.asarray(moments, dtype=np.int64)
     first = np.argmax(to_the_end, axis=1)
@@ -185,20 +186,20 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
     return Histories(
         at_h=at_h,
         groups=tuple(g.id for g in setup.hosts),
-        burden=group[0],
-        visible=group[1],
-        worst_visible=group[2],
-        infested=group[INFESTED],
-        alive=group[ALIVE],
-        bottom=below[:, :, 0],
-        swimmers=below[:, :, 1],
+        burden=group[GroupCount.BURDEN],
+        visible=group[GroupCount.VISIBLE],
+        worst_visible=group[GroupCount.WORST_VISIBLE],
+        infested=group[GroupCount.INFESTED],
+        alive=group[GroupCount.ALIVE],
+        bottom=below[:, :, BodyCount.BOTTOM],
+        swimmers=below[:, :, BodyCount.SWIMMERS],
         clear=clear,
         clear_day=clear_day,
         weights=draws.weights,
         fish_group=_fish_groups(setup),
-        fish_burden=out["out_fish"][:, :, :, 0],
-        fish_visible=out["out_fish"][:, :, :, 1],
-        fish_alive=out["out_fish"][:, :, :, 2] > 0,
+        fish_burden=out["out_fish"][:, :, :, FishCount.BURDEN],
+        fish_visible=out["out_fish"][:, :, :, FishCount.VISIBLE],
+        fish_alive=out["out_fish"][:, :, :, FishCount.ALIVE] > 0,
         draws=draws,
         work=out["out_work"],
         dispersion=number(setup.organism, "seen.dispersion", 1.0),
@@ -208,7 +209,3 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
 def _fish_groups(setup: Setting) -> NDArray[np.int64]:
     counts = [min(group.count, WATCHED) for group in setup.hosts]
     return np.repeat(np.arange(len(counts)), counts)
-
-
-INFESTED = whole_setting(3, "column of Out.group")
-ALIVE = whole_setting(4, "column of Out.group")

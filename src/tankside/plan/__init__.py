@@ -1,6 +1,13 @@
 """Levers, candidate courses, racing search, comparison, ablation."""
 
-from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part, course_of
+from tankside.plan.candidate import (
+    NO_TREATMENT,
+    WATER_ONLY,
+    Candidate,
+    CandidatePart,
+    Lever,
+    course_of,
+)
 from tankside.plan.compare import (
     Blocked,
     Compared,
@@ -21,12 +28,12 @@ __all__ = [
     "WATER_ONLY",
     "Blocked",
     "Candidate",
+    "CandidatePart",
     "Compared",
     "Comparison",
     "LeftOut",
     "Lever",
     "Levers",
-    "Part",
     "Progress",
     "RaceRules",
     "Score",

@@ -36,7 +36,7 @@ CARRIED = frozenset({Lever.CHECK, Lever.REMOVAL})
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class CandidatePart:
     """One lever pulled in a course.
 
     Args:
@@ -68,27 +68,27 @@ class Candidate:
     name: str
     kind: str
     days: int
-    parts: tuple[Part, ...]
+    parts: tuple[CandidatePart, ...]
 
     def course(self, days: int = 0) -> Course:
         """Return the course, over at least ``days`` days (nothing is done in the added ones)."""
         return course_of(self.name, self.parts, max(self.days, days))
 
-    def without(self, left_out: Part, days: int = 0) -> Course:
+    def without(self, left_out: CandidatePart, days: int = 0) -> Course:
         """Return the course with one lever left out."""
         parts = (
-            Part(part.lever, part.words, part.instead) if part is left_out else part
+            CandidatePart(part.lever, part.words, part.instead) if part is left_out else part
             for part in self.parts
         )
         return course_of(f"{self.name}, leaving out {left_out.words}", parts, max(self.days, days))
 
     @property
-    def removable(self) -> tuple[Part, ...]:
+    def removable(self) -> tuple[CandidatePart, ...]:
         """Levers that can be left out one by one."""
         return tuple(part for part in self.parts if part.lever not in CARRIED)
 
 
-def course_of(name: str, parts: Iterable[Part], days: int) -> Course:
+def course_of(name: str, parts: Iterable[CandidatePart], days: int) -> Course:
     """Put the actions of all parts in order of time; parts named first go first in an hour."""
     actions = [action for part in parts for action in part.actions]
     return Course(name, days, tuple(sorted(actions, key=lambda action: action.at_h)))

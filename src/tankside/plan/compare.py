@@ -25,7 +25,9 @@ from tankside.quantity.per import HOURS_PER_DAY
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
 _DAYS = setting(0.001, "ten days more weigh as much as 1 % more runs that do not clear")
 _CARE = setting(0.01, "a caution more weighs as much as 1 % more runs that do not clear")
-_FINAL_ROUND = whole_setting(1000, "the last comparison has luck of its own, unseen by the race")
+_FINAL_ROUND = whole_setting(
+    1000, "the last comparison has a random stream of its own, unseen by the race"
+)
 ALWAYS = (WATER_ONLY, NO_TREATMENT)
 
 
@@ -133,7 +135,7 @@ def compare(
     sizes: Sizes = DEFAULT_SIZES,
     progress: Progress | None = None,
 ) -> Comparison:
-    """Compare candidates under the same luck.
+    """Compare candidates under common random numbers.
 
     Args:
         trial: case, knowledge and starting state.
@@ -192,7 +194,7 @@ class _Contest:
 
     @property
     def deaths(self) -> bool:
-        """Whether figures say what kills a fish."""
+        """Whether parameters say what kills a fish."""
         return death_law(self.trial.organism) > 0
 
     def ends(self) -> tuple[int, ...]:
@@ -231,7 +233,7 @@ class _Contest:
         total = sum(len(shown[place].candidate.removable) for place in chosen)
         done = 0
         for place in chosen:
-            candidate, found = shown[place].candidate, []
+            candidate, left_out = shown[place].candidate, []
             for part in candidate.removable:
                 run = self.trial.water(candidate.without(part, self.days))
                 clear = shown[place].score.clear
@@ -239,10 +241,10 @@ class _Contest:
                     entrant = _Entrant(candidate, run)
                     played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
                     clear = share(clear_at(played), played.weights)
-                found.append(LeftOut(part.words, clear))
+                left_out.append(LeftOut(part.words, clear))
                 done += 1
                 self.tell("leaving out one lever at a time", done, total)
-            shown[place] = replace(shown[place], leaving_out=tuple(found))
+            shown[place] = replace(shown[place], leaving_out=tuple(left_out))
         return shown
 
 
@@ -265,10 +267,10 @@ def _respects(reached: Score) -> tuple[float, ...]:
 def _why(refusals: Sequence[tuple[Caution, ...]]) -> tuple[Caution, ...]:
     """Return what stands against every course refused; where nothing does, each reason once."""
     said: dict[tuple[str, str, str], Caution] = {}
-    for found in refusals:
-        for caution in found:
+    for cautions in refusals:
+        for caution in cautions:
             said.setdefault(_gist(caution), caution)
-    each = [{_gist(caution) for caution in found} for found in refusals]
+    each = [{_gist(caution) for caution in cautions} for cautions in refusals]
     always = set.intersection(*each)
     return tuple(caution for gist, caution in said.items() if gist in always or not always)
 

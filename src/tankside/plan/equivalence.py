@@ -29,23 +29,23 @@ def same_for_parasite(first: TankHours, second: TankHours) -> bool:
         return False
     pairs = zip(first.strata, second.strata, strict=True)
     return all(
-        _same_body(one, other)
+        _same_body(body, other)
         for here, there in pairs
-        for one, other in zip(here.bodies, there.bodies, strict=True)
+        for body, other in zip(here.bodies, there.bodies, strict=True)
     )
 
 
-def _same_body(one: BodyHours, other: BodyHours) -> bool:
+def _same_body(body: BodyHours, other: BodyHours) -> bool:
     if any(
-        not np.array_equal(getattr(one, name), getattr(other, name), equal_nan=True)
+        not np.array_equal(getattr(body, name), getattr(other, name), equal_nan=True)
         for name in _SERIES
     ):
         return False
-    agents = {*one.residue_low_mg_l, *other.residue_low_mg_l}
+    agents = {*body.residue_low_mg_l, *other.residue_low_mg_l}
     return all(
-        agent in one.residue_low_mg_l
+        agent in body.residue_low_mg_l
         and agent in other.residue_low_mg_l
-        and np.array_equal(one.residue_low_mg_l[agent], other.residue_low_mg_l[agent])
-        and np.array_equal(one.residue_high_mg_l[agent], other.residue_high_mg_l[agent])
+        and np.array_equal(body.residue_low_mg_l[agent], other.residue_low_mg_l[agent])
+        and np.array_equal(body.residue_high_mg_l[agent], other.residue_high_mg_l[agent])
         for agent in agents
     )

@@ -27,7 +27,6 @@ class Levers:
         evening_h: hour of the day for work at the tank.
         latest_h: hour of the day after which the first step waits for the next day.
         count_every_d: days between counts.
-        test_after_d: days after the course at which ammonia and nitrite are measured again.
     """
 
     change_shares: tuple[float, ...]
@@ -43,7 +42,6 @@ class Levers:
     evening_h: int
     latest_h: int
     count_every_d: int
-    test_after_d: int
 
 
 def read_levers(facts: Knowledge) -> Levers:
@@ -66,7 +64,6 @@ def read_levers(facts: Knowledge) -> Levers:
         evening_h=_whole(facts, "evening_hour"),
         latest_h=_whole(facts, "latest_hour"),
         count_every_d=_whole(facts, "count_every"),
-        test_after_d=_whole(facts, "water_test_days_after"),
     )
 
 

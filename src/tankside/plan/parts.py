@@ -21,7 +21,7 @@ from tankside.course.actions import (
     salt_steps,
 )
 from tankside.course.actions.action import Action
-from tankside.plan.candidate import Lever, Part
+from tankside.plan.candidate import CandidatePart, Lever
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Substance
 from tankside.plan.timing import evenings
@@ -30,84 +30,92 @@ from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
 WATER_TESTS = ("temperature", "ammonia", "nitrite")
 
 
-def media_out(system: System, at_h: int) -> tuple[Part, ...]:
+def media_out(system: System, at_h: int) -> tuple[CandidatePart, ...]:
     """Return carbon out and UV off, unless they are known not to be there or not to run."""
     parts = []
     if system.carbon_in is not False:
-        parts.append(Part(Lever.CARBON_OUT, "carbon out", (Carbon(at_h, system.id, False),)))
+        parts.append(
+            CandidatePart(Lever.CARBON_OUT, "carbon out", (Carbon(at_h, system.id, False),))
+        )
     if system.uv_on is not False:
-        parts.append(Part(Lever.UV_OFF, "UV off", (UltraViolet(at_h, system.id, False),)))
+        parts.append(CandidatePart(Lever.UV_OFF, "UV off", (UltraViolet(at_h, system.id, False),)))
     return tuple(parts)
 
 
-def uv_on(system: System, at_h: int) -> tuple[Part, ...]:
+def uv_on(system: System, at_h: int) -> tuple[CandidatePart, ...]:
     """Return UV on, where there is a unit whose flow is known and it does not run yet."""
     turnover = system.uv_turnover_per_h
     if turnover is None or not turnover > 0 or system.uv_on:
         return ()
-    return (Part(Lever.UV_ON, "UV on", (UltraViolet(at_h, system.id, True, turnover),)),)
+    return (CandidatePart(Lever.UV_ON, "UV on", (UltraViolet(at_h, system.id, True, turnover),)),)
 
 
-def fine_filter(system: System, at_h: int) -> tuple[Part, ...]:
+def fine_filter(system: System, at_h: int) -> tuple[CandidatePart, ...]:
     """Return fine filtration in the existing filter stream, where its flow is known."""
     turnover = system.turnover_per_h
     if turnover is None or not turnover > 0:
         return ()
     step = FineFilter(at_h, system.id, True, turnover)
-    return (Part(Lever.FINE_FILTER, "fine filter", (step,)),)
+    return (CandidatePart(Lever.FINE_FILTER, "fine filter", (step,)),)
 
 
-def air(system: System, at_h: int) -> tuple[Part, ...]:
+def air(system: System, at_h: int) -> tuple[CandidatePart, ...]:
     """Return the air stone, unless one is known to run."""
     if system.aeration is Aeration.AIR_STONE:
         return ()
-    return (Part(Lever.AIR, "air stone", (Air(at_h, system.id, True),)),)
+    return (CandidatePart(Lever.AIR, "air stone", (Air(at_h, system.id, True),)),)
 
 
 def changes(
     system: System, litres: float, first_h: int, every_d: int, days: int, siphoning: bool
-) -> Part:
+) -> CandidatePart:
     """Return part changes at an interval, with the bottom siphoned or without."""
     hours = evenings(first_h, every_d, days)
     plain = tuple(WaterChange(hour, system.id, litres) for hour in hours)
     rhythm = "every day" if every_d == 1 else f"every {every_d} days"
     if not siphoning:
-        return Part(Lever.CHANGE, f"{litres:g} L changed {rhythm}", plain)
+        return CandidatePart(Lever.CHANGE, f"{litres:g} L changed {rhythm}", plain)
     siphons = tuple(Siphon(hour, system.id, litres) for hour in hours)
-    return Part(Lever.SIPHON, f"bottom siphoned {rhythm} with {litres:g} L", siphons, plain)
+    return CandidatePart(
+        Lever.SIPHON, f"bottom siphoned {rhythm} with {litres:g} L", siphons, plain
+    )
 
 
-def salt(system: System, substance: Substance, mg_l: float, at_h: int, levers: Levers) -> Part:
+def salt(
+    system: System, substance: Substance, mg_l: float, at_h: int, levers: Levers
+) -> CandidatePart:
     """Return salt raised in equal steps, counting what is there already."""
     to_g_l = mg_l / MG_PER_G
-    known = [found.high_mg_l for found in system.residues if found.agent == substance.agent]
-    there = sum(amount or 0.0 for amount in known) / MG_PER_G
+    residues = [
+        residue.high_mg_l for residue in system.residues if residue.agent == substance.agent
+    ]
+    there = sum(amount or 0.0 for amount in residues) / MG_PER_G
     steps = max(1, ceil((to_g_l - there) / levers.salt_step_g_l))
     done = salt_steps(at_h, system.id, to_g_l, steps, levers.salt_step_every_h, there,
                       substance.reason)  # fmt: skip
     word = "step" if steps == 1 else "steps"
-    return Part(Lever.SALT, f"salt to {to_g_l:g} g/L in {steps} {word}", done)
+    return CandidatePart(Lever.SALT, f"salt to {to_g_l:g} g/L in {steps} {word}", done)
 
 
 def dose(
     system: System, substance: Substance, mg_l: float, at_h: int, every_d: int, days: int
-) -> Part:
+) -> CandidatePart:
     """Return an agent brought to strength: once (every_d 0), or in full at an interval."""
     hours = evenings(at_h, every_d, days) if every_d else (at_h,)
-    given = tuple(
+    doses = tuple(
         Dose(hour, system.id, substance.agent, mg_l, reason=substance.reason) for hour in hours
     )
     rhythm = f"every {every_d} days" if every_d else "once, changed water dosed again"
-    return Part(Lever.DOSE, f"{substance.name} {mg_l:g} mg/L {rhythm}", given)
+    return CandidatePart(Lever.DOSE, f"{substance.name} {mg_l:g} mg/L {rhythm}", doses)
 
 
-def warm(system: System, to_c: float, at_h: int, levers: Levers) -> Part:
+def warm(system: System, to_c: float, at_h: int, levers: Levers) -> CandidatePart:
     """Return warming to a temperature at the usual speed."""
     step = Warm(at_h, system.id, to_c, levers.warm_per_day_c)
-    return Part(Lever.WARM, f"warmed to {to_c:g} C", (step,))
+    return CandidatePart(Lever.WARM, f"warmed to {to_c:g} C", (step,))
 
 
-def move(situation: Situation, to_body: str, at_h: int) -> Part:
+def move(situation: Situation, to_body: str, at_h: int) -> CandidatePart:
     """Return every fish group moved to another body; the display stays fishless."""
     moved = tuple(
         Transfer(at_h, group.body, group.id, to_body)
@@ -115,10 +123,12 @@ def move(situation: Situation, to_body: str, at_h: int) -> Part:
         if group.id in situation.fish and group.body != to_body
     )
     name = situation.body(to_body).name
-    return Part(Lever.TRANSFER, f"all fish moved to {name}, display fishless", moved)
+    return CandidatePart(Lever.TRANSFER, f"all fish moved to {name}, display fishless", moved)
 
 
-def moves(situation: Situation, bodies: tuple[str, ...], at_h: int, every_h: int, n: int) -> Part:
+def moves(
+    situation: Situation, bodies: tuple[str, ...], at_h: int, every_h: int, n: int
+) -> CandidatePart:
     """Return tank transfer: all fish moved ``n`` times between bodies that are emptied after."""
     actions: list[Action] = []
     place = situation.main
@@ -135,12 +145,14 @@ def moves(situation: Situation, bodies: tuple[str, ...], at_h: int, every_h: int
                 Siphon(hour, place, situation.body(place).volume.point_l, put_back=False)
             )
         place = target
-    return Part(Lever.TRANSFER, f"all fish moved every {every_h} h, {n} times", tuple(actions))
+    return CandidatePart(
+        Lever.TRANSFER, f"all fish moved every {every_h} h, {n} times", tuple(actions)
+    )
 
 
 def take_out(
     system: System, litres: float, days: int, levers: Levers, substance: Substance
-) -> Part:
+) -> CandidatePart:
     """Return the removal of an agent after the last day: changes that put nothing back."""
     at_h = days * HOURS_PER_DAY + levers.evening_h
     steps = removal(
@@ -151,10 +163,10 @@ def take_out(
         HOURS_PER_DAY,
         carbon=substance.carbon_removes is True,
     )
-    return Part(Lever.REMOVAL, f"{substance.name} taken out", steps)
+    return CandidatePart(Lever.REMOVAL, f"{substance.name} taken out", steps)
 
 
-def checks(situation: Situation, days: int, levers: Levers) -> Part:
+def checks(situation: Situation, days: int, levers: Levers) -> CandidatePart:
     """Return counts and readings: counts at an interval, water the day after and weekly."""
     start = situation.first_h // HOURS_PER_DAY
     every = levers.count_every_d
@@ -166,4 +178,4 @@ def checks(situation: Situation, days: int, levers: Levers) -> Part:
             for group in (situation.watched or situation.fish)[:1]
         ]
         counts.append(TakeReading(hour, situation.main, WATER_TESTS))
-    return Part(Lever.CHECK, "counts and water tests", tuple(counts))
+    return CandidatePart(Lever.CHECK, "counts and water tests", tuple(counts))

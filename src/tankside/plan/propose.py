@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil, isfinite
 
 from tankside.plan import parts as part
-from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Lever, Part
+from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, CandidatePart, Lever
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
 from tankside.plan.timing import course_days, redose_every_d, round_litres
@@ -35,15 +35,17 @@ def propose(situation: Situation, levers: Levers) -> tuple[Candidate, ...]:
         blocked later, with its reason.
     """
     days = course_days(situation.stage_durations, levers.lengths[0])
-    found: list[Candidate] = [_water_only(situation, levers, days)]
-    found.append(Candidate(NO_TREATMENT, NO_TREATMENT, days, (_checks(situation, levers, days),)))
-    found += _water_variants(situation, levers)
+    candidates: list[Candidate] = [_water_only(situation, levers, days)]
+    candidates.append(
+        Candidate(NO_TREATMENT, NO_TREATMENT, days, (_checks(situation, levers, days),))
+    )
+    candidates += _water_variants(situation, levers)
     for substance in situation.substances:
-        found += _with_substance(situation, levers, substance)
-    found += _warming(situation, levers)
-    found += _mechanical(situation, levers)
-    found += _moving(situation, levers)
-    return tuple({candidate.name: candidate for candidate in reversed(found)}.values())[::-1]
+        candidates += _with_substance(situation, levers, substance)
+    candidates += _warming(situation, levers)
+    candidates += _mechanical(situation, levers)
+    candidates += _moving(situation, levers)
+    return tuple({candidate.name: candidate for candidate in reversed(candidates)}.values())[::-1]
 
 
 def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
@@ -70,11 +72,11 @@ def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
     return (*siphoned, _Rhythm(litres, every_d[-1], siphoning=False))
 
 
-def _checks(situation: Situation, levers: Levers, days: int) -> Part:
+def _checks(situation: Situation, levers: Levers, days: int) -> CandidatePart:
     return part.checks(situation, days, levers)
 
 
-def _water(situation: Situation, rhythm: _Rhythm, days: int) -> Part:
+def _water(situation: Situation, rhythm: _Rhythm, days: int) -> CandidatePart:
     body = situation.body(situation.main)
     return part.changes(
         body, rhythm.litres, situation.first_h, rhythm.every_d, days, rhythm.siphoning
@@ -132,14 +134,14 @@ def _dosed(
     before = (*part.media_out(body, at_h), *part.air(body, at_h), *warming)
     first = situation.first_h + rhythm.every_d * HOURS_PER_DAY
     water = part.changes(body, rhythm.litres, first, rhythm.every_d, days, rhythm.siphoning)
-    for given in _ways(situation, levers, substance, strength, days):
+    for dosing in _ways(situation, levers, substance, strength, days):
         after = (
             part.take_out(body, rhythm.litres, days, levers, substance),
             _checks(situation, levers, days),
         )
-        name = ", ".join((given.words, *(w.words for w in warming), water.words, f"{days} days"))
+        name = ", ".join((dosing.words, *(w.words for w in warming), water.words, f"{days} days"))
         end = days + levers.removal_changes
-        yield Candidate(name, substance.agent, end, (*before, water, given, *after))
+        yield Candidate(name, substance.agent, end, (*before, water, dosing, *after))
 
 
 def _ways(
@@ -148,7 +150,7 @@ def _ways(
     substance: Substance,
     strength: float,
     days: int,
-) -> Iterator[Part]:
+) -> Iterator[CandidatePart]:
     """Salt in steps; another agent held by putting back, and, if it fades, given again in full."""
     body, at_h = situation.body(situation.main), situation.first_h
     if substance.in_steps:
@@ -210,16 +212,16 @@ def _moving(situation: Situation, levers: Levers) -> Iterator[Candidate]:
 
 
 def _moved_and_salted(
-    situation: Situation, levers: Levers, moved: Part, target: str, days: int
+    situation: Situation, levers: Levers, moved: CandidatePart, target: str, days: int
 ) -> Iterator[Candidate]:
     body = situation.body(target)
     litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
     for substance in situation.substances:
         for strength in substance.strengths_mg_l if substance.in_steps else ():
-            given = part.salt(body, substance, strength, situation.first_h, levers)
+            salting = part.salt(body, substance, strength, situation.first_h, levers)
             first = situation.first_h + HOURS_PER_DAY
             water = part.changes(body, litres, first, 1, days, siphoning=True)
-            rest = (*part.media_out(body, situation.first_h), water, given)
-            name = f"{moved.words}, {given.words} there, {days} days"
+            rest = (*part.media_out(body, situation.first_h), water, salting)
+            name = f"{moved.words}, {salting.words} there, {days} days"
             pulled = (moved, *rest, _checks(situation, levers, days))
             yield Candidate(name, f"{Lever.TRANSFER} and {substance.agent}", days, pulled)

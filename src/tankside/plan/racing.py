@@ -37,13 +37,12 @@ class RaceRules:
 
 @dataclass(frozen=True, slots=True)
 class Race:
-    """The outcome: who is left, best first, mean losses, and what it cost.
+    """The outcome: who is left, best first, and what it cost.
 
-    ``mean_loss`` and ``played`` are by candidate, over all its rounds.
+    ``played`` is by candidate, over all its rounds.
     """
 
     left: tuple[int, ...]
-    mean_loss: tuple[float, ...]
     played: tuple[int, ...]
 
     @property
@@ -93,7 +92,7 @@ def race(
     means_all = np.divide(sums, played, out=np.full(count, np.inf), where=played > 0)
     ordered = sorted(alive, key=lambda candidate: (means_all[candidate], candidate))
     left = _survivors(ordered, kinds, rules.keep)
-    return Race(tuple(left), tuple(map(float, means_all)), tuple(map(int, played)))
+    return Race(tuple(left), tuple(map(int, played)))
 
 
 def _survivors(ordered: list[int], kinds: Sequence[str], keep: int) -> list[int]:

@@ -21,7 +21,7 @@ class Score:
         lost_low: fish lost, low end (1 run in 20 loses fewer).
         lost_high: fish lost, high end (1 run in 20 loses more).
         stock: fish at the start.
-        deaths_known: whether figures say what kills a fish; else no loss is said.
+        deaths_known: whether parameters say what kills a fish; else no loss is said.
         days: length of the course.
         work_min_per_day: work as far as its time is known; None when no time is known.
     """
@@ -42,8 +42,8 @@ class Score:
 
 def work_per_day(lines: Sequence[DayLine], days: int) -> float | None:
     """Return minutes of work a day, over the lines whose time is known; None when none is."""
-    known = [line.minutes for line in lines if line.minutes is not None]
-    return sum(known) / max(days, 1) if known else None
+    minutes = [line.minutes for line in lines if line.minutes is not None]
+    return sum(minutes) / max(days, 1) if minutes else None
 
 
 def score(
@@ -55,7 +55,7 @@ def score(
         histories: played to the end of the time looked at.
         lines: what is done.
         days: length of the course itself.
-        deaths_known: whether figures say what kills a fish.
+        deaths_known: whether parameters say what kills a fish.
     """
     low, high = quantiles(lost(histories), histories.weights, EDGES)
     return Score(

@@ -51,7 +51,7 @@ class Situation:
         main: id of the body where the sick fish are.
         spare: ids of other bodies that could take them.
         fish: ids of the groups that are hosts of the parasite.
-        stage_durations: stays at the measured temperature.
+        stage_durations: durations of the stages at the measured temperature.
         substances: agents to try.
         first_h: first hour at which work can be done (hour 0 = midnight before the first day).
         change_l: litres of a part change as the practitioner wishes; None to try the levers.

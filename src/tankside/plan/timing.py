@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from math import ceil, floor, isfinite, log10
 
-from tankside.claims import setting, unit_factor, whole_setting
+from tankside.claims import setting, whole_setting
 from tankside.errors import NotPossible
 from tankside.lifecycle import StageDurations
 from tankside.quantity.per import HOURS_PER_DAY
 
 _LONGEST_D = whole_setting(180, "a course of more than half a year is not simulated")
 _BUCKET = setting(0.05, "litres are told in round steps of at most about 5 % of the water")
-_TEN = unit_factor(10, "decimal steps")
 _ROUND = (setting(1, "litre marks"), setting(2, "litre marks"), setting(5, "litre marks"))
 
 
@@ -39,7 +38,7 @@ def redose_every_d(stage_durations: StageDurations, choices: tuple[int, ...]) ->
     """Return the intervals that do not let a fast generation pass between two doses.
 
     The swimmers of a fast cyst must meet the agent: the interval may not exceed the fast end of
-    the stay on the fish plus the fast cyst; the shortest choice always stays.
+    the residence time on the fish plus the fast cyst; the shortest choice always stays.
     """
     fast = stage_durations.cycle[0]
     return tuple(every for every in choices if every <= fast) or choices[:1]
@@ -47,7 +46,7 @@ def redose_every_d(stage_durations: StageDurations, choices: tuple[int, ...]) ->
 
 def round_litres(litres: float, volume_l: float) -> float:
     """Return litres rounded down to marks a keeper can read on a bucket (at least one mark)."""
-    power = _TEN ** floor(log10(volume_l * _BUCKET))
+    power: float = 10 ** floor(log10(volume_l * _BUCKET))
     mark = max(step * power for step in _ROUND if step * power <= volume_l * _BUCKET)
     return max(mark, mark * floor(litres / mark))
 

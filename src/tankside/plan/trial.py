@@ -10,7 +10,7 @@ from tankside import lifecycle
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, CourseRun, LabelEntry
-from tankside.lifecycle import Draws, Histories, HostGroup, StartState
+from tankside.lifecycle import Draws, Histories, HostGroup, InitialState
 from tankside.lifecycle.inputs.unknown_water import as_in
 from tankside.plan.situation import Situation
 
@@ -21,8 +21,8 @@ _DrawKey = tuple[int, int]
 class Trial:
     """Everything that stays the same while courses are compared.
 
-    Courses played with the same round and number of histories meet the same luck and the same
-    claim values, so that a difference between them is the course.
+    Courses played with the same round and number of histories meet common random numbers and the
+    same claim values, so that a difference between them is the course.
 
     Args:
         situation: the case.
@@ -30,7 +30,7 @@ class Trial:
         labels: containers by agent id.
         organism: the parasite.
         hosts: the fish as the parasite meets them.
-        start: what is believed to be there at hour 0.
+        start: the initial state at hour 0.
         seed: names the streams of chance; printed with every result.
         threads: worker threads.
     """
@@ -40,7 +40,7 @@ class Trial:
     labels: Mapping[str, LabelEntry]
     organism: Organism
     hosts: tuple[HostGroup, ...]
-    start: StartState
+    start: InitialState
     seed: int
     threads: int = 2
     _draws: dict[_DrawKey, Draws] = field(default_factory=dict)
@@ -66,7 +66,7 @@ class Trial:
         histories: int,
         record_h: tuple[int, ...] = (),
     ) -> Histories:
-        """Play one round of histories; ``number`` names the round's luck."""
+        """Play one round of histories; ``number`` names the round's random stream."""
         key = (number, histories)
         if key not in self._draws:
             self._draws[key] = lifecycle.draw(self.organism, histories, self.seed + number)
@@ -75,7 +75,7 @@ class Trial:
     def play_from(
         self,
         compiled: lifecycle.Compiled,
-        start: StartState,
+        start: InitialState,
         claims: Draws,
         number: int,
         record_h: tuple[int, ...] = (),

@@ -14,13 +14,6 @@ from tankside.quantity.show import NO_BREAK
 _WEIGHED = re.compile(rf"\d+(?:\.\d+)?{NO_BREAK}(?:mg|g|mL|L)(?![\w/]|{NO_BREAK}as)")
 _UNITS = r"(?:mg|g|kg|mL|L|C|cm|h|min)"
 _LOOSE = re.compile(rf"(?<=\d) (?={_UNITS}\b)")
-_FAULTS = (
-    (re.compile(r"(?<![\d.])\.\d"), "no zero before the point"),
-    (re.compile(r"\d\.\d*0(?=\s?(?:mg|g|mL|L)\b)"), "a trailing zero"),
-    (re.compile(r"\d(?:mg|g|mL|L|cm|kg)\b"), "no space before the unit"),
-    (re.compile(r"\d (?:mg|g|mL|L)\b"), "number and unit can wrap apart"),
-    (re.compile(r"\d\s?(?:ml|cc|µg|ug|mcg|ppm)\b"), "a unit that is misread"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +41,3 @@ def pieces(sentence: str) -> tuple[Piece, ...]:
 def tie_units(text: str) -> str:
     """Put a no-break space between a number and its unit wherever a plain one stands."""
     return _LOOSE.sub(NO_BREAK, text)
-
-
-def display_faults(text: str) -> tuple[str, ...]:
-    """List breaches of the display rules in a text, each with the words around it."""
-    return tuple(
-        f"{why}: {text[max(0, match.start() - 20) : match.end() + 10]!r}"
-        for pattern, why in _FAULTS
-        for match in pattern.finditer(text)
-    )

@@ -125,7 +125,8 @@ class DayCard:
         if not self.changed:
             return ""
         told = "; ".join(self.changed)
-        return f"What this plan rests on has changed since, so plan anew before going on: {told}."
+        asks = "What this plan rests on has changed since, so make a new plan before going on"
+        return f"{asks}: {told}."
 
     @property
     def title(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from tankside.course import Amount
+from tankside.course import PrintedAmount
 
 HANDLING: Mapping[str, str] = {
     "ppe": "Wear",
@@ -38,7 +38,7 @@ class Handling:
 
 
 def handling_of(
-    amounts: Iterable[Amount], law: Mapping[str, tuple[str, ...]] = NO_LAW
+    amounts: Iterable[PrintedAmount], law: Mapping[str, tuple[str, ...]] = NO_LAW
 ) -> tuple[Handling, ...]:
     """Return what goes with the substances of some amounts, once for each.
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from tankside.claims import Claim
 
-NO_COUNTRY = "The country was not told, so its law is not known; not known is never allowed."
+UNKNOWN = "not known does not mean allowed"
+NO_COUNTRY = f"The country was not entered, so its law is not known; {UNKNOWN}."
 
 
 def rule_lines(rules: Sequence[Claim], country: str | None) -> tuple[str, ...]:
@@ -20,7 +21,7 @@ def rule_lines(rules: Sequence[Claim], country: str | None) -> tuple[str, ...]:
         return (NO_COUNTRY,)
     if not rules:
         where = country.upper()
-        return (f"No rule of {where} is on file; not known is never allowed. Ask the authority.",)
+        return (f"No rule of {where} is on file; {UNKNOWN}. Ask the authority.",)
     return tuple(
         f"Law ({rule.conditions['place']}, {rule.conditions['date']}): {rule.value}"
         for rule in rules

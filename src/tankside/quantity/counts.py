@@ -11,11 +11,11 @@ MOST = 10_000_000
 """No count in this trade is larger; beyond it a digit has slipped."""
 
 
-def _refuse(message: str, given: object, needed: str, field: str) -> BadInput:
+def _refuse(message: str, value: object, needed: str, field: str) -> BadInput:
     return BadInput(
         "E-COUNT-01",
         message,
-        given=given,
+        given=value,
         needed=needed,
         next_step="Count again or correct the digits; nothing was saved.",
         field=field,

@@ -99,38 +99,38 @@ def find_unit(text: str, kinds: Kinds, *, field: str) -> Unit:
 
 
 def _unit_fault(
-    typed: str, name: str, wanted: Sequence[Kind], field: str, given: str = ""
+    typed: str, name: str, wanted: Sequence[Kind], field: str, whole: str = ""
 ) -> BadInput:
     allowed = [text for kind in wanted for text in UNITS[kind]]
     needed = "one of: " + ", ".join(allowed)
     bare, low = name.partition(" as ")[0], name.lower()
     if not typed:
-        return _fault("01", "Choose a unit; none is assumed.", given, field, needed)
+        return _fault("E-UNIT-01", "Choose a unit; none is assumed.", whole, field, needed)
     if bare in WITHOUT_BASIS or bare.lower() in WITHOUT_BASIS:
         instead = WITHOUT_BASIS.get(bare, WITHOUT_BASIS.get(bare.lower(), ""))
         message = "This ratio can be read in two ways."
-        return _fault("03", message, typed, field, instead)
+        return _fault("E-UNIT-03", message, typed, field, instead)
     if any(text.startswith(f"{name} as ") for text in allowed):
-        return _fault("03", "Say what the mass is of.", typed, field, needed)
+        return _fault("E-UNIT-03", "Say what the mass is of.", typed, field, needed)
     if bare.lower() in UNSAFE:
-        return _fault("04", "This is not a safe unit.", typed, field, UNSAFE[bare.lower()])
+        return _fault("E-UNIT-04", "This is not a safe unit.", typed, field, UNSAFE[bare.lower()])
     if bare in CONFUSABLE:
         message = "Capital and small letters make this unit unclear."
-        return _fault("05", message, typed, field, needed)
+        return _fault("E-UNIT-05", message, typed, field, needed)
     if any(name in units or bare in units for units in UNITS.values()):
         kinds = " or ".join(wanted)
-        return _fault("02", f"This unit does not measure {kinds}.", typed, field, needed)
+        return _fault("E-UNIT-02", f"This unit does not measure {kinds}.", typed, field, needed)
     if low in {text.lower() for units in UNITS.values() for text in units}:
         message = "Capital and small letters matter in a unit."
-        return _fault("05", message, typed, field, needed)
-    return _fault("05", "This unit is not on the list.", typed, field, needed)
+        return _fault("E-UNIT-05", message, typed, field, needed)
+    return _fault("E-UNIT-05", "This unit is not on the list.", typed, field, needed)
 
 
-def _fault(number: str, message: str, given: str, field: str, needed: str) -> BadInput:
+def _fault(code: str, message: str, typed: str, field: str, needed: str) -> BadInput:
     return BadInput(
-        f"E-UNIT-{number}",
+        code,
         message,
-        given=given,
+        given=typed,
         needed=needed,
         next_step="Type the number with one of these units; nothing was saved.",
         field=field,
@@ -145,15 +145,15 @@ def measured(value: object, unit: str, kinds: Kinds, *, field: str) -> Measured:
     """
     if not unit.strip(ASCII_BLANKS):
         raise _no_unit(str(value), kinds, field)
-    found = find_unit(unit, kinds, field=field)
+    listed = find_unit(unit, kinds, field=field)
     number = parse_number(
         value,
         field=field,
-        positive=found.kind not in MAY_BE_ZERO,
-        negative=found.kind is Kind.TEMPERATURE,
+        positive=listed.kind not in MAY_BE_ZERO,
+        negative=listed.kind is Kind.TEMPERATURE,
     )
-    result = Measured(str(value).strip(ASCII_BLANKS), found)
-    check_plausible(number * found.factor + found.offset, found.kind, result.text, field)
+    result = Measured(str(value).strip(ASCII_BLANKS), listed)
+    check_plausible(number * listed.factor + listed.offset, listed.kind, result.text, field)
     return result
 
 
@@ -194,7 +194,7 @@ def parse_quantity(
 
 def _no_unit(text: str, kinds: Kinds, field: str) -> BadInput:
     wanted = (kinds,) if isinstance(kinds, Kind) else kinds
-    return _unit_fault("", "", wanted, field, given=text)
+    return _unit_fault("", "", wanted, field, whole=text)
 
 
 def _split(text: str, field: str) -> tuple[str, str]:

@@ -50,11 +50,11 @@ class Moment:
         return self.when.date()
 
 
-def _fault(code: str, message: str, given: object, needed: str, field: str) -> BadInput:
+def _fault(code: str, message: str, typed: object, needed: str, field: str) -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=typed,
         needed=needed,
         next_step="Type the date again; nothing was saved.",
         field=field,
@@ -84,14 +84,14 @@ def parse_date(text: object, *, field: str) -> date:
         needed = "year-month-day, for example 2026-04-03"
         raise _fault("E-DATE-01", "A date is written year first.", text, needed, field)
     try:
-        found = date.fromisoformat(text.strip(" "))
+        day = date.fromisoformat(text.strip(" "))
     except ValueError:
         needed = "a day that exists"
         raise _fault("E-DATE-02", "There is no such day.", text, needed, field) from None
-    if found.year < EARLIEST_YEAR:
+    if day.year < EARLIEST_YEAR:
         needed = f"a year from {EARLIEST_YEAR}"
         raise _fault("E-DATE-03", "This is too long ago.", text, needed, field)
-    return found
+    return day
 
 
 def parse_moment(text: object, *, field: str, zone: str, day_starts: bool = False) -> Moment:
@@ -126,17 +126,17 @@ def parse_moment(text: object, *, field: str, zone: str, day_starts: bool = Fals
     return Moment(typed)
 
 
-def _with_zone(day: str, clock: str, zone: str, field: str, given: object) -> str:
+def _with_zone(day: str, clock: str, zone: str, field: str, typed: object) -> str:
     try:
         naive = datetime.fromisoformat(f"{day}T{clock}")
     except ValueError:
-        raise _fault("E-DATE-02", "There is no such time.", given, _CLOCK, field) from None
+        raise _fault("E-DATE-02", "There is no such time.", typed, _CLOCK, field) from None
     early, late = (naive.replace(tzinfo=find_zone(zone), fold=fold) for fold in (0, 1))
     if early.utcoffset() != late.utcoffset():
         back = early.astimezone(UTC).astimezone(early.tzinfo).replace(tzinfo=None)
-        told = "twice" if back == naive else "never"
-        message = f"On this day the clocks change and this time comes {told}."
-        raise _fault("E-DATE-02", message, given, f"the offset too: {_OFFSET_NEEDED}", field)
+        how_often = "twice" if back == naive else "never"
+        message = f"On this day the clocks change and this time comes {how_often}."
+        raise _fault("E-DATE-02", message, typed, f"the offset too: {_OFFSET_NEEDED}", field)
     seconds = "seconds" if clock.count(":") > 1 else "minutes"
     return early.isoformat(timespec=seconds)
 

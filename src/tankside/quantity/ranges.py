@@ -42,13 +42,13 @@ BOUNDS: Mapping[Kind, tuple[Decimal, Decimal, str]] = MappingProxyType(
 )
 
 
-def check_plausible(canonical: Decimal, kind: Kind, given: str, field: str) -> None:
+def check_plausible(canonical: Decimal, kind: Kind, typed: str, field: str) -> None:
     """Refuse a reading that cannot be, so that the unit is looked at again.
 
     Args:
         canonical: the value in the canonical unit of its kind.
         kind: what is measured; kinds without bounds pass.
-        given: the reading as typed.
+        typed: the reading as typed.
         field: name of the box, option or column.
 
     Raises:
@@ -61,7 +61,7 @@ def check_plausible(canonical: Decimal, kind: Kind, given: str, field: str) -> N
         raise BadInput(
             "E-RANGE-01",
             f"This {kind} is outside what can be.",
-            given=given,
+            given=typed,
             needed=f"between {low} and {high} {unit}",
             next_step="Check the digits and the unit; nothing was saved.",
             field=field,

@@ -12,18 +12,18 @@ DEEPEST = 24
 LARGEST_BYTES = 10_000_000
 
 
-def _refuse(code: str, message: str, given: object, needed: str) -> BadInput:
+def _refuse(code: str, message: str, value: object, needed: str) -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=value,
         needed=needed,
         next_step="Correct the file; nothing was saved.",
     )
 
 
 def _no_constant(name: str) -> NoReturn:
-    raise _refuse("E-NUM-06", "This is no number that can be kept.", name, "a finite number")
+    raise _refuse("E-NUM-06", "This number cannot be stored.", name, "a finite number")
 
 
 def _finite(text: str) -> float:
@@ -34,12 +34,12 @@ def _finite(text: str) -> float:
 
 
 def _once_only(pairs: Sequence[tuple[str, object]]) -> dict[str, object]:
-    found: dict[str, object] = {}
+    members: dict[str, object] = {}
     for key, value in pairs:
-        if key in found:
+        if key in members:
             raise _refuse("E-DUP-01", "The same key stands twice.", key, "each key once")
-        found[key] = value
-    return found
+        members[key] = value
+    return members
 
 
 def _depth(text: str) -> int:
@@ -76,7 +76,7 @@ def parse_json(data: bytes | str) -> object:
         needed = f"at most {DEEPEST} levels"
         raise _refuse("E-JSON-01", "This is nested too deeply.", text, needed)
     try:
-        found: object = json.loads(
+        value: object = json.loads(
             text,
             parse_constant=_no_constant,
             parse_float=_finite,
@@ -84,7 +84,7 @@ def parse_json(data: bytes | str) -> object:
         )
     except ValueError as broken:
         raise _refuse("E-JSON-01", "This is not JSON.", str(broken), "one JSON value") from None
-    return found
+    return value
 
 
 def _decoded(data: bytes) -> str:

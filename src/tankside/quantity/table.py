@@ -32,7 +32,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class CsvTable:
     """A whole CSV file; nothing of it is used unless all of it could be read."""
 
     columns: tuple[str, ...]
@@ -40,18 +40,18 @@ class Table:
     comma_declared: bool
 
 
-def _refuse(number: str, message: str, given: object, needed: str, field: str = "file") -> BadInput:
+def _refuse(code: str, message: str, text: object, needed: str, field: str = "file") -> BadInput:
     return BadInput(
-        f"E-CSV-{number}",
+        code,
         message,
-        given=given,
+        given=text,
         needed=needed,
         next_step="Correct the file; nothing of it was saved.",
         field=field,
     )
 
 
-def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str] = ()) -> Table:
+def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str] = ()) -> CsvTable:
     """Read a CSV file whole.
 
     Args:
@@ -77,42 +77,46 @@ def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str
     except csv.Error as broken:
         line = reader.line_num + skipped
         message = f"Line {line} cannot be read as CSV."
-        raise _refuse("02", message, str(broken), "closed quotes", f"line {line}") from None
+        raise _refuse("E-CSV-02", message, str(broken), "closed quotes", f"line {line}") from None
     if not columns:
-        raise _refuse("01", "There is no header line.", "", "a header line, then rows")
+        raise _refuse("E-CSV-01", "There is no header line.", "nothing", "a header line, then rows")
     if len(rows) > MOST_ROWS:
-        raise _refuse("03", "There are too many rows.", len(rows), f"at most {MOST_ROWS}")
-    return Table(columns, tuple(rows), decimal == ",")
+        raise _refuse("E-CSV-03", "There are too many rows.", len(rows), f"at most {MOST_ROWS}")
+    return CsvTable(columns, tuple(rows), decimal == ",")
 
 
 def _text(data: bytes) -> str:
     if len(data) > LARGEST_BYTES:
-        raise _refuse("03", "This file is too large.", f"{len(data)} bytes", "at most 10 MB")
+        raise _refuse("E-CSV-03", "This file is too large.", f"{len(data)} bytes", "at most 10 MB")
     if b"\0" in data:
-        raise _refuse("03", "This is not plain UTF-8 text.", data[:20], "a file saved as UTF-8")
+        raise _refuse(
+            "E-CSV-03", "This is not plain UTF-8 text.", data[:20], "a file saved as UTF-8"
+        )
     try:
         return data.removeprefix(_BOM).decode("utf-8")
     except UnicodeDecodeError as broken:
         around = data[max(0, broken.start - 5) : broken.start + 5]
         message = "Part of this file is not UTF-8 text."
-        raise _refuse("03", message, around, "a file saved as UTF-8") from None
+        raise _refuse("E-CSV-03", message, around, "a file saved as UTF-8") from None
 
 
 def _declaration(lines: Sequence[str]) -> tuple[str, str, int]:
     if not lines or not lines[0].startswith("#"):
         return ".", ",", 0
-    found = {"decimal": ".", "separator": ","}
+    declared = {"decimal": ".", "separator": ","}
     for word in lines[0].lstrip("#").split():
         name, _, value = word.partition("=")
         if value not in _DECLARED.get(name, {}):
             needed = "# decimal=point|comma separator=comma|semicolon"
-            raise _refuse("01", "This line declares something unknown.", word, needed, "line 1")
-        found[name] = _DECLARED[name][value]
-    if found["decimal"] == found["separator"]:
+            raise _refuse(
+                "E-CSV-01", "This line declares something unknown.", word, needed, "line 1"
+            )
+        declared[name] = _DECLARED[name][value]
+    if declared["decimal"] == declared["separator"]:
         needed = "separator=semicolon when decimal=comma"
-        message = "The comma cannot part cells and digits at once."
-        raise _refuse("01", message, lines[0].strip(), needed, "line 1")
-    return found["decimal"], found["separator"], 1
+        message = "The comma cannot separate cells and mark decimals at once."
+        raise _refuse("E-CSV-01", message, lines[0].strip(), needed, "line 1")
+    return declared["decimal"], declared["separator"], 1
 
 
 def _header(cells: Sequence[str], needed: Sequence[str], allowed: Sequence[str]) -> tuple[str, ...]:
@@ -124,10 +128,10 @@ def _header(cells: Sequence[str], needed: Sequence[str], allowed: Sequence[str])
     rule = ", ".join((*needed, *allowed)) or "a name for each column"
     if double or not all(bare):
         message = "A column name is empty or stands twice."
-        raise _refuse("01", message, ", ".join(columns), rule, "header")
+        raise _refuse("E-CSV-01", message, ", ".join(columns), rule, "header")
     if missing or unknown:
         message = "The header lacks a column or has one that is not known."
-        raise _refuse("01", message, ", ".join(missing or unknown), rule, "header")
+        raise _refuse("E-CSV-01", message, ", ".join(missing or unknown), rule, "header")
     return columns
 
 
@@ -135,6 +139,6 @@ def _row(line: int, cells: Sequence[str], columns: Sequence[str]) -> Row:
     if len(cells) != len(columns):
         message = f"Line {line} has another number of cells than the header."
         needed = f"{len(columns)} cells"
-        raise _refuse("02", message, f"{len(cells)} cells", needed, f"line {line}")
+        raise _refuse("E-CSV-02", message, f"{len(cells)} cells", needed, f"line {line}")
     filled = tuple((column, cell) for column, cell in zip(columns, cells, strict=True) if cell)
     return Row(line, filled)

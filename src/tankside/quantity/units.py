@@ -49,17 +49,17 @@ def _plain(kind: Kind, **factors: str) -> list[Unit]:
 
 
 def _table() -> list[Unit]:
-    one = Decimal(1)
+    unity = Decimal(1)
     return [
         *_plain(Kind.LENGTH, cm="1", mm="0.1", m="100", inch="2.54", ft="30.48"),
         *_plain(Kind.VOLUME, L="1", mL="0.001", m3="1000"),
         Unit("US gal", Kind.VOLUME, _US_GAL),
         Unit("imperial gal", Kind.VOLUME, _IMPERIAL_GAL),
         *_plain(Kind.MASS, g="1", mg="0.001", kg="1000", lb="453.59237"),
-        Unit("C", Kind.TEMPERATURE, one),
+        Unit("C", Kind.TEMPERATURE, unity),
         Unit("F", Kind.TEMPERATURE, Decimal(5) / 9, offset=Decimal(-160) / 9),
         *_plain(Kind.TIME, s="1", min="60", h="3600", d="86400", week="604800"),
-        Unit("L/h", Kind.FLOW, one),
+        Unit("L/h", Kind.FLOW, unity),
         Unit("L/min", Kind.FLOW, Decimal(60)),
         Unit("mL/min", Kind.FLOW, Decimal("0.06")),
         Unit("m3/h", Kind.FLOW, Decimal(1000)),
@@ -67,45 +67,50 @@ def _table() -> list[Unit]:
         Unit("imperial gal/h", Kind.FLOW, _IMPERIAL_GAL),
         Unit("US gal/min", Kind.FLOW, 60 * _US_GAL),
         Unit("imperial gal/min", Kind.FLOW, 60 * _IMPERIAL_GAL),
-        Unit("per min", Kind.RATE, one),
-        Unit("pH", Kind.PH, one),
+        Unit("per min", Kind.RATE, unity),
+        Unit("pH", Kind.PH, unity),
         *_dissolved(),
     ]
 
 
 def _dissolved() -> list[Unit]:
-    one, thousand = Decimal(1), Decimal(1000)
+    unity, thousand = Decimal(1), Decimal(1000)
     nh3, nh4 = _N + 3 * _H, _N + 4 * _H
     return [
-        Unit("mg/L", Kind.MASS_CONCENTRATION, one),
+        Unit("mg/L", Kind.MASS_CONCENTRATION, unity),
         Unit("g/L", Kind.MASS_CONCENTRATION, thousand),
-        Unit("g/m3", Kind.MASS_CONCENTRATION, one),
-        Unit("mL/m3", Kind.VOLUME_CONCENTRATION, one),
+        Unit("g/m3", Kind.MASS_CONCENTRATION, unity),
+        Unit("mL/m3", Kind.VOLUME_CONCENTRATION, unity),
         Unit("mL/L", Kind.VOLUME_CONCENTRATION, thousand),
-        Unit("%", Kind.STRENGTH_W_W, one, "w/w"),
-        Unit("%", Kind.STRENGTH_W_V, one, "w/v"),
-        Unit("%", Kind.STRENGTH_V_V, one, "v/v"),
-        Unit("g/L", Kind.SALINITY, one),
+        Unit("%", Kind.STRENGTH_W_W, unity, "w/w"),
+        Unit("%", Kind.STRENGTH_W_V, unity, "w/v"),
+        Unit("%", Kind.STRENGTH_V_V, unity, "v/v"),
+        Unit("g/L", Kind.SALINITY, unity),
         Unit("mg/L", Kind.SALINITY, 1 / thousand),
-        Unit("psu", Kind.PRACTICAL_SALINITY, one),
-        Unit("mg/L", Kind.OXYGEN, one),
-        Unit("% saturation", Kind.OXYGEN_SATURATION, one),
+        Unit("psu", Kind.PRACTICAL_SALINITY, unity),
+        Unit("mg/L", Kind.OXYGEN, unity),
+        Unit("% saturation", Kind.OXYGEN_SATURATION, unity),
         *_as(
-            Kind.AMMONIA, {"as N": one, "as NH3": _N / nh3, "as NH4": _N / nh4, "as ion": _N / nh4}
+            Kind.AMMONIA,
+            {"as N": unity, "as NH3": _N / nh3, "as NH4": _N / nh4, "as ion": _N / nh4},
         ),
-        *_as(Kind.NITRITE, dict.fromkeys(("as NO2", "as ion"), _N / (_N + 2 * _O)) | {"as N": one}),
-        *_as(Kind.NITRATE, dict.fromkeys(("as NO3", "as ion"), _N / (_N + 3 * _O)) | {"as N": one}),
-        *_as(Kind.ALKALINITY, {"as CaCO3": one}),
+        *_as(
+            Kind.NITRITE, dict.fromkeys(("as NO2", "as ion"), _N / (_N + 2 * _O)) | {"as N": unity}
+        ),
+        *_as(
+            Kind.NITRATE, dict.fromkeys(("as NO3", "as ion"), _N / (_N + 3 * _O)) | {"as N": unity}
+        ),
+        *_as(Kind.ALKALINITY, {"as CaCO3": unity}),
         Unit("dH", Kind.ALKALINITY, 10 * _CACO3 / _CAO),
         Unit("meq/L", Kind.ALKALINITY, _CACO3 / 2),
-        *_as(Kind.HARDNESS, {"as CaCO3": one}),
+        *_as(Kind.HARDNESS, {"as CaCO3": unity}),
         Unit("dH", Kind.HARDNESS, 10 * _CACO3 / _CAO),
         Unit("mmol/L", Kind.HARDNESS, _CACO3),
-        Unit("mg/L", Kind.CHLORIDE, one),
-        Unit("mg/L", Kind.CHLORINE, one),
-        Unit("mg/L", Kind.CARBON_DIOXIDE, one),
-        *_as(Kind.COPPER, {"as Cu": one, "as CuSO4.5H2O": _CU / _BLUE_CRYSTALS}),
-        Unit("mS/cm", Kind.CONDUCTIVITY, one),
+        Unit("mg/L", Kind.CHLORIDE, unity),
+        Unit("mg/L", Kind.CHLORINE, unity),
+        Unit("mg/L", Kind.CARBON_DIOXIDE, unity),
+        *_as(Kind.COPPER, {"as Cu": unity, "as CuSO4.5H2O": _CU / _BLUE_CRYSTALS}),
+        Unit("mS/cm", Kind.CONDUCTIVITY, unity),
         Unit("uS/cm", Kind.CONDUCTIVITY, 1 / thousand),
     ]
 

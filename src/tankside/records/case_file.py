@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-import errno
-import fcntl
 import hashlib
-import os
-import time
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,11 +11,7 @@ from tankside.case import CaseView, Entry, decode, encode, fold
 from tankside.errors import BadInput, CouldNotSave
 from tankside.quantity.strict_json import LARGEST_BYTES
 from tankside.records.case_path import check_case_path
-
-OWNER_ONLY = 0o600
-LONGEST_WAIT_S = 5.0
-WAIT_STEP_S = 0.02
-_FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+from tankside.records.whole_file import only_writer, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +60,7 @@ def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
     """
     place = check_case_path(path)
     fold(entries)
-    with _only_writer(place):
+    with only_writer(place):
         if place.exists():
             raise BadInput(
                 "E-PATH-03",
@@ -80,7 +71,7 @@ def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
                 field="case",
             )
         data = encode(entries)
-        _replace(place, data)
+        replace(place, data)
     return _stored(place, data)
 
 
@@ -101,7 +92,7 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
     entries = (*stored.entries, *new)
     fold(entries)
     data = encode(entries)
-    with _only_writer(stored.path):
+    with only_writer(stored.path):
         if not stored.path.exists() or _digest(_bytes(stored.path)) != stored.digest:
             raise CouldNotSave(
                 "E-WEB-04",
@@ -111,7 +102,7 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
                 next_step="Read the case again, look at what was added, then enter yours.",
                 field="case",
             )
-        _replace(stored.path, data)
+        replace(stored.path, data)
     return StoredCase(stored.path, entries, _digest(data))
 
 
@@ -137,93 +128,3 @@ def _bytes(path: Path) -> bytes:
             field="case",
         )
     return path.read_bytes()
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write any file so that a crash leaves the old bytes or the new, never a mixture.
-
-    Write beside, sync, put in place of the old, sync the folder. Owner-only.
-
-    Raises:
-        CouldNotSave: E-DB-02 to E-DB-04; the old file is intact.
-    """
-    with _only_writer(path):
-        _replace(path, data)
-
-
-def _replace(path: Path, data: bytes) -> None:
-    beside = path.with_name(f".{path.name}.new")
-    try:
-        _write_synced(beside, data)
-        os.replace(beside, path)
-        _sync_folder(path.parent)
-    except OSError as refused:
-        beside.unlink(missing_ok=True)
-        raise _not_saved(path, refused) from None
-
-
-def _write_synced(path: Path, data: bytes) -> None:
-    flags = os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_NOFOLLOW
-    handle = os.open(path, flags, OWNER_ONLY)
-    try:
-        os.fchmod(handle, OWNER_ONLY)
-        rest = memoryview(data)
-        while rest:
-            rest = rest[os.write(handle, rest) :]
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def _sync_folder(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-@contextmanager
-def _only_writer(path: Path) -> Iterator[None]:
-    """Hold the folder's lock; the system lets it go when the process ends, however it ends."""
-    try:
-        handle = os.open(path.parent, os.O_RDONLY)
-    except OSError as refused:
-        raise _not_saved(path, refused) from None
-    try:
-        _wait_for_lock(handle, path)
-        yield
-    finally:
-        os.close(handle)
-
-
-def _wait_for_lock(handle: int, path: Path) -> None:
-    deadline = time.monotonic() + LONGEST_WAIT_S
-    while True:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            if time.monotonic() > deadline:
-                raise CouldNotSave(
-                    "E-DB-03",
-                    "Somebody else is writing this case.",
-                    given=path,
-                    needed="one writer at a time",
-                    next_step="Try again in a moment; nothing was saved.",
-                    field="case",
-                ) from None
-            time.sleep(WAIT_STEP_S)
-        else:
-            return
-
-
-def _not_saved(path: Path, refused: OSError) -> CouldNotSave:
-    full = refused.errno in _FULL
-    return CouldNotSave(
-        "E-DB-02" if full else "E-DB-04",
-        "Not saved, disk full." if full else "Not saved, the disk refused.",
-        given=f"{path}: {refused.strerror}",
-        needed="room on the disk" if full else "a folder that may be written to",
-        next_step="What was there before is unchanged. Make room or choose another place.",
-        field="case",
-    )

@@ -1,4 +1,4 @@
-"""Where a case file may stand: a plain ``.jsonl`` file of one's own, no link, no hidden signs."""
+"""Where a case file may stand: a plain ``.jsonl`` file, no link, no hidden characters."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ LONGEST_NAME = 200
 LONGEST_PATH = 2000
 
 
-def _refuse(message: str, given: object, needed: str) -> BadInput:
+def _refuse(message: str, path: object, needed: str) -> BadInput:
     return BadInput(
         "E-PATH-01",
         message,
-        given=given,
+        given=path,
         needed=needed,
         next_step="Give another file name; nothing was read or written.",
         field="case",
@@ -34,24 +34,26 @@ def check_case_path(text: str | Path) -> Path:
         The path.
 
     Raises:
-        BadInput: E-PATH-01 for a wrong ending, hidden, control or direction signs, a path too
+        BadInput: E-PATH-01 for a wrong ending, hidden, control or direction characters, a path too
             long, a folder, a link, or a folder that does not exist.
     """
     typed = str(text)
     if any(unicodedata.category(sign) in ("Cc", "Cf", "Cs") for sign in typed):
-        raise _refuse("The path holds hidden signs.", typed, "visible signs only")
+        raise _refuse("The path holds hidden characters.", typed, "visible characters only")
     path = Path(typed)
     if len(typed) > LONGEST_PATH or len(path.name) > LONGEST_NAME:
-        raise _refuse("The path is too long.", typed, f"a name of at most {LONGEST_NAME} signs")
+        raise _refuse(
+            "The path is too long.", typed, f"a name of at most {LONGEST_NAME} characters"
+        )
     if path.suffix != SUFFIX or path.name.startswith("."):
         raise _refuse(f"A case file ends in {SUFFIX}.", typed, f"for example elm{SUFFIX}")
     if not path.parent.is_dir():
         raise _refuse("The folder does not exist.", typed, "a folder that exists")
     try:
-        found = path.lstat()
+        status = path.lstat()
     except FileNotFoundError:
         return path
-    if not stat.S_ISREG(found.st_mode) or found.st_nlink > 1:
-        message = "This is a link or no plain file."
+    if not stat.S_ISREG(status.st_mode) or status.st_nlink > 1:
+        message = "This is a link, or not a plain file."
         raise _refuse(message, typed, "a plain file with one name")
     return path

@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from tankside.case import CaseView, HistoryLine, ReadingView, SystemView, to_object
+from tankside.case.wording import STATES, day_text
 from tankside.errors import Mistake
 from tankside.intake import clock
 from tankside.quantity import CANONICAL
@@ -15,7 +16,7 @@ from tankside.quantity.moment import Moment
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.quantity.show import NO_BREAK, amount, reading, rounded
 from tankside.records.case_file import read_case
-from tankside.report.case_text import STATES, day_text, line_text, looked_text
+from tankside.report.case_text import line_text, looked_text
 
 VOLUME_DIGITS = 3
 
@@ -128,7 +129,7 @@ def _history(line: HistoryLine) -> str:
 
 def _stock_line(view: CaseView, name: str) -> str:
     group = view.stock[name]
-    alive = "number not told" if group.alive is None else f"{group.alive} alive"
+    alive = "number not given" if group.alive is None else f"{group.alive} alive"
     dead = f", {group.deaths} dead" if group.deaths else ""
     return f"{group.description.name}: {alive}{dead}"
 

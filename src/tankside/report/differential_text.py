@@ -23,7 +23,7 @@ AHEAD = 3
 TITLE = "What fits"
 NOT_CALIBRATED = "Words only: not tested on cases of other authors. "
 CAUTION = (
-    "This lists what fits; it is no diagnosis. "
+    "This lists what fits; it is not a diagnosis. "
     "Drugs and listed diseases are matters for a licensed veterinarian and your local rules."
 )
 ORDER = "WHAT FITS (likeliest first; causes can be present together)"

@@ -52,7 +52,7 @@ def _sum(answer: DoseAnswer) -> Iterator[str]:
     amount = answer.amount
     yield f"Sum: {amount.sum_text}"
     hard = f"never above {answer.hard_mg_l:g} mg/L"
-    yield f"Strength told {answer.agent.basis}. Usual {_usual(answer)}; {hard}."
+    yield f"Strength is given {answer.agent.basis}. Usual {_usual(answer)}; {hard}."
     smaller = float(amount.strength_smaller_mg_l)
     yield f"If the water is the smallest that fits: {smaller:.4g} mg/L."
     if amount.stock_solution:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from tankside.case.wording import DAYS, MONTHS
 from tankside.follow import PosteriorRange, Predicted
 from tankside.lifecycle import OfTwenty, Sighting, opposite
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.report.case_text import DAYS, MONTHS
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.follow import FollowUp
 

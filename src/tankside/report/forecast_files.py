@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from math import isfinite
 from pathlib import Path
 
-from tankside.lifecycle.results.outcome import DayOutcome, Spread
+from tankside.lifecycle.results.outcome import DayOutcome, Quantiles
 from tankside.present.figures import Band, Clearing, Figure, as_file, forecast_chart
-from tankside.records.case_file import write_whole
+from tankside.records.whole_file import write_whole
 from tankside.report.page_follow import as_band, bands, seen_on_worst, what_is_counted
 from tankside.services.forecast import Ahead, Forecast
 
@@ -45,7 +45,7 @@ def as_csv(found: Forecast) -> str:
 
 
 def _rows(day: DayOutcome) -> Iterator[tuple[str, tuple[str, ...]]]:
-    spreads: dict[str, Spread | None] = {
+    spreads: dict[str, Quantiles | None] = {
         "counted": day.counted,
         "burden_per_fish": day.burden,
         "burden": day.on_fish,

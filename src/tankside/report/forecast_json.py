@@ -9,7 +9,7 @@ from math import isfinite
 from tankside.lifecycle import ActiveFactor, OfTwenty
 from tankside.lifecycle.results.clean_look import CleanLook
 from tankside.lifecycle.results.first_passage import FirstPassage
-from tankside.lifecycle.results.outcome import DayOutcome, Spread, shown
+from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, shown
 from tankside.lifecycle.results.sensitivity import Sensitivity
 from tankside.lifecycle.results.sweep import Flip
 from tankside.report.claim_words import claim_words
@@ -69,7 +69,7 @@ def told(name: str, found: OfTwenty | None) -> Json:
     }
 
 
-def spread_json(found: Spread | None) -> Json | None:
+def spread_json(found: Quantiles | None) -> Json | None:
     """Return the five quantiles; None where the number is not defined."""
     if found is None:
         return None

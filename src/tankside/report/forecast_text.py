@@ -8,7 +8,7 @@ from math import isfinite
 from tankside.lifecycle.results.clean_look import CleanLook
 from tankside.lifecycle.results.endpoints import useful
 from tankside.lifecycle.results.first_passage import OF_DEATH, FirstPassage
-from tankside.lifecycle.results.outcome import DayOutcome, Spread, shown
+from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, shown
 from tankside.present.clock import day_words
 from tankside.present.table import columns
 from tankside.report.forecast_acts import factors_text
@@ -38,9 +38,7 @@ def forecast_text(found: Forecast, *, sampled: bool = False) -> str:
     """
     view, followed = found.case.view, found.followed
     plan = (
-        f"Plan {followed.version}: "
-        if followed.version
-        else "No course chosen yet; foretold first: "
+        f"Plan {followed.version}: " if followed.version else "No course chosen yet; course 1 is "
     )
     lines = [
         f"Forecast: {view.name}, {found.organism.name}, {found.stage_durations.temperature_c:g} C",
@@ -176,11 +174,11 @@ def _looks(found: Forecast, ahead: Ahead) -> list[str]:
     if isfinite(ahead.trusted_from):
         when = day_words(found.day_at(ahead.trusted_from))
         lines.append(
-            f"  Such a look that finds nothing is the truth in 18 of 20 runs from day "
-            f"{ahead.trusted_from:.0f} on, {when}."
+            f"  From day {ahead.trusted_from:.0f} on, {when}, such a look that finds nothing is "
+            "right in 18 of 20 runs."
         )
     else:
-        lines.append("  Such a look that finds nothing is the truth in 18 of 20 runs on no day.")
+        lines.append("  On no day is such a look that finds nothing right in 18 of 20 runs.")
     if isfinite(ahead.last_dose):
         lines.append(
             f"  Of the runs in which fish live, 18 of 20 are clear for good from day "
@@ -235,7 +233,7 @@ def _numbers(day: DayOutcome, ahead: Ahead, *, deaths: bool) -> tuple[str, ...]:
     )
 
 
-def band(found: Spread | None) -> str:
+def band(found: Quantiles | None) -> str:
     """Write a spread as ``12-40 (3-160)``: half of the runs, and 18 of 20."""
     if found is None:
         return "no fish"

@@ -9,7 +9,7 @@ from tankside.case import CaseView
 from tankside.present.block_text import document_text
 from tankside.present.blocks import Document, Words
 from tankside.present.document_pdf import as_pdf
-from tankside.records.case_file import write_whole
+from tankside.records.whole_file import write_whole
 
 
 def terminal_text(document: Document) -> str:

@@ -9,6 +9,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from tankside.case import CaseView, HistoryLine, StockView, SystemView
+from tankside.case.system import properties_told
+from tankside.case.wording import STATES, amount_text, day_text
 from tankside.intake import clock
 from tankside.present.blocks import Block, Page, Rows, Strip, Words
 from tankside.present.clock import clock_words, day_words
@@ -17,7 +19,7 @@ from tankside.quantity.moment import Moment
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.quantity.show import NO_BREAK, amount, reading, rounded
 from tankside.records.case_file import StoredCase, read_case
-from tankside.report.case_text import STATES, amount_text, day_text, entry_text
+from tankside.report.case_text import entry_text
 
 EXAMPLE = "EXAMPLE"
 """A case whose name begins so is an invented one and marked on every page."""
@@ -211,7 +213,7 @@ def _volume_block(system: SystemView) -> Rows:
         (
             result.method.replace("_", " "),
             _litres(result.litres),
-            "measured" if result.measured else f"told: never used for doses{_off(system)}",
+            "measured" if result.measured else f"stated: never used for doses{_off(system)}",
         )
         for result in volume.results
     )
@@ -233,24 +235,11 @@ def _off(system: SystemView) -> str:
 
 
 def _description(system: SystemView) -> tuple[Words, ...]:
-    told = system.description
-    names = (
-        "filter", "filter_ripe", "carbon", "uv", "air_stone", "plants", "invertebrates",
-        "heater_dial", "shared_tools", "shares_water_with", "note",
-    )  # fmt: skip
-    lines = []
-    for name in names:
-        value = getattr(told, name)
-        if value in (None, ()):
-            continue
-        label = name.replace("_", " ")
-        if name == "heater_dial":
-            lines.append(f"{label}: {amount_text(value)} (the dial; read the thermometer)")
-        elif isinstance(value, tuple):
-            lines.append(f"{label}: {', '.join(value)}")
-        else:
-            lines.append(f"{label}: {STATES.get(str(value), value)}")
-    return (Words(f"How {_name(system)} is run", tuple(lines)),) if lines else ()
+    lines = tuple(
+        f"{label}: {value} ({remark})" if remark else f"{label}: {value}"
+        for label, value, remark in properties_told(system.description)
+    )
+    return (Words(f"How {_name(system)} is run", lines),) if lines else ()
 
 
 def _stock_row(group: StockView) -> tuple[str, ...]:

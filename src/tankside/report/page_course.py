@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tankside import library
+from tankside.case.wording import day_text
 from tankside.course import Level
 from tankside.errors import Mistake, NotPossible
 from tankside.intake.followed_course import Running, running
@@ -12,7 +13,7 @@ from tankside.present.clock import moment_words
 from tankside.present.figures import Figure, as_svg, course_chart
 from tankside.present.handling import handling_of
 from tankside.present.table import Table
-from tankside.report.case_text import day_text, entry_text
+from tankside.report.case_text import entry_text
 from tankside.report.page import OpenCase
 
 HOW = "Compare courses and choose one: tankside plan CASE, then --choose K."

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tankside.case import CaseView
 from tankside.errors import Mistake
-from tankside.lifecycle.results.outcome import Spread
+from tankside.lifecycle.results.outcome import Quantiles
 from tankside.present.blocks import Block, Page, Words
 from tankside.present.figures import Band, Seen, StageDays, fan, stage_areas
 from tankside.quantity.moment import hours_between
@@ -32,7 +32,7 @@ def follow_page(case: OpenCase, worked_out: tuple[Block, ...] | None) -> Page:
     """
     blocks: list[Block] = [_waiting(case.view)]
     if worked_out is None:
-        note = "Histories are being played against the counts. This page renews itself."
+        note = "Histories are being compared with the counts. This page reloads itself."
         blocks.append(Words("Being worked out", (note,), "WAIT"))
     else:
         blocks += worked_out
@@ -116,7 +116,7 @@ def bands(ahead: Ahead) -> list[Band]:
     return [as_band(day.day, day.counted) for day in ahead.days if day.counted is not None]
 
 
-def as_band(day: int, found: Spread) -> Band:
+def as_band(day: int, found: Quantiles) -> Band:
     """Return one day of a spread as a band with its inner half."""
     return Band(day, found.low, found.high, (found.lower, found.upper))
 

@@ -17,7 +17,7 @@ def plans_page(worked_out: tuple[Block, ...] | None) -> Page:
         worked_out: what ``compare_courses`` gave; None while it is still being worked out.
     """
     if worked_out is None:
-        note = "Courses are being played against each other. This page renews itself."
+        note = "Courses are being compared. This page reloads itself."
         return Page("plans", "Plans", "", (Words("Being worked out", (note,), "WAIT"),))
     return Page("plans", "Plans", "", worked_out)
 

@@ -19,7 +19,7 @@ HEAD = ("K", "clear", "not clear", "fish lost", "days", "min a day", "course")
 RUNS = "Of 20 simulated runs like this tank; give or take is one standard error."
 LOST = "Fish lost: 1 run in 20 lies below, 1 in 20 above."
 HOW = (
-    "With the label and the scale at hand: tankside plan CASE --choose K. This is no order: "
+    "With the label and the scale at hand: tankside plan CASE --choose K. This is not an order: "
     "labels, local law and a licensed veterinarian come first."
 )
 NOT_SIMULATED = "Not simulated, since no figure says what it does to this parasite"

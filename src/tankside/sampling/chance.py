@@ -85,8 +85,8 @@ def chance_seen_at_most(seen: int, drawn: int, sensitivity: float) -> float:
         return 1
     missed = 1 - sensitivity
     return sum(
-        comb(drawn, found) * sensitivity**found * missed ** (drawn - found)
-        for found in range(seen + 1)
+        comb(drawn, carriers) * sensitivity**carriers * missed ** (drawn - carriers)
+        for carriers in range(seen + 1)
     )
 
 

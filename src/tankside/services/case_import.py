@@ -8,8 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from tankside.case.codec import at_line
-from tankside.case.typed_entry import Fields, Typed, typed_entries
-from tankside.case.typed_value import Door
+from tankside.case.typed_entry import typed_entries
+from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake.finding_words import completed
 from tankside.quantity.strict_json import parse_json
@@ -129,7 +129,7 @@ def _objects(found: Sequence[object], line: int | None) -> list[Filed]:
         if not isinstance(value, dict) or {"id", "recorded_at"} & value.keys():
             raise BadInput(
                 "E-CASE-04",
-                f"Entry {place} of the file is no object, or carries its own number.",
+                f"Entry {place} of the file is not an object, or carries its own number.",
                 given=str(value),
                 needed="an object with kind and fields, without id and recorded_at",
                 next_step="Use case import for a whole case file; nothing was added.",

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from tankside.case import Correction, Entry, decode, encode, entry_from, fold
 from tankside.case.codec import at_line
-from tankside.case.typed_entry import Fields, Typed, split_words, typed_entries
-from tankside.case.typed_value import Door
+from tankside.case.typed_entry import split_words, typed_entries
+from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
 from tankside.intake.finding_words import completed

@@ -99,6 +99,7 @@ def differential(
             "This finding is not in the list.",
             given=unknown[0],
             needed="the identifier of a finding, for example gill_lamellae",
+            next_step="See `tankside knowledge show findings`.",
             field="cannot",
         )
     ranking = rank(knowledge, evidence)

@@ -9,19 +9,19 @@ from tankside import course as courses
 from tankside.case import CaseView
 from tankside.claims import Agent, Claim, Knowledge, Source
 from tankside.course import (
-    Amount,
     BodyKind,
     Caution,
     Course,
     InWater,
     Level,
+    PrintedAmount,
     System,
 )
 from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
 from tankside.intake.dose_request import PROLONGED, DoseRequest, find_agent, read_strength
 from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
@@ -52,7 +52,7 @@ class DoseAnswer:
     """
 
     agent: Agent
-    amount: Amount
+    amount: PrintedAmount
     line: str
     usual_low_mg_l: float | None
     usual_high_mg_l: float | None
@@ -76,7 +76,7 @@ def work_out(
 
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
-        NotPossible: E-DOSE-20 no volume; E-DOSE-25 nothing to weigh out.
+        NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
     """
     facts = load()
     agent = find_agent(facts, request.agent)
@@ -95,9 +95,9 @@ def work_out(
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
-        raise _refused(blocked[0])
+        raise _refused(blocked[0], request)
     if not run.amounts:
-        raise NotPossible(
+        raise BadInput(
             "E-DOSE-25",
             f"Nothing to weigh out: the water already holds this strength of {agent.name}.",
             given=request.strength,
@@ -111,7 +111,7 @@ def work_out(
 def _no_label(agent: Agent) -> BadInput:
     return BadInput(
         "E-PROD-01",
-        f"No container of {agent.name} was told.",
+        f"No container of {agent.name} was entered.",
         given="no label",
         needed="the strength with its basis as the label prints it, and the scale or syringe",
         next_step="Read the label and name the tool that measures it.",
@@ -168,7 +168,7 @@ def _changed_l(text: str, system: System) -> float:
     if litres <= system.volume.point_l:
         return litres
     raise BadInput(
-        "E-UNIT-02",
+        "E-RANGE-01",
         "More water is changed than there is.",
         given=text,
         needed=f"at most {system.volume.point_l:g} L",
@@ -177,10 +177,11 @@ def _changed_l(text: str, system: System) -> float:
     )
 
 
-def _refused(caution: Caution) -> BadInput:
-    return BadInput(
+def _refused(caution: Caution, request: DoseRequest) -> Mistake:
+    return refused_as(caution.code)(
         caution.code,
         caution.words,
+        given=f"{request.strength} of {request.agent}",
         needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
         next_step=caution.what_instead,
         field=caution.claim_key,
@@ -203,7 +204,7 @@ def _answer(
         soft_limit(facts, agent.id, request.route),
     )
     if hard is None:
-        raise NotPossible(
+        raise BadInput(
             "E-DOSE-10",
             "No limit is known by this route.",
             given=request.route,

@@ -34,7 +34,7 @@ def case_beside(path: str | Path, request: DoseRequest) -> CaseView:
     if typed:
         raise BadInput(
             "E-CLI-04",
-            "With a case, the water, the animals and the container are told by the case.",
+            "With a case, the water, the animals and the container come from the case.",
             given=", ".join(name.replace("_", "-") for name in typed),
             needed="beside --case only: " + ", ".join(WITH_CASE),
             next_step="Add it to the case (tankside case add), or leave --case out.",

@@ -34,7 +34,7 @@ from tankside.intake.assemble import Assembled, midnight
 from tankside.intake.counts import looks
 from tankside.intake.course_as_done import CourseAsDone
 from tankside.intake.follow_setup import AskedCase, Query, asked_case, course_from, end_hour
-from tankside.lifecycle import Draws, Histories, OfTwenty, StageDurations, StartState, opposite
+from tankside.lifecycle import Draws, Histories, InitialState, OfTwenty, StageDurations, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
 from tankside.quantity.per import HOURS_PER_DAY
@@ -157,7 +157,7 @@ def _player(asked: AskedCase, days: int, *, going_on: bool) -> Play:
     course = course_from(asked, days, going_on=going_on)
     compiled = asked.trial.compile(asked.trial.water(course))
 
-    def play(start: StartState, claims: Draws, number: int, hours: tuple[int, ...]) -> Histories:
+    def play(start: InitialState, claims: Draws, number: int, hours: tuple[int, ...]) -> Histories:
         return asked.trial.play_from(compiled, start, claims, number, hours)
 
     return play

@@ -36,12 +36,12 @@ from tankside.lifecycle.results.first_passage import (
 )
 from tankside.lifecycle.results.observation_model import EYE, way_of_looking
 from tankside.lifecycle.results.of_twenty import OfTwenty
-from tankside.lifecycle.results.outcome import DayOutcome, Spread, daily, spread, twenty_runs
+from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, daily, spread, twenty_runs
 from tankside.lifecycle.results.sensitivity import (
     WATER,
     Sensitivity,
     columns_in_use,
-    influences,
+    sensitivities,
     volumes,
 )
 from tankside.lifecycle.results.sweep import last_dose_day, treated_until
@@ -91,8 +91,8 @@ class Ahead:
     trusted_from: float
     seen_free_clear: OfTwenty | None
     clear_days: tuple[float, ...]
-    lost: Spread
-    lost_by_group: Mapping[str, Spread]
+    lost: Quantiles
+    lost_by_group: Mapping[str, Quantiles]
     stock: Mapping[str, int]
     last_dose: float
     treated_until: float
@@ -256,8 +256,8 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
         stock=_stock(scene),
         last_dose=last_dose_day(played),
         treated_until=_treated_until(compiled.tank_hours),
-        moves_clearance=influences(columns, day_of_clearance(played), weights),
-        moves_losses=influences(columns, lost(played), weights) if deaths else (),
+        moves_clearance=sensitivities(columns, day_of_clearance(played), weights),
+        moves_losses=sensitivities(columns, lost(played), weights) if deaths else (),
         factors=active_factors(compiled),
     )
 

@@ -152,6 +152,8 @@ def _unknown(key: str, knowledge: Knowledge) -> BadInput:
         "Nothing is recorded under this key.",
         given=key,
         needed="a key, the start of one (agent.formalin), or the key of a source",
-        next_step=f"Did you mean {', '.join(near)}? {example}".rstrip() if near else "",
+        next_step=f"Did you mean {', '.join(near)}? {example}".rstrip()
+        if near
+        else "Type less of the key: `tankside knowledge show agent` lists all that begin so.",
         field="key",
     )

@@ -9,7 +9,7 @@ from pathlib import Path
 from tankside import library
 from tankside.case import CaseView, Reading
 from tankside.case.done import CourseChosen
-from tankside.course import Amount, Caution
+from tankside.course import Caution, PrintedAmount
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.assemble import Chosen
@@ -21,7 +21,8 @@ from tankside.present.clock import day_words
 from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
 from tankside.quantity.moment import Moment, parse_date
 from tankside.quantity.show import amount, reading, rounded
-from tankside.records.case_file import StoredCase, read_case, write_whole
+from tankside.records.case_file import StoredCase, read_case
+from tankside.records.whole_file import write_whole
 
 VOLUME_DIGITS = 3
 EXAMPLE = "EXAMPLE"
@@ -181,7 +182,7 @@ def _chosen_of(entry: CourseChosen, number: int) -> Chosen | None:
     return Chosen(schedule, labels, Moment(entry.starts_at), entry.name, number)
 
 
-def _line_object(part: str, line: CardLine, amounts: dict[str, Amount]) -> dict[str, object]:
+def _line_object(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> dict[str, object]:
     return {
         "part": part,
         "at": line.at,
@@ -239,6 +240,6 @@ def _check_day(going: Running, day: date) -> None:
         "This day lies outside the course that was chosen.",
         given=day.isoformat(),
         needed=f"a day from {day_words(first)} to {day_words(last)}",
-        next_step=f"Ask for a day of the course with --date {first.isoformat()}, or plan anew.",
+        next_step=f"Ask for a day of the course with --date {first.isoformat()}, or plan again.",
         field="date",
     )

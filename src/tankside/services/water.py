@@ -106,7 +106,7 @@ def ammonia(
     total_n = quantity(total, Kind.AMMONIA, AS_N, "total")
     g_kg, kind = _salt(salinity, salt)
     choice = unionised_ammonia(t, acidity, g_kg, kind, _scale(scale))
-    share = choice.used.found.number
+    share = choice.used.result.number
     toxic = share * total_n
     notes = [_against(facts, toxic), BOUND]
     formulas = [formula(choice.used.method, facts)]
@@ -126,7 +126,7 @@ def ammonia(
         tuple(formulas),
         choice.why,
         rivals_of(choice, total_n, AS_N),
-        words(choice.used.found.warnings),
+        words(choice.used.result.warnings),
         tuple(notes),
     )  # fmt: skip
 
@@ -171,16 +171,16 @@ def oxygen(
     high_m = 0.0 if altitude is None else quantity(altitude, Kind.LENGTH, "m", "altitude")
     pressure = water.pressure_standard_atmosphere(high_m)
     choice = oxygen_saturation(t, g_kg, pressure.number)
-    full = choice.used.found.number
+    full = choice.used.result.number
     results = [Result("oxygen at saturation", full, "mg/L", 2)]
-    warnings = [*pressure.warnings, *choice.used.found.warnings]
+    warnings = [*pressure.warnings, *choice.used.result.warnings]
     if reading is not None:
         there = quantity(reading, Kind.OXYGEN, "mg/L", "reading")
         results.append(Result("the reading is", there / full * PERCENT, "% of saturation", 2))
     if warmed_to is not None:
         later = oxygen_saturation(celsius(warmed_to, "warmed_to"), g_kg, pressure.number)
-        results.append(Result("at saturation when warmed", later.used.found.number, "mg/L", 2))
-        warnings += later.used.found.warnings
+        results.append(Result("at saturation when warmed", later.used.result.number, "mg/L", 2))
+        warnings += later.used.result.warnings
     formulas = [formula(choice.used.method, facts)]
     if altitude is not None:
         formulas.append(formula(STANDARD_ATMOSPHERE, facts))
@@ -269,10 +269,10 @@ def carbon_dioxide(temperature: str, ph: str, alkalinity: str) -> Shown:
     return Shown(
         "carbon-dioxide",
         entries(temperature=temperature, pH=ph, alkalinity=alkalinity),
-        (Result("free carbon dioxide", choice.used.found.number, "mg/L", 2),),
+        (Result("free carbon dioxide", choice.used.result.number, "mg/L", 2),),
         (formula(choice.used.method, facts),),
         choice.why,
         rivals_of(choice, 1.0, "mg/L"),
-        words(choice.used.found.warnings),
+        words(choice.used.result.warnings),
         (f"Clinical target of a textbook: below {limit:g} mg/L.",),
     )

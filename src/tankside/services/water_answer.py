@@ -97,7 +97,7 @@ def formula(method: Method, facts: Knowledge) -> Formula:
 def rivals_of(choice: Choice, factor: float, unit: str) -> tuple[Rival, ...]:
     """Return what the rivals of a choice say, in the unit of the result."""
     return tuple(
-        Rival(answer.method.name, answer.found.number * factor, unit, answer.in_range)
+        Rival(answer.method.name, answer.result.number * factor, unit, answer.in_range)
         for answer in choice.rivals
     )
 

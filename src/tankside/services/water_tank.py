@@ -160,6 +160,7 @@ def _second(ask: VolumeAsk) -> tuple[float | None, str]:
             raise BadInput(
                 "E-NUM-01",
                 f"The {name} method needs both of its figures.",
+                given=first or other,
                 needed="--hose with --hose-time, or --salt with --salt-rise",
                 next_step="Give both, or neither.",
                 field=name,
@@ -295,7 +296,7 @@ def food(amount: str, protein: str, net: str) -> Shown:
     share = quantity(protein, Kind.STRENGTH_W_W, "% w/w", "protein") / PERCENT
     litres = quantity(net, Kind.VOLUME, "L", "volume")
     choice = ammonia_from_food(grams, share)
-    made = choice.used.found.number
+    made = choice.used.result.number
     rise = float(water.strength_rise_mg_l(made, litres))
     return Shown(
         "food",
@@ -307,7 +308,7 @@ def food(amount: str, protein: str, net: str) -> Shown:
         (formula(choice.used.method, load()),),
         choice.why,
         rivals_of(choice, rise / made if made else 0.0, AS_N),
-        words(choice.used.found.warnings),
+        words(choice.used.result.warnings),
         ("With no working filter and no change of water.",),
     )
 

@@ -9,7 +9,6 @@ from tankside.quantity.per import HOURS_PER_DAY, MINUTES_PER_HOUR, PER_THOUSAND
 from tankside.water.ranged import Floats, Method, Range, Ranged, Values, array, temperature_range
 
 _ASCE = "asce_2_91"
-_GELDA = "gelda_1996"
 _AIR = "crc_handbook"
 _BALANCE = "mixed_tank_balance"
 
@@ -20,14 +19,6 @@ AOTR = Method(
     _ASCE,
     (temperature_range(cited(5, _ASCE, "test range"), cited(35, _ASCE, "test range")),),
     "alpha and beta in print are those of sewage; a tank is nearer 0.9 and 0.98 (assumed).",
-)
-LAKE_SURFACE = Method(
-    "surface_velocity_gelda96_m_d",
-    "oxygen transfer velocity of an open surface, m/d",
-    "kL = 0.2 U10 up to 3.5 m/s, 0.057 U10^2 above",
-    _GELDA,
-    (Range("wind_m_s", 0, cited(10, _GELDA, "abstract"), "wind [m/s]"),),
-    "Lakes, not tanks. No measured figure for an indoor tank was found.",
 )
 STEADY = Method(
     "oxygen_steady_mg_l",
@@ -93,22 +84,8 @@ def oxygen_transfer_field_g_h(
     """
     drive = array(beta) * array(saturation_mg_l) - array(oxygen_mg_l)
     at_20 = cited(9.092, "benson_krause_1984", "saturation at 20 C, 1 atm, mg/L")
-    found = transfer_at_temperature(array(standard_g_h) * array(alpha), temperature_c)
-    return AOTR.result(found * drive / at_20, temperature_c=temperature_c)
-
-
-def surface_velocity_gelda96_m_d(wind_m_s: Values) -> Ranged:
-    """Oxygen transfer velocity of an open water surface under wind at 20 C [m/d].
-
-    Source:
-        Gelda, Auer, Effler, Chapra & Storey 1996, J Environ Eng 122:269-275, abstract.
-    """
-    wind = array(wind_m_s)
-    calm = cited(0.2, _GELDA, "abstract") * wind
-    windy = cited(0.057, _GELDA, "abstract") * wind**2
-    return LAKE_SURFACE.result(
-        np.where(wind <= cited(3.5, _GELDA, "abstract"), calm, windy), wind_m_s=wind
-    )
+    transfer = transfer_at_temperature(array(standard_g_h) * array(alpha), temperature_c)
+    return AOTR.result(transfer * drive / at_20, temperature_c=temperature_c)
 
 
 def surface_kla_per_h(velocity_m_d: Values, area_m2: Values, volume_l: Values) -> Floats:
@@ -173,8 +150,8 @@ def kla_from_reading_per_h(
     Infinite when the reading is at or above saturation (plants, or use overestimated).
     """
     gap = array(saturation_mg_l) - array(oxygen_mg_l)
-    found: Floats = np.where(gap > 0, array(use_mg_l_h) / np.where(gap > 0, gap, 1), np.inf)
-    return found
+    kla: Floats = np.where(gap > 0, array(use_mg_l_h) / np.where(gap > 0, gap, 1), np.inf)
+    return kla
 
 
 def oxygen_after_mg_l(

@@ -16,7 +16,6 @@ from tankside.water.ranged import (
 )
 
 _EPA = "epa_2013_ammonia"
-_TEN = cited(10, _EPA, "base of the pH scale")
 _RANGES = (
     temperature_range(0, cited(30, _EPA, "tables")),
     ph_range(cited(6.5, _EPA, "tables"), cited(9, _EPA, "tables")),
@@ -47,7 +46,7 @@ CHRONIC = Method(
 
 
 def _by_ph(ph: Values, at_high: float, at_low: float, pivot: float) -> Floats:
-    lift = np.power(_TEN, pivot - array(ph))
+    lift = np.power(10.0, pivot - array(ph))
     return at_high / (1 + lift) + at_low / (1 + 1 / lift)
 
 
@@ -80,14 +79,14 @@ def ammonia_acute_epa13(temperature_c: Values, ph: Values, *, salmonids: bool) -
         ph, cited(0.0114, _EPA, place), cited(1.6181, _EPA, place), pivot
     )
     warm = cited(23.12, _EPA, place) * np.power(
-        _TEN, cited(0.036, _EPA, place) * (cited(20, _EPA, place) - array(temperature_c))
+        10.0, cited(0.036, _EPA, place) * (cited(20, _EPA, place) - array(temperature_c))
     )
     if salmonids:
         fish = _by_ph(ph, cited(0.275, _EPA, place), cited(39.0, _EPA, place), pivot)
-        found = np.minimum(fish, shape * warm)
+        criterion = np.minimum(fish, shape * warm)
     else:
-        found = shape * np.minimum(cited(51.93, _EPA, "cap, from memory"), warm)
-    return ACUTE.result(found, temperature_c=temperature_c, ph=ph)
+        criterion = shape * np.minimum(cited(51.93, _EPA, "cap, from memory"), warm)
+    return ACUTE.result(criterion, temperature_c=temperature_c, ph=ph)
 
 
 def ammonia_chronic_epa13(temperature_c: Values, ph: Values) -> Ranged:
@@ -116,7 +115,7 @@ def ammonia_chronic_epa13(temperature_c: Values, ph: Values) -> Ranged:
     )
     warmth = np.maximum(array(temperature_c), cited(7, _EPA, place))
     slope = cited(0.028, _EPA, place) * (cited(20, _EPA, place) - warmth)
-    warm = cited(2.126, _EPA, place) * np.power(_TEN, slope)
+    warm = cited(2.126, _EPA, place) * np.power(10.0, slope)
     return CHRONIC.result(shape * warm, temperature_c=temperature_c, ph=ph)
 
 

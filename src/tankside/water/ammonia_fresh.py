@@ -19,7 +19,6 @@ from tankside.water.ranged import (
 
 _EMERSON = "emerson_1975"
 _TRUSSELL = "trussell_1972"
-_TEN = cited(10, _EMERSON, "base of the pH scale")
 
 FRESH_G_KG = cited(0.5, "venice_system_1958", "upper edge of fresh water, g/kg")
 
@@ -54,7 +53,7 @@ TRUSSELL72 = Method(
 
 
 def _share(pka: Floats, ph: Values) -> Floats:
-    ionised: Floats = np.power(_TEN, pka - array(ph))
+    ionised: Floats = np.power(10.0, pka - array(ph))
     return 1 / (1 + ionised)
 
 

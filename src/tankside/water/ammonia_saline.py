@@ -20,7 +20,6 @@ from tankside.water.ranged import (
 
 _CLEGG = "clegg_whitfield_1995"
 _PLACE = "equation 18"
-_TEN = cited(10, _CLEGG, "base of the pH scale")
 _LOWEST_NBS_G_KG = cited(20, "takahashi_1982", "sea water")
 
 _COLDEST_C = cited(-2, _CLEGG, "range, deg C")
@@ -99,8 +98,8 @@ def pk_ammonium_clegg_whitfield95(temperature_c: Values, salinity_g_kg: Values) 
     per_kg_water = (
         fresh + low + root * (middle + high * salt) + square * salt**2 + last * salt**2 * root
     )
-    found: Floats = per_kg_water - np.log10(per_kg_water_to_seawater(salinity_g_kg))
-    return found
+    pk: Floats = per_kg_water - np.log10(per_kg_water_to_seawater(salinity_g_kg))
+    return pk
 
 
 def unionised_fraction_clegg_whitfield95(
@@ -135,7 +134,7 @@ def unionised_fraction_clegg_whitfield95(
     )
     pk = pk_ammonium_clegg_whitfield95(temperature_c, salinity_g_kg) + shift
     return METHODS[scale].result(
-        1 / (1 + np.power(_TEN, pk - array(ph))),
+        1 / (1 + np.power(10.0, pk - array(ph))),
         temperature_c=temperature_c,
         ph=ph,
         salinity_g_kg=salinity_g_kg,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.quantity.per import PER_THOUSAND
-from tankside.water.physical import CACO3_MG_PER_MEQ, CO2_G_MOL, PER_MILLION, kelvin
+from tankside.quantity.per import PER_MILLION, PER_THOUSAND
+from tankside.water.physical import CACO3_MG_PER_MEQ, CO2_G_MOL, kelvin
 from tankside.water.ranged import (
     Floats,
     Method,
@@ -21,7 +21,6 @@ from tankside.water.ranged import (
 _PLUMMER = "plummer_busenberg_1982"
 _DAVIES = "davies_1962"
 _NORDSTROM = "nordstrom_1990"
-_TEN = cited(10, _PLUMMER, "base of the logarithm")
 
 _RANGES = (
     temperature_range(0, cited(90, _PLUMMER, "range, deg C")),
@@ -61,8 +60,10 @@ def log_k(temperature_c: Values, terms: tuple[float, float, float, float, float]
     """Return log10 K = a + b T + c/T + d log10 T + e/T^2 of five coefficients, T in kelvin."""
     t = kelvin(temperature_c)
     constant, linear, inverse, logarithm, square = terms
-    found: Floats = constant + linear * t + inverse / t + logarithm * np.log10(t) + square / t**2
-    return found
+    log_constant: Floats = (
+        constant + linear * t + inverse / t + logarithm * np.log10(t) + square / t**2
+    )
+    return log_constant
 
 
 def pk1_plummer82(temperature_c: Values) -> Floats:
@@ -160,8 +161,8 @@ def activity_davies(ionic_strength: Values) -> Floats:
     """
     root = np.sqrt(array(ionic_strength))
     inner = root / (1 + root) - cited(0.3, _DAVIES, "equation 3.17") * array(ionic_strength)
-    found: Floats = np.power(_TEN, -cited(0.509, _DAVIES, "A at 25 C") * inner)
-    return found
+    activity: Floats = np.power(10.0, -cited(0.509, _DAVIES, "A at 25 C") * inner)
+    return activity
 
 
 def milliequivalents(alkalinity_mg_l_caco3: Values) -> Floats:
@@ -191,7 +192,7 @@ def co2_ideal_mg_l(temperature_c: Values, ph: Values, alkalinity_mg_l_caco3: Val
         pK1 of Plummer & Busenberg 1982; form of the factor table of SRAC 468 (Tucker 1984).
     """
     co2_mmol = milliequivalents(alkalinity_mg_l_caco3) * np.power(
-        _TEN, pk1_plummer82(temperature_c) - array(ph)
+        10.0, pk1_plummer82(temperature_c) - array(ph)
     )
     return CO2_IDEAL.result(
         co2_mmol * CO2_G_MOL,
@@ -231,6 +232,6 @@ def co2_activity_mg_l(temperature_c: Values, ph: Values, alkalinity_mg_l_caco3: 
 
 def co2_in_balance_with_air_mg_l(temperature_c: Values, air_co2_ppm: Values) -> Floats:
     """Return free CO2 [mg/L] in balance with air holding some CO2 [ppm by volume, 1 atm]."""
-    per_atm = np.power(_TEN, -pkh_plummer82(temperature_c))
-    found: Floats = per_atm * array(air_co2_ppm) / PER_MILLION * CO2_G_MOL * PER_THOUSAND
-    return found
+    per_atm = np.power(10.0, -pkh_plummer82(temperature_c))
+    co2_mg_l: Floats = per_atm * array(air_co2_ppm) / PER_MILLION * CO2_G_MOL * PER_THOUSAND
+    return co2_mg_l

@@ -157,8 +157,8 @@ def mix_waters(
     share = array(new_share)
 
     def mixed(of_tank: Values, of_new: Values) -> Floats:
-        found: Floats = (1 - share) * array(of_tank) + share * array(of_new)
-        return found
+        average: Floats = (1 - share) * array(of_tank) + share * array(of_new)
+        return average
 
     alkalinity = mixed(tank.alkalinity_mg_l_caco3, new.alkalinity_mg_l_caco3)
     calcium = mixed(tank.calcium, new.calcium)

@@ -26,7 +26,6 @@ from tankside.water.physical import CO2_G_MOL
 from tankside.water.ranged import Floats, Values, array
 
 _PLUMMER = "plummer_busenberg_1982"
-_TEN = cited(10, _PLUMMER, "base of the pH scale")
 _LOWEST_PH = cited(2, _PLUMMER, "below any kept water")
 _HIGHEST_PH = cited(12, _PLUMMER, "above any kept water")
 _HALVINGS = whole_setting(44, "halves the pH interval of 10 down to rounding error")
@@ -114,17 +113,17 @@ def _water(temperature_c: Values, alkalinity: Values, calcium: Values) -> _Water
     return _Water(
         alkalinity=charge,
         calcium=twice_calcium / 2,
-        k1=np.power(_TEN, -pk1_plummer82(t)) / g1,
-        k2=np.power(_TEN, -pk2_plummer82(t)) * g1 / g2,
-        kw=np.power(_TEN, -pkw_nordstrom90(t)) / g1,
+        k1=np.power(10.0, -pk1_plummer82(t)) / g1,
+        k2=np.power(10.0, -pk2_plummer82(t)) * g1 / g2,
+        kw=np.power(10.0, -pkw_nordstrom90(t)) / g1,
         acid_per_activity=1 / g1,
-        pair_bicarbonate=np.power(_TEN, log_k_calcium_bicarbonate(t)) * g2,
-        pair_carbonate=np.power(_TEN, log_k_calcium_carbonate_pair(t)) * g2**2,
+        pair_bicarbonate=np.power(10.0, log_k_calcium_bicarbonate(t)) * g2,
+        pair_carbonate=np.power(10.0, log_k_calcium_carbonate_pair(t)) * g2**2,
     )
 
 
 def _forms(ph: Floats, water: _Water) -> _Forms:
-    acid = np.power(_TEN, -ph)
+    acid = np.power(10.0, -ph)
     bicarbonate = water.k1 / acid
     carbonate = bicarbonate * water.k2 / acid
     with_bicarbonate = water.pair_bicarbonate * bicarbonate
@@ -146,13 +145,13 @@ def _co2_from(sum_of_forms: Floats, alone: Floats, pairs: Floats, f: _Forms, w: 
     square = alone * f.paired
     linear = alone + w.calcium * pairs - sum_of_forms * f.paired
     root = np.sqrt(linear**2 + 2 * 2 * square * sum_of_forms)
-    found: Floats = 2 * sum_of_forms / (linear + root)
-    return found
+    co2: Floats = 2 * sum_of_forms / (linear + root)
+    return co2
 
 
 def _paired(co2: Floats, per_calcium: Floats, f: _Forms, w: _Water) -> Floats:
-    found: Floats = w.calcium / (1 + f.paired * co2) * per_calcium * co2
-    return found
+    pairs: Floats = w.calcium / (1 + f.paired * co2) * per_calcium * co2
+    return pairs
 
 
 def _co2_at(ph: Values, w: _Water) -> tuple[Floats, _Forms]:
@@ -180,8 +179,8 @@ def dissolved_carbon_mmol_l(
     """
     water = _water(temperature_c, alkalinity_mg_l_caco3, calcium_mg_l_caco3)
     co2, forms = _co2_at(ph, water)
-    found: Floats = PER_THOUSAND * (co2 * forms.total + _paired(co2, forms.paired, forms, water))
-    return found
+    carbon: Floats = PER_THOUSAND * (co2 * forms.total + _paired(co2, forms.paired, forms, water))
+    return carbon
 
 
 def free_co2_mg_l(
@@ -192,8 +191,8 @@ def free_co2_mg_l(
 ) -> Floats:
     """Return free CO2 [mg/L] of water of known pH, alkalinity and calcium; see above."""
     water = _water(temperature_c, alkalinity_mg_l_caco3, calcium_mg_l_caco3)
-    found: Floats = _co2_at(ph, water)[0] * CO2_G_MOL * PER_THOUSAND
-    return found
+    co2: Floats = _co2_at(ph, water)[0] * CO2_G_MOL * PER_THOUSAND
+    return co2
 
 
 def _solve(alkalinity_of: Callable[[Floats], Floats], alkalinity: Floats) -> Floats:
@@ -204,8 +203,8 @@ def _solve(alkalinity_of: Callable[[Floats], Floats], alkalinity: Floats) -> Flo
         middle = (low + high) / 2
         below = alkalinity_of(middle) < alkalinity
         low, high = np.where(below, middle, low), np.where(below, high, middle)
-    found: Floats = (low + high) / 2
-    return found
+    ph: Floats = (low + high) / 2
+    return ph
 
 
 def ph_of_closed_water(

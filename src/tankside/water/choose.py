@@ -5,7 +5,6 @@ Rivals stand side by side; the default is named with its reason; none is average
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -19,14 +18,6 @@ from tankside.water.ammonia_fresh import (
 from tankside.water.ammonia_saline import METHODS as CLEGG_WHITFIELD95
 from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
 from tankside.water.carbonate import CO2_ACTIVITY, CO2_IDEAL, co2_activity_mg_l, co2_ideal_mg_l
-from tankside.water.fish_oxygen import (
-    BOYD78,
-    CECH94,
-    CLARKE99,
-    oxygen_use_boyd78,
-    oxygen_use_cech94,
-    oxygen_use_clarke99,
-)
 from tankside.water.nitrogen import (
     TAN_ALL_FED,
     TAN_TIMMONS,
@@ -52,28 +43,28 @@ class Salt(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class MethodAnswer:
     """What one method says for one water."""
 
     method: Method
-    found: Ranged
+    result: Ranged
 
     @property
     def in_range(self) -> bool:
         """Whether the water lies where the method was measured."""
-        return not self.found.warnings
+        return not self.result.warnings
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
     """The answer that is used, why, and what the rivals say."""
 
-    used: Answer
+    used: MethodAnswer
     why: str
-    rivals: tuple[Answer, ...]
+    rivals: tuple[MethodAnswer, ...]
 
 
-def _choose(first: Answer, why: str, *others: Answer) -> Choice:
+def _choose(first: MethodAnswer, why: str, *others: MethodAnswer) -> Choice:
     return Choice(first, why, others)
 
 
@@ -97,15 +88,19 @@ def unionised_ammonia(
     Returns:
         The share [0 to 1] by the default, and by its rivals.
     """
-    emerson = Answer(EMERSON75, unionised_fraction_emerson75(temperature_c, ph, salinity_g_kg))
-    saline = Answer(
+    emerson = MethodAnswer(
+        EMERSON75, unionised_fraction_emerson75(temperature_c, ph, salinity_g_kg)
+    )
+    saline = MethodAnswer(
         CLEGG_WHITFIELD95[scale],
         unionised_fraction_clegg_whitfield95(temperature_c, ph, salinity_g_kg, scale=scale),
     )
     if salt is Salt.SEA and salinity_g_kg >= FRESH_G_KG:
         why = f"sea salt from {FRESH_G_KG:g} g/kg up; pH taken on the {scale} scale"
         return _choose(saline, why, emerson)
-    trussell = Answer(TRUSSELL72, unionised_fraction_trussell72(temperature_c, ph, salinity_g_kg))
+    trussell = MethodAnswer(
+        TRUSSELL72, unionised_fraction_trussell72(temperature_c, ph, salinity_g_kg)
+    )
     why = "fresh water: the equation behind the printed tables, widest range"
     if salt is Salt.COMMON and salinity_g_kg >= FRESH_G_KG:
         why = (
@@ -120,9 +115,9 @@ def oxygen_saturation(temperature_c: float, salinity_g_kg: float, pressure_atm: 
     benson = oxygen_saturation_benson_krause84(temperature_c, salinity_g_kg, pressure_atm)
     weiss = oxygen_saturation_weiss70(temperature_c, salinity_g_kg)
     return _choose(
-        Answer(BENSON_KRAUSE84, benson),
+        MethodAnswer(BENSON_KRAUSE84, benson),
         "the modern measurements, with a pressure term",
-        Answer(WEISS70, weiss),
+        MethodAnswer(WEISS70, weiss),
     )
 
 
@@ -130,29 +125,16 @@ def free_carbon_dioxide(temperature_c: float, ph: float, alkalinity_mg_l_caco3: 
     """Choose how to reckon free CO2 [mg/L] from pH and alkalinity."""
     reading = (temperature_c, ph, alkalinity_mg_l_caco3)
     return _choose(
-        Answer(CO2_IDEAL, co2_ideal_mg_l(*reading)),
+        MethodAnswer(CO2_IDEAL, co2_ideal_mg_l(*reading)),
         "the number of the printed factor tables, about 5 % on the safe side",
-        Answer(CO2_ACTIVITY, co2_activity_mg_l(*reading)),
-    )
-
-
-def fish_oxygen_use(temperature_c: float, weight_g: float) -> Choice:
-    """Choose how to reckon oxygen use at rest [mg per kg of fish and hour]."""
-    rivals: tuple[tuple[Method, Callable[[float, float], Ranged]], ...] = (
-        (BOYD78, oxygen_use_boyd78),
-        (CECH94, oxygen_use_cech94),
-    )
-    return _choose(
-        Answer(CLARKE99, oxygen_use_clarke99(temperature_c, weight_g)),
-        "many bony fish, tropical to cold; the rivals are one species each",
-        *(Answer(method, use(temperature_c, weight_g)) for method, use in rivals),
+        MethodAnswer(CO2_ACTIVITY, co2_activity_mg_l(*reading)),
     )
 
 
 def ammonia_from_food(food_g: float, protein_share: float) -> Choice:
     """Choose how to reckon total ammonia as nitrogen made from food [g]."""
     return _choose(
-        Answer(TAN_TIMMONS, ammonia_produced_timmons(food_g, protein_share)),
+        MethodAnswer(TAN_TIMMONS, ammonia_produced_timmons(food_g, protein_share)),
         "allows for growth and faeces",
-        Answer(TAN_ALL_FED, ammonia_produced_all_fed(food_g, protein_share)),
+        MethodAnswer(TAN_ALL_FED, ammonia_produced_all_fed(food_g, protein_share)),
     )

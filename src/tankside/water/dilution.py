@@ -111,8 +111,8 @@ def left_after_flow_and_decay(
 
 def decay_rate_per_h(half_life_h: Values) -> Floats:
     """Return the first-order loss rate [1/h] of a half-life [h]; 0 for an infinite one."""
-    found: Floats = np.log(2) / array(half_life_h)
-    return found
+    rate: Floats = np.log(2) / array(half_life_h)
+    return rate
 
 
 def _kept(changed_share: Values, interval_h: Values, half_life_h: Values) -> Floats:

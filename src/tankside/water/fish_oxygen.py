@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.quantity.per import HOURS_PER_DAY, PER_THOUSAND
-from tankside.water.physical import OXYGEN_G_MOL, PER_MILLION, kelvin
+from tankside.quantity.per import HOURS_PER_DAY, PER_MILLION, PER_THOUSAND
+from tankside.water.physical import OXYGEN_G_MOL, kelvin
 from tankside.water.ranged import Method, Range, Ranged, Values, array, temperature_range
 
 _CLARKE = "clarke_johnston_1999"
@@ -111,8 +111,8 @@ def oxygen_use_boyd78(temperature_c: Values, weight_g: Values) -> Ranged:
         - cited(8.7e-6, _BOYD, place) * t**2
         + cited(3e-7, _BOYD, place) * w * t
     )
-    found = np.power(cited(10, _BOYD, "base of the logarithm"), exponent) * PER_THOUSAND
-    return BOYD78.result(found, temperature_c=t, weight_g=w)
+    use = np.power(cited(10, _BOYD, "base of the logarithm"), exponent) * PER_THOUSAND
+    return BOYD78.result(use, temperature_c=t, weight_g=w)
 
 
 def oxygen_use_cech94(temperature_c: Values, weight_g: Values) -> Ranged:

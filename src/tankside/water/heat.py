@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tankside.claims import cited
-from tankside.quantity.per import PER_THOUSAND, PERCENT
-from tankside.water.physical import SECONDS_PER_HOUR
+from tankside.quantity.per import PER_THOUSAND, PERCENT, SECONDS_PER_HOUR
 from tankside.water.ranged import Floats, Method, Ranged, Values, array, temperature_range
 
 _CRC = "crc_handbook"
@@ -40,14 +39,6 @@ TIME_CONSTANT = Method(
     _HEAT,
     (),
     "U as for the heat loss.",
-)
-WALL = Method(
-    "wall_conductance_w_m2_k",
-    "heat transfer through a tank wall, W/m2K",
-    "1/U = 1/h_in + d/k + 1/h_out",
-    _HEAT,
-    (),
-    "Series resistance of a plane wall.",
 )
 EVAPORATION = Method(
     "evaporation_loss_w",
@@ -122,16 +113,6 @@ def temperature_after(
     return array(room_c) + (array(start_c) - array(room_c)) * kept
 
 
-def wall_conductance_w_m2_k(
-    inner_w_m2_k: Values, thickness_m: Values, wall_w_m_k: Values, outer_w_m2_k: Values
-) -> Ranged:
-    """Conductance of a wall between water and room, 1/U = 1/h_in + d/k + 1/h_out [W/m2K]."""
-    resistance = (
-        1 / array(inner_w_m2_k) + array(thickness_m) / array(wall_w_m_k) + 1 / array(outer_w_m2_k)
-    )
-    return WALL.result(1 / resistance)
-
-
 def vapour_pressure_pa(temperature_c: Values) -> Floats:
     """Return the pressure of saturated water vapour [Pa], Magnus form.
 
@@ -143,10 +124,10 @@ def vapour_pressure_pa(temperature_c: Values) -> Floats:
     """
     t = array(temperature_c)
     place = "equation 21"
-    found: Floats = cited(610.94, _MAGNUS, place) * np.exp(
+    pressure: Floats = cited(610.94, _MAGNUS, place) * np.exp(
         cited(17.625, _MAGNUS, place) * t / (t + cited(243.04, _MAGNUS, place))
     )
-    return found
+    return pressure
 
 
 def evaporation_loss_w(
@@ -187,9 +168,3 @@ def evaporation_loss_w(
         - cited(2.361, _CRC, "latent heat of water, kJ/kg") * array(temperature_c)
     )
     return EVAPORATION.result(kg_per_s * latent_j_kg, temperature_c=temperature_c)
-
-
-def box_area_m2(length_m: Values, width_m: Values, height_m: Values) -> Floats:
-    """Return the area of all six faces of a box [m2]."""
-    long, wide, high = array(length_m), array(width_m), array(height_m)
-    return 2 * (long * wide + long * high + wide * high)

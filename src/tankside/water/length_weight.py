@@ -12,7 +12,6 @@ from tankside.water.ranged import Floats, Method, Range, Ranged, Values, array
 
 _FROESE = "froese_2014"
 _PLACE = "priors by body shape, in the authors' script"
-_TEN = cited(10, _FROESE, "base of the logarithm")
 
 FROESE14 = Method(
     "weight_froese14",
@@ -110,8 +109,8 @@ def weight_froese14(length_cm: Values, shape: Shape) -> WeightRange:
     """
     prior = PRIORS[shape]
     length = array(length_cm)
-    middle: Floats = np.power(_TEN, prior.log10_a) * length**prior.b
-    reach = np.power(_TEN, cited(1.96, _FROESE, "95 % of a normal spread") * prior.log10_a_sd)
+    middle: Floats = np.power(10.0, prior.log10_a) * length**prior.b
+    reach = np.power(10.0, cited(1.96, _FROESE, "95 % of a normal spread") * prior.log10_a_sd)
     return WeightRange(
         low=FROESE14.result(middle / reach, length_cm=length),
         point=FROESE14.result(middle, length_cm=length),
@@ -121,5 +120,5 @@ def weight_froese14(length_cm: Values, shape: Shape) -> WeightRange:
 
 def weight_power_law_g(length_cm: Values, a: Values, b: Values) -> Floats:
     """Return a weight [g] from a species' own a and b (g, cm, total length), W = a L^b."""
-    found: Floats = array(a) * array(length_cm) ** array(b)
-    return found
+    weight: Floats = array(a) * array(length_cm) ** array(b)
+    return weight

@@ -69,8 +69,8 @@ def _at_one_atmosphere(temperature_c: Values, salinity_g_kg: Values) -> Floats:
         - cited(10.754, _BENSON, place) / k
         + cited(2140.7, _BENSON, place) / k**2
     )
-    found: Floats = np.exp(fresh - array(salinity_g_kg) * salt)
-    return found
+    solubility: Floats = np.exp(fresh - array(salinity_g_kg) * salt)
+    return solubility
 
 
 def _pressure_term(temperature_c: Values, pressure_atm: Values) -> Floats:
@@ -88,8 +88,8 @@ def _pressure_term(temperature_c: Values, pressure_atm: Values) -> Floats:
         - cited(1.426e-5, _BENSON, place) * t
         + cited(6.436e-8, _BENSON, place) * t**2
     )
-    found: Floats = p * (1 - vapour / p) * (1 - theta * p) / ((1 - vapour) * (1 - theta))
-    return found
+    term: Floats = p * (1 - vapour / p) * (1 - theta * p) / ((1 - vapour) * (1 - theta))
+    return term
 
 
 def oxygen_saturation_benson_krause84(

@@ -104,8 +104,8 @@ def bisulphate_dissociation_dickson90(temperature_c: Values, salinity_g_kg: Valu
     )
     high = (cited(1776, _DICKSON, place) * ionic - cited(2698, _DICKSON, place) * root) / t
     ln_k = fresh + by_root * root + (by_ionic + high) * ionic
-    found: Floats = np.exp(ln_k) * per_kg_water_to_seawater(salinity_g_kg)
-    return found
+    constant: Floats = np.exp(ln_k) * per_kg_water_to_seawater(salinity_g_kg)
+    return constant
 
 
 def fluoride_dissociation_dickson79(temperature_c: Values, salinity_g_kg: Values) -> Floats:
@@ -122,8 +122,8 @@ def fluoride_dissociation_dickson79(temperature_c: Values, salinity_g_kg: Values
         - cited(12.641, _FLUORIDE, "ln K")
         + cited(1.525, _FLUORIDE, "ln K") * np.sqrt(ionic_strength_seawater(salinity_g_kg))
     )
-    found: Floats = np.exp(ln_k) * per_kg_water_to_seawater(salinity_g_kg)
-    return found
+    constant: Floats = np.exp(ln_k) * per_kg_water_to_seawater(salinity_g_kg)
+    return constant
 
 
 def nbs_activity_takahashi82(temperature_c: Values, salinity_g_kg: Values) -> Floats:

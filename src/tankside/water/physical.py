@@ -13,7 +13,6 @@ CARBON_G_MOL = unit_factor(12.011, "molar mass of C [g/mol], IUPAC 2021")
 CALCIUM_G_MOL = unit_factor(40.078, "molar mass of Ca [g/mol], IUPAC 2021")
 CHLORINE_G_MOL = unit_factor(35.45, "molar mass of Cl [g/mol], IUPAC 2021")
 SODIUM_G_MOL = unit_factor(22.990, "molar mass of Na [g/mol], IUPAC 2021")
-
 _THREE = unit_factor(3, "atoms in a molecule")
 AMMONIA_PER_N = (NITROGEN_G_MOL + _THREE * HYDROGEN_G_MOL) / NITROGEN_G_MOL
 NITRITE_PER_N = (NITROGEN_G_MOL + 2 * OXYGEN_G_MOL) / NITROGEN_G_MOL
@@ -21,10 +20,6 @@ CO2_G_MOL = CARBON_G_MOL + 2 * OXYGEN_G_MOL
 CO2_PER_O2 = CO2_G_MOL / (2 * OXYGEN_G_MOL)
 CACO3_MG_PER_MEQ = (CALCIUM_G_MOL + CARBON_G_MOL + _THREE * OXYGEN_G_MOL) / 2
 CHLORIDE_PER_SALT = CHLORINE_G_MOL / (CHLORINE_G_MOL + SODIUM_G_MOL)
-
-SECONDS_PER_HOUR = unit_factor(3600, "s per h")
-PER_MILLION = unit_factor(1e6, "millionths in one")
-MMHG_PER_ATM = unit_factor(760, "mmHg in one standard atmosphere")
 
 
 def kelvin(temperature_c: Values) -> Floats:

@@ -48,7 +48,7 @@ class Outside:
 
     method: str
     words: str
-    given: float
+    value: float
     low: float
     high: float
 
@@ -56,7 +56,7 @@ class Outside:
     def text(self) -> str:
         """The warning as a sentence."""
         return (
-            f"{self.words} {self.given:g} is outside the range {self.low:g} to {self.high:g} "
+            f"{self.words} {self.value:g} is outside the range {self.low:g} to {self.high:g} "
             f"in which {self.method} holds; the value is an extrapolation."
         )
 
@@ -95,7 +95,7 @@ class Ranged:
             raise NotPossible(
                 "E-WATER-01",
                 first.text,
-                given=f"{first.given:g}",
+                given=f"{first.value:g}",
                 needed=f"{first.words} from {first.low:g} to {first.high:g}",
                 next_step="Use a method that covers this water, or measure.",
                 field=first.words,
@@ -126,10 +126,10 @@ class Method:
     def outside(self, **inputs: Values) -> tuple[Outside, ...]:
         """Return a warning for every input outside its range (the worst value of each)."""
         return tuple(
-            found
+            warning
             for limits in self.ranges
             if limits.input in inputs
-            and (found := self._check(limits, array(inputs[limits.input])))
+            and (warning := self._check(limits, array(inputs[limits.input])))
         )
 
     def _check(self, limits: Range, values: Floats) -> Outside | None:

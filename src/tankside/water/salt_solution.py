@@ -74,10 +74,10 @@ def salt_density_table(percent_w_w: Values) -> Ranged:
         physico-chemical handbook table (WNT 1974), read on a university page; water itself from
         the CRC Handbook (memory).
     """
-    found = np.interp(
+    density = np.interp(
         array(percent_w_w), list(_DENSITY_AT_PERCENT), list(_DENSITY_AT_PERCENT.values())
     )
-    return DENSITY.result(array(found), percent_w_w=percent_w_w)
+    return DENSITY.result(array(density), percent_w_w=percent_w_w)
 
 
 def salt_strength_g_l(percent_w_w: Values) -> Ranged:

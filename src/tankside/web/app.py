@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 from starlette.types import ASGIApp
 
-from tankside.errors import CouldNotSave, Mistake, NotPossible
+from tankside.errors import BadInput, CouldNotSave, Mistake, NotPossible
 from tankside.web.guard import Guard, hosts_of
 from tankside.web.pages import case, cases, emergency, static
 from tankside.web.render import environment
@@ -56,14 +56,22 @@ async def _mistake(request: Request, fault: Exception) -> Response:
 
 async def _not_found(request: Request, fault: Exception) -> Response:
     status = fault.status_code if isinstance(fault, HTTPException) else NOT_THERE
-    words = Mistake("E-WEB-05", "There is no such page.", next_step="Go back to the cases.")
+    words = BadInput(
+        "E-WEB-05",
+        "There is no such page.",
+        given=request.url.path,
+        needed="a page that the workbench lists",
+        next_step="Go back to the cases.",
+    )
     return _page(request, words, status)
 
 
 async def _fault(request: Request, fault: Exception) -> Response:
-    words = Mistake(
+    words = NotPossible(
         "E-WEB-99",
-        "This page could not be made. The fault is ours; the case file was not touched.",
+        "This page could not be made. The program is at fault; the case file was not touched.",
+        given=request.url.path,
+        needed="a program without this fault; what you asked for was in order",
         next_step="Report it with the code; use the command line meanwhile.",
     )
     return _page(request, words, 500)

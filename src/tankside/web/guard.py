@@ -8,11 +8,13 @@ answered; and every answer, errors included, carries the same headers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, MutableMapping
+from collections.abc import Iterable, Mapping, MutableMapping, Sequence
 from typing import Any
 
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from tankside.errors import BadInput
 
 SECURITY_HEADERS = {
     "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
@@ -56,17 +58,53 @@ class Guard:
         headers: list[tuple[bytes, bytes]] = scope["headers"]
         host = [value for name, value in headers if name == b"host"]
         if len(host) != 1 or host[0] not in self._hosts or not scope["path"].startswith("/"):
-            return PlainTextResponse("E-WEB-01: not a name of this server.\n", 421)
+            return _told(_not_this_server(host), 421)
         if scope["method"] not in READING:
             allow = {"allow": ", ".join(READING)}
-            return PlainTextResponse("E-WEB-02: this server is for reading only.\n", 405, allow)
+            return _told(_reading_only(scope["method"]), 405, allow)
         told = {name: value.decode("latin-1") for name, value in headers}
         opened_by_person = (
             told.get(b"sec-fetch-mode") == "navigate" and told.get(b"sec-fetch-dest") == "document"
         )
         if told.get(b"sec-fetch-site", "none") not in SAME and not opened_by_person:
-            return PlainTextResponse("E-WEB-03: another site asked for this.\n", 403)
+            return _told(_another_site(told[b"sec-fetch-site"]), 403)
         return None
+
+
+def _told(
+    refused: BadInput, status: int, headers: Mapping[str, str] | None = None
+) -> PlainTextResponse:
+    return PlainTextResponse(f"{refused}\n", status, headers)
+
+
+def _not_this_server(host: Sequence[bytes]) -> BadInput:
+    return BadInput(
+        "E-WEB-01",
+        "This is not a name of this server.",
+        given=", ".join(name.decode("latin-1") for name in host),
+        needed="the address that the program printed when it began to serve",
+        next_step="Open that address in a browser on this machine.",
+    )
+
+
+def _reading_only(method: str) -> BadInput:
+    return BadInput(
+        "E-WEB-02",
+        "This server is for reading only.",
+        given=method,
+        needed=" or ".join(READING),
+        next_step="Enter what is new on the command line: tankside case add.",
+    )
+
+
+def _another_site(asked_by: str) -> BadInput:
+    return BadInput(
+        "E-WEB-03",
+        "Another site asked for this.",
+        given=asked_by,
+        needed="a page opened by a person, or asked for by a page of this server",
+        next_step="Close that site, and open the workbench by its own address.",
+    )
 
 
 def _stamped(send: Send) -> Send:

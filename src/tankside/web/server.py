@@ -24,7 +24,7 @@ def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
         ready: told the address to open and the folder once the port is taken.
 
     Raises:
-        BadInput: E-PATH-02 no such place; E-NUM-11 no such port.
+        BadInput: E-PATH-02 no such place; E-RANGE-01 no such port.
         NotPossible: E-WEB-06 the port is taken.
     """
     path = Path(place)
@@ -51,11 +51,14 @@ def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
 def _listen(port: int) -> socket.socket:
     if not 0 <= port <= HIGHEST_PORT:
         raise BadInput(
-            "E-NUM-11", "This is no port.", given=port, needed="0 to 65535", field="port",
+            "E-RANGE-01", "This is not a port number.",
+            given=port, needed="0 to 65535", field="port",
             next_step="Leave it out, or take a number such as 8765.",
         )  # fmt: skip
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    # On Windows "reuse" would let two programs take one port; there the port is asked for alone.
+    alone = getattr(socket, "SO_EXCLUSIVEADDRUSE", None)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR if alone is None else alone, 1)
     try:
         listening.bind((LOOPBACK, port))
     except OSError as taken:

@@ -16,13 +16,13 @@ COPPER, GREEN, SALT = "copper_sulphate", "malachite_green", "sodium_chloride"
 DOSE = Dose(8, "main", COPPER, 0.15)
 
 
-def host(name: str, group: str = "tetra", **told: str) -> Host:
+def host(name: str, group: str = "tetra", **verdicts: str) -> Host:
     claims = {
         f"tolerance.{short}": (
             Claim(f"host.{name}.tolerance.{short}", value, "", Provenance.ESTIMATE, Confidence.LOW,
                   conditions={"as_printed": f"{value} of {short}"}, source="a leaflet"),
         )
-        for short, value in told.items()
+        for short, value in verdicts.items()
     }  # fmt: skip
     return Host(name, name, name, group, "fresh", MappingProxyType(claims))
 
@@ -36,13 +36,13 @@ def tank(elm_road) -> System:
 @pytest.fixture
 def facts(know):
     """Return facts in which copper is a metal and four kinds of fish bear metals differently."""
-    known = know()
-    agents = dict(known.agents)
+    base = know()
+    agents = dict(base.agents)
     agents[COPPER] = replace(agents[COPPER], host_class="metal")
     hosts = [host("hardy", metal="tolerant"), host("touchy", metal="care"),
              host("frail", metal="avoid"), host("blank"), host("snail", "freshwater snail"),
              host("weed", "stem plant", metal="tolerant")]  # fmt: skip
-    return replace(known, agents=agents, hosts={one.id: one for one in hosts})
+    return replace(base, agents=agents, hosts={host_file.id: host_file for host_file in hosts})
 
 
 def group(kind: str | None, body: str = "main") -> StockGroup:
@@ -50,13 +50,15 @@ def group(kind: str | None, body: str = "main") -> StockGroup:
     return StockGroup(name, kind, name, 3, 5.0, None, body, "adult", False)
 
 
-def found(tank, facts, *steps, stock, codes=("E-DOSE-26", "E-DOSE-20")):
+def cautions_of(tank, facts, *steps, stock, codes=("E-DOSE-26", "E-DOSE-20")):
     result = run([tank], stock, Course("c", 5, steps), facts)
-    return [one for one in result.safety if one.code in codes and one.action is None]
+    return [
+        caution for caution in result.safety if caution.code in codes and caution.action is None
+    ]
 
 
 def test_fish_that_bear_an_agent_are_not_mentioned(tank, facts):
-    assert found(tank, facts, DOSE, stock=[group("hardy")]) == []
+    assert cautions_of(tank, facts, DOSE, stock=[group("hardy")]) == []
 
 
 @pytest.mark.parametrize(
@@ -67,37 +69,49 @@ def test_fish_that_bear_an_agent_are_not_mentioned(tank, facts):
         ("touchy", Level.CARE, "Blue copper crystals: care with touchy.",
          "touchy: care of metal (a leaflet).", "host.touchy.tolerance.metal"),
         ("blank", Level.CARE, "Blue copper crystals: not known for blank.",
-         "No figure was found; not known is not safe.", "host.blank.tolerance.metal"),
+         "No figure was found; not known does not mean safe.", "host.blank.tolerance.metal"),
     ],
 )  # fmt: skip
 def test_each_verdict_is_said_of_its_animals(tank, facts, kind, level, words, why, claim):
-    (one,) = found(tank, facts, DOSE, stock=[group("hardy"), group(kind)])
-    assert (one.level, one.code, one.words, one.why) == (level, "E-DOSE-26", words, why)
-    assert (one.claim_key, one.body, one.group, one.agent) == (claim, "main", kind, COPPER)
+    (caution,) = cautions_of(tank, facts, DOSE, stock=[group("hardy"), group(kind)])
+    assert (caution.level, caution.code, caution.words, caution.why) == (
+        level,
+        "E-DOSE-26",
+        words,
+        why,
+    )
+    assert (caution.claim_key, caution.body, caution.group, caution.agent) == (
+        claim,
+        "main",
+        kind,
+        COPPER,
+    )
 
 
 def test_two_groups_that_need_care_are_named_together(tank, facts):
     also = replace(group("touchy"), id="second", name="second")
-    (one,) = found(tank, facts, DOSE, stock=[group("touchy"), also])
-    assert one.words.endswith("care with touchy, second.")
-    assert one.group == ""
-    assert one.why == "touchy: care of metal (a leaflet); second: care of metal (a leaflet)."
+    (caution,) = cautions_of(tank, facts, DOSE, stock=[group("touchy"), also])
+    assert caution.words.endswith("care with touchy, second.")
+    assert caution.group == ""
+    assert caution.why == "touchy: care of metal (a leaflet); second: care of metal (a leaflet)."
 
 
 def test_frail_animals_are_each_told_to_move_out(tank, facts):
     also = replace(group("frail"), id="second", name="second")
-    both = found(tank, facts, DOSE, stock=[group("frail"), also])
-    assert [one.group for one in both] == ["frail", "second"]
+    both = cautions_of(tank, facts, DOSE, stock=[group("frail"), also])
+    assert [caution.group for caution in both] == ["frail", "second"]
     assert both[1].what_instead == "Move second out first, or choose another way."
 
 
 def test_an_unknown_species_stops_all_but_salt(tank, facts):
-    (one,) = found(tank, facts, DOSE, stock=[group(None)])
-    assert (one.level, one.code, one.body, one.agent) == (
+    (caution,) = cautions_of(tank, facts, DOSE, stock=[group(None)])
+    assert (caution.level, caution.code, caution.body, caution.agent) == (
         Level.BLOCKED, "E-DOSE-20", "main", COPPER)  # fmt: skip
-    assert one.words == "Species not known: stranger. blue copper crystals needs it."
+    assert caution.words == "Species not known: stranger. blue copper crystals needs it."
     salt = Dose(8, "main", SALT, 1000.0)
-    (care,) = [c for c in found(tank, facts, salt, stock=[group(None)]) if "Species" in c.words]
+    (care,) = [
+        c for c in cautions_of(tank, facts, salt, stock=[group(None)]) if "Species" in c.words
+    ]
     assert (care.level, care.agent) == (Level.CARE, SALT)
 
 
@@ -109,7 +123,7 @@ def test_an_agent_that_spares_all_hosts_is_not_judged_by_species(tank, facts):
         agents[COPPER], claims={**agents[COPPER].claims, "effect.hosts": (spared,)}
     )
     kind = replace(facts, agents=agents)
-    assert found(tank, kind, DOSE, stock=[group("frail"), group(None)]) == []
+    assert cautions_of(tank, kind, DOSE, stock=[group("frail"), group(None)]) == []
 
 
 def test_a_mixture_is_judged_by_each_active_the_worst_first(tank, facts):
@@ -117,18 +131,18 @@ def test_a_mixture_is_judged_by_each_active_the_worst_first(tank, facts):
     agents[GREEN] = replace(agents[GREEN], actives=(GREEN, COPPER), host_class="dye")
     mixed = replace(facts, agents=agents)
     dose = Dose(8, "main", GREEN, 0.1)
-    (frail,) = found(tank, mixed, dose, stock=[group("frail")])
+    (frail,) = cautions_of(tank, mixed, dose, stock=[group("frail")])
     assert (frail.level, frail.claim_key) == (Level.BLOCKED, "host.frail.tolerance.metal")
-    (hardy,) = found(tank, mixed, dose, stock=[group("hardy")])
+    (hardy,) = cautions_of(tank, mixed, dose, stock=[group("hardy")])
     assert (hardy.level, "not known for hardy" in hardy.words) == (Level.CARE, True)
 
 
 def test_a_tank_with_nobody_entered_is_not_dosed(tank, facts):
-    (one,) = found(tank, facts, DOSE, stock=[])
-    assert (one.level, one.code, one.body, one.agent) == (
+    (caution,) = cautions_of(tank, facts, DOSE, stock=[])
+    assert (caution.level, caution.code, caution.body, caution.agent) == (
         Level.BLOCKED, "E-DOSE-20", "main", COPPER)  # fmt: skip
-    assert one.words == "No animals are entered for the tank."
-    assert found(tank, facts, stock=[]) == []
+    assert caution.words == "No animals are entered for the tank."
+    assert cautions_of(tank, facts, stock=[]) == []
 
 
 @pytest.mark.parametrize("what", ["invertebrates", "plants"])
@@ -138,23 +152,26 @@ def test_invertebrates_and_plants_are_asked_for_and_judged(tank, facts, know, wh
     hurts = replace(hurts, agents={**hurts.agents, COPPER: replace(
         hurts.agents[COPPER], host_class="metal")})  # fmt: skip
     stock = [group("hardy")]
-    (there,) = found(replace(tank, **{what: True}), hurts, DOSE, stock=stock)
+    (there,) = cautions_of(replace(tank, **{what: True}), hurts, DOSE, stock=stock)
     strict = what == "invertebrates"
     assert (there.level, there.code) == (Level.BLOCKED if strict else Level.CARE, "E-DOSE-26")
     assert (there.claim_key, there.body, there.agent) == (key, "main", COPPER)
-    (asks,) = found(replace(tank, **{what: None}), hurts, DOSE, stock=stock)
+    (asks,) = cautions_of(replace(tank, **{what: None}), hurts, DOSE, stock=stock)
     assert (asks.level, asks.code, asks.claim_key) == (Level.CARE, "E-DOSE-20", key)
     assert asks.words == f"Are there {what} in the tank? blue copper crystals hurts them."
-    assert found(tank, hurts, DOSE, stock=stock) == []
-    (unknown,) = found(replace(tank, **{what: True}), facts, DOSE, stock=stock)
+    assert cautions_of(tank, hurts, DOSE, stock=stock) == []
+    (unknown,) = cautions_of(replace(tank, **{what: True}), facts, DOSE, stock=stock)
     assert (unknown.level, unknown.words) == (
         Level.CARE, f"Blue copper crystals may hurt the {what}.")  # fmt: skip
-    assert unknown.why == "No figure was found; not known is not safe."
-    assert found(replace(tank, **{what: None}), facts, DOSE, stock=stock) == []
-    own = group("snail" if strict else "weed")
+    assert unknown.why == "No figure was found; not known does not mean safe."
+    assert cautions_of(replace(tank, **{what: None}), facts, DOSE, stock=stock) == []
+    strict_group = group("snail" if strict else "weed")
     own_facts = replace(hurts, hosts={**hurts.hosts, "snail": host("snail", "freshwater snail",
                                                                    metal="tolerant")})  # fmt: skip
-    assert found(replace(tank, **{what: True}), own_facts, DOSE, stock=[*stock, own]) == []
+    assert (
+        cautions_of(replace(tank, **{what: True}), own_facts, DOSE, stock=[*stock, strict_group])
+        == []
+    )
 
 
 @pytest.mark.parametrize("what", ["invertebrates", "plants"])
@@ -162,32 +179,32 @@ def test_what_the_file_of_an_agent_notes_of_them_is_the_reason(tank, facts, know
     key = f"agent.{COPPER}.effect.{what}"
     lost = know(**{key.replace(".", "__"): "lost"}).facts[key][0]
     noted = replace(facts, facts={**facts.facts, key: (replace(lost, note="Half died in a day."),)})
-    (one,) = found(replace(tank, **{what: True}), noted, DOSE, stock=[group("hardy")])
-    assert one.why == "Half died in a day."
+    (caution,) = cautions_of(replace(tank, **{what: True}), noted, DOSE, stock=[group("hardy")])
+    assert caution.why == "Half died in a day."
 
 
 def test_what_spares_invertebrates_says_nothing_of_them(tank, facts, know):
     key = f"agent.{COPPER}.effect.invertebrates"
     spared = replace(facts, facts=know(**{key.replace(".", "__"): "spared"}).facts)
     there = replace(tank, invertebrates=True)
-    assert found(there, spared, DOSE, stock=[group("hardy")]) == []
-    assert found(there, facts, stock=[group("hardy")]) == []
+    assert cautions_of(there, spared, DOSE, stock=[group("hardy")]) == []
+    assert cautions_of(there, facts, stock=[group("hardy")]) == []
 
 
 # Food and handling ----------------------------------------------------------------------------
 
 
 def food(tank, facts, stock, code="S-FOOD", mg_l=0.15):
-    return found(tank, facts, Dose(8, "main", COPPER, mg_l), stock=stock, codes=(code,))
+    return cautions_of(tank, facts, Dose(8, "main", COPPER, mg_l), stock=stock, codes=(code,))
 
 
 def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, facts, know):
     key = f"agent.{COPPER}.withdrawal"
     stock = [group("hardy")]
     assert food(tank, facts, stock) == []
-    (one,) = food(replace(tank, food_fish=True), facts, stock)
-    assert (one.level, one.agent, one.claim_key) == (Level.BLOCKED, COPPER, key)
-    assert one.words.endswith("is not known.")
+    (caution,) = food(replace(tank, food_fish=True), facts, stock)
+    assert (caution.level, caution.agent, caution.claim_key) == (Level.BLOCKED, COPPER, key)
+    assert caution.words.endswith("is not known.")
     maybe = replace(know(host__hardy__food_fish="sometimes"), hosts=facts.hosts)
     (asks,) = food(replace(tank, food_fish=None), maybe, stock)
     assert (asks.level, asks.agent, asks.claim_key) == (Level.CARE, COPPER, key)
@@ -196,8 +213,8 @@ def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, f
     (both,) = food(replace(tank, food_fish=None), maybe, [*stock, second, group("frail")])
     assert both.words.endswith("is not known; hardy, second may be eaten.")
     never = replace(know(host__hardy__food_fish="no"), hosts=facts.hosts)
-    for told in (never, facts):
-        assert food(replace(tank, food_fish=None), told, stock) == []
+    for base in (never, facts):
+        assert food(replace(tank, food_fish=None), base, stock) == []
     assert food(tank, maybe, stock) == []
     assert food(replace(tank, food_fish=None), maybe, [group(None)]) == []
     printed = know(**{key.replace(".", "__"): 30.0})
@@ -214,17 +231,17 @@ def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(tank, know):
                     "practice__course__handling_limit__high": 10.0})  # fmt: skip
     stock = [group("hardy")]
     assert food(tank, facts, stock, "S-HANDLING", 100.0) == []
-    (one,) = food(tank, facts, stock, "S-HANDLING", 101.0)
-    assert (one.level, one.agent, one.claim_key) == (
+    (caution,) = food(tank, facts, stock, "S-HANDLING", 101.0)
+    assert (caution.level, caution.agent, caution.claim_key) == (
         Level.CARE, COPPER, "practice.course.handling_limit.high")  # fmt: skip
-    assert one.why.startswith("10.1 g or mL in one step; above 10 a trained person")
+    assert caution.why.startswith("10.1 g or mL in one step; above 10 a trained person")
     assert food(tank, know(), stock, "S-HANDLING", 101.0) == []
 
 
 def test_what_is_handled_is_what_is_printed_in_whatever_unit(tank, know, labels):
     """Crystals hold 0.2545 of copper: 2 g of copper are 7.9 g of crystals, 3 g are 11.8 g."""
-    told = {f"people__{field}": "told" for field in FIELDS}
-    more = {"people__hazard": "high", "dose__prolonged": (0.15, None, 200.0), **told}
+    people = {f"people__{field}": "told" for field in FIELDS}
+    more = {"people__hazard": "high", "dose__prolonged": (0.15, None, 200.0), **people}
     facts = know(**{f"agent__{COPPER}__{short}": value for short, value in more.items()},
                  practice__course__handling_limit__high=10.0)  # fmt: skip
 
@@ -233,7 +250,7 @@ def test_what_is_handled_is_what_is_printed_in_whatever_unit(tank, know, labels)
         done = run([tank], [group("hardy")], Course("c", 5, (step,)), facts, labels)
         (printed,) = done.amounts
         assert printed.unit == "mg"
-        return [one.why for one in done.safety if one.code == "S-HANDLING"]
+        return [caution.why for caution in done.safety if caution.code == "S-HANDLING"]
 
     assert handled(20.0) == []
     (why,) = handled(30.0)

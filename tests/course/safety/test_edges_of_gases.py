@@ -61,7 +61,7 @@ def water(elm_road):
 
 
 @pytest.fixture
-def told(know):
+def said_of(know):
     """Return the function that gives what is said of a water."""
 
     def say(water, facts=None, *, animals=True, effects=((8, None),)):
@@ -76,23 +76,23 @@ def told(know):
     return say
 
 
-def test_calm_water_says_nothing(water, told):
-    assert told(water()) == []
+def test_calm_water_says_nothing(water, said_of):
+    assert said_of(water()) == []
 
 
-def test_only_water_with_animals_in_it_is_followed_and_no_bath(water, told):
+def test_only_water_with_animals_in_it_is_followed_and_no_bath(water, said_of):
     bad = {"oxygen": curve(1.0)}
-    assert [one.code for one in told(water(**bad))] == ["S-OXYGEN"]
-    assert told(water(**bad), animals=False) == []
-    assert told(water(**bad, kind=BodyKind.BATH)) == []
+    assert [caution.code for caution in said_of(water(**bad))] == ["S-OXYGEN"]
+    assert said_of(water(**bad), animals=False) == []
+    assert said_of(water(**bad, kind=BodyKind.BATH)) == []
 
 
 # Oxygen: care below 5, not offered below 3 (the small set of facts) -----------------------------
 
 
-def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(water, told):
-    assert told(water(oxygen=curve(8.0, {AT: 5.0}, others=0.5))) == []
-    (low,) = told(water(oxygen=curve(8.0, {AT: 4.9, AT + 1: 4.95})))
+def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(water, said_of):
+    assert said_of(water(oxygen=curve(8.0, {AT: 5.0}, others=0.5))) == []
+    (low,) = said_of(water(oxygen=curve(8.0, {AT: 4.9, AT + 1: 4.95})))
     assert (low.level, low.code, low.hour, low.body) == (Level.CARE, "S-OXYGEN", AT, "main")
     assert low.words == "Oxygen gets low."
     assert low.claim_key == "practice.course.oxygen_care"
@@ -101,18 +101,18 @@ def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(water, told):
     )
 
 
-def test_oxygen_at_the_floor_is_told_and_below_it_stopped_from_that_hour(water, told):
-    (low,) = told(water(oxygen=curve(8.0, {AT: 3.0})))
+def test_oxygen_at_the_floor_is_told_and_below_it_stopped_from_that_hour(water, said_of):
+    (low,) = said_of(water(oxygen=curve(8.0, {AT: 3.0})))
     assert (low.level, low.hour) == (Level.CARE, AT)
-    (stopped,) = told(water(oxygen=curve(8.0, {AT - 2: 3.0, AT: 2.9})))
+    (stopped,) = said_of(water(oxygen=curve(8.0, {AT - 2: 3.0, AT: 2.9})))
     assert (stopped.level, stopped.hour, stopped.body) == (Level.BLOCKED, AT, "main")
     assert stopped.words == "Oxygen falls too low."
     assert stopped.claim_key == "practice.course.oxygen_floor"
     assert stopped.why.startswith("Down to 2.9 mg/L on day 1 at 7 h;")
 
 
-def test_oxygen_that_is_no_number_is_never_enough(water, told):
-    (stopped,) = told(water(oxygen=curve(8.0, {AT: np.nan})))
+def test_oxygen_that_is_no_number_is_never_enough(water, said_of):
+    (stopped,) = said_of(water(oxygen=curve(8.0, {AT: np.nan})))
     assert (stopped.level, stopped.hour) == (Level.BLOCKED, AT)
 
 
@@ -141,16 +141,16 @@ WARMER, AS_WARM = (3, Warmed("main", 28.0, 1.0)), (3, Warmed("main", 25.0, 1.0))
     ],
 )  # fmt: skip
 def test_unknown_oxygen_is_asked_for_where_the_course_leans_on_it(
-    water, told, know, more, demand, level
+    water, said_of, know, more, demand, level
 ):
     facts = know() if demand is None else know(**{f"agent__{COPPER}__oxygen_demand": demand})
-    found = told(water(ask="oxygen, by day and at dawn", oxygen=curve(np.nan), **more), facts)
-    assert [one.level for one in found] == ([] if level is None else [level])
-    for one in found:
-        assert (one.body, one.claim_key) == ("main", "practice.course.oxygen_care")
-        asks = one.level is Level.CARE
-        assert one.code == ("S-OXYGEN-ASK" if asks else "S-OXYGEN")
-        assert ("measure oxygen, by day and at dawn" in one.words) is asks
+    cautions = said_of(water(ask="oxygen, by day and at dawn", oxygen=curve(np.nan), **more), facts)
+    assert [caution.level for caution in cautions] == ([] if level is None else [level])
+    for caution in cautions:
+        assert (caution.body, caution.claim_key) == ("main", "practice.course.oxygen_care")
+        asks = caution.level is Level.CARE
+        assert caution.code == ("S-OXYGEN-ASK" if asks else "S-OXYGEN")
+        assert ("measure oxygen, by day and at dawn" in caution.words) is asks
 
 
 # Ammonia: guideline 0.02 mg/L as NH3 (0.0164 as N), gill damage from 0.05 as N --------------------
@@ -165,31 +165,38 @@ def test_unknown_oxygen_is_asked_for_where_the_course_leans_on_it(
         (0.96, "Toxic ammonia may hurt gills.", "water.ammonia.gill_damage"),
     ],
 )
-def test_ammonia_is_held_to_the_guideline_and_to_what_hurts_gills(water, told, total, words, key):
-    found = told(water(ammonia=curve(0.1, {AT: total, AT + 1: 0.32}, others=9.0)))
+def test_ammonia_is_held_to_the_guideline_and_to_what_hurts_gills(
+    water, said_of, total, words, key
+):
+    cautions = said_of(water(ammonia=curve(0.1, {AT: total, AT + 1: 0.32}, others=9.0)))
     if words is None:
-        (later,) = found
+        (later,) = cautions
         assert later.hour == AT + 1
         return
-    (one,) = found
-    assert (one.level, one.code, one.hour, one.body) == (Level.CARE, "S-AMMONIA", AT, "main")
-    assert (one.words, one.claim_key) == (words, key)
-    assert one.why.startswith(f"Up to {total * 0.0538:.2g} mg/L as N on day 1 if the filter")
-    assert one.why.endswith("guideline 0.016, first gill damage 0.05.")
+    (caution,) = cautions
+    assert (caution.level, caution.code, caution.hour, caution.body) == (
+        Level.CARE,
+        "S-AMMONIA",
+        AT,
+        "main",
+    )
+    assert (caution.words, caution.claim_key) == (words, key)
+    assert caution.why.startswith(f"Up to {total * 0.0538:.2g} mg/L as N on day 1 if the filter")
+    assert caution.why.endswith("guideline 0.016, first gill damage 0.05.")
 
 
-def test_ammonia_below_the_guideline_all_through_says_nothing(water, told):
-    assert told(water(ammonia=curve(0.30, others=9.0))) == []
+def test_ammonia_below_the_guideline_all_through_says_nothing(water, said_of):
+    assert said_of(water(ammonia=curve(0.30, others=9.0))) == []
 
 
-def test_sea_water_holds_less_toxic_ammonia_than_fresh_at_the_same_ph(water, told):
+def test_sea_water_holds_less_toxic_ammonia_than_fresh_at_the_same_ph(water, said_of):
     """4.28 % at 25 C, pH 8 and S 34 (Bower and Bidwell 1978); on the NBS scale 8 % below."""
     much = curve(0.1, {AT: 0.32})
-    assert [one.code for one in told(water(ammonia=much))] == ["S-AMMONIA"]
-    assert told(water(ammonia=much, water="marine", salinity=35.0)) == []
-    (one,) = told(water(ammonia=curve(0.1, {AT: 0.9}), water="marine", salinity=35.0))
-    assert one.hour == AT
-    assert float(one.why.split()[2]) == pytest.approx(0.9 * 0.0428, rel=0.1)
+    assert [caution.code for caution in said_of(water(ammonia=much))] == ["S-AMMONIA"]
+    assert said_of(water(ammonia=much, water="marine", salinity=35.0)) == []
+    (caution,) = said_of(water(ammonia=curve(0.1, {AT: 0.9}), water="marine", salinity=35.0))
+    assert caution.hour == AT
+    assert float(caution.why.split()[2]) == pytest.approx(0.9 * 0.0428, rel=0.1)
 
 
 @pytest.mark.parametrize(
@@ -203,38 +210,43 @@ def test_sea_water_holds_less_toxic_ammonia_than_fresh_at_the_same_ph(water, tol
     ],
 )  # fmt: skip
 def test_ammonia_that_cannot_be_followed_is_asked_for_where_something_is_done(
-    water, told, more, needed
+    water, said_of, more, needed
 ):
-    (one,) = told(water(**more))
-    assert (one.level, one.code, one.body) == (Level.NOTE, "S-AMMONIA-ASK", "main")
-    assert one.words.endswith(needed)
-    assert one.claim_key == "water.ammonia.guideline_fresh.trade_body"
-    assert told(water(**more), effects=()) == []
+    (caution,) = said_of(water(**more))
+    assert (caution.level, caution.code, caution.body) == (Level.NOTE, "S-AMMONIA-ASK", "main")
+    assert caution.words.endswith(needed)
+    assert caution.claim_key == "water.ammonia.guideline_fresh.trade_body"
+    assert said_of(water(**more), effects=()) == []
 
 
-def test_the_salt_of_fresh_water_does_not_matter_to_its_ammonia(water, told):
-    found = told(water(ammonia=curve(0.1, {AT: 0.32}), salinity=np.nan))
-    assert [one.code for one in found] == ["S-AMMONIA"]
+def test_the_salt_of_fresh_water_does_not_matter_to_its_ammonia(water, said_of):
+    cautions = said_of(water(ammonia=curve(0.1, {AT: 0.32}), salinity=np.nan))
+    assert [caution.code for caution in cautions] == ["S-AMMONIA"]
 
 
-def test_a_reading_that_may_count_bound_ammonia_is_called_the_worst_case(water, told):
-    (one,) = told(water(ammonia_bound=True))
-    assert (one.level, one.code, one.body) == (Level.CARE, "S-AMMONIA-BOUND", "main")
-    assert one.claim_key == "water.ammonia.guideline_fresh.trade_body"
-    assert told(water(ammonia_bound=True, total_ammonia_mg_l_n=None)) == []
-    assert told(water(ammonia_bound=None)) == []
+def test_a_reading_that_may_count_bound_ammonia_is_called_the_worst_case(water, said_of):
+    (caution,) = said_of(water(ammonia_bound=True))
+    assert (caution.level, caution.code, caution.body) == (Level.CARE, "S-AMMONIA-BOUND", "main")
+    assert caution.claim_key == "water.ammonia.guideline_fresh.trade_body"
+    assert said_of(water(ammonia_bound=True, total_ammonia_mg_l_n=None)) == []
+    assert said_of(water(ammonia_bound=None)) == []
 
 
 # Nitrite: care above 0.3 ------------------------------------------------------------------------
 
 
-def test_nitrite_at_its_figure_passes_and_above_it_is_told(water, told):
-    assert told(water(nitrite=curve(0.0, {AT: 0.3}, others=5.0))) == []
-    (one,) = told(water(nitrite=curve(0.0, {AT: 0.31, AT + 1: 0.4})))
-    assert (one.level, one.code, one.hour, one.body) == (Level.CARE, "S-NITRITE", AT, "main")
-    assert one.claim_key == "practice.course.nitrite_care"
-    assert one.why == "Up to 0.4 mg/L as N if the filter does worst; care above 0.3."
-    assert told(water(nitrite=curve(1.0, {AT: np.nan}))) == []
+def test_nitrite_at_its_figure_passes_and_above_it_is_told(water, said_of):
+    assert said_of(water(nitrite=curve(0.0, {AT: 0.3}, others=5.0))) == []
+    (caution,) = said_of(water(nitrite=curve(0.0, {AT: 0.31, AT + 1: 0.4})))
+    assert (caution.level, caution.code, caution.hour, caution.body) == (
+        Level.CARE,
+        "S-NITRITE",
+        AT,
+        "main",
+    )
+    assert caution.claim_key == "practice.course.nitrite_care"
+    assert caution.why == "Up to 0.4 mg/L as N if the filter does worst; care above 0.3."
+    assert said_of(water(nitrite=curve(1.0, {AT: np.nan}))) == []
 
 
 # pH ---------------------------------------------------------------------------------------------
@@ -254,15 +266,20 @@ def half(know):
     return know(practice__course__ph_jump_care=0.5)
 
 
-def test_a_jump_of_ph_at_its_figure_passes_up_and_down(water, told, half):
-    assert told(water(ph=jump(before=7.0, after=7.5)), half) == []
-    assert told(water(ph=jump(before=7.5, after=7.0, last=7.0)), half) == []
-    assert told(water(ph=curve(7.0, {0: np.nan}), ammonia=curve(0.0)), half, effects=()) == []
+def test_a_jump_of_ph_at_its_figure_passes_up_and_down(water, said_of, half):
+    assert said_of(water(ph=jump(before=7.0, after=7.5)), half) == []
+    assert said_of(water(ph=jump(before=7.5, after=7.0, last=7.0)), half) == []
+    assert said_of(water(ph=curve(7.0, {0: np.nan}), ammonia=curve(0.0)), half, effects=()) == []
     for after in (7.625, 6.375):
-        (one,) = told(water(ph=jump(before=7.0, after=after, last=after)), half)
-        assert (one.level, one.code, one.hour, one.body) == (Level.CARE, "S-PH", AT, "main")
-        assert one.claim_key == "practice.course.ph_jump_care"
-        assert one.why.startswith("By 0.62 within an hour; care above 0.5. From 7.0 to ")
+        (caution,) = said_of(water(ph=jump(before=7.0, after=after, last=after)), half)
+        assert (caution.level, caution.code, caution.hour, caution.body) == (
+            Level.CARE,
+            "S-PH",
+            AT,
+            "main",
+        )
+        assert caution.claim_key == "practice.course.ph_jump_care"
+        assert caution.why.startswith("By 0.62 within an hour; care above 0.5. From 7.0 to ")
 
 
 SHARE = "The toxic share of the ammonia rises "
@@ -289,12 +306,14 @@ SHARE = "The toxic share of the ammonia rises "
          "From 7.0 to 8.0 at once, 7.5 at the end of the course."),
     ],
 )  # fmt: skip
-def test_where_the_ph_goes_is_said_and_what_it_makes_of_the_ammonia(water, told, half, more, said):
-    (one,) = told(water(**more), half)
-    assert one.why.endswith(f"care above 0.5. {said}")
+def test_where_the_ph_goes_is_said_and_what_it_makes_of_the_ammonia(
+    water, said_of, half, more, said
+):
+    (caution,) = said_of(water(**more), half)
+    assert caution.why.endswith(f"care above 0.5. {said}")
 
 
-def test_a_fall_that_comes_back_higher_makes_ammonia_more_toxic(water, told, half):
-    (one,) = told(water(ph=jump(before=7.0, after=6.25, last=8.0, early=7.0)), half)
-    assert SHARE in one.why
-    assert one.why.endswith("and 9.5 times in the end.")
+def test_a_fall_that_comes_back_higher_makes_ammonia_more_toxic(water, said_of, half):
+    (caution,) = said_of(water(ph=jump(before=7.0, after=6.25, last=8.0, early=7.0)), half)
+    assert SHARE in caution.why
+    assert caution.why.endswith("and 9.5 times in the end.")

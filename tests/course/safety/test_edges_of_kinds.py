@@ -10,7 +10,7 @@ from tankside.claims import Claim, Confidence, Host, Provenance
 from tankside.course import Level, StockGroup, System, Volume
 from tankside.course.actions import Dose, Warm
 
-from .test_edges_of_water import COPPER, GREEN, SALT, figures, found
+from .test_edges_of_water import COPPER, GREEN, SALT, cautions_of, figures
 
 
 @pytest.fixture
@@ -51,46 +51,54 @@ def salted(tank, know, kinds, mg_l: float, *names: str | None, dosed: bool = Tru
     facts = replace(figures(know, salt_share_of_lethal=0.25), hosts=kinds)
     stock = [of_kind(name or "stranger", name) for name in names]
     dose = [Dose(8, "main", SALT, mg_l)] if dosed else []
-    return found(tank, facts, *dose, code="S-SALT-HOST", stock=stock)
+    return cautions_of(tank, facts, *dose, code="S-SALT-HOST", stock=stock)
 
 
 def test_salt_up_to_a_share_of_what_kills_half_passes_and_more_is_told(tank, know, kinds):
     assert salted(tank, know, kinds, 1999.0, None, "blank", "frail", "tried") == []
-    (one,) = salted(tank, know, kinds, 2100.0, None, "blank", "frail", "tried")
-    assert (one.level, one.body, one.group, one.agent) == (Level.CARE, "main", "frail", SALT)
-    assert one.claim_key == "host.x.salt_tolerance"
-    assert one.why == "Salt is up to 2.1 g/L; at most 2 g/L (8 g/L printed: LC50 8, a leaflet)."
+    (caution,) = salted(tank, know, kinds, 2100.0, None, "blank", "frail", "tried")
+    assert (caution.level, caution.body, caution.group, caution.agent) == (
+        Level.CARE,
+        "main",
+        "frail",
+        SALT,
+    )
+    assert caution.claim_key == "host.x.salt_tolerance"
+    assert caution.why == "Salt is up to 2.1 g/L; at most 2 g/L (8 g/L printed: LC50 8, a leaflet)."
     assert salted(tank, know, kinds, 2100.0, "frail", dosed=False) == []
 
 
 def test_salt_up_to_the_end_of_what_was_tried_passes_and_more_is_told(tank, know, kinds):
     assert salted(tank, know, kinds, 2999.0, "tried") == []
-    (one,) = salted(tank, know, kinds, 3100.0, "blank", "tried")
-    assert one.group == "tried"
-    assert one.why == "Salt is up to 3.1 g/L; at most 3 g/L (3 g/L printed: , no source)."
+    (caution,) = salted(tank, know, kinds, 3100.0, "blank", "tried")
+    assert caution.group == "tried"
+    assert caution.why == "Salt is up to 3.1 g/L; at most 3 g/L (3 g/L printed: , no source)."
     both = salted(tank, know, kinds, 3100.0, "tried", "frail")
-    assert [one.group for one in both] == ["tried", "frail"]
+    assert [caution.group for caution in both] == ["tried", "frail"]
 
 
 def test_without_the_share_nothing_is_said_of_the_lethal_salt(tank, know, kinds):
     facts = replace(know(), hosts=kinds)
     stock = [of_kind("frail", "frail")]
-    assert found(tank, facts, Dose(8, "main", SALT, 9000.0), code="S-SALT-HOST", stock=stock) == []
+    assert (
+        cautions_of(tank, facts, Dose(8, "main", SALT, 9000.0), code="S-SALT-HOST", stock=stock)
+        == []
+    )
 
 
 def warmed(tank, know, kinds, *steps, names, code):
     stock = [of_kind(name or "stranger", name) for name in names]
-    return found(tank, replace(know(), hosts=kinds), *steps, code=code, stock=stock, days=8)
+    return cautions_of(tank, replace(know(), hosts=kinds), *steps, code=code, stock=stock, days=8)
 
 
 def test_warmth_at_the_end_of_a_range_passes_and_beyond_it_is_told(tank, know, kinds):
     names = (None, "blank", "warm", "mild")
     to_27, to_28 = Warm(0, "main", 27.0, 1.0), Warm(0, "main", 28.0, 1.0)
     assert warmed(tank, know, kinds, to_27, names=names, code="S-HEAT") == []
-    (one,) = warmed(tank, know, kinds, to_28, names=names, code="S-HEAT")
-    assert (one.level, one.body, one.claim_key) == (Level.CARE, "main", "")
-    assert one.words == "Warm for warm (kept at most at 27 C), mild (kept at most at 27 C)."
-    assert one.why == "The water goes from 25.5 to 28 C."
+    (caution,) = warmed(tank, know, kinds, to_28, names=names, code="S-HEAT")
+    assert (caution.level, caution.body, caution.claim_key) == (Level.CARE, "main", "")
+    assert caution.words == "Warm for warm (kept at most at 27 C), mild (kept at most at 27 C)."
+    assert caution.why == "The water goes from 25.5 to 28 C."
     hot = replace(tank, temperature_c=28.0)
     (note,) = warmed(hot, know, kinds, names=names, code="S-HEAT")
     assert note.level is Level.NOTE
@@ -100,10 +108,10 @@ def test_warmth_at_the_end_of_a_range_passes_and_beyond_it_is_told(tank, know, k
 
 def test_what_heat_harms_is_not_warmed_beyond_its_range(tank, know, kinds):
     to_28 = Warm(0, "main", 28.0, 1.0)
-    (one,) = warmed(tank, know, kinds, to_28, names=["soft"], code="S-HEAT")
-    assert (one.level, one.body, one.group) == (Level.BLOCKED, "main", "soft")
-    assert one.claim_key == "host.soft.tolerance.heat"
-    assert one.why == "Up to 28 C; kept at 20 to 27 C, and heat is to be avoided."
+    (caution,) = warmed(tank, know, kinds, to_28, names=["soft"], code="S-HEAT")
+    assert (caution.level, caution.body, caution.group) == (Level.BLOCKED, "main", "soft")
+    assert caution.claim_key == "host.soft.tolerance.heat"
+    assert caution.why == "Up to 28 C; kept at 20 to 27 C, and heat is to be avoided."
     (note,) = warmed(replace(tank, temperature_c=28.0), know, kinds, names=["soft"], code="S-HEAT")
     assert (note.level, note.group) == (Level.NOTE, "")
 
@@ -111,18 +119,18 @@ def test_what_heat_harms_is_not_warmed_beyond_its_range(tank, know, kinds):
 def test_cold_below_a_range_is_told_whatever_is_done(tank, know, kinds):
     names = ("warm", "soft")
     assert warmed(replace(tank, temperature_c=20.0), know, kinds, names=names, code="S-COLD") == []
-    (one,) = warmed(replace(tank, temperature_c=19.0), know, kinds, names=names, code="S-COLD")
-    assert (one.level, one.body, one.claim_key) == (Level.CARE, "main", "")
-    assert one.words == "Cold for warm (kept at least at 20 C), soft (kept at least at 20 C)."
-    assert one.why == "The water goes from 19 to 19 C."
+    (caution,) = warmed(replace(tank, temperature_c=19.0), know, kinds, names=names, code="S-COLD")
+    assert (caution.level, caution.body, caution.claim_key) == (Level.CARE, "main", "")
+    assert caution.words == "Cold for warm (kept at least at 20 C), soft (kept at least at 20 C)."
+    assert caution.why == "The water goes from 19 to 19 C."
 
 
 # What may meet --------------------------------------------------------------------------------
 
 
 def pair(apart_h: float, level: str, **more) -> Claim:
-    told = {"level": level, "why": more.pop("why", "they curdle")}
-    return one_claim("agent.x.incompatible.y", apart_h, conditions=told, **more)
+    conditions = {"level": level, "why": more.pop("why", "they curdle")}
+    return one_claim("agent.x.incompatible.y", apart_h, conditions=conditions, **more)
 
 
 def test_two_agents_that_do_not_go_together_are_kept_apart_by_the_strictest_rule(tank, know):
@@ -132,25 +140,25 @@ def test_two_agents_that_do_not_go_together_are_kept_apart_by_the_strictest_rule
     plain = know(**gone)
     here, there = f"agent.{GREEN}.incompatible.{COPPER}", f"agent.{COPPER}.incompatible.{GREEN}"
 
-    def meet(second: int, one: Claim | None = None, other: Claim | None = None):
-        claims = {k: (replace(v, key=k),) for k, v in ((here, one), (there, other)) if v}
+    def meet(second: int, claim: Claim | None = None, other: Claim | None = None):
+        claims = {k: (replace(v, key=k),) for k, v in ((here, claim), (there, other)) if v}
         facts = replace(plain, facts={**plain.facts, **claims})
         steps = Dose(8, "main", GREEN, 0.1), Dose(second, "main", COPPER, 0.15)
-        return found(tank, facts, *steps, code="E-DOSE-23", days=9)
+        return cautions_of(tank, facts, *steps, code="E-DOSE-23", days=9)
 
     care, stop = pair(24.0, "care", source="a leaflet"), pair(12.0, "blocked")
-    (told,) = meet(10, care)
-    assert (told.level, told.hour, told.body) == (Level.CARE, 10, "main")
-    assert told.why == "They curdle (a leaflet); 24 h apart, with a change between."
-    assert told.words.endswith(" meet in the same water.")
+    (caution,) = meet(10, care)
+    assert (caution.level, caution.hour, caution.body) == (Level.CARE, 10, "main")
+    assert caution.why == "They curdle (a leaflet); 24 h apart, with a change between."
+    assert caution.words.endswith(" meet in the same water.")
     (stopped,) = meet(10, care, stop)
     assert stopped.level is Level.BLOCKED
     assert stopped.why == "They curdle; 12 h apart, with a change between."
     assert stopped.words.startswith("Do not combine ")
-    assert [one.level for one in meet(10, stop, care)] == [Level.BLOCKED]
+    assert [rule.level for rule in meet(10, stop, care)] == [Level.BLOCKED]
     longer = pair(24.0, "blocked", why="it bursts")
-    for one, other in ((stop, longer), (longer, stop)):
-        (both,) = meet(10, one, other)
+    for rule, other in ((stop, longer), (longer, stop)):
+        (both,) = meet(10, rule, other)
         assert both.why.startswith("It bursts; 24 h apart")
     assert (len(meet(20, stop)), len(meet(21, stop))) == (1, 0)
     (noted,) = meet(10, one_claim("k", 5.0, note="it clouds"))
@@ -163,8 +171,13 @@ def test_one_active_under_two_names_is_given_once(tank, know):
     both = replace(plain.agents[GREEN], actives=("x", GREEN))
     facts = replace(plain, agents={**plain.agents, COPPER: twice, GREEN: both})
     steps = Dose(8, "main", GREEN, 0.1), Dose(30, "main", COPPER, 0.15)
-    (one,) = found(tank, facts, *steps, code="E-DOSE-22")
-    assert (one.level, one.hour, one.body, one.claim_key) == (Level.BLOCKED, 30, "main", "")
-    assert one.why == f"Both bring {GREEN}, x into the water."
-    assert one.words == "Do not combine malachite green and blue copper crystals."
-    assert found(tank, facts, steps[0], code="E-DOSE-22") == []
+    (caution,) = cautions_of(tank, facts, *steps, code="E-DOSE-22")
+    assert (caution.level, caution.hour, caution.body, caution.claim_key) == (
+        Level.BLOCKED,
+        30,
+        "main",
+        "",
+    )
+    assert caution.why == f"Both bring {GREEN}, x into the water."
+    assert caution.words == "Do not combine malachite green and blue copper crystals."
+    assert cautions_of(tank, facts, steps[0], code="E-DOSE-22") == []

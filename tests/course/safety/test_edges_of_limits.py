@@ -70,12 +70,12 @@ def test_a_reading_at_its_limit_passes_and_one_beyond_stops(
     key = f"agent.{COPPER}.needs.{need}"
     facts = know(**{key.replace(".", "__"): limit})
     assert stops(facts, replace(elm_road, **{field: inside})) == []
-    (found,) = stops(facts, replace(elm_road, **{field: outside}))
-    assert (found.level, found.code, found.claim_key) == (Level.BLOCKED, "E-DOSE-25", key)
-    assert (found.hour, found.body, found.agent) == (30, "main", COPPER)
-    assert found.words.endswith(f": {words} is {outside:g} {unit}.")
+    (caution,) = stops(facts, replace(elm_road, **{field: outside}))
+    assert (caution.level, caution.code, caution.claim_key) == (Level.BLOCKED, "E-DOSE-25", key)
+    assert (caution.hour, caution.body, caution.agent) == (30, "main", COPPER)
+    assert caution.words.endswith(f": {words} is {outside:g} {unit}.")
     side = "at most" if need.endswith("max") else "at least"
-    assert found.why == f"Needed: {side} {limit:g} {unit} (test figure)."
+    assert caution.why == f"Needed: {side} {limit:g} {unit} (test figure)."
     (missing,) = stops(facts, replace(elm_road, **{field: None}))
     assert (missing.level, missing.code, missing.claim_key) == (Level.BLOCKED, "E-DOSE-20", key)
     assert (missing.hour, missing.body, missing.agent) == (30, "main", COPPER)
@@ -106,9 +106,14 @@ def test_a_reading_and_a_volume_are_as_old_as_they_may_be_and_no_older(know, elm
 def test_an_alkalinity_that_only_has_to_be_measured_is_asked_for(know, elm_road):
     facts = know(**{f"agent__{COPPER}__needs__alkalinity_measured": "yes"})
     assert stops(facts, replace(elm_road, alkalinity_mg_l_caco3=1.0)) == []
-    (found,) = stops(facts, elm_road)
-    assert (found.code, found.hour, found.body, found.agent) == ("E-DOSE-20", 30, "main", COPPER)
-    assert "alkalinity, which is not known" in found.words
+    (caution,) = stops(facts, elm_road)
+    assert (caution.code, caution.hour, caution.body, caution.agent) == (
+        "E-DOSE-20",
+        30,
+        "main",
+        COPPER,
+    )
+    assert "alkalinity, which is not known" in caution.words
     later = Readings.at_start(elm_road)
     later.take(6, {"alkalinity_mg_l_caco3": 90.0})
     assert (later.values["alkalinity_mg_l_caco3"], later.read_at_h["alkalinity_mg_l_caco3"]) == (
@@ -218,12 +223,12 @@ def test_a_container_is_held_to_its_agent_and_its_form(facts):
         assert unfit_label(facts, COPPER, name, bag(COPPER, "as CuSO4.5H2O", near)) is None
     for wrong in (bag(COPPER, "as CuSO4.5H2O", "1"), bag(COPPER, "as CuSO4.5H2O", "0.2550"),
                   bag(COPPER, "as Cu", "0.254505"), bag(COPPER, "as X", "0.5")):  # fmt: skip
-        found = unfit_label(facts, COPPER, name, wrong)
-        assert found is not None
-        assert (found.level, found.code, found.agent) == (Level.BLOCKED, "E-PROD-01", COPPER)
-        assert found.claim_key == f"agent.{COPPER}.form"
-        assert name in found.words
-        assert f"holds {'0.254505' if 'CuSO4' in wrong.form else '1'}, not" in found.why
+        caution = unfit_label(facts, COPPER, name, wrong)
+        assert caution is not None
+        assert (caution.level, caution.code, caution.agent) == (Level.BLOCKED, "E-PROD-01", COPPER)
+        assert caution.claim_key == f"agent.{COPPER}.form"
+        assert name in caution.words
+        assert f"holds {'0.254505' if 'CuSO4' in wrong.form else '1'}, not" in caution.why
     other = unfit_label(facts, COPPER, name, bag("malachite_green", "as active dye", "1"))
     assert other is not None
     assert "its label is that of malachite green" in other.why
@@ -233,12 +238,12 @@ def test_a_container_is_held_to_its_agent_and_its_form(facts):
 def test_a_form_taken_for_granted_is_to_be_read_where_forms_differ(facts):
     name = "blue copper crystals"
     granted = replace(bag(COPPER, "as CuSO4.5H2O", "0.254505"), form_named=False)
-    (found,) = read_form_again(facts, name, granted)
-    assert (found.level, found.code, found.agent) == (Level.CARE, "E-PROD-04", COPPER)
-    assert found.claim_key == f"agent.{COPPER}.form"
-    assert found.words.startswith("Is it CuSO4.5H2O?")
-    assert name in found.words
-    assert "0.25 times as much with cu" in found.why
+    (caution,) = read_form_again(facts, name, granted)
+    assert (caution.level, caution.code, caution.agent) == (Level.CARE, "E-PROD-04", COPPER)
+    assert caution.claim_key == f"agent.{COPPER}.form"
+    assert caution.words.startswith("Is it CuSO4.5H2O?")
+    assert name in caution.words
+    assert "0.25 times as much with cu" in caution.why
     assert list(read_form_again(facts, name, replace(granted, form_named=True))) == []
     for agent in ("formalin", "moon_dust"):
         alone = replace(bag(agent, "x", "1"), form_named=False)
@@ -252,13 +257,13 @@ def test_every_other_form_is_named_with_its_own_factor(facts):
     agents[COPPER] = replace(
         agents[COPPER], claims={**agents[COPPER].claims, "form.dry_powder": (dry,)}
     )
-    known = replace(facts, agents=agents)
-    told = read_back(known, "copper", bag(COPPER, "as CuSO4.5H2O", "0.254505"))
-    assert told == (
+    with_agents = replace(facts, agents=agents)
+    words = read_back(with_agents, "copper", bag(COPPER, "as CuSO4.5H2O", "0.254505"))
+    assert words == (
         "The container of copper must say CuSO4.5H2O; needed would be 0.25 times as much with cu, "
         "0.64 times as much with dry_powder."
     )
-    assert read_back(known, "copper", bag(COPPER, "Cu as", "1")).startswith(
+    assert read_back(with_agents, "copper", bag(COPPER, "Cu as", "1")).startswith(
         "The container of copper must say Cu as; needed would be 3.9 times as much with cuso4.5h2o"
     )
     assert forms_of(agents[COPPER]) == {
@@ -276,10 +281,10 @@ def test_an_agent_that_is_not_offered_is_refused_with_the_reason_of_its_file(fac
     why = Claim(key, "It is banned.", "", Provenance.FOUND, Confidence.HIGH, source="a law")
     claims = {"not_offered": (why,)} if claim else {}
     agents = {COPPER: replace(facts.agents[COPPER], kind="live_food", claims=claims)}
-    (one, *_) = standing_against(replace(facts, agents=agents), COPPER, "copper")
-    assert (one.level, one.code, one.agent) == (Level.BLOCKED, "E-DOSE-27", COPPER)
-    assert one.claim_key == (key if claim else "")
-    assert one.why == (
+    (caution, *_) = standing_against(replace(facts, agents=agents), COPPER, "copper")
+    assert (caution.level, caution.code, caution.agent) == (Level.BLOCKED, "E-DOSE-27", COPPER)
+    assert caution.claim_key == (key if claim else "")
+    assert caution.why == (
         "It is banned. (a law)" if claim else "It is live food: nothing to weigh into water."
     )
 
@@ -292,11 +297,11 @@ def test_empty_people_fields_are_named_unless_the_hazard_is_low(know):
     high = know(**{f"agent__{COPPER}__people__hazard": "high"})
     assert missing_fields(high, COPPER) == fields
     assert missing_fields(high, "moon_dust") == ("hazard", *fields)
-    (found,) = standing_against(high, COPPER, "copper")
-    assert (found.level, found.code, found.agent) == (Level.BLOCKED, "S-PEOPLE", COPPER)
-    assert found.claim_key == f"agent.{COPPER}.people.ppe"
-    assert ", ".join(fields) in found.words
-    assert ", ".join(fields) in found.why
+    (caution,) = standing_against(high, COPPER, "copper")
+    assert (caution.level, caution.code, caution.agent) == (Level.BLOCKED, "S-PEOPLE", COPPER)
+    assert caution.claim_key == f"agent.{COPPER}.people.ppe"
+    assert ", ".join(fields) in caution.words
+    assert ", ".join(fields) in caution.why
     filled = {f"agent__{COPPER}__people__{field}": "told" for field in fields}
     full = know(**filled, **{f"agent__{COPPER}__people__hazard": "high"})
     assert missing_fields(full, COPPER) == ()

@@ -30,8 +30,10 @@ def codes(tank, facts, *steps, code: str, days: int = 5):
     """Return what the checks of the whole course say; the amount of a step speaks for itself."""
     group = StockGroup("carp", "koi", "carp", 3, 20.0, None, "main", "adult", False)
     beside = System("tub", "the tub", BodyKind.BATH, Volume(20, 20, 20, "x"), water="fresh")
-    found = run([tank, beside], [group], Course("c", days, steps), facts)
-    return [one for one in found.safety if one.code == code and one.action is None]
+    course_run = run([tank, beside], [group], Course("c", days, steps), facts)
+    return [
+        caution for caution in course_run.safety if caution.code == code and caution.action is None
+    ]
 
 
 def dose(mg_l: float, hour: int = 8, **more) -> Dose:
@@ -40,25 +42,25 @@ def dose(mg_l: float, hour: int = 8, **more) -> Dose:
 
 def test_a_strength_at_the_hard_limit_passes_and_a_hair_above_is_blocked(tank, know):
     assert codes(tank, know(), dose(0.2), code="E-DOSE-10") == []
-    (found,) = codes(tank, know(), dose(0.2001), code="E-DOSE-10")
-    assert (found.level, found.hour, found.body, found.agent, found.claim_key) == (
+    (caution,) = codes(tank, know(), dose(0.2001), code="E-DOSE-10")
+    assert (caution.level, caution.hour, caution.body, caution.agent, caution.claim_key) == (
         Level.BLOCKED, 8, "main", COPPER, DOSE)  # fmt: skip
-    assert "no override" in found.words
-    assert "0.2001" in found.why
-    assert "test figure" in found.why
+    assert "no override" in caution.words
+    assert "0.2001" in caution.why
+    assert "test figure" in caution.why
 
 
 def test_two_doses_that_add_up_are_blocked_at_the_second(tank, know):
-    (found,) = codes(tank, know(), dose(0.15), dose(0.15, 33), code="E-DOSE-10")
-    assert (found.level, found.hour) == (Level.BLOCKED, 33)
-    assert "0.3" in found.why
+    (caution,) = codes(tank, know(), dose(0.15), dose(0.15, 33), code="E-DOSE-10")
+    assert (caution.level, caution.hour) == (Level.BLOCKED, 33)
+    assert "0.3" in caution.why
 
 
 def test_what_only_the_smallest_volume_makes_too_strong_is_told_and_not_stopped(tank, know):
     unsure = replace(tank, volume=Volume(100, 90, 110, "two methods"))
-    (found,) = codes(unsure, know(), dose(0.19), code="E-DOSE-10")
-    assert (found.level, found.hour) == (Level.CARE, 8)
-    assert "measure it again" in found.words
+    (caution,) = codes(unsure, know(), dose(0.19), code="E-DOSE-10")
+    assert (caution.level, caution.hour) == (Level.CARE, 8)
+    assert "measure it again" in caution.words
     assert codes(unsure, know(), dose(0.18), code="E-DOSE-10") == []
     (stopped,) = codes(unsure, know(), dose(0.201), code="E-DOSE-10")
     assert stopped.level is Level.BLOCKED
@@ -74,36 +76,38 @@ def test_above_the_soft_limit_a_reason_is_asked_for_and_shown(tank, know):
     assert "0.185" in asks.why
     assert "0.18\xa0mg/L" in asks.why
     assert "Reason" not in asks.why
-    (told,) = codes(tank, facts, dose(0.185, reason="as the vet advised"), code="E-DOSE-11")
-    assert "write down" not in told.words
-    assert told.why.endswith("Reason given: as the vet advised.")
-    assert asks.what_instead != told.what_instead
+    (caution,) = codes(tank, facts, dose(0.185, reason="as the vet advised"), code="E-DOSE-11")
+    assert "write down" not in caution.words
+    assert caution.why.endswith("Reason given: as the vet advised.")
+    assert asks.what_instead != caution.what_instead
 
 
 def test_a_dose_below_the_useful_range_is_told_so(tank, know):
     assert codes(tank, know(), dose(0.15), code="E-DOSE-13") == []
-    (found,) = codes(tank, know(), dose(0.149), code="E-DOSE-13")
-    assert (found.level, found.hour, found.body, found.agent, found.claim_key) == (
+    (caution,) = codes(tank, know(), dose(0.149), code="E-DOSE-13")
+    assert (caution.level, caution.hour, caution.body, caution.agent, caution.claim_key) == (
         Level.CARE, None, "main", COPPER, DOSE)  # fmt: skip
-    assert "At most 0.149\xa0mg/L; useful from 0.15\xa0mg/L (test figure)" in found.why
+    assert "At most 0.149\xa0mg/L; useful from 0.15\xa0mg/L (test figure)" in caution.why
     assert codes(tank, know(), dose(0.25), code="E-DOSE-13") == []
 
 
 def test_what_nobody_published_is_not_offered(tank, know):
-    (found,) = codes(tank, know(), Dose(8, "main", "moon_dust", 1.0), code="E-DOSE-10")
-    assert (found.level, found.body, found.agent, found.claim_key) == (
+    (caution,) = codes(tank, know(), Dose(8, "main", "moon_dust", 1.0), code="E-DOSE-10")
+    assert (caution.level, caution.body, caution.agent, caution.claim_key) == (
         Level.BLOCKED, "main", "moon_dust", "")  # fmt: skip
-    assert "moon dust" in found.words
+    assert "moon dust" in caution.words
 
 
 def test_the_next_dose_may_come_at_its_hour_and_not_one_sooner(tank, know):
     facts = figures(know, {INTERVAL: (24.0, None, 48.0)})
     small = 0.05
     assert codes(tank, facts, dose(small), dose(small, 32), code="E-DOSE-22") == []
-    (found,) = codes(tank, facts, dose(small), dose(small, 31), dose(small, 40), code="E-DOSE-22")
-    assert (found.level, found.hour, found.body, found.agent, found.claim_key) == (
+    (too_soon,) = codes(
+        tank, facts, dose(small), dose(small, 31), dose(small, 40), code="E-DOSE-22"
+    )
+    assert (too_soon.level, too_soon.hour, too_soon.body, too_soon.agent, too_soon.claim_key) == (
         Level.BLOCKED, 31, "main", COPPER, INTERVAL)  # fmt: skip
-    assert found.why == "23 h after the last dose; at least 24 h."
+    assert too_soon.why == "23 h after the last dose; at least 24 h."
     late = codes(tank, facts, dose(small), dose(small, 32), dose(small, 55), code="E-DOSE-22")
     assert [caution.hour for caution in late] == [55]
 
@@ -135,17 +139,19 @@ def test_a_bath_beside_the_tank_is_held_to_strength_and_minutes(tank, know):
 
 def test_a_bath_of_the_whole_tank_needs_its_minutes_and_an_end(tank, know):
     facts = figures(know, {MINUTES: (30.0, None, 60.0)})
-    found = codes(tank, facts, Dose(8, "main", FORMALIN, 200, route="bath"), code="E-DOSE-20")
-    (asks,) = [one for one in found if one.words == "How long is the bath with formalin?"]
+    cautions = codes(tank, facts, Dose(8, "main", FORMALIN, 200, route="bath"), code="E-DOSE-20")
+    (asks,) = [
+        caution for caution in cautions if caution.words == "How long is the bath with formalin?"
+    ]
     assert (asks.level, asks.hour, asks.body, asks.agent, asks.claim_key) == (
         Level.BLOCKED, 8, "main", FORMALIN, MINUTES)  # fmt: skip
     for minutes, hour in ((60.0, 9), (45.0, 9)):
         timed = Dose(8, "main", FORMALIN, 200, route="bath", minutes=minutes)
-        (found,) = codes(tank, facts, timed, code="E-DOSE-12")
-        assert (found.level, found.hour, found.body, found.agent) == (
+        (cautions,) = codes(tank, facts, timed, code="E-DOSE-12")
+        assert (cautions.level, cautions.hour, cautions.body, cautions.agent) == (
             Level.BLOCKED, hour, "main", FORMALIN)  # fmt: skip
-        assert found.claim_key == f"agent.{FORMALIN}.dose.prolonged"
-        assert f"After {minutes:g} min 200\xa0mg/L" in found.why
+        assert cautions.claim_key == f"agent.{FORMALIN}.dose.prolonged"
+        assert f"After {minutes:g} min 200\xa0mg/L" in cautions.why
     last = Dose(23, "main", FORMALIN, 200, route="bath", minutes=60.0)
     assert codes(tank, facts, last, code="E-DOSE-12", days=1) == []
     weak = Dose(8, "main", FORMALIN, 25, route="bath", minutes=60.0)

@@ -30,10 +30,10 @@ def figures(know, **changes):
     return know(**{f"practice.course.{name}".replace(".", "__"): v for name, v in changes.items()})
 
 
-def found(tank, facts, *steps, code: str, days: int = 5, stock=None):
+def cautions_of(tank, facts, *steps, code: str, days: int = 5, stock=None):
     groups = [group()] if stock is None else stock
     result = run([tank], groups, Course("c", days, steps), facts)
-    return [one for one in result.safety if one.code == code and one.action is None]
+    return [caution for caution in result.safety if caution.code == code and caution.action is None]
 
 
 # Speed of change ------------------------------------------------------------------------------
@@ -53,7 +53,7 @@ def test_salt_may_rise_so_much_in_a_day_and_no_more(tank, know):
     facts = figures(know, salt_rise_per_day=(1.0, 2.0, 3.0))
 
     def salted(mg_l: float):
-        return found(tank, facts, Dose(8, "main", SALT, mg_l), code="S-SALT-RATE")
+        return cautions_of(tank, facts, Dose(8, "main", SALT, mg_l), code="S-SALT-RATE")
 
     assert salted(1999.0) == []
     (fast,) = salted(2100.0)
@@ -63,10 +63,10 @@ def test_salt_may_rise_so_much_in_a_day_and_no_more(tank, know):
     assert salted(2999.0)[0].level is Level.CARE
     assert salted(3001.0)[0].level is Level.BLOCKED
     steps = (Dose(8, "main", SALT, 1500.0), Dose(31, "main", SALT, 1500.0))
-    (second,) = found(tank, facts, *steps, code="S-SALT-RATE")
+    (second,) = cautions_of(tank, facts, *steps, code="S-SALT-RATE")
     assert second.hour == 31
     later = (Dose(8, "main", SALT, 1500.0), Dose(32, "main", SALT, 1500.0))
-    assert found(tank, facts, *later, code="S-SALT-RATE") == []
+    assert cautions_of(tank, facts, *later, code="S-SALT-RATE") == []
 
 
 def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(tank, know):
@@ -74,7 +74,7 @@ def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(tank, kno
     dose = Dose(8, "main", SALT, 1000.0)
 
     def there(**more):
-        return found(replace(tank, **more), facts, dose, code="S-SALT-THERE")
+        return cautions_of(replace(tank, **more), facts, dose, code="S-SALT-THERE")
 
     assert there(salinity_g_l=0.5) == []
     (asks,) = there(salinity_g_l=0.6)
@@ -82,7 +82,7 @@ def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(tank, kno
     assert "reading is 0.6 g/L, fresh water holds at most 0.5" in asks.why
     assert there(salinity_g_l=0.6, water="marine") == []
     assert there(salinity_g_l=0.6, residues=(InWater(SALT, 600.0, 600.0),)) == []
-    assert found(replace(tank, salinity_g_l=0.6), facts, code="S-SALT-THERE") == []
+    assert cautions_of(replace(tank, salinity_g_l=0.6), facts, code="S-SALT-THERE") == []
 
 
 @pytest.mark.parametrize(
@@ -91,8 +91,8 @@ def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(tank, kno
 )
 def test_water_warms_and_cools_no_faster_than_the_rule(tank, know, key, to_c, words):
     facts = figures(know, **{key: 2.0})
-    assert found(tank, facts, Warm(8, "main", to_c, 2.0), code="S-HEAT-RATE") == []
-    (fast,) = found(tank, facts, Warm(8, "main", to_c, 3.0), code="S-HEAT-RATE")
+    assert cautions_of(tank, facts, Warm(8, "main", to_c, 2.0), code="S-HEAT-RATE") == []
+    (fast,) = cautions_of(tank, facts, Warm(8, "main", to_c, 3.0), code="S-HEAT-RATE")
     assert (fast.level, fast.body, fast.claim_key) == (
         Level.CARE, "main", f"practice.course.{key}")  # fmt: skip
     assert fast.hour is not None
@@ -102,11 +102,13 @@ def test_water_warms_and_cools_no_faster_than_the_rule(tank, know, key, to_c, wo
 
 
 def test_a_temperature_that_is_not_known_is_asked_for(tank, know):
-    (asks,) = found(replace(tank, temperature_c=None), know(), code="S-TEMPERATURE-ASK")
+    (asks,) = cautions_of(replace(tank, temperature_c=None), know(), code="S-TEMPERATURE-ASK")
     assert (asks.level, asks.body, asks.claim_key) == (Level.CARE, "main", "")
     assert "the tank" in asks.words
-    assert found(tank, know(), code="S-TEMPERATURE-ASK") == []
-    nobody = found(replace(tank, temperature_c=None), know(), code="S-TEMPERATURE-ASK", stock=[])
+    assert cautions_of(tank, know(), code="S-TEMPERATURE-ASK") == []
+    nobody = cautions_of(
+        replace(tank, temperature_c=None), know(), code="S-TEMPERATURE-ASK", stock=[]
+    )
     assert nobody == []
 
 
@@ -117,16 +119,16 @@ def test_a_volume_less_sure_than_the_rule_is_called_weak(tank, know):
     facts = figures(know, volume_ask_difference=0.1)
     dose = Dose(8, "main", COPPER, 0.15)
     sure = replace(tank, volume=Volume(105, 100, 110, "two methods"))
-    assert found(sure, facts, dose, code="E-DOSE-21") == []
+    assert cautions_of(sure, facts, dose, code="E-DOSE-21") == []
     weak = replace(tank, volume=Volume(105, 100, 110.2, "one method"))
-    (asks,) = found(weak, facts, dose, code="E-DOSE-21")
+    (asks,) = cautions_of(weak, facts, dose, code="E-DOSE-21")
     assert (asks.level, asks.hour, asks.body) == (Level.CARE, 8, "main")
     assert asks.claim_key == "practice.course.volume_ask_difference"
     assert asks.why.replace("\xa0", " ") == (
         "one method: 100 L to 110.2 L fit, and amounts are worked out for 105 L."
     )
-    assert found(weak, know(), dose, code="E-DOSE-21") == []
-    assert found(weak, facts, code="E-DOSE-21") == []
+    assert cautions_of(weak, know(), dose, code="E-DOSE-21") == []
+    assert cautions_of(weak, facts, code="E-DOSE-21") == []
 
 
 @pytest.mark.parametrize(
@@ -134,54 +136,76 @@ def test_a_volume_less_sure_than_the_rule_is_called_weak(tank, know):
     [("lost", "Filter may be lost"), ("at_risk", "Filter at risk"), (None, "Filter at risk")],
 )
 def test_what_happens_to_the_filter_is_said_unless_it_is_spared(tank, know, effect, words):
-    told = {} if effect is None else {f"agent__{COPPER}__effect__filter": effect}
-    (one,) = found(tank, know(**told), Dose(9, "main", COPPER, 0.15), code="S-FILTER")
-    assert (one.level, one.hour, one.body, one.agent) == (Level.CARE, 9, "main", COPPER)
-    assert one.claim_key == f"agent.{COPPER}.effect.filter"
-    assert one.words.startswith(words)
+    effects = {} if effect is None else {f"agent__{COPPER}__effect__filter": effect}
+    (caution,) = cautions_of(tank, know(**effects), Dose(9, "main", COPPER, 0.15), code="S-FILTER")
+    assert (caution.level, caution.hour, caution.body, caution.agent) == (
+        Level.CARE,
+        9,
+        "main",
+        COPPER,
+    )
+    assert caution.claim_key == f"agent.{COPPER}.effect.filter"
+    assert caution.words.startswith(words)
     spared = know(**{f"agent__{COPPER}__effect__filter": "spared"})
-    assert found(tank, spared, Dose(9, "main", COPPER, 0.15), code="S-FILTER") == []
+    assert cautions_of(tank, spared, Dose(9, "main", COPPER, 0.15), code="S-FILTER") == []
 
 
 def test_carbon_is_to_be_out_before_the_dose(tank, know):
     dose = Dose(9, "main", GREEN, 0.1)
-    assert found(tank, know(), dose, code="S-CARBON") == []
-    (there,) = found(replace(tank, carbon_in=True), know(), dose, code="S-CARBON")
+    assert cautions_of(tank, know(), dose, code="S-CARBON") == []
+    (there,) = cautions_of(replace(tank, carbon_in=True), know(), dose, code="S-CARBON")
     assert (there.level, there.hour, there.body, there.agent) == (Level.CARE, 9, "main", GREEN)
     assert there.claim_key == f"agent.{GREEN}.removal.carbon"
     assert there.why == "It takes the agent out."
-    (maybe,) = found(replace(tank, carbon_in=None), know(), dose, code="S-CARBON")
+    (maybe,) = cautions_of(replace(tank, carbon_in=None), know(), dose, code="S-CARBON")
     assert (maybe.level, maybe.hour, maybe.body, maybe.agent) == (Level.NOTE, 9, "main", GREEN)
     out = Carbon(2, "main", False)
     for carbon in (True, None):
-        assert found(replace(tank, carbon_in=carbon), know(), out, dose, code="S-CARBON") == []
+        assert (
+            cautions_of(replace(tank, carbon_in=carbon), know(), out, dose, code="S-CARBON") == []
+        )
     copper = Dose(9, "main", COPPER, 0.15)
-    (unsure,) = found(replace(tank, carbon_in=True), know(), copper, code="S-CARBON")
+    (unsure,) = cautions_of(replace(tank, carbon_in=True), know(), copper, code="S-CARBON")
     assert unsure.why == "It may take the agent out."
     never = know(**{f"agent__{COPPER}__removal__carbon": "does_not"})
-    assert found(replace(tank, carbon_in=True), never, copper, code="S-CARBON") == []
+    assert cautions_of(replace(tank, carbon_in=True), never, copper, code="S-CARBON") == []
 
 
 def test_ultraviolet_is_to_be_off_for_an_agent_it_breaks_down(tank, know):
     dose = Dose(9, "main", GREEN, 0.1)
     lit = replace(tank, uv_on=True, uv_turnover_per_h=1.0)
     breaks = know(**{f"agent__{GREEN}__removal__uv": "removes"})
-    (one,) = found(lit, breaks, dose, code="S-UV")
-    assert (one.level, one.hour, one.body, one.agent) == (Level.CARE, 9, "main", GREEN)
-    assert one.claim_key == f"agent.{GREEN}.removal.uv"
-    assert found(lit, know(), dose, code="S-UV") == []
-    assert found(lit, know(**{f"agent__{GREEN}__removal__uv": "does_not"}), dose, code="S-UV") == []
-    assert found(replace(tank, uv_on=False), breaks, dose, code="S-UV") == []
-    assert found(lit, breaks, UltraViolet(2, "main", False), dose, code="S-UV") == []
+    (caution,) = cautions_of(lit, breaks, dose, code="S-UV")
+    assert (caution.level, caution.hour, caution.body, caution.agent) == (
+        Level.CARE,
+        9,
+        "main",
+        GREEN,
+    )
+    assert caution.claim_key == f"agent.{GREEN}.removal.uv"
+    assert cautions_of(lit, know(), dose, code="S-UV") == []
+    assert (
+        cautions_of(lit, know(**{f"agent__{GREEN}__removal__uv": "does_not"}), dose, code="S-UV")
+        == []
+    )
+    assert cautions_of(replace(tank, uv_on=False), breaks, dose, code="S-UV") == []
+    assert cautions_of(lit, breaks, UltraViolet(2, "main", False), dose, code="S-UV") == []
 
 
 def test_air_drives_out_carbon_dioxide_that_is_led_in(tank, know):
-    (one,) = found(replace(tank, co2_added=True), know(), Air(5, "main", True), code="S-CO2")
-    assert (one.level, one.hour, one.body, one.claim_key) == (Level.CARE, 5, "main", "")
-    assert found(replace(tank, co2_added=True), know(), code="S-CO2") == []
-    assert found(tank, know(), Air(5, "main", True), code="S-CO2") == []
+    (caution,) = cautions_of(
+        replace(tank, co2_added=True), know(), Air(5, "main", True), code="S-CO2"
+    )
+    assert (caution.level, caution.hour, caution.body, caution.claim_key) == (
+        Level.CARE,
+        5,
+        "main",
+        "",
+    )
+    assert cautions_of(replace(tank, co2_added=True), know(), code="S-CO2") == []
+    assert cautions_of(tank, know(), Air(5, "main", True), code="S-CO2") == []
     off = Air(5, "main", False)
-    assert found(replace(tank, co2_added=True), know(), off, code="S-CO2") == []
+    assert cautions_of(replace(tank, co2_added=True), know(), off, code="S-CO2") == []
 
 
 # What may meet --------------------------------------------------------------------------------
@@ -198,15 +222,15 @@ def test_two_medicines_are_kept_apart_by_the_days_of_practice(tank, know):
                     "practice__course__gone_share": 0.01})  # fmt: skip
 
     def meet(second: int):
-        return found(tank, facts, Dose(8, "main", GREEN, 0.1), Dose(second, "main", COPPER, 0.15),
-                     code="E-DOSE-23")  # fmt: skip
+        doses = (Dose(8, "main", GREEN, 0.1), Dose(second, "main", COPPER, 0.15))
+        return cautions_of(tank, facts, *doses, code="E-DOSE-23")
 
     (close,) = meet(30)
     assert (close.level, close.hour, close.body) == (Level.CARE, 30, "main")
     assert close.claim_key == "practice.course.days_between_medicines"
     assert close.why == "Practice keeps 24 h between two medicines."
     assert (len(meet(32)), len(meet(33))) == (1, 0)
-    salted = found(tank, facts, Dose(8, "main", SALT, 1000.0), Dose(9, "main", COPPER, 0.15),
+    salted = cautions_of(tank, facts, Dose(8, "main", SALT, 1000.0), Dose(9, "main", COPPER, 0.15),
                    code="E-DOSE-23")  # fmt: skip
     assert salted == []
 
@@ -217,14 +241,19 @@ def test_two_medicines_are_kept_apart_by_the_days_of_practice(tank, know):
 def test_light_on_the_day_of_a_dose_is_told_for_what_it_breaks_down(tank, know):
     key = f"agent.{GREEN}.removal.light"
     breaks = know(**{key.replace(".", "__"): "partly"})
-    (one,) = found(tank, breaks, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
-    assert (one.level, one.hour, one.body, one.agent) == (Level.NOTE, 9, "main", GREEN)
-    assert (one.claim_key, one.why) == (key, "Stated by test figure.")
+    (caution,) = cautions_of(tank, breaks, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
+    assert (caution.level, caution.hour, caution.body, caution.agent) == (
+        Level.NOTE,
+        9,
+        "main",
+        GREEN,
+    )
+    assert (caution.claim_key, caution.why) == (key, "Stated by test figure.")
     for facts in (know(), know(**{key.replace(".", "__"): "does_not"})):
-        assert found(tank, facts, Dose(9, "main", GREEN, 0.1), code="S-LIGHT") == []
+        assert cautions_of(tank, facts, Dose(9, "main", GREEN, 0.1), code="S-LIGHT") == []
     noted = replace(breaks.facts[key][0], note="Half is gone in a day of sun.", source="")
     facts = replace(breaks, facts={**breaks.facts, key: (noted,)})
-    (why,) = found(tank, facts, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
+    (why,) = cautions_of(tank, facts, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
     assert why.why == "Half is gone in a day of sun."
 
 
@@ -235,11 +264,11 @@ def test_losses_are_a_share_of_the_living_and_the_dead(tank, know):
     facts = figures(know, losses_care=0.25)
     assert share_died((group(died=1), group("orfe", died=2))) == pytest.approx(1 / 3)
     assert share_died(()) == 0.0
-    assert found(tank, facts, code="S-LOSSES", stock=[group(died=1)]) == []
+    assert cautions_of(tank, facts, code="S-LOSSES", stock=[group(died=1)]) == []
     stock = [group(died=3), group("orfe")]
-    (one,) = found(tank, facts, code="S-LOSSES", stock=stock)
-    assert (one.level, one.body, one.group) == (Level.CARE, "main", "carp")
-    assert one.claim_key == "practice.course.losses_care"
-    assert one.words == "50.0% of carp died (3 of 6)."
-    assert one.why == "Over all animals it is 33.3%; care above 25% of a group."
+    (caution,) = cautions_of(tank, facts, code="S-LOSSES", stock=stock)
+    assert (caution.level, caution.body, caution.group) == (Level.CARE, "main", "carp")
+    assert caution.claim_key == "practice.course.losses_care"
+    assert caution.words == "50.0% of carp died (3 of 6)."
+    assert caution.why == "Over all animals it is 33.3%; care above 25% of a group."
     assert tank.kind == BodyKind.MAIN

@@ -24,7 +24,7 @@ def tank(kind=BodyKind.MAIN, name="main") -> System:
 def without(agent: str, *shorts: str) -> Knowledge:
     """The shipped knowledge without some claims of one agent."""
     gone = {f"agent.{agent}.{short}" for short in shorts}
-    facts = {key: found for key, found in LIBRARY.facts.items() if key not in gone}
+    facts = {key: rivals for key, rivals in LIBRARY.facts.items() if key not in gone}
     return Knowledge(facts, LIBRARY.sources, agents=LIBRARY.agents, hosts=LIBRARY.hosts)
 
 
@@ -49,7 +49,7 @@ def test_an_unknown_hazard_blocks_too_and_a_low_one_needs_nothing():
 
 def test_handling_holds_every_field_of_every_shipped_substance_that_can_be_dosed():
     dosed = [a for a in LIBRARY.agents.values() if a.kind == "substance" and a.routes]
-    assert len(dosed) >= 10
+    assert dosed
     bare = {a.id: missing_fields(LIBRARY, a.id) for a in dosed if missing_fields(LIBRARY, a.id)}
     for agent in bare:
         assert "S-PEOPLE" in blocked(LIBRARY, Dose(0, "main", agent, 0.001)), agent

@@ -265,13 +265,13 @@ def test_a_salinity_reading_that_nobody_explains_is_pointed_to(tank, library):
     silent = go(replace(tank, salinity_g_l=0.90), stock, library, step)
     assert "S-SALT-THERE" in codes(silent, Level.CARE)
     there = (InWater("sodium_chloride", 900.0, 900.0),)
-    told = go(replace(tank, salinity_g_l=0.90, residues=there), stock, library, step)
-    assert "S-SALT-THERE" not in codes(told)
+    explained = go(replace(tank, salinity_g_l=0.90, residues=there), stock, library, step)
+    assert "S-SALT-THERE" not in codes(explained)
     assert "S-SALT-THERE" not in codes(go(replace(tank, salinity_g_l=0.3), stock, library, step))
 
 
 @pytest.mark.parametrize(
-    ("host", "to_g_l", "told"),
+    ("host", "to_g_l", "warned"),
     [
         # dwarf gourami: half dead at 5.81 g/L as printed, so 3 g/L is close to it
         ("trichogaster_lalius", 2.5, False),
@@ -281,11 +281,11 @@ def test_a_salinity_reading_that_nobody_explains_is_pointed_to(tank, library):
         ("betta_splendens", 3.0, False),
     ],
 )
-def test_salt_near_what_kills_the_weakest_host_is_told(tank, library, host, to_g_l, told):
+def test_salt_near_what_kills_the_weakest_host_is_told(tank, library, host, to_g_l, warned):
     steps = salt_steps(8, "main", to_g_l, 4, 24)
     stock = [fish("carassius_auratus"), fish(host)]
-    found = [c for c in go(tank, stock, library, *steps).safety if c.code == "S-SALT-HOST"]
-    assert [c.group for c in found] == ([host] if told else [])
+    cautions = [c for c in go(tank, stock, library, *steps).safety if c.code == "S-SALT-HOST"]
+    assert [c.group for c in cautions] == ([host] if warned else [])
     out = Transfer(1, "main", host, "box")
     box = replace(tank, id="box", name="the box")
     moved = go(tank, stock, library, out, *steps, bodies=(box,))
@@ -372,7 +372,7 @@ def routine(library, number: int):
     host_class = library.agents[agent].host_class
     borne = [h for h in HARDY if library.hosts[h].tolerance(host_class) != "avoid"]
     host = borne[number % len(borne)]
-    known = System(
+    system = System(
         "main", "the tank", BodyKind.MAIN, Volume(100 + number, 99 + number, 102 + number, "x"),
         water="fresh", temperature_c=24.0, ph=7.2, alkalinity_mg_l_caco3=90.0, oxygen_mg_l=7.5,
         oxygen_dawn_mg_l=7.0, total_ammonia_mg_l_n=0.05, nitrite_mg_l_n=0.02,
@@ -387,7 +387,7 @@ def routine(library, number: int):
         2: [Dose(h, "main", "malachite_green", 0.05) for h in (20, 92, 164)],
         3: [Dose(20, "main", "formalin", 15.0)],
     }[number // 4 % 4]
-    return run([known], [adult], Course("routine", 10, (*steps, *changes)), library)
+    return run([system], [adult], Course("routine", 10, (*steps, *changes)), library)
 
 
 def test_a_hundred_routine_cases_stay_inside_the_alert_budget(library):

@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 
 from tankside.lifecycle.kernel import starter
+from tankside.lifecycle.kernel.compiled import Made
 
 PREPARE = """
 from tankside import lifecycle
@@ -47,6 +49,18 @@ def test_the_stamp_changes_with_the_text_of_a_module(monkeypatch: pytest.MonkeyP
     assert starter.source_stamp() != before
 
 
+def test_what_could_not_be_kept_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    messages: list[str] = []
+
+    @lru_cache
+    def made() -> Made:
+        return Made(lambda: None, "No space left on device")
+
+    monkeypatch.setattr(starter, "_made", made)
+    starter.prepare(lambda what, done, total: messages.append(what))
+    assert messages == [starter.NOT_KEPT.format("No space left on device")]
+
+
 @pytest.mark.slow
 def test_compiling_is_told_once_and_later_runs_fetch_the_same_code(tmp_path: Path) -> None:
     fresh = os.environ | {"NUMBA_CACHE_DIR": str(tmp_path)}
@@ -56,8 +70,13 @@ def test_compiling_is_told_once_and_later_runs_fetch_the_same_code(tmp_path: Pat
         out = subprocess.run(ran, env=fresh, capture_output=True, text=True, check=True).stdout
         return out.splitlines()
 
-    assert said(PREPARE) == [f"{starter.TOLD} 0 1", f"{starter.TOLD} 1 1"]
-    kept = sorted(tmp_path.rglob("*.nbc"))
-    assert len(kept) == 1
+    compiled = [f"{starter.TOLD} 0 1", f"{starter.TOLD} 1 1"]
+    assert said(PREPARE) == compiled
+    (kept,) = tmp_path.rglob("*.code")
+    before = kept.read_bytes()
     assert said(PREPARE + RUN) == []
-    assert sorted(tmp_path.rglob("*.nbc")) == kept
+    assert kept.read_bytes() == before
+    middle = len(before) // 2
+    kept.write_bytes(before[:middle] + bytes([before[middle] ^ 1]) + before[middle + 1 :])
+    assert said(PREPARE + RUN) == compiled
+    assert said(PREPARE + RUN) == []

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar, Protocol
 
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution
 from tankside.course.bodies.effects import Effect
@@ -21,7 +21,7 @@ class Declared:
     effects: tuple[Effect, ...]
     text: str
     events: tuple[TimedEvent, ...] = ()
-    amounts: tuple[Amount, ...] = ()
+    amounts: tuple[PrintedAmount, ...] = ()
     cautions: tuple[Caution, ...] = ()
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.bodies.caution import Caution
-from tankside.course.bodies.effects import Added, Effect, Exchanged, Held
+from tankside.course.bodies.effects import AgentAdded, Effect, Exchanged, Held
 from tankside.course.bodies.system import NewWater
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
@@ -61,7 +61,7 @@ class PutBack:
     """What goes back with new water."""
 
     effects: tuple[Effect, ...]
-    amounts: tuple[Amount, ...]
+    amounts: tuple[PrintedAmount, ...]
     cautions: tuple[Caution, ...]
     words: tuple[str, ...]
 
@@ -71,7 +71,7 @@ def put_back(
 ) -> PutBack:
     """Work out what to stir into ``litres`` of new water (nothing when ``but_not`` is None)."""
     effects: list[Effect] = []
-    amounts: list[Amount] = []
+    amounts: list[PrintedAmount] = []
     cautions: list[Caution] = []
     words: list[str] = []
     keep = 1 - min(1.0, litres / ledger.volume_l(body))
@@ -82,7 +82,7 @@ def put_back(
         if not mg_l > 0:
             continue
         weighed = ledger.weigh(hour, body, agent, mg_l, litres)
-        effects.append(Added(body, agent, weighed.active_mg))
+        effects.append(AgentAdded(body, agent, weighed.active_mg))
         words.append(weighed.of(ledger.agent_name(agent)))
         amounts += weighed.amounts
         cautions += weighed.cautions

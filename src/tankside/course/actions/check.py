@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
-from tankside.course.bodies.effects import Measured
+from tankside.course.bodies.effects import ReadingEntered
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,4 +59,4 @@ class ReadingTaken:
     def declare(self, ledger: Ledger) -> Declared:
         """Set the water to what was read."""
         del ledger
-        return Declared((Measured(self.body, self.values),), "Reading taken.")
+        return Declared((ReadingEntered(self.body, self.values),), "Reading taken.")

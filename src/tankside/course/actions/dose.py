@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
-from tankside.course.bodies.effects import Added, Held
+from tankside.course.bodies.effects import AgentAdded, Held
 from tankside.course.bodies.words import show
 
 
@@ -56,7 +56,7 @@ class Dose:
             f"Stir {weighed.of(name)} into a bucket of tank water and pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')})."
         )
-        added = Added(
+        added = AgentAdded(
             self.body, self.agent, weighed.active_mg, True, self.route, self.minutes, self.reason
         )
         return Declared(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
-from tankside.course.bodies.effects import SALT, Added, Held
+from tankside.course.bodies.effects import SALT, AgentAdded, Held
 from tankside.course.bodies.words import show
 from tankside.quantity.per import MG_PER_G
 
@@ -49,7 +49,7 @@ class SaltTo:
             f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
-            (Added(self.body, self.agent, weighed.active_mg, True, reason=self.reason), held),
+            (AgentAdded(self.body, self.agent, weighed.active_mg, True, reason=self.reason), held),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

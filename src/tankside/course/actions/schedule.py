@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tankside.claims import Knowledge
 from tankside.course.actions.course import Course, DayLine
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry
 from tankside.course.amounts.ledger import Account
 from tankside.course.bodies.caution import Caution
@@ -26,7 +26,7 @@ class Schedule:
 
     effects: tuple[tuple[int, Effect], ...]
     events: tuple[TimedEvent, ...]
-    amounts: tuple[Amount, ...]
+    amounts: tuple[PrintedAmount, ...]
     lines: tuple[DayLine, ...]
     cautions: tuple[Caution, ...]
 
@@ -49,7 +49,7 @@ def declare_all(
     minutes: dict[str, float | None] = {}
     effects: list[tuple[int, Effect]] = []
     events: list[TimedEvent] = []
-    amounts: list[Amount] = []
+    amounts: list[PrintedAmount] = []
     lines: list[DayLine] = []
     cautions: list[Caution] = []
     order = sorted(range(len(course.actions)), key=lambda index: course.actions[index].at_h)

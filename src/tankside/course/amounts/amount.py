@@ -9,7 +9,7 @@ from tankside.course.amounts.label import LabelEntry
 
 
 @dataclass(frozen=True, slots=True)
-class Amount:
+class PrintedAmount:
     """One amount to weigh or measure, exactly as printed.
 
     Args:

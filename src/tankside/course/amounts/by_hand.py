@@ -63,7 +63,7 @@ BY_HAND = (
         "predissolve",
         "Has it been dissolved before it goes into the water?",
         "it is not dissolved yet",
-        "Dissolve it first as its label says; powder on the water is no dose.",
+        "Dissolve it first as its label says; powder on the water is not a dose.",
     ),
     ByHand(
         "zinc_free",

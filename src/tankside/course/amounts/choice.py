@@ -28,9 +28,9 @@ def missing_fields(facts: Knowledge, agent: str) -> tuple[str, ...]:
 
 def standing_against(facts: Knowledge, agent: str, agent_name: str) -> Iterator[Caution]:
     """Yield what forbids choosing an agent: E-DOSE-27 not offered, S-PEOPLE fields missing."""
-    known = facts.agents.get(agent)
-    if known is not None and (not known.offered or known.kind != SUBSTANCE):
-        yield _not_offered(known, agent_name)
+    record = facts.agents.get(agent)
+    if record is not None and (not record.offered or record.kind != SUBSTANCE):
+        yield _not_offered(record, agent_name)
     missing = missing_fields(facts, agent)
     if missing:
         yield Caution(
@@ -44,10 +44,10 @@ def standing_against(facts: Knowledge, agent: str, agent_name: str) -> Iterator[
         )
 
 
-def _not_offered(known: Agent, agent_name: str) -> Caution:
+def _not_offered(agent: Agent, agent_name: str) -> Caution:
     """Give the reason that the agent's own file states."""
-    claim = known.find("not_offered")
-    kind = known.kind.replace("_", " ")
+    claim = agent.find("not_offered")
+    kind = agent.kind.replace("_", " ")
     why = str(claim.value) if claim is not None else f"It is {kind}: nothing to weigh into water."
     source = f" ({claim.source})" if claim is not None and claim.source else ""
     return Caution(
@@ -55,23 +55,23 @@ def _not_offered(known: Agent, agent_name: str) -> Caution:
         "E-DOSE-27",
         f"{agent_name} is not offered: no amount is worked out.",
         why + source,
-        f"agent.{known.id}.not_offered" if claim is not None else "",
+        f"agent.{agent.id}.not_offered" if claim is not None else "",
         "Choose an agent that is offered; ask a veterinarian where a prescription is needed.",
-        agent=known.id,
+        agent=agent.id,
     )
 
 
-def forms_of(known: Agent, in_containers: bool = False) -> dict[str, Decimal]:
+def forms_of(agent: Agent, in_containers: bool = False) -> dict[str, Decimal]:
     """Return how much of the agent's basis one mass of each form holds, by its plain name.
 
     With ``in_containers`` those that only strengths are told in (an element) are left out.
     """
-    forms = {plain_form(known.basis): Decimal(1)}
-    for short, claims in known.claims.items():
-        told = claims[0].conditions
-        only_told = in_containers and told.get("container") == NO_CONTAINER
+    forms = {plain_form(agent.basis): Decimal(1)}
+    for short, claims in agent.claims.items():
+        conditions = claims[0].conditions
+        only_told = in_containers and conditions.get("container") == NO_CONTAINER
         if short.startswith("form.") and claims[0].known and not only_told:
-            name = told.get("form", "") or short.removeprefix("form.")
+            name = conditions.get("form", "") or short.removeprefix("form.")
             forms[plain_form(name)] = Decimal(str(claims[0].number()))
     return forms
 
@@ -90,14 +90,14 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
         return _unfit(
             agent, agent_name, f"its label is that of {label.agent.replace('_', ' ')}", agent
         )
-    known = facts.agents.get(agent)
-    if known is None:
+    record = facts.agents.get(agent)
+    if record is None:
         return None
-    stated = forms_of(known).get(plain_form(label.form), Decimal(1))
+    stated = forms_of(record).get(plain_form(label.form), Decimal(1))
     if abs(label.active_per_form - stated) <= _SAME_FORM * stated:
         return None
-    how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {known.basis}"
-    return _unfit(agent, agent_name, how, known.basis)
+    how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {record.basis}"
+    return _unfit(agent, agent_name, how, record.basis)
 
 
 def handling(facts: Knowledge, agent: str) -> tuple[tuple[str, str], ...]:
@@ -114,12 +114,12 @@ def read_back(facts: Knowledge, agent_name: str, label: LabelEntry) -> str:
     others = _other_forms(facts, label)
     if not others:
         return ""
-    told = ", ".join(
+    instead = ", ".join(
         f"{label.active_per_form / share:.2g} times as much with {name}"
         for name, share in others.items()
     )
     form = label.form.removeprefix("as ")
-    return f"The container of {agent_name} must say {form}; needed would be {told}."
+    return f"The container of {agent_name} must say {form}; needed would be {instead}."
 
 
 def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Iterator[Caution]:
@@ -138,8 +138,8 @@ def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Ite
 
 def _other_forms(facts: Knowledge, label: LabelEntry) -> dict[str, Decimal]:
     """Return the forms that a container may hold with another share of the basis."""
-    known = facts.agents.get(label.agent)
-    forms = {} if known is None else forms_of(known, in_containers=True)
+    agent = facts.agents.get(label.agent)
+    forms = {} if agent is None else forms_of(agent, in_containers=True)
     return {name: share for name, share in forms.items() if share != label.active_per_form}
 
 

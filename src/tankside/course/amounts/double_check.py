@@ -74,17 +74,17 @@ def _density(entry: dict[str, str]) -> Fraction:
 
 
 def _read(pattern: re.Pattern[str], text: str) -> dict[str, str]:
-    found = pattern.search(text)
-    if found is None:
+    match = pattern.search(text)
+    if match is None:
         raise _failed(text)
-    return found.groupdict()
+    return match.groupdict()
 
 
-def _failed(given: str) -> NotPossible:
+def _failed(difference: str) -> NotPossible:
     return NotPossible(
         "E-DOSE-900",
         "The internal check of this amount failed; no amount is shown.",
-        given=given,
+        given=difference,
         needed="two independent sums that agree",
         next_step="Do not dose. Report this with the label and the volume.",
     )

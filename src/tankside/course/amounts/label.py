@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from tankside.claims import whole_setting
+from tankside.quantity.per import PERCENT
 from tankside.quantity.show import amount
 
-_PER_CENT = Decimal(whole_setting(100, "per cent in a whole"))
+_PERCENT = Decimal(PERCENT)
 
 
 class StrengthBasis(StrEnum):
@@ -87,5 +87,5 @@ class LabelEntry:
         if self.basis is StrengthBasis.MG_PER_ML:
             parts.append(amount(self.strength, "mg/mL"))
         elif self.strength != 1:
-            parts.append(amount(self.strength * _PER_CENT, f"% {self.basis.value}"))
+            parts.append(amount(self.strength * _PERCENT, f"% {self.basis.value}"))
         return f" ({', '.join((*parts, 'as the container holds it'))})" if parts else ""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from tankside.claims import Knowledge
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
@@ -23,12 +23,12 @@ from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
-    Added,
+    AgentAdded,
     Effect,
     Exchanged,
     Held,
-    Measured,
     Moved,
+    ReadingEntered,
 )
 from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
@@ -56,7 +56,7 @@ class Account:
     readings: dict[str, Readings] = field(default_factory=dict)
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
-    printed: dict[Request, Amount] = field(default_factory=dict)
+    printed: dict[Request, PrintedAmount] = field(default_factory=dict)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -68,10 +68,10 @@ class Account:
         for system in self.systems.values():
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
-            for found in system.residues:
-                low, high = found.low_mg_l, found.high_mg_l
+            for residue in system.residues:
+                low, high = residue.low_mg_l, residue.high_mg_l
                 middle = None if low is None or high is None else (low + high) / 2
-                self.there[system.id, found.agent] = middle
+                self.there[system.id, residue.agent] = middle
 
     def volume_l(self, body: str) -> float:
         """Return the point volume of a body [L]."""
@@ -88,8 +88,8 @@ class Account:
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
         if agent not in self.names:
-            known = self.facts.agents.get(agent)
-            full = known.name if known else agent.replace("_", " ")
+            record = self.facts.agents.get(agent)
+            full = record.name if record else agent.replace("_", " ")
             self.names[agent] = (full[0].lower() + full[1:]).split(" (")[0]
         return self.names[agent]
 
@@ -181,8 +181,8 @@ class Account:
 
         A group that comes for a bath (``who``) is asked about like those that live there.
         """
-        found = self.checked.get((body, agent, route, who))
-        if found is None:
+        allowed = self.checked.get((body, agent, route, who))
+        if allowed is None:
             here = (g for g, where in self.at.items() if where == body or g == who)
             groups = [self.stock[g] for g in here]
             readings = self.readings[body]
@@ -192,8 +192,8 @@ class Account:
                 *standing_against(self.facts, agent, name),
                 *unmet(self.facts, agent, name, readings, groups, hour),
             )
-            found = self.checked[body, agent, route, who] = (limit, cautions)
-        return found
+            allowed = self.checked[body, agent, route, who] = (limit, cautions)
+        return allowed
 
     def _soft(self, agent: str, route: str, meant_mg_l: float) -> Limit | None:
         """Return the soft limit that the strength meant passes, or None."""
@@ -205,12 +205,12 @@ class Account:
     ) -> Request:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
-        known = self.facts.agents.get(agent)
+        record = self.facts.agents.get(agent)
         there = self.there.get((body, agent), 0.0) if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
-            basis=known.basis.split(",")[0] if known else "",
+            basis=record.basis.split(",")[0] if record else "",
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,
@@ -229,7 +229,7 @@ class Account:
             "E-PROD-03",
             f"The container of {self.agent_name(label.agent)} "
             + ("has expired." if label.expired else "was read too long ago."),
-            "Strength and stability are told for a time only.",
+            "What a label says of strength and stability holds for a limited time.",
             LABEL_AGE_KEY,
             "Read the label at hand again, or use another container.",
             agent=label.agent,
@@ -249,7 +249,7 @@ class Account:
     def apply(self, hour: int, effect: Effect) -> None:
         """Enter one effect into the account."""
         match effect:
-            case Added(body=body, agent=agent, mg=mg):
+            case AgentAdded(body=body, agent=agent, mg=mg):
                 before = self.there.get((body, agent), 0.0)
                 added = mg / self.volume_l(body)
                 self.there[body, agent] = None if before is None else before + added
@@ -259,7 +259,7 @@ class Account:
                     self.reasons[body, agent] = reason
             case Exchanged(body, litres, _):
                 self._dilute(body, litres)
-            case Measured(body, values):
+            case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):
                 self._moved(group, to_body)

@@ -64,9 +64,9 @@ def hard_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOW
 def soft_limit(facts: Knowledge, agent: str, route: str) -> Limit | None:
     """Return the strength above which a reason is asked for; None when none is known."""
     for short in (f"soft_max.{route}", f"dose.{route}"):
-        found = facts.find(f"agent.{agent}.{short}")
-        if found is not None:
-            return _limit(found)
+        claim = facts.find(f"agent.{agent}.{short}")
+        if claim is not None:
+            return _limit(claim)
     return None
 
 
@@ -75,14 +75,14 @@ def reason_limit(facts: Knowledge, agent: str, route: str) -> Limit | None:
 
     Where only a usual range is printed its upper end asks for care (:func:`soft_limit`).
     """
-    found = facts.find(f"agent.{agent}.soft_max.{route}")
-    return None if found is None else _limit(found)
+    claim = facts.find(f"agent.{agent}.soft_max.{route}")
+    return None if claim is None else _limit(claim)
 
 
 def lowest_useful(facts: Knowledge, agent: str, route: str) -> Limit | None:
     """Return the lower end of the usual range: below it a day does not count."""
-    found = facts.find(f"agent.{agent}.dose.{route}")
-    return None if found is None else Limit(found.bounds()[0], found.key, found.source)
+    claim = facts.find(f"agent.{agent}.dose.{route}")
+    return None if claim is None else Limit(claim.bounds()[0], claim.key, claim.source)
 
 
 def _limit(claim: Claim) -> Limit:

@@ -50,8 +50,8 @@ class Readings:
     def at_start(cls, system: System) -> Readings:
         """Return what is known at hour 0; a reading without a time counts as taken then."""
         names = {need.field for need in NEEDS}
-        known = {n: getattr(system, n) for n in names if getattr(system, n) is not None}
-        return cls(system, known, {n: system.read_at_h.get(n, 0.0) for n in known})
+        readings = {n: getattr(system, n) for n in names if getattr(system, n) is not None}
+        return cls(system, readings, {n: system.read_at_h.get(n, 0.0) for n in readings})
 
     def take(self, hour: int, values: Mapping[str, float]) -> None:
         """Enter readings taken during the course."""
@@ -133,11 +133,12 @@ def _check(
     inside = value >= limit if need.at_least else value <= limit
     if not inside:
         side = "at least" if need.at_least else "at most"
+        stated = claim.source or claim.provenance.value.replace("_", " ")
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-25",
             f"{agent_name} is not for this water: {need.words} is {value:g} {need.unit}.",
-            f"Needed: {side} {limit:g} {need.unit} ({claim.source or claim.evidence}).",
+            f"Needed: {side} {limit:g} {need.unit} ({stated}).",
             claim.key,
             "Choose another way, or change the water first and measure again.",
             hour=hour,

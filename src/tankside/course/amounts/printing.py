@@ -6,19 +6,20 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
-from tankside.claims import unit_factor, whole_setting
+from tankside.claims import whole_setting
 from tankside.course.amounts import double_check
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.amounts.limits import Limit, is_inside
 from tankside.course.amounts.weighing import Weighing, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
+from tankside.quantity.per import MG_PER_G
 from tankside.quantity.show import NO_BREAK, amount, plain, rounded
 
 _SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
 _REASON = whole_setting(10, "characters that a reason has at least")
-_THOUSAND = Decimal(str(unit_factor(1000, "milligrams in one gram")))
+_MG_PER_G = Decimal(MG_PER_G)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ def judge(request: Request) -> None:
 
 
 @lru_cache(maxsize=whole_setting(4096, "amounts kept, a search asks for the same ones again"))
-def print_amount(request: Request, label: LabelEntry) -> Amount:
+def print_amount(request: Request, label: LabelEntry) -> PrintedAmount:
     """Return the amount to show, or refuse it.
 
     Raises:
@@ -113,7 +114,7 @@ def print_amount(request: Request, label: LabelEntry) -> Amount:
         str(strength),
         str(request.strength_mg_l),
     )
-    return Amount(
+    return PrintedAmount(
         action=-1,
         hour=0,
         body="",
@@ -202,24 +203,25 @@ def mass(mg: float | Decimal) -> str:
 def _scaled(value: float | Decimal, small: str, large: str, basis: str) -> str:
     exact = Decimal(str(value))
     unit = small
-    if exact >= _THOUSAND:
-        exact, unit = exact / _THOUSAND, large
+    if exact >= _MG_PER_G:
+        exact, unit = exact / _MG_PER_G, large
     return amount(rounded(exact, _SHOWN + 1), f"{unit} {basis}".strip())
 
 
-def placed(amount: Amount, action: int, hour: int, body: str) -> Amount:
+def placed(amount: PrintedAmount, action: int, hour: int, body: str) -> PrintedAmount:
     """Return the amount with the step it belongs to."""
     return replace(amount, action=action, hour=hour, body=body)
 
 
 def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Request) -> Caution:
     """Return the caution that stands in place of a refused amount."""
+    limit = request.passed if mistake.code == "E-DOSE-11" else request.limit
     return Caution(
         Level.BLOCKED,
         mistake.code,
         mistake.message,
         f"Asked for {mistake.given}; needed {mistake.needed}.",
-        request.limit.claim_key if request.limit else "",
+        limit.claim_key if limit else "",
         mistake.next_step,
         hour=hour,
         body=body,

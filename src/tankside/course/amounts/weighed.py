@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tankside.course.amounts.amount import Amount
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.bodies.caution import Caution
 
 
@@ -17,11 +17,11 @@ class Weighed:
     """
 
     active_mg: float
-    amount: Amount | None
+    amount: PrintedAmount | None
     cautions: tuple[Caution, ...]
 
     @property
-    def amounts(self) -> tuple[Amount, ...]:
+    def amounts(self) -> tuple[PrintedAmount, ...]:
         """The amount as a tuple of none or one."""
         return () if self.amount is None else (self.amount,)
 

@@ -10,18 +10,19 @@ from dataclasses import dataclass
 from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal
 from functools import lru_cache
 
-from tankside.claims import setting, unit_factor, whole_setting
+from tankside.claims import setting, whole_setting
 from tankside.course.amounts.label import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.errors import BadInput
+from tankside.quantity.per import MG_PER_G, ML_PER_L
 from tankside.quantity.show import amount, plain
 
 _DIGITS = whole_setting(50, "digits carried in the sum, far beyond any tool")
 _SUM = Context(prec=_DIGITS, rounding=ROUND_HALF_EVEN)
-_THOUSAND = Decimal(str(unit_factor(1000, "mg in one g, mL in one L")))
+_MG_PER_G = Decimal(MG_PER_G)
 _ONE = Decimal(1)
 _COARSEST = Decimal(str(setting(0.02, "a tool may be off by 2 % of the amount at most")))
 _STOCK_STEPS = Decimal(str(whole_setting(100, "a stock solution is weighed on 100 steps")))
-_STOCK_ML = Decimal(str(whole_setting(1000, "a stock solution is made up in one litre")))
+_STOCK_ML = Decimal(ML_PER_L)  # a stock solution is made up in one litre
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def product_per_active(label: LabelEntry, unit: ToolUnit) -> Decimal:
 
 def _by_share(form_per_active: Decimal, label: LabelEntry) -> Decimal:
     """Return millilitres whose strength is a share (grams or millilitres in one millilitre)."""
-    return _SUM.divide(form_per_active, _SUM.multiply(label.strength, _THOUSAND))
+    return _SUM.divide(form_per_active, _SUM.multiply(label.strength, _MG_PER_G))
 
 
 def _check_label(label: LabelEntry) -> None:
@@ -85,7 +86,7 @@ def _density(label: LabelEntry) -> Decimal:
     if label.density_g_ml is None or not label.density_g_ml > 0:
         raise BadInput(
             "E-PROD-01",
-            "This label is told by mass and the tool by volume (or the reverse): density needed.",
+            "The label goes by mass and the tool by volume (or the reverse): density needed.",
             given="no density",
             needed="density in g/mL from the label or a cited source; it is never taken as 1",
             next_step="Use a scale instead of a syringe (or the reverse), or enter the density.",
@@ -97,7 +98,7 @@ def _density(label: LabelEntry) -> Decimal:
 def _from_mg(milligrams: Decimal, label: LabelEntry, unit: ToolUnit) -> Decimal:
     if unit is ToolUnit.MILLIGRAM:
         return milligrams
-    grams = _SUM.divide(milligrams, _THOUSAND)
+    grams = _SUM.divide(milligrams, _MG_PER_G)
     return grams if unit is ToolUnit.GRAM else _SUM.divide(grams, _density(label))
 
 
@@ -105,7 +106,7 @@ def _from_ml(ml: Decimal, label: LabelEntry, unit: ToolUnit) -> Decimal:
     if unit is ToolUnit.MILLILITRE:
         return ml
     grams = _SUM.multiply(ml, _density(label))
-    return grams if unit is ToolUnit.GRAM else _SUM.multiply(grams, _THOUSAND)
+    return grams if unit is ToolUnit.GRAM else _SUM.multiply(grams, _MG_PER_G)
 
 
 @lru_cache(maxsize=whole_setting(4096, "sums kept, a search asks for the same ones again"))

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 
+from tankside.errors.code import CautionTarget, Level
+from tankside.errors.register import check_caution
 
-class Level(StrEnum):
-    """How much a caution weighs."""
-
-    BLOCKED = "blocked"
-    CARE = "care"
-    NOTE = "note"
+__all__ = ["Caution", "Level"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +16,7 @@ class Caution:
 
     Args:
         level: blocked (not offered), care (possible: watch or reduce), note (information).
-        code: stable identifier, E-DOSE-.. where one of the refusal codes fits.
+        code: stable identifier of the register, E-.. where one of the refusal codes fits.
         words: what is the matter, in one sentence of plain words.
         why: the reason with its numbers.
         claim_key: key of the claim it rests on ("" when it rests on arithmetic alone).
@@ -30,6 +26,9 @@ class Caution:
         group: group of animals it concerns ("" when all).
         agent: agent it concerns ("" when none).
         action: index of the action it concerns; None when none.
+
+    Raises:
+        UnregisteredCode: the code is not registered, has another level, or lacks a part.
     """
 
     level: Level
@@ -43,3 +42,18 @@ class Caution:
     group: str = ""
     agent: str = ""
     action: int | None = None
+
+    def __post_init__(self) -> None:
+        """Check it against the register."""
+        check_caution(
+            self.code,
+            self.level,
+            told={"words": self.words, "why": self.why, "what instead": self.what_instead},
+            points_to={
+                CautionTarget.BODY: self.body,
+                CautionTarget.GROUP: self.group,
+                CautionTarget.AGENT: self.agent,
+                CautionTarget.HOUR: self.hour,
+                CautionTarget.CLAIM: self.claim_key,
+            },
+        )

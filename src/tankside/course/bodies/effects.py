@@ -26,7 +26,7 @@ class Switch(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Added:
+class AgentAdded:
     """A mass of an agent put into a body [mg, on the agent's basis].
 
     ``whole`` tells a dose of the whole body from the dosing of new water; ``route`` is the one
@@ -92,11 +92,11 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class ReadingEntered:
     """Readings taken: field names of ``System`` or "agent:<id>" [mg/L], with their values."""
 
     body: str
     values: Mapping[str, float]
 
 
-Effect = Added | Held | Exchanged | Switched | Warmed | Moved | Measured
+Effect = AgentAdded | Held | Exchanged | Switched | Warmed | Moved | ReadingEntered

@@ -10,20 +10,20 @@ Range = tuple[float, float, float]
 
 def find_number(facts: Knowledge, key: str) -> float | None:
     """Return the number under ``key``, or None when unknown."""
-    found = facts.find(key)
-    return None if found is None else found.number()
+    claim = facts.find(key)
+    return None if claim is None else claim.number()
 
 
 def find_range(facts: Knowledge, key: str) -> Range | None:
     """Return (low, value, high) under ``key``, or None when unknown."""
-    found = facts.find(key)
-    if found is None:
+    claim = facts.find(key)
+    if claim is None:
         return None
-    low, high = found.bounds()
-    return (low, found.number(), high)
+    low, high = claim.bounds()
+    return (low, claim.number(), high)
 
 
 def find_text(facts: Knowledge, key: str) -> str | None:
     """Return the text under ``key``, or None when unknown."""
-    found = facts.find(key)
-    return None if found is None else str(found.value)
+    claim = facts.find(key)
+    return None if claim is None else str(claim.value)

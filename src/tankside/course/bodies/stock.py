@@ -59,12 +59,12 @@ def weight_from_length(facts: Knowledge, host: Host | None, length_cm: float) ->
     if shape is not None and shape.value == NOT_A_FISH:
         return None
     if host is not None:
-        own = _own_pair(facts, host, length_cm)
-        if own is not None:
-            return own
+        by_species = _own_pair(facts, host, length_cm)
+        if by_species is not None:
+            return by_species
     kind = SHAPES.get(str(shape.value), Shape.ANY) if shape is not None else Shape.ANY
-    found = weight_froese14(length_cm, kind)
-    return found.low.number, found.point.number, found.high.number
+    weight = weight_froese14(length_cm, kind)
+    return weight.low.number, weight.point.number, weight.high.number
 
 
 def _own_pair(facts: Knowledge, host: Host, length_cm: float) -> Range | None:

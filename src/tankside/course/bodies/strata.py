@@ -37,4 +37,3 @@ THREE_STRATA = (
     StratumSpec("point", _MIDDLE_WEIGHT, 0),
     StratumSpec("larger", _EDGE_WEIGHT, 1),
 )
-POINT_ONLY = (StratumSpec("point", 1.0, 0),)

@@ -16,7 +16,8 @@ from tankside.course.safety import (
     strength,
     together,
 )
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.pointed import check_pointed
+from tankside.course.safety.scene import CourseScene
 
 CHECKS = (
     strength.check,
@@ -32,13 +33,18 @@ CHECKS = (
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
 
-def check_all(scene: Scene) -> tuple[Caution, ...]:
-    """Return every caution once, the heaviest first."""
-    found = list(scene.schedule.cautions)
+def check_all(scene: CourseScene) -> tuple[Caution, ...]:
+    """Return every caution once, the heaviest first.
+
+    Raises:
+        PointsNowhere: a check points to something that is not part of the course.
+    """
+    cautions = list(scene.schedule.cautions)
     for check in CHECKS:
-        found += check(scene)
+        cautions += check(scene)
+    check_pointed(cautions, scene)
     once: dict[tuple[object, ...], Caution] = {}
-    for caution in found:
+    for caution in cautions:
         key = (*_same(caution), caution.group)
         if key not in once:
             words = caution.words[:1].upper() + caution.words[1:]

@@ -10,16 +10,17 @@ from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import BodyKind
 from tankside.course.bodies.tank_hours import Channel
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 
 AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"
+UNKNOWN = "No figure was found; not known does not mean safe."
 WORST_FIRST = (AVOID, NOT_KNOWN, CARE, TOLERANT)
 HURT = ("lost", "harmed")
 SPARED = "spared"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield cautions on species (E-DOSE-26), unknown stock (-20), invertebrates and plants."""
     yield from _nobody(scene)
     for body, agent in scene.treated():
@@ -32,7 +33,7 @@ def check(scene: Scene) -> Iterator[Caution]:
             yield from _species(scene, event.body, event.agent, [group])
 
 
-def _nobody(scene: Scene) -> Iterator[Caution]:
+def _nobody(scene: CourseScene) -> Iterator[Caution]:
     """Block doses of a tank with fish whose stock nobody has entered."""
     for body, agent in scene.treated():
         kind = scene.bodies[body].system.kind
@@ -51,27 +52,29 @@ def _nobody(scene: Scene) -> Iterator[Caution]:
             )
 
 
-def _species(scene: Scene, body: str, agent: str, groups: list[StockGroup]) -> Iterator[Caution]:
-    known = scene.agent(agent)
-    if known is not None and _spares_hosts(known):
+def _species(
+    scene: CourseScene, body: str, agent: str, groups: list[StockGroup]
+) -> Iterator[Caution]:
+    record = scene.agent(agent)
+    if record is not None and _spares_hosts(record):
         return
-    classes = () if known is None else host_classes(scene.facts, known)
+    classes = () if record is None else host_classes(scene.facts, record)
     sorted_groups: dict[str, list[StockGroup]] = {}
     for group in groups:
         host = scene.host(group)
         verdict = NO_SPECIES if host is None else _tolerance(host, classes)
         sorted_groups.setdefault(verdict, []).append(group)
     name = scene.agent_name(agent)
-    for verdict, found in sorted_groups.items():
-        names = ", ".join(group.name for group in found)
+    for verdict, alike in sorted_groups.items():
+        names = ", ".join(group.name for group in alike)
         if verdict == AVOID:
-            yield from _avoid(scene, body, agent, classes, found)
+            yield from _avoid(scene, body, agent, classes, alike)
         elif verdict == CARE:
-            why = _why(scene, classes, found)
-            yield _care(body, agent, classes, found, f"{name}: care with {names}.", why)
+            why = _why(scene, classes, alike)
+            yield _care(body, agent, classes, alike, f"{name}: care with {names}.", why)
         elif verdict == NOT_KNOWN:
-            why = "No figure was found; not known is not safe."
-            yield _care(body, agent, classes, found, f"{name}: not known for {names}.", why)
+            why = UNKNOWN
+            yield _care(body, agent, classes, alike, f"{name}: not known for {names}.", why)
         elif verdict == NO_SPECIES:
             yield _unknown_species(agent, name, body, names)
 
@@ -84,13 +87,13 @@ def _spares_hosts(agent: Agent) -> bool:
 
 def host_classes(facts: Knowledge, agent: Agent) -> tuple[str, ...]:
     """Return the classes a host is judged by: the agent's own and those of each active in it."""
-    found = {agent.host_class: None} if agent.host_class else {}
+    classes = {agent.host_class: None} if agent.host_class else {}
     if len(agent.actives) > 1:
         for other in facts.agents.values():
             alone = len(other.actives) == 1 and other.actives[0] in agent.actives
             if alone and other.host_class:
-                found[other.host_class] = None
-    return tuple(found)
+                classes[other.host_class] = None
+    return tuple(classes)
 
 
 def _tolerance(host: Host, classes: tuple[str, ...]) -> str:
@@ -100,7 +103,7 @@ def _tolerance(host: Host, classes: tuple[str, ...]) -> str:
 
 
 def _avoid(
-    scene: Scene, body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup]
+    scene: CourseScene, body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup]
 ) -> Iterator[Caution]:
     for group in groups:
         host = scene.host(group)
@@ -134,7 +137,7 @@ def _care(
     )
 
 
-def _why(scene: Scene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
+def _why(scene: CourseScene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
     """Say for each group what is printed of each class."""
     hosts = [(group, host) for group in groups if (host := scene.host(group)) is not None]
     said = [
@@ -157,7 +160,7 @@ def _unknown_species(agent: str, name: str, body: str, names: str) -> Caution:
         Level.CARE if salt else Level.BLOCKED,
         "E-DOSE-20",
         f"Species not known: {names}. {name} needs it.",
-        "What an unknown species bears is not known.",
+        "What an unknown species tolerates is not known.",
         "",
         "Name the species, or a near relative, before dosing.",
         body=body,
@@ -166,7 +169,7 @@ def _unknown_species(agent: str, name: str, body: str, names: str) -> Caution:
 
 
 def _general(
-    scene: Scene, body: str, agent: str, groups: list[StockGroup], what: str
+    scene: CourseScene, body: str, agent: str, groups: list[StockGroup], what: str
 ) -> Iterator[Caution]:
     """Judge invertebrates and plants that are told of only in general."""
     system = scene.bodies[body].system
@@ -184,13 +187,13 @@ def _general(
     if here and effect in HURT and what == "invertebrates":
         yield Caution(
             Level.BLOCKED, "E-DOSE-26", f"{name} kills shrimps, snails and other invertebrates.",
-            claim.note if claim else "", key, "Move the fish out and treat them there.",
-            body=body, agent=agent,
+            claim.note if claim and claim.note else "Stated in the file of the agent.", key,
+            "Move the fish out and treat them there.", body=body, agent=agent,
         )  # fmt: skip
     elif here:
         yield Caution(
             Level.CARE, "E-DOSE-26", f"{name} may hurt the {what}.",
-            claim.note if claim and claim.note else "No figure was found; not known is not safe.",
+            claim.note if claim and claim.note else UNKNOWN,
             key, f"Take the {what} out, or treat the fish elsewhere.", body=body, agent=agent,
         )  # fmt: skip
     elif effect in HURT:
@@ -204,7 +207,7 @@ def _general(
 INVERTEBRATES = ("shrimp", "snail", "crab", "coral", "anemone", "invertebrate", "clam", "urchin")
 
 
-def _is(scene: Scene, group: StockGroup, what: str) -> bool:
+def _is(scene: CourseScene, group: StockGroup, what: str) -> bool:
     host = scene.host(group)
     if host is None:
         return False

@@ -11,7 +11,7 @@ from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.facts import find_number, find_range
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.tank_hours import Hourly
-from tankside.course.safety.scene import Scene, first_hour
+from tankside.course.safety.scene import CourseScene, first_hour
 from tankside.course.water.body_run import FRESH, FRESH_KEY
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -23,7 +23,7 @@ AVOID = "avoid"
 HEAT = "heat"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield S-TEMPERATURE-ASK, S-SALT-RATE, -THERE and -HOST, S-HEAT-RATE, S-HEAT and S-COLD."""
     for body in scene.bodies:
         groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
@@ -39,7 +39,7 @@ def check(scene: Scene) -> Iterator[Caution]:
         yield from _range(scene, body, groups)
 
 
-def _ask_temperature(scene: Scene, body: str) -> Caution:
+def _ask_temperature(scene: CourseScene, body: str) -> Caution:
     return Caution(
         Level.CARE,
         "S-TEMPERATURE-ASK",
@@ -59,7 +59,7 @@ def rise_in_a_day(series: Hourly) -> Hourly:
     return rise
 
 
-def _salt(scene: Scene, body: str) -> Iterator[Caution]:
+def _salt(scene: CourseScene, body: str) -> Iterator[Caution]:
     limit = find_range(scene.facts, SALT_KEY)
     if limit is None:
         return
@@ -81,21 +81,21 @@ def _salt(scene: Scene, body: str) -> Iterator[Caution]:
     )
 
 
-def _salt_there(scene: Scene, body: str) -> Iterator[Caution]:
+def _salt_there(scene: CourseScene, body: str) -> Iterator[Caution]:
     """Point to a salinity reading that the salt account does not explain."""
     system = scene.bodies[body].system
     fresh = find_range(scene.facts, FRESH_KEY)
-    told = any(residue.agent == SALT for residue in system.residues)
+    salt_entered = any(residue.agent == SALT for residue in system.residues)
     read = system.salinity_g_l
-    if fresh is None or read is None or told or system.water != FRESH:
+    if fresh is None or read is None or salt_entered or system.water != FRESH:
         return
     if scene.doses(body, SALT) and read > fresh[2]:
         yield Caution(
             Level.CARE,
             "S-SALT-THERE",
             "There may be salt in the water already.",
-            f"The reading is {read:g} g/L, fresh water holds at most {fresh[2]:g}; nobody has told "
-            "of salt, so the amounts do not count it.",
+            f"The reading is {read:g} g/L, fresh water holds at most {fresh[2]:g}; no salt "
+            "was entered, so the amounts do not count it.",
             FRESH_KEY,
             "Ask what was put in, enter it, and work the amounts out again.",
             body=body,
@@ -103,7 +103,7 @@ def _salt_there(scene: Scene, body: str) -> Iterator[Caution]:
         )
 
 
-def _salt_hosts(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
+def _salt_hosts(scene: CourseScene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
     """Hold the highest salt each group meets to what is printed of its kind.
 
     A printed figure is most often the salt that kills half of them, so that a share of it is the
@@ -131,7 +131,7 @@ def _salt_hosts(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[C
         yield Caution(
             Level.CARE,
             "S-SALT-HOST",
-            f"The salt comes near what {group.name} does not bear.",
+            f"The salt comes near what {group.name} does not tolerate.",
             f"Salt is {highest}; at most {most_g_l:.2g} g/L "
             f"({claim.bounds()[1]:g} g/L printed: {printed}, {claim.source or 'no source'}).",
             claim.key,
@@ -142,7 +142,7 @@ def _salt_hosts(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[C
         )
 
 
-def _rate(scene: Scene, body: str) -> Iterator[Caution]:
+def _rate(scene: CourseScene, body: str) -> Iterator[Caution]:
     run = scene.bodies[body]
     steady = run.target_c + run.deviation_c[scene.harsh]
     rise = rise_in_a_day(steady)
@@ -167,7 +167,7 @@ def scale() -> int:
     return HOURS_PER_DAY * HOURS_PER_DAY
 
 
-def _range(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
+def _range(scene: CourseScene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
     run = scene.bodies[body]
     water = run.temperature_c[scene.harsh]
     warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
@@ -198,5 +198,5 @@ def _range(scene: Scene, body: str, groups: list[StockGroup]) -> Iterator[Cautio
                 Level.CARE if warms or code == "S-COLD" else Level.NOTE, code,
                 f"{words} for {', '.join(names)}.",
                 f"The water goes from {water.min():.3g} to {water.max():.3g} C.", "",
-                "Choose a temperature that all of them bear.", body=body,
+                "Choose a temperature that all of them tolerate.", body=body,
             )  # fmt: skip

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.course.amounts.limits import lowest_useful
-from tankside.course.bodies.effects import AGENT_PREFIX, Measured
+from tankside.course.bodies.effects import AGENT_PREFIX, ReadingEntered
 from tankside.course.safety.counted_day import CountedDay
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 from tankside.quantity.per import HOURS_PER_DAY
 
 
-def counted_days(scene: Scene) -> tuple[CountedDay, ...]:
+def counted_days(scene: CourseScene) -> tuple[CountedDay, ...]:
     """Return, for every prolonged dose, which days count from the day of the first dose.
 
     A day with readings counts when all of them are at or above the lowest useful strength; a
@@ -25,7 +25,7 @@ def counted_days(scene: Scene) -> tuple[CountedDay, ...]:
     )
 
 
-def _days(scene: Scene, body: str, agent: str) -> Iterator[CountedDay]:
+def _days(scene: CourseScene, body: str, agent: str) -> Iterator[CountedDay]:
     lowest = lowest_useful(scene.facts, agent, "prolonged")
     if lowest is None:
         return
@@ -41,11 +41,11 @@ def _days(scene: Scene, body: str, agent: str) -> Iterator[CountedDay]:
         yield CountedDay(day, body, agent, least, lowest.mg_l, day in read)
 
 
-def _readings(scene: Scene, body: str, agent: str) -> list[tuple[int, float]]:
+def _readings(scene: CourseScene, body: str, agent: str) -> list[tuple[int, float]]:
     return [
         (hour, effect.values[AGENT_PREFIX + agent])
         for hour, effect in scene.schedule.effects
-        if isinstance(effect, Measured)
+        if isinstance(effect, ReadingEntered)
         and effect.body == body
         and AGENT_PREFIX + agent in effect.values
     ]

@@ -12,7 +12,7 @@ from tankside.course.bodies.effects import Switch
 from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.system import BodyKind
 from tankside.course.bodies.tank_hours import Hourly
-from tankside.course.safety.scene import Scene, first_hour
+from tankside.course.safety.scene import CourseScene, first_hour
 from tankside.course.water.body_run import FRESH
 from tankside.course.water.chemistry import Chemistry
 from tankside.quantity.per import HOURS_PER_DAY
@@ -29,7 +29,7 @@ NITRITE_CARE_KEY = "practice.course.nitrite_care"
 PH_JUMP_KEY = "practice.course.ph_jump_care"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield S-OXYGEN, S-AMMONIA, S-NITRITE, S-PH and S-CO2 for every body with animals in it."""
     for body, water in scene.waters.items():
         if water.run.system.kind is BodyKind.BATH:
@@ -43,7 +43,7 @@ def check(scene: Scene) -> Iterator[Caution]:
         yield from _co2(scene, body, water)
 
 
-def _oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+def _oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     if water.oxygen.ask:
         yield from _ask_oxygen(scene, body, water)
         return
@@ -69,7 +69,7 @@ def _oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
     )
 
 
-def _ask_oxygen(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+def _ask_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     """Ask for the reading where the course leans on it: warming, air off, an oxygen user."""
     run = water.run
     warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
@@ -114,15 +114,15 @@ def toxic_ammonia(water: Chemistry, at: int) -> Hourly | None:
     return toxic
 
 
-def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     toxic = toxic_ammonia(water, scene.harsh)
     if water.run.system.ammonia_bound and water.run.system.total_ammonia_mg_l_n is not None:
         yield Caution(
             Level.CARE, "S-AMMONIA-BOUND",
             "The ammonia reading may count what the conditioner holds bound.",
-            "Many tests give bound and free ammonia as one, or a false colour; what is reckoned "
+            "Many tests give bound and free ammonia as one, or a false colour; what is worked out "
             "from the reading is then the worst case.", AMMONIA_CARE_KEY,
-            "Ask which test it was; use one that tells free ammonia, and test the new water too.",
+            "Ask which test it was; use one that shows free ammonia, and test the new water too.",
             body=body,
         )  # fmt: skip
     if toxic is None:
@@ -154,7 +154,7 @@ def _ammonia(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
     )
 
 
-def _nitrite(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+def _nitrite(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     care = scene.facts.number(NITRITE_CARE_KEY)
     series = water.nitrogen.nitrite_mg_l_n[scene.harsh]
     if not np.isfinite(series).all() or bool((series <= care).all()):
@@ -171,7 +171,7 @@ def _nitrite(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
     )
 
 
-def _ph(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+def _ph(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     care = scene.facts.number(PH_JUMP_KEY)
     series = water.acidity.ph[scene.harsh]
     if not np.isfinite(series).all():
@@ -192,7 +192,7 @@ def _ph(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
         )
 
 
-def _where_ph_goes(scene: Scene, water: Chemistry, hour: int) -> str:
+def _where_ph_goes(scene: CourseScene, water: Chemistry, hour: int) -> str:
     """Say pH before, at once, at the end and settled, and what that makes of the ammonia."""
     at = scene.harsh
     series, settled = water.acidity.ph[at], water.acidity.settled_ph
@@ -211,7 +211,7 @@ def _where_ph_goes(scene: Scene, water: Chemistry, hour: int) -> str:
     )
 
 
-def _co2(scene: Scene, body: str, water: Chemistry) -> Iterator[Caution]:
+def _co2(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     """Point to air that drives out the carbon dioxide which is led in for plants."""
     airing = water.run.steps.switches.get(Switch.AIR_STONE, [])
     hour = next((at for at, value in airing if value > 0), None)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 
 CARE_KEY = "practice.course.losses_care"
 
@@ -19,7 +19,7 @@ def share_died(groups: tuple[StockGroup, ...]) -> float:
     return died / at_first if at_first else 0.0
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield S-LOSSES for every group that has lost more than a usual share."""
     care = find_number(scene.facts, CARE_KEY)
     for group in scene.stock:

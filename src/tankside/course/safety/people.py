@@ -7,15 +7,15 @@ from collections.abc import Iterator
 from tankside.course.amounts.choice import standing_against
 from tankside.course.amounts.label import ToolUnit
 from tankside.course.bodies.caution import Caution, Level
-from tankside.course.bodies.effects import Added
-from tankside.course.safety.scene import Scene
+from tankside.course.bodies.effects import AgentAdded
+from tankside.course.safety.scene import CourseScene
 from tankside.quantity.per import MG_PER_G
 
 NO = "no"
 HANDLING_KEY = "practice.course.handling_limit"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield what forbids choosing an agent, S-HANDLING (a large amount) and S-FOOD."""
     agents = dict.fromkeys(agent for body, agent in scene.treated() if scene.doses(body, agent))
     agents |= dict.fromkeys(e.agent for e in scene.schedule.events if e.agent)
@@ -25,7 +25,7 @@ def check(scene: Scene) -> Iterator[Caution]:
         yield from _food(scene, agent)
 
 
-def _handling(scene: Scene, agent: str) -> Iterator[Caution]:
+def _handling(scene: CourseScene, agent: str) -> Iterator[Caution]:
     """Ask for a trained person where more of a hazardous substance is handled at once."""
     hazard = scene.facts.find(f"agent.{agent}.people.hazard")
     limit = None if hazard is None else scene.facts.find(f"{HANDLING_KEY}.{hazard.value}")
@@ -44,24 +44,26 @@ def _handling(scene: Scene, agent: str) -> Iterator[Caution]:
     )
 
 
-def _handled_g(scene: Scene, agent: str) -> Iterator[float]:
+def _handled_g(scene: CourseScene, agent: str) -> Iterator[float]:
     """Yield grams (or millilitres) handled in each step: as printed, else as active substance."""
     for amount in scene.schedule.amounts:
         if amount.agent == agent and not amount.stock_solution:
             value = float(amount.value)
             yield value / MG_PER_G if amount.unit == ToolUnit.MILLIGRAM else value
     for _, effect in scene.schedule.effects:
-        if isinstance(effect, Added) and effect.agent == agent:
+        if isinstance(effect, AgentAdded) and effect.agent == agent:
             yield effect.mg / MG_PER_G
 
 
-def _food(scene: Scene, agent: str) -> Iterator[Caution]:
-    given = [(body, scene.groups_with(body, agent)) for body, a in scene.treated() if a == agent]
-    given += [(event.body, [group]) for event, group in scene.handed() if event.agent == agent]
-    eaten = any(scene.bodies[body].system.food_fish for body, _ in given)
+def _food(scene: CourseScene, agent: str) -> Iterator[Caution]:
+    treatments = [
+        (body, scene.groups_with(body, agent)) for body, a in scene.treated() if a == agent
+    ]
+    treatments += [(event.body, [group]) for event, group in scene.handed() if event.agent == agent]
+    eaten = any(scene.bodies[body].system.food_fish for body, _ in treatments)
     maybe = [
         group.name
-        for body, groups in given
+        for body, groups in treatments
         for group in groups
         if scene.bodies[body].system.food_fish is None and _may_be_eaten(scene, group.host_id)
     ]
@@ -75,7 +77,7 @@ def _food(scene: Scene, agent: str) -> Iterator[Caution]:
             "S-FOOD",
             f"{name}: waiting time before eating is not known"
             + ("." if eaten else f"; {', '.join(maybe)} may be eaten."),
-            "Not known is never none.",
+            "Not known does not mean none.",
             f"agent.{agent}.withdrawal",
             "Do not treat animals that may be eaten; ask a veterinarian.",
             agent=agent,
@@ -92,7 +94,7 @@ def _food(scene: Scene, agent: str) -> Iterator[Caution]:
         )
 
 
-def _may_be_eaten(scene: Scene, host_id: str | None) -> bool:
+def _may_be_eaten(scene: CourseScene, host_id: str | None) -> bool:
     if host_id is None:
         return False
     claim = scene.facts.find(f"host.{host_id}.food_fish")

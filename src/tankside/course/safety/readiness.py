@@ -9,7 +9,7 @@ from tankside.course.bodies.effects import Switch
 from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.system import BodyKind
 from tankside.course.bodies.words import show
-from tankside.course.safety.scene import Scene
+from tankside.course.safety.scene import CourseScene
 from tankside.course.water.nitrogen import LOST, SPARED, filter_class
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -18,7 +18,7 @@ TAKES = ("removes", "partly")
 DOES_NOT = "does_not"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield E-DOSE-21 (a weak volume), S-FILTER, S-CARBON, S-UV and S-LIGHT cautions."""
     for body, agent in scene.treated():
         doses = scene.doses(body, agent)
@@ -32,7 +32,7 @@ def check(scene: Scene) -> Iterator[Caution]:
             yield from _light(scene, body, agent, hours)
 
 
-def _weak_volume(scene: Scene, body: str, hour: int) -> Iterator[Caution]:
+def _weak_volume(scene: CourseScene, body: str, hour: int) -> Iterator[Caution]:
     """Ask for a second method where the volumes that fit lie further apart than the rule allows.
 
     One method alone is given that error on both sides, so it always asks.
@@ -49,7 +49,7 @@ def _weak_volume(scene: Scene, body: str, hour: int) -> Iterator[Caution]:
     )  # fmt: skip
 
 
-def _filter(scene: Scene, body: str, agent: str, hour: int) -> Iterator[Caution]:
+def _filter(scene: CourseScene, body: str, agent: str, hour: int) -> Iterator[Caution]:
     claim = scene.facts.find(f"agent.{agent}.effect.filter")
     effect = filter_class(None if claim is None else claim.value)
     if effect == SPARED:
@@ -68,7 +68,7 @@ def _filter(scene: Scene, body: str, agent: str, hour: int) -> Iterator[Caution]
     )
 
 
-def _carbon(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
+def _carbon(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
     run = scene.bodies[body]
     claim = scene.facts.find(f"agent.{agent}.removal.carbon")
     takes = None if claim is None else str(claim.value)
@@ -90,7 +90,7 @@ def _carbon(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[C
         )  # fmt: skip
 
 
-def _uv(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
+def _uv(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
     run = scene.bodies[body]
     claim = scene.facts.find(f"agent.{agent}.removal.uv")
     if claim is None or str(claim.value) not in TAKES or not run.system.uv_on:
@@ -103,7 +103,7 @@ def _uv(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Cauti
         )  # fmt: skip
 
 
-def _light(scene: Scene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
+def _light(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
     run = scene.bodies[body]
     claim = scene.facts.find(f"agent.{agent}.removal.light")
     if claim is None or str(claim.value) not in TAKES:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from tankside.claims import Agent, Host, Knowledge
 from tankside.course.actions.schedule import Schedule
 from tankside.course.amounts.limits import lowest_useful
-from tankside.course.bodies.effects import Added
+from tankside.course.bodies.effects import AgentAdded
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import System
 from tankside.course.bodies.tank_hours import Hourly, TimedEvent
@@ -25,7 +25,7 @@ GONE_KEY = "practice.course.gone_share"
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class CourseScene:
     """A course that has been run.
 
     ``harsh``, ``middle`` and ``mild`` are the indices of the strata with the smallest, the point
@@ -38,7 +38,7 @@ class Scene:
     schedule: Schedule
     waters: Mapping[str, Chemistry]
     bodies: Mapping[str, BodyRun]
-    whole_doses: Mapping[tuple[str, str], Sequence[tuple[int, Added]]]
+    whole_doses: Mapping[tuple[str, str], Sequence[tuple[int, AgentAdded]]]
     where: Mapping[str, NDArray[np.int16]]
     harsh: int
     middle: int
@@ -50,8 +50,8 @@ class Scene:
 
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
-        known = self.agent(agent)
-        full = known.name if known else agent.replace("_", " ")
+        record = self.agent(agent)
+        full = record.name if record else agent.replace("_", " ")
         return (full[0].lower() + full[1:]).split(" (")[0]
 
     def host(self, group: StockGroup) -> Host | None:
@@ -92,7 +92,7 @@ class Scene:
         there = self.there(body, agent)
         return [g for g in self.stock if bool((self.in_body(g.id, body) & there).any())]
 
-    def doses(self, body: str, agent: str) -> Sequence[tuple[int, Added]]:
+    def doses(self, body: str, agent: str) -> Sequence[tuple[int, AgentAdded]]:
         """Return the doses of a whole body with one agent, by hour."""
         return self.whole_doses.get((body, agent), ())
 
@@ -117,14 +117,14 @@ class Scene:
 
 def first_hour(flags: Flags) -> int | None:
     """Return the first hour in which a flag is set, or None."""
-    found = int(np.argmax(flags))
-    return found if bool(flags[found]) else None
+    hour = int(np.argmax(flags))
+    return hour if bool(flags[hour]) else None
 
 
-def whole_doses(schedule: Schedule) -> dict[tuple[str, str], list[tuple[int, Added]]]:
+def whole_doses(schedule: Schedule) -> dict[tuple[str, str], list[tuple[int, AgentAdded]]]:
     """Return the doses of whole bodies by (body, agent), in order of time."""
-    found: dict[tuple[str, str], list[tuple[int, Added]]] = {}
+    doses: dict[tuple[str, str], list[tuple[int, AgentAdded]]] = {}
     for hour, effect in schedule.effects:
-        if isinstance(effect, Added) and effect.whole:
-            found.setdefault((effect.body, effect.agent), []).append((hour, effect))
-    return found
+        if isinstance(effect, AgentAdded) and effect.whole:
+            doses.setdefault((effect.body, effect.agent), []).append((hour, effect))
+    return doses

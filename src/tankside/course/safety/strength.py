@@ -13,14 +13,14 @@ from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
-from tankside.course.safety.scene import PROLONGED, Scene, first_hour
+from tankside.course.safety.scene import PROLONGED, CourseScene, first_hour
 from tankside.quantity.per import MINUTES_PER_HOUR
 
 FEED = "feed"
 _SLACK = setting(1e-9, "a strength exactly at the limit passes whatever the last digits")
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield E-DOSE-10, -11 and -13 (strength), -12 (minutes) and -22 (too soon again)."""
     for body, agent in scene.treated():
         yield from _strength(scene, body, agent)
@@ -28,12 +28,12 @@ def check(scene: Scene) -> Iterator[Caution]:
     yield from _baths(scene)
 
 
-def _around(scene: Scene, body: str) -> Around:
+def _around(scene: CourseScene, body: str) -> Around:
     groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
     return around(scene.bodies[body].readings, groups)
 
 
-def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
+def _strength(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
     route = scene.route(body, agent)
     doses = scene.doses(body, agent)
     if not doses:
@@ -59,7 +59,9 @@ def _strength(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
         yield _above_soft(scene, body, agent, soft, above)
 
 
-def _not_ended(scene: Scene, agent: str, minutes: float, hour: int, body: str) -> Iterator[Caution]:
+def _not_ended(
+    scene: CourseScene, agent: str, minutes: float, hour: int, body: str
+) -> Iterator[Caution]:
     """Block a timed bath of a whole tank that no change of water ends in time."""
     end = hour + math.ceil(minutes / MINUTES_PER_HOUR)
     high = scene.high(body, agent)
@@ -71,7 +73,7 @@ def _not_ended(scene: Scene, agent: str, minutes: float, hour: int, body: str) -
             Level.BLOCKED,
             "E-DOSE-12",
             f"Nothing ends the bath with {scene.agent_name(agent)}.",
-            f"After {minutes:g} min {concentration(float(high[end]), '')} may still be there.",
+            f"After {minutes:g} min {_known(float(high[end]))} may still be there.",
             "" if lasting is None else lasting.claim_key,
             "Plan the change of water that ends it, or use a separate bath.",
             hour=end,
@@ -80,7 +82,7 @@ def _not_ended(scene: Scene, agent: str, minutes: float, hour: int, body: str) -
         )
 
 
-def _how_long(scene: Scene, agent: str, route: str, hour: int, body: str) -> Caution:
+def _how_long(scene: CourseScene, agent: str, route: str, hour: int, body: str) -> Caution:
     return Caution(
         Level.BLOCKED,
         "E-DOSE-20",
@@ -95,13 +97,13 @@ def _how_long(scene: Scene, agent: str, route: str, hour: int, body: str) -> Cau
 
 
 def _first_above(
-    scene: Scene, body: str, agent: str, limit: Limit, at: int | None = None
+    scene: CourseScene, body: str, agent: str, limit: Limit, at: int | None = None
 ) -> int | None:
     """Return the first hour in which the high edge is not inside a limit."""
     return first_hour(~(scene.high(body, agent, at) <= limit.mg_l * (1 + _SLACK)))
 
 
-def _never_useful(scene: Scene, body: str, agent: str, route: str) -> Iterator[Caution]:
+def _never_useful(scene: CourseScene, body: str, agent: str, route: str) -> Iterator[Caution]:
     """Point to a dose that stays below what print calls useful, whatever is uncertain."""
     low = lowest_useful(scene.facts, agent, route)
     if low is None or not scene.high(body, agent).max() < low.mg_l * (1 - _SLACK):
@@ -119,12 +121,15 @@ def _never_useful(scene: Scene, body: str, agent: str, route: str) -> Iterator[C
     )
 
 
-def _highest(scene: Scene, body: str, agent: str) -> str:
-    highest = float(scene.high(body, agent).max())
-    return concentration(highest, "") if math.isfinite(highest) else "an amount nobody knows"
+def _highest(scene: CourseScene, body: str, agent: str) -> str:
+    return _known(float(scene.high(body, agent).max()))
 
 
-def _no_limit(scene: Scene, body: str, agent: str) -> Caution:
+def _known(mg_l: float) -> str:
+    return concentration(mg_l, "") if math.isfinite(mg_l) else "an amount nobody knows"
+
+
+def _no_limit(scene: CourseScene, body: str, agent: str) -> Caution:
     return Caution(
         Level.BLOCKED,
         "E-DOSE-10",
@@ -137,7 +142,7 @@ def _no_limit(scene: Scene, body: str, agent: str) -> Caution:
     )
 
 
-def _above_hard(scene: Scene, body: str, agent: str, hard: Limit, hour: int) -> Caution:
+def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: int) -> Caution:
     """Block what is above the limit at the point volume too; the volume's interval alone warns."""
     by_volume_alone = _first_above(scene, body, agent, hard, scene.middle) is None
     return Caution(
@@ -159,7 +164,7 @@ def _above_hard(scene: Scene, body: str, agent: str, hard: Limit, hour: int) -> 
     )
 
 
-def _above_soft(scene: Scene, body: str, agent: str, soft: Limit, hour: int) -> Caution:
+def _above_soft(scene: CourseScene, body: str, agent: str, soft: Limit, hour: int) -> Caution:
     typed = dict.fromkeys(dose.reason for _, dose in scene.doses(body, agent) if dose.reason)
     reason = f" Reason given: {'; '.join(typed)}." if typed else ""
     return Caution(
@@ -179,7 +184,7 @@ def _above_soft(scene: Scene, body: str, agent: str, soft: Limit, hour: int) -> 
     )
 
 
-def _too_soon(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
+def _too_soon(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
     interval = scene.facts.find(f"agent.{agent}.interval.{scene.route(body, agent)}")
     if interval is None:
         return
@@ -201,7 +206,7 @@ def _too_soon(scene: Scene, body: str, agent: str) -> Iterator[Caution]:
             return
 
 
-def _baths(scene: Scene) -> Iterator[Caution]:
+def _baths(scene: CourseScene) -> Iterator[Caution]:
     """Yield what stands against baths beside the tank and against feed that carries an agent."""
     for event in scene.schedule.events:
         if not event.agent or event.channel not in (Channel.BATH, Channel.FEED):
@@ -229,7 +234,7 @@ def _baths(scene: Scene) -> Iterator[Caution]:
             yield from _minutes(scene, event.agent, route, event.minutes, event.hour, event.body)
 
 
-def _bath_above_soft(scene: Scene, event: TimedEvent, soft: Limit, route: str) -> Caution:
+def _bath_above_soft(scene: CourseScene, event: TimedEvent, soft: Limit, route: str) -> Caution:
     return Caution(
         Level.CARE,
         "E-DOSE-11",
@@ -251,15 +256,16 @@ def _told(strength: float, event: TimedEvent) -> str:
 
 
 def _minutes(
-    scene: Scene, agent: str, route: str, minutes: float, hour: int, body: str
+    scene: CourseScene, agent: str, route: str, minutes: float, hour: int, body: str
 ) -> Iterator[Caution]:
     longest = scene.facts.find(f"agent.{agent}.minutes_max.{route}")
     if longest is not None and not minutes <= longest.bounds()[1]:
+        stated = longest.source or longest.provenance.value.replace("_", " ")
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-12",
             f"{minutes:g} min in {scene.agent_name(agent)} is too long.",
-            f"At most {longest.bounds()[1]:g} min ({longest.source or longest.evidence}).",
+            f"At most {longest.bounds()[1]:g} min ({stated}).",
             longest.key,
             "Shorten the time; stay beside it.",
             hour=hour,

@@ -12,21 +12,21 @@ from tankside.claims import Claim
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.facts import find_number
-from tankside.course.safety.scene import Flags, Scene, first_hour
+from tankside.course.safety.scene import CourseScene, Flags, first_hour
 from tankside.quantity.per import HOURS_PER_DAY
 
 APART_KEY = "practice.course.days_between_medicines"
 BLOCKED = "blocked"
 
 
-def check(scene: Scene) -> Iterator[Caution]:
+def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield E-DOSE-22 (same active), E-DOSE-23 (forbidden pair or too close)."""
     for body, run in scene.bodies.items():
         for first, second in combinations(run.agents, 2):
             yield from _pair(scene, body, first, second)
 
 
-def _pair(scene: Scene, body: str, first: str, second: str) -> Iterator[Caution]:
+def _pair(scene: CourseScene, body: str, first: str, second: str) -> Iterator[Caution]:
     rule = _rule(scene, first, second)
     if rule is None:
         return
@@ -46,7 +46,7 @@ class Rule:
     apart_h: int
 
 
-def _rule(scene: Scene, first: str, second: str) -> Rule | None:
+def _rule(scene: CourseScene, first: str, second: str) -> Rule | None:
     same = _same_active(scene, first, second)
     if same:
         return Rule(Level.BLOCKED, "E-DOSE-22", f"Both bring {same} into the water.", "", 0)
@@ -68,28 +68,30 @@ def round_up(hours: float) -> int:
     return int(np.ceil(hours))
 
 
-def _same_active(scene: Scene, first: str, second: str) -> str:
-    one, two = scene.agent(first), scene.agent(second)
-    if one is None or two is None:
+def _same_active(scene: CourseScene, first: str, second: str) -> str:
+    agent, partner = scene.agent(first), scene.agent(second)
+    if agent is None or partner is None:
         return ""
-    return ", ".join(sorted(set(one.actives) & set(two.actives)))
+    return ", ".join(sorted(set(agent.actives) & set(partner.actives)))
 
 
-def _incompatible(scene: Scene, first: str, second: str) -> Claim | None:
+def _incompatible(scene: CourseScene, first: str, second: str) -> Claim | None:
     """Return the strictest claim against the pair: a blocking one first, then the longest."""
-    found = [
+    claims = [
         claim
-        for one, two in ((first, second), (second, first))
-        if (claim := scene.facts.find(f"agent.{one}.incompatible.{two}")) is not None
+        for subject, partner in ((first, second), (second, first))
+        if (claim := scene.facts.find(f"agent.{subject}.incompatible.{partner}")) is not None
     ]
-    found.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))
-    return found[0] if found else None
+    claims.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))
+    return claims[0] if claims else None
 
 
-def _meet(scene: Scene, body: str, first: str, second: str, apart_h: int) -> int | None:
+def _meet(scene: CourseScene, body: str, first: str, second: str, apart_h: int) -> int | None:
     """Return the first hour in which one is there within ``apart_h`` after the other was."""
-    one, two = scene.there(body, first), scene.there(body, second)
-    near = (_stretched(one, apart_h) & two) | (one & _stretched(two, apart_h))
+    first_there, second_there = scene.there(body, first), scene.there(body, second)
+    near = (_stretched(first_there, apart_h) & second_there) | (
+        first_there & _stretched(second_there, apart_h)
+    )
     return first_hour(near)
 
 
@@ -107,11 +109,13 @@ def _reason(claim: Claim) -> str:
     return f"{why[:1].upper()}{why[1:]}{source}; {claim.number():g} h apart, with a change between."
 
 
-def _caution(scene: Scene, body: str, first: str, second: str, hour: int, rule: Rule) -> Caution:
-    one, two = scene.agent_name(first), scene.agent_name(second)
-    words = f"{one} and {two} meet in the same water."
+def _caution(
+    scene: CourseScene, body: str, first: str, second: str, hour: int, rule: Rule
+) -> Caution:
+    first_name, second_name = scene.agent_name(first), scene.agent_name(second)
+    words = f"{first_name} and {second_name} meet in the same water."
     if rule.level is Level.BLOCKED:
-        words = f"Do not combine {one} and {two}."
+        words = f"Do not combine {first_name} and {second_name}."
     return Caution(
         rule.level,
         rule.code,

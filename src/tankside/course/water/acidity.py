@@ -35,7 +35,6 @@ Floats = NDArray[np.float64]
 AIR_CO2_KEY = "practice.course.room_air_co2"
 QUOTIENT_KEY = "practice.course.respiratory_quotient"
 FRESH = "fresh"
-_TEN = unit_factor(10, "base of the pH scale")
 _CO2_G_MOL = unit_factor(44.009, "molar mass of carbon dioxide, g/mol")
 _AT_ONCE = setting(50.0, "a rate per hour at which gas settles within the hour")
 _ROUNDS = whole_setting(6, "hydroxide settles to below 0.01 pH by then up to pH 9")
@@ -76,12 +75,12 @@ def acidity(run: BodyRun, saturation_mg_l: Floats, exchange_per_h: Floats | None
     rate = np.full(shape, _AT_ONCE) if exchange_per_h is None else exchange_per_h
     mixing = _mixing(run, system.ph, system.alkalinity_mg_l_caco3)
     settled = _settled(run, system.ph, system.alkalinity_mg_l_caco3, saturation_mg_l)
-    stay, made = np.ones(mixing.shape), np.zeros(mixing.shape)
-    mixing.stay, mixing.made = stay, made
+    retained, made = np.ones(mixing.shape), np.zeros(mixing.shape)
+    mixing.retained, mixing.made = retained, made
     alkalinity = mixing.solve([0])[0]
-    stay[1, :, first:] = np.exp(-rate[:, first:])
+    retained[1, :, first:] = np.exp(-rate[:, first:])
     balance = settled_carbon(run.temperature_c, alkalinity, settled[:, None])
-    made[1, :, first:] = (balance * (1 - stay[1]))[:, first:]
+    made[1, :, first:] = (balance * (1 - retained[1]))[:, first:]
     solved = np.stack([alkalinity, mixing.solve([1])[0]])
     ph = ph_of_carbonate(run.temperature_c, alkalinity, solved[1])
     ph[:, :first] = system.ph
@@ -146,8 +145,8 @@ def _constants(temperature_c: Floats, meq: Floats) -> tuple[Floats, Floats, Floa
     """Return the activity of a single charge, and K1 and K2 of this water [mmol/L]."""
     g1 = activity_davies(np.maximum(meq, 0.0) / PER_THOUSAND)
     square = g1 * g1
-    k1 = _TEN ** (-pk1_plummer82(temperature_c)) / g1 * PER_THOUSAND
-    k2 = _TEN ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * PER_THOUSAND
+    k1 = 10.0 ** (-pk1_plummer82(temperature_c)) / g1 * PER_THOUSAND
+    k2 = 10.0 ** (-pk2_plummer82(temperature_c)) * g1 / (square * square) * PER_THOUSAND
     return g1, k1, k2
 
 
@@ -184,7 +183,7 @@ def ph_of_carbonate(temperature_c: Floats, alkalinity: Floats, carbon_mmol_l: Fl
     tiny = np.finfo(np.float64).tiny
     meq = milliequivalents(alkalinity)
     g1, k1, k2 = _constants(temperature_c, meq)
-    kw = _TEN ** (-pkw_nordstrom90(temperature_c)) / g1 * PER_THOUSAND * PER_THOUSAND
+    kw = 10.0 ** (-pkw_nordstrom90(temperature_c)) / g1 * PER_THOUSAND * PER_THOUSAND
     acid = np.zeros_like(meq * k1)
     charge = meq
     for _ in range(_ROUNDS):

@@ -13,10 +13,10 @@ from tankside.course.amounts.needs import Readings
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
     SALT,
-    Added,
+    AgentAdded,
     Effect,
     Exchanged,
-    Measured,
+    ReadingEntered,
     Switch,
     Switched,
     Warmed,
@@ -42,17 +42,17 @@ THERMOMETER_KEY = "practice.course.thermometer_error"
 
 
 @dataclass(slots=True)
-class Steps:
+class BodyEffects:
     """The effects on one body, sorted by what they touch; hours rise within each list."""
 
-    water: list[tuple[int, Added | Exchanged | Measured]] = field(default_factory=list)
+    water: list[tuple[int, AgentAdded | Exchanged | ReadingEntered]] = field(default_factory=list)
     ramps: list[tuple[int, Warmed]] = field(default_factory=list)
     switches: dict[Switch, list[tuple[int, float]]] = field(default_factory=dict)
 
     def enter(self, hour: int, effect: Effect) -> None:
         """Sort one effect in."""
         match effect:
-            case Added() | Exchanged() | Measured():
+            case AgentAdded() | Exchanged() | ReadingEntered():
                 self.water.append((hour, effect))
             case Warmed():
                 self.ramps.append((hour, effect))
@@ -63,14 +63,14 @@ class Steps:
 
     def agents(self, system: System) -> tuple[str, ...]:
         """Return every agent that is or will be in this water, in order of appearance."""
-        found = dict.fromkeys(residue.agent for residue in system.residues)
+        agents = dict.fromkeys(residue.agent for residue in system.residues)
         for _, effect in self.water:
-            if isinstance(effect, Added):
-                found[effect.agent] = None
-            elif isinstance(effect, Measured):
+            if isinstance(effect, AgentAdded):
+                agents[effect.agent] = None
+            elif isinstance(effect, ReadingEntered):
                 names = (n for n in effect.values if n.startswith(AGENT_PREFIX))
-                found |= dict.fromkeys(n.removeprefix(AGENT_PREFIX) for n in names)
-        return tuple(found)
+                agents |= dict.fromkeys(n.removeprefix(AGENT_PREFIX) for n in names)
+        return tuple(agents)
 
 
 def low_row(agent: str) -> str:
@@ -88,7 +88,7 @@ class BodyRun:
     """One body while it is being worked out; arrays have shape (strata, hours)."""
 
     system: System
-    steps: Steps
+    steps: BodyEffects
     strata: Sequence[StratumSpec]
     hours: int
     facts: Knowledge
@@ -140,8 +140,8 @@ class BodyRun:
         return stepped(start, self.steps.switches.get(switch, []), self.hours)
 
     def _salt_there_g_l(self) -> float:
-        found = (r for r in self.system.residues if r.agent == SALT)
-        return sum(((r.low_mg_l or 0.0) + (r.high_mg_l or 0.0)) / 2 for r in found) / MG_PER_G
+        salts = (r for r in self.system.residues if r.agent == SALT)
+        return sum(((r.low_mg_l or 0.0) + (r.high_mg_l or 0.0)) / 2 for r in salts) / MG_PER_G
 
     def _start_salinity(self) -> float | None:
         """Return the salinity at hour 0 [g/L]: the reading, or fresh water plus known salt."""
@@ -167,7 +167,7 @@ class BodyRun:
         base_g_l = np.nan if start is None else start - self._salt_there_g_l()
         matched: dict[int, Floats] = {}
         for hour, effect in self.steps.water:
-            if isinstance(effect, Added):
+            if isinstance(effect, AgentAdded):
                 at = rows[low_row(effect.agent)]
                 mixing.add(hour, at, effect.mg)
                 mixing.add(hour, at + 1, effect.mg)
@@ -184,7 +184,7 @@ class BodyRun:
             else:
                 self._enter_reading(hour, effect, rows)
 
-    def _enter_reading(self, hour: int, reading: Measured, rows: Mapping[str, int]) -> None:
+    def _enter_reading(self, hour: int, reading: ReadingEntered, rows: Mapping[str, int]) -> None:
         for name, value in reading.values.items():
             if name.startswith(AGENT_PREFIX):
                 at = rows[low_row(name.removeprefix(AGENT_PREFIX))]
@@ -207,7 +207,7 @@ class BodyRun:
             return hours
         hours[:] = True
         for hour, effect in self.steps.water:
-            read = isinstance(effect, Measured) and AGENT_PREFIX + agent in effect.values
+            read = isinstance(effect, ReadingEntered) and AGENT_PREFIX + agent in effect.values
             volume_l = self.system.volume.larger_l
             emptied = isinstance(effect, Exchanged) and effect.litres >= volume_l
             if read or emptied:
@@ -216,13 +216,13 @@ class BodyRun:
 
     def _solve(self) -> None:
         mixing = self.mixing
-        stay = np.ones(mixing.shape)
-        stay[1] = 1 - RETURN_PER_H
+        retained = np.ones(mixing.shape)
+        retained[1] = 1 - RETURN_PER_H
         for index, agent in enumerate(self.agents):
-            low, high = loss_of(self.facts, agent).stays(self.carbon)
-            stay[2 + 2 * index] = low
-            stay[2 + 2 * index + 1] = high
-        mixing.stay = stay
+            low, high = loss_of(self.facts, agent).retained(self.carbon)
+            retained[2 + 2 * index] = low
+            retained[2 + 2 * index + 1] = high
+        mixing.retained = retained
         solved = self.solved = mixing.solve()
         self.salinity_g_l = solved[0]
         if self._start_salinity() is None:

@@ -52,10 +52,10 @@ def chemistry(
     where: Mapping[str, NDArray[np.int16]],
 ) -> tuple[Chemistry, ...]:
     """Return the chemistry of every body, given where each group is hour by hour."""
-    found = []
+    of_bodies = []
     for index, run in enumerate(bodies):
         inside = {group: series == index for group, series in where.items()}
         air = oxygen(run, crowding(stock, inside, run.hours))
         acid = acidity(run, air.saturation_mg_l, air.exchange_per_h)
-        found.append(Chemistry(run, air, nitrogen(run, stock, inside), acid))
-    return tuple(found)
+        of_bodies.append(Chemistry(run, air, nitrogen(run, stock, inside), acid))
+    return tuple(of_bodies)

@@ -1,4 +1,4 @@
-"""Close the books of a body: what came in, went out and was lost against what is there.
+"""Close the mass balance of a body: what came in, went out and was lost against what is there.
 
 Walks the steps one by one, apart from the recursion that solved the course, so that a fault in
 composing or solving them shows as an account that does not close.
@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.water.mixing import ADD, EXCHANGE, Mixing, Step
+from tankside.course.water.mixing import ADD, EXCHANGE, Mixing, MixingStep
 
 Floats = NDArray[np.float64]
 
@@ -33,8 +33,8 @@ def closing_errors(mixing: Mixing, solved: Floats) -> dict[str, float]:
         if now is None:
             now = at_hand[step.hour] = _before(mixing, solved, step.hour)
         _walk(step, now, volume, came, went, corrected)
-    stay, made = mixing.rates()
-    lost = (volume[:, None] * (1 - stay[:, :, :-1]) * solved[:, :, :-1]).sum(axis=2)
+    retained, made = mixing.rates()
+    lost = (volume[:, None] * (1 - retained[:, :, :-1]) * solved[:, :, :-1]).sum(axis=2)
     grown = (volume[:, None] * made[:, :, :-1]).sum(axis=2)
     change = volume * (solved[:, :, -1] - mixing.start)
     terms = np.stack([came, went, lost, grown, corrected, change, volume * mixing.start])
@@ -48,13 +48,13 @@ def _before(mixing: Mixing, solved: Floats, hour: int) -> Floats:
     """Return the concentrations just before the first step of an hour."""
     if hour == 0:
         return mixing.start.copy()
-    stay, made = mixing.rates()
-    before: Floats = stay[:, :, hour - 1] * solved[:, :, hour - 1] + made[:, :, hour - 1]
+    retained, made = mixing.rates()
+    before: Floats = retained[:, :, hour - 1] * solved[:, :, hour - 1] + made[:, :, hour - 1]
     return before
 
 
 def _walk(
-    step: Step, now: Floats, volume: Floats, came: Floats, went: Floats, corrected: Floats
+    step: MixingStep, now: Floats, volume: Floats, came: Floats, went: Floats, corrected: Floats
 ) -> None:
     """Apply one step to ``now`` and enter its masses."""
     if step.kind == ADD:

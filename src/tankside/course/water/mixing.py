@@ -21,7 +21,7 @@ ADD, EXCHANGE, SET = "add", "exchange", "set"
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class MixingStep:
     """One step as entered.
 
     ``amount`` (row's unit times litres) added to a row, a row set to ``amount``, or ``amount``
@@ -45,7 +45,7 @@ class Mixing:
         start: concentrations before the first step, shape (rows, strata).
         hours: length of the course [h].
 
-    ``stay`` is the share left after an hour and ``made`` what is gained in it; both act between
+    ``retained`` is the share left after an hour and ``made`` what is gained in it; both act between
     hours and are 1 and 0 until set.
     """
 
@@ -53,9 +53,9 @@ class Mixing:
     volume_l: Floats
     start: Floats
     hours: int
-    stay: Floats | None = None
+    retained: Floats | None = None
     made: Floats | None = None
-    log: list[Step] = field(default_factory=list)
+    log: list[MixingStep] = field(default_factory=list)
     keep: Floats | None = None
     gain: Floats | None = None
 
@@ -66,15 +66,15 @@ class Mixing:
 
     def add(self, hour: int, row: int, amount: float) -> None:
         """Add ``amount`` (mass in the row's unit times litres) at the start of an hour."""
-        self.log.append(Step(hour, ADD, amount, row))
+        self.log.append(MixingStep(hour, ADD, amount, row))
 
     def exchange(self, hour: int, litres: float, new: Floats) -> None:
         """Take ``litres`` out and put new water in; rows where ``new`` is NaN do not change."""
-        self.log.append(Step(hour, EXCHANGE, litres, new=new))
+        self.log.append(MixingStep(hour, EXCHANGE, litres, new=new))
 
     def set(self, hour: int, row: int, value: float) -> None:
         """Set a row to a measured value."""
-        self.log.append(Step(hour, SET, value, row))
+        self.log.append(MixingStep(hour, SET, value, row))
 
     def composed(self) -> tuple[Floats, Floats]:
         """Return (keep, gain) of each hour's steps, composed in order."""
@@ -89,9 +89,9 @@ class Mixing:
 
     def rates(self) -> tuple[Floats, Floats]:
         """Return (share that stays, what is made) of each hour; 1 and 0 where not set."""
-        stay = np.ones(self.shape) if self.stay is None else self.stay
+        retained = np.ones(self.shape) if self.retained is None else self.retained
         made = np.zeros(self.shape) if self.made is None else self.made
-        return stay, made
+        return retained, made
 
     def solve(self, rows: Sequence[int] | None = None) -> Floats:
         """Return the concentrations at the start of each hour, after its steps."""
@@ -100,19 +100,19 @@ class Mixing:
         if self.made is not None:
             gain = gain.copy()
             gain[:, :, 1:] += keep[:, :, 1:] * self.made[pick][:, :, :-1]
-        if self.stay is not None:
+        if self.retained is not None:
             keep = keep.copy()
-            keep[:, :, 1:] *= self.stay[pick][:, :, :-1]
+            keep[:, :, 1:] *= self.retained[pick][:, :, :-1]
         return recur(keep, gain)
 
 
-def _in_rounds(log: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:
+def _in_rounds(log: Sequence[MixingStep]) -> Iterator[tuple[str, list[MixingStep]]]:
     """Yield (kind, steps) so that steps of one hour keep their order.
 
     Within a round there is one kind and at most one exchange or setting of a row an hour;
     additions commute and share a round.
     """
-    rounds: dict[tuple[int, str], list[Step]] = {}
+    rounds: dict[tuple[int, str], list[MixingStep]] = {}
     last: dict[int, tuple[int, str]] = {}
     for step in log:
         number, kind = last.get(step.hour, (0, ""))
@@ -124,7 +124,9 @@ def _in_rounds(log: Sequence[Step]) -> Iterator[tuple[str, list[Step]]]:
         yield kind, rounds[number, kind]
 
 
-def _apply(kind: str, steps: Sequence[Step], keep: Floats, gain: Floats, volume_l: Floats) -> None:
+def _apply(
+    kind: str, steps: Sequence[MixingStep], keep: Floats, gain: Floats, volume_l: Floats
+) -> None:
     hours = np.array([step.hour for step in steps])
     amounts = np.array([step.amount for step in steps])
     if kind == EXCHANGE:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.bodies.effects import Added, Exchanged, Switch
+from tankside.course.bodies.effects import AgentAdded, Exchanged, Switch
 from tankside.course.bodies.facts import Range, find_number, find_range
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.strata import StratumSpec
@@ -117,14 +117,14 @@ def _production(
 
 
 def _enter(run: BodyRun, mixing: Mixing) -> None:
-    known: dict[int, Floats] = {}
+    contents: dict[int, Floats] = {}
     for hour, effect in run.steps.water:
         if isinstance(effect, Exchanged):
             water = effect.new_water
-            if id(water) not in known:
-                known[id(water)] = _new(water)
-            mixing.exchange(hour, effect.litres, known[id(water)])
-        elif not isinstance(effect, Added):
+            if id(water) not in contents:
+                contents[id(water)] = _new(water)
+            mixing.exchange(hour, effect.litres, contents[id(water)])
+        elif not isinstance(effect, AgentAdded):
             for row, name in enumerate(("total_ammonia_mg_l_n", "nitrite_mg_l_n")):
                 if name in effect.values:
                     mixing.set(hour, row, effect.values[name])
@@ -138,16 +138,16 @@ def _new(water: NewWater) -> Floats:
 def _solve(run: BodyRun, mixing: Mixing, production: Floats) -> Floats:
     working = _filter(run)
     shape = mixing.shape
-    stay, made = np.ones(shape), np.zeros(shape)
-    mixing.stay, mixing.made = stay, made
+    retained, made = np.ones(shape), np.zeros(shape)
+    mixing.retained, mixing.made = retained, made
     solved = np.empty(shape)
     supply = production
     for row in (0, 1):
         rate = _rate(run, row, production) * working
-        stay[row] = np.exp(-rate)
+        retained[row] = np.exp(-rate)
         made[row] = supply * _mean_kept(rate)
         solved[row] = mixing.solve([row])[0]
-        supply = supply - made[row] + solved[row] * (1 - stay[row])
+        supply = supply - made[row] + solved[row] * (1 - retained[row])
     made[2] = supply
     solved[2] = mixing.solve([2])[0]
     return solved
@@ -180,7 +180,7 @@ def _filter(run: BodyRun) -> Floats:
     risk = find_range(run.facts, AT_RISK_KEY) or (0.0, 0.0, 0.0)
     first: dict[str, int] = {residue.agent: 0 for residue in run.system.residues}
     for hour, effect in run.steps.water:
-        if isinstance(effect, Added):
+        if isinstance(effect, AgentAdded):
             first.setdefault(effect.agent, hour)
     for agent, hour in first.items():
         claim = run.facts.find(f"agent.{agent}.effect.filter")

@@ -14,8 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor
-from tankside.course.bodies.effects import Added, Exchanged, Measured, Switch
+from tankside.course.bodies.effects import AgentAdded, Exchanged, ReadingEntered, Switch
 from tankside.course.bodies.facts import Range, find_number, find_range
 from tankside.course.bodies.hours import clock
 from tankside.course.bodies.system import Aeration
@@ -32,7 +31,6 @@ TRANSFER_KEY = "practice.course.surface_transfer"
 STONE_KEY = "practice.course.air_stone_multiplies_transfer"
 Q10_KEY = "practice.course.oxygen_use_q10"
 DEMAND_HOURS_KEY = "practice.course.oxygen_demand_hours"
-_TEN_C = unit_factor(10, "degrees over which a Q10 is told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +67,7 @@ def oxygen(run: BodyRun, crowding: Hourly) -> Oxygen:
     steady = saturation - use / exchange
     gain[:, 1:] = steady[:, :-1] * (1 - kept[:, :-1])
     for hour, effect in run.steps.water:
-        if isinstance(effect, Measured) and "oxygen_mg_l" in effect.values:
+        if isinstance(effect, ReadingEntered) and "oxygen_mg_l" in effect.values:
             keep[:, hour], gain[:, hour] = 0.0, effect.values["oxygen_mg_l"]
     return Oxygen(np.maximum(recur(keep, gain), 0.0), saturation, "", exchange)
 
@@ -96,8 +94,8 @@ def _saturation(run: BodyRun) -> Floats:
         if run.system.altitude_m is None
         else pressure_standard_atmosphere(run.system.altitude_m).number
     )
-    found = oxygen_saturation_benson_krause84(run.temperature_c, run.salinity_g_l, pressure)
-    return found.values
+    saturation = oxygen_saturation_benson_krause84(run.temperature_c, run.salinity_g_l, pressure)
+    return saturation.values
 
 
 def gas_exchange(run: BodyRun) -> Floats | None:
@@ -164,7 +162,7 @@ def _warmth(run: BodyRun) -> Floats:
     start_c = run.system.temperature_c
     if q10 is None or start_c is None:
         return np.ones_like(run.temperature_c)
-    factor: Floats = q10 ** ((run.temperature_c - start_c) / _TEN_C)
+    factor: Floats = q10 ** ((run.temperature_c - start_c) / 10.0)
     return factor
 
 
@@ -182,6 +180,6 @@ def _taken_up(run: BodyRun) -> Floats:
     for hour, effect in run.steps.water:
         if isinstance(effect, Exchanged):
             taken[:, hour:] *= 1 - np.minimum(1.0, effect.litres / volume)
-        elif isinstance(effect, Added) and demands[effect.agent] > 0:
+        elif isinstance(effect, AgentAdded) and demands[effect.agent] > 0:
             taken[:, hour : hour + int(hours)] += demands[effect.agent] * effect.mg / volume / hours
     return taken

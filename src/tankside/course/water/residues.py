@@ -33,7 +33,7 @@ class Loss:
     carbon_slow: float
     carbon_fast: float
 
-    def stays(self, carbon: Hourly) -> tuple[Hourly, Hourly]:
+    def retained(self, carbon: Hourly) -> tuple[Hourly, Hourly]:
         """Return the share left after each hour at (low edge, high edge)."""
         low = np.exp(-(self.fast + self.carbon_fast * carbon))
         high = np.exp(-(self.slow + self.carbon_slow * carbon))

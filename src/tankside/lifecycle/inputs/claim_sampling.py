@@ -78,7 +78,7 @@ def is_logarithmic(claim: Claim) -> bool:
 
 
 def _spread(uniform: Floats, among: Sequence[Claim]) -> Floats:
-    """Turn uniform luck into values of one key."""
+    """Turn uniform numbers into values of one key."""
     weights = np.asarray([float(c.conditions.get("weight", "1")) for c in among])
     edges = np.concatenate([[0.0], np.cumsum(weights / weights.sum())])
     which = np.clip(np.searchsorted(edges, uniform, side="right") - 1, 0, len(among) - 1)

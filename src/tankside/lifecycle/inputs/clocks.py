@@ -5,12 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims import unit_factor
-from tankside.claims.organism import Law, Organism, Stage
+from tankside.claims.organism import DurationLaw, LifeStage, Organism
 from tankside.lifecycle.inputs.types import Floats
 from tankside.quantity.per import HOURS_PER_DAY
-
-TEN = unit_factor(10, "degrees over which a Q10 acts")
 
 
 def cumulative(rate: Floats) -> Floats:
@@ -20,7 +17,7 @@ def cumulative(rate: Floats) -> Floats:
     return total
 
 
-def stay_rate(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats:
+def stay_rate(organism: Organism, stage: LifeStage, temperature_c: Floats) -> Floats:
     """Return the progress of a timed stage in each hour, in the unit of its residence claim.
 
     Degrees: d clock = (T - t0) dt while T is above t0. Q10: d clock = q10^((T - ref) / 10) dt.
@@ -28,10 +25,10 @@ def stay_rate(organism: Organism, stage: Stage, temperature_c: Floats) -> Floats
     """
     hours = organism.claims[f"{stage.key}.residence"].unit.startswith("h")
     per_hour = 1.0 if hours else 1 / HOURS_PER_DAY
-    if stage.law is Law.DEGREES:
+    if stage.law is DurationLaw.DEGREES:
         start = organism.claims[f"{stage.key}.residence_t0"].number()
         return np.asarray(np.maximum(temperature_c - start, 0) * per_hour)
-    if stage.law is Law.Q10:
+    if stage.law is DurationLaw.Q10:
         q10 = organism.claims[f"{stage.key}.residence_q10"].number()
         reference = organism.claims[f"{stage.key}.residence_ref_c"].number()
         return np.asarray(q10_factor(q10, reference, temperature_c) * per_hour)
@@ -52,15 +49,15 @@ def guide(clock: Floats, cells: int) -> tuple[NDArray[np.int32], Floats]:
     for k, row in enumerate(flat):
         if row[-1] > 0:
             per_unit[k] = cells / row[-1]
-            found = np.searchsorted(row * per_unit[k], np.arange(cells + 1), side="right") - 1
-            table[k] = np.minimum(found, hours - 1)
+            row_hours = np.searchsorted(row * per_unit[k], np.arange(cells + 1), side="right") - 1
+            table[k] = np.minimum(row_hours, hours - 1)
     shape = clock.shape[:-1]
     return table.reshape(*shape, cells + 1), per_unit.reshape(shape)
 
 
 def q10_factor(q10: float, reference_c: float, temperature_c: Floats) -> Floats:
     """Return q10 ** ((T - reference) / 10)."""
-    return np.asarray(q10 ** ((temperature_c - reference_c) / TEN))
+    return np.asarray(q10 ** ((temperature_c - reference_c) / 10.0))
 
 
 def linear_factor(start_c: float, reference_c: float, temperature_c: Floats) -> Floats:

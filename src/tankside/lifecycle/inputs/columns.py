@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims.organism import Stage
+from tankside.claims.organism import LifeStage
 from tankside.lifecycle.inputs.parameters import Parts, Values
 from tankside.lifecycle.inputs.types import Floats
-from tankside.lifecycle.kernel.layout import Column
+from tankside.lifecycle.kernel.positions import Column
 from tankside.quantity.per import HOURS_PER_DAY
 
 NO_TOP = float("inf")
@@ -15,13 +15,13 @@ NO_TOP = float("inf")
 
 def value_columns(values: Values, parts: Parts) -> Floats:
     """Return the (R, V) array of the kernel for an organism's claims."""
-    table = np.zeros((values.histories, int(Column.BOTTOM_STAY) + len(parts.bottom)))
+    table = np.zeros((values.histories, int(Column.BOTTOM_RESIDENCE) + len(parts.bottom)))
     if parts.timed_host:
         _timed_host(values, parts.timed_host, table)
     if parts.rated_host:
         _rated_host(values, parts.rated_host, table)
     for k, stage in enumerate(parts.bottom):
-        table[:, Column.BOTTOM_STAY + k] = values.of(f"{stage.key}.residence") * values.of(
+        table[:, Column.BOTTOM_RESIDENCE + k] = values.of(f"{stage.key}.residence") * values.of(
             f"{stage.key}.strain_factor", 1.0
         )
     if parts.bottom:
@@ -34,13 +34,13 @@ def value_columns(values: Values, parts: Parts) -> Floats:
     return table
 
 
-def _timed_host(values: Values, stage: Stage, table: Floats) -> None:
+def _timed_host(values: Values, stage: LifeStage, table: Floats) -> None:
     strain = values.of(f"{stage.key}.strain_factor", 1.0)
-    table[:, Column.HOST_STAY] = values.of(f"{stage.key}.residence") * strain
+    table[:, Column.HOST_RESIDENCE] = values.of(f"{stage.key}.residence") * strain
     table[:, Column.UNSEEN_LEFT] = 1 - values.of(f"{stage.key}.visible_from", 1.0)
 
 
-def _rated_host(values: Values, stage: Stage, table: Floats) -> None:
+def _rated_host(values: Values, stage: LifeStage, table: Floats) -> None:
     for column, quantity in (
         (Column.BIRTH, "birth_per_d"),
         (Column.LOSS, "loss_per_d"),
@@ -51,7 +51,7 @@ def _rated_host(values: Values, stage: Stage, table: Floats) -> None:
         table[:, column] = values.of(f"{stage.key}.{quantity}", 0.0) / HOURS_PER_DAY
 
 
-def _release(values: Values, stage: Stage, table: Floats) -> None:
+def _release(values: Values, stage: LifeStage, table: Floats) -> None:
     """Offspring of the last bottom stage: number x (size / reference) cubed, within limits."""
     key = stage.key
     number = values.of(f"{key}.offspring", 1.0)
@@ -71,7 +71,7 @@ def _release(values: Values, stage: Stage, table: Floats) -> None:
     table[:, Column.HATCH_SHARE] = values.of(f"{key}.hatch_share", 1.0)
 
 
-def _seeking(values: Values, stage: Stage, table: Floats) -> None:
+def _seeking(values: Values, stage: LifeStage, table: Floats) -> None:
     """Median life and half-life of infectivity become hazards: ln 2 over the time."""
     key = stage.key
     per_half = np.log(2)

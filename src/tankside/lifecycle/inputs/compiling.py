@@ -7,13 +7,10 @@ from dataclasses import dataclass
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import TankHours
 from tankside.errors import BadInput
-from tankside.lifecycle.inputs.exposure import acts_somewhere
+from tankside.lifecycle.inputs.exposure import is_active_somewhere
 from tankside.lifecycle.inputs.forcing import Setting
-from tankside.lifecycle.inputs.medicated_feed import feeds_with_figures
 from tankside.lifecycle.inputs.mortality_factors import (
-    WATER,
     MortalityFactor,
-    drivers,
     mortality_factors_of,
 )
 from tankside.lifecycle.inputs.parameters import Parts, parts_of, require_parameters
@@ -24,9 +21,7 @@ from tankside.lifecycle.inputs.types import HostGroup
 class Compiled:
     """An organism under one schedule, ready to run.
 
-    ``factors`` is what kills any stage somewhere in the hours. ``without_figures`` names agents in
-    water, baths or feed for which no kill figure is recorded: they do nothing in the forecast,
-    which must be said wherever it is shown.
+    ``factors`` is what kills any stage somewhere in the hours.
     """
 
     organism: Organism
@@ -34,7 +29,6 @@ class Compiled:
     hosts: tuple[HostGroup, ...]
     parts: Parts
     factors: tuple[MortalityFactor, ...]
-    without_figures: tuple[str, ...]
 
     def setting(self, last_hour: int) -> Setting:
         """Return what every stratum shares when the run ends at this hour."""
@@ -57,7 +51,7 @@ def compile_life_cycle(
         What :func:`tankside.lifecycle.run` takes.
 
     Raises:
-        NotPossible: figures are missing for a forecast (E-FC-02, names them).
+        NotPossible: parameters are missing for a forecast (E-FC-02, names them).
         BadInput: a group of fish has no place, or there are no fish (E-FC-01).
     """
     require_parameters(organism)
@@ -67,18 +61,15 @@ def compile_life_cycle(
         raise BadInput(
             "E-FC-01",
             "The forecast needs fish, and must know in which water each group is.",
-            given=", ".join(lost),
+            given=", ".join(lost) or "no fish",
             needed="at least one group with a number and a body of water",
+            next_step="Enter the number of each group and the water it is in.",
         )
     factors = mortality_factors_of(organism, parts, tank_hours)
-    told = {act.driver for act in factors}
-    named = {name for _, name in drivers(tank_hours)}
-    silent = sorted(named - told - set(WATER) - feeds_with_figures(organism, tank_hours))
     return Compiled(
         organism,
         tank_hours,
         hosts,
         parts,
-        tuple(act for act in factors if acts_somewhere(act, tank_hours)),
-        tuple(silent),
+        tuple(factor for factor in factors if is_active_somewhere(factor, tank_hours)),
     )

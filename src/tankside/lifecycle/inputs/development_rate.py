@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from tankside.claims.organism import Organism, Stage
+from tankside.claims.organism import LifeStage, Organism
 from tankside.lifecycle.inputs.parameters import number
 from tankside.lifecycle.inputs.types import Floats
 
 
-def halt(organism: Organism, stage: Stage, water: dict[str, Floats]) -> Floats:
+def halt(organism: Organism, stage: LifeStage, water: dict[str, Floats]) -> Floats:
     """Return the factor on the clock of a stage, 1 where nothing holds it up.
 
     ``<stage>.salt_low_halt_g_l`` stops development at or below it, ``salt_low_full_g_l`` lets it
-    run from there on, linear between (the halt itself when no second figure stands); likewise
+    run from there on, linear between (the halt itself when no second parameter stands); likewise
     ``salt_high_*`` from above and ``oxygen_*_mg_l`` for dissolved oxygen. Development resumes
     where it stopped. Water that is not known holds nothing up.
 
@@ -34,23 +34,23 @@ def _ramp(organism: Organism, stem: str, unit: str, level: Floats) -> Floats:
         return np.ones_like(level)
     stop = organism.claims[f"{stem}_halt_{unit}"].number()
     full = number(organism, f"{stem}_full_{unit}", stop)
-    known = np.isfinite(level)
-    here = np.where(known, level, full)
+    measured = np.isfinite(level)
+    here = np.where(measured, level, full)
     if full == stop:
         falling = stem.endswith("high")
         part = (here < stop) if falling else (here > stop)
     else:
         part = np.clip((here - stop) / (full - stop), 0.0, 1.0)
-    return np.where(known, part, 1.0)
+    return np.where(measured, part, 1.0)
 
 
-def in_rhythm(organism: Organism, stage: Stage, rate: Floats, light: Floats) -> Floats:
+def in_rhythm(organism: Organism, stage: LifeStage, rate: Floats, light: Floats) -> Floats:
     """Gather the progress of each day into the hours in which a stage is known to end.
 
     ``<stage>.ends_before_light_from_h`` and ``ends_before_light_to_h`` are hours before the
-    lights go on. A stage then ends only in that part of the night; its mean stay is unchanged
-    (what a day adds to the clock stays the same). Without figures, or where the light never
-    goes on again, progress stays even.
+    lights go on. A stage then ends only in that part of the night; its mean residence time does
+    not change (what a day adds to the clock stays the same). Without parameters, or where the
+    light never goes on again, progress stays even.
 
     Args:
         organism: with its claims.

@@ -1,8 +1,8 @@
 """What drives a stage off the fish alive: it leaves early and goes on where it falls.
 
 ``leave.<agent>.<stage>.mg_h_l`` is strength times hours after which a stage that has just begun
-has left: in water of that strength the clock of the stay gains a whole stay in so many hours.
-Baths are left out, because what falls there does not fall into the tank.
+has left: in water of that strength the clock of the residence gains a whole residence time in so
+many hours. Baths are left out, because what falls there does not fall into the tank.
 """
 
 from __future__ import annotations
@@ -12,22 +12,25 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.claims.organism import Organism, Stage
+from tankside.claims.organism import LifeStage, Organism
 from tankside.course.bodies.tank_hours import BodyHours
 from tankside.lifecycle.inputs.types import Floats
 
 LEAVE = "leave"
 
 
-def drives_off(organism: Organism, agent: str, stage: Stage) -> bool:
+def drives_off(organism: Organism, agent: str, stage: LifeStage) -> bool:
     """Whether print says that an agent makes a stage leave the fish early."""
     return organism.known(_key(agent, stage))
 
 
-def driven(
-    organism: Organism, stage: Stage | None, bodies: Sequence[BodyHours], where: NDArray[np.int64]
+def detachment(
+    organism: Organism,
+    stage: LifeStage | None,
+    bodies: Sequence[BodyHours],
+    where: NDArray[np.int64],
 ) -> Floats:
-    """Return what agents add to the clock of the stay on the fish in each hour, (G, H).
+    """Return what agents add to the clock of the residence on the fish in each hour, (G, H).
 
     The middle of the bracket of each strength counts: one clock serves all histories.
 
@@ -51,5 +54,5 @@ def driven(
     return added * organism.claims[f"{stage.key}.residence"].number()
 
 
-def _key(agent: str, stage: Stage) -> str:
+def _key(agent: str, stage: LifeStage) -> str:
     return f"{LEAVE}.{agent}.{stage.key}.mg_h_l"

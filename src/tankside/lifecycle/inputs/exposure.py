@@ -1,4 +1,4 @@
-"""How strong each act is in each body, hour by hour, and in each bath and feed."""
+"""How strong each mortality factor is in each body, hour by hour, and in each bath and feed."""
 
 from __future__ import annotations
 
@@ -18,47 +18,49 @@ from tankside.lifecycle.inputs.types import Flags, Floats
 from tankside.quantity.per import MINUTES_PER_HOUR
 
 
-def in_water(act: MortalityFactor, body: BodyHours) -> tuple[Hourly, Hourly]:
-    """Return the low and high edge of an act's strength in a body, (H,) each.
+def in_water(factor: MortalityFactor, body: BodyHours) -> tuple[Hourly, Hourly]:
+    """Return the low and high edge of a factor's strength in a body, (H,) each.
 
     Args:
-        act: what acts; a feed is nowhere in the water.
+        factor: what acts; a feed is nowhere in the water.
         body: of water.
     """
     still = np.zeros_like(body.temperature_c)
-    if act.kind == FEED:
+    if factor.kind == FEED:
         return still, still
-    if act.driver in WATER:
-        level = WATER[act.driver].read(body)
+    if factor.driver in WATER:
+        level = WATER[factor.driver].read(body)
         edges = (level, level)
     else:
         edges = (
-            np.asarray(body.residue_low_mg_l.get(act.driver, still)),
-            np.asarray(body.residue_high_mg_l.get(act.driver, still)),
+            np.asarray(body.residue_low_mg_l.get(factor.driver, still)),
+            np.asarray(body.residue_high_mg_l.get(factor.driver, still)),
         )
-    low, high = (_counted(act, edge, body.temperature_c) for edge in edges)
+    low, high = (_counted(factor, edge, body.temperature_c) for edge in edges)
     return low, high
 
 
-def _counted(act: MortalityFactor, level: Hourly, temperature_c: Hourly) -> Hourly:
+def _counted(factor: MortalityFactor, level: Hourly, temperature_c: Hourly) -> Hourly:
     """Return the strength that counts: law of contact, then of harmlessness, then of warmth."""
-    strength = lasting(_strength(act, level), int(np.ceil(act.law.contact_h)))
-    strength = np.where(_harms(act, strength), strength, 0.0)
-    return np.asarray(strength * warmth(act.law, temperature_c))
+    strength = lasting(_strength(factor, level), int(np.ceil(factor.law.contact_h)))
+    strength = np.where(_harms(factor, strength), strength, 0.0)
+    return np.asarray(strength * warmth(factor.law, temperature_c))
 
 
-def _strength(act: MortalityFactor, level: Hourly) -> Hourly:
+def _strength(factor: MortalityFactor, level: Hourly) -> Hourly:
     """Return strength from level; a level that is not known has none."""
-    known = np.isfinite(level)
-    if act.inverse:
-        return np.where(known, 1 / np.maximum(np.where(known, level, 1.0), FRESHEST), 0.0)
-    return np.where(known, level, 0.0)
+    measured = np.isfinite(level)
+    if factor.inverse:
+        return np.where(measured, 1 / np.maximum(np.where(measured, level, 1.0), FRESHEST), 0.0)
+    return np.where(measured, level, 0.0)
 
 
-def _harms(act: MortalityFactor, strength: Hourly) -> Flags:
-    if act.law.harmless <= 0:
+def _harms(factor: MortalityFactor, strength: Hourly) -> Flags:
+    if factor.law.harmless <= 0:
         return np.asarray(strength > 0)
-    return np.asarray(strength > (1 / act.law.harmless if act.inverse else act.law.harmless))
+    return np.asarray(
+        strength > (1 / factor.law.harmless if factor.inverse else factor.law.harmless)
+    )
 
 
 def lasting(strength: Hourly, hours: int) -> Hourly:
@@ -80,49 +82,52 @@ def warmth(law: DoseLaw, temperature_c: Floats) -> Floats:
 
 
 def in_bath(
-    act: MortalityFactor, event: TimedEvent, bath: BodyHours | None, fish_c: float
+    factor: MortalityFactor, event: TimedEvent, bath: BodyHours | None, fish_c: float
 ) -> float:
-    """Return the strength of an act in a bath or dip, 0 when it does nothing there.
+    """Return the strength of a factor in a bath or dip, 0 when it does nothing there.
 
     Plain water whose salt is not told is taken as fresh. A bath shorter than the contact a
-    figure needs does nothing.
+    parameter needs does nothing.
 
     Args:
-        act: what acts.
+        factor: what acts.
         event: the bath.
         bath: hours of the bath's own body of water, None when they are not told.
         fish_c: temperature of the water the fish come from, taken when the bath's is not told [C].
     """
-    if act.kind == FEED or event.minutes < act.law.contact_h * MINUTES_PER_HOUR:
+    if factor.kind == FEED or event.minutes < factor.law.contact_h * MINUTES_PER_HOUR:
         return 0.0
-    level = np.asarray([_bath_level(act, event, bath)])
+    level = np.asarray([_bath_level(factor, event, bath)])
     here_c = fish_c if bath is None else bath.temperature_c[event.hour]
-    strength = _strength(act, level)
-    strength = np.where(_harms(act, strength), strength, 0.0)
-    return float(strength[0] * warmth(act.law, np.asarray([here_c]))[0])
+    strength = _strength(factor, level)
+    strength = np.where(_harms(factor, strength), strength, 0.0)
+    return float(strength[0] * warmth(factor.law, np.asarray([here_c]))[0])
 
 
-def _bath_level(act: MortalityFactor, event: TimedEvent, bath: BodyHours | None) -> float:
-    if act.driver == event.agent:
+def _bath_level(factor: MortalityFactor, event: TimedEvent, bath: BodyHours | None) -> float:
+    if factor.driver == event.agent:
         return event.amount
-    if act.driver not in WATER:
+    if factor.driver not in WATER:
         return np.nan
-    level = np.nan if bath is None else float(WATER[act.driver].read(bath)[event.hour])
-    fresh = act.driver == FRESH and not event.agent and not np.isfinite(level)
+    level = np.nan if bath is None else float(WATER[factor.driver].read(bath)[event.hour])
+    fresh = factor.driver == FRESH and not event.agent and not np.isfinite(level)
     return 0.0 if fresh else level
 
 
-def acts_somewhere(act: MortalityFactor, tank_hours: TankHours) -> bool:
-    """Whether an act is strong enough to do anything in some water, bath or feed of a course."""
+def is_active_somewhere(factor: MortalityFactor, tank_hours: TankHours) -> bool:
+    """Whether a factor is strong enough to do anything in some water, bath or feed of a course."""
     for stratum in tank_hours.strata:
         by_id = {body.body: body for body in stratum.bodies}
-        if any(np.any(in_water(act, body)[1] > 0) for body in stratum.bodies):
+        if any(np.any(in_water(factor, body)[1] > 0) for body in stratum.bodies):
             return True
         for event in tank_hours.events:
-            if event.channel is Channel.FEED and (act.kind, act.driver) == (FEED, event.agent):
+            if event.channel is Channel.FEED and (factor.kind, factor.driver) == (
+                FEED,
+                event.agent,
+            ):
                 return True
             if event.channel is Channel.BATH and event.body in by_id:
                 warm = float(by_id[event.body].temperature_c[event.hour])
-                if in_bath(act, event, by_id.get(event.to_body), warm) > 0:
+                if in_bath(factor, event, by_id.get(event.to_body), warm) > 0:
                     return True
     return False

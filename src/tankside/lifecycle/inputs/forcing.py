@@ -10,19 +10,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
-from tankside.claims.organism import Organism, Spread, Stage
+from tankside.claims.organism import LifeStage, Organism, Spread
 from tankside.course.bodies.tank_hours import BodyHours, Stratum, TankHours
 from tankside.lifecycle.inputs import clocks
 from tankside.lifecycle.inputs.development_rate import halt, in_rhythm
-from tankside.lifecycle.inputs.early_detachment import driven
-from tankside.lifecycle.inputs.events import Scene, event_rows
+from tankside.lifecycle.inputs.early_detachment import detachment
+from tankside.lifecycle.inputs.events import EventContext, event_rows
 from tankside.lifecycle.inputs.exposure import in_water
-from tankside.lifecycle.inputs.medicated_feed import fed_hours, feed_pace, hindering, lasts_h
+from tankside.lifecycle.inputs.medicated_feed import fed_hours, feed_rate, hindering, lasts_h
 from tankside.lifecycle.inputs.mortality_factors import MortalityFactor, kill_hours
 from tankside.lifecycle.inputs.parameters import Parts, number
 from tankside.lifecycle.inputs.residence_time import quantile_table
 from tankside.lifecycle.inputs.types import Floats, HostGroup
-from tankside.lifecycle.kernel.layout import FLAGS, Flag
+from tankside.lifecycle.kernel.positions import Flag
 from tankside.quantity.per import HOURS_PER_DAY
 
 GUIDE = whole_setting(2, "guide cells per hour")
@@ -56,10 +56,10 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
     bodies = [by_id[name] for name in setup.bodies]
     where = _where(setup)
     water = _water(setup, bodies)
-    event_at, event_share = event_rows(_scene(setup, by_id, where), setup.tank_hours)
+    event_at, event_share = event_rows(_context(setup, by_id, where), setup.tank_hours)
     hours = kill_hours(setup.organism, setup.factors, len(setup.parts.slots))
     active = _active(setup, (water["residue_high"], water["flow"], event_at, hours))
-    own: Arrays = {
+    tables: Arrays = {
         "flags": _flags(setup, bool(active[0].any())),
         "table": _tables(setup),
         "swim_table": quantile_table(Spread.EXPONENTIAL, 1.0),
@@ -71,12 +71,14 @@ def shared_arrays(setup: Setting, stratum: Stratum, record_h: Sequence[int]) -> 
         "record_h": np.asarray(record_h, dtype=np.int64),
     }
     fed = fed_hours(hindering(setup.organism, setup.tank_hours), setup, where)
-    return own | water | _clocks(setup, bodies, where) | _fish(setup, where) | {"fed": fed}
+    return tables | water | _clocks(setup, bodies, where) | _fish(setup, where) | {"fed": fed}
 
 
-def _scene(setup: Setting, water: Mapping[str, BodyHours], where: NDArray[np.int64]) -> Scene:
-    lasts = {act.driver: lasts_h(setup.organism, act.driver) for act in setup.factors}
-    return Scene(
+def _context(
+    setup: Setting, water: Mapping[str, BodyHours], where: NDArray[np.int64]
+) -> EventContext:
+    lasts = {factor.driver: lasts_h(setup.organism, factor.driver) for factor in setup.factors}
+    return EventContext(
         setup.factors, setup.parts, setup.hosts, setup.bodies, water, where, setup.last_hour, lasts
     )
 
@@ -102,9 +104,9 @@ def _strengths(setup: Setting, bodies: Sequence[BodyHours]) -> tuple[Floats, Flo
     hours = setup.last_hour
     low = np.zeros((len(setup.factors), len(bodies), hours))
     high = np.zeros_like(low)
-    for a, act in enumerate(setup.factors):
+    for a, factor in enumerate(setup.factors):
         for b, body in enumerate(bodies):
-            edges = in_water(act, body)
+            edges = in_water(factor, body)
             low[a, b], high[a, b] = (edge[:hours] for edge in edges)
     return low, high
 
@@ -119,8 +121,8 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
     on_fish = {name: _follow(rows, where) for name, rows in here.items()}
     on_fish_c = on_fish["temperature"]
     stage = setup.parts.timed_host
-    pushed = driven(setup.organism, stage, bodies, where)
-    on_fish |= {"fed": feed_pace(setup, where), "driven": pushed}
+    pushed = detachment(setup.organism, stage, bodies, where)
+    on_fish |= {"fed": feed_rate(setup, where), "driven": pushed}
     cells = GUIDE * on_fish_c.shape[1]
     every_clock = _stay_clock(setup, stage, on_fish)
     host_clock, clock_of = np.unique(every_clock, axis=0, return_inverse=True)
@@ -183,7 +185,7 @@ def _bottom_clocks(setup: Setting, here: dict[str, Floats]) -> Floats:
     return np.stack(rows) if rows else np.zeros(shape)
 
 
-def _stay_clock(setup: Setting, stage: Stage | None, here: dict[str, Floats]) -> Floats:
+def _stay_clock(setup: Setting, stage: LifeStage | None, here: dict[str, Floats]) -> Floats:
     """Return the clock of a timed stage: warmth, halts, hours of the day, what drives it off."""
     if stage is None:
         return clocks.cumulative(np.zeros_like(here["temperature"]))
@@ -198,7 +200,7 @@ def _tables(setup: Setting) -> Floats:
     return np.stack([_table(setup.organism, stage) for stage in stages])
 
 
-def _table(organism: Organism, stage: Stage | None) -> Floats:
+def _table(organism: Organism, stage: LifeStage | None) -> Floats:
     if stage is None:
         return quantile_table(Spread.GAMMA, 0.0)
     width = "cv" if stage.spread is Spread.GAMMA else "sigma"
@@ -235,7 +237,7 @@ def _active(
 
 def _flags(setup: Setting, host_removal: bool) -> NDArray[np.int64]:
     parts = setup.parts
-    flags = np.zeros(FLAGS, dtype=np.int64)
+    flags = np.zeros(len(Flag), dtype=np.int64)
     flags[Flag.STAGES] = len(parts.bottom)
     flags[Flag.TIMED_HOST] = parts.timed_host is not None
     flags[Flag.RATED_HOST] = parts.rated_host is not None

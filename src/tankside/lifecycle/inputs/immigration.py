@@ -13,10 +13,10 @@ from tankside.errors import BadInput
 from tankside.lifecycle.inputs.forcing import Setting
 from tankside.lifecycle.inputs.initial_state import arrival_key, within
 from tankside.lifecycle.inputs.parameters import Values
-from tankside.lifecycle.inputs.types import Floats, Range, StartState
+from tankside.lifecycle.inputs.types import Floats, InitialState, Range
+from tankside.lifecycle.kernel.positions import PulseColumn
 
 OUTSIDE = -1
-COLUMNS = ("hour", "from", "to")
 Arrays = dict[str, NDArray[Any]]
 
 
@@ -35,7 +35,7 @@ class Pulse:
     share: Range = (0.0, 0.0, 0.0)
 
 
-def pulses(setup: Setting, start: StartState) -> tuple[Pulse, ...]:
+def pulses(setup: Setting, start: InitialState) -> tuple[Pulse, ...]:
     """Return what comes later: moves that carry water first, then what is brought in.
 
     Raises:
@@ -64,32 +64,33 @@ def pulses(setup: Setting, start: StartState) -> tuple[Pulse, ...]:
                 "Swimmers are brought in at an hour or into a body that is not in the forecast.",
                 given=f"{arrival.body} at {arrival.hour} h",
                 needed=f"{', '.join(setup.bodies)}; 0 to {setup.last_hour - 1} h",
+                next_step="Move the arrival into the hours and the waters of the course.",
             )
         to = setup.bodies.index(arrival.body)
         brought.append(Pulse(arrival.hour, OUTSIDE, to, drawn=arrival_key(number)))
     return (*moves, *brought)
 
 
-def pulse_arrays(coming: tuple[Pulse, ...], values: Values, drawn: dict[str, Floats]) -> Arrays:
+def pulse_arrays(arriving: tuple[Pulse, ...], values: Values, drawn: dict[str, Floats]) -> Arrays:
     """Return the kernel's arrays of what comes later.
 
     Args:
-        coming: from :func:`pulses`.
-        values: the histories; where in its range a carried share lies is their own luck.
+        arriving: from :func:`pulses`.
+        values: the histories; where in its range a carried share lies is drawn for each.
         drawn: mean numbers from outside by name, (R,) each.
     """
-    at = np.asarray([(p.hour, p.source, p.to) for p in coming], dtype=np.int64)
+    at = np.asarray([(p.hour, p.source, p.to) for p in arriving], dtype=np.int64)
     where = values.of("action.share_in_range", 1 / 2)
     sizes = [
         drawn[pulse.drawn] if pulse.drawn else within(pulse.share, where, logarithmic=False)
-        for pulse in coming
+        for pulse in arriving
     ]
     return {
-        "pulse_at": at.reshape(-1, len(COLUMNS)),
+        "pulse_at": at.reshape(-1, len(PulseColumn)),
         "given_pulse": np.column_stack(sizes) if sizes else np.zeros((values.histories, 0)),
     }
 
 
-def last_hour(coming: tuple[Pulse, ...]) -> int:
+def last_hour(arriving: tuple[Pulse, ...]) -> int:
     """Return the hour of the last that comes, -1 when nothing does."""
-    return max((pulse.hour for pulse in coming), default=-1)
+    return max((pulse.hour for pulse in arriving), default=-1)

@@ -1,4 +1,4 @@
-"""Spread what is believed of the fish and of hour 0 over the histories."""
+"""Spread the initial state and the traits of the fish over the histories."""
 
 from __future__ import annotations
 
@@ -10,17 +10,17 @@ from tankside.claims import setting, whole_setting
 from tankside.claims.organism import Organism
 from tankside.lifecycle.inputs.parameters import Parts, Values
 from tankside.lifecycle.inputs.sobol import sobol
-from tankside.lifecycle.inputs.stage_durations import stay_days
-from tankside.lifecycle.inputs.types import Draws, Floats, HostGroup, Range, StartState
+from tankside.lifecycle.inputs.stage_durations import residence_days
+from tankside.lifecycle.inputs.types import Draws, Floats, HostGroup, InitialState, Range
 
 TWO_THIRDS = setting(2 / 3, "skin area goes with weight to the power 2/3")
-START_SEED = setting(1, "keeps the luck of the start apart from that of the claims")
+START_SEED = setting(1, "keeps the stream of the initial state apart from that of the claims")
 EVEN = -1.0
-BLOCK = whole_setting(128, "dimensions are taken in blocks, so that luck keeps its place")
+BLOCK = whole_setting(128, "dimensions are taken in blocks, so that a stream keeps its place")
 
 
 @dataclass(frozen=True, slots=True)
-class Beginning:
+class InitialValues:
     """What differs between histories besides the claims; ``draws`` holds it by name."""
 
     area: Floats
@@ -34,15 +34,15 @@ class Beginning:
     draws: Draws
 
 
-def spread_beginning(
+def initial_values(
     values: Values,
     parts: Parts,
     hosts: tuple[HostGroup, ...],
     bodies: tuple[str, ...],
-    start: StartState,
+    start: InitialState,
     seed: int,
-) -> Beginning:
-    """Return the per-history arrays of fish and starting state."""
+) -> InitialValues:
+    """Return the per-history arrays of the fish and the initial state."""
     drawn = _drawn(values, hosts, bodies, start, seed)
     weight = np.column_stack([drawn[f"weight_g.{g.id}"] for g in hosts])
     reference = _reference(values, parts, "search_reference_g")
@@ -60,7 +60,7 @@ def spread_beginning(
         values.draws.weights[: values.histories],
         values.draws.seed,
     )
-    return Beginning(
+    return InitialValues(
         area=(weight / reference) ** TWO_THIRDS,
         susceptibility=np.column_stack([drawn[f"susceptibility.{g.id}"] for g in hosts]),
         lethal=lethal * (weight / lethal_g) ** TWO_THIRDS,
@@ -77,10 +77,10 @@ def _drawn(
     values: Values,
     hosts: tuple[HostGroup, ...],
     bodies: tuple[str, ...],
-    start: StartState,
+    start: InitialState,
     seed: int,
 ) -> dict[str, Floats]:
-    """Spread each range over the histories; one more body does not move the others' luck."""
+    """Spread each range over the histories; one more body does not move the others' streams."""
     limits_of = ranges(hosts, bodies, start)
     dimensions = BLOCK * (len(limits_of) // BLOCK + 1)
     uniform = sobol(dimensions, values.histories, seed + int(START_SEED))
@@ -91,36 +91,36 @@ def _drawn(
 
 
 def is_logarithmic(name: str) -> bool:
-    """Return whether a range of the beginning is spread by ratio."""
+    """Return whether a range of the initial state is spread by ratio."""
     return name.startswith(("per_fish", "weight"))
 
 
 def ranges(
-    hosts: tuple[HostGroup, ...], bodies: tuple[str, ...], start: StartState
+    hosts: tuple[HostGroup, ...], bodies: tuple[str, ...], start: InitialState
 ) -> dict[str, Range]:
     """Return what differs between histories at hour 0, by name: low, point and high.
 
     Args:
         hosts: the fish.
         bodies: bodies of water.
-        start: what is believed to be there.
+        start: the initial state.
     """
     none: Range = (0.0, 0.0, 0.0)
     every: Range = (1.0, 1.0, 1.0)
-    found: dict[str, Range] = {}
+    by_key: dict[str, Range] = {}
     for group in hosts:
-        found[f"weight_g.{group.id}"] = group.weight_g
-        found[f"susceptibility.{group.id}"] = group.susceptibility
-        found[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
-        found[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
+        by_key[f"weight_g.{group.id}"] = group.weight_g
+        by_key[f"susceptibility.{group.id}"] = group.susceptibility
+        by_key[f"per_fish.{group.id}"] = start.per_fish.get(group.id, none)
+        by_key[f"carriers.{group.id}"] = start.carriers.get(group.id, every)
     for body in bodies:
-        found[f"bottom.{body}"] = start.bottom.get(body, none)
-        found[f"swimmers.{body}"] = start.swimmers.get(body, none)
+        by_key[f"bottom.{body}"] = start.bottom.get(body, none)
+        by_key[f"swimmers.{body}"] = start.swimmers.get(body, none)
     for group in hosts:
-        found[f"immune.{group.id}"] = start.immune.get(group.id, none)
+        by_key[f"immune.{group.id}"] = start.immune.get(group.id, none)
     for number, arrival in enumerate(start.later):
-        found[arrival_key(number)] = arrival.swimmers
-    return found
+        by_key[arrival_key(number)] = arrival.swimmers
+    return by_key
 
 
 def arrival_key(number: int) -> str:
@@ -129,7 +129,7 @@ def arrival_key(number: int) -> str:
 
 
 def within(limits: Range, uniform: Floats, *, logarithmic: bool) -> Floats:
-    """Spread uniform luck over low, point and high: half below the point, half above."""
+    """Spread uniform numbers over low, point and high: half below the point, half above."""
     low, point, high = limits
     below = np.minimum(uniform * 2, 1.0)
     above = np.maximum(uniform * 2 - 1, 0.0)
@@ -143,8 +143,8 @@ def _reference(values: Values, parts: Parts, quantity: str) -> Floats:
     return values.of(key, 1.0)[:, np.newaxis]
 
 
-def _steady(values: Values, parts: Parts, start: StartState) -> Floats:
-    """Bottom stages per parasite on the fish when releases have been steady: ratio of stays."""
+def _steady(values: Values, parts: Parts, start: InitialState) -> Floats:
+    """Bottom stages per parasite on the fish after steady release: ratio of residence times."""
     none = np.zeros(values.histories)
     if not start.steady_bottom or not parts.bottom or parts.timed_host is None:
         return none
@@ -158,9 +158,9 @@ def _steady(values: Values, parts: Parts, start: StartState) -> Floats:
         default=0.0,
     )
     warm = reference + WARMTH
-    on_fish = stay_days(organism, parts.timed_host, warm)[1]
-    below = stay_days(organism, parts.bottom[-1], warm)[1]
+    on_fish = residence_days(organism, parts.timed_host, warm)[1]
+    below = residence_days(organism, parts.bottom[-1], warm)[1]
     return none + below / on_fish
 
 
-WARMTH = setting(20.0, "degrees above the start at which the two stays are compared")
+WARMTH = setting(20.0, "degrees above the start at which the two residence times are compared")

@@ -1,8 +1,8 @@
-"""Medicated feed on the life cycle: what hinders settling and what shortens the stay.
+"""Medicated feed on the life cycle: what hinders settling and what shortens residence.
 
 What a feed kills on the fish is a mortality factor (:mod:`.mortality_factors`). Besides,
 ``feed.<agent>.refused`` is the share of contacts that do not settle while the feed lasts, and
-``feed.<agent>.<stage>.stay_factor`` multiplies the stay on the fish. A feed lasts
+``feed.<agent>.<stage>.stay_factor`` multiplies the residence time on the fish. A feed lasts
 ``feed.<agent>.lasts_h`` from its hour on (a day when that is not stated).
 """
 
@@ -19,7 +19,7 @@ from tankside.course.bodies.tank_hours import Channel, TankHours, TimedEvent
 from tankside.lifecycle.inputs.mortality_factors import FEED
 from tankside.lifecycle.inputs.parameters import Parts, Values, number
 from tankside.lifecycle.inputs.types import Floats, HostGroup
-from tankside.lifecycle.kernel.layout import Column
+from tankside.lifecycle.kernel.positions import Column
 from tankside.quantity.per import HOURS_PER_DAY
 
 
@@ -64,18 +64,11 @@ def hindering(organism: Organism, tank_hours: TankHours) -> str:
 
     One at a time: where several are given, the first by name counts.
     """
-    given = sorted({event.agent for event in feeds(tank_hours)})
-    return next((a for a in given if organism.known(f"{FEED}.{a}.refused")), "")
+    agents = sorted({event.agent for event in feeds(tank_hours)})
+    return next((a for a in agents if organism.known(f"{FEED}.{a}.refused")), "")
 
 
-def feeds_with_figures(organism: Organism, tank_hours: TankHours) -> set[str]:
-    """Return the agents of feeds that hinder settling or change the stay on the fish."""
-    given = {event.agent for event in feeds(tank_hours)}
-    stays = {a for a in given for s in organism.stages if organism.known(_stay(a, s.key))}
-    return stays | {a for a in given if organism.known(f"{FEED}.{a}.refused")}
-
-
-def _stay(agent: str, stage: str) -> str:
+def _residence_key(agent: str, stage: str) -> str:
     return f"{FEED}.{agent}.{stage}.stay_factor"
 
 
@@ -91,16 +84,16 @@ def fed_hours(agent: str, setup: Fed, where: NDArray[np.int64]) -> Floats:
     return fed
 
 
-def feed_pace(setup: Fed, where: NDArray[np.int64]) -> Floats:
-    """Return the factor on the clock of the stay on the fish, (G, H): one over the stay's."""
-    pace = np.ones(where.shape)
+def feed_rate(setup: Fed, where: NDArray[np.int64]) -> Floats:
+    """Return the factor on the clock of the residence on the fish, (G, H): 1 / that of time."""
+    rate = np.ones(where.shape)
     stage = setup.parts.timed_host
     if stage is None:
-        return pace
+        return rate
     for agent in {event.agent for event in feeds(setup.tank_hours)}:
-        factor = number(setup.organism, _stay(agent, stage.key), 1.0)
-        pace *= np.where(fed_hours(agent, setup, where) > 0, 1 / factor, 1.0)
-    return pace
+        factor = number(setup.organism, _residence_key(agent, stage.key), 1.0)
+        rate *= np.where(fed_hours(agent, setup, where) > 0, 1 / factor, 1.0)
+    return rate
 
 
 def with_feed(table: Floats, setup: Fed, values: Values) -> Floats:

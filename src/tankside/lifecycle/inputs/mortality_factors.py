@@ -1,6 +1,6 @@
 """What kills which stage: agents in water, bath or feed, and the water's own salt and heat.
 
-Every figure is a claim of the organism. ``kill.<driver>.<stage>`` and ``feed.<agent>.<stage>``
+Every parameter is a claim of the organism. ``kill.<driver>.<stage>`` and ``feed.<agent>.<stage>``
 hold ``hours`` and ``steepness`` beside the half-kill level (its name says the unit), or a
 ``ratio`` to the level of another stage. A driver is an agent, or one of :data:`WATER`.
 """
@@ -52,7 +52,7 @@ WATER: Mapping[str, FromWater] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class DoseLaw:
-    """How strength and contact decide whether the figure applies.
+    """How strength and contact decide whether the parameter applies.
 
     ``q10`` and ``ref_c``: the half-kill level falls by this factor per 10 degrees above the
     reference; outside ``from_c`` to ``to_c`` nothing is on record, and the nearer end is taken.
@@ -71,7 +71,7 @@ class DoseLaw:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """One stage that an act reaches: its slot, its key, and the stem of its own figures."""
+    """One stage that a factor reaches: its slot, its key, and the stem of its parameters."""
 
     slot: int
     stage: str
@@ -107,10 +107,10 @@ def level_of(kind: str, driver: str) -> str:
 
 
 def parameters_of(organism: Organism, kind: str, driver: str, stage: str) -> str:
-    """Return the stem of the half-kill figures of a stage: its own, or another's by a ratio.
+    """Return the stem of the half-kill parameters of a stage: its own, or another's by a ratio.
 
     Returns:
-        The stem, "" when no figure applies.
+        The stem, "" when no parameter applies.
     """
     level = level_of(kind, driver)
     if organism.known(f"{kind}.{driver}.{stage}.{level}"):
@@ -125,8 +125,8 @@ def parameters_of(organism: Organism, kind: str, driver: str, stage: str) -> str
 def mortality_factors_of(
     organism: Organism, parts: Parts, tank_hours: TankHours
 ) -> tuple[MortalityFactor, ...]:
-    """Return what acts on this organism in these hours, in the order of the drivers' names."""
-    found: list[MortalityFactor] = []
+    """Return the mortality factors of this organism in these hours, by the drivers' names."""
+    factors: list[MortalityFactor] = []
     for kind, driver in sorted(set(drivers(tank_hours)), key=lambda pair: pair[::-1]):
         by_law: dict[DoseLaw, list[Reach]] = {}
         for slot, keys in enumerate(parts.slots):
@@ -136,10 +136,10 @@ def mortality_factors_of(
                     stem = f"{kind}.{driver}.{key}"
                     law = _law(organism, stem, parameters)
                     by_law.setdefault(law, []).append(Reach(slot, key, stem, parameters))
-        found.extend(
+        factors.extend(
             MortalityFactor(kind, driver, law, tuple(reached)) for law, reached in by_law.items()
         )
-    return tuple(found)
+    return tuple(factors)
 
 
 def drivers(tank_hours: TankHours) -> Iterator[tuple[str, str]]:
@@ -175,10 +175,10 @@ def _law(organism: Organism, stem: str, parameters: str) -> DoseLaw:
 
 
 def kill_hours(organism: Organism, factors: tuple[MortalityFactor, ...], slots: int) -> Floats:
-    """Return the exposure time behind each act's kill of each slot, 0 where it does not reach."""
+    """Return the exposure time behind each factor's kill of each slot, 0 out of its reach."""
     hours = np.zeros((len(factors), slots))
-    for a, act in enumerate(factors):
-        for reach in act.reaches:
+    for a, factor in enumerate(factors):
+        for reach in factor.reaches:
             hours[a, reach.slot] = organism.claims[f"{reach.parameters}.hours"].number()
     return hours
 
@@ -186,17 +186,17 @@ def kill_hours(organism: Organism, factors: tuple[MortalityFactor, ...], slots: 
 def half_kills(
     values: Values, factors: tuple[MortalityFactor, ...], slots: int
 ) -> tuple[Floats, Floats]:
-    """Return half-kill strengths and steepness by history, act and slot.
+    """Return half-kill strengths and steepness by history, factor and slot.
 
     Where less is worse the strength is one over the level, so the half-kill strength is too.
     """
     middle = np.zeros((values.histories, len(factors), slots))
     steepness = np.ones_like(middle)
-    for a, act in enumerate(factors):
-        for reach in act.reaches:
-            half = values.of(f"{reach.parameters}.{act.level}")
+    for a, factor in enumerate(factors):
+        for reach in factor.reaches:
+            half = values.of(f"{reach.parameters}.{factor.level}")
             if reach.parameters != reach.stem:
                 half = half * values.of(f"{reach.stem}.ratio")
-            middle[:, a, reach.slot] = 1 / half if act.inverse else half
+            middle[:, a, reach.slot] = 1 / half if factor.inverse else half
             steepness[:, a, reach.slot] = values.of(f"{reach.parameters}.steepness", 1.0)
     return middle, steepness

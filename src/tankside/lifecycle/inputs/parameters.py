@@ -1,4 +1,4 @@
-"""Which figures a forecast needs, where each history's value of a claim comes from."""
+"""Which parameters a forecast needs, where each history's value of a claim comes from."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.claims.organism import NEEDED, Kind, Law, Organism, Place, Stage
+from tankside.claims.organism import NEEDED, DurationLaw, LifeStage, Organism, Place, StageKind
 from tankside.errors import NotPossible
 from tankside.lifecycle.inputs.types import Draws, Floats
 
@@ -19,9 +19,9 @@ def missing_parameters(organism: Organism) -> dict[str, str]:
         lacking.setdefault("stages", "no stages are described with figures")
     for stage in organism.stages:
         wanted = list(NEEDED[stage.kind])
-        if stage.kind is Kind.TIMED and stage.law is Law.DEGREES:
+        if stage.kind is StageKind.TIMED and stage.law is DurationLaw.DEGREES:
             wanted.append("residence_t0")
-        if stage.kind is Kind.TIMED and stage.law is Law.Q10:
+        if stage.kind is StageKind.TIMED and stage.law is DurationLaw.Q10:
             wanted += ["residence_q10", "residence_ref_c"]
         for quantity in wanted:
             key = f"{stage.key}.{quantity}"
@@ -32,16 +32,17 @@ def missing_parameters(organism: Organism) -> dict[str, str]:
 
 
 def require_parameters(organism: Organism) -> None:
-    """Refuse a forecast for an organism without figures.
+    """Refuse a forecast for an organism without parameters.
 
     Raises:
-        NotPossible: E-FC-02, naming the missing figures.
+        NotPossible: E-FC-02, naming the missing parameters.
     """
     lacking = missing_parameters(organism)
     if lacking:
         raise NotPossible(
             "E-FC-02",
             f"No forecast for {organism.name}: {len(lacking)} figures are missing.",
+            given=organism.id,
             needed="; ".join(f"{key} ({why})" for key, why in sorted(lacking.items())),
             next_step="Use the dates that print supports, and ask for a count at each check.",
         )
@@ -56,10 +57,10 @@ def number(organism: Organism, key: str, otherwise: float) -> float:
 class Parts:
     """The stages of an organism by the part they play in the loop."""
 
-    timed_host: Stage | None
-    rated_host: Stage | None
-    bottom: tuple[Stage, ...]
-    seeking: Stage | None
+    timed_host: LifeStage | None
+    rated_host: LifeStage | None
+    bottom: tuple[LifeStage, ...]
+    seeking: LifeStage | None
 
     @property
     def slots(self) -> tuple[tuple[str, ...], ...]:
@@ -75,14 +76,16 @@ def parts_of(organism: Organism) -> Parts:
     Raises:
         NotPossible: the shape is not one the loop knows (E-FC-02).
     """
-    timed = [s for s in organism.at(Place.HOST) if s.kind is Kind.TIMED]
-    rated = [s for s in organism.at(Place.HOST) if s.kind is Kind.RATED]
-    seeking = [s for s in organism.at(Place.WATER) if s.kind is Kind.SEEKING]
+    timed = [s for s in organism.at(Place.HOST) if s.kind is StageKind.TIMED]
+    rated = [s for s in organism.at(Place.HOST) if s.kind is StageKind.RATED]
+    seeking = [s for s in organism.at(Place.WATER) if s.kind is StageKind.SEEKING]
     if len(timed) > 1 or len(rated) > 1 or len(seeking) > 1 or not timed + rated:
         raise NotPossible(
             "E-FC-02",
             f"The life cycle of {organism.name} has a shape the forecast does not know.",
+            given=organism.id,
             needed="at most one timed and one rated stage on the fish, one seeking stage",
+            next_step="Use the dates that print supports, and ask for a count at each check.",
         )
     return Parts(
         timed[0] if timed else None,
@@ -101,7 +104,7 @@ class Values:
     histories: int
 
     def known(self, key: str) -> bool:
-        """Whether the claim states a figure."""
+        """Whether the claim states a number."""
         return self.organism.known(key)
 
     def of(self, key: str, otherwise: float | None = None) -> Floats:

@@ -16,7 +16,7 @@ DAYS_IN: Mapping[str, float] = {
     "wk": unit_factor(7, "days in a week"),
     "months": unit_factor(30.44, "days in a mean month"),
 }
-NOT_A_STAY = ("drying", "treated")
+NOT_RESIDENCE = ("drying", "treated")
 """Times of what was done to a parasite, not of its life."""
 _TEMPERATURE_IN_KEY = re.compile(r"(_\d+(p\d+)?)+c?$")
 _NUMBER = re.compile(r"(?<!\d)-?\d+(?:\.\d+)?")
@@ -64,15 +64,15 @@ def published_durations(
         temperature_c: as measured [C]; None when it was not.
     """
     prefix = f"organism.{organism}.printed."
-    found = [
+    durations = [
         _time(key.removeprefix(prefix), claim, temperature_c)
         for key in facts.keys()  # noqa: SIM118 (a method, in order)
-        if key.startswith(prefix) and not any(word in key for word in NOT_A_STAY)
+        if key.startswith(prefix) and not any(word in key for word in NOT_RESIDENCE)
         for claim in facts.facts[key]
         if claim.known and claim.unit in DAYS_IN
     ]
     order = list(Beside)
-    return tuple(sorted(found, key=lambda time: order.index(time.beside)))
+    return tuple(sorted(durations, key=lambda time: order.index(time.beside)))
 
 
 def _time(key: str, claim: Claim, temperature_c: float | None) -> PublishedDuration:

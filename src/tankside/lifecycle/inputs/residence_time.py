@@ -1,4 +1,4 @@
-"""Quantile tables of the spread of a stay about its middle, exact in both tails."""
+"""Quantile tables of the spread of a residence time about its middle, exact in both tails."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from tankside.claims.organism import Spread
 from tankside.lifecycle.inputs.types import Floats
 
 CELLS = whole_setting(1024, "cells of the table; its two end cells have tables of their own")
-TABLE_SIZE = whole_setting(3, "main table, lower end, upper end") * (CELLS + 1)
 EDGE = setting(2.0**-23, "the ends of the distribution are taken here, not at 0 and 1")
 GRID = whole_setting(20001, "points on which a mixture is inverted")
 WIDEST = setting(8.0, "standard deviations covered when a mixture is inverted")
@@ -33,7 +32,7 @@ def probabilities() -> tuple[Floats, Floats]:
 def quantile_table(
     spread: Spread, width: float, tail: tuple[float, float, float] = (0.0, 1.0, 1.0)
 ) -> Floats:
-    """Return the stay at the nodes of the table.
+    """Return the residence time at the nodes of the table.
 
     Args:
         spread: gamma (mean 1, width = coefficient of variation), lognormal (median 1, width =
@@ -51,8 +50,8 @@ def quantile_table(
         return np.ones_like(u)
     if spread is Spread.GAMMA:
         shape = 1 / width**2
-        stay = np.where(u < left, gammaincinv(shape, u), gammainccinv(shape, left))
-        return np.asarray(stay / shape)
+        residence = np.where(u < left, gammaincinv(shape, u), gammainccinv(shape, left))
+        return np.asarray(residence / shape)
     if spread is Spread.LOGNORMAL or tail[0] <= 0:
         normal = np.where(u < left, ndtri(u), -ndtri(left))
         return np.exp(width * np.asarray(normal))

@@ -7,21 +7,18 @@ from math import inf
 
 import numpy as np
 
-from tankside.claims.organism import Kind, Law, Organism, Place, Stage
+from tankside.claims.organism import DurationLaw, LifeStage, Organism, Place, StageKind
 from tankside.errors import NotPossible
 from tankside.lifecycle.inputs.clocks import linear_factor, q10_factor
 from tankside.lifecycle.inputs.types import Range
 from tankside.quantity.per import HOURS_PER_DAY
 
-_ONE_LIFE = "one life on the fish"
-_ONE_CYCLE = "one cycle from release to release"
-
 
 @dataclass(frozen=True, slots=True)
 class StageDurations:
-    """Time windows of a life cycle at one temperature, in days, as (low, middle, high).
+    """Durations of the stages of a life cycle at one temperature, in days, as (low, middle, high).
 
-    ``on_fish`` is the stay on the fish, ``bottom`` the stay on the bottom until release,
+    ``on_fish`` is the residence time on the fish, ``bottom`` that on the bottom until release,
     ``cycle`` release to release through both. Where the parasite never leaves the fish
     (``breeds_on_fish``) ``on_fish`` and ``cycle`` are the mean life there and ``bottom`` is 0.
     The high end of ``cycle`` is what "not before" adds to the day a parasite was last seen.
@@ -55,7 +52,7 @@ class StageDurations:
         )
 
     def rows(self) -> tuple[tuple[str, Range], ...]:
-        """Return the windows with a name in plain words."""
+        """Return the durations with a name in plain words."""
         if self.breeds_on_fish:
             return ((self.cycle_words, self.cycle),)
         return (
@@ -80,14 +77,14 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
         Windows in days; infinite where the stage does not develop at this temperature.
 
     Raises:
-        NotPossible: no stage of this organism has a stay or a life with a figure (E-FC-02).
+        NotPossible: no stage of this organism has a residence time or life span (E-FC-02).
     """
     timed = [
         stage
         for stage in organism.stages
-        if stage.kind is Kind.TIMED and organism.known(f"{stage.key}.residence")
+        if stage.kind is StageKind.TIMED and organism.known(f"{stage.key}.residence")
     ]
-    rated = [s for s in organism.stages if s.kind is Kind.RATED and s.place is Place.HOST]
+    rated = [s for s in organism.stages if s.kind is StageKind.RATED and s.place is Place.HOST]
     if not timed and rated and organism.known(f"{rated[0].key}.loss_per_d"):
         life = life_days(organism, rated[0], temperature_c)
         return StageDurations(temperature_c, life, (0.0, 0.0, 0.0), life, breeds_on_fish=True)
@@ -95,6 +92,7 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
         raise NotPossible(
             "E-FC-02",
             f"No figure says how long a stage of {organism.name} lasts.",
+            given=organism.id,
             needed="a stay on the fish or on the bottom, with its source",
             next_step="Follow the dates in print for this organism, or ask a specialist.",
         )
@@ -104,21 +102,21 @@ def stage_durations(organism: Organism, temperature_c: float) -> StageDurations:
     return StageDurations(temperature_c, on_fish, bottom, cycle)
 
 
-def stay_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
-    """Return (low, middle, high) of the stay in one timed stage [d].
+def residence_days(organism: Organism, stage: LifeStage, temperature_c: float) -> Range:
+    """Return (low, middle, high) of the residence time in one timed stage [d].
 
-    Degree law: stay = k / (T - t0), infinite at or below t0. Q10 law: stay at the reference
+    Degree law: time = k / (T - t0), infinite at or below t0. Q10 law: time at the reference
     temperature over q10 ** ((T - ref) / 10).
     """
     claim = organism.claims[f"{stage.key}.residence"]
     hours = claim.unit.startswith("h")
     divisor = HOURS_PER_DAY if hours else 1.0
-    if stage.law is Law.DEGREES:
+    if stage.law is DurationLaw.DEGREES:
         warmth = temperature_c - organism.claims[f"{stage.key}.residence_t0"].number()
         if warmth <= 0:
             return (inf, inf, inf)
         divisor *= warmth
-    if stage.law is Law.Q10:
+    if stage.law is DurationLaw.Q10:
         q10 = organism.claims[f"{stage.key}.residence_q10"].number()
         reference = organism.claims[f"{stage.key}.residence_ref_c"].number()
         divisor *= float(q10_factor(q10, reference, np.asarray(temperature_c)))
@@ -126,7 +124,7 @@ def stay_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
     return (low / divisor, claim.number() / divisor, high / divisor)
 
 
-def life_days(organism: Organism, stage: Stage, temperature_c: float) -> Range:
+def life_days(organism: Organism, stage: LifeStage, temperature_c: float) -> Range:
     """Return (low, middle, high) of the mean life of a stage that lives by rates [d].
 
     Mean life = 1 / loss, loss following temperature in a line from a start or by Q10, as in the
@@ -152,11 +150,11 @@ def _over(rate: float) -> float:
     return 1 / rate if rate > 0 else inf
 
 
-def _total(organism: Organism, stages: list[Stage], temperature_c: float) -> Range:
+def _total(organism: Organism, stages: list[LifeStage], temperature_c: float) -> Range:
     low = middle = high = 0.0
     for stage in stages:
         if not stage.in_cycle:
             continue
-        stay = stay_days(organism, stage, temperature_c)
-        low, middle, high = low + stay[0], middle + stay[1], high + stay[2]
+        residence = residence_days(organism, stage, temperature_c)
+        low, middle, high = low + residence[0], middle + residence[1], high + residence[2]
     return (low, middle, high)

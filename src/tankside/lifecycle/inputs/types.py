@@ -1,4 +1,4 @@
-"""What goes into a forecast and what comes out: fish, starting state, draws, histories."""
+"""What goes into a forecast and what comes out: fish, initial state, draws, histories."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class HostGroup:
     """Fish that are alike: one species, one size, always in the same body of water.
 
     ``susceptibility`` multiplies the chance that an arriving parasite settles (1 = the fish the
-    organism's figures were measured on). ``weight_g`` is per fish.
+    organism's parameters were measured on). ``weight_g`` is per fish.
     """
 
     id: str
@@ -47,18 +47,18 @@ class Arrival:
 
 
 @dataclass(frozen=True, slots=True)
-class StartState:
-    """What is believed to be there at hour 0, before anything is done.
+class InitialState:
+    """The initial state: what is believed to be there at hour 0, before anything is done.
 
-    ``per_fish`` is the number on a carrying fish of each group, ``carriers`` the share of the
-    group that carries any (both drawn between low and high in each history; log-uniform for the
-    number). ``bottom`` and ``swimmers`` are numbers in each body of water. ``age`` is the part
-    of the stay on the fish already over: None spreads ages evenly (an established outbreak);
-    0 is a fresh infection. ``steady_bottom`` adds bottom stages in the proportion that a steady
+    ``per_fish`` is the number on a carrying fish of each group, ``carriers`` the share of the group
+    that carries any (both drawn between low and high in each history; log-uniform for the number).
+    ``bottom`` and ``swimmers`` are numbers in each body of water. ``age`` is the part of the
+    residence time on the fish already over: None spreads ages evenly (an established outbreak); 0
+    is a fresh infection. ``steady_bottom`` adds bottom stages in the proportion that a steady
     release from the fish would have left there, so that spots on the fish imply cysts below.
-    ``immune`` is the share of each group that an earlier outbreak has left immune: those refuse
-    (or shed) as the organism's claims on immunity say from hour 0. ``later`` is what is brought
-    in afterwards. ``exact`` takes the numbers as they are instead of scattering them (Poisson).
+    ``immune`` is the share of each group that an earlier outbreak has left immune: those refuse (or
+    shed) as the organism's claims on immunity say from hour 0. ``later`` is what is brought in
+    afterwards. ``exact`` takes the numbers as they are instead of scattering them (Poisson).
     """
 
     per_fish: Mapping[str, Range]

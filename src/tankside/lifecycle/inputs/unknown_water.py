@@ -22,7 +22,7 @@ def unmeasured(tank_hours: TankHours) -> tuple[str, ...]:
     )
 
 
-def as_in(tank_hours: TankHours, known: str) -> TankHours:
+def as_in(tank_hours: TankHours, measured_body: str) -> TankHours:
     """Return the hours with unknown warmth and salt taken from another body of water.
 
     Fish are moved into water as warm and as salty as the water they come from. For the stages of a
@@ -30,21 +30,21 @@ def as_in(tank_hours: TankHours, known: str) -> TankHours:
 
     Args:
         tank_hours: all bodies of water.
-        known: id of the body whose water was measured.
+        measured_body: id of the body whose water was measured.
     """
     if not unmeasured(tank_hours):
         return tank_hours
     strata = []
     for stratum in tank_hours.strata:
-        like = next(body for body in stratum.bodies if body.body == known)
+        like = next(body for body in stratum.bodies if body.body == measured_body)
         bodies = tuple(_filled(body, like) for body in stratum.bodies)
         strata.append(replace(stratum, bodies=bodies))
     return replace(tank_hours, strata=tuple(strata))
 
 
 def _filled(body: BodyHours, like: BodyHours) -> BodyHours:
-    found: dict[str, Floats] = {}
+    filled: dict[str, Floats] = {}
     for name in READ:
-        own = getattr(body, name)
-        found[name] = np.where(np.isfinite(own), own, getattr(like, name))
-    return replace(body, **found)  # type: ignore[arg-type]
+        series = getattr(body, name)
+        filled[name] = np.where(np.isfinite(series), series, getattr(like, name))
+    return replace(body, **filled)  # type: ignore[arg-type]

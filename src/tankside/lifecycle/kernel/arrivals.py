@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from tankside.claims import whole_setting
 from tankside.lifecycle.kernel.chance import at, binomial, poisson
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import Whole, World
+from tankside.lifecycle.kernel.positions import PulseColumn, Stream
 from tankside.lifecycle.kernel.swimmers import advance_pool, deal_again
 
-ARRIVE = whole_setting(14, "stream")
-HOUR, SOURCE, TO = range(whole_setting(3, "columns of a pulse"))
+ARRIVE = int(Stream.ARRIVE)
+HOUR = int(PulseColumn.HOUR)
+SOURCE = int(PulseColumn.SOURCE)
+TO = int(PulseColumn.TO)
 
 
 @compiled

@@ -10,14 +10,13 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, unit
-from tankside.lifecycle.kernel.clock import exposure, hour_of, hour_removed, shared, stay
+from tankside.lifecycle.kernel.clock import exposure, hour_of, hour_removed, residence, shared
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.layout import (
     ONE,
     PLACES,
     TWO,
     ZERO,
-    Column,
     Place,
     Real,
     Truth,
@@ -25,9 +24,11 @@ from tankside.lifecycle.kernel.layout import (
     Word,
     World,
 )
+from tankside.lifecycle.kernel.positions import Column, Stream, Work
 
-BOTTOM_STAY = int(Column.BOTTOM_STAY)
-ENTER = whole_setting(7, "stream")
+BOTTOM_RESIDENCE = int(Column.BOTTOM_RESIDENCE)
+ENTER = int(Stream.ENTER)
+BOTTOM_ENTRIES = int(Work.BOTTOM_ENTRIES)
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
@@ -43,7 +44,7 @@ def enter(w: World, place: Place, key: Word, total: Whole, aged: Whole) -> None:
         place: (stage, body, hour).
         key: of the draws.
         total: individuals; very many share draws.
-        aged: 1 if they are at any part of their stay, 0 at its beginning.
+        aged: 1 if they are at any part of their residence, 0 at its beginning.
     """
     stage, body, hour = place
     clock, inverse = w.low_clock[stage, body], w.low_inverse[stage, body]
@@ -53,7 +54,7 @@ def enter(w: World, place: Place, key: Word, total: Whole, aged: Whole) -> None:
     hours = ring.size
     begin, end = clock[hour], clock[hours]
     width = clock[hour + 1] - begin
-    middle = w.values[BOTTOM_STAY + stage]
+    middle = w.values[BOTTOM_RESIDENCE + stage]
     lots = total if aged else min(total, MANY)
     each, more = shared(total, lots)
     w.low_count[stage, body] += total
@@ -61,7 +62,7 @@ def enter(w: World, place: Place, key: Word, total: Whole, aged: Whole) -> None:
         many = each + 1 if lot < more else each
         bits = at(key, lot)
         part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-        length = stay(w.table[1 + stage], bits >> SHIFT) * middle
+        length = residence(w.table[1 + stage], bits >> SHIFT) * middle
         if aged:
             part = part * 0
             length *= 1 - unit(at(bits, TWO))
@@ -76,12 +77,12 @@ def enter(w: World, place: Place, key: Word, total: Whole, aged: Whole) -> None:
 
 @inlined
 def _is_removed(w: World, place: Place, bits: Word, lot: tuple[Real, Real, Whole]) -> Truth:
-    """Whether something removes an individual before its stay ends; it is lost then."""
+    """Whether something removes an individual before its residence ends; it is lost then."""
     stage, body, hour = place
     part, value, many = lot
     clock = w.low_clock[stage, body]
     cumulative, jump = w.cumulative[stage, body], w.jump[stage, body]
-    seen = exposure(cumulative, jump, hour, part) + stay(w.swim_table, at(bits, ONE) >> SHIFT)
+    seen = exposure(cumulative, jump, hour, part) + residence(w.swim_table, at(bits, ONE) >> SHIFT)
     if seen >= cumulative[jump.size]:
         return False
     when = hour_removed(cumulative, hour, seen)
@@ -101,7 +102,7 @@ def arrive(w: World, place: Place) -> None:
     stage, body, hour = place
     number = w.arrive[stage, body]
     w.arrive[stage, body] = 0
-    w.total[1] += number
+    w.total[BOTTOM_ENTRIES] += number
     slot = (hour * PLACES + body) * PLACES + stage
     enter(w, place, at(w.keys[ENTER], slot), number, ZERO)
 

@@ -1,8 +1,8 @@
 """How many of one brood will settle: a table of the law, filled as far as it is asked.
 
-The answer is a quantile of the law, so it rises with luck and with the chance to settle, and a
-course that leaves fewer swimmers can only take settlers away. The law is binomial for a fixed
-number of offspring and negative binomial for a spread one.
+The answer is a quantile of the law, so it rises with the uniform number and with the chance to
+settle, and a course that leaves fewer swimmers can only take settlers away. The law is binomial for
+a fixed number of offspring and negative binomial for a spread one.
 """
 
 from __future__ import annotations
@@ -14,11 +14,14 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.clock import UNIT
 from tankside.lifecycle.kernel.compiled import compiled, inlined
-from tankside.lifecycle.kernel.layout import ZERO, Column, Real, Whole, World
+from tankside.lifecycle.kernel.layout import ZERO, Real, Whole, World
+from tankside.lifecycle.kernel.positions import BroodLaw, Column
 
 OFFSPRING = int(Column.OFFSPRING)
 SHAPE = int(Column.OFFSPRING_SHAPE)
-CHANCE, FILLED, LAST = range(1 + 2)
+CHANCE = int(BroodLaw.CHANCE)
+FILLED = int(BroodLaw.FILLED)
+LAST = int(BroodLaw.LAST)
 HALF = setting(0.5, "the rarer outcome is counted")
 BLOCK = whole_setting(32, "entries filled together")
 TINY = setting(1e-300, "end a table that has run out of probability")
@@ -49,7 +52,7 @@ def begin_table(w: World, chance: Real) -> None:
 
 @inlined
 def settling_of_one(w: World, chance: Real, uniform: Real) -> Whole:
-    """Return how many of one brood settle with this luck; the table must be that of the chance."""
+    """Return how many of one brood settle at this uniform number, with the table of this chance."""
     often = w.values[SHAPE] <= 0 and chance > HALF
     if often:
         uniform = 1 - uniform

@@ -1,7 +1,7 @@
 """Random numbers by name: every draw is a hash of (seed, history, stream, hour, index).
 
 A draw addressed by its index does not move when other draws are added or left out, so two
-courses share their luck and more kill can only take parasites away. The generator is the
+courses share their random numbers and more kill can only take parasites away. The generator is the
 SplitMix64 finaliser; the binomial is Hoermann's transformed rejection, the gamma Marsaglia's and
 Tsang's, the Poisson Hoermann's.
 """

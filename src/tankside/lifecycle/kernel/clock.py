@@ -1,4 +1,4 @@
-"""Stays in scaled time: draw how long, and find the hour in which a clock reaches a value."""
+"""Residence in scaled time: draw how long, and find the hour in which a clock reaches a value."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ REST_UNIT = setting(2.0**-12, "unit of those bits")
 
 
 @inlined
-def stay(table: Array, bits: Word) -> Real:
-    """Return a stay (mean or median 1) from 32 random bits by inverse distribution."""
+def residence(table: Array, bits: Word) -> Real:
+    """Return a residence time (mean or median 1) from 32 random bits by inverse distribution."""
     cell = np.int64(bits >> MAIN_SHIFT)
     rest = np.float64(np.int64(bits & MAIN_MASK)) * MAIN_UNIT
     if cell == 0 or cell == CELLS - 1:

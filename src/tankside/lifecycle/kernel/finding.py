@@ -3,7 +3,7 @@
 A swimmer leaves the water at hazard L = death + fading + search x area / volume; a share
 ``establish x area x susceptibility`` of its contacts settles. What removes swimmers (agents,
 flow, water changes) is not in L: it thins the same swimmers afterwards, so that a course shares
-its luck with no treatment.
+its random numbers with no treatment.
 """
 
 from __future__ import annotations
@@ -12,12 +12,15 @@ from math import exp
 
 from tankside.claims import setting
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.layout import Column, Real, Whole, World
+from tankside.lifecycle.kernel.layout import Real, Whole, World
+from tankside.lifecycle.kernel.positions import Column, GroupSum
 
 SEARCH = int(Column.SEARCH)
 ESTABLISH = int(Column.ESTABLISH)
 DEATH = int(Column.SWIMMER_DEATH)
 FADING = int(Column.SWIMMER_FADING)
+AREA = int(GroupSum.AREA)
+SUSCEPTIBLE_AREA = int(GroupSum.SUSCEPTIBLE_AREA)
 NEGLIGIBLE = setting(1e-9, "a hazard below this is treated as a rounding of zero")
 SERIES = setting(1e-5, "below this (1 - exp(-x)) / x is 1 - x / 2 to ten digits")
 
@@ -69,8 +72,8 @@ def _fish_here(w: World, body: Whole, hour: Whole) -> tuple[Real, Real]:
     welcome = 0.0
     for group in range(w.where.shape[0]):
         if w.where[group, hour] == body:
-            area += w.group_sums[group, 0]
-            welcome += w.group_sums[group, 1]
+            area += w.group_sums[group, AREA]
+            welcome += w.group_sums[group, SUSCEPTIBLE_AREA]
     return area, welcome
 
 
@@ -82,15 +85,15 @@ def _fill_chance_to_settle(w: World, body: Whole, since: Whole) -> None:
     hours = find_new.size
     find[hours] = w.share[body, hours - 1]
     before = -1.0
-    stays = 0.0
+    searching = 0.0
     leaving = 0.0
     for back in range(hours - since):
         hour = hours - 1 - back
         hazard = w.leave[body, hour]
         if hazard != before:
-            stays = exp(-hazard)
-            leaving = hazard / 2 if hazard < SERIES else 1 - (1 - stays) / hazard
+            searching = exp(-hazard)
+            leaving = hazard / 2 if hazard < SERIES else 1 - (1 - searching) / hazard
             before = hazard
         later = find[hour + 1]
-        find[hour] = (1 - stays) * w.share[body, hour] + stays * later
+        find[hour] = (1 - searching) * w.share[body, hour] + searching * later
         find_new[hour] = leaving * w.share[body, hour] + (1 - leaving) * later

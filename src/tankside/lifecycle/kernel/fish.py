@@ -10,7 +10,16 @@ from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, binomial, following, gamma, unit
 from tankside.lifecycle.kernel.clock import first_at_least
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.layout import ZERO, Column, Flag, Truth, Whole, World
+from tankside.lifecycle.kernel.layout import ZERO, Truth, Whole, World
+from tankside.lifecycle.kernel.positions import (
+    Column,
+    Flag,
+    GroupSum,
+    Grown,
+    HazardHour,
+    Stream,
+    Work,
+)
 
 SHAPE = int(Column.SPREAD_OF_SUSCEPTIBILITY)
 PULL = int(Column.SPREAD_OF_ATTRACTION)
@@ -21,9 +30,15 @@ DEAD_SHARE = int(Column.DEAD_SHARE)
 DEATH_LAW = int(Flag.DEATH_LAW)
 RATED_HOST = int(Flag.RATED_HOST)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
-TRAITS = whole_setting(0, "first stream")
+TRAITS = int(Stream.TRAITS)
 BY_HAZARD, BY_THRESHOLD = 1, 2
-ADDED, SAFE, SETTLED = range(1 + 2)
+ADDED = int(HazardHour.ADDED)
+SAFE = int(HazardHour.SAFE)
+SETTLED = int(HazardHour.SETTLED)
+AREA = int(GroupSum.AREA)
+SUSCEPTIBLE_AREA = int(GroupSum.SUSCEPTIBLE_AREA)
+LEAVES_DEAD = int(Grown.LEAVES_DEAD)
+LANDINGS = int(Work.LANDINGS)
 NEVER = whole_setting(2**60, "an hour that is not reached")
 FULL = setting(4294967295.0, "largest 32-bit number")
 WHOLE = setting(4294967296.0, "2 to the 32")
@@ -50,8 +65,8 @@ def make_fish(w: World, row: Whole) -> None:
             w.tolerance[i] *= (place / (1 - place)) ** (1 / slope)
         w.threshold[i] = -log(following(state))
         w.immune_from[i] = inf
-        w.group_sums[group, 0] += w.area[i]
-        w.group_sums[group, 1] += w.area[i] * w.susceptibility[i]
+        w.group_sums[group, AREA] += w.area[i]
+        w.group_sums[group, SUSCEPTIBLE_AREA] += w.area[i] * w.susceptibility[i]
         w.group_alive[group] += 1
     w.hazard[:] = 0.0
     w.hazard_rate[:] = 0.0
@@ -103,13 +118,13 @@ def fill_choice(w: World, body: Whole, hour: Whole) -> None:
 @compiled
 def _pair(w: World, body: Whole, small: Whole, large: Whole) -> None:
     """Pair the light with the heavy (Vose's construction)."""
-    own = w.choice_own[body]
+    choice_own = w.choice_own[body]
     while small > 0 and large > 0:
         small -= 1
         light = w.choice_stack[0, small]
         heavy = w.choice_stack[1, large - 1]
         w.choice_cut[body, light] = np.uint32(min(w.choice_weight[light] * WHOLE, FULL))
-        w.choice_other[body, light] = own[heavy]
+        w.choice_other[body, light] = choice_own[heavy]
         w.choice_weight[heavy] -= 1 - w.choice_weight[light]
         if w.choice_weight[heavy] < 1:
             large -= 1
@@ -159,7 +174,7 @@ def set_hazard(w: World) -> None:
 @compiled
 def safe_until(w: World) -> Whole:
     """Return an hour before which no fish can die of hazard; it holds until more settle."""
-    same = w.hazard_hour[SETTLED] == w.total[0] and not w.flags[RATED_HOST]
+    same = w.hazard_hour[SETTLED] == w.total[LANDINGS] and not w.flags[RATED_HOST]
     if same and w.hazard_hour[SAFE] > w.hazard_hour[ADDED]:
         return w.hazard_hour[SAFE]
     least = inf
@@ -170,7 +185,7 @@ def safe_until(w: World) -> Whole:
             top = max(top, w.hazard_rate[i])
     safe = w.hazard_hour[ADDED] + np.int64(least / top) if least < top * NEVER else NEVER
     w.hazard_hour[SAFE] = safe
-    w.hazard_hour[SETTLED] = w.total[0]
+    w.hazard_hour[SETTLED] = w.total[LANDINGS]
     return safe
 
 
@@ -190,10 +205,10 @@ def fix_death(w: World, i: Whole, hour: Whole) -> Whole:
 def bury(w: World, i: Whole, hour: Whole) -> Whole:
     """Take a dead fish out; return how many parasites leave it alive.
 
-    Those with less than a part of their stay left leave, in the share stated; the rest die.
+    Those with less than a part of their residence time left leave, in the share stated; others die.
     """
     group = w.group_of[i]
-    able = w.grown[1, i] if w.flags[PART_LEAVES_DEAD] else w.burden[i]
+    able = w.grown[LEAVES_DEAD, i] if w.flags[PART_LEAVES_DEAD] else w.burden[i]
     leave = binomial(w.state, able, w.values[DEAD_SHARE])
     w.fish_ring[hour:, i] = 0
     w.fish_lost[hour:, i] = 0
@@ -203,8 +218,8 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
     w.hazard[i] = -inf
     w.due[i] = NEVER
     w.group_alive[group] -= 1
-    w.group_sums[group, 0] -= w.area[i]
-    w.group_sums[group, 1] -= w.area[i] * w.susceptibility[i]
+    w.group_sums[group, AREA] -= w.area[i]
+    w.group_sums[group, SUSCEPTIBLE_AREA] -= w.area[i] * w.susceptibility[i]
     if w.group_alive[group] == 0:
         w.group_sums[group, :] = 0.0
     w.burden[i] = 0

@@ -4,16 +4,26 @@ from __future__ import annotations
 
 from math import exp, log, log1p
 
-from tankside.claims import setting, whole_setting
+from tankside.claims import setting
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.layout import ZERO, Array, Column, Real, Whole, World
+from tankside.lifecycle.kernel.layout import ZERO, Array, Real, Whole, World
+from tankside.lifecycle.kernel.positions import Column, EventColumn, Flow, ShareColumn
 
 IN_BRACKET = int(Column.IN_BRACKET)
 SHARE_IN_RANGE = int(Column.SHARE_IN_RANGE)
 UV_KILL = int(Column.UV_KILL)
 FILTER_CATCH = int(Column.FILTER_CATCH)
-HOUR, SLOT, INDEX, AGENT = range(whole_setting(4, "columns of an event"))
-LOW, MIDDLE, HIGH, HOURS = range(whole_setting(4, "columns of an event's shares"))
+HOUR = int(EventColumn.HOUR)
+SLOT = int(EventColumn.SLOT)
+INDEX = int(EventColumn.INDEX)
+AGENT = int(EventColumn.AGENT)
+LOW = int(ShareColumn.LOW)
+MIDDLE = int(ShareColumn.MIDDLE)
+HIGH = int(ShareColumn.HIGH)
+HOURS = int(ShareColumn.HOURS)
+EXCHANGE = int(Flow.EXCHANGE)
+UV = int(Flow.UV)
+FINE_FILTER = int(Flow.FINE_FILTER)
 ALMOST_ALL = setting(1.0 - 1e-12, "a share of one would be an infinite hazard")
 CENTRE = setting(0.5, "middle of a range")
 LARGE = setting(40.0, "beyond exp(40) the 1 in ln(1 + x) no longer shows")
@@ -80,7 +90,9 @@ def _add_flows(w: World, row: Whole, body: Whole) -> None:
     caught = w.given_values[row, FILTER_CATCH]
     for hour in range(w.rates.size):
         w.rates[hour] += (
-            w.flow[0, body, hour] + uv * w.flow[1, body, hour] + caught * w.flow[2, body, hour]
+            w.flow[EXCHANGE, body, hour]
+            + uv * w.flow[UV, body, hour]
+            + caught * w.flow[FINE_FILTER, body, hour]
         )
 
 

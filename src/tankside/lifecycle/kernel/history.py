@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import exp
 
 import numpy as np
@@ -28,8 +27,6 @@ from tankside.lifecycle.kernel.layout import (
     PLACES,
     ZERO,
     Array,
-    Column,
-    Flag,
     Real,
     Truth,
     Whole,
@@ -38,6 +35,17 @@ from tankside.lifecycle.kernel.layout import (
 )
 from tankside.lifecycle.kernel.looking import look
 from tankside.lifecycle.kernel.onfish import ANY, land, leave_fish, passed_watch, set_watch, settle
+from tankside.lifecycle.kernel.positions import (
+    BroodLaw,
+    Column,
+    Flag,
+    GroupSum,
+    OnBottom,
+    OnFish,
+    PulseColumn,
+    Stream,
+    Work,
+)
 from tankside.lifecycle.kernel.rated import live_an_hour
 from tankside.lifecycle.kernel.swimmers import advance_pool, deal_again, release
 
@@ -54,10 +62,21 @@ HATCH_FROM = int(Column.HATCH_FROM)
 HATCH_FULL = int(Column.HATCH_FULL)
 HATCH_TOP = int(Column.HATCH_TOP)
 HATCH_SHARE = int(Column.HATCH_SHARE)
-BEGIN, BEGIN_AGE, STEP, HATCH = range(
-    whole_setting(10, "first stream"), whole_setting(14, "last stream and one")
-)
-SURVIVORS = whole_setting(15, "stream")
+BEGIN = int(Stream.BEGIN)
+BEGIN_AGE = int(Stream.BEGIN_AGE)
+STEP = int(Stream.STEP)
+HATCH = int(Stream.HATCH)
+SURVIVORS = int(Stream.SURVIVORS)
+MEAN = int(OnFish.MEAN)
+CARRIERS = int(OnFish.CARRIERS)
+AGE = int(OnFish.AGE)
+BELOW_MEAN = int(OnBottom.MEAN)
+PER_PARASITE = int(OnBottom.PER_PARASITE)
+AREA = int(GroupSum.AREA)
+LANDINGS = int(Work.LANDINGS)
+HOURS_PLAYED = int(Work.HOURS_PLAYED)
+PULSE_HOUR = int(PulseColumn.HOUR)
+LAW_CHANCE = int(BroodLaw.CHANCE)
 LAG = setting(0.04, "swimmers are dealt again when this part of the fish area has died")
 FEW = whole_setting(4096, "more than this are thinned together")
 
@@ -70,9 +89,9 @@ def begin(w: World, row: Whole) -> Whole:
     first = NEVER
     for i in range(w.area.size):
         group = w.group_of[i]
-        mean = w.start[row, group, 0]
-        carriers = w.start[row, group, 1]
-        age = w.start[row, group, 2]
+        mean = w.start[row, group, MEAN]
+        carriers = w.start[row, group, CARRIERS]
+        age = w.start[row, group, AGE]
         if unit(at(w.keys[SURVIVORS], i)) < w.start_immune[row, group]:
             w.immune_from[i] = 0.0
             w.immune_first[0] = 0.0
@@ -97,12 +116,12 @@ def begin(w: World, row: Whole) -> Whole:
 def _begin_on(w: World, i: Whole, key: Word, number: Whole, age: Real) -> None:
     """Put parasites of an age on one fish, as many at a time as the list holds."""
     taken = ZERO
-    for one in range(number):
+    for k in range(number):
         w.taken_fish[taken] = i
         w.taken_many[taken] = 1
-        w.taken_bits[taken] = at(key, one)
+        w.taken_bits[taken] = at(key, k)
         taken += 1
-        if taken == w.taken_fish.size or one == number - 1:
+        if taken == w.taken_fish.size or k == number - 1:
             settle(w, ZERO, taken, age)
             taken = ZERO
 
@@ -115,7 +134,8 @@ def _begin_body(w: World, row: Whole, body: Whole) -> None:
             on_fish += w.burden[i] + w.rated[i]
     stages = w.flags[STAGES]
     if stages > 0:
-        mean = w.start_bottom[row, body, 0] + w.start_bottom[row, body, 1] * on_fish
+        mean = w.start_bottom[row, body, BELOW_MEAN]
+        mean += w.start_bottom[row, body, PER_PARASITE] * on_fish
         key = at(w.keys[BEGIN_AGE], -1 - body)
         enter(w, (stages - 1, body, ZERO), key, poisson(w.state, mean), ONE)
     if w.flags[SWIMMERS]:
@@ -163,13 +183,13 @@ def run_bottom(w: World, hour: Whole) -> None:
 
 @compiled
 def _hatching_of(w: World, body: Whole, hour: Whole, done: Whole, share: Real) -> Whole:
-    """Return how many of those that finish release anything, each by its own luck."""
+    """Return how many of those that finish release anything, each by a draw of its own."""
     if share >= 1 or done > FEW:
         return binomial(w.state, done, share)
     key = at(w.keys[HATCH], hour * PLACES + body)
     broods = np.int64(0)
-    for one in range(done):
-        if unit(at(key, one)) < share:
+    for k in range(done):
+        if unit(at(key, k)) < share:
             broods += 1
     return broods
 
@@ -214,7 +234,7 @@ def _deal_where_needed(w: World, hour: Whole) -> None:
         area = 0.0
         for group in range(w.group_sums.shape[0]):
             if w.where[group, hour] == body:
-                area += w.group_sums[group, 0]
+                area += w.group_sums[group, AREA]
         if area >= (1 - LAG) * w.dealt_area[body]:
             continue
         for i in range(w.alive.size):
@@ -263,7 +283,7 @@ def run_hour(w: World, hour: Whole, due: Whole) -> Whole:
         due = min(due, run_water(w, hour))
     if w.flags[DEATH_LAW] == BY_HAZARD:
         set_hazard(w)
-    w.total[w.total.size - 1] += 1
+    w.total[HOURS_PLAYED] += 1
     return due
 
 
@@ -301,7 +321,7 @@ def clean(w: World) -> None:
 
 @compiled
 def _open(w: World, row: Whole, seed: Whole) -> None:
-    """Set the values, the luck, the fish and the hazards of one history."""
+    """Set the values, the random streams, the fish and the hazards of one history."""
     for column in range(w.values.size):
         w.values[column] = w.given_values[row, column]
     for stream in range(w.keys.size):
@@ -315,10 +335,10 @@ def _open(w: World, row: Whole, seed: Whole) -> None:
     w.pending[:] = 0
     w.pool[:] = 0
     w.pool_at[:] = 0
-    w.brood_law[0] = -1.0
+    w.brood_law[LAW_CHANCE] = -1.0
     for p in range(w.pulse.size):
         w.pulse[p] = w.given_pulse[row, p]
-        w.busy[w.pulse_at[p, 0]] = 1
+        w.busy[w.pulse_at[p, PULSE_HOUR]] = 1
     make_fish(w, row)
     fill_removal(w, row)
     if w.flags[SWIMMERS]:
@@ -347,20 +367,9 @@ def run_history(w: World, row: Whole, seed: Whole) -> None:
         clean(w)
 
 
-def door_for(stamp: int) -> Callable[..., None]:
-    """Return the compiled loop over histories.
-
-    Args:
-        stamp: names the version of the whole kernel, so that compiled code kept on disk is
-            used only for the source it came from.
-    """
-
-    @door
-    def run_rows(w: World, rows: Array, seed: Whole) -> None:
-        """Play the histories of these rows, one after another, in one thread."""
-        w.total[0] = stamp
-        clean(w)
-        for k in range(rows.size):
-            run_history(w, rows[k], seed)
-
-    return run_rows
+@door
+def run_rows(w: World, rows: Array, seed: Whole) -> None:
+    """Play the histories of these rows, one after another, in one thread."""
+    clean(w)
+    for k in range(rows.size):
+        run_history(w, rows[k], seed)

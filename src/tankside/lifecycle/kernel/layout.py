@@ -1,13 +1,13 @@
-"""The arrays that pass between the compiled loop and the rest: names, shapes, columns.
+"""The arrays that pass between the compiled loop and the rest: names, types and shapes.
 
 Letters in shapes: R histories, H hours, D moments looked at, G groups of fish, N fish, B bodies
-of water, S stages on the bottom, A acts, E timed events, P pulses, V value columns, F watched
-fish, C clocks, T, K and U room for lists.
+of water, S stages on the bottom, A mortality factors, E timed events, P pulses, V value
+columns, F watched fish, C clocks, T, K and U room for lists. Columns of fixed meaning are named in
+:mod:`.positions`.
 """
 
 from __future__ import annotations
 
-from enum import IntEnum, auto
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ from tankside.claims import whole_setting
 ZERO = np.int64(0)  # typed, so that a whole number compiles one version of a function
 ONE = np.int64(1)
 TWO = np.int64(2)
-PLACES = whole_setting(4096, "luck is numbered as if there were so many bodies and stages")
+PLACES = whole_setting(4096, "streams are numbered as if there were so many bodies and stages")
 Array = Any
 Word = Any  # 64 random bits
 Whole = Any  # a whole number
@@ -27,80 +27,9 @@ Place = tuple[Whole, Whole, Whole]  # (stage, body, hour)
 World = Any  # see world.World
 
 
-class _Position(IntEnum):
-    """Members numbered from 0."""
-
-    @staticmethod
-    def _generate_next_value_(name: str, start: int, count: int, last_values: list[int]) -> int:
-        del name, start, last_values
-        return count
-
-
-class Column(_Position):
-    """Columns of the values each history carries (array V)."""
-
-    HOST_STAY = auto()  # unit of the host clock
-    SPREAD_OF_SUSCEPTIBILITY = auto()  # shape of the gamma (1 / CV squared); 0 = all alike
-    OFFSPRING = auto()  # mean swimmers per bottom stage that finishes
-    OFFSPRING_SHAPE = auto()  # negative binomial shape; 0 = always the same number
-    SEARCH = auto()  # litres per hour searched by a swimmer per fish of relative area 1
-    ESTABLISH = auto()  # share of contacts that settle
-    SWIMMER_DEATH = auto()  # per hour at reference temperature
-    SWIMMER_FADING = auto()  # loss of infectivity, per hour
-    SALT_HALF = auto()  # g/L at which half of a release fails; 0 = no effect
-    SALT_STEEPNESS = auto()
-    HATCH_FROM = auto()  # C, no release at or below
-    HATCH_FULL = auto()  # C, full release from here
-    HATCH_TOP = auto()  # C, release halves here
-    HATCH_SHARE = auto()  # share that releases inside the plateau
-    LETHAL_SLOPE = auto()
-    DEATH_DELAY = auto()  # unit of the death clock
-    HAZARD = auto()  # deaths per hour far above the lethal burden (hazard law)
-    IMMUNE_ONSET = auto()  # unit of the immune clock
-    IMMUNE_COLD = auto()  # share of contacts refused in the cold
-    IMMUNE_WARM = auto()  # share of contacts refused in the warm
-    IMMUNE_PRIOR = auto()  # parasites settled before immunity starts
-    CAP = auto()  # most parasites per unit relative area; 0 = none
-    UNSEEN_LEFT = auto()  # part of its own stay left when a parasite becomes visible
-    UV_KILL = auto()  # share of swimmers killed per pass
-    FILTER_CATCH = auto()  # share caught per pass through a fine filter
-    IN_BRACKET = auto()  # where in the low-high bracket of residues (0 to 1)
-    SHARE_IN_RANGE = auto()  # where in the low-high range of shares removed (0 to 1)
-    DEAD_EARLY = auto()  # part of its own stay left at which one still leaves a dead fish
-    DEAD_SHARE = auto()  # share of those that leave it alive
-    BIRTH = auto()  # rated stage: young on the same fish, per hour at factor 1
-    LOSS = auto()  # rated stage: losses per hour at factor 1
-    LAY = auto()  # rated stage: eggs per hour at factor 1
-    TRANSFER = auto()  # rated stage: moves to another fish, per hour
-    FED_REFUSED = auto()  # share of contacts refused while a feed lasts that hinders settling
-    IMMUNE_LOSS = auto()  # rated stage: extra losses per hour on an immune fish
-    SPREAD_OF_ATTRACTION = auto()  # shape of the gamma of contacts between fish; 0 = all alike
-    BOTTOM_STAY = auto()  # first bottom stage; the others follow
-
-
-class Flag(_Position):
-    """Positions in the array of switches."""
-
-    STAGES = auto()  # bottom stages
-    TIMED_HOST = auto()
-    RATED_HOST = auto()
-    SWIMMERS = auto()
-    DEATH_LAW = auto()  # 0 none, 1 hazard, 2 threshold and delay
-    HOST_REMOVAL = auto()  # something kills on the fish
-    LOOK_AT_SPOTS = auto()
-    RIPEN = auto()  # the timed stage on the fish becomes the rated one instead of leaving
-    FED = auto()  # some feed hinders settling
-    LAST_PULSE = auto()  # hour of the last swimmers that come from elsewhere, -1 for none
-    EXACT_START = auto()  # starting numbers are not scattered
-    PART_LEAVES_DEAD = auto()  # only the older parasites leave a dead fish
-
-
-FLAGS = len(Flag)
-
-
 FIELDS = """
 # one stratum of water, shared by its histories
-flags i8 1 FLAGS
+flags i8 1 Flag
 where i8 2 G H: body each group is in
 moved u1 1 H: 1 in an hour before which a group has just been moved
 first i8 1 G + 1: first fish of each group
@@ -112,47 +41,47 @@ host_per f8 1 C
 low_clock f8 3 S B H + 1
 low_inverse i4 3 S B M + 1
 low_per f8 2 S B
-table f8 2 1 + S, table size: spread of the stay on the fish and on the bottom
+table f8 2 1 + S, table size: spread of the residence time on the fish and the bottom
 swim_table f8 1 table size: exponential
 temperature f8 2 B H
 salinity f8 2 B H
 volume f8 1 B
 residue_low f8 3 A B H
 residue_high f8 3 A B H
-flow f8 3 3 B H: exchange, UV turnover, fine filter turnover
-event_at i8 2 E 4: hour, slot (0 fish, 1.. bottom, S + 1 water), index, agent
-event_share f8 2 E 4: low, middle, high share (or strength), hours
+flow f8 3 3 B H: Flow
+event_at i8 2 E 4: EventColumn
+event_share f8 2 E 4: ShareColumn
 active u1 2 S + 2, max(B, G): anything removes this slot here
-kill_hours f8 2 A S + 2: exposure time of the half-kill strength, 0 without a figure
+kill_hours f8 2 A S + 2: exposure time of the half-kill strength, 0 without a parameter
 swim_factor f8 2 B H: temperature factor of swimmer death
-rate_factor f8 3 3 G H: birth, loss and laying of the rated stage
+rate_factor f8 3 3 G H: RateFactor
 immune_clock f8 2 G H + 1
 warmth f8 2 G H: 0 cold to 1 warm, weight of the immune effect
 fed f8 2 G H: 1 while a feed lasts that hinders settling
-pulse_at i8 2 P 3: swimmers that come at the start of this hour, from this body (-1), into this
+pulse_at i8 2 P 3: PulseColumn
 death_clock f8 2 G H + 1
 record_h i8 1 D
 watch i8 1 F: index of each watched fish
 # one row per history
-given_index i8 1 R: number of the history in the whole forecast, names its luck
-given_values f8 2 R V
+given_index i8 1 R: number of the history in the whole forecast, names its random stream
+given_values f8 2 R V: Column
 kill_mid f8 3 R A S + 2
 kill_steep f8 3 R A S + 2
 given_area f8 2 R G
 given_susceptibility f8 2 R G
 given_lethal f8 2 R G
-start f8 3 R G 3: mean on a carrier, share of carriers, age
-start_bottom f8 3 R B 2: mean on the bottom, and per parasite on the fish
+start f8 3 R G 3: OnFish
+start_bottom f8 3 R B 2: OnBottom
 start_swimmers f8 2 R B
 start_immune f8 2 R G: share of the fish that are immune
 given_pulse f8 2 R P: mean number that comes from outside, or share that is carried
 # results, one row per history
-out_group i8 4 R D G 5: burden, visible, worst visible, infested, alive
-out_body i8 4 R D B 2: bottom, swimmers
-out_fish i4 4 R D F 3: burden, visible, alive
-out_work i8 2 R 4: landings, bottom entries, settling swimmers, hours played
+out_group i8 4 R D G 5: GroupCount
+out_body i8 4 R D B 2: BodyCount
+out_fish i4 4 R D F 3: FishCount
+out_work i8 2 R 4: Work
 # fish of the history being played
-values f8 1 V
+values f8 1 V: Column
 pulse f8 1 P
 susceptibility f8 1 N
 area f8 1 N
@@ -160,7 +89,7 @@ tolerance f8 1 N: burden of half the greatest hazard, or above which the fish wi
 threshold f8 1 N: accumulated hazard at which the fish dies
 hazard f8 1 N: added up to hazard_hour
 hazard_rate f8 1 N: per hour, at the present burden
-hazard_hour i8 1 3: hours added up; no fish dies before this hour; landings when that was set
+hazard_hour i8 1 3: HazardHour
 counted u1 1 N: alive when swimmers were last dealt
 dealt_area f8 1 B: area of the counted fish
 due i8 1 N: hour of death once fixed
@@ -175,9 +104,9 @@ taken_many i4 1 T: how many share the draw
 taken_bits u8 1 T: the draw
 fish_ring i4 2 H N: leaving at this hour
 fish_lost i4 2 H N: killed on the fish at this hour (one row when nothing kills)
-grown i8 2 2 N: old enough to be seen, old enough to leave a dead fish
+grown i8 2 2 N: Grown
 grown_ring i4 3 2 H N: change of these at this hour (one row when neither is asked)
-group_sums f8 2 G 2: alive area, alive area x susceptibility
+group_sums f8 2 G 2: GroupSum
 group_alive i8 1 G
 busy u1 1 H: 1 in an hour in which anything is due
 leaves u1 1 H: 1 in an hour in which anything leaves a fish or changes on it
@@ -189,7 +118,7 @@ arrive i8 2 S B: entering in this hour
 land i4 2 B H: swimmers that settle at this hour
 gone i4 2 B H: swimmers that would have settled but are removed at this hour
 pending i8 1 B: swimmers in the two above
-released f8 3 B H 3: broods, swimmers of them that settle, part of each brood released
+released f8 3 B H 3: Released
 turned i8 2 B H + 1: at the start of this hour, back in the water and never to settle
 pool i8 1 B: all others that will never settle, alive at hour pool_at
 pool_at i8 1 B
@@ -206,11 +135,11 @@ find f8 2 B H + 1: chance to settle for a swimmer alive at the start of the hour
 find_new f8 2 B H: the same for one released evenly within the hour
 dealt i8 1 K: names of the draws of swimmers that settle
 brood f8 1 K: chance that at most so many of one brood settle
-brood_guide i4 1 U: where to begin in it, by luck
-brood_law f8 1 3: chance to settle it is for, entries filled, chance of the last
+brood_guide i4 1 U: where to begin in it, by uniform number
+brood_law f8 1 3: BroodLaw
 rates f8 1 H
 host_rates f8 1 H
-# choice of a fish, and luck
+# choice of a fish, and random streams
 choice_cut u4 2 B N
 choice_own i4 2 B N
 choice_other i4 2 B N
@@ -218,9 +147,9 @@ choice_size i8 1 B
 choice_stale u1 1 B
 choice_weight f8 1 N
 choice_stack i8 2 2 N
-keys u8 1 streams
+keys u8 1 Stream
 state u8 1 1: sequential stream
-total i8 1 4: landings, bottom entries, settling swimmers, hours played
+total i8 1 4: Work
 """
 
 

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from tankside.claims import whole_setting
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import ZERO, Whole, World
+from tankside.lifecycle.kernel.positions import BodyCount, FishCount, GroupCount, Grown
 
-BURDEN, VISIBLE, WORST, INFESTED, ALIVE = range(whole_setting(5, "columns of Out.group"))
+BURDEN = int(GroupCount.BURDEN)
+VISIBLE = int(GroupCount.VISIBLE)
+WORST_VISIBLE = int(GroupCount.WORST_VISIBLE)
+INFESTED = int(GroupCount.INFESTED)
+ALIVE = int(GroupCount.ALIVE)
+FISH_BURDEN = int(FishCount.BURDEN)
+FISH_VISIBLE = int(FishCount.VISIBLE)
+FISH_ALIVE = int(FishCount.ALIVE)
+BOTTOM = int(BodyCount.BOTTOM)
+SWIMMERS = int(BodyCount.SWIMMERS)
+GROWN_VISIBLE = int(Grown.VISIBLE)
 
 
 @compiled
@@ -18,21 +28,21 @@ def look(w: World, row: Whole, moment: Whole) -> None:
             number = w.burden[i] + w.rated[i]
             carried += number
             infested += 1 if number > 0 else 0
-            seen += w.grown[0, i]
-            worst = max(worst, w.grown[0, i])
+            seen += w.grown[GROWN_VISIBLE, i]
+            worst = max(worst, w.grown[GROWN_VISIBLE, i])
         w.out_group[row, moment, group, BURDEN] = carried
         w.out_group[row, moment, group, VISIBLE] = seen
-        w.out_group[row, moment, group, WORST] = worst
+        w.out_group[row, moment, group, WORST_VISIBLE] = worst
         w.out_group[row, moment, group, INFESTED] = infested
         w.out_group[row, moment, group, ALIVE] = w.group_alive[group]
     for k in range(w.watch.size):
         i = w.watch[k]
-        w.out_fish[row, moment, k, 0] = w.burden[i] + w.rated[i]
-        w.out_fish[row, moment, k, 1] = w.grown[0, i]
-        w.out_fish[row, moment, k, 2] = w.alive[i]
+        w.out_fish[row, moment, k, FISH_BURDEN] = w.burden[i] + w.rated[i]
+        w.out_fish[row, moment, k, FISH_VISIBLE] = w.grown[GROWN_VISIBLE, i]
+        w.out_fish[row, moment, k, FISH_ALIVE] = w.alive[i]
     for body in range(w.pool.size):
         settled = ZERO
         for stage in range(w.low_count.shape[0]):
             settled += w.low_count[stage, body]
-        w.out_body[row, moment, body, 0] = settled
-        w.out_body[row, moment, body, 1] = w.pool[body] + w.pending[body]
+        w.out_body[row, moment, body, BOTTOM] = settled
+        w.out_body[row, moment, body, SWIMMERS] = w.pool[body] + w.pending[body]

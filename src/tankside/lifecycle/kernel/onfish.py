@@ -1,4 +1,4 @@
-"""Parasites on the fish of one history: settling, staying, leaving."""
+"""Parasites on the fish of one history: settling, residence, leaving."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, unit
-from tankside.lifecycle.kernel.clock import UNIT, exposure, hour_of, hour_removed, shared, stay
+from tankside.lifecycle.kernel.clock import UNIT, exposure, hour_of, hour_removed, residence, shared
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.fish import BY_THRESHOLD, NEVER, fill_choice, fix_death
 from tankside.lifecycle.kernel.layout import (
@@ -17,17 +17,16 @@ from tankside.lifecycle.kernel.layout import (
     TWO,
     ZERO,
     Array,
-    Column,
-    Flag,
     Real,
     Truth,
     Whole,
     Word,
     World,
 )
+from tankside.lifecycle.kernel.positions import Column, Flag, Grown, Stream, Work
 from tankside.lifecycle.kernel.swimmers import swim_on
 
-HOST_STAY = int(Column.HOST_STAY)
+HOST_RESIDENCE = int(Column.HOST_RESIDENCE)
 UNSEEN_LEFT = int(Column.UNSEEN_LEFT)
 DEAD_EARLY = int(Column.DEAD_EARLY)
 IMMUNE_PRIOR = int(Column.IMMUNE_PRIOR)
@@ -44,38 +43,42 @@ LOOK_AT_SPOTS = int(Flag.LOOK_AT_SPOTS)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 RIPEN = int(Flag.RIPEN)
 STAGES = int(Flag.STAGES)
-LAND, ONSET = range(whole_setting(8, "first stream"), whole_setting(10, "last stream and one"))
+LAND = int(Stream.LAND)
+ONSET = int(Stream.ONSET)
+LANDINGS = int(Work.LANDINGS)
+VISIBLE = np.int64(Grown.VISIBLE)  # typed: handed on to a function
+LEAVES_DEAD = np.int64(Grown.LEAVES_DEAD)
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 PLACE_BITS = np.int64(whole_setting(1023, "ten low bits give the position within the hour"))
 PLACE_UNIT = setting(2.0**-10, "unit of those bits")
-FRESH, ANY = setting(-2.0, "settles now"), setting(-1.0, "any share of the stay is over")
+FRESH, ANY = setting(-2.0, "settles now"), setting(-1.0, "any share of the residence time is over")
 SPREAD = setting(0.2, "spread of the onset of immunity between fish, see the claim's note")
 MANY = whole_setting(6, "arrivals per fish and hour that are drawn one by one")
 
 
 @compiled
 def settle(w: World, hour: Whole, number: Whole, age: Real) -> None:
-    """Let the parasites listed in ``taken`` begin their stay on their fish.
+    """Let the parasites listed in ``taken`` begin their residence on their fish.
 
     Args:
         w: everything the loop knows.
         hour: they settle within it, or are there at its start.
         number: entries of the list; those of one entry share a draw.
-        age: share of the stay already over, or FRESH for those that settle, ANY for any share.
+        age: share of the residence time over, or FRESH for those that settle, ANY for any share.
     """
     clocks, ring, busy, leaves = w.host_clock, w.fish_ring, w.busy, w.leaves
     alike = clocks.shape[0] == 1
     hours = np.uint64(ring.shape[0])
     here = np.uint64(hour)
-    coming = here + UNIT if age == FRESH else here
-    middle = w.values[HOST_STAY]
+    next_hour = here + UNIT if age == FRESH else here
+    middle = w.values[HOST_RESIDENCE]
     watched = w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] + w.flags[REMOVAL] > 0
     for entry in range(number):
         i, many, bits = np.uint64(w.taken_fish[entry]), w.taken_many[entry], w.taken_bits[entry]
         row = np.uint64(0 if alike else w.clock_of[w.group_of[i]])
         clock = clocks[row]
-        length = stay(w.table[0], bits >> SHIFT) * middle
+        length = residence(w.table[0], bits >> SHIFT) * middle
         part: Real = np.float64(np.int64(bits) & PLACE_BITS) * PLACE_UNIT
         left = length
         if age != FRESH:
@@ -85,9 +88,9 @@ def settle(w: World, hour: Whole, number: Whole, age: Real) -> None:
         when = hours
         if value < clock[hours]:
             when = hour_of(clock, w.host_inverse[row], w.host_per[row], value)
-            when = max(when, coming)
+            when = max(when, next_hour)
         if watched:
-            _settle_watched(w, (entry, hour, np.int64(coming)), (value, length, part), when)
+            _settle_watched(w, (entry, hour, np.int64(next_hour)), (value, length, part), when)
         elif when < hours:
             ring[when, i] += many
             busy[when] = 1
@@ -99,7 +102,7 @@ def _settle_watched(
     w: World, place: tuple[Whole, Whole, Whole], stay_of: tuple[Real, Real, Real], end: Whole
 ) -> None:
     """Settle what may be removed from the fish, or changes with age, see :func:`settle`."""
-    entry, hour, coming = place
+    entry, hour, next_hour = place
     value, length, part = stay_of
     i, many = w.taken_fish[entry], w.taken_many[entry]
     group = w.group_of[i]
@@ -110,7 +113,7 @@ def _settle_watched(
     if w.flags[REMOVAL] and w.active[0, group]:
         cumulative, jump = w.host_cumulative[group], w.host_jump[group]
         seen = exposure(cumulative, jump, hour, part)
-        seen += stay(w.swim_table, at(w.taken_bits[entry], ONE) >> SHIFT)
+        seen += residence(w.swim_table, at(w.taken_bits[entry], ONE) >> SHIFT)
         until = cumulative[hours]
         if when < hours:
             width = clock[when + 1] - clock[when]
@@ -118,15 +121,15 @@ def _settle_watched(
             until = exposure(cumulative, jump, when, part)
         if seen < until:
             ring = w.fish_lost
-            when = max(hour_removed(cumulative, hour, seen), coming)
+            when = max(hour_removed(cumulative, hour, seen), next_hour)
     if when < hours:
         ring[when, i] += many
         w.busy[when] = 1
         w.leaves[when] = 1
     if w.flags[LOOK_AT_SPOTS]:
-        grow(w, (ZERO, i, coming), value - w.values[UNSEEN_LEFT] * length, when, many)
+        grow(w, (VISIBLE, i, next_hour), value - w.values[UNSEEN_LEFT] * length, when, many)
     if w.flags[PART_LEAVES_DEAD]:
-        grow(w, (ONE, i, coming), value - w.values[DEAD_EARLY] * length, when, many)
+        grow(w, (LEAVES_DEAD, i, next_hour), value - w.values[DEAD_EARLY] * length, when, many)
 
 
 @compiled
@@ -142,11 +145,11 @@ def grow(
         end: hour at which they leave or are killed.
         many: parasites.
     """
-    kind, i, coming = place
+    kind, i, next_hour = place
     row = w.clock_of[w.group_of[i]]
     clock = w.host_clock[row]
     hours = clock.size - 1
-    if at_age <= clock[coming]:
+    if at_age <= clock[next_hour]:
         w.grown[kind, i] += many
     elif at_age < clock[hours]:
         first = hour_of(clock, w.host_inverse[row], w.host_per[row], at_age)
@@ -216,7 +219,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     if size == 0:
         return NEVER
     key = at(w.keys[LAND], hour * PLACES + body)
-    cut, own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
+    cut, choice_own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
     lots = min(number, MANY * size)
     each, more = shared(number, lots)
     wary = w.immune_first[0] < inf or w.flags[FED] == 1
@@ -227,7 +230,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
         bits = at(key, lot)
         spot = (bits & LOW_BITS) * np.uint64(size)
         k = spot >> SHIFT
-        i = np.uint64(own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k])
+        i = np.uint64(choice_own[k] if np.uint32(spot & LOW_BITS) < cut[k] else other[k])
         many = each + 1 if lot < more else each
         if not w.alive[i]:
             swim_on(w, body, hour, at(bits, TWO), many)
@@ -237,7 +240,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
         carried = w.burden[i] + w.rated[i] + many
         if carried > w.watch_at[i] and full(w, i):
             continue
-        w.total[0] += many
+        w.total[LANDINGS] += many
         if timed:
             w.burden[i] += many
             w.taken_fish[taken] = i

@@ -105,7 +105,7 @@ def _code_of(library: Handle) -> Handle:
     return library._get_module_for_linking()
 
 
-class Steps(PassManager):
+class UncheckedPasses(PassManager):
     """Steps that do not look over the function again after each of them."""
 
     _ENFORCING = False
@@ -129,10 +129,10 @@ class Remembering(Context):
         if isinstance(func, str):
             return super().resolve_function_type(func, args, kws)
         asked = (func, args, tuple(kws.items()))
-        found = self.answers.get(asked)
-        if found is None:
-            found = self.answers[asked] = super().resolve_function_type(func, args, kws)
-        return found
+        answer = self.answers.get(asked)
+        if answer is None:
+            answer = self.answers[asked] = super().resolve_function_type(func, args, kws)
+        return answer
 
 
 @register_pass(mutates_CFG=True, analysis_only=False)
@@ -185,7 +185,7 @@ class WholeLowering(NativeLowering):
 
 def _steps(state: Handle, lowering: type[NativeLowering]) -> list[PassManager]:
     """Return the steps the loop needs: no closures, contexts, array expressions or rewrites."""
-    steps = Steps("tankside")
+    steps = UncheckedPasses("tankside")
     steps.add_pass(TranslateByteCode, "analyse bytecode")
     steps.add_pass(FixupArgs, "fix up arguments")
     steps.add_pass(IRProcessing, "process")
@@ -201,7 +201,7 @@ def _steps(state: Handle, lowering: type[NativeLowering]) -> list[PassManager]:
     return [steps]
 
 
-class Part(CompilerBase):
+class PartCompiler(CompilerBase):
     """Steps for a function called only from compiled code."""
 
     def define_pipelines(self) -> list[PassManager]:
@@ -209,7 +209,7 @@ class Part(CompilerBase):
         return _steps(self.state, PartLowering)
 
 
-class Whole(CompilerBase):
+class WholeCompiler(CompilerBase):
     """Steps for the function called from outside."""
 
     def define_pipelines(self) -> list[PassManager]:

@@ -14,8 +14,9 @@ from tankside.claims import setting
 from tankside.lifecycle.kernel.chance import binomial, following, gamma, poisson
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.fish import NEVER, fill_choice
-from tankside.lifecycle.kernel.layout import Array, Column, Real, Whole, World
+from tankside.lifecycle.kernel.layout import Array, Real, Whole, World
 from tankside.lifecycle.kernel.onfish import passed_watch
+from tankside.lifecycle.kernel.positions import Column, RateFactor
 
 BIRTH = int(Column.BIRTH)
 LOSS = int(Column.LOSS)
@@ -23,6 +24,9 @@ LAY = int(Column.LAY)
 TRANSFER = int(Column.TRANSFER)
 IMMUNE_LOSS = int(Column.IMMUNE_LOSS)
 CAP = int(Column.CAP)
+BIRTH_FACTOR = int(RateFactor.BIRTH)
+LOSS_FACTOR = int(RateFactor.LOSS)
+LAY_FACTOR = int(RateFactor.LAY)
 SERIES = setting(1e-9, "equal birth and loss rates: use the limit of the formula")
 
 
@@ -59,8 +63,8 @@ def live_an_hour(w: World, hour: Whole) -> Whole:
             continue
         group = w.group_of[i]
         body = w.where[group, hour]
-        birth = w.values[BIRTH] * w.rate_factor[0, group, hour]
-        loss = w.values[LOSS] * w.rate_factor[1, group, hour]
+        birth = w.values[BIRTH] * w.rate_factor[BIRTH_FACTOR, group, hour]
+        loss = w.values[LOSS] * w.rate_factor[LOSS_FACTOR, group, hour]
         if w.immune_clock[group, hour] >= w.immune_from[i]:
             loss += w.values[IMMUNE_LOSS]
         if w.active[0, group]:
@@ -70,7 +74,7 @@ def live_an_hour(w: World, hour: Whole) -> Whole:
             birth = min(birth, loss)
         later = after_an_hour(state, number, birth, loss)
         w.rated[i] = later
-        lay = w.values[LAY] * w.rate_factor[2, group, hour]
+        lay = w.values[LAY] * w.rate_factor[LAY_FACTOR, group, hour]
         if lay > 0 and body >= 0:
             w.arrive[0, body] += poisson(state, lay * (number + later) / 2)
         if later > number and later > w.watch_at[i]:

@@ -8,15 +8,21 @@ from typing import Any
 import numpy as np
 
 from tankside.claims import whole_setting
-from tankside.lifecycle.kernel.layout import Flag, fields
+from tankside.lifecycle.kernel.layout import fields
+from tankside.lifecycle.kernel.positions import (
+    STREAMS,
+    BroodLaw,
+    Flag,
+    GroupSum,
+    Grown,
+    HazardHour,
+    Released,
+    Work,
+)
 
-STREAMS = whole_setting(16, "named streams of chance, see chance and its users")
 BROOD = whole_setting(8192, "most of one brood that settle")
-HAZARD_HOUR = whole_setting(3, "hours added up, safe until, landings by then")
 TAKEN = whole_setting(6, "parasites per fish and hour that are drawn one by one")
-BROOD_GUIDE = whole_setting(64, "cells of luck")
-RELEASED = whole_setting(3, "broods, settling, part")
-BROOD_LAW = whole_setting(3, "chance, entries filled, last chance")
+BROOD_GUIDE = whole_setting(64, "cells of uniform numbers")
 KINDS = {name: np.dtype(kind) for name, kind, _ in fields()}
 Arrays = dict[str, np.ndarray[Any, Any]]
 
@@ -56,19 +62,19 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
         | _lists(fish)
         | {
             "pulse": (shared["pulse_at"].shape[0],),
-            "group_sums": (groups, 2),
+            "group_sums": (groups, len(GroupSum)),
             "group_alive": (groups,),
             "fish_ring": (hours if timed else 1, fish),
             "fish_lost": (hours if timed and removal else 1, fish),
-            "grown": (2, fish),
-            "grown_ring": (2, hours if grown else 1, fish),
+            "grown": (len(Grown), fish),
+            "grown_ring": (len(Grown), hours if grown else 1, fish),
             "cumulative": (stages + 1, bodies, hours + 1),
             "jump": (stages + 1, bodies, hours),
             "host_cumulative": (groups, hours + 1),
             "host_jump": (groups, hours),
-            "released": (bodies, hours, RELEASED),
+            "released": (bodies, hours, len(Released)),
             "choice_stack": (2, fish),
-            "total": (whole_setting(4, "kinds of work counted"),),
+            "total": (len(Work),),
         }
     )
 
@@ -83,8 +89,8 @@ def _lists(fish: int) -> dict[str, tuple[int, ...]]:
         "dealt": (2 * BROOD,),
         "brood": (BROOD,),
         "brood_guide": (BROOD_GUIDE,),
-        "brood_law": (BROOD_LAW,),
-        "hazard_hour": (HAZARD_HOUR,),
+        "brood_law": (len(BroodLaw),),
+        "hazard_hour": (len(HazardHour),),
         "keys": (STREAMS,),
         "state": (1,),
         "immune_first": (1,),

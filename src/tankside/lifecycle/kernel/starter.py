@@ -9,13 +9,17 @@ from functools import lru_cache
 from hashlib import sha256
 from importlib.util import find_spec
 from pkgutil import iter_modules
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tankside.claims import whole_setting
+
+if TYPE_CHECKING:
+    from tankside.lifecycle.kernel.compiled import Made
 
 STAMP_BYTES = whole_setting(7, "a stamp that fits a signed 64-bit number")
 PACKAGE = __name__.rpartition(".")[0]
 TOLD = "compiling the life cycle, on first use only"
+NOT_KEPT = "compiled code could not be kept ({}), so the next start compiles again"
 Progress = Callable[[str, int, int], None]
 Handle = Any
 
@@ -26,24 +30,26 @@ def prepare(progress: Progress | None = None) -> None:
     Args:
         progress: told before and after, when the loop must be compiled; not when it was kept.
     """
-    if progress is None or loop.cache_info().currsize:
-        loop()
+    if progress is None or _made.cache_info().currsize:
+        _made()
         return
     with _collector_paused():
         from numba.core.event import install_listener
 
-        telling = _telling(progress)
-        with install_listener("numba:compile", telling):
-            loop()
-    if telling.begun:
+        listener = _listener(progress)
+        with install_listener("numba:compile", listener):
+            not_kept = _made().not_kept
+    if listener.begun:
         progress(TOLD, 1, 1)
+    if not_kept:
+        progress(NOT_KEPT.format(not_kept), 1, 1)
 
 
-def _telling(tell: Progress) -> Handle:
+def _listener(tell: Progress) -> Handle:
     """Return what hears the compiler begin, and tells it once."""
     from numba.core.event import Event, Listener
 
-    class Telling(Listener):
+    class CompileListener(Listener):
         """Told of every function; the first one counts."""
 
         begun = False
@@ -57,20 +63,25 @@ def _telling(tell: Progress) -> Handle:
         def on_end(self, event: Event) -> None:
             """Leave it: the loop ends last."""
 
-    return Telling()
+    return CompileListener()
+
+
+def loop() -> Callable[..., None]:
+    """Return the compiled loop over histories."""
+    return _made().call
 
 
 @lru_cache(maxsize=1)
-def loop() -> Callable[..., None]:
-    """Return the compiled loop over histories; the compiler is imported here and not before."""
+def _made() -> Made:
+    """Have the loop compiled; the compiler is imported here and not before."""
     with _collector_paused():
         from numba import types
 
         from tankside.lifecycle.kernel.compiled import ready
-        from tankside.lifecycle.kernel.history import door_for
+        from tankside.lifecycle.kernel.history import run_rows
         from tankside.lifecycle.kernel.world import WORLD
 
-        return ready(door_for(source_stamp()), (WORLD, types.int64[::1], types.int64))
+        return ready(run_rows, (WORLD, types.int64[::1], types.int64), source_stamp())
 
 
 @contextmanager

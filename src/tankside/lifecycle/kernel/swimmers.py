@@ -14,7 +14,7 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.broods import OFFSPRING, SHAPE, begin_table, settling_of_one
 from tankside.lifecycle.kernel.chance import at, binomial, gamma, poisson, unit
-from tankside.lifecycle.kernel.clock import exposure, hour_near, hour_removed, shared, stay
+from tankside.lifecycle.kernel.clock import exposure, hour_near, hour_removed, residence, shared
 from tankside.lifecycle.kernel.compiled import compiled, inlined
 from tankside.lifecycle.kernel.finding import leaving_part
 from tankside.lifecycle.kernel.layout import (
@@ -29,10 +29,15 @@ from tankside.lifecycle.kernel.layout import (
     Word,
     World,
 )
+from tankside.lifecycle.kernel.positions import Released, Stream, Work
 
-BROOD, CONTACT, REDEAL = range(
-    whole_setting(4, "first stream"), whole_setting(7, "last stream and one")
-)
+BROOD = int(Stream.BROOD)
+CONTACT = int(Stream.CONTACT)
+REDEAL = int(Stream.REDEAL)
+BROODS = int(Released.BROODS)
+SETTLING = int(Released.SETTLING)
+PART = int(Released.PART)
+SETTLING_SWIMMERS = int(Work.SETTLING_SWIMMERS)
 LOW_BITS = np.uint64(whole_setting(2**32 - 1, "lower half of a draw"))
 SHIFT = np.uint64(whole_setting(32, "upper half of a draw"))
 UNIT_32 = setting(2.0**-32, "unit of a 32-bit fraction")
@@ -74,7 +79,7 @@ def place_settling(
         bits = at(key, dealt[lot])
         many = each + 1 if lot < more else each
         part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-        value = begin + part * width + stay(table, bits >> SHIFT)
+        value = begin + part * width + residence(table, bits >> SHIFT)
         if not even:
             part, value = _accepted(w, place, bits, part, value)
         if removal and _is_removed(w, place, bits, (part, value, many)):
@@ -105,7 +110,7 @@ def _accepted(
             break
         bits = at(bits, ONE + TWO)
         part = np.float64(np.int64(bits & LOW_BITS)) * UNIT_32
-        value = begin + part * width + stay(w.swim_table, bits >> SHIFT)
+        value = begin + part * width + residence(w.swim_table, bits >> SHIFT)
     return part, value
 
 
@@ -120,7 +125,7 @@ def _is_removed(
     water = w.cumulative.shape[0] - 1
     cumulative, jump = w.cumulative[water, body], w.jump[water, body]
     seen = exposure(cumulative, jump, hour, part) if fresh else cumulative[hour]
-    seen += stay(w.swim_table, at(bits, ONE) >> SHIFT)
+    seen += residence(w.swim_table, at(bits, ONE) >> SHIFT)
     if seen >= cumulative[jump.size]:
         return False
     when = hour_removed(cumulative, hour, seen)
@@ -164,9 +169,9 @@ def advance_pool(w: World, body: Whole, hour: Whole) -> None:
     for before in range(since, hour):
         w.pending[body] -= w.gone[body, before]
         w.gone[body, before] = 0
-        if w.released[body, before, 0] > 0:
+        if w.released[body, before, BROODS] > 0:
             w.pool[body] += _never_settling(w, body, before, hour)
-            w.released[body, before, 0] = 0.0
+            w.released[body, before, BROODS] = 0.0
     for before in range(since, hour + 1):
         if w.turned[body, before] > 0:
             back = w.turned[body, before]
@@ -177,9 +182,9 @@ def advance_pool(w: World, body: Whole, hour: Whole) -> None:
 @compiled
 def _never_settling(w: World, body: Whole, since: Whole, hour: Whole) -> Whole:
     """Return how many swimmers released in one hour never settle and live until another."""
-    broods = w.released[body, since, 0]
-    settling = w.released[body, since, 1]
-    part = w.released[body, since, 2]
+    broods = w.released[body, since, BROODS]
+    settling = w.released[body, since, SETTLING]
+    part = w.released[body, since, PART]
     water = w.cumulative.shape[0] - 1
     find = w.find_new[body, since] * part
     hazard = w.leave[body, since]
@@ -225,17 +230,17 @@ def release(w: World, body: Whole, hour: Whole, broods: Whole, part: Real) -> No
             if dealt + many + STRIDE > w.dealt.size:
                 place_settling(w, place, key, dealt, dealt)
                 dealt = ZERO
-            for one in range(STRIDE):
-                w.dealt[np.uint64(dealt + one)] = (brood << BROOD_BITS) + one
-            for one in range(STRIDE, many):
-                w.dealt[np.uint64(dealt + one)] = (brood << BROOD_BITS) + one
+            for k in range(STRIDE):
+                w.dealt[np.uint64(dealt + k)] = (brood << BROOD_BITS) + k
+            for k in range(STRIDE, many):
+                w.dealt[np.uint64(dealt + k)] = (brood << BROOD_BITS) + k
             dealt += many
             settling += many
         place_settling(w, place, key, dealt, dealt)
-    w.total[2] += settling
-    w.released[body, hour, 0] = broods
-    w.released[body, hour, 1] = settling
-    w.released[body, hour, 2] = part
+    w.total[SETTLING_SWIMMERS] += settling
+    w.released[body, hour, BROODS] = broods
+    w.released[body, hour, SETTLING] = settling
+    w.released[body, hour, PART] = part
 
 
 @compiled

@@ -114,9 +114,9 @@ def _product(builder: Handle, words: list[Handle]) -> Handle:
 
 def _times(builder: Handle, left: Handle, right: Handle) -> Handle:
     """Multiply, without an instruction where one side is a plain 0 or 1."""
-    for one, other in ((left, right), (right, left)):
-        if isinstance(one, ir.Constant) and one.constant in (0, 1):
-            return other if one.constant else one
+    for factor, other in ((left, right), (right, left)):
+        if isinstance(factor, ir.Constant) and factor.constant in (0, 1):
+            return other if factor.constant else factor
     return builder.mul(left, right)
 
 
@@ -210,12 +210,12 @@ def _write(context: Handle, builder: Handle, sig: Handle, args: Handle) -> Handl
 def _positions(context: Handle, builder: Handle, index: Handle, value: Handle) -> Iterator[Handle]:
     """Yield a word for each whole number of an index, and (start, stop) for each slice."""
     for k, member in enumerate(_members(index)):
-        own = builder.extract_value(value, k) if isinstance(index, types.BaseTuple) else value
+        subscript = builder.extract_value(value, k) if isinstance(index, types.BaseTuple) else value
         if isinstance(member, types.SliceType):
-            span = context.make_helper(builder, member, own)
+            span = context.make_helper(builder, member, subscript)
             yield span.start, span.stop
         else:
-            yield context.cast(builder, own, member, INDEX)
+            yield context.cast(builder, subscript, member, INDEX)
 
 
 def _step(

@@ -111,9 +111,9 @@ def _read_field(
     table = builder.bitcast(value, WORD.as_pointer())
 
     def read(slot: int) -> Handle:
-        found = builder.load(builder.gep(table, [WORD(place * SLOTS + slot)]))
-        found.set_metadata("invariant.load", builder.module.add_metadata([]))
-        return found
+        loaded = builder.load(builder.gep(table, [WORD(place * SLOTS + slot)]))
+        loaded.set_metadata("invariant.load", builder.module.add_metadata([]))
+        return loaded
 
     element = context.get_data_type(KINDS[name].dtype).as_pointer()
     return make_view(

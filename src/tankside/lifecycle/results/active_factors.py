@@ -1,4 +1,4 @@
-"""What acts on a life cycle in a course, and what is not known: said with every forecast."""
+"""Which factors are active in a course, and what is not known of them, for every forecast."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.claims import setting
-from tankside.claims.organism import Kind, Organism, Stage
+from tankside.claims.organism import LifeStage, Organism, StageKind
 from tankside.course.bodies.tank_hours import Channel
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.development_rate import halt, in_rhythm
@@ -29,7 +29,7 @@ class ActiveFactor:
     ``driver`` is an agent id, a state of the water (``mortality_factors.WATER``) or
     one of "halt", "release_salt", "light", "siphon", "water_change", "uv", "fine_filter",
     "transfer"; ``kind`` is "kill", "feed" or "water".
-    ``unknown`` gives the stages for which no figure is recorded, with the reason where the
+    ``unknown`` gives the stages for which no parameter is recorded, with the reason where the
     organism's file states one.
     """
 
@@ -40,17 +40,17 @@ class ActiveFactor:
 
 
 def active_factors(compiled: Compiled) -> tuple[ActiveFactor, ...]:
-    """Return what acts on which stage in these hours, and for which stages no figure stands.
+    """Return what acts on which stage in these hours, and for which stages no parameter stands.
 
-    Agents in water, bath or feed are told even when no figure stands at all; states of the
+    Agents in water, bath or feed are listed even when no parameter stands at all; states of the
     water only when they do something.
     """
     organism = compiled.organism
-    acting = {(act.kind, act.driver) for act in compiled.factors}
+    acting = {(factor.kind, factor.driver) for factor in compiled.factors}
     present = set(drivers(compiled.tank_hours))
     named = sorted(pair for pair in present if pair in acting or pair[1] not in WATER)
-    told = [_one(organism, kind, driver) for kind, driver in named]
-    return (*told, *_halted(compiled), *_salted(compiled), *_removed(compiled))
+    in_water_or_feed = [_one(organism, kind, driver) for kind, driver in named]
+    return (*in_water_or_feed, *_halted(compiled), *_salted(compiled), *_removed(compiled))
 
 
 def _one(organism: Organism, kind: str, driver: str) -> ActiveFactor:
@@ -65,19 +65,19 @@ def _one(organism: Organism, kind: str, driver: str) -> ActiveFactor:
     return ActiveFactor(kind, driver, tuple(reached), tuple(unknown))
 
 
-def _fed(organism: Organism, kind: str, driver: str, stage: Stage) -> bool:
-    """Whether a feed hinders this stage from settling, or changes its stay on the fish."""
+def _fed(organism: Organism, kind: str, driver: str, stage: LifeStage) -> bool:
+    """Whether a feed hinders this stage from settling, or changes its residence time."""
     if kind != FEED:
         return False
-    settling = stage.kind is Kind.SEEKING and organism.known(f"{FEED}.{driver}.refused")
+    settling = stage.kind is StageKind.SEEKING and organism.known(f"{FEED}.{driver}.refused")
     return settling or organism.known(f"{FEED}.{driver}.{stage.key}.stay_factor")
 
 
-def _level(kind: str, driver: str, stage: Stage) -> str:
+def _level(kind: str, driver: str, stage: LifeStage) -> str:
     return f"{kind}.{driver}.{stage.key}.{level_of(kind, driver)}"
 
 
-def _why(organism: Organism, kind: str, driver: str, stage: Stage) -> str:
+def _why(organism: Organism, kind: str, driver: str, stage: LifeStage) -> str:
     claim = organism.claims.get(_level(kind, driver, stage))
     return claim.unknown_because if claim else ""
 
@@ -94,8 +94,8 @@ def _halted(compiled: Compiled) -> list[ActiveFactor]:
                 halted.add(stage.words)
             if np.any(in_rhythm(compiled.organism, stage, even, body.light) != 1):
                 timed.add(stage.words)
-    found = (("halt", halted), ("light", timed))
-    return [ActiveFactor("water", name, tuple(sorted(words))) for name, words in found if words]
+    halting = (("halt", halted), ("light", timed))
+    return [ActiveFactor("water", name, tuple(sorted(words))) for name, words in halting if words]
 
 
 def _removed(compiled: Compiled) -> list[ActiveFactor]:
@@ -104,15 +104,15 @@ def _removed(compiled: Compiled) -> list[ActiveFactor]:
     parts = compiled.parts
     bottom = tuple(stage.words for stage in parts.bottom)
     water = (parts.seeking.words,) if parts.seeking else ()
-    found = []
+    factors = []
     if Channel.BOTTOM_REMOVED in channels and bottom:
-        found.append(ActiveFactor("water", "siphon", bottom))
+        factors.append(ActiveFactor("water", "siphon", bottom))
     if (Channel.WATER_REMOVED in channels or _flows(compiled)) and water:
-        found.append(ActiveFactor("water", "water_change", water))
-    found += _turned_over(compiled)
+        factors.append(ActiveFactor("water", "water_change", water))
+    factors += _turned_over(compiled)
     if Channel.GROUP_MOVED in channels:
-        found.append(ActiveFactor("water", "transfer", (*bottom, *water)))
-    return found
+        factors.append(ActiveFactor("water", "transfer", (*bottom, *water)))
+    return factors
 
 
 def _turned_over(compiled: Compiled) -> list[ActiveFactor]:
@@ -121,16 +121,16 @@ def _turned_over(compiled: Compiled) -> list[ActiveFactor]:
     bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
     if stage is None:
         return []
-    found = []
+    factors = []
     for name, quantity, working in (
         ("uv", "uv_kill", any(np.any(body.uv_per_h > 0) for body in bodies)),
         ("fine_filter", "filter_catch", any(np.any(b.fine_filter_per_h > 0) for b in bodies)),
     ):
         if working and compiled.organism.known(f"{stage.key}.{quantity}"):
-            found.append(ActiveFactor("water", name, (stage.words,)))
+            factors.append(ActiveFactor("water", name, (stage.words,)))
         elif working:
-            found.append(ActiveFactor("water", name, (), ((stage.words, ""),)))
-    return found
+            factors.append(ActiveFactor("water", name, (), ((stage.words, ""),)))
+    return factors
 
 
 def _flows(compiled: Compiled) -> bool:
@@ -153,4 +153,4 @@ def _salted(compiled: Compiled) -> list[ActiveFactor]:
     return [ActiveFactor("water", "release_salt", (bottom[-1].words,))]
 
 
-LEAST = setting(0.01, "a hundredth of a release fewer is not worth telling")
+LEAST = setting(0.01, "a hundredth of a release fewer is not worth saying")

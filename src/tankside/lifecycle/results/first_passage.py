@@ -11,7 +11,7 @@ from tankside.lifecycle.inputs.types import Flags, Floats
 from tankside.lifecycle.results.endpoints import clear_at, living, useful_time
 from tankside.lifecycle.results.histories import Histories
 from tankside.lifecycle.results.of_twenty import OfTwenty
-from tankside.lifecycle.results.outcome import Spread, burden_per_fish, spread
+from tankside.lifecycle.results.outcome import Quantiles, burden_per_fish, spread
 from tankside.lifecycle.results.weighted import share
 
 NEVER = float("inf")
@@ -29,7 +29,7 @@ class FirstPassage:
 
     what: str
     happens: OfTwenty
-    days: Spread
+    days: Quantiles
 
     @property
     def useful(self) -> bool:
@@ -96,7 +96,7 @@ PASSAGES: dict[str, Callable[[Histories], Floats]] = {
 BY_EYE = ("first_spot", "seen_free")
 """These say nothing of a parasite that shows no spots."""
 OF_DEATH = ("first_death", "no_fish")
-"""These say nothing where no figure says what kills a fish."""
+"""These say nothing where no parameter says what kills a fish."""
 
 
 def first_passages(histories: Histories, *, spots: bool, deaths: bool) -> tuple[FirstPassage, ...]:
@@ -104,17 +104,17 @@ def first_passages(histories: Histories, *, spots: bool, deaths: bool) -> tuple[
 
     Args:
         histories: as run.
-        spots: whether this parasite is seen by eye; else the passages of ``BY_EYE`` are left out.
+        spots: whether this parasite is seen by eye; else those of ``BY_EYE`` are left out.
         deaths: whether fish can die in these histories; else those of ``OF_DEATH`` are left out.
     """
-    found = []
+    rows = []
     left_out = (*(() if spots else BY_EYE), *(() if deaths else OF_DEATH))
     for what, day_of in PASSAGES.items():
         if what in left_out:
             continue
         days, weights = day_of(histories), histories.weights
-        found.append(FirstPassage(what, share(days < NEVER, weights), spread(days, weights)))
-    return tuple(found)
+        rows.append(FirstPassage(what, share(days < NEVER, weights), spread(days, weights)))
+    return tuple(rows)
 
 
 def clear_when_seen_free(histories: Histories) -> OfTwenty | None:

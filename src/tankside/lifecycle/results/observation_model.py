@@ -1,7 +1,7 @@
 """What a person sees is not the truth: how likely are these counts in each history?
 
 Between what is on a fish and what is written down stand four things, each a claim with a range:
-how late in its stay a parasite can be seen, how many of those sit on skin and fins and not on
+how late in its residence a parasite can be seen, how many of those sit on skin and fins and not on
 the gills, how many of these a person counts, and how much of a fish comes onto a slide. Counts
 scatter about their expectation as a negative binomial.
 """
@@ -141,18 +141,19 @@ def _dispersion(histories: Histories) -> Floats:
 
 
 def _check(histories: Histories, sighting: Sighting) -> None:
-    known = (
+    comparable = (
         sighting.group in histories.groups
         and sighting.how in (EYE, SCRAPE, DEATHS)
         and sighting.kind in ("each", "worst", "mean")
         and len(sighting.counts) > 0
     )
-    if not known:
+    if not comparable:
         raise BadInput(
             "E-FU-01",
             "That count cannot be compared with the forecast.",
             given=f"{sighting.group}, {sighting.how}, {sighting.kind}",
             needed=f"a group of {', '.join(histories.groups)}; spots, scrape or deaths",
+            next_step="Correct the count in the case, or leave it out of the comparison.",
         )
 
 

@@ -63,6 +63,6 @@ def of_twenty(hits: float, runs: float) -> OfTwenty:
     return OfTwenty(share, sqrt(share * (1 - share) / (runs + 1)), runs)
 
 
-def opposite(told: OfTwenty) -> OfTwenty:
+def opposite(chance: OfTwenty) -> OfTwenty:
     """Return the share of runs in which it did not happen."""
-    return OfTwenty(1 - told.share, told.standard_error, told.runs)
+    return OfTwenty(1 - chance.share, chance.standard_error, chance.runs)

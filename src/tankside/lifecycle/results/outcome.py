@@ -26,7 +26,7 @@ LEVELS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Spread:
+class Quantiles:
     """A number over all runs: 5, 25, 50, 75 and 95 % quantiles (infinite: not that often)."""
 
     low: float
@@ -62,15 +62,15 @@ class DayOutcome:
     """
 
     hour: int
-    burden: Spread | None
-    counted: Spread | None
-    countable: Spread | None
-    worst_visible: Spread
-    on_fish: Spread
-    bottom: Spread
-    swimmers: Spread
-    alive: Mapping[str, Spread]
-    all_alive: Spread
+    burden: Quantiles | None
+    counted: Quantiles | None
+    countable: Quantiles | None
+    worst_visible: Quantiles
+    on_fish: Quantiles
+    bottom: Quantiles
+    swimmers: Quantiles
+    alive: Mapping[str, Quantiles]
+    all_alive: Quantiles
     clear: OfTwenty
     left: OfTwenty
     no_fish: OfTwenty
@@ -81,12 +81,12 @@ class DayOutcome:
         return int(self.hour // HOURS_PER_DAY)
 
 
-def spread(values: Numbers, weights: Floats) -> Spread:
+def spread(values: Numbers, weights: Floats) -> Quantiles:
     """Return the quantiles of one number per run."""
-    return Spread(*quantiles(values, weights, LEVELS))
+    return Quantiles(*quantiles(values, weights, LEVELS))
 
 
-def spread_where(values: Floats, weights: Floats) -> Spread | None:
+def spread_where(values: Floats, weights: Floats) -> Quantiles | None:
     """Return the quantiles over the runs in which the number is defined; None when none is."""
     defined = ~np.isnan(values)
     return spread(values[defined], weights[defined]) if defined.any() else None
@@ -157,6 +157,6 @@ def twenty_runs(values: Numbers, weights: Floats) -> tuple[float, ...]:
     return quantiles(values, weights, middles)
 
 
-def shown(found: Spread, stock: int) -> bool:
+def shown(quantiles: Quantiles, stock: int) -> bool:
     """Return whether a spread of fish is narrow enough, against the stock, to be shown."""
-    return useful(found.low, found.high, stock)
+    return useful(quantiles.low, quantiles.high, stock)

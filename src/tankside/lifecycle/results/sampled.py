@@ -61,15 +61,15 @@ def sampled_claims(
         factors: what kills or feeds in the course, from :func:`.sensitivity.acting`.
         idle: what nothing calls upon, from :func:`.sensitivity.idle`.
     """
-    found = []
+    rows = []
     for key in sorted(organism.claims):
         claims = choices_of(organism, key)
         if not claims or not varies(claims):
             continue
-        given = [float(claim.conditions.get("weight", "1")) for claim in claims]
-        among = tuple(Among(c, w / sum(given)) for c, w in zip(claims, given, strict=True))
+        stated = [float(claim.conditions.get("weight", "1")) for claim in claims]
+        among = tuple(Among(c, w / sum(stated)) for c, w in zip(claims, stated, strict=True))
         ends = [claim.bounds() for claim in claims]
-        found.append(
+        rows.append(
             Sampled(
                 key=key,
                 low=min(low for low, _ in ends),
@@ -80,4 +80,4 @@ def sampled_claims(
                 in_use=in_use(key, factors, idle),
             )
         )
-    return tuple(found)
+    return tuple(rows)

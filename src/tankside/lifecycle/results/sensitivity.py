@@ -64,7 +64,7 @@ def middle_ranks(values: Numbers) -> Floats:
     return np.asarray((np.cumsum(counts) - (counts - 1) / 2)[places])
 
 
-def influences(
+def sensitivities(
     columns: Mapping[str, Floats], outcome: Numbers, weights: Floats
 ) -> tuple[Sensitivity, ...]:
     """Return every claim with its rank correlation, the strongest first.
@@ -88,11 +88,11 @@ def influences(
     bar_held = tail / sqrt(max(runs - len(varied) - 1, 1))
     plain = [rank_correlation(values, outcome, weights) for values in varied.values()]
     held = partial_correlations(list(varied.values()), outcome, weights)
-    found = [
+    rows = [
         Sensitivity(key, rho, abs(rho) > bar and abs(alone) > bar_held)
         for key, rho, alone in zip(varied, plain, held, strict=True)
     ]
-    return tuple(sorted(found, key=lambda one: -abs(one.correlation)))
+    return tuple(sorted(rows, key=lambda row: -abs(row.correlation)))
 
 
 def partial_correlations(
@@ -135,12 +135,12 @@ def columns_in_use(compiled: Compiled, histories: Histories) -> dict[str, Floats
 
 
 def acting(compiled: Compiled) -> tuple[str, ...]:
-    """Return what kills or feeds in this course, as the beginnings of its claim keys."""
-    return tuple(sorted({f"{act.kind}.{act.driver}." for act in compiled.factors}))
+    """Return what kills or feeds in this course, as the first parts of its claim keys."""
+    return tuple(sorted({f"{factor.kind}.{factor.driver}." for factor in compiled.factors}))
 
 
 def idle(compiled: Compiled) -> tuple[str, ...]:
-    """Return the endings of claim keys that nothing in this course calls upon."""
+    """Return the last parts of claim keys that nothing in this course calls upon."""
     bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
     removing = {event.channel for event in compiled.tank_hours.events}
     called = {

@@ -1,4 +1,4 @@
-"""When the advice flips: one claim held at rising values, everything else under the same luck."""
+"""When the advice flips: one claim held at rising values, all else under common random numbers."""
 
 from __future__ import annotations
 
@@ -87,7 +87,7 @@ def sweep_point(
 
     Args:
         value: of the claim.
-        played: one or more courses, all with the same luck.
+        played: one or more courses, all under common random numbers.
         recheck: gives the first day from which a clean look is trusted, for the first course.
     """
     weights = played[0].weights
@@ -98,7 +98,7 @@ def sweep_point(
     error = sqrt(max(float(part @ (apart - mean) ** 2), 0.0) / max(effective(weights), 1.0))
     return SweepPoint(
         value=value,
-        clear=tuple(share(one, weights) for one in flags),
+        clear=tuple(share(cleared, weights) for cleared in flags),
         difference=mean,
         error=error,
         last_dose=last_dose_day(played[0]),
@@ -140,13 +140,13 @@ def flips(
         errors: standard error of each margin.
     """
     rows = list(zip(values, margins, errors, strict=True))
-    found = []
+    crossings = []
     for (v1, m1, e1), (v2, m2, e2) in pairwise(rows):
         if (m1 > 0) == (m2 > 0):
             continue
         sure = abs(m1) > SURE * e1 and abs(m2) > SURE * e2
-        found.append(Flip(_crossing(v1, v2, m1, m2), v1, v2, m2 > 0, sure))
-    return tuple(found)
+        crossings.append(Flip(_crossing(v1, v2, m1, m2), v1, v2, m2 > 0, sure))
+    return tuple(crossings)
 
 
 def _crossing(v1: float, v2: float, m1: float, m2: float) -> float:

@@ -29,6 +29,7 @@ def as_file(figure: Figure, kind: str) -> bytes:
             "A figure cannot be drawn as that kind of file.",
             given=kind,
             needed="a file name ending in " + ", ".join(KINDS),
+            next_step="Give the file one of these endings.",
             field="figure",
         )
     if kind == ".svg":

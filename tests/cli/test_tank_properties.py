@@ -1,0 +1,39 @@
+"""Every property of a tank that is typed is shown: on the page of the tank and in the history."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from tankside.case.entry_kind import typed_words
+from tankside.case.system import Property, SystemDescribed
+from tankside.present.blocks import Words
+from tankside.report.case_show import show_case
+from tankside.report.page import open_case, tank
+
+CASE = Path("elm.jsonl")
+
+
+def test_a_property_that_is_typed_is_on_the_page_and_in_the_history(
+    elm: Callable[..., object],
+) -> None:
+    words = [w for w in typed_words(SystemDescribed) if isinstance(w.told, Property)]
+    told = {w.typed: w.told.example or (*w.read.choices, "some text")[0] for w in words}
+    ran = elm(
+        "case", "add", "elm.jsonl", "system", *(f"{key}={text}" for key, text in told.items())
+    )
+    assert ran.code == 0, ran.err
+    page = [b for b in tank(open_case(CASE)).blocks if isinstance(b, Words)]
+    (lines,) = [block.lines for block in page if block.title == "How the tank is run"]
+    _, history = show_case(CASE, history=True)
+    assert len(lines) == len(words) > 20
+    for word, line in zip(words, lines, strict=True):
+        assert line.startswith(f"{word.label}: ")
+        assert f"{word.label} " in history
+    assert any(line.endswith("C (the dial; read the thermometer)") for line in lines)
+
+
+def test_what_was_not_told_of_a_tank_is_not_shown(elm: Callable[..., object]) -> None:
+    assert elm("case", "add", "elm.jsonl", "system", "uv=?").code == 0
+    page = [b for b in tank(open_case(CASE)).blocks if isinstance(b, Words)]
+    assert [block.lines for block in page] == [("uv: keeper does not know",)]
