@@ -10,7 +10,7 @@ from tankside import library
 from tankside.course.amounts.needs import VOLUME_AGE_KEY
 from tankside.errors import NotPossible
 from tankside.intake.assemble import assemble, midnight
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.dose_request import DoseRequest
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, add_words, new_case
 from tankside.services.dose import work_out
@@ -68,11 +68,12 @@ def test_a_volume_measured_long_ago_gives_no_amount_until_it_is_measured_again(
     add_words(file, "label", ["agent=salt", "strength=pure", "scale=1 g"], by="me")
     add_words(file, "system", [*TANK, "on=2026-05-02T11:59"], by="me")
     with pytest.raises(NotPossible) as refused:
-        work_out(DoseAsk("salt", "1 g/L"), read_case(file).view())
+        work_out(DoseRequest("salt", "1 g/L"), read_case(file).view())
     assert refused.value.code == "E-DOSE-20"
     assert "water volume" in refused.value.message
     add_words(file, "system", ["label=216 L", "on=2026-05-20"], by="me")
     with pytest.raises(NotPossible):
-        work_out(DoseAsk("salt", "1 g/L"), read_case(file).view())
+        work_out(DoseRequest("salt", "1 g/L"), read_case(file).view())
     add_words(file, "system", [*TANK, "on=2026-05-02T12:00"], by="me")
-    assert work_out(DoseAsk("salt", "1 g/L"), read_case(file).view()).amount.text
+    answer = work_out(DoseRequest("salt", "1 g/L"), read_case(file).view())
+    assert answer.amount.text == "162\xa0g"  # 90 x 45 x 40 cm are 162 L

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tankside.errors import NotPossible
-from tankside.intake.plan_setup import Asked
+from tankside.intake.plan_setup import PlanRequest
 from tankside.intake.water_temperature import measured_temperature_c, no_temperature
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, add_words, new_case
@@ -37,7 +37,7 @@ def test_the_dial_of_the_heater_is_no_temperature(case: Path) -> None:
 
 
 def test_plan_and_earliest_stop_refuse_in_the_same_words(case: Path) -> None:
-    for work in (lambda: earliest_stop(read_case(case).view()), lambda: plan(case, Asked())):
+    for work in (lambda: earliest_stop(read_case(case).view()), lambda: plan(case, PlanRequest())):
         with pytest.raises(NotPossible) as refused:
             work()
         assert refused.value.as_json() == no_temperature().as_json()

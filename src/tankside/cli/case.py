@@ -51,9 +51,11 @@ def _tell(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.intake.finding_words import unknown_words
     from tankside.report.case_text import line_text
-    from tankside.services.dose_case import amounts_told
+    from tankside.report.dose_text import amount_line
+    from tankside.services.dose_case import amounts_asked
 
-    notes = [*amounts_told(added.new, added.stored.view()), *unknown_words(added.new)]
+    amounts = amounts_asked(added.new, added.stored.view())
+    notes = [*map(amount_line, amounts), *unknown_words(added.new)]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
         "file": str(added.stored.path),

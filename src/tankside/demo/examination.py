@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import time
 
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
 from tankside.demo.stage import StoryStage
-from tankside.report.differential_json import as_object
-from tankside.report.differential_text import as_text, early_text
+from tankside.present.blocks import Block, Words
+from tankside.report.differential_json import differential_json
+from tankside.report.differential_text import (
+    cause_blocks,
+    differential_document,
+    keep_in_mind_block,
+)
 from tankside.report.page import open_case
 from tankside.report.tank import tank_document
 from tankside.report.tank_water import water_document
-from tankside.services.differential_case import CaseDifferential, differential_of, write_own_idea
+from tankside.services.differential import DifferentialAnswer
+from tankside.services.differential_case import differential_of, write_own_idea
 
 IDEA = "ICH"
+FIRST = 3
+"""Causes that the story tells of; the files hold the rest."""
 
 
 def opening(stage: StoryStage) -> None:
@@ -30,7 +39,7 @@ def opening(stage: StoryStage) -> None:
         "Said at once: air on, no food, nothing into the water, keep a litre of it in a closed "
         "bottle. Then: what came in, what changed, what is in the water already?"
     )
-    voice.text(early_text(differential_of(replay.path).found))
+    stage.show((keep_in_mind_block(differential_of(replay.path).differential),))
 
 
 def tank_and_water(stage: StoryStage) -> None:
@@ -55,40 +64,35 @@ def examine(stage: StoryStage) -> None:
     replay.add(script.EXAM_ENTRIES)
     voice.say("Own first idea, written down before any ranking is shown: white spot.")
     write_own_idea(replay.path, IDEA, by=script.BY)
-    before = differential_of(replay.path)
-    stage.files.answer("differential-by-eye.json", as_object(before.found))
-    voice.text(_head(as_text(before.found)))
+    before = differential_of(replay.path).differential
+    stage.files.answer("differential-by-eye.json", differential_json(before))
+    stage.show(_head(before))
     voice.scene("18:20. Lens and side light, then a scrape of the worst platy, 4 minutes old")
     replay.at(0, time(18, 20))
     replay.add(script.CLOSER_ENTRIES)
     replay.add(script.SCRAPE_ENTRIES)
     replay.add(script.FIRST_COUNTS)
-    after = differential_of(replay.path)
-    stage.files.answer("differential.json", as_object(after.found))
+    after = differential_of(replay.path).differential
+    stage.files.answer("differential.json", differential_json(after))
     voice.text(_short(after))
     replay.add(
         (script.ScriptedEntry("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),)
     )
 
 
-def _head(text: str) -> str:
-    """Return the strip, the first three causes and the first look; the file holds the rest."""
-    blocks = text.split("\n\n")
-    kept = []
-    for block in blocks:
-        lines = block.split("\n")
-        for number, line in enumerate(lines):
-            if line.startswith(("  4. ", "  Two causes")):
-                lines = [*lines[:number], "  ... (the whole list: differential-by-eye.json)"]
-                break
-        kept.append("\n".join(lines))
-    return "\n\n".join(kept)
+def _head(answer: DifferentialAnswer) -> Iterator[Block]:
+    """Return the whole answer but the causes after the first three; the file holds the rest."""
+    later = cause_blocks(answer)[FIRST:]
+    document = differential_document(answer)
+    for block in document.blocks:
+        if block not in later:
+            yield block
+        elif block == later[0]:
+            yield Words("", ("... (the whole list: differential-by-eye.json)",))
+    yield Words("", (document.lead,))
 
 
-def _short(answered: CaseDifferential) -> str:
+def _short(answer: DifferentialAnswer) -> str:
     """Return the head of the ranking after the scrape."""
-    differential = answered.found
-    order = differential.ranking.order()[:3]
-    rows = [f"{n}. {differential.name(c)}: {differential.words(differential.ranking.of(c))}"
-            for n, c in enumerate(order, 1)]  # fmt: skip
+    rows = [block.title for block in cause_blocks(answer)[:FIRST]]
     return "\n".join(["WHAT FITS after the scrape (the whole list: differential.json)", *rows])

@@ -10,7 +10,7 @@ from tankside.claims import Knowledge
 from tankside.course import Course
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen
-from tankside.intake.plan_setup import Asked, ready
+from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.intake.trial_setup import set_up
 from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Trial, propose, read_levers
 
@@ -87,7 +87,7 @@ def scene_of(view: CaseView, facts: Knowledge, asked: Question) -> Scene:
     _check(asked)
     picked = chosen(view) if view.course is not None and view.course.course else None
     if picked is None:
-        prepared = ready(view, facts, Asked(organism=asked.organism, seed=asked.seed))
+        prepared = ready(view, facts, PlanRequest(organism=asked.organism, seed=asked.seed))
         case, trial = prepared.case, prepared.trial
     else:
         case, trial = _trial_of(view, facts, picked, asked)

@@ -1,45 +1,41 @@
-"""What the rules of law on file say of a substance in the country of a case."""
+"""Which rules of law on file concern a substance in the country of a case."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from tankside.claims import Claim, Knowledge
+from tankside.present.law import rule_lines
 
 ANYWHERE = "any"
-UNKNOWN = "not known does not mean allowed"
 
 
-def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
-    """Return the dated rules that concern a country, or that none is known.
+def rules_of_law(facts: Knowledge, agent: str, country: str | None) -> tuple[Claim, ...]:
+    """Return the dated rules that concern a country; none when nobody told the country.
 
     Args:
         facts: agents with their ``law.*`` claims, and which places a country belongs to.
         agent: agent id.
         country: two letters; None when nobody told it.
     """
-    if country is None:
-        return (f"The country was not entered, so its law is not known; {UNKNOWN}.",)
-    rules = tuple(_rules(facts, agent, country))
-    if not rules:
-        where = country.upper()
-        return (f"No rule of {where} is on file; {UNKNOWN}. Ask the authority.",)
-    return tuple(
-        f"Law ({claim.conditions['place']}, {claim.conditions['date']}): {claim.value}"
-        for claim in rules
-    )
+    return () if country is None else tuple(_rules(facts, agent, country))
+
+
+def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
+    """Return the same in words, or that none is known."""
+    return rule_lines(rules_of_law(facts, agent, country), country)
 
 
 def _rules(facts: Knowledge, agent: str, country: str) -> Iterator[Claim]:
     """Yield the rules whose place the country belongs to."""
-    found = facts.find(f"practice.law.place_{country.lower()}")
-    places = set() if found is None else set(_names(str(found.value)))
-    known = facts.agents.get(agent)
-    for short, claims in () if known is None else known.claims.items():
-        if short.startswith("law.") and claims[0].known:
-            told = set(_names(claims[0].conditions.get("place", "")))
-            if told & {*places, ANYWHERE}:
-                yield claims[0]
+    listed = facts.find(f"practice.law.place_{country.lower()}")
+    places = {ANYWHERE} if listed is None else {ANYWHERE, *_names(str(listed.value))}
+    substance = facts.agents.get(agent)
+    for short, claims in () if substance is None else substance.claims.items():
+        rule = claims[0]
+        of_law = short.startswith("law.") and rule.known
+        if of_law and places & set(_names(rule.conditions.get("place", ""))):
+            yield rule
 
 
 def _names(text: str) -> list[str]:

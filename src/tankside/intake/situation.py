@@ -84,7 +84,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
     The middle and the upper end of the printed dose are tried. An agent counts as acting when the
     organism's figures name it, or when it is salt and the organism depends on salinity.
     """
-    found = []
+    offers = []
     for agent in facts.agents.values():
         claim = agent.find(f"dose.{ROUTE}")
         wanted = wishes.only is None or agent.id in wishes.only
@@ -93,7 +93,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
             continue
         levels = tuple(sorted({claim.number(), claim.bounds()[1]}))
         wished = wishes.strengths.get(agent.id)
-        found.append(
+        offers.append(
             Substance(
                 agent=agent.id,
                 name=agent.name,
@@ -105,7 +105,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
                 reason=wishes.reason,
             )
         )
-    return tuple(found)
+    return tuple(offers)
 
 
 def acts_on(organism: Organism, agent: str) -> bool:

@@ -40,8 +40,8 @@ def set_up(
         NotPossible: E-FC-02 no life cycle with figures; E-DOSE-20 no measured temperature.
     """
     view, facts = case.view, case.facts
-    found = None if organism else likeliest(view, facts)
-    parasite = organism_of(view, facts, organism, found)
+    suspect = None if organism else likeliest(view, facts)
+    parasite = organism_of(view, facts, organism, suspect)
     believed = start_state(view, case.hosts, parasite, facts, start)
     watched = most_affected(view, case.hosts, believed)
     place = situation(case, parasite, read_levers(facts), wishes, work, watched)

@@ -8,8 +8,8 @@ from tankside.follow import PosteriorRange, Predicted
 from tankside.lifecycle import OfTwenty, Sighting, opposite
 from tankside.quantity.dates import day_words
 from tankside.quantity.per import HOURS_PER_DAY
+from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.follow import FollowUp
-from tankside.services.plan import NOT_VALIDATED
 
 DO_NOT = "DO NOT stop because the spots are gone."
 

@@ -13,10 +13,10 @@ from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, shown
 from tankside.lifecycle.results.sensitivity import Sensitivity
 from tankside.lifecycle.results.sweep import Flip
 from tankside.report.claim_words import claim_words
+from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.forecast import Ahead, Forecast
 from tankside.services.forecast_sampled import SampledRow
 from tankside.services.forecast_sweep import Swept
-from tankside.services.plan import NOT_VALIDATED
 
 Json = dict[str, object]
 

@@ -13,8 +13,8 @@ from tankside.present.table import columns
 from tankside.quantity.dates import day_words
 from tankside.report.forecast_acts import factors_text
 from tankside.report.forecast_moves import moves_lines, sampled_lines, sweep_lines
+from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.forecast import Ahead, Forecast
-from tankside.services.plan import NOT_VALIDATED
 
 WEEK = 7
 TOO_UNCERTAIN = "too uncertain to show"

@@ -28,9 +28,9 @@ FACTS = library.load()
     ],
 )
 def test_a_parasite_stands_behind_a_condition(condition: str, water: str, organism: str) -> None:
-    found = parasite_behind(condition, FACTS, water)
-    assert found is not None
-    assert found.id == organism
+    parasite = parasite_behind(condition, FACTS, water)
+    assert parasite is not None
+    assert parasite.id == organism
 
 
 @pytest.mark.parametrize(
@@ -43,9 +43,9 @@ def test_where_none_or_several_stand_behind_it_none_is_taken(condition: str, wat
 
 def test_every_organism_with_figures_can_be_reached_by_a_condition() -> None:
     reached = {
-        found.id
+        parasite.id
         for condition in load_diagnosis().conditions
         for water in ("fresh", "marine")
-        if (found := parasite_behind(condition, FACTS, water)) is not None
+        if (parasite := parasite_behind(condition, FACTS, water)) is not None
     }
     assert {name for name, o in FACTS.organisms.items() if o.stages} <= reached

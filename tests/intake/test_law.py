@@ -6,14 +6,17 @@ from dataclasses import replace
 
 import pytest
 
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.dose_request import DoseRequest
 from tankside.intake.law import law_lines
 from tankside.library import load
-from tankside.report.dose_text import as_object, as_text
+from tankside.present.block_text import document_text
+from tankside.present.law import rule_lines
+from tankside.report.dose_json import dose_json
+from tankside.report.dose_text import dose_document
 from tankside.services.dose import work_out
 
 FACTS = load()
-SALT = DoseAsk(
+SALT = DoseRequest(
     agent="salt", strength="2 g/L", volume="100 L", second_volume="100 L", label="pure",
     scale="1 g", animals=("goldfish",),
 )  # fmt: skip
@@ -26,12 +29,12 @@ RULES = [
 COUNTRIES = {"UK": "GB", "US": "US", "EU": "FR", "Germany": "DE", "New Zealand": "NZ", "any": "JP"}
 
 
-@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda part: getattr(part, "key", part))
+@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda value: getattr(value, "key", value))
 def test_every_rule_on_file_is_told_with_its_date_in_each_of_its_places(agent, rule):
     for place in rule.conditions["place"].split(", "):
         lines = law_lines(FACTS, agent, COUNTRIES[place])
-        (line_of_rule,) = [line for line in lines if str(rule.value) in line]
-        assert rule.conditions["date"] in line_of_rule
+        (line,) = [text for text in lines if str(rule.value) in text]
+        assert rule.conditions["date"] in line
 
 
 def test_a_rule_is_not_told_where_it_does_not_hold():
@@ -54,9 +57,8 @@ def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent, country):
 
 
 def test_the_law_stands_beside_one_amount():
-    silent = work_out(SALT)
-    assert silent.law[0] in as_text(silent)
-    assert "does not mean allowed" in silent.law[0]
-    with_country = work_out(replace(SALT, country="US"))
-    assert as_object(with_country)["law"] == list(with_country.law)
-    assert "Low regulatory priority" in as_text(with_country)
+    silent, american = work_out(SALT), work_out(replace(SALT, country="US"))
+    assert rule_lines(silent.law, silent.country)[0] in document_text(dose_document(silent))
+    assert "does not mean allowed" in document_text(dose_document(silent))
+    assert dose_json(american)["law"] == list(rule_lines(american.law, "US"))
+    assert "Low regulatory priority" in document_text(dose_document(american))
