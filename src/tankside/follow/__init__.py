@@ -1,6 +1,13 @@
 """Counts come back: belief, misfit alarm, "not before", go on or change, new dates."""
 
 from tankside.follow.decide import Advice, Decided, DecisionInputs, decide
+from tankside.follow.initial_burden import (
+    GroupCount,
+    initial_states,
+    most_affected,
+    share_seen,
+    start_state,
+)
 from tankside.follow.not_before import Looked, NotBefore, not_before
 from tankside.follow.posterior import (
     Effort,
@@ -21,6 +28,7 @@ __all__ = [
     "Decided",
     "DecisionInputs",
     "Effort",
+    "GroupCount",
     "Happened",
     "Looked",
     "NotBefore",
@@ -35,10 +43,14 @@ __all__ = [
     "decide",
     "degenerate",
     "examine",
+    "initial_states",
+    "most_affected",
     "not_before",
     "outside",
     "predict",
     "reschedule",
     "sample_posterior",
     "search",
+    "share_seen",
+    "start_state",
 ]

@@ -12,9 +12,9 @@ from tankside.case import CaseView
 from tankside.course import Amount, Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
-from tankside.follow import Rescheduled, reschedule
+from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
-from tankside.intake.counts import initial_states, sightings
+from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.trial_setup import set_up
@@ -88,7 +88,8 @@ def asked_case(view: CaseView, query: Query) -> AskedCase:
     )
     seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
     past, rescheduled = _course_as_done(view, picked, trial, now_h, zero)
-    starts = initial_states(view, case.hosts, trial.organism, facts, begun)
+    counts = group_counts(view, case.hosts, begun)
+    starts = initial_states(counts, case.hosts, trial.organism, facts)
     return AskedCase(
         view, case, zero, now_h, day, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
