@@ -27,8 +27,8 @@ DOCUMENT = Document(
 )
 SAID = (
     "Follow-up: Quay Lane", "What leads it.", "A plain paragraph.", "ADVICE: Advice", "Go on.",
-    HOSTILE, "Every count", "three", "Counted by one person.", "It falls.", "clear in 17 of 20, not in 3",
-    "note of the runs",
+    HOSTILE, "Every count", "three", "Counted by one person.", "It falls.",
+    "clear in 17 of 20, not in 3", "note of the runs",
 )  # fmt: skip
 
 

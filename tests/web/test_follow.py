@@ -24,7 +24,7 @@ def test_the_page_renews_itself_until_the_work_is_done(folder: Path, monkeypatch
         done.wait(20)
         return (Words("What is left", ("worked out",)),)
 
-    monkeypatch.setattr(page, "work_out", slow)
+    monkeypatch.setattr(page, "follow_blocks", slow)
     client = TestClient(create_app(folder, PORT), base_url=BASE)
     first = client.get(FOLLOW)
     assert first.headers["refresh"] == page.RENEW_S

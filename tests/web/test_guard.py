@@ -15,17 +15,14 @@ from tankside.web.guard import READING, SECURITY_HEADERS
 from .conftest import FILE, PORT
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
+PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
 ROUTES = (
     "/",
     "/emergency",
     "/emergency.pdf",
     "/static/tankside.css",
     "/static/mark.svg",
-    *(
-        f"{CASE}/{page}"
-        for page in ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
-    ),
+    *(f"{CASE}/{page}" for page in PAGES),
     f"{CASE}/day/2026-03-19",
     f"{CASE}/day/2026-03-19.pdf",
     f"{CASE}/course.ics",

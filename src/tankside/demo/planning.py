@@ -8,9 +8,9 @@ from tankside.demo import script
 from tankside.demo.stage import Stage
 from tankside.intake.plan_setup import Asked
 from tankside.plan import Compared
-from tankside.present.figures import course_chart, fan, stage_areas
+from tankside.present.figures import course_chart
+from tankside.report.forecast_drawings import fan_of, stages_of
 from tankside.report.forecast_json import forecast_json
-from tankside.report.page_follow import bands, stages, what_is_counted
 from tankside.report.plan_text import plan_json, plan_text
 from tankside.services import today as day_service
 from tankside.services.forecast import forecast
@@ -74,13 +74,11 @@ def _papers(stage: Stage) -> None:
 def _pictures(stage: Stage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("What may be seen, with this course and without treatment")
-    found = forecast(replay.path, progress=stage.progress)
-    stage.files.answer("forecast.json", forecast_json(found))
-    what = what_is_counted(found)
-    for ahead in found.ahead:
-        figure = fan(bands(ahead), (), what=what, course=ahead.name)
-        voice.say(figure.sentence)
+    foretold = forecast(replay.path, progress=stage.progress)
+    stage.files.answer("forecast.json", forecast_json(foretold))
+    for course in foretold.courses:
+        voice.say(fan_of(foretold, course).sentence)
         voice.lines(("",))
-    followed = found.ahead[0]
-    stage.files.figure(fan(bands(followed), (), what=what, course=followed.name))
-    stage.files.figure(stage_areas(stages(followed), followed.name))
+    followed = foretold.courses[0]
+    stage.files.figure(fan_of(foretold, followed))
+    stage.files.figure(stages_of(followed))

@@ -39,6 +39,21 @@ def looks(view: CaseView, zero: Moment) -> tuple[Looked, ...]:
     )
 
 
+def fish_examined(view: CaseView, day: int) -> int:
+    """Return how many fish the looks of one day of the case examined, at least.
+
+    Fish that bear one name or stand for one group are one fish; a count "of n" examined n.
+    """
+    first = view.opened.moment.day
+    made = [
+        count
+        for count in view.counts
+        if (count.moment.day - first).days == day and count.state == "answered"
+    ]
+    named = {count.fish or count.group or "" for count in made if count.number is not None}
+    return max([len(named), *(count.examined or 1 for count in made)])
+
+
 def group_counts(
     view: CaseView, groups: tuple[HostGroup, ...], upto: Moment | None = None
 ) -> tuple[GroupCount, ...]:

@@ -16,7 +16,13 @@ from tankside.course.bodies.tank_hours import TankHours
 from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import Assembled, midnight
 from tankside.intake.counts import looks
-from tankside.intake.forecast_setup import NOON_H, Followed, Question, Scene, scene_of
+from tankside.intake.forecast_setup import (
+    NOON_H,
+    Followed,
+    ForecastRequest,
+    ForecastSetup,
+    forecast_setup,
+)
 from tankside.lifecycle import (
     ActiveFactor,
     Compiled,
@@ -54,7 +60,7 @@ from tankside.services.forecast_sweep import Swept, sweep_claims
 
 
 @dataclass(frozen=True, slots=True)
-class Water:
+class SampledWater:
     """One of the few combinations of uncertain water that many runs share."""
 
     name: str
@@ -63,8 +69,8 @@ class Water:
 
 
 @dataclass(frozen=True, slots=True)
-class Ahead:
-    """One course.
+class CourseForecast:
+    """What is foretold of one course.
 
     Args:
         name: of the course.
@@ -112,8 +118,8 @@ class Ahead:
 
 
 @dataclass(frozen=True, slots=True)
-class Forecast:
-    """The followed course first, no treatment last.
+class ForecastAnswer:
+    """The whole answer.
 
     Args:
         case: the assembled case.
@@ -121,7 +127,7 @@ class Forecast:
         stage_durations: how long its stages last here.
         not_before: the date that counts and print give.
         followed: the course that was chosen, or the one that stands for it.
-        ahead: one for each course.
+        courses: one for each course, the followed one first, no treatment last.
         how: "spots" or "scrape", how the parasite is counted.
         group: whose fish are looked at.
         look_fish: how many.
@@ -138,12 +144,12 @@ class Forecast:
     stage_durations: StageDurations
     not_before: NotBefore
     followed: Followed
-    ahead: tuple[Ahead, ...]
+    courses: tuple[CourseForecast, ...]
     how: str
     group: str
     look_fish: int
     runs: int
-    water: tuple[Water, ...]
+    water: tuple[SampledWater, ...]
     sampled: tuple[SampledRow, ...]
     swept: tuple[Swept, ...]
     seed: int
@@ -170,8 +176,8 @@ class Forecast:
 
 
 def forecast(
-    path: str | Path, asked: Question | None = None, progress: Progress | None = None
-) -> Forecast:
+    path: str | Path, request: ForecastRequest | None = None, progress: Progress | None = None
+) -> ForecastAnswer:
     """Foretell the chosen course, water only and no treatment from hour 0 of the course.
 
     Where no course was chosen yet, water only stands in its place, from the latest day on.
@@ -182,68 +188,71 @@ def forecast(
         NotPossible: E-FC-02 no life cycle with figures, E-DOSE-20 something must be measured
             first.
     """
-    asked = asked or Question()
+    request = request or ForecastRequest()
     began = time.perf_counter()
-    scene = scene_of(read_case(path).view(), library.load(), asked)
+    setup = forecast_setup(read_case(path).view(), library.load(), request)
     prepare(progress)
-    found, compiled = [], []
-    for number, course in enumerate(scene.courses, 1):
+    courses, compiled = [], []
+    for number, course in enumerate(setup.courses, 1):
         if progress is not None:
-            progress(f"playing {course.name}", number, len(scene.courses))
-        compiled.append(scene.trial.compile(scene.trial.water(course)))
-        played = scene.trial.play(compiled[-1], 0, asked.runs)
-        found.append(_ahead(course.name, played, compiled[-1], scene))
-    followed = found[0]
+            progress(f"playing {course.name}", number, len(setup.courses))
+        compiled.append(setup.trial.compile(setup.trial.water(course)))
+        played = setup.trial.play(compiled[-1], 0, request.runs)
+        courses.append(_course_forecast(course.name, played, compiled[-1], setup))
+    followed = courses[0]
     swept = sweep_claims(
-        scene, compiled, followed.moves_clearance, asked, followed.treated_until, progress
+        setup, compiled, followed.moves_clearance, request, followed.treated_until, progress
     )
-    return _gathered(scene, compiled[0], found, swept, asked, began)
+    return _gathered(setup, compiled[0], courses, swept, request, began)
 
 
 def _gathered(
-    scene: Scene,
+    setup: ForecastSetup,
     compiled: Compiled,
-    found: list[Ahead],
+    courses: list[CourseForecast],
     swept: tuple[Swept, ...],
-    asked: Question,
+    request: ForecastRequest,
     began: float,
-) -> Forecast:
-    case, trial = scene.case, scene.trial
+) -> ForecastAnswer:
+    case, trial = setup.case, setup.trial
     first = case.view.opened.moment.day
     today = (case.view.last_moment().day - first).days
     stage_durations = trial.situation.stage_durations
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)
-    return Forecast(
+    return ForecastAnswer(
         case=case,
         organism=trial.organism,
         stage_durations=stage_durations,
         not_before=not_before(looks(case.view, midnight(case.view, first)), stage_durations, today),
-        followed=scene.followed,
-        ahead=tuple(found),
+        followed=setup.followed,
+        courses=tuple(courses),
         how=way_of_looking(trial.organism),
-        group=scene.group,
-        look_fish=scene.look_fish,
-        runs=asked.runs,
+        group=setup.group,
+        look_fish=setup.look_fish,
+        runs=request.runs,
         water=tuple(
-            Water(s.name, s.weight / weight, sum(b.volume_l for b in s.bodies)) for s in strata
+            SampledWater(s.name, s.weight / weight, sum(b.volume_l for b in s.bodies))
+            for s in strata
         ),
-        sampled=sampled_rows(scene, compiled),
+        sampled=sampled_rows(setup, compiled),
         swept=swept,
         seed=trial.seed,
         seconds=time.perf_counter() - began,
     )
 
 
-def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ahead:
+def _course_forecast(
+    name: str, played: Histories, compiled: Compiled, setup: ForecastSetup
+) -> CourseForecast:
     how, weights = way_of_looking(compiled.organism), played.weights
     deaths = death_law(compiled.organism) > 0
-    seen = clean_looks(played, scene.group, how, scene.look_fish)
+    seen = clean_looks(played, setup.group, how, setup.look_fish)
     columns = columns_in_use(compiled, played)
     share = [stratum.weight for stratum in compiled.tank_hours.strata]
     columns[WATER] = volumes(compiled, allot(np.asarray(share), weights.size))
     gone = {g: played.alive[:, 0, k] - played.alive[:, -1, k] for k, g in enumerate(played.groups)}
-    return Ahead(
+    return CourseForecast(
         name=name,
         days=daily(played, how),
         first_passages=first_passages(played, spots=how == EYE, deaths=deaths),
@@ -253,7 +262,7 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
         clear_days=twenty_runs(day_of_clearance(played), weights),
         lost=spread(lost(played), weights),
         lost_by_group={group: spread(number, weights) for group, number in gone.items()},
-        stock=_stock(scene),
+        stock=_stock(setup),
         last_dose=last_dose_day(played),
         treated_until=_treated_until(compiled.tank_hours),
         moves_clearance=influences(columns, day_of_clearance(played), weights),
@@ -262,8 +271,8 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
     )
 
 
-def _stock(scene: Scene) -> dict[str, int]:
-    return {host.id: host.count for host in scene.case.hosts}
+def _stock(setup: ForecastSetup) -> dict[str, int]:
+    return {host.id: host.count for host in setup.case.hosts}
 
 
 def _treated_until(hours: TankHours) -> float:

@@ -1,4 +1,4 @@
-"""The pages of one case: story, tank, water, what fits, course, day card, follow-up."""
+"""The pages of one case: story, tank, what fits, plans, course, forecast, day card, follow-up."""
 
 from __future__ import annotations
 
@@ -17,10 +17,12 @@ from tankside.report import page as plain
 from tankside.report.page import OpenCase, open_case, strip
 from tankside.report.page_course import course_page
 from tankside.report.page_fits import fits_page
-from tankside.report.page_follow import follow_page, work_out
+from tankside.report.page_follow import follow_blocks, follow_page
+from tankside.report.page_forecast import forecast_blocks, forecast_page
 from tankside.report.page_plans import compare_courses, plans_page
 from tankside.services import today as day_service
 from tankside.web.pages.find import find_case
+from tankside.web.worker import Blocks
 
 router = APIRouter(prefix="/case/{file}")
 RENEW_S = "4"
@@ -60,12 +62,30 @@ def show_day(request: Request, file: str, day: str) -> HTMLResponse:
     return _day(request, file, day_service.today(find_case(request, file), day))
 
 
+@router.get("/forecast", response_class=HTMLResponse)
+def show_forecast(request: Request, file: str) -> HTMLResponse:
+    """Show the forecast; while it is being worked out the page renews itself."""
+    case = open_case(find_case(request, file))
+    answer = _forecast(request, case)
+    return _renewing(_html(request, file, case, forecast_page(answer)), answer is None)
+
+
 @router.get("/follow", response_class=HTMLResponse)
 def show_follow_up(request: Request, file: str) -> HTMLResponse:
     """Show the follow-up; while it is being worked out the page renews itself."""
     case = open_case(find_case(request, file))
-    done = request.app.state.worker.result(case.stored.digest, lambda: work_out(case))
-    return _renewing(_html(request, file, case, follow_page(case, done)), done is None)
+    key = f"{case.stored.digest} follow"
+    answer = request.app.state.worker.result(key, lambda: follow_blocks(case))
+    foretold = _forecast(request, case)
+    page = follow_page(case, answer, foretold)
+    return _renewing(_html(request, file, case, page), answer is None or foretold is None)
+
+
+def _forecast(request: Request, case: OpenCase) -> Blocks | None:
+    """Return the forecast, worked out once for its own page and for the follow-up."""
+    key = f"{case.stored.digest} forecast"
+    blocks: Blocks | None = request.app.state.worker.result(key, lambda: forecast_blocks(case))
+    return blocks
 
 
 @router.get("/plans", response_class=HTMLResponse)

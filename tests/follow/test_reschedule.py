@@ -16,34 +16,34 @@ def course(*happened: Happened | None) -> list[Step]:
 
 
 def test_a_missed_step_is_done_now_once_and_the_rest_moves_with_it() -> None:
-    found = reschedule(course(Happened.DONE, Happened.MISSED, None, None), now_h=66 + 24)
-    assert found.hours == {1: 90, 2: 114 + 24, 3: 162 + 24}
-    assert found.later_h == 24
-    assert any("Nothing is doubled" in words for words in found.words)
+    new = reschedule(course(Happened.DONE, Happened.MISSED, None, None), now_h=66 + 24)
+    assert new.hours == {1: 90, 2: 114 + 24, 3: 162 + 24}
+    assert new.later_h == 24
+    assert any("Nothing is doubled" in words for words in new.words)
 
 
 def test_a_step_a_few_hours_late_moves_nothing() -> None:
-    found = reschedule(course(Happened.DONE, Happened.MISSED, None), now_h=66 + 5)
-    assert found.later_h == 0
-    assert found.hours == {2: 114}
+    new = reschedule(course(Happened.DONE, Happened.MISSED, None), now_h=66 + 5)
+    assert new.later_h == 0
+    assert new.hours == {2: 114}
 
 
 def test_a_step_done_twice_makes_the_next_one_drop_out() -> None:
-    found = reschedule(course(Happened.TWICE, None, None), now_h=20)
-    assert found.dropped == (1,)
-    assert found.hours == {2: 114}
-    assert any("leave out the next one" in words for words in found.words)
+    new = reschedule(course(Happened.TWICE, None, None), now_h=20)
+    assert new.dropped == (1,)
+    assert new.hours == {2: 114}
+    assert any("leave out the next one" in words for words in new.words)
 
 
 def test_an_unknown_amount_asks_for_a_measurement_and_moves_nothing() -> None:
-    found = reschedule(course(Happened.NOT_KNOWN, None), now_h=20)
-    assert found.hours == {1: 66}
-    assert any("measure the strength" in words for words in found.words)
+    new = reschedule(course(Happened.NOT_KNOWN, None), now_h=20)
+    assert new.hours == {1: 66}
+    assert any("measure the strength" in words for words in new.words)
 
 
 def test_nothing_to_mend_changes_nothing() -> None:
-    found = reschedule(course(Happened.DONE, None, None), now_h=20)
-    assert (found.hours, found.dropped, found.later_h, found.words) == ({1: 66, 2: 114}, (), 0, ())
+    new = reschedule(course(Happened.DONE, None, None), now_h=20)
+    assert (new.hours, new.dropped, new.later_h, new.words) == ({1: 66, 2: 114}, (), 0, ())
 
 
 PAST = st.sampled_from([Happened.DONE, Happened.MISSED, Happened.TWICE, Happened.OTHER_AMOUNT])
