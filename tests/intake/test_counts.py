@@ -9,6 +9,7 @@ import pytest
 
 from tankside.case import CaseView
 from tankside.follow import GroupCount, Looked
+from tankside.intake.clock import VARIABLE
 from tankside.intake.counts import group_counts, looks, sightings
 from tankside.lifecycle import Sighting
 from tankside.quantity.moment import Moment
@@ -21,7 +22,8 @@ GROUPS = (TETRA, LOACH)
 
 
 @pytest.fixture
-def view(tmp_path: Path) -> CaseView:
+def view(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CaseView:
+    monkeypatch.setenv(VARIABLE, "2026-05-20T12:00+00:00")
     file = tmp_path / "case.jsonl"
     opening = cases.Opening("Weir", "a keeper", "fresh", "Etc/UTC", "2026-05-04")
     cases.new_case(file, opening, by="t")

@@ -6,12 +6,13 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from tests.services.salt_case import SALT_HOURS, Row, salt_case
+from tests.services.salt_case import PRESENT, SALT_HOURS, Row, salt_case
 
 from tankside.course import Course
 from tankside.course.actions import Dose, SaltTo, Siphon
 from tankside.follow import Happened
 from tankside.intake.assemble import Chosen, chosen, midnight
+from tankside.intake.clock import VARIABLE
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, steps
 from tankside.intake.follow_setup import FollowRequest, follow_setup
 from tankside.records.case_file import read_case
@@ -75,10 +76,13 @@ def test_a_step_told_once_as_done_is_done(tmp_path: Path) -> None:
     assert len(salts(past)) == len(SALT_HOURS)
 
 
-def test_a_step_of_which_nobody_knows_did_not_take_place(tmp_path: Path) -> None:
+def test_a_step_of_which_nobody_knows_did_not_take_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     file = salt_case(tmp_path)
     not_known = {"kind": "action_done", "action": "salt", "state": "keeper_does_not_know",
                  "index": SECOND, "occurred_at": "2026-05-05T18:00+00:00"}  # fmt: skip
+    monkeypatch.setenv(VARIABLE, PRESENT)
     cases.add_fields(file, [not_known], by="t")
     past = follow_setup(read_case(file).view(), FollowRequest(on="2026-05-08")).course_as_done
     assert past is not None

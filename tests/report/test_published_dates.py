@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 
 from tankside.cli.main import app
 from tankside.errors import NotPossible
+from tankside.intake.clock import VARIABLE
 from tankside.present.block_text import document_text
 from tankside.report.published_dates import ADVICE, dates_document, dates_json
 from tankside.services import cases
@@ -25,7 +26,8 @@ WORM, FLUKE = "lernaea_cyprinacea", "neobenedenia_girellae"
 
 
 @pytest.fixture
-def case(tmp_path: Path) -> Path:
+def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv(VARIABLE, "2026-05-20T12:00+00:00")
     file = tmp_path / "case.jsonl"
     opening = cases.Opening("Weir", "a keeper", "fresh", "Etc/UTC", "2026-03-02")
     cases.new_case(file, opening, by="t")

@@ -8,14 +8,20 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tankside import library
 from tankside.course import Course
 from tankside.course.actions import Carbon, Count, Siphon, salt_steps
+from tankside.intake.clock import VARIABLE
 from tankside.intake.course_codec import encode_course
 from tankside.intake.labels import read_labels
 from tankside.services import cases
 
 Row = tuple[str, ...]
+
+PRESENT = "2026-05-20T12:00+00:00"
+"""Entries are written then, so that the seed of the case is always the same."""
 
 TANK: tuple[Row, ...] = (
     ("system", "inside-length=100 cm", "inside-width=40 cm", "water-height=40 cm", "carbon=yes",
@@ -47,7 +53,12 @@ def salt_case(folder: Path, *rows: Row, course: bool = True, counts: bool = True
         course: whether the course is chosen.
         counts: whether spots were counted on day 0.
     """
-    file = folder / "weir.jsonl"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(VARIABLE, PRESENT)
+        return _written(folder / "weir.jsonl", rows, course=course, counts=counts)
+
+
+def _written(file: Path, rows: tuple[Row, ...], *, course: bool, counts: bool) -> Path:
     opening = cases.Opening("Weir", "a keeper", "fresh", "Etc/UTC", "2026-05-04T07:00")
     cases.new_case(file, opening, by="t")
     _add(file, *TANK, *(FIRST_COUNTS if counts else ()))
