@@ -7,7 +7,8 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from tankside.present.blocks import Words
+from tankside.present.blocks import Drawing, Words
+from tankside.present.table import Table
 from tankside.web.app import create_app
 from tankside.web.pages import case as page
 from tankside.web.worker import MOST_WAITING, Worker
@@ -57,3 +58,22 @@ def test_work_is_done_once_for_each_state_and_the_queue_is_short() -> None:
         pass
     assert worker.result("one", work) == ()
     assert len(calls) <= MOST_WAITING
+
+
+def test_a_forecast_is_worked_out_once_for_its_page_and_the_follow_up(
+    folder: Path, monkeypatch
+) -> None:
+    calls: list[object] = []
+
+    def foretold(case: object) -> tuple[Drawing, ...]:
+        calls.append(case)
+        return (Drawing("Where it is", "", "It falls.", Table("stages", ("day",), (("0",),))),)
+
+    monkeypatch.setattr(page, "forecast_blocks", foretold)
+    client = TestClient(create_app(folder, PORT), base_url=BASE)
+    for route in (f"/case/{FILE}/forecast", FOLLOW):
+        shown = client.get(route)
+        while "refresh" in shown.headers:
+            shown = client.get(route)
+        assert "It falls." in shown.text
+    assert len(calls) == 1
