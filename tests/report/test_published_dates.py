@@ -16,10 +16,11 @@ from typer.testing import CliRunner
 from tankside.cli.main import app
 from tankside.errors import NotPossible
 from tankside.intake.clock import VARIABLE
+from tankside.intake.forecast_setup import ForecastRequest
 from tankside.present.block_text import document_text
 from tankside.report.published_dates import ADVICE, dates_document, dates_json
 from tankside.services import cases
-from tankside.services.forecast import ForecastRequest, forecast
+from tankside.services.forecast import forecast
 from tankside.services.published_dates import PublishedDatesAnswer, published_dates
 
 WORM, FLUKE = "lernaea_cyprinacea", "neobenedenia_girellae"

@@ -19,7 +19,8 @@ from tankside.intake.clock import VARIABLE
 from tankside.intake.follow_setup import FollowRequest
 from tankside.records.case_file import read_case
 from tankside.services import follow as service
-from tankside.services.follow import Belief, FollowAnswer, LatestCleanLook, follow
+from tankside.services.follow import follow
+from tankside.services.follow_answer import Belief, FollowAnswer, LatestCleanLook
 from tankside.services.reschedule import write_redated
 
 FEW = Effort(search=64, final=128)

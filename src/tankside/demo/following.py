@@ -17,7 +17,8 @@ from tankside.records.case_file import read_case
 from tankside.report.follow_document import follow_document
 from tankside.report.follow_json import follow_json
 from tankside.services.earliest_stop import earliest_stop
-from tankside.services.follow import FollowAnswer, follow
+from tankside.services.follow import follow
+from tankside.services.follow_answer import FollowAnswer
 
 FISH_ON_SLIDES = 5
 EARLY_VISITS = (2, 4)

@@ -11,7 +11,7 @@ from tankside.lifecycle import OfTwenty, Sighting, opposite
 from tankside.present.blocks import Block, Document, Runs, Words
 from tankside.present.clock import day_words
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.services.follow import Belief, FollowAnswer, LatestCleanLook
+from tankside.services.follow_answer import Belief, FollowAnswer, LatestCleanLook
 from tankside.services.plan import NOT_VALIDATED
 
 DO_NOT = "DO NOT stop because the spots are gone."

@@ -6,7 +6,7 @@ from tankside.follow import Predicted
 from tankside.lifecycle import OfTwenty
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.follow_document import clean_look_words, earliest_date, sighting_words
-from tankside.services.follow import FollowAnswer
+from tankside.services.follow_answer import FollowAnswer
 from tankside.services.plan import NOT_VALIDATED
 
 Json = dict[str, object]

@@ -11,7 +11,7 @@ from tankside.present.clock import day_words
 from tankside.present.table import Table
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.follow_document import earliest_date
-from tankside.services.forecast import CourseForecast, ForecastAnswer
+from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 
 WEEK = 7
 """Up to then every day is shown, later every second one."""

@@ -17,7 +17,7 @@ from tankside.report.forecast_days import clean_look_lines, days_rows, seen_and_
 from tankside.report.forecast_moves import moves_block
 from tankside.report.forecast_sources import sampled_blocks
 from tankside.report.forecast_sweeps import sweep_blocks
-from tankside.services.forecast import CourseForecast, ForecastAnswer
+from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 from tankside.services.plan import NOT_VALIDATED
 
 TOO_UNCERTAIN = "too uncertain to show"

@@ -18,7 +18,7 @@ from tankside.present.figures import (
 from tankside.quantity.moment import hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.page_course import drawing
-from tankside.services.forecast import CourseForecast, ForecastAnswer
+from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 
 SPOTS = "spots a person counts on the worst fish"
 SLIDE = "parasites on one slide"

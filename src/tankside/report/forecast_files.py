@@ -12,7 +12,7 @@ from tankside.lifecycle.results.outcome import DayOutcome, Spread
 from tankside.present.figures import as_file
 from tankside.records.case_file import write_whole
 from tankside.report.forecast_drawings import figure_of
-from tankside.services.forecast import ForecastAnswer
+from tankside.services.forecast_answer import ForecastAnswer
 
 LEVELS = ("low", "lower", "middle", "upper", "high")
 SHARES = ("clear", "left", "no_fish")

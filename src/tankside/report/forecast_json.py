@@ -15,7 +15,7 @@ from tankside.lifecycle.results.sweep import Flip
 from tankside.report.claim_words import claim_words
 from tankside.report.follow_document import earliest_date
 from tankside.report.forecast_sources import note_of, source_of
-from tankside.services.forecast import CourseForecast, ForecastAnswer
+from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 from tankside.services.forecast_sampled import SampledRow
 from tankside.services.forecast_sweep import Swept
 from tankside.services.plan import NOT_VALIDATED

@@ -8,7 +8,7 @@ from tankside.lifecycle.results.sensitivity import Sensitivity
 from tankside.present.blocks import Words
 from tankside.report.claim_words import claim_words
 from tankside.report.forecast_sources import source_words
-from tankside.services.forecast import ForecastAnswer
+from tankside.services.forecast_answer import ForecastAnswer
 
 MOST = 3
 CLEARANCE = ("clear later or never", "clear sooner")

@@ -8,7 +8,7 @@ from tankside.claims.organism import Organism
 from tankside.present.blocks import Block, Rows, Words
 from tankside.present.table import Table
 from tankside.report.claim_words import claim_words
-from tankside.services.forecast import ForecastAnswer
+from tankside.services.forecast_answer import ForecastAnswer
 from tankside.services.forecast_sampled import ACTION_SHARES, IN_BRACKET, SampledRow
 
 WATER_SOURCE = "ranges of the agents and actions of the course"

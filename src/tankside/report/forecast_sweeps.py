@@ -10,7 +10,7 @@ from tankside.lifecycle.results.sweep import SURE, Flip, SweepPoint
 from tankside.present.blocks import Block, Rows, Words
 from tankside.present.table import Table
 from tankside.report.claim_words import claim_words
-from tankside.services.forecast import ForecastAnswer
+from tankside.services.forecast_answer import ForecastAnswer
 from tankside.services.forecast_sweep import Swept
 
 TITLE = "WHEN THE ADVICE CHANGES"

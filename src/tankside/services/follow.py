@@ -11,13 +11,8 @@ from pathlib import Path
 from tankside import lifecycle
 from tankside.course.actions import Count
 from tankside.follow import (
-    Decided,
     DecisionInputs,
     NotBefore,
-    PosteriorRange,
-    Predicted,
-    Rescheduled,
-    ToExamine,
     WeightedEnsemble,
     decide,
     degenerate,
@@ -29,9 +24,8 @@ from tankside.follow import (
     search,
 )
 from tankside.follow.posterior import Play
-from tankside.intake.assemble import Assembled, midnight
+from tankside.intake.assemble import midnight
 from tankside.intake.counts import fish_examined, looks
-from tankside.intake.course_as_done import CourseAsDone
 from tankside.intake.failure_clues import failure_clues
 from tankside.intake.follow_setup import (
     FollowRequest,
@@ -40,104 +34,15 @@ from tankside.intake.follow_setup import (
     end_hour,
     follow_setup,
 )
-from tankside.lifecycle import Draws, Histories, OfTwenty, StageDurations, StartState, opposite
+from tankside.lifecycle import Draws, Histories, StartState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
+from tankside.services.follow_answer import Belief, FollowAnswer, LatestCleanLook, PosteriorNow
 
 CLAIM_ROWS = 8192
 """Rows of claim values among which those that fit are searched."""
-
-
-@dataclass(frozen=True, slots=True)
-class PosteriorNow:
-    """What is believed to be there now."""
-
-    on_fish: PosteriorRange
-    on_bottom: PosteriorRange
-    in_water: PosteriorRange
-
-
-@dataclass(frozen=True, slots=True)
-class Belief:
-    """What the weighted histories say; nothing without a count.
-
-    Args:
-        posterior: what is believed to be there now.
-        clear_now: share of runs clear now.
-        returns_if_stopped: share of runs that come back when stopped today.
-        returns_going_on: the same when the course is gone through.
-        effective: effective number of runs.
-        trust: how far the counts could be taken at their word (1 in full).
-        played: runs played.
-        predicted: every count with what was to be expected.
-        explained: whether enough runs explain the counts at all.
-    """
-
-    posterior: PosteriorNow | None = None
-    clear_now: OfTwenty | None = None
-    returns_if_stopped: OfTwenty | None = None
-    returns_going_on: OfTwenty | None = None
-    effective: float = 0.0
-    trust: float = 1.0
-    played: int = 0
-    predicted: tuple[Predicted, ...] = ()
-    explained: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class LatestCleanLook:
-    """The latest look, when it showed nothing: fish looked at, of how many at the start."""
-
-    examined: int
-    population: int
-
-
-@dataclass(frozen=True, slots=True)
-class FollowAnswer:
-    """The whole answer.
-
-    Args:
-        case: the assembled case.
-        day: day it is asked on.
-        day_number: the same, counted from the first day of the case.
-        stage_durations: stays at the measured temperature.
-        not_before: earliest day of a stop.
-        belief: what the histories that fit the counts say.
-        unexpected: counts outside; the five reasons are then in ``examine``.
-        examine: reasons to look into, when something does not fit.
-        clean_look: the latest look; None when it was not clean, or nobody looked.
-        decided: advice and reasons.
-        next_check: day of the next look.
-        rescheduled: new hours of the steps ahead after one was missed or done twice.
-        course_as_done: the course as it was lived.
-        now_h: hour at which it was asked, since the first count or the course.
-        seed: of chance.
-        seconds: taken.
-    """
-
-    case: Assembled
-    day: date
-    day_number: int
-    stage_durations: StageDurations
-    not_before: NotBefore
-    belief: Belief
-    unexpected: tuple[Predicted, ...]
-    examine: tuple[ToExamine, ...]
-    clean_look: LatestCleanLook | None
-    decided: Decided
-    next_check: date
-    rescheduled: Rescheduled | None
-    course_as_done: CourseAsDone | None
-    now_h: int
-    seed: int
-    seconds: float
-
-    @property
-    def steps_ahead(self) -> bool:
-        """Whether any step of the course lies ahead."""
-        return self.course_as_done is not None and bool(self.course_as_done.ahead)
 
 
 def follow(

@@ -13,7 +13,7 @@ from tankside.intake.course_codec import encode_course
 from tankside.quantity.moment import hours_between
 from tankside.records.case_file import read_case
 from tankside.services.cases import Added, add_fields
-from tankside.services.follow import FollowAnswer
+from tankside.services.follow_answer import FollowAnswer
 
 
 def write_redated(path: str | Path, answer: FollowAnswer, *, by: str) -> Added:
