@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.follow import Looked, not_before
+from tankside.follow import DayLooked, not_before
 from tankside.lifecycle import StageDurations
 
 
@@ -25,8 +25,8 @@ def stage_durations(temperature_c: float, slow_d: float | None = None) -> StageD
     return StageDurations(temperature_c, (1, 2, 3), (0.5, 0.7, 1.0), (1.5, 2.7, slow))
 
 
-def looked(**days: int) -> list[Looked]:
-    return [Looked(int(name[1:]), count > 0) for name, count in days.items()]
+def looked(**days: int) -> list[DayLooked]:
+    return [DayLooked(int(name[1:]), count > 0) for name, count in days.items()]
 
 
 COUNTS_TO_D5 = looked(d0=44, d2=61, d3=30, d4=6, d5=0)
@@ -87,8 +87,8 @@ def test_the_words_say_what_the_date_leaves_out() -> None:
 def test_a_positive_count_never_brings_the_date_nearer(
     days: list[tuple[int, bool]], slow: float, today: int
 ) -> None:
-    before = not_before([Looked(*look) for look in days], stage_durations(20, slow), today)
-    more = [Looked(*look) for look in days] + [Looked(today, True)]
+    before = not_before([DayLooked(*look) for look in days], stage_durations(20, slow), today)
+    more = [DayLooked(*look) for look in days] + [DayLooked(today, True)]
     after = not_before(more, stage_durations(20, slow), today)
     assert after.day == today + ceil(slow)
     assert before.day is None or after.day >= before.day

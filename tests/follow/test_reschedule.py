@@ -7,12 +7,12 @@ import itertools
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.follow import Happened, Step, reschedule
+from tankside.follow import DosingStep, Happened, reschedule
 
 
-def course(*happened: Happened | None) -> list[Step]:
+def course(*happened: Happened | None) -> list[DosingStep]:
     """One step every 48 h from hour 18."""
-    return [Step(n, 18 + 48 * n, what) for n, what in enumerate(happened)]
+    return [DosingStep(n, 18 + 48 * n, what) for n, what in enumerate(happened)]
 
 
 def test_a_missed_step_is_done_now_once_and_the_rest_moves_with_it() -> None:
@@ -103,7 +103,7 @@ def test_another_amount_asks_for_a_measurement_once_however_often_it_was() -> No
 
 
 def test_a_step_is_dropped_by_its_hour_whatever_its_place_in_the_course() -> None:
-    twice = Step(3, 18, Happened.TWICE)
-    new = reschedule([twice, Step(0, 114), Step(1, 66)], now_h=20)
+    twice = DosingStep(3, 18, Happened.TWICE)
+    new = reschedule([twice, DosingStep(0, 114), DosingStep(1, 66)], now_h=20)
     assert (new.dropped, new.hours) == ((1,), {0: 114})
-    assert reschedule([twice, Step(0, 66)], now_h=20).dropped == (0,)
+    assert reschedule([twice, DosingStep(0, 66)], now_h=20).dropped == (0,)

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from tankside.case import CaseView
-from tankside.follow import GroupCount, Looked
+from tankside.follow import DayLooked, GroupCount
 from tankside.intake.clock import VARIABLE
 from tankside.intake.counts import group_counts, looks, sightings
 from tankside.lifecycle import Sighting
@@ -58,7 +58,7 @@ def test_a_count_of_an_unnamed_fish_belongs_to_the_only_group(view: CaseView) ->
 
 def test_every_day_looked_at_counts_whatever_fish_it_was(view: CaseView) -> None:
     assert looks(view, ZERO) == (
-        Looked(0, True), Looked(0, True), Looked(1, True), Looked(2, False),
+        DayLooked(0, True), DayLooked(0, True), DayLooked(1, True), DayLooked(2, False),
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from tankside.follow.initial_burden import (
     share_seen,
     start_state,
 )
-from tankside.follow.not_before import Looked, NotBefore, not_before
+from tankside.follow.not_before import DayLooked, NotBefore, not_before
 from tankside.follow.posterior import (
     Effort,
     PosteriorRange,
@@ -20,24 +20,24 @@ from tankside.follow.posterior import (
 from tankside.follow.predictive_check import Predicted, outside, predict
 from tankside.follow.proposal import Proposal
 from tankside.follow.reasons import Clues, Reason, ToExamine, examine
-from tankside.follow.reschedule import Happened, Rescheduled, Step, reschedule
+from tankside.follow.reschedule import DosingStep, Happened, Rescheduled, reschedule
 
 __all__ = [
     "Advice",
     "Clues",
+    "DayLooked",
     "Decided",
     "DecisionInputs",
+    "DosingStep",
     "Effort",
     "GroupCount",
     "Happened",
-    "Looked",
     "NotBefore",
     "PosteriorRange",
     "Predicted",
     "Proposal",
     "Reason",
     "Rescheduled",
-    "Step",
     "ToExamine",
     "WeightedEnsemble",
     "decide",

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from tankside.case import CaseView
 from tankside.case.done import Death
 from tankside.case.seen import CountMade
-from tankside.follow import GroupCount, Looked
+from tankside.follow import DayLooked, GroupCount
 from tankside.lifecycle import HostGroup, Sighting
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -30,10 +30,10 @@ def sightings(view: CaseView, groups: tuple[HostGroup, ...], zero: Moment) -> tu
     )
 
 
-def looks(view: CaseView, zero: Moment) -> tuple[Looked, ...]:
+def looks(view: CaseView, zero: Moment) -> tuple[DayLooked, ...]:
     """Return the days (from the day of ``zero``) on which fish were looked at."""
     return tuple(
-        Looked((count.moment.day - zero.day).days, _number(count) > 0)
+        DayLooked((count.moment.day - zero.day).days, _number(count) > 0)
         for count in view.counts
         if count.state == "answered"
     )

@@ -10,7 +10,7 @@ from tankside.case.done import ActionDone
 from tankside.course import Amount, Course
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
-from tankside.follow import Happened, Rescheduled, Step
+from tankside.follow import DosingStep, Happened, Rescheduled
 from tankside.intake.assemble import Chosen
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -100,14 +100,16 @@ def course_as_done(
     return CourseAsDone(order, ahead, marks, stopped)
 
 
-def steps(picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int) -> tuple[Step, ...]:
+def steps(
+    picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int
+) -> tuple[DosingStep, ...]:
     """Return the steps that put an agent in, with what became of them, for re-dating."""
     put_in = []
     for place, action in enumerate(moved(picked.course.actions, shift_h)):
         if action.kind in PUT_IN:
             past = action.at_h <= now_h
             happened = marks.get(place, Happened.DONE) if past else marks.get(place)
-            put_in.append(Step(place, action.at_h, happened))
+            put_in.append(DosingStep(place, action.at_h, happened))
     return tuple(put_in)
 
 

@@ -25,7 +25,7 @@ IN_BRACKET, ACTION_SHARES = WATER_KEYS
 """How strong each residue really is, and how much each action really takes out."""
 
 
-class Drawn(StrEnum):
+class HowDrawn(StrEnum):
     """How values are drawn over a range."""
 
     EVEN = "even"
@@ -68,7 +68,7 @@ class SampledRow:
     low: float
     high: float
     unit: str
-    spread: Drawn
+    spread: HowDrawn
     source: str
     provenance: str
     confidence: str
@@ -92,13 +92,13 @@ def _row(sampled: Sampled) -> SampledRow:
         RivalClaim(*a.claim.bounds(), a.weight, a.claim.source, str(a.claim.provenance))
         for a in sampled.among
     )
-    even = Drawn.BY_RATIO if sampled.logarithmic else Drawn.EVEN
+    even = HowDrawn.BY_RATIO if sampled.logarithmic else HowDrawn.EVEN
     return SampledRow(
         key=sampled.key,
         low=sampled.low,
         high=sampled.high,
         unit=sampled.unit,
-        spread=Drawn.WEIGHTED if len(rivals) > 1 else even,
+        spread=HowDrawn.WEIGHTED if len(rivals) > 1 else even,
         source=claim.source,
         provenance=str(claim.provenance),
         confidence=str(claim.confidence),
@@ -128,7 +128,7 @@ def _beginning_row(
         low=ends[0],
         high=ends[1],
         unit=unit,
-        spread=Drawn.IN_HALVES_BY_RATIO if is_logarithmic(name) else Drawn.IN_HALVES,
+        spread=HowDrawn.IN_HALVES_BY_RATIO if is_logarithmic(name) else HowDrawn.IN_HALVES,
         source="" if claim is None else claim.source or claim.key,
         provenance="estimate" if claim is None else str(claim.provenance),
         confidence="low" if claim is None else str(claim.confidence),
@@ -145,7 +145,7 @@ def _water(compiled: Compiled) -> list[SampledRow]:
             low=0.0,
             high=1.0,
             unit="1",
-            spread=Drawn.EVEN,
+            spread=HowDrawn.EVEN,
             source="",
             provenance="estimate",
             confidence="medium",
