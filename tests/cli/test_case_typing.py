@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shlex
 import stat
 from collections.abc import Callable, Iterable
@@ -335,14 +336,13 @@ def test_a_case_that_cannot_be_opened_leaves_no_file(
 
 
 def test_a_full_disk_ends_with_exit_code_5(elm: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    from tankside.records import whole_file
 
     def full(*_: object) -> int:
         raise OSError(28, "No space left on device")
 
     before = Path("elm.jsonl").read_bytes()
     with monkeypatch.context() as patch:
-        patch.setattr(whole_file.os, "write", full)
+        patch.setattr(os, "write", full)
         ran = elm("case", "add", "elm.jsonl", "note", "x", "--json")
     assert (ran.code, ran.error["code"]) == (5, "E-DB-02")
     assert "Not saved, disk full" in ran.error["message"]

@@ -30,6 +30,7 @@ from tankside.course.actions import (
     WaterChange,
 )
 from tankside.course.water import mixing as mixing_module
+from tankside.course.water.recursion import recur
 
 DAYS = 4
 BODIES = ("a", "b", "c")
@@ -154,10 +155,8 @@ def test_every_account_closes_over_ten_thousand_schedules(facts, volumes, steps)
 
 
 def test_a_fault_in_the_recursion_shows_as_an_open_account(facts, monkeypatch):
-    real = mixing_module.recur
-
     def leaky(keep: np.ndarray, gain: np.ndarray) -> np.ndarray:
-        return real(keep * 0.9999, gain)
+        return recur(keep * 0.9999, gain)
 
     monkeypatch.setattr(mixing_module, "recur", leaky)
     with pytest.raises(AssertionError):

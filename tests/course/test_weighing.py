@@ -400,10 +400,8 @@ def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(bug, monkeypa
 
     from tankside.course.amounts import printing
 
-    real = printing.weigh_out
-
     def wrong(*args, **kwargs):
-        weighed = real(*args, **kwargs)
+        weighed = weigh_out(*args, **kwargs)
         return replace(weighed, value=BUGS[bug](weighed.value))
 
     monkeypatch.setattr(printing, "weigh_out", wrong)

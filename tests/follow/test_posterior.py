@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -20,11 +21,12 @@ from tankside.lifecycle import Draws, InitialState, Sighting
 NEVER = -np.inf
 
 
-def part(weights: list[float], **more: object) -> SimpleNamespace:
+def part(weights: list[float], **more: object) -> Any:
+    """Stand in for histories: their weights, and what a test asks of them."""
     return SimpleNamespace(weights=np.asarray(weights, dtype=float), **more)
 
 
-def ensemble(*parts: tuple[SimpleNamespace, list[float], list[float]]) -> WeightedEnsemble:
+def ensemble(*parts: tuple[Any, list[float], list[float]]) -> WeightedEnsemble:
     """Gather parts, each with log weights before the counts and log likelihoods of them."""
     histories, offsets, logs = zip(*parts, strict=True)
     return WeightedEnsemble(
@@ -122,7 +124,7 @@ class Player:
 
     def __call__(
         self, start: InitialState, claims: Draws, number: int, hours: tuple[int, ...]
-    ) -> SimpleNamespace:
+    ) -> Any:
         count = len(claims.weights)
         self.rounds.append((start.age, number, count))
         self.hours.add(hours)

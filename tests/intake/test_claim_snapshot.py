@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,7 @@ COURSE = Course("c", 5, (SaltTo(0, "main", 2.0), Dose(8, "main", "formalin", 15.
 HARD = "agent.formalin.hard_max.prolonged"
 
 
-def with_claim(key: str, **more: object) -> Knowledge:
+def with_claim(key: str, **more: Any) -> Knowledge:
     """Return the shipped base with one claim of an agent changed, or without it."""
     agent_id, _, short = key.removeprefix("agent.").partition(".")
     agent = FACTS.agents[agent_id]

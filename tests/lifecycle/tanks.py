@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -100,7 +101,7 @@ def fish(count: int = 10, weight: float = 5.0, name: str = "fish") -> lifecycle.
     return lifecycle.HostGroup(name, count, (weight, weight, weight))
 
 
-def start(each: float = 10.0, **more: object) -> lifecycle.InitialState:
+def start(each: float = 10.0, **more: Any) -> lifecycle.InitialState:
     return lifecycle.InitialState({"fish": (each, each, each)}, **more)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot, without
@@ -16,7 +17,7 @@ FEEDING = "feeding under the skin of the fish"
 CYST = "dividing in a cyst on the bottom"
 
 
-def told(*events: TimedEvent, **levels: object) -> dict[str, lifecycle.Told]:
+def told(*events: TimedEvent, **levels: Any) -> dict[str, lifecycle.Told]:
     organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
     water = tank_hours(body(hours=HOURS, **levels), events=events)
     compiled = lifecycle.compile(organism, water, (fish(),))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.lifecycle.tanks import body, deathless, fish, play, stating, tank_hours, white_spot
@@ -43,7 +45,7 @@ def swimming(water: TankHours, begin: lifecycle.InitialState, *hours: int) -> np
     return histories.swimmers.sum(axis=0)
 
 
-def believed(**more: object) -> lifecycle.InitialState:
+def believed(**more: Any) -> lifecycle.InitialState:
     return lifecycle.InitialState({}, steady_bottom=False, **more)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -66,7 +67,7 @@ def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
 # One amount at the command line ----------------------------------------------------------------
 
 
-def asked(**more: object) -> DoseRequest:
+def asked(**more: Any) -> DoseRequest:
     """A bath of goldfish in 20 L of formalin for half an hour, with some things otherwise."""
     fields: dict[str, object] = {
         "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",

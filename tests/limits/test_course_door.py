@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -27,7 +28,7 @@ WATER = {"temperature": "20 C", "ph": "7.4", "oxygen": "8 mg/L", "alkalinity": "
 
 
 def container(
-    agent: str, strength: str = "1", form: str = "as such", step: str = "0.001", **more: object
+    agent: str, strength: str = "1", form: str = "as such", step: str = "0.001", **more: Any
 ) -> LabelEntry:
     return replace(
         LabelEntry(agent, Decimal(strength), StrengthBasis.MASS_PER_MASS, form, Decimal(1), None,

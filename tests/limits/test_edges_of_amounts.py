@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -47,7 +48,7 @@ def refused(call, *args, kind: type[Mistake] = BadInput, **kwargs) -> Mistake:
     return caught.value
 
 
-def salt(**more: object) -> LabelEntry:
+def salt(**more: Any) -> LabelEntry:
     return replace(
         LabelEntry("salt", Decimal(1), StrengthBasis.PURE, "NaCl", Decimal(1), None,
                    Tool(ToolUnit.GRAM, Decimal(1))),
@@ -55,14 +56,14 @@ def salt(**more: object) -> LabelEntry:
     )  # fmt: skip
 
 
-def crystals(**more: object) -> LabelEntry:
+def crystals(**more: Any) -> LabelEntry:
     """Blue crystals of a quarter copper, on a scale of 10 mg, with a syringe."""
     return salt(agent="copper", form="as CuSO4.5H2O", active_per_form=Decimal("0.25"),
                 tool=Tool(ToolUnit.MILLIGRAM, Decimal(10)),
                 stock_tool=Tool(ToolUnit.MILLILITRE, Decimal("0.5")), **more)  # fmt: skip
 
 
-def asked(mg_l: float = 2000.0, litres: float = 173.0, **more: object) -> Request:
+def asked(mg_l: float = 2000.0, litres: float = 173.0, **more: Any) -> Request:
     base = Request("salt", "salt", "as NaCl", mg_l, litres, litres, 0.0,
                    Limit(3000.0, "agent.salt.hard_max.prolonged", "a leaflet"))  # fmt: skip
     return replace(base, **more)

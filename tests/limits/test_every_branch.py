@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -89,7 +90,7 @@ def test_a_finite_number_in_json_is_kept_and_one_too_large_is_refused():
     assert refusal(parse_json, b'{"a": 1e400}') == "E-NUM-05"
 
 
-def liquid(**more: object) -> LabelEntry:
+def liquid(**more: Any) -> LabelEntry:
     return replace(
         LabelEntry("x", Decimal("0.35"), StrengthBasis.MASS_PER_VOLUME, "x", Decimal(1),
                    Decimal("1.2"), Tool(ToolUnit.MILLIGRAM, Decimal(1))),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -74,7 +75,7 @@ def test_in_a_mixture_a_class_that_no_print_names_leaves_the_others_said(water):
 # One amount at the command line and from a case -----------------------------------------------
 
 
-def salt(**more: object) -> DoseRequest:
+def salt(**more: Any) -> DoseRequest:
     fields = {"agent": "salt", "strength": "2 g/L", "volume": "100 L", "second_volume": "100 L",
              "label": "pure", "scale": "1 g", "animals": ("goldfish",)}  # fmt: skip
     return DoseRequest(**(fields | more))

@@ -164,7 +164,7 @@ def test_a_folder_that_refuses_is_said_and_leaves_the_old_file(
     def refuse(*_: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(whole_file.os, "replace", refuse)
+    monkeypatch.setattr(os, "replace", refuse)
     with pytest.raises(CouldNotSave, match="E-DB-04"):
         append_entries(stored, [entry(2)])
     assert read_case(stored.path).version == 1
@@ -181,7 +181,7 @@ def test_the_new_file_is_synced_before_it_replaces_the_old_and_the_folder_after(
             done.append(name)
             return real(*words)
 
-        monkeypatch.setattr(whole_file.os, name, watched)
+        monkeypatch.setattr(os, name, watched)
     append_entries(stored, [entry(2)])
     assert done == ["write", "fsync", "replace", "fsync"]
 
