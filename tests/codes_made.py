@@ -61,8 +61,9 @@ def whole(config: pytest.Config) -> bool:
 @pytest.hookimpl(tryfirst=True)
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     config = session.config
-    if hasattr(config, "workeroutput"):
-        config.workeroutput["codes"] = sorted(config.stash[MADE])
+    told = getattr(config, "workeroutput", None)
+    if told is not None:
+        told["codes"] = sorted(config.stash[MADE])
         return
     config.stash[NEVER] = [name for name in REGISTER if name not in config.stash[MADE]]
     if config.stash[NEVER] and whole(config) and exitstatus == pytest.ExitCode.OK:

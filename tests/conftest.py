@@ -108,7 +108,7 @@ def section(rows: list[TrustRow]) -> str:
         "|---|---|---|---|---|---|---|",
     ]
     for (source, compared), group in sorted(groups.items()):
-        worst = max(group, key=lambda row: abs(row.difference) if is_number(row.difference) else 0)
+        worst = max(group, key=size)
         verdict = max((row.verdict for row in group), key=VERDICTS.index)
         notes = "; ".join(dict.fromkeys(row.note for row in group if row.note))
         cells = (compared, source, len(group), short(worst.difference), short(worst.tolerance))
@@ -116,9 +116,10 @@ def section(rows: list[TrustRow]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def is_number(value: float | str) -> bool:
-    return isinstance(value, int | float)
+def size(row: TrustRow) -> float:
+    """Return how large a difference is; one told in words counts as none."""
+    return 0 if isinstance(row.difference, str) else abs(row.difference)
 
 
 def short(value: float | str) -> str:
-    return f"{value:.3g}" if is_number(value) else str(value)
+    return value if isinstance(value, str) else f"{value:.3g}"

@@ -49,7 +49,12 @@ def test_every_generated_line_is_valid_under_the_published_schema(make_case: Mak
 
 
 def test_a_schedule_is_kept_exactly_as_written(entry: Callable[..., Entry]) -> None:
-    course = {"none": None, "empty": [], "deep": {"x": [None, {"y": 0.1}]}, "day_only": False}
+    course: dict[str, object] = {
+        "none": None,
+        "empty": [],
+        "deep": {"x": [None, {"y": 0.1}]},
+        "day_only": False,
+    }
     chosen = entry(2, "course_chosen", name="salt", starts_at="2026-03-03T00:00Z", course=course)
     assert to_object(chosen)["course"] == course
 

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from tankside.case import Reading, State
+from tankside.case.water_test import WaterTest
 from tankside.quantity.show import NO_BREAK
 from tankside.records.case_file import read_case
 from tankside.services import cases
@@ -218,8 +219,9 @@ def test_a_good_input_is_taken_at_the_command_line(elm: Run, words: list[str]) -
 
 def test_digits_are_kept_as_typed(elm: Run) -> None:
     type_in(elm, "elm.jsonl", [["water", "ph= 7.0 ", "temperature=25.50 C"]])
-    readings = read_case("elm.jsonl").entries[-1].readings  # type: ignore[union-attr]
-    assert [r.amount.value for r in readings] == ["7.0", "25.50"]
+    tested = read_case("elm.jsonl").entries[-1]
+    assert isinstance(tested, WaterTest)
+    assert [r.amount and r.amount.value for r in tested.readings] == ["7.0", "25.50"]
 
 
 def test_two_cases_may_have_equal_names(elm: Run) -> None:

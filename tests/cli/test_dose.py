@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import pytest
 
@@ -10,7 +11,7 @@ from tankside.cli.main import app
 from tankside.errors import Mistake
 
 
-def dose(capsys, *words: str) -> tuple[int, dict]:
+def dose(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, dict[str, Any]]:
     import sys
 
     arguments = ["dose", *words, "--json"]

@@ -148,7 +148,9 @@ def test_a_move_is_told_and_changes_where_the_group_is():
     events = [e for e in result.tank_hours.events if e.channel is Channel.GROUP_MOVED]
     assert [(e.hour, e.to_body) for e in events] == [(30, "box"), (60, "")]
     claim = LIBRARY.claim("practice.course.water_carried")
-    litres = (claim.low, claim.value, claim.high)
+    assert claim.low is not None
+    assert claim.high is not None
+    litres = (claim.low, claim.number(), claim.high)
     assert (events[0].share_low, events[0].share, events[0].share_high) == pytest.approx(
         [part / 100 for part in litres]
     )

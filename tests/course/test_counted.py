@@ -6,6 +6,7 @@ import pytest
 
 from tankside.course import BodyKind, Course, StockGroup, System, Volume, run
 from tankside.course.actions import Dose, ReadingTaken, SaltTo, WaterChange
+from tankside.course.actions.action import Action
 from tankside.library import load
 
 # S3: copper read each day [mg/L as Cu]
@@ -27,7 +28,7 @@ def hospital() -> System:
 
 def test_s3_days_1_and_5_do_not_count(library):
     fish = StockGroup("c", "amphiprion_ocellaris", "clownfish", 2, 6.0, None, "hospital")
-    steps = [Dose(20, "hospital", "copper_ionic", 0.18)]
+    steps: list[Action] = [Dose(20, "hospital", "copper_ionic", 0.18)]
     steps += [
         ReadingTaken(d * 24 + 9, "hospital", {"agent:copper_ionic": v}) for d, v in READ.items()
     ]

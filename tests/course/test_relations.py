@@ -20,6 +20,7 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
+from tankside.course.actions.action import Action
 from tankside.library import load
 
 LIBRARY = load()
@@ -173,7 +174,7 @@ QUIET = [HealthCheck.function_scoped_fixture]
     )
 )
 def test_every_printed_amount_is_found_in_the_hourly_water_to_its_last_digit(labels, plan):
-    steps = [SaltTo(0, "main", 1.0)]
+    steps: list[Action] = [SaltTo(0, "main", 1.0)]
     for hour, kind, size in plan:
         if kind == "salt":
             steps.append(SaltTo(hour, "main", size / 45))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -88,8 +89,8 @@ def test_s1_carbon_and_uv_left_on_are_pointed_to():
 # S2 ---------------------------------------------------------------------------------------------
 
 
-def harbour_street(**change) -> System:
-    usual = {
+def harbour_street(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 19.0, "ph": 7.8, "alkalinity_mg_l_caco3": 100.0,
         "total_ammonia_mg_l_n": 1.2, "nitrite_mg_l_n": 0.8, "chloride_mg_l": 25.0,
         "oxygen_mg_l": 6.0, "surface_area_m2": 0.9 * 0.45, "filter_state": FilterState.UNRIPE,
@@ -187,8 +188,8 @@ def test_s3_the_unripe_hospital_tank_piles_up_ammonia_from_day_1_and_says_so():
 # S4 ---------------------------------------------------------------------------------------------
 
 
-def fern_lane(**change) -> System:
-    usual = {
+def fern_lane(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 24.0, "ph": 6.8, "alkalinity_mg_l_caco3": 3 * 17.85,
         "total_ammonia_mg_l_n": 0.0, "nitrite_mg_l_n": 0.0, "oxygen_mg_l": 8.0,
         "oxygen_dawn_mg_l": 5.1, "surface_area_m2": 0.59 * 0.35, "plants": True,
@@ -291,8 +292,8 @@ def test_s5_copper_is_blocked_and_heat_to_34_too():
 # S6 ---------------------------------------------------------------------------------------------
 
 
-def mill_race(**change) -> System:
-    usual = {
+def mill_race(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 11.0, "temperature_low_c": 9.5,
         "temperature_high_c": 13.5, "ph": 7.6, "total_ammonia_mg_l_n": 0.25,
         "nitrite_mg_l_n": 0.0, "alkalinity_mg_l_caco3": 120.0, "oxygen_mg_l": 9.8,
@@ -364,8 +365,8 @@ def northgate() -> list[StockGroup]:
     ]
 
 
-def system_b(**change) -> System:
-    usual = {
+def system_b(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 25.2, "ph": 7.2, "total_ammonia_mg_l_n": 0.8,
         "nitrite_mg_l_n": 0.5, "alkalinity_mg_l_caco3": 90.0, "oxygen_mg_l": 7.0,
         "invertebrates": True,

@@ -99,7 +99,7 @@ def test_dangerous_causes_stay_in_view_of_their_published_cases(tables, first, b
 
 def drawn_case(tables, name, rng):
     """A case of one cause with every question answered as its row of the tables says."""
-    answers = {}
+    answers: dict[str, str] = {}
     for finding in tables.facts.findings.values():
         if finding.gate and answers.get(finding.gate_finding) != finding.gate_answer:
             continue

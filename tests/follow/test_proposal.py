@@ -7,6 +7,7 @@ the exact posterior of a small problem worked out on a fine grid.
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -30,7 +31,8 @@ def drawn(limits: tuple[float, float, float], count: int, seed: int) -> np.ndarr
     )
 
 
-def histories(values: np.ndarray) -> SimpleNamespace:
+def histories(values: np.ndarray) -> Any:
+    """Stand in for histories: their weights and what was drawn."""
     count = len(values)
     draws = Draws(("claim", "per_fish.a"), np.column_stack([np.zeros(count), values]),
                   np.ones(count), 1)  # fmt: skip

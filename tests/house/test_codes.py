@@ -77,7 +77,8 @@ def faults(source: str) -> Iterator[str]:
 
 
 def of_one(call: ast.Call, kind: str) -> Iterator[str]:
-    code = call.args[0].value if call.args and isinstance(call.args[0], ast.Constant) else None
+    first = call.args[0] if call.args else None
+    code = str(first.value) if isinstance(first, ast.Constant) else ""
     refusal = REGISTER[code].refusal if code in REGISTER else None
     if refusal is not None and refusal.kind != kind:
         yield f"{code} refuses as {refusal.kind}"

@@ -104,7 +104,7 @@ SOUND: Row = {
     "controls": [{"type": "D", "what": "cannot happen"}], "status": CONTROLLED,
     "tests": ["tests/house/test_hazards.py::test_the_table_has_its_55_rows_once_each"],
 }  # fmt: skip
-PLANTED = {
+PLANTED: dict[str, Row] = {
     "no test": {"tests": []},
     "a test that is not there": {"tests": ["tests/house/test_hazards.py::test_nothing"]},
     "a file that is not there": {"tests": ["tests/nowhere.py::test_nothing"]},

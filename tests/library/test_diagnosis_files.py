@@ -21,13 +21,13 @@ def problems_after(copy, name, old, new):
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
-    problems = []
+    problems: list[Problem] = []
     read_diagnosis(copy, problems)
     return problems
 
 
 def test_the_shipped_files_hold_together():
-    problems = []
+    problems: list[Problem] = []
     facts = read_diagnosis(data_root(), problems)
     assert problems == []
     assert [c.id for c in facts.conditions.values() if c.outside] == ["NOT_IN_LIST"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any
@@ -17,7 +18,8 @@ ICH = "ichthyophthirius_multifiliis"
 
 @lru_cache(maxsize=1)
 def white_spot() -> Organism:
-    return library.load().organisms[ICH]
+    organism: Organism = library.load().organisms[ICH]
+    return organism
 
 
 def without(organism: Organism, *starts: str) -> Organism:
@@ -85,7 +87,7 @@ def body(
 def tank_hours(
     *bodies: BodyHours,
     events: tuple[TimedEvent, ...] = (),
-    where: dict[str, np.ndarray] | None = None,
+    where: Mapping[str, np.ndarray] | None = None,
 ) -> TankHours:
     hours = bodies[0].temperature_c.size
     return TankHours(

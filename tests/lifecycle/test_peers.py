@@ -68,7 +68,7 @@ def peer_histories(peer: kernel_peers.Peer, frozen: Model, runs: int) -> NDArray
     return np.stack([totals(net, play(seed)) for seed in range(runs)])
 
 
-def apart(ours: NDArray[np.int64], theirs: NDArray[np.int64]) -> Difference:
+def apart(ours: NDArray[np.float64], theirs: NDArray[np.int64]) -> Difference:
     """Compare a few histories of a simulator with the loop, whose spread is better known."""
     error = np.sqrt(ours.var(axis=0) * (1 / len(ours) + 1 / len(theirs)))
     mean = theirs.mean(axis=0)

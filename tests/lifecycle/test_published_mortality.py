@@ -7,12 +7,13 @@ import pytest
 from tests.lifecycle.tanks import body, deathless, play, start, tank_hours
 
 from tankside import library, lifecycle
+from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 DAY = 24
 
 
-def organism(name: str) -> lifecycle.compiling.Organism:
+def organism(name: str) -> Organism:
     return library.load().organisms[name]
 
 
@@ -25,9 +26,13 @@ def removed(
     each: float = 200.0,
 ) -> np.ndarray:
     """Return the share of parasites on the fish that a treatment removes, in each history."""
-    is_event = isinstance(event_or_residue, TimedEvent)
-    treated = body(hours=hours, warm=warm, residue=None if is_event else event_or_residue)
-    events = (event_or_residue,) if is_event else ()
+    events: tuple[TimedEvent, ...] = ()
+    residue: dict[str, np.ndarray] | None = None
+    if isinstance(event_or_residue, TimedEvent):
+        events = (event_or_residue,)
+    else:
+        residue = event_or_residue
+    treated = body(hours=hours, warm=warm, residue=residue)
     waters = (tank_hours(body(hours=hours, warm=warm)), tank_hours(treated, events=events))
     plain, left = (
         play(organism(name), water, start(each, exact=True), histories=256, record_h=(hours,))

@@ -16,6 +16,7 @@ from dataclasses import replace
 
 from tankside.course import Course, CourseRun, Level, StockGroup, Volume, run
 from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
+from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import Around, hard_limit
 from tankside.course.bodies.system import BodyKind, System
 from tankside.library import load
@@ -44,7 +45,7 @@ def usual(agent: str, route: str) -> float:
     A volume known to 2 % leaves no more: limits are checked in the smaller one.
     """
     limit = hard_limit(FACTS, agent, route, Around(26.0, 300.0, young=False))
-    return min(FACTS.find(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
+    return min(FACTS.claim(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
 
 
 CHOICES = [
@@ -73,8 +74,9 @@ def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun
     host = rng.choice(fish_for(agent))
     group = StockGroup("fish", host, host, rng.randrange(2, 6), 5.0, None, "main", "adult", False)
     mg_l = usual(agent, route) * slip
-    minutes = FACTS.find(f"agent.{agent}.minutes_max.{route}")
+    first: Action
     if route == "bath":
+        minutes = FACTS.claim(f"agent.{agent}.minutes_max.{route}")
         first = Bath(20, "main", "fish", "bath", agent, mg_l, minutes.bounds()[0], "bath")
     elif agent == SALT:
         first = SaltTo(20, "main", slip)

@@ -69,7 +69,7 @@ def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
 
 def asked(**more: Any) -> DoseRequest:
     """A bath of goldfish in 20 L of formalin for half an hour, with some things otherwise."""
-    fields: dict[str, object] = {
+    fields: dict[str, Any] = {
         "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",
         "label": "as product", "syringe": "0.1 mL", "animals": ("goldfish",), "route": "bath",
         "minutes": "30 min", "at_hand": AtHand(seen_to=("clear-solution=yes",)),

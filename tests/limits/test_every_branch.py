@@ -223,7 +223,7 @@ def test_fifteen_digits_are_read_and_sixteen_are_not():
 
 
 @pytest.mark.parametrize("pair", [(0.0, 175.0), (175.0, 0.0), (175.0, math.inf), (-5.0, 5.0)])
-def test_volumes_that_cannot_be_are_never_said_to_agree(pair):
+def test_volumes_that_cannot_be_are_never_said_to_agree(pair: tuple[float, float]) -> None:
     assert compare_volumes(*pair, VolumeRules(0.1, 0.25)).agreement is Agreement.STOP
 
 

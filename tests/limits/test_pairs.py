@@ -46,7 +46,7 @@ def strong(agent: str) -> float:
     return 1.0 if claim is None else claim.bounds()[1]
 
 
-def meeting(water, first: str, second: str, at_h: int) -> set[Level]:
+def meeting(water: System, first: str, second: str, at_h: int) -> set[Level]:
     """Give one, take all of it out a day later, give the other; how heavily do they meet?"""
     steps = (
         Dose(0, "main", first, strong(first)),
@@ -60,7 +60,9 @@ def meeting(water, first: str, second: str, at_h: int) -> set[Level]:
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids="-".join)
-def test_a_pair_is_stopped_in_either_order_until_its_hours_are_over(water, pair):
+def test_a_pair_is_stopped_in_either_order_until_its_hours_are_over(
+    water: System, pair: tuple[str, str]
+) -> None:
     hours, forbids = TABLE[frozenset(pair)]
     level = Level.BLOCKED if forbids else Level.CARE
     free_at = OUT_H + int(hours)
@@ -80,12 +82,13 @@ AGENTS = ("copper_ionic", "copper_sulphate", "formalin", "formalin_malachite_gre
           "praziquantel")  # fmt: skip
 
 
-def overlaps(water, count: int, seed: int) -> tuple[int, list[object]]:
+def overlaps(water: System, count: int, seed: int) -> tuple[int, list[object]]:
     """Draw calendars of two agents; return how many overlapped and those nobody spoke of.
 
     Judged here by hand: nothing is taken out, so both are there from the later dose on.
     """
-    rng, overlapping, missed = random.Random(seed), 0, []
+    rng, overlapping = random.Random(seed), 0
+    missed: list[object] = []
     for _ in range(count):
         agent, partner = rng.sample(AGENTS, 2)
         first, second = rng.randrange(48), rng.randrange(48)

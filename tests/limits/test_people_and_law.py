@@ -16,7 +16,7 @@ from tankside.present.handling import handling_of
 
 FACTS = load()
 DOSED = [a for a in FACTS.agents.values() if a.kind == "substance" and a.routes]
-HAZARDOUS = [a for a in DOSED if FACTS.find(f"agent.{a.id}.people.hazard").value != "low"]
+HAZARDOUS = [a for a in DOSED if FACTS.claim(f"agent.{a.id}.people.hazard").value != "low"]
 
 
 def without(agent: str, short: str) -> Knowledge:

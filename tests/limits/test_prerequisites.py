@@ -12,7 +12,7 @@ from tankside.course import BodyKind, Course, LabelEntry, StockGroup, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.by_hand import BY_HAND, not_seen_to
 from tankside.course.amounts.limits import Around, hard_limit, reason_limit
-from tankside.course.amounts.needs import AGE_KEY, NEEDS, VOLUME_AGE_KEY
+from tankside.course.amounts.needs import AGE_KEY, NEEDS, VOLUME_AGE_KEY, Need
 from tankside.errors import BadInput
 from tankside.intake.labels import read_labels
 from tankside.library import load
@@ -26,7 +26,7 @@ RULES = [
 ]
 
 
-def by_name(value: object) -> str:
+def by_name(value: str | Need) -> str:
     return value if isinstance(value, str) else value.short
 
 

@@ -18,7 +18,7 @@ import pytest
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts import printing, weighing
 from tankside.course.amounts.limits import Limit
-from tankside.course.amounts.printing import Request
+from tankside.course.amounts.printing import PrintedAmount, Request
 from tankside.errors import Mistake
 
 G, MG, ML = ToolUnit.GRAM, ToolUnit.MILLIGRAM, ToolUnit.MILLILITRE
@@ -125,7 +125,7 @@ CASES = [
     for mg_l, litres in ((0.18, 120.6), (2.5, 173.0), (23.0, 455.5))
 ]  # fmt: skip
 
-Print = Callable[[Request, LabelEntry], printing.PrintedAmount]
+Print = Callable[[Request, LabelEntry], PrintedAmount]
 
 
 def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
@@ -139,7 +139,7 @@ def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
         copy = ModuleType(part.__name__)
         exec(compile(text, part.__file__ or "", "exec"), copy.__dict__)
         made[part] = copy
-    made[printing].weigh_out = made[weighing].weigh_out
+    vars(made[printing])["weigh_out"] = vars(made[weighing])["weigh_out"]
     planted: Print = made[printing].print_amount
     return planted
 
@@ -162,7 +162,8 @@ def test_an_unchanged_copy_prints_the_same():
 
 def shown_wrong(given_back, show: Print) -> tuple[list[object], int]:
     """Return the amounts shown that are more than 2 % off, and how often the way back refused."""
-    wrong, caught = [], 0
+    wrong: list[object] = []
+    caught = 0
     for request, entry in CASES:
         code, text, stock = outcome(show, request, entry)
         caught += code == "E-DOSE-900"

@@ -50,13 +50,13 @@ class Mutant:
         return f"{self.file}:{self.line}  {self.before}  ->  {self.after}"
 
 
-class _Everywhere(MutationVisitor):
+class _Everywhere(MutationVisitor):  # type: ignore[misc]  # mutmut ships no types
     """mutmut's visitor, which also enters decorated functions."""
 
     def _skip_node_and_children(self, node: cst.CSTNode) -> bool:
         if isinstance(node, cst.FunctionDef):
             return node.name.value in NEVER_MUTATE_FUNCTION_NAMES
-        return super()._skip_node_and_children(node)
+        return bool(super()._skip_node_and_children(node))
 
 
 def mutants_of(file: str, path: Path) -> list[Mutant]:
@@ -95,7 +95,8 @@ def _top_level(module: cst.Module, positions: Positions) -> Iterator[tuple[int, 
 
 def _first_line(statement: cst.CSTNode, place: CodeRange, positions: Positions) -> int:
     decorators = getattr(statement, "decorators", ())
-    return min([place.start.line, *(positions[d].start.line for d in decorators)])
+    lines: list[int] = [place.start.line, *(positions[d].start.line for d in decorators)]
+    return min(lines)
 
 
 def _spliced(
@@ -112,7 +113,8 @@ def _spliced(
     count = bare.count("\n")
     head, tail = lines[: last - count], lines[last:]
     assert "".join(lines[last - count : last]) == bare, f"line {last}"
-    return "".join(head) + module.code_for_node(changed) + "".join(tail)
+    written: str = module.code_for_node(changed)
+    return "".join(head) + written + "".join(tail)
 
 
 def _difference(old: str, new: str) -> tuple[str, str]:

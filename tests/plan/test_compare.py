@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from tests.plan.hand_made import Outcome, ScriptedTrial, care, course, histories, refusal
 
-from tankside.plan import NO_TREATMENT, WATER_ONLY, Comparison, RaceRules, Sizes, compare
+from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Comparison, RaceRules, Sizes, compare
 from tankside.plan.compare import horizon_days
 
 ALL = [True] * 20
@@ -13,7 +13,7 @@ WATER, NOTHING = course(WATER_ONLY, WATER_ONLY), course(NO_TREATMENT, NO_TREATME
 SIZES = Sizes(RaceRules(first=4, keep=9, most=8), final=20, ablated=0)
 
 
-def of(trial: ScriptedTrial, *candidates: object, sizes: Sizes = SIZES) -> Comparison:
+def of(trial: ScriptedTrial, *candidates: Candidate, sizes: Sizes = SIZES) -> Comparison:
     return compare(trial, candidates, sizes)
 
 

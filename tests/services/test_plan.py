@@ -11,7 +11,7 @@ import pytest
 from tests.report.plan_answers_shown import FILE, PRESENT, type_case
 from tests.report.test_plan_forms import SMALL, few
 
-from tankside.case import CourseChosen
+from tankside.case.done import CourseChosen
 from tankside.course import Course
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.claim_snapshot import KEY

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import re
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -68,9 +69,9 @@ HOSTILE_HOSTS = (
 )
 
 
-def headers_are_there(headers: object) -> None:
+def headers_are_there(headers: Mapping[str, str]) -> None:
     for name, value in SECURITY_HEADERS.items():
-        assert headers[name] == value  # type: ignore[index]
+        assert headers[name] == value
     assert not [name for name in headers if name.startswith("access-control")]
 
 

@@ -28,7 +28,7 @@ def host(name: str, group: str = "tetra", **verdicts: str) -> Host:
 
 
 @pytest.fixture
-def tank(elm_road) -> System:
+def tank(elm_road: System) -> System:
     return replace(elm_road, volume=Volume(100, 100, 100, "two methods"), plants=False,
                    invertebrates=False, food_fish=False)  # fmt: skip
 

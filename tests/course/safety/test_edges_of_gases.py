@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -66,7 +67,7 @@ def said_of(know):
 
     def say(water, facts=None, *, animals=True, effects=((8, None),)):
         inside = np.full(HOURS, animals)
-        scene = SimpleNamespace(
+        scene: Any = SimpleNamespace(
             facts=facts or know(), waters={"main": water}, harsh=0,
             stock=(SimpleNamespace(id="carp"),), in_body=lambda group, body: inside,
             schedule=SimpleNamespace(effects=effects),

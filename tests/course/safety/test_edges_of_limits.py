@@ -170,7 +170,10 @@ def test_the_strictest_limit_that_applies_is_taken_with_its_claim(know):
     assert limit(None, 500.0, False) == Limit(3.0, warm, "test figure")
     assert limit(20.0, 500.0, True) == Limit(2.0, young, "test figure")
     assert limit(20.0, 500.0, None) == Limit(2.0, young, "test figure")
-    assert limit(20.0, 90.0, False) == Limit(pytest.approx(0.9), slope, "test figure")
+    sloping = limit(20.0, 90.0, False)
+    assert sloping is not None
+    assert sloping.mg_l == pytest.approx(0.9)
+    assert sloping == Limit(sloping.mg_l, slope, "test figure")
     assert limit(20.0, None, False) == Limit(4.0, hard, "test figure")
     assert hard_limit(facts, COPPER, "prolonged") == limit(None, None, None)
     assert hard_limit(facts, COPPER, "dip", UNKNOWN) is None

@@ -18,7 +18,7 @@ BATH = f"agent.{FORMALIN}.dose.bath"  # at most 250 in the small set of facts
 
 
 @pytest.fixture
-def tank(elm_road) -> System:
+def tank(elm_road: System) -> System:
     return replace(elm_road, volume=Volume(100, 100, 100, "two methods"))
 
 

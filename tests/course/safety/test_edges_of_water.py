@@ -21,7 +21,7 @@ def group(name: str = "carp", **more) -> StockGroup:
 
 
 @pytest.fixture
-def tank(elm_road) -> System:
+def tank(elm_road: System) -> System:
     return replace(elm_road, volume=Volume(100, 100, 100, "two methods"), oxygen_mg_l=None,
                    total_ammonia_mg_l_n=None, nitrite_mg_l_n=None)  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -27,6 +28,7 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
+from tankside.course.actions.action import Action
 from tankside.library import load
 
 
@@ -381,12 +383,13 @@ def routine(library, number: int):
     )  # fmt: skip
     adult = StockGroup(host, host, host, 3, 6.0, None, "main", "adult", False)
     changes = [WaterChange(h, "main", 20) for h in range(64, 240, 48)]
-    steps = {
+    plans: dict[int, Sequence[Action]] = {
         0: salt_steps(8, "main", 1 + number % 3, 3, 24),
         1: salt_steps(8, "main", 2, 2, 24),
         2: [Dose(h, "main", "malachite_green", 0.05) for h in (20, 92, 164)],
         3: [Dose(20, "main", "formalin", 15.0)],
-    }[number // 4 % 4]
+    }
+    steps = plans[number // 4 % 4]
     return run([system], [adult], Course("routine", 10, (*steps, *changes)), library)
 
 
