@@ -63,7 +63,8 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     config = session.config
     told = getattr(config, "workeroutput", None)
     if told is not None:
-        told["codes"] = sorted(config.stash[MADE])
+        raised = config.stash[MADE]
+        told["codes"] = sorted(raised)
         return
     config.stash[NEVER] = [name for name in REGISTER if name not in config.stash[MADE]]
     if config.stash[NEVER] and whole(config) and exitstatus == pytest.ExitCode.OK:

@@ -7,7 +7,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tankside.course import BodyKind, Course, FilterState, StockGroup, System, Volume, run
+from tankside.course import (
+    BodyKind,
+    Course,
+    CourseRun,
+    FilterState,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
 from tankside.course.actions import Dose, Fast, Transfer, WaterChange
 from tankside.library import load
 
@@ -31,11 +40,11 @@ def goldfish() -> StockGroup:
     return StockGroup("g", "carassius_auratus", "oranda", 2, 14.0, (40.0, 60.0, 90.0), "main")
 
 
-def ammonia(result, stratum: int = 1) -> np.ndarray:
+def ammonia(result: CourseRun, stratum: int = 1) -> np.ndarray:
     return result.tank_hours.strata[stratum].bodies[0].total_ammonia_mg_l_n
 
 
-def nitrite(result, stratum: int = 1) -> np.ndarray:
+def nitrite(result: CourseRun, stratum: int = 1) -> np.ndarray:
     return result.tank_hours.strata[stratum].bodies[0].nitrite_mg_l_n
 
 

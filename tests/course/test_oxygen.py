@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tankside.course import Aeration, BodyKind, Course, StockGroup, System, Volume, run
+from tankside.course import Aeration, BodyKind, Course, CourseRun, StockGroup, System, Volume, run
 from tankside.course.actions import Air, Dose, ReadingTaken, Transfer, Warm
 from tankside.library import load
 
@@ -27,7 +27,7 @@ def fern_lane() -> System:
     )  # fmt: skip
 
 
-def day(result, number: int, stratum: int = 1) -> np.ndarray:
+def day(result: CourseRun, number: int, stratum: int = 1) -> np.ndarray:
     body = result.tank_hours.strata[stratum].bodies[0]
     return body.oxygen_mg_l[number * 24 : number * 24 + 24]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 from pydantic import BaseModel, model_validator
@@ -32,16 +33,16 @@ def of(code: Code) -> str:
     return code.name
 
 
-def refusal(code: str, kind: type[Mistake] | None = None, **more: object) -> Mistake:
-    said = {name: text for name, text in (WHOLE | more).items() if text is not ...}
-    return (kind or refused_as(code))(code, "This is too much.", **said)  # type: ignore[arg-type]
+def refusal(code: str, kind: type[Mistake] | None = None, **more: Any) -> Mistake:
+    said: dict[str, Any] = {name: text for name, text in (WHOLE | more).items() if text is not ...}
+    return (kind or refused_as(code))(code, "This is too much.", **said)
 
 
-def caution(code: str, level: Level | None = None, **more: object) -> Caution:
+def caution(code: str, level: Level | None = None, **more: Any) -> Caution:
     warned = REGISTER[code].caution if code in REGISTER else None
-    said = {"words": "It falls.", "why": "No air.", "what_instead": "Air stone in."}
+    said: dict[str, Any] = {"words": "It falls.", "why": "No air.", "what_instead": "Air stone in."}
     level = level or (warned.levels[0] if warned else Level.CARE)
-    return Caution(level, code, **(said | POINTS | more))  # type: ignore[arg-type]
+    return Caution(level, code, **(said | POINTS | more))
 
 
 def test_every_code_stands_once():
@@ -80,8 +81,9 @@ def test_a_whole_refusal_is_made_in_its_own_kind_only(code):
 def test_need_and_next_step_always_stand_in_a_refusal(part, blank):
     with pytest.raises(UnregisteredCode, match=part.replace("_", " ")):
         refusal("E-NUM-04", **{part: blank})
+    unsaid: dict[str, Any] = {part: ...}
     with pytest.raises(TypeError, match=part):
-        refusal("E-NUM-04", **{part: ...})
+        refusal("E-NUM-04", **unsaid)
 
 
 def test_a_refusal_says_what_is_wrong():
@@ -139,7 +141,7 @@ def test_a_caution_has_one_of_its_levels(code):
 @pytest.mark.parametrize("code", CAUTIONS, ids=of)
 @pytest.mark.parametrize("part", CautionTarget)
 def test_a_caution_points_to_what_the_register_says(code, part):
-    left_out = {part: None if part is CautionTarget.HOUR else ""}
+    left_out: dict[str, Any] = {part: None if part is CautionTarget.HOUR else ""}
     left_out = {"claim_key" if part is CautionTarget.CLAIM else part: left_out[part]}
     if part in code.caution.points_to:
         with pytest.raises(UnregisteredCode, match=part):
@@ -150,8 +152,9 @@ def test_a_caution_points_to_what_the_register_says(code, part):
 
 @pytest.mark.parametrize("part", ["words", "why", "what_instead"])
 def test_a_caution_says_what_is_the_matter_why_and_what_to_do_instead(part):
+    unsaid: dict[str, Any] = {part: ""}
     with pytest.raises(UnregisteredCode, match=part.replace("_", " ")):
-        caution("S-PH", **{part: ""})
+        caution("S-PH", **unsaid)
 
 
 def test_a_fault_of_the_program_is_not_taken_for_a_fault_of_what_was_typed():

@@ -24,9 +24,9 @@ GRID = 0.004
 @pytest.fixture(autouse=True)
 def poisson_counts(monkeypatch: pytest.MonkeyPatch) -> None:
     def observe(part: SimpleNamespace, sightings: tuple[Sighting, ...]) -> np.ndarray:
-        return sum(
-            poisson.logpmf(count, part.mean) for sighting in sightings for count in sighting.counts
-        )
+        counts = [count for sighting in sightings for count in sighting.counts]
+        log: np.ndarray = sum(poisson.logpmf(count, part.mean) for count in counts)
+        return log
 
     monkeypatch.setattr(predictive_check, "observe", observe)
 

@@ -24,11 +24,12 @@ def drawn(limits: tuple[float, float, float], count: int, seed: int) -> np.ndarr
     """Draw from a range half below its point and half above, log-uniform in each half."""
     luck = np.random.default_rng(seed).random(count)
     low, point, high = np.log(limits)
-    return np.exp(
+    burdens: np.ndarray = np.exp(
         np.where(
             luck < 0.5, low + (point - low) * 2 * luck, point + (high - point) * (2 * luck - 1)
         )
     )
+    return burdens
 
 
 def histories(values: np.ndarray) -> Any:
@@ -46,7 +47,8 @@ def proposal(limits: tuple[float, float, float] = WIDE) -> Proposal:
 
 
 def log_poisson(mean: np.ndarray, count: int) -> np.ndarray:
-    return count * np.log(mean) - mean
+    log: np.ndarray = count * np.log(mean) - mean
+    return log
 
 
 def test_density_over_log_burden_sums_to_one() -> None:

@@ -42,7 +42,8 @@ def swimming(water: TankHours, begin: lifecycle.InitialState, *hours: int) -> np
     compiled = lifecycle.compile(drifting(), water, (fish(3),))
     draws = lifecycle.draw(drifting(), 128, 5, fixed=True)
     histories = lifecycle.run(compiled, begin, draws, 128, 5, record_h=hours)
-    return histories.swimmers.sum(axis=0)
+    counts: np.ndarray = histories.swimmers.sum(axis=0)
+    return counts
 
 
 def believed(**more: Any) -> lifecycle.InitialState:

@@ -23,7 +23,7 @@ KILL = {
 
 def killed(strength: float, half: float, steepness: float, hours: float) -> float:
     """Kill per hour: half are dead after ``hours`` at ``half``."""
-    return np.log1p((strength / half) ** steepness) / hours
+    return float(np.log1p((strength / half) ** steepness) / hours)
 
 
 def cysts_left(water: BodyHours, **figures: Any) -> tuple[float, float]:

@@ -32,7 +32,8 @@ Told = Callable[..., None]
 
 
 def organism(name: str) -> Organism:
-    return library.load().organisms[name]
+    found: Organism = library.load().organisms[name]
+    return found
 
 
 def interval(values: Numbers) -> tuple[float, float, float]:

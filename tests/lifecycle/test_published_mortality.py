@@ -14,7 +14,8 @@ DAY = 24
 
 
 def organism(name: str) -> Organism:
-    return library.load().organisms[name]
+    found: Organism = library.load().organisms[name]
+    return found
 
 
 def removed(
@@ -39,7 +40,8 @@ def removed(
         for water in waters
     )
     counts = [r.burden.sum(axis=(1, 2)) for r in (plain, left)]
-    return 1 - counts[1] / np.maximum(counts[0], 1)
+    share: np.ndarray = 1 - counts[1] / np.maximum(counts[0], 1)
+    return share
 
 
 def bath(agent: str, mg_l: float, minutes: float) -> TimedEvent:

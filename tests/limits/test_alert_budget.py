@@ -45,6 +45,7 @@ def usual(agent: str, route: str) -> float:
     A volume known to 2 % leaves no more: limits are checked in the smaller one.
     """
     limit = hard_limit(FACTS, agent, route, Around(26.0, 300.0, young=False))
+    assert limit is not None
     return min(FACTS.claim(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
 
 

@@ -8,7 +8,7 @@ from itertools import permutations
 
 import pytest
 
-from tankside.course import Course, Level, run
+from tankside.course import Course, Level, System, run
 from tankside.course.actions import Dose, WaterChange
 from tankside.library import load
 

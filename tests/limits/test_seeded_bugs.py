@@ -17,8 +17,9 @@ import pytest
 
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts import printing, weighing
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.limits import Limit
-from tankside.course.amounts.printing import PrintedAmount, Request
+from tankside.course.amounts.printing import Request
 from tankside.errors import Mistake
 
 G, MG, ML = ToolUnit.GRAM, ToolUnit.MILLIGRAM, ToolUnit.MILLILITRE

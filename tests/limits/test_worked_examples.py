@@ -45,8 +45,9 @@ COARSE = 0.012  # values are given to two or three digits
 
 def label(basis: StrengthBasis, strength: str, unit: ToolUnit, share: str = "1",
           density: str | None = None) -> LabelEntry:  # fmt: skip
-    return LabelEntry("x", Decimal(strength), basis, "a form", Decimal(share),
-                      None if density is None else Decimal(density), Tool(unit, Decimal("0.000001")))  # fmt: skip
+    heavy = None if density is None else Decimal(density)
+    tool = Tool(unit, Decimal("0.000001"))
+    return LabelEntry("x", Decimal(strength), basis, "a form", Decimal(share), heavy, tool)
 
 
 def rows() -> dict[str, dict[str, str]]:

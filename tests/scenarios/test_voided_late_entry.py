@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from tests.scenarios.conftest import Ran, Typing
 
 from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import open_case, strip
@@ -27,7 +29,7 @@ DAY_0 = "2026-03-02"
 
 
 @pytest.fixture(scope="module")
-def case(typed, run) -> Path:
+def case(typed: Typing, run: Callable[..., Ran]) -> Path:
     path = typed("late", [OPENING], ROWS)
     late = len(path.read_text(encoding="utf-8").splitlines()) - 1
     assert run("case", "add", str(path), "--void", str(late), "--reason", "another tank").code == 0

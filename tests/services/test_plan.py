@@ -86,7 +86,9 @@ def test_a_chosen_course_is_kept_whole_with_its_containers_and_claims(
     assert labels == answer.labels
     assert (entry.seed, entry.reason, entry.by) == (7, "the keeper has salt", "tester")
     assert entry.starts_at == answer.case.zero.text
-    assert "agent.sodium_chloride.hard_max.prolonged" in entry.course[KEY]
+    snapshot = entry.course[KEY]
+    assert isinstance(snapshot, dict)
+    assert "agent.sodium_chloride.hard_max.prolonged" in snapshot
     assert read_case(file).view().course == entry
 
 
