@@ -50,7 +50,7 @@ class Mutant:
         return f"{self.file}:{self.line}  {self.before}  ->  {self.after}"
 
 
-class _Everywhere(MutationVisitor):  # type: ignore[misc]  # mutmut ships no types
+class _Everywhere(MutationVisitor):
     """mutmut's visitor, which also enters decorated functions."""
 
     def _skip_node_and_children(self, node: cst.CSTNode) -> bool:
