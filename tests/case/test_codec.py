@@ -72,7 +72,7 @@ def test_keys_are_sorted_and_blanks_left_out(opened: Entry) -> None:
     assert b'", "' not in line
 
 
-BROKEN = {
+BROKEN: dict[str, tuple[Callable[[list[bytes]], list[bytes]], str, int]] = {
     "cut short": (lambda lines: [*lines[:-1], lines[-1][:-9]], "E-CASE-01", 4),
     "not json": (lambda lines: [*lines[:2], b"{oops\n", *lines[2:]], "E-JSON-01", 3),
     "a line lost": (lambda lines: [lines[0], lines[1], lines[3]], "E-CASE-01", 3),

@@ -12,9 +12,11 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
-from tankside.course import Course, CourseRun, Level, StockGroup, Volume, run
+from tankside.course import Course, CourseRun, LabelEntry, Level, StockGroup, Volume, run
 from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import Around, hard_limit
@@ -60,7 +62,9 @@ CHOICES = [
 ]
 
 
-def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun:
+def case(
+    water: System, number: int, container_of: Callable[..., Any], slip: float = 1
+) -> CourseRun:
     """Return one treatment, weekly part changes and all, with its container read."""
     rng = random.Random(number)
     agent, route = CHOICES[number % len(CHOICES)]
@@ -88,7 +92,9 @@ def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun
     return run([tank, box], [group], course, FACTS, {agent: container_of(agent)})
 
 
-def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(water, container_of):
+def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     """At most 5 hard stops in all, median 0 and at most 3 passive notes each."""
     runs = [case(water, number, container_of) for number in range(100)]
     stops = Counter(c.code for r in runs for c in r.blocked)
@@ -98,13 +104,17 @@ def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(water, con
     assert notes[-1] <= 3
 
 
-def test_a_slip_planted_in_each_of_them_is_stopped(water, container_of):
+def test_a_slip_planted_in_each_of_them_is_stopped(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     """The other half of the budget: quiet on the routine, and never quiet on the slip."""
     for number in range(100):
         assert case(water, number, container_of, slip=10).blocked
 
 
-def test_the_mix_is_even_over_agents_waters_and_fish(water, container_of):
+def test_the_mix_is_even_over_agents_waters_and_fish(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     salted, bathed = (SALT, "prolonged"), ("formalin", "bath")
     at_sea = ("copper_ionic", "prolonged")
     assert {salted, bathed, at_sea} <= set(CHOICES)

@@ -103,7 +103,9 @@ def drawn(water: System, container_of: Callable[[str], LabelEntry], number: int)
     return list(run([main, bath], groups, course, FACTS, labels).safety)
 
 
-def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(water, container_of):
+def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     seen: set[str] = set()
     for number in range(COURSES):
         for caution in drawn(water, container_of, number):
@@ -116,7 +118,7 @@ def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(water
     assert len(seen) >= 0.8 * len(warns), sorted(warns - seen)
 
 
-def test_the_courses_leave_every_reading_out_and_put_every_step_in(water):
+def test_the_courses_leave_every_reading_out_and_put_every_step_in(water: System) -> None:
     tanks = [tank(water, random.Random(number)) for number in range(COURSES)]
     for name in OPEN:
         assert {getattr(body, name) is None for body in tanks} == {True, False}

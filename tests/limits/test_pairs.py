@@ -8,6 +8,7 @@ from itertools import permutations
 
 import pytest
 
+from tankside.claims import Knowledge
 from tankside.course import Course, Level, System, run
 from tankside.course.actions import Dose, WaterChange
 from tankside.library import load
@@ -72,7 +73,7 @@ def test_a_pair_is_stopped_in_either_order_until_its_hours_are_over(
     assert level not in meeting(water, *pair, at_h=free_at)
 
 
-def test_the_table_holds_what_can_hurt_a_person():
+def test_the_table_holds_what_can_hurt_a_person() -> None:
     for pair in (("formalin", "potassium_permanganate"), ("formalin", "hypochlorite")):
         assert TABLE[frozenset(pair)][1]
 
@@ -107,7 +108,7 @@ def overlaps(water: System, count: int, seed: int) -> tuple[int, list[object]]:
     return overlapping, missed
 
 
-def test_no_overlap_is_missed_in_three_hundred_drawn_calendars(water):
+def test_no_overlap_is_missed_in_three_hundred_drawn_calendars(water: System) -> None:
     overlapping, missed = overlaps(water, 300, seed=8)
     assert overlapping > 50
     assert not missed
@@ -115,13 +116,13 @@ def test_no_overlap_is_missed_in_three_hundred_drawn_calendars(water):
 
 @pytest.mark.slow
 @pytest.mark.timeout(1800)
-def test_no_overlap_is_missed_in_ten_thousand_drawn_calendars(water):
+def test_no_overlap_is_missed_in_ten_thousand_drawn_calendars(water: System) -> None:
     overlapping, missed = overlaps(water, 10_000, seed=80)
     assert overlapping > 1000
     assert not missed
 
 
-def test_the_same_agent_given_again_counts_what_is_there(water, facts):
+def test_the_same_agent_given_again_counts_what_is_there(water: System, facts: Knowledge) -> None:
     """The running account of one agent: a second dose up to strength adds only what is lost."""
     doses = (
         Dose(0, "main", "formalin", 15.0),

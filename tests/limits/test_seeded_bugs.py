@@ -12,6 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 import pytest
 
@@ -154,14 +155,14 @@ def outcome(show: Print, request: Request, entry: LabelEntry) -> tuple[str, str,
     return "", amount.text, amount.stock_solution
 
 
-def test_an_unchanged_copy_prints_the_same():
+def test_an_unchanged_copy_prints_the_same() -> None:
     copy = with_fault(weighing, "return value > 0 and abs(", "return value > 0 and abs(")
     assert any(not outcome(copy, *case)[0] for case in CASES)
     for case in CASES:
         assert outcome(copy, *case) == outcome(printing.print_amount, *case)
 
 
-def shown_wrong(given_back, show: Print) -> tuple[list[object], int]:
+def shown_wrong(given_back: Callable[..., Any], show: Print) -> tuple[list[object], int]:
     """Return the amounts shown that are more than 2 % off, and how often the way back refused."""
     wrong: list[object] = []
     caught = 0
@@ -177,19 +178,25 @@ def shown_wrong(given_back, show: Print) -> tuple[list[object], int]:
     return wrong, caught
 
 
-def test_the_sound_sum_shows_nothing_wrong_and_is_never_caught(given_back):
+def test_the_sound_sum_shows_nothing_wrong_and_is_never_caught(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction],
+) -> None:
     assert shown_wrong(given_back, printing.print_amount) == ([], 0)
 
 
 @pytest.mark.parametrize("bug", BUGS)
-def test_a_planted_fault_is_caught_before_an_amount_is_shown(given_back, bug):
+def test_a_planted_fault_is_caught_before_an_amount_is_shown(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction], bug: str
+) -> None:
     wrong, caught = shown_wrong(given_back, with_fault(*BUGS[bug]))
     assert not wrong, wrong[:3]
     assert caught, "the fault was never met"
 
 
 @pytest.mark.parametrize("bug", GUARDED)
-def test_a_fault_of_rounding_never_leaves_the_rounding_rule(given_back, bug):
+def test_a_fault_of_rounding_never_leaves_the_rounding_rule(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction], bug: str
+) -> None:
     """These end as "cannot be measured" before the way back is asked."""
     wrong, _ = shown_wrong(given_back, with_fault(*GUARDED[bug]))
     assert not wrong, wrong[:3]
