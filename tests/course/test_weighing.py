@@ -99,7 +99,7 @@ def rows() -> dict[str, dict[str, str]]:
 
 
 def recorded(
-    trust_record: Callable[..., Any], example: str, computed: float, answer: float, allowed: float
+    trust_record: Callable[..., None], example: str, computed: float, answer: float, allowed: float
 ) -> bool:
     """Put one example on the trust page; a print that is itself wrong stays in sight there."""
     row = rows()[example]

@@ -4,7 +4,6 @@ import dataclasses
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -139,17 +138,17 @@ def _renamed(facts: DiagnosisFacts, names: Mapping[str, str], order: list[str]) 
 
 
 @pytest.fixture(scope="session")
-def small_facts() -> Callable[..., Any]:
+def small_facts() -> Callable[..., DiagnosisFacts]:
     return _small_facts
 
 
 @pytest.fixture(scope="session")
-def random_evidence() -> Callable[..., Any]:
+def random_evidence() -> Callable[..., Evidence]:
     return _random_evidence
 
 
 @pytest.fixture(scope="session")
-def renamed() -> Callable[..., Any]:
+def renamed() -> Callable[..., DiagnosisFacts]:
     return _renamed
 
 

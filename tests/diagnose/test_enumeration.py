@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from itertools import combinations
-from typing import Any
 
 import numpy as np
 import pytest
@@ -133,7 +132,7 @@ def posterior(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, float]:
 
 @pytest.mark.parametrize("seed", range(200))
 def test_ranking_agrees_with_the_definition_on_a_random_small_table(
-    seed: int, small_facts: Callable[..., Any], random_evidence: Callable[..., Any]
+    seed: int, small_facts: Callable[..., DiagnosisFacts], random_evidence: Callable[..., Evidence]
 ) -> None:
     rng = np.random.default_rng(seed)
     facts = small_facts(rng)

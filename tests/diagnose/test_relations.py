@@ -18,7 +18,7 @@ SEED = 20260312
 
 
 @pytest.fixture
-def cases(random_evidence: Callable[..., Any]) -> Callable[..., Iterator[Any]]:
+def cases(random_evidence: Callable[..., Evidence]) -> Callable[..., Iterator[Any]]:
     def draw(facts: DiagnosisFacts, count: int) -> Iterator[Any]:
         rng = np.random.default_rng(SEED)
         for _ in range(count):
@@ -38,7 +38,7 @@ def log_odds(ranking: Ranking, name: str) -> float:
 
 @TIERS
 def test_order_of_findings_does_not_matter(
-    tables: Tables, count: int, cases: Callable[..., Any]
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
 ) -> None:
     for evidence, rng in cases(tables.facts, count):
         names = list(evidence.answers)
@@ -49,7 +49,7 @@ def test_order_of_findings_does_not_matter(
 
 @TIERS
 def test_the_same_finding_twice_counts_once(
-    tables: Tables, count: int, cases: Callable[..., Any]
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
 ) -> None:
     for evidence, _ in cases(tables.facts, count):
         doubled = Evidence.of({n: [*sorted(a), *sorted(a)] for n, a in evidence.answers.items()})
@@ -60,7 +60,7 @@ def test_the_same_finding_twice_counts_once(
 
 @TIERS
 def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(
-    tables: Tables, count: int, cases: Callable[..., Any]
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
 ) -> None:
     facts = tables.facts
     n = len(tables.ids)
@@ -86,7 +86,9 @@ def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(
 
 
 @TIERS
-def test_unknown_is_not_absent(tables: Tables, count: int, cases: Callable[..., Any]) -> None:
+def test_unknown_is_not_absent(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     """All answers possible says nothing; taking "absent" back gives each cause its odds back."""
     facts = tables.facts
     n = len(tables.ids)
@@ -118,7 +120,10 @@ def test_without_any_finding_the_prior_odds_stand(tables: Tables) -> None:
 
 @TIERS
 def test_other_identifiers_and_another_order_do_not_change_scores(
-    tables: Tables, count: int, cases: Callable[..., Any], renamed: Callable[..., Any]
+    tables: Tables,
+    count: int,
+    cases: Callable[..., Iterator[Any]],
+    renamed: Callable[..., DiagnosisFacts],
 ) -> None:
     facts = tables.facts
     names = {old: f"X{k:02d}" for k, old in enumerate(sorted(facts.conditions, reverse=True))}
@@ -144,7 +149,7 @@ def test_ties_are_broken_by_identifier(facts: DiagnosisFacts) -> None:
 
 @TIERS
 def test_evidence_against_the_leader_lowers_its_odds(
-    tables: Tables, count: int, cases: Callable[..., Any]
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
 ) -> None:
     facts = tables.facts
     tried = 0
@@ -177,7 +182,7 @@ def test_evidence_against_the_leader_lowers_its_odds(
 
 @TIERS
 def test_what_nothing_explains_raises_not_in_list(
-    tables: Tables, count: int, cases: Callable[..., Any]
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
 ) -> None:
     """A positive finding that no listed cause makes twice as likely as the leak does."""
     facts = tables.facts

@@ -14,7 +14,6 @@ import random
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 from tankside.course import Course, CourseRun, LabelEntry, Level, StockGroup, Volume, run
 from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
@@ -63,7 +62,7 @@ CHOICES = [
 
 
 def case(
-    water: System, number: int, container_of: Callable[..., Any], slip: float = 1
+    water: System, number: int, container_of: Callable[[str], LabelEntry], slip: float = 1
 ) -> CourseRun:
     """Return one treatment, weekly part changes and all, with its container read."""
     rng = random.Random(number)

@@ -12,7 +12,6 @@ from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 import pytest
 
@@ -162,7 +161,9 @@ def test_an_unchanged_copy_prints_the_same() -> None:
         assert outcome(copy, *case) == outcome(printing.print_amount, *case)
 
 
-def shown_wrong(given_back: Callable[..., Any], show: Print) -> tuple[list[object], int]:
+def shown_wrong(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction], show: Print
+) -> tuple[list[object], int]:
     """Return the amounts shown that are more than 2 % off, and how often the way back refused."""
     wrong: list[object] = []
     caught = 0

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -14,7 +13,7 @@ from tankside.cli.main import app
 
 
 @pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Any]:
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., str]:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("TANKSIDE_NOW", "2026-03-02T18:00+00:00")
 
@@ -27,7 +26,7 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Any]:
 
 
 @pytest.fixture
-def case(run: Callable[..., Any]) -> str:
+def case(run: Callable[..., str]) -> str:
     """S1 of the scenarios, typed in as a new user would (without its courses)."""
     zone = ("--zone", "Europe/London", "--opened", "2026-03-02")
     run("case", "new", "c.jsonl", "--name", "Elm Road", "--keeper", "M.", "--water", "fresh", *zone)
@@ -44,7 +43,7 @@ def case(run: Callable[..., Any]) -> str:
     return "c.jsonl"
 
 
-def test_a_case_is_ranked_from_what_it_holds(run: Callable[..., Any], case: str) -> None:
+def test_a_case_is_ranked_from_what_it_holds(run: Callable[..., str], case: str) -> None:
     answer = json.loads(run("differential", case, "--json"))
     assert answer["ranked"][0]["condition"] == "ICH"
     used = {s["finding"] for row in answer["ranked"] for s in (*row["for"], *row["against"])}
@@ -54,7 +53,7 @@ def test_a_case_is_ranked_from_what_it_holds(run: Callable[..., Any], case: str)
 
 
 def test_the_own_idea_is_in_the_case_before_the_ranks_are_shown(
-    run: Callable[..., Any], case: str
+    run: Callable[..., str], case: str
 ) -> None:
     text = run("differential", case, "--own-idea", "fwvelvet")
     assert text.index("Your own first idea: Freshwater velvet") < text.index("WHAT FITS")
@@ -63,7 +62,7 @@ def test_the_own_idea_is_in_the_case_before_the_ranks_are_shown(
 
 
 def test_an_own_idea_outside_the_list_is_refused_and_nothing_is_written(
-    run: Callable[..., Any], case: str
+    run: Callable[..., str], case: str
 ) -> None:
     before = run("case", "export", case)
     words = ["differential", case, "--own-idea", "MOON FEVER", "--json"]
@@ -76,14 +75,14 @@ def test_an_own_idea_outside_the_list_is_refused_and_nothing_is_written(
     assert run("case", "export", case) == before
 
 
-def test_without_an_own_idea_nothing_is_written(run: Callable[..., Any], case: str) -> None:
+def test_without_an_own_idea_nothing_is_written(run: Callable[..., str], case: str) -> None:
     before = run("case", "export", case)
     run("differential", case, "--no-own-idea")
     assert run("case", "export", case) == before
 
 
 def test_confirmed_cases_score_the_ranking_and_the_own_ideas(
-    run: Callable[..., Any], case: str
+    run: Callable[..., str], case: str
 ) -> None:
     run("differential", case, "--own-idea", "FWVELVET")
     run("case", "add", case, "confirmed", "condition=ICH", "shown-by=skin scrape")

@@ -6,7 +6,6 @@ import csv
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -190,7 +189,7 @@ COMPARED = [row for topic in TOPICS for row in rows(topic) if row.compared]
 
 
 def record(
-    trust_record: Callable[..., Any], row: Row, compared: str, difference: float, allowed: float
+    trust_record: Callable[..., None], row: Row, compared: str, difference: float, allowed: float
 ) -> bool:
     good = abs(difference) <= allowed
     note = "from memory" if row.text("provenance") == "from_memory" else ""

@@ -57,7 +57,7 @@ def kinds() -> dict[str, Host]:
 
 def salted(
     tank: System,
-    know: Callable[..., Any],
+    know: Callable[..., Knowledge],
     kinds: dict[str, Host],
     mg_l: float,
     *names: str | None,
@@ -109,7 +109,7 @@ def test_without_the_share_nothing_is_said_of_the_lethal_salt(
 
 def warmed(
     tank: System,
-    know: Callable[..., Any],
+    know: Callable[..., Knowledge],
     kinds: dict[str, Host],
     *steps: Warm,
     names: list[str] | tuple[str | None, ...],
