@@ -46,7 +46,9 @@ def as_page(folder: Path) -> str:
     document = dose_text.dose_document(work_out(ASKED, case.view))
     shown = Page("dose", document.title, document.lead, document.blocks)
     template = environment().get_template("page.html")
-    return as_read(template.render(here="dose", strip=strip(case), base="", page=shown))
+    return as_read(
+        template.render(here="dose", strip=strip(case), base="", page=shown, on_paper=False)
+    )
 
 
 def forms(folder: Path) -> dict[str, str]:

@@ -47,7 +47,7 @@ def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
 
 
-def _told(added: Added, *, as_json: bool) -> None:
+def _tell(added: Added, *, as_json: bool) -> None:
     from tankside.case import to_object
     from tankside.intake.finding_words import unknown_words
     from tankside.report.case_text import line_text
@@ -64,7 +64,7 @@ def _told(added: Added, *, as_json: bool) -> None:
     }
     if notes:
         result["notes"] = notes
-    lines = [line_text(entry) for entry in added.new] + [f"NOTE {told}" for told in notes]
+    lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
     answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
 
@@ -88,7 +88,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _told(new_case(file, opening, by=who_types(by)), as_json=json)
+    _tell(new_case(file, opening, by=who_types(by)), as_json=json)
 
 
 @app.command("add", help=ADD_HELP)
@@ -118,7 +118,7 @@ def add(
         raise _usage("Say what is added.", "a KIND and its words, or --from FILE")
     else:
         added = cases.add_words(file, kind, typed, by=writer)
-    _told(added, as_json=json)
+    _tell(added, as_json=json)
 
 
 def _corrected(correct: int | None, void: int | None, kind: str | None, reason: str | None) -> int:
@@ -143,10 +143,13 @@ def show(
     json: Json = False,
 ) -> None:
     """Show what the case says now, and what was not asked yet."""
-    from tankside.report.case_show import show_case
+    from tankside.present.block_text import document_text
+    from tankside.report.case_show import case_document, case_json
+    from tankside.report.page import open_case
 
-    result, text = show_case(file, history=history)
-    answer(result, text, as_json=json)
+    shown = open_case(file)
+    text = document_text(case_document(shown, history=history))
+    answer(case_json(shown), text, as_json=json)
 
 
 @app.command("list")
@@ -155,20 +158,11 @@ def list_command(
     json: Json = False,
 ) -> None:
     """List the cases of a folder."""
-    from dataclasses import asdict
+    from tankside.report.case_list import list_json, list_text
+    from tankside.services.case_list import list_cases
 
-    from tankside.report.case_show import list_cases
-
-    found = list_cases(folder)
-    rows = [
-        f"{c.file}  BROKEN: {c.fault}"
-        if c.fault
-        else f"{c.file}  {c.name}  keeper {c.keeper}  opened {c.opened}  last {c.last}  "
-        f"{c.entries} entries{'  closed' if c.closed else ''}"
-        for c in found
-    ]
-    text = "\n".join(rows) or "No cases here. Open one with: tankside case new FILE ..."
-    answer({"cases": [asdict(c) for c in found]}, text, as_json=json)
+    listed = list_cases(folder)
+    answer(list_json(listed), list_text(listed), as_json=json)
 
 
 @app.command("import")

@@ -7,15 +7,18 @@ from datetime import time
 
 from tankside.demo import script
 from tankside.demo.replay import KEEPER
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.present.blocks import Block, Words
-from tankside.report import page
 from tankside.report.differential_json import differential_json
 from tankside.report.differential_text import (
     cause_blocks,
     differential_document,
     keep_in_mind_block,
 )
+from tankside.report.differential_words import IDEA_SHOWN_BY
+from tankside.report.page import open_case
+from tankside.report.tank import tank_document
+from tankside.report.tank_water import water_document
 from tankside.services.differential import DifferentialAnswer
 from tankside.services.differential_case import differential_of, write_own_idea
 
@@ -24,7 +27,7 @@ FIRST = 3
 """Causes that the story tells of; the files hold the rest."""
 
 
-def opening(stage: Stage) -> None:
+def opening(stage: StoryStage) -> None:
     """The first call: what to say now, what to keep in mind."""
     voice, replay = stage.voice, stage.replay
     voice.scene("Wed 18 Mar 2026, 17:20. The call")
@@ -40,28 +43,28 @@ def opening(stage: Stage) -> None:
     stage.show((keep_in_mind_block(differential_of(replay.path).differential),))
 
 
-def tank_and_water(stage: Stage) -> None:
+def tank_and_water(stage: StoryStage) -> None:
     """How much water, what lives in it, what the tests read."""
     voice, replay = stage.voice, stage.replay
     voice.scene("17:40. The tank, by tape and by hose")
     replay.at(0, time(17, 40))
     replay.add(script.TANK_ENTRIES)
-    stage.show(page.tank(page.open_case(replay.path)).blocks)
+    stage.show(tank_document(open_case(replay.path)).blocks)
     voice.say("The label is kept, and never dosed on. The dial says 26 C; the thermometer decides.")
     voice.scene("17:55. The water")
     replay.at(0, time(17, 55))
     replay.add(script.WATER_ENTRIES)
-    stage.show(page.water(page.open_case(replay.path)).blocks[:1])
+    stage.show(water_document(open_case(replay.path)).blocks[:1])
 
 
-def examine(stage: Stage) -> None:
+def examine(stage: StoryStage) -> None:
     """Signs first, own idea, ranking, the look it asks for, and the ranking again."""
     voice, replay = stage.voice, stage.replay
     voice.scene("18:05. The fish, from outside")
     replay.at(0, time(18, 5))
     replay.add(script.EXAM_ENTRIES)
     voice.say("Own first idea, written down before any ranking is shown: white spot.")
-    write_own_idea(replay.path, IDEA, by=script.BY)
+    write_own_idea(replay.path, IDEA, shown_by=IDEA_SHOWN_BY, by=script.BY)
     before = differential_of(replay.path).differential
     stage.files.answer("differential-by-eye.json", differential_json(before))
     stage.show(_head(before))

@@ -5,23 +5,23 @@ from __future__ import annotations
 from datetime import time
 
 from tankside.demo import script
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.intake.plan_setup import PlanRequest
 from tankside.plan import Compared
 from tankside.present.figures import course_chart, fan, stage_areas
+from tankside.report.day_card import calendar_of, text_of_day
 from tankside.report.forecast_json import forecast_json
 from tankside.report.forms import terminal_text
 from tankside.report.page_follow import bands, stages, what_is_counted
 from tankside.report.plan_json import plan_json
 from tankside.report.plan_text import plan_document
-from tankside.services import today as day_service
 from tankside.services.forecast import forecast
 from tankside.services.plan import PlanAnswer, choose_course, plan, unlabelled
 
 REQUEST = PlanRequest(labels=("sodium_chloride=pure",), scale="1 g", warm=False)
 
 
-def choose_and_show(stage: Stage) -> None:
+def choose_and_show(stage: StoryStage) -> None:
     """Compare, choose, and write what is needed to do it."""
     voice, replay = stage.voice, stage.replay
     voice.scene("18:40. Courses side by side")
@@ -61,28 +61,28 @@ def _merit(compared: Compared) -> tuple[float, float, int]:
     return (-reached.clear.number, reached.work_min_per_day or 0.0, reached.days)
 
 
-def _papers(stage: Stage) -> None:
+def _papers(stage: StoryStage) -> None:
     voice, replay, files = stage.voice, stage.replay, stage.files
     voice.scene("19:00. The day card for the keeper, on paper and to paste")
     first = files.card(replay.path, replay.day(0))
     second = files.card(replay.path, replay.day(1))
-    files.data("course.ics", day_service.calendar_of(first.stored, first.running))
+    files.data("course.ics", calendar_of(first))
     files.emergency()
     files.figure(course_chart(first.running.run, first.running.clock))
-    voice.text(str(day_service.as_object(second)["text"]))
+    voice.text(text_of_day(second))
     voice.say("The whole course is a calendar file too; exact hours stay exact on 29 March.")
 
 
-def _pictures(stage: Stage) -> None:
+def _pictures(stage: StoryStage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("What may be seen, with this course and without treatment")
-    outlook = forecast(replay.path, progress=stage.progress)
-    stage.files.answer("forecast.json", forecast_json(outlook))
-    what = what_is_counted(outlook)
-    for ahead in outlook.ahead:
+    ahead_of_tank = forecast(replay.path, progress=stage.progress)
+    stage.files.answer("forecast.json", forecast_json(ahead_of_tank))
+    what = what_is_counted(ahead_of_tank)
+    for ahead in ahead_of_tank.ahead:
         figure = fan(bands(ahead), (), what=what, course=ahead.name)
         voice.say(figure.sentence)
         voice.lines(("",))
-    followed = outlook.ahead[0]
+    followed = ahead_of_tank.ahead[0]
     stage.files.figure(fan(bands(followed), (), what=what, course=followed.name))
     stage.files.figure(stage_areas(stages(followed), followed.name))

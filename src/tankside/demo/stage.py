@@ -15,7 +15,7 @@ Progress = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class StoryStage:
     """The case, the files, the voice, and what tells progress of long steps."""
 
     replay: Replay

@@ -16,12 +16,11 @@ from tankside.course import (
     StockGroup,
     System,
     Volume,
-    VolumeRules,
     volume_from_methods,
 )
 from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import no_volume, residue, systems
+from tankside.intake.bodies_of_water import no_volume, residue, systems, volume_rules
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import at_hand, labels_of, read_labels
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
@@ -100,15 +99,11 @@ def setting_of_case(
 def _system(facts: Knowledge, request: DoseRequest) -> System:
     if request.volume is None:
         raise no_volume()
-    rules = VolumeRules(
-        facts.number("practice.course.volume_ask_difference"),
-        facts.number("practice.course.volume_stop_difference"),
-    )
     first = parse_quantity(request.volume, Kind.VOLUME, field="volume").number("L")
     second = request.second_volume and parse_quantity(
         request.second_volume, Kind.VOLUME, field="second volume"
     ).number("L")
-    water = volume_from_methods(first, second or None, rules, "as typed")
+    water = volume_from_methods(first, second or None, volume_rules(facts), "as typed")
     readings = _read(request.readings)
     return System(
         id=BODY,

@@ -9,8 +9,8 @@ from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import BodyKind
-from tankside.errors import NotPossible
 from tankside.intake.assemble import Assembled
+from tankside.intake.water_temperature import no_temperature
 from tankside.plan import Levers, Situation, Staying, Substance
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -62,14 +62,7 @@ def situation(
     """
     main = case.main
     if main.temperature_c is None:
-        raise NotPossible(
-            "E-DOSE-20",
-            "The water temperature has not been measured, so nothing can be dated.",
-            given="no reading",
-            needed="a thermometer reading in the water, not the heater dial",
-            next_step='Add it: tankside case add CASE water temperature="25.5 C"',
-            field="temperature",
-        )
+        raise no_temperature()
     return Situation(
         systems=case.systems,
         stock=case.stock,

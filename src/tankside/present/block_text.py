@@ -25,5 +25,5 @@ def block_lines(block: Block) -> list[str]:
         case Drawing(title, _, sentence, _):
             return [title, f"  {sentence}"]
         case Runs(title, rows, note):
-            told = [f"  {name}: {words}" for name, _, words in rows]
-            return [title, *told, *([f"  {note}"] if note else [])]
+            outcomes = [f"  {name}: {words}" for name, _, words in rows]
+            return [title, *outcomes, *([f"  {note}"] if note else [])]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from tankside.case.wording import DAYS, MONTHS
 from tankside.follow import PosteriorRange, Predicted
 from tankside.lifecycle import OfTwenty, Sighting, opposite
+from tankside.quantity.dates import day_words
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.follow import FollowUp
@@ -130,16 +130,11 @@ def sighting_words(sighting: Sighting) -> str:
     )
 
 
-def date_words(day: date) -> str:
-    """Write a day as ``Sat 14 Mar 2026``."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
 def follow_text(found: FollowUp) -> str:
     """Return the follow-up for a person."""
     view = found.case.view
     lines = [
-        f"Follow-up: {view.name}, day {found.day_number} ({date_words(found.day)}), "
+        f"Follow-up: {view.name}, day {found.day_number} ({day_words(found.day)}), "
         f"{found.stage_durations.temperature_c:g} C",
         "",
         f"ADVICE: {str(found.decided.advice).upper()}",
@@ -153,7 +148,7 @@ def follow_text(found: FollowUp) -> str:
         lines += ["", "NEW DATES", *(f"  {words}" for words in found.rescheduled.words)]
     lines += [
         "",
-        f"Next look: {date_words(found.next_check)}.",
+        f"Next look: {day_words(found.next_check)}.",
         DO_NOT,
         f"{NOT_VALIDATED} Seed {found.seed}. You decide; a licensed veterinarian and local law "
         "come first.",
@@ -163,7 +158,7 @@ def follow_text(found: FollowUp) -> str:
 
 def _date_lines(found: FollowUp) -> list[str]:
     day = found.not_before.day
-    head = "" if day is None else f"NOT BEFORE {date_words(day_of(found, day))}. "
+    head = "" if day is None else f"NOT BEFORE {day_words(day_of(found, day))}. "
     return [head + found.not_before.words]
 
 

@@ -9,8 +9,8 @@ from tankside.lifecycle.results.clean_look import CleanLook
 from tankside.lifecycle.results.endpoints import useful
 from tankside.lifecycle.results.first_passage import OF_DEATH, FirstPassage
 from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, shown
-from tankside.present.clock import day_words
 from tankside.present.table import columns
+from tankside.quantity.dates import day_words
 from tankside.report.forecast_acts import factors_text
 from tankside.report.forecast_moves import moves_lines, sampled_lines, sweep_lines
 from tankside.report.validation_words import NOT_VALIDATED

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from tankside.case import CaseView
 from tankside.present.block_text import document_text
 from tankside.present.blocks import Document, Words
 from tankside.present.document_pdf import as_pdf
@@ -31,8 +30,3 @@ def write_paper(document: Document, target: str | Path, foot: str = "") -> None:
         CouldNotSave: the disk refused.
     """
     write_whole(Path(target), as_pdf(document, foot))
-
-
-def case_foot(view: CaseView) -> str:
-    """Say from which state of a case an answer was made."""
-    return f"{view.name}. Made from case entry {view.version}."

@@ -8,12 +8,13 @@ from tankside.case import CaseView
 from tankside.errors import Mistake
 from tankside.lifecycle.results.outcome import Quantiles
 from tankside.present.blocks import Block, Page, Words
+from tankside.present.drawing import drawing
 from tankside.present.figures import Band, Seen, StageDays, fan, stage_areas
 from tankside.quantity.moment import hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.follow_text import follow_text
-from tankside.report.page import OpenCase, seen
-from tankside.report.page_course import drawing
+from tankside.report.page import OpenCase
+from tankside.report.seen import count_and_death_blocks
 from tankside.services.earliest_stop import earliest_stop
 from tankside.services.follow import FollowUp, follow
 from tankside.services.forecast import Ahead, Forecast, forecast
@@ -37,7 +38,7 @@ def follow_page(case: OpenCase, worked_out: tuple[Block, ...] | None) -> Page:
     else:
         blocks += worked_out
     lead = "" if case.view.counts else "No count yet: the course cannot be judged."
-    return Page("follow", "Follow-up", lead, (*blocks, *seen(case)))
+    return Page("follow", "Follow-up", lead, (*blocks, *count_and_death_blocks(case.view)))
 
 
 def work_out(case: OpenCase) -> tuple[Block, ...]:

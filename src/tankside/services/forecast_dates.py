@@ -14,7 +14,7 @@ from tankside.intake.assemble import organism_named
 from tankside.intake.likely_cause import likeliest
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.lifecycle.inputs.published_durations import PublishedDuration, published_durations
-from tankside.present.clock import day_words
+from tankside.quantity.dates import day_words
 from tankside.records.case_file import read_case
 
 ADVICE = (
