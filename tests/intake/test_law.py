@@ -29,12 +29,12 @@ RULES = [
 COUNTRIES = {"UK": "GB", "US": "US", "EU": "FR", "Germany": "DE", "New Zealand": "NZ", "any": "JP"}
 
 
-@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda part: getattr(part, "key", part))
+@pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda value: getattr(value, "key", value))
 def test_every_rule_on_file_is_told_with_its_date_in_each_of_its_places(agent, rule):
     for place in rule.conditions["place"].split(", "):
         lines = law_lines(FACTS, agent, COUNTRIES[place])
-        (line_of_rule,) = [line for line in lines if str(rule.value) in line]
-        assert rule.conditions["date"] in line_of_rule
+        (line,) = [text for text in lines if str(rule.value) in text]
+        assert rule.conditions["date"] in line
 
 
 def test_a_rule_is_not_told_where_it_does_not_hold():

@@ -84,7 +84,8 @@ def present(monkeypatch: pytest.MonkeyPatch) -> None:
 def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave out what takes seconds; the commands that do it have tests of their own."""
     done = (Words("What is left", ("worked out",)),)
-    monkeypatch.setattr(case_pages, "work_out", lambda _: done)
+    monkeypatch.setattr(case_pages, "follow_blocks", lambda _: done)
+    monkeypatch.setattr(case_pages, "forecast_blocks", lambda _: done)
     monkeypatch.setattr(case_pages, "compare_courses", lambda _: done)
 
 

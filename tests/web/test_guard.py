@@ -15,7 +15,7 @@ from tankside.web.guard import READING, SECURITY_HEADERS
 from .conftest import FILE, PORT
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
+PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
 ROUTES = (
     "/",
     "/emergency",

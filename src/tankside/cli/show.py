@@ -32,12 +32,10 @@ def show(
         NotPossible: E-PRINT-01 when the print libraries are not installed.
         CouldNotSave: the disk refused.
     """
-    from tankside.records.case_file import read_case
-    from tankside.report.case_words import made_words
-    from tankside.report.forms import terminal_text, write_paper
+    from tankside.report.forms import case_foot, terminal_text, write_paper
 
     if pdf is not None:
-        write_paper(document, pdf, "" if case is None else made_words(read_case(case)))
+        write_paper(document, pdf, "" if case is None else case_foot(case))
     answer(data, terminal_text(document), as_json=as_json)
     if pdf is not None:
         note(f"Written: {pdf}")

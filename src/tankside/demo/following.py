@@ -11,11 +11,14 @@ from tankside.demo.replay import KEEPER
 from tankside.demo.script import ScriptedEntry
 from tankside.demo.stage import StoryStage
 from tankside.follow import Advice
+from tankside.present.block_text import document_text
 from tankside.quantity.dates import day_words
 from tankside.records.case_file import read_case
-from tankside.report.follow_text import follow_json, follow_text
+from tankside.report.follow_document import follow_document
+from tankside.report.follow_json import follow_json
 from tankside.services.earliest_stop import earliest_stop
-from tankside.services.follow import FollowUp, follow
+from tankside.services.follow import follow
+from tankside.services.follow_answer import FollowAnswer
 
 FISH_ON_SLIDES = 5
 EARLY_VISITS = (2, 4)
@@ -34,9 +37,9 @@ class Visits:
         voice, replay = self.stage.voice, self.stage.replay
         voice.scene(f"{day_words(replay.day(day))}, day {day}")
         replay.at(day, time(18, 0))
-        entries = (*self.tank.counts(day), *self.tank.deaths(self.last, day))
+        seen = (*self.tank.counts(day), *self.tank.deaths(self.last, day))
         self.last = day
-        self._enter(entries)
+        self._enter(seen)
         if says:
             voice.quote(KEEPER, says)
 
@@ -54,12 +57,12 @@ class Visits:
         self.stage.voice.say(f"Nothing wrong: it was off the fish, not gone. {earliest.words}")
         return max(earliest.day or 0, self.last + 1)
 
-    def ask(self) -> FollowUp:
+    def ask(self) -> FollowAnswer:
         """Hold all counts against the course, and write down to go on unless a stop is open."""
         stage = self.stage
         answer = follow(stage.replay.path, progress=stage.progress)
         stage.files.answer(f"follow-day-{answer.day_number:02d}.json", follow_json(answer))
-        stage.voice.text(follow_text(answer))
+        stage.voice.text(document_text(follow_document(answer)))
         if answer.decided.advice is not Advice.MAY_DISCUSS:
             reason = f"reason={answer.decided.reasons[0]}"
             stage.replay.add((ScriptedEntry("decision", ("go-on", reason)),))
@@ -98,7 +101,7 @@ def _to_the_end(visits: Visits, day: int) -> str:
         day = _next_day(answer)
 
 
-def _next_day(answer: FollowUp) -> int:
+def _next_day(answer: FollowAnswer) -> int:
     """Return the day of the next visit: when the wait is over, then every few days."""
     wait = answer.not_before.day
     if wait is not None and wait > answer.day_number:

@@ -8,11 +8,11 @@ from tankside.demo import script
 from tankside.demo.stage import StoryStage
 from tankside.intake.plan_setup import PlanRequest
 from tankside.plan import Compared
-from tankside.present.figures import course_chart, fan, stage_areas
+from tankside.present.figures import course_chart
 from tankside.report.day_card import calendar_of, text_of_day
+from tankside.report.forecast_drawings import fan_of, stages_of
 from tankside.report.forecast_json import forecast_json
 from tankside.report.forms import terminal_text
-from tankside.report.page_follow import bands, stages, what_is_counted
 from tankside.report.plan_json import plan_json
 from tankside.report.plan_text import plan_document
 from tankside.services.forecast import forecast
@@ -76,13 +76,11 @@ def _papers(stage: StoryStage) -> None:
 def _pictures(stage: StoryStage) -> None:
     voice, replay = stage.voice, stage.replay
     voice.scene("What may be seen, with this course and without treatment")
-    ahead_of_tank = forecast(replay.path, progress=stage.progress)
-    stage.files.answer("forecast.json", forecast_json(ahead_of_tank))
-    what = what_is_counted(ahead_of_tank)
-    for ahead in ahead_of_tank.ahead:
-        figure = fan(bands(ahead), (), what=what, course=ahead.name)
-        voice.say(figure.sentence)
+    foretold = forecast(replay.path, progress=stage.progress)
+    stage.files.answer("forecast.json", forecast_json(foretold))
+    for course in foretold.courses:
+        voice.say(fan_of(foretold, course).sentence)
         voice.lines(("",))
-    followed = ahead_of_tank.ahead[0]
-    stage.files.figure(fan(bands(followed), (), what=what, course=followed.name))
-    stage.files.figure(stage_areas(stages(followed), followed.name))
+    followed = foretold.courses[0]
+    stage.files.figure(fan_of(foretold, followed))
+    stage.files.figure(stages_of(followed))

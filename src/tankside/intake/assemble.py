@@ -20,7 +20,7 @@ from tankside.intake.bodies_of_water import systems
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.likely_cause import parasite_behind
-from tankside.intake.published_durations import refuse_without_parameters, with_parameters
+from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 

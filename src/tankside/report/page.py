@@ -32,6 +32,7 @@ PAGES = {
     "fits": "What fits",
     "plans": "Plans",
     "course": "Course",
+    "forecast": "Forecast",
     "day": "Day card",
     "follow": "Follow-up",
 }

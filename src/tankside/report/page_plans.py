@@ -7,6 +7,7 @@ from tankside.intake.plan_setup import PlanRequest
 from tankside.present.blocks import Block, Document, Page, Words
 from tankside.report.page import OpenCase, page_of
 from tankside.report.plan_text import plan_document
+from tankside.report.refused import refused_block
 from tankside.services.plan import plan
 
 
@@ -30,5 +31,5 @@ def compare_courses(case: OpenCase) -> tuple[Block, ...]:
     try:
         document = plan_document(plan(case.stored.path, PlanRequest()))
     except Mistake as missing:
-        return (Words(missing.message, (missing.next_step,), missing.code),)
+        return (refused_block(missing),)
     return (Words("", (document.lead,)), *document.blocks)

@@ -12,7 +12,8 @@ from tankside.present.blocks import Page
 from tankside.report.course import course_document
 from tankside.report.page import OpenCase, open_case, page_of, paper_of, strip
 from tankside.report.page_fits import fits_page
-from tankside.report.page_follow import follow_page, work_out
+from tankside.report.page_follow import follow_blocks, follow_page
+from tankside.report.page_forecast import forecast_blocks, forecast_page
 from tankside.report.page_plans import compare_courses, plans_page
 from tankside.report.story import story_document
 from tankside.report.tank import tank_document
@@ -58,8 +59,12 @@ def _page(request: Request, case: OpenCase, key: str) -> tuple[Page, bool]:
     """Return a page, and whether it is still being worked out."""
     worker, state = request.app.state.worker, case.stored.digest
     if key == "follow":
-        blocks = worker.result(state, lambda: work_out(case))
-        return follow_page(case, blocks), blocks is None
+        blocks = worker.result(f"{state} follow", lambda: follow_blocks(case))
+        ahead = worker.result(f"{state} forecast", lambda: forecast_blocks(case))
+        return follow_page(case, blocks, ahead), blocks is None or ahead is None
+    if key == "forecast":
+        ahead = worker.result(f"{state} forecast", lambda: forecast_blocks(case))
+        return forecast_page(ahead), ahead is None
     if key == "plans":
         blocks = worker.result(f"{state} plans", lambda: compare_courses(case))
         return plans_page(blocks), blocks is None

@@ -21,7 +21,7 @@ def with_claim(key: str, **more: object) -> Knowledge:
     """Return the shipped base with one claim of an agent changed, or without it."""
     agent_id, _, short = key.removeprefix("agent.").partition(".")
     agent = FACTS.agents[agent_id]
-    claims = {name: found for name, found in agent.claims.items() if more or name != short}
+    claims = {name: rows for name, rows in agent.claims.items() if more or name != short}
     if more:
         claims[short] = (replace(claims[short][0], **more), *claims[short][1:])
     agents = {**FACTS.agents, agent_id: replace(agent, claims=claims)}
@@ -45,21 +45,21 @@ def test_the_same_base_has_no_difference_and_neither_has_a_course_that_kept_noth
 def test_a_changed_limit_is_told_with_what_it_was_and_what_it_is():
     kept = claim_snapshot(FACTS, COURSE)
     before = FACTS.claim(HARD)
-    (told,) = changed(with_claim(HARD, value=7.5, low=None, high=None), kept)
-    assert told == f"{HARD}: was {before.value:g} {before.unit}, is 7.5 {before.unit}"
+    (words,) = changed(with_claim(HARD, value=7.5, low=None, high=None), kept)
+    assert words == f"{HARD}: was {before.value:g} {before.unit}, is 7.5 {before.unit}"
 
 
 @pytest.mark.parametrize("key", ["agent.formalin.needs.clear_solution", HARD])
 def test_a_claim_that_is_gone_is_told(key):
-    (told,) = changed(with_claim(key), claim_snapshot(FACTS, COURSE))
-    assert told.startswith(key)
-    assert told.endswith("is not stated")
+    (words,) = changed(with_claim(key), claim_snapshot(FACTS, COURSE))
+    assert words.startswith(key)
+    assert words.endswith("is not stated")
 
 
 def test_a_claim_that_is_new_is_told():
     kept = claim_snapshot(with_claim("agent.formalin.needs.clear_solution"), COURSE)
-    (told,) = changed(FACTS, kept)
-    assert "clear_solution: was not stated, is yes" in told
+    (words,) = changed(FACTS, kept)
+    assert "clear_solution: was not stated, is yes" in words
 
 
 def test_a_change_of_another_substance_is_not_told():

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from tankside import library
 from tankside.lifecycle import ActiveFactor
-from tankside.report.forecast_acts import factors_text
+from tankside.report.forecast_acts import factors_lines
 
 FACTS = library.load()
 
 
 def test_what_acts_is_named_with_its_stages_and_what_is_left_out() -> None:
-    told = ActiveFactor(
+    factor = ActiveFactor(
         "kill", "copper_sulphate", ("swimming",), (("feeding", "may go on dividing"),)
     )
-    lines = factors_text((told,), FACTS)
-    assert lines[0] == "  acts: Copper sulphate: swimming"
-    assert lines[1].strip() == "not known, so left out: feeding (may go on dividing)"
+    lines = factors_lines((factor,), FACTS)
+    assert lines[0] == "acts: Copper sulphate: swimming"
+    assert lines[1] == "not known, so left out: feeding (may go on dividing)"
 
 
 def test_an_agent_without_figures_is_said_to_do_nothing_here() -> None:
-    told = ActiveFactor(
+    factor = ActiveFactor(
         "kill", "copper_chelated", (), (("swimming", ""), ("cyst", "no figure found"))
     )
-    lines = factors_text((told,), FACTS)
+    lines = factors_lines((factor,), FACTS)
     assert "nothing here, no figure is on record" in lines[0]
-    assert lines[1].strip() == "not known, so left out: swimming; cyst (no figure found)"
+    assert lines[1] == "not known, so left out: swimming; cyst (no figure found)"
 
 
 def test_feed_light_and_plain_water_have_words_of_their_own() -> None:
@@ -32,7 +32,7 @@ def test_feed_light_and_plain_water_have_words_of_their_own() -> None:
         ActiveFactor("feed", "fenbendazole", ("adult",)),
         ActiveFactor("water", "light", ("cyst",)),
     )
-    lines = factors_text((feed, light), FACTS)
+    lines = factors_lines((feed, light), FACTS)
     assert "in the feed" in lines[0]
-    assert lines[1] == "  acts: ends by the hours of light: cyst"
-    assert factors_text((), FACTS) == ["  acts: nothing here acts on the parasite in this forecast"]
+    assert lines[1] == "acts: ends by the hours of light: cyst"
+    assert factors_lines((), FACTS) == ("acts: nothing here acts on the parasite in this forecast",)

@@ -10,7 +10,9 @@ from tankside import library
 from tankside.case import CaseView
 from tankside.errors import NotPossible
 from tankside.intake.assemble import organism_of
-from tankside.intake.published_durations import published_durations, with_parameters
+from tankside.intake.missing_figures import with_parameters
+from tankside.lifecycle.inputs.published_durations import published_durations
+from tankside.present.published_duration import duration_words
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, new_case
 
@@ -53,9 +55,9 @@ def test_refusal_names_the_missing_figure_and_offers_the_printed_times(
     name: str, view: CaseView
 ) -> None:
     missing, offered = REFUSED[name]
-    with pytest.raises(NotPossible) as refused:
+    with pytest.raises(NotPossible) as raised:
         organism_of(view, library.load(), name, None)
-    refusal = refused.value
+    refusal = raised.value
     assert refusal.code == "E-FC-02"
     assert missing in refusal.needed
     assert [words for words in offered if words not in refusal.next_step] == []
@@ -68,19 +70,17 @@ TIMED = [name for name, (_, offered) in REFUSED.items() if offered != [NO_TIME]]
 @pytest.mark.parametrize("name", TIMED)
 def test_only_figures_with_a_source_are_offered(name: str) -> None:
     facts = library.load()
-    offered = published_durations(name, facts)
-    assert offered
-    for words in offered:
-        assert words.rpartition("[")[2].removesuffix("]") in facts.sources
+    for time in published_durations(name, facts, None):
+        assert duration_words(time).rpartition("[")[2].removesuffix("]") in facts.sources
 
 
 def test_an_organism_with_figures_is_not_refused(view: CaseView) -> None:
-    parasite = organism_of(view, library.load(), "trichodina_nobilis", None)
-    assert parasite.id == "trichodina_nobilis"
+    organism = organism_of(view, library.load(), "trichodina_nobilis", None)
+    assert organism.id == "trichodina_nobilis"
 
 
 def test_an_unknown_parasite_is_answered_with_those_that_run(view: CaseView) -> None:
-    with pytest.raises(NotPossible, match="E-FC-02") as refused:
+    with pytest.raises(NotPossible, match="E-FC-02") as raised:
         organism_of(view, library.load(), "sea serpent", None)
-    assert "gyrodactylus_salaris" in refused.value.needed
-    assert "epistylis" not in refused.value.needed
+    assert "gyrodactylus_salaris" in raised.value.needed
+    assert "epistylis" not in raised.value.needed

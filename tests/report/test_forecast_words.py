@@ -11,8 +11,9 @@ from tankside.lifecycle.results.first_passage import FirstPassage
 from tankside.lifecycle.results.of_twenty import of_twenty
 from tankside.lifecycle.results.outcome import Quantiles
 from tankside.lifecycle.results.sweep import SweepPoint, flips
-from tankside.report.forecast_moves import choice_words, length_words
-from tankside.report.forecast_text import TOO_UNCERTAIN, band, first_passage_words, number
+from tankside.report.forecast_days import band, number
+from tankside.report.forecast_document import TOO_UNCERTAIN, first_passage_words
+from tankside.report.forecast_sweeps import choice_words, length_words
 from tankside.services.forecast_sweep import Swept
 
 
@@ -36,7 +37,7 @@ def first_passage(what: str, *days: float, happens: float = 1.0) -> FirstPassage
 
 
 @pytest.mark.parametrize(
-    ("found", "words"),
+    ("passage", "words"),
     [
         (first_passage("first_spot", 0, 0, 0, 0, 0), "from the start"),
         (first_passage("first_death", 4, 5, 6, 8, 12), "more than 19 of 20, day 4 to 12"),
@@ -48,8 +49,8 @@ def first_passage(what: str, *days: float, happens: float = 1.0) -> FirstPassage
         (first_passage("clear", inf, inf, inf, inf, inf, happens=0.0), "fewer than 1 of 20"),
     ],
 )  # fmt: skip
-def test_a_date_is_said_as_far_as_it_is_known(found: FirstPassage, words: str) -> None:
-    assert first_passage_words(found) == words
+def test_a_date_is_said_as_far_as_it_is_known(passage: FirstPassage, words: str) -> None:
+    assert first_passage_words(passage) == words
 
 
 def swept(differences: Sequence[float], last_doses: Sequence[float], treated: float = 15) -> Swept:
