@@ -19,10 +19,10 @@ CASE = Path("elm.jsonl")
 def test_a_property_that_is_typed_is_on_the_page_and_in_the_history(
     elm: Callable[..., object],
 ) -> None:
-    words = [w for w in typed_words(SystemDescribed) if isinstance(w.told, Property)]
-    told = {w.typed: w.told.example or (*w.read.choices, "some text")[0] for w in words}
+    words = [w for w in typed_words(SystemDescribed) if isinstance(w.declared, Property)]
+    values = {w.typed: w.declared.example or (*w.read.choices, "some text")[0] for w in words}
     ran = elm(
-        "case", "add", "elm.jsonl", "system", *(f"{key}={text}" for key, text in told.items())
+        "case", "add", "elm.jsonl", "system", *(f"{key}={text}" for key, text in values.items())
     )
     assert ran.code == 0, ran.err
     page = [b for b in tank_document(open_case(CASE)).blocks if isinstance(b, Words)]

@@ -102,10 +102,10 @@ def with_more(run: Run, file: Path, tmp_path: Path, rows: list[list[str]]) -> st
 def test_volume_is_173_litres_by_two_methods_and_the_label_is_never_used(
     run: Run, day_0: Path
 ) -> None:
-    told = run("case", "show", str(day_0)).out.replace("\u00a0", " ")
-    assert "173 L" in told
-    assert "1 % apart" in told
-    assert "never used for doses" in told
+    shown = run("case", "show", str(day_0)).out.replace("\u00a0", " ")
+    assert "173 L" in shown
+    assert "1 % apart" in shown
+    assert "never used for doses" in shown
 
 
 def test_salt_at_2_g_per_litre_is_346_g_in_steps(planned: tuple[Path, dict]) -> None:
@@ -138,9 +138,9 @@ def test_carbon_and_uv_go_out_in_the_salt_course(planned: tuple[Path, dict]) -> 
 
 def test_tetra_corydoras_and_loach_stand_as_care_not_as_fine(planned: tuple[Path, dict]) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
-    told = " ".join(c["words"] for c in salt["cautions"] if c["level"] == "care")
+    shown = " ".join(c["words"] for c in salt["cautions"] if c["level"] == "care")
     for name in ("cardinal tetra", "panda corydoras", "clown loach"):
-        assert name in told
+        assert name in shown
 
 
 def test_clearance_is_said_in_runs_of_twenty_and_never_as_certain(

@@ -224,11 +224,11 @@ class CaseView:
 
     def counts_by_fish(self) -> Mapping[tuple[str, str, str], tuple[CountMade, ...]]:
         """Counts keyed by (what, method, fish or group), each in the order they happened."""
-        found: dict[tuple[str, str, str], list[CountMade]] = {}
+        by_key: dict[tuple[str, str, str], list[CountMade]] = {}
         for count in self.counts:
             key = (count.what, count.method, count.fish or count.group or "")
-            found.setdefault(key, []).append(count)
-        return {key: tuple(counts) for key, counts in found.items()}
+            by_key.setdefault(key, []).append(count)
+        return {key: tuple(counts) for key, counts in by_key.items()}
 
 
 def by_time(entry: Fact) -> tuple[datetime, int]:

@@ -39,7 +39,7 @@ case typed in afterwards, the latest day entered so far. Leave out what was not 
 an amount in the water ? may stand. Several answers to a finding are separated by
 commas; the first word of an answer will do (spot_size=grain).
 """
-_OPENING = {word.name: word.told.help for word in OPENED.words}
+_OPENING = {word.name: word.declared.help for word in OPENED.words}
 
 
 @app.callback()

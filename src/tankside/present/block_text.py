@@ -25,8 +25,8 @@ def block_lines(block: Block) -> list[str]:
         case Drawing(title, _, sentence, _):
             return [title, f"  {sentence}"]
         case Runs(title, rows, note):
-            told = [f"  {name}: {words}" for name, _, words in rows]
-            return [title, *told, *_noted(note)]
+            outcomes = [f"  {name}: {words}" for name, _, words in rows]
+            return [title, *outcomes, *_noted(note)]
 
 
 def _noted(note: str) -> list[str]:
