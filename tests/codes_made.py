@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -72,9 +73,9 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
 
 
 @pytest.hookimpl(optionalhook=True)
-def pytest_testnodedown(node: object) -> None:
+def pytest_testnodedown(node: Any) -> None:
     output = getattr(node, "workeroutput", {})
-    node.config.stash[MADE].update(output.get("codes", []))  # type: ignore[attr-defined]
+    node.config.stash[MADE].update(output.get("codes", []))
 
 
 def pytest_terminal_summary(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -78,9 +79,9 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 
 @pytest.hookimpl(optionalhook=True)
-def pytest_testnodedown(node: object) -> None:
+def pytest_testnodedown(node: Any) -> None:
     output = getattr(node, "workeroutput", {})
-    config = node.config  # type: ignore[attr-defined]
+    config = node.config
     config.stash[ROWS].extend(TrustRow(**row) for row in output.get("trust", []))
 
 

@@ -64,7 +64,7 @@ def test_each_kind_of_mistake_has_its_exit_code(
         raise kind(name, "Wrong.", given="x", needed="y", next_step="Do z.", field="f")
 
     command.__annotations__ = {"json_": bool, "return": None}
-    fake_command.command = command  # type: ignore[attr-defined]
+    fake_command.command = command  # type: ignore[attr-defined]  # the command that a lazy group finds there
     result = runner.invoke(main.app, ["fake", *flags])
     assert result.exit_code == code
     if flags:

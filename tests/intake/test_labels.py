@@ -121,6 +121,13 @@ def test_where_containers_hold_one_form_alone_it_is_taken_and_known_as_not_named
     assert (entry.form, entry.form_named, entry.active_per_form) == ("as NaCl", False, 1)
 
 
+def test_a_liquid_told_as_product_is_measured_whole_and_names_the_basis_of_its_agent() -> None:
+    entry = label("formalin=as product", None, "0.5 mL")
+    assert (entry.strength, entry.basis) == (1, StrengthBasis.AS_PRODUCT)
+    assert (entry.solid, entry.active_per_form, entry.tool) == (False, 1, MILLILITRE)
+    assert refused("formalin=37 % w/v", None, "0.5 mL").code == "E-PROD-01"
+
+
 def test_the_last_of_two_labels_of_one_substance_stands() -> None:
     entries = read_labels(FACTS, ["salt=pure", "sodium_chloride=50 % w/w"], "1 g", None)
     assert {name: entry.strength for name, entry in entries.items()} == {

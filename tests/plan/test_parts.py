@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import pytest
@@ -89,6 +90,13 @@ def test_salt_goes_up_in_equal_steps_from_what_is_there(
     salted = part.salt(residue(*there), SALT, 3000.0, 18, LEVERS)
     assert [a.to_g_l for a in all_of(SaltTo, salted.actions)] == pytest.approx(targets)
     assert [a.at_h for a in salted.actions] == [18 + 24 * n for n in range(len(targets))]
+
+
+def test_a_smaller_step_takes_more_steps() -> None:
+    halves = replace(LEVERS, salt_step_g_l=0.5)
+    salted = part.salt(tank(), SALT, 2000.0, 18, halves)
+    assert [a.to_g_l for a in all_of(SaltTo, salted.actions)] == [0.5, 1.0, 1.5, 2.0]
+    assert salted.words == "salt to 2 g/L in 4 steps"
 
 
 def test_another_substance_in_the_water_is_no_salt() -> None:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tankside.case import Entry, decode, encode, entry_from
+from tankside.case import Entry, decode, encode, entry_from, to_object
 from tankside.errors import BadInput, CouldNotSave
 from tankside.records import whole_file
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
@@ -227,7 +227,7 @@ def test_four_writers_lose_nothing(stored: StoredCase) -> None:
         writer.start()
     for writer in writers:
         writer.join()
-    notes = [e.text for e in read_case(stored.path).entries[1:]]  # type: ignore[union-attr]
+    notes = [str(to_object(e)["text"]) for e in read_case(stored.path).entries[1:]]
     assert sorted(notes) == sorted(f"{n}:{i}" for n in range(4) for i in range(10))
 
 

@@ -78,9 +78,10 @@ def test_what_a_clean_look_can_show_is_said_once_for_all_forms(
         assert "infectedisnotproofofabsence" not in text, form
 
 
-def test_the_foot_of_the_paper_names_the_last_entry(tmp_path: Path) -> None:
+def test_the_foot_of_the_paper_names_the_last_entry_and_the_file(tmp_path: Path) -> None:
     case = salt_case(tmp_path, counts=False)
     pdf = tmp_path / "answer.pdf"
     terminal("follow", str(case), "--pdf", str(pdf))
     text = PdfReader(pdf).pages[0].extract_text()
-    assert f"Made from case entry {read_case(case).version}." in text
+    stored = read_case(case)
+    assert f"Made from case entry {stored.version}, file {stored.digest[:8]}." in text

@@ -50,7 +50,6 @@ def command(  # noqa: PLR0913 (one option for each answer)
     """
     from tankside.report import differential_json as as_data
     from tankside.report.differential_text import case_differential_document, differential_document
-    from tankside.report.forms import case_foot
 
     if (case is None) == (findings is None):
         raise BadInput(
@@ -64,11 +63,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
     unable = frozenset(cannot or ())
     if findings is not None:
         ranked = _from_findings(findings, seed, unable)
-        document, foot = differential_document(ranked), ""
+        document = differential_document(ranked)
         data = as_data.differential_json(ranked)
     else:
         of_case = _from_case(str(case), own_idea, no_own_idea or as_json, seed, unable)
-        ranked, foot = of_case.differential, case_foot(of_case.view)
+        ranked = of_case.differential
         document, data = (
             case_differential_document(of_case),
             as_data.case_differential_json(of_case),
@@ -76,7 +75,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     if early:
         answer(as_data.early_json(ranked), _early_text(ranked), as_json=as_json)
         return
-    show(document, data, as_json=as_json, pdf=pdf, foot=foot)
+    show(document, data, as_json=as_json, pdf=pdf, case=case)
 
 
 def _early_text(ranked: DifferentialAnswer) -> str:
@@ -99,6 +98,7 @@ def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> Diffe
 def _from_case(
     path: str, idea: str | None, quiet: bool, seed: int | None, cannot: frozenset[str]
 ) -> CaseDifferentialAnswer:
+    from tankside.report.differential_words import IDEA_SHOWN_BY
     from tankside.services.differential_case import differential_of, write_own_idea
 
     of_case = differential_of(path, seed=seed, cannot=cannot)
@@ -107,5 +107,5 @@ def _from_case(
         idea = input("Your own first idea (identifier, or Enter to go on): ").strip() or None
     if idea is None:
         return of_case
-    write_own_idea(path, idea, by=who_types())
+    write_own_idea(path, idea, shown_by=IDEA_SHOWN_BY, by=who_types())
     return differential_of(path, seed=seed, cannot=cannot)

@@ -72,7 +72,6 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     from tankside.intake.dose_setting import READINGS
     from tankside.report.dose_json import dose_json
     from tankside.report.dose_text import dose_document
-    from tankside.report.forms import case_foot
     from tankside.services.dose import work_out
     from tankside.services.dose_case import case_beside
 
@@ -106,5 +105,4 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     )  # fmt: skip
     view = None if case is None else case_beside(case, request)
     amount = work_out(request, view)
-    foot = "" if view is None else case_foot(view)
-    show(dose_document(amount), dose_json(amount), as_json=as_json, pdf=pdf, foot=foot)
+    show(dose_document(amount), dose_json(amount), as_json=as_json, pdf=pdf, case=case)

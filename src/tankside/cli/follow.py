@@ -39,7 +39,7 @@ def command(
     followed = follow(case, FollowRequest(on, organism, seed), progress=teller(quiet=json))
     document, result = follow_document(followed), follow_json(followed)
     if pdf is not None:
-        write_paper(document, pdf, case_foot(followed.case.view))
+        write_paper(document, pdf, case_foot(case))
     text = document_text(document)
     if reschedule:
         from tankside.services.reschedule import write_redated

@@ -69,7 +69,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
             write(foretold, target)
             note(f"Written: {target}")
     if pdf is not None:
-        write_paper(document, pdf, case_foot(foretold.case.view))
+        write_paper(document, pdf, case_foot(case))
         note(f"Written: {pdf}")
     answer(forecast_json(foretold), document_text(document), as_json=json)
 
@@ -95,6 +95,6 @@ def _dates(
         note(in_words(refused))
         print(document_text(document))
     if pdf is not None:
-        write_paper(document, pdf, case_foot(dates.view))
+        write_paper(document, pdf, case_foot(case))
         note(f"Written: {pdf}")
     raise typer.Exit(refused.exit_code)

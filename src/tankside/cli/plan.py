@@ -50,7 +50,6 @@ def command(  # noqa: PLR0913 (one option for each answer)
     veterinarian come first.
     """
     from tankside.intake.plan_setup import PlanRequest
-    from tankside.report.forms import case_foot
     from tankside.report.plan_json import plan_json
     from tankside.report.plan_text import chosen_block, plan_document
     from tankside.services.plan import choose_course, plan
@@ -74,4 +73,4 @@ def command(  # noqa: PLR0913 (one option for each answer)
         added = choose_course(case, compared, choose, by=who_types(by), reason=reason)
         data["chosen"] = {"number": choose, "entry": added.new[0].id}
         document = replace(document, blocks=(*document.blocks, chosen_block(choose, added)))
-    show(document, data, as_json=json, pdf=pdf, foot=case_foot(compared.case.view))
+    show(document, data, as_json=json, pdf=pdf, case=case)

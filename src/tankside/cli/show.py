@@ -17,7 +17,7 @@ def show(
     *,
     as_json: bool,
     pdf: str | None = None,
-    foot: str = "",
+    case: str | None = None,
 ) -> None:
     """Print an answer once; with ``pdf`` its paper is written first.
 
@@ -26,16 +26,16 @@ def show(
         data: the documented JSON shape of the command.
         as_json: whether ``--json`` was given.
         pdf: the file of the paper; None for none.
-        foot: stands at the foot of the paper.
+        case: the case file it was made from, named at the foot of the paper; None for none.
 
     Raises:
         NotPossible: E-PRINT-01 when the print libraries are not installed.
         CouldNotSave: the disk refused.
     """
-    from tankside.report.forms import terminal_text, write_paper
+    from tankside.report.forms import case_foot, terminal_text, write_paper
 
     if pdf is not None:
-        write_paper(document, pdf, foot)
+        write_paper(document, pdf, "" if case is None else case_foot(case))
     answer(data, terminal_text(document), as_json=as_json)
     if pdf is not None:
         note(f"Written: {pdf}")

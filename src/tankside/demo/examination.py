@@ -15,6 +15,7 @@ from tankside.report.differential_text import (
     differential_document,
     keep_in_mind_block,
 )
+from tankside.report.differential_words import IDEA_SHOWN_BY
 from tankside.report.page import open_case
 from tankside.report.tank import tank_document
 from tankside.report.tank_water import water_document
@@ -63,7 +64,7 @@ def examine(stage: StoryStage) -> None:
     replay.at(0, time(18, 5))
     replay.add(script.EXAM_ENTRIES)
     voice.say("Own first idea, written down before any ranking is shown: white spot.")
-    write_own_idea(replay.path, IDEA, by=script.BY)
+    write_own_idea(replay.path, IDEA, shown_by=IDEA_SHOWN_BY, by=script.BY)
     before = differential_of(replay.path).differential
     stage.files.answer("differential-by-eye.json", differential_json(before))
     stage.show(_head(before))

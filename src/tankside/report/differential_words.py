@@ -8,6 +8,8 @@ from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import NONE, Speaks, in_words
 
 NOTHING_WRONG = "Nothing wrong"
+IDEA_SHOWN_BY = "own first idea, before the ranking"
+"""What the entry of the own first idea says of where it comes from."""
 
 
 def cause_name(facts: DiagnosisFacts, condition: str) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from tankside.case import CaseView
 from tankside.present.block_text import document_text
 from tankside.present.blocks import Document, Words
 from tankside.present.document_pdf import as_pdf
+from tankside.records.case_file import read_case
 from tankside.records.whole_file import write_whole
+from tankside.report.case_words import made_words
 
 
 def terminal_text(document: Document) -> str:
@@ -33,6 +34,10 @@ def write_paper(document: Document, target: str | Path, foot: str = "") -> None:
     write_whole(Path(target), as_pdf(document, foot))
 
 
-def case_foot(view: CaseView) -> str:
-    """Say from which state of a case an answer was made."""
-    return f"{view.name}. Made from case entry {view.version}."
+def case_foot(path: str | Path) -> str:
+    """Say from which state of a case file an answer was made.
+
+    Raises:
+        BadInput: the case cannot be read.
+    """
+    return made_words(read_case(path))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from tankside.errors import Mistake
-from tankside.present.blocks import Page, Words
+from tankside.present.blocks import Document, Page
 from tankside.report.differential_text import TITLE, case_differential_document
-from tankside.report.page import OpenCase
+from tankside.report.page import OpenCase, page_of
+from tankside.report.refused import refused_block
 from tankside.services.differential_case import differential_of
 
 
@@ -14,9 +15,6 @@ def fits_page(case: OpenCase) -> Page:
     try:
         answer = differential_of(case.stored.path)
     except Mistake as missing:
-        return Page(
-            "fits", TITLE, "", (Words(missing.message, (missing.next_step,), missing.code),)
-        )
+        return page_of("fits", Document(TITLE, (refused_block(missing),)))
     before = not (answer.own_idea or answer.confirmed)
-    document = case_differential_document(answer, before_own_idea=before)
-    return Page("fits", TITLE, document.lead, document.blocks)
+    return page_of("fits", case_differential_document(answer, before_own_idea=before))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
-from tankside.present.blocks import Block, Page, Words
-from tankside.report.page import OpenCase
+from tankside.present.blocks import Block, Document, Page, Words
+from tankside.report.page import OpenCase, page_of
 from tankside.report.plan_text import plan_document
+from tankside.report.refused import refused_block
 from tankside.services.plan import plan
 
 
@@ -18,8 +19,8 @@ def plans_page(worked_out: tuple[Block, ...] | None) -> Page:
     """
     if worked_out is None:
         note = "Courses are being compared. This page reloads itself."
-        return Page("plans", "Plans", "", (Words("Being worked out", (note,), "WAIT"),))
-    return Page("plans", "Plans", "", worked_out)
+        worked_out = (Words("Being worked out", (note,), "WAIT"),)
+    return page_of("plans", Document("Plans", worked_out))
 
 
 def compare_courses(case: OpenCase) -> tuple[Block, ...]:
@@ -30,5 +31,5 @@ def compare_courses(case: OpenCase) -> tuple[Block, ...]:
     try:
         document = plan_document(plan(case.stored.path, PlanRequest()))
     except Mistake as missing:
-        return (Words(missing.message, (missing.next_step,), missing.code),)
+        return (refused_block(missing),)
     return (Words("", (document.lead,)), *document.blocks)

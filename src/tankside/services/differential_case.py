@@ -82,8 +82,14 @@ def own_idea(view: CaseView) -> str:
     return suspected[0] if suspected else ""
 
 
-def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
+def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) -> None:
     """Write the practitioner's first idea into the case, before ranks are shown.
+
+    Args:
+        path: the case file.
+        condition: id of a condition of the list.
+        shown_by: what the entry says of where it comes from.
+        by: who writes it.
 
     Raises:
         BadInput: E-COND-01 the condition is not in the list.
@@ -110,7 +116,7 @@ def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
                 "occurred_at": last.text,
                 "condition": condition,
                 "state": SUSPECTED,
-                "shown_by": "own first idea, before the ranking",
+                "shown_by": shown_by,
             }
         ],
         by=by,
