@@ -62,10 +62,10 @@ def whole(config: pytest.Config) -> bool:
 @pytest.hookimpl(tryfirst=True)
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     config = session.config
-    told = getattr(config, "workeroutput", None)
-    if told is not None:
+    output = getattr(config, "workeroutput", None)
+    if output is not None:
         raised = config.stash[MADE]
-        told["codes"] = sorted(raised)
+        output["codes"] = sorted(raised)
         return
     config.stash[NEVER] = [name for name in REGISTER if name not in config.stash[MADE]]
     if config.stash[NEVER] and whole(config) and exitstatus == pytest.ExitCode.OK:

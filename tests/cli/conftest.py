@@ -22,13 +22,13 @@ class Ran:
 
     @property
     def answer(self) -> dict[str, Any]:
-        told: dict[str, Any] = json.loads(self.out)
-        return told
+        shown: dict[str, Any] = json.loads(self.out)
+        return shown
 
     @property
     def error(self) -> dict[str, Any]:
-        told: dict[str, Any] = json.loads(self.out)["error"]
-        return told
+        shown: dict[str, Any] = json.loads(self.out)["error"]
+        return shown
 
 
 @pytest.fixture

@@ -107,9 +107,9 @@ def test_a_third_of_the_amount_of_a_medicine_is_a_third_of_its_strength(tmp_path
     picked = Chosen(course, {}, zero, "dose", 1)
     planned: dict[int, Any] = {0: SimpleNamespace(unit="mL", value=3)}
     past = course_as_done(view, picked, planned, 0, 40, zero)
-    (given,) = past.done
-    assert isinstance(given, Dose)
-    assert given.strength_mg_l == pytest.approx(5.0)
+    (step,) = past.done
+    assert isinstance(step, Dose)
+    assert step.strength_mg_l == pytest.approx(5.0)
 
 
 def test_other_litres_replace_those_of_a_change(tmp_path: Path) -> None:

@@ -32,8 +32,8 @@ Told = Callable[..., None]
 
 
 def organism(name: str) -> Organism:
-    found: Organism = library.load().organisms[name]
-    return found
+    organism: Organism = library.load().organisms[name]
+    return organism
 
 
 def interval(values: Numbers) -> tuple[float, float, float]:

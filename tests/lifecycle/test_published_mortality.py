@@ -14,8 +14,8 @@ DAY = 24
 
 
 def organism(name: str) -> Organism:
-    found: Organism = library.load().organisms[name]
-    return found
+    organism: Organism = library.load().organisms[name]
+    return organism
 
 
 def removed(

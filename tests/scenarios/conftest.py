@@ -28,14 +28,14 @@ class Ran:
     @property
     def answer(self) -> Answer:
         assert self.code == 0, (self.out, self.err)
-        told: Answer = json.loads(self.out)
-        return told
+        shown: Answer = json.loads(self.out)
+        return shown
 
     @property
     def error(self) -> Answer:
         assert self.code != 0, self.out
-        told: Answer = json.loads(self.out)["error"]
-        return told
+        shown: Answer = json.loads(self.out)["error"]
+        return shown
 
 
 def invoke(*words: str) -> Ran:
