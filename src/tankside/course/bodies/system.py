@@ -37,12 +37,27 @@ class Aeration(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class InWater:
-    """An agent already in the water when the course starts; None means amount not known."""
+    """An agent already in the water when the course starts; None means amount not known.
+
+    ``by_volume`` holds (low, high) in the smaller, the point and the larger volume, where a mass
+    gives another strength in each; None where the strength is the same in all of them.
+    """
 
     agent: str
     low_mg_l: float | None
     high_mg_l: float | None
     put_in_h: float = 0.0
+    by_volume: tuple[tuple[float, float], ...] | None = None
+
+    def edges(self, place: int) -> tuple[float, float]:
+        """Return (low, high) in one volume [mg/L]; 0 where nobody knows.
+
+        Args:
+            place: -1 the smaller volume, 0 the point, 1 the larger (as ``StratumSpec.place``).
+        """
+        if self.by_volume is not None:
+            return self.by_volume[place + 1]
+        return self.low_mg_l or 0.0, self.high_mg_l or 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,120 @@
+"""The running account of one body of water: what was put in, let out, lost and read, with edges.
+
+Everything is kept as a strength in three volumes that fit what is known (smaller, point, larger),
+each with a low and a high edge: a mass gives more strength in less water, a part change takes a
+larger share of it, and what an agent loses by itself is known as a bracket at best. A limit is
+held at the high edge, an effect is counted at the low one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from math import exp
+
+from tankside.course.bodies.system import InWater
+from tankside.course.bodies.volume import Volume
+
+Edges = tuple[float, float]
+"""A strength at its low and at its high edge [mg/L]."""
+LossRates = Callable[[str], Edges]
+"""``rates(agent)`` gives (slow, fast): the least that is surely lost and the most, [1/h]."""
+NOTHING: Edges = (0.0, 0.0)
+
+
+@dataclass(slots=True)
+class WaterAccount:
+    """What is in one body of water at one hour.
+
+    Args:
+        volume: how much water there is.
+        rates: how fast an agent leaves by itself.
+        hour: elapsed hour up to which the account is told.
+    """
+
+    volume: Volume
+    rates: LossRates
+    hour: float = 0.0
+    strengths: dict[str, list[Edges]] = field(default_factory=dict)
+    unknown: set[str] = field(default_factory=set)
+    put_in_h: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def volumes_l(self) -> tuple[float, float, float]:
+        """The smaller, the point and the larger volume [L]."""
+        return self.volume.smaller_l, self.volume.point_l, self.volume.larger_l
+
+    def pass_to(self, hour: float) -> None:
+        """Let time go by: ``c(t) = c(0) exp(-k t)``, the low edge at the fast rate.
+
+        An hour before the one reached changes nothing.
+        """
+        elapsed_h = hour - self.hour
+        if elapsed_h <= 0:
+            return
+        for agent, edges in self.strengths.items():
+            slow, fast = self.rates(agent)
+            least, most = exp(-fast * elapsed_h), exp(-slow * elapsed_h)
+            self.strengths[agent] = [(low * least, high * most) for low, high in edges]
+        self.hour = hour
+
+    def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
+        """Put in a mass that lies between two amounts [mg]; equal when it is known."""
+        more = [(low_mg / litres, high_mg / litres) for litres in self.volumes_l]
+        self._raise(agent, more)
+
+    def put_in_strength(self, agent: str, low_mg_l: float, high_mg_l: float) -> None:
+        """Put in what gives this strength in whatever water there is [mg/L]."""
+        self._raise(agent, [(low_mg_l, high_mg_l)] * len(self.volumes_l))
+
+    def put_in_unknown(self, agent: str) -> None:
+        """Put in an amount that nobody knows: no high edge until it is read or changed out."""
+        self._raise(agent, [NOTHING] * len(self.volumes_l))
+        self.unknown.add(agent)
+
+    def exchange(self, litres: float, new: Mapping[str, float] | None = None) -> None:
+        """Let water out and fill up with new water of the strengths ``new`` [mg/L]."""
+        coming = new or {}
+        for agent in {*self.strengths, *coming}:
+            edges = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
+            fresh = coming.get(agent, 0.0)
+            left = [1 - min(1.0, litres / volume_l) for volume_l in self.volumes_l]
+            self.strengths[agent] = [
+                (low * stays + fresh * (1 - stays), high * stays + fresh * (1 - stays))
+                for (low, high), stays in zip(edges, left, strict=True)
+            ]
+        if litres >= self.volume.larger_l:
+            self.unknown.clear()
+
+    def read(self, agent: str, low_mg_l: float, high_mg_l: float) -> None:
+        """Enter a reading with its width; it replaces both edges in every volume."""
+        self.strengths[agent] = [(low_mg_l, high_mg_l)] * len(self.volumes_l)
+        self.unknown.discard(agent)
+
+    def of(self, agent: str) -> InWater:
+        """Return what is there of one agent; without a high edge where nobody knows."""
+        smaller, point, larger = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
+        lost = agent in self.unknown
+        return InWater(
+            agent,
+            None if lost else point[0],
+            None if lost else point[1],
+            self.put_in_h.get(agent, self.hour),
+            None if lost else (smaller, point, larger),
+        )
+
+    def in_water(self) -> tuple[InWater, ...]:
+        """Return everything of which there may be something, in the order it was put in."""
+        return tuple(
+            self.of(agent)
+            for agent, edges in self.strengths.items()
+            if agent in self.unknown or any(high > 0 for _, high in edges)
+        )
+
+    def _raise(self, agent: str, more: list[Edges]) -> None:
+        there = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
+        self.strengths[agent] = [
+            (low + low_more, high + high_more)
+            for (low, high), (low_more, high_more) in zip(there, more, strict=True)
+        ]
+        self.put_in_h[agent] = self.hour
