@@ -59,7 +59,9 @@ def test_new_water_that_carries_an_agent_brings_it_in() -> None:
     water = account()
     water.put_in_strength("salt", 2000, 2000)
     water.exchange(40, {"salt": 2000})
-    assert all(isclose(edge, 2000) for place in (-1, 0, 1) for edge in water.of("salt").edges(place))
+    assert all(
+        isclose(edge, 2000) for place in (-1, 0, 1) for edge in water.of("salt").edges(place)
+    )
 
 
 STEPS = st.lists(
@@ -82,7 +84,10 @@ def test_it_agrees_with_exact_fractions_where_nothing_fades(steps) -> None:
             low, high = sorted((first, second))
             water.put_in("x", low, high)
             for volume, edges in exact.items():
-                exact[volume] = [edges[0] + Fraction(low, volume), edges[1] + Fraction(high, volume)]
+                exact[volume] = [
+                    edges[0] + Fraction(low, volume),
+                    edges[1] + Fraction(high, volume),
+                ]
         elif kind == "change":
             water.exchange(first)
             for volume, edges in exact.items():
