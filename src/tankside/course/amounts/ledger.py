@@ -19,6 +19,7 @@ from tankside.course.amounts.label import LabelEntry
 from tankside.course.amounts.limits import Limit, hard_limit, is_inside, reason_limit
 from tankside.course.amounts.needs import Readings, around, unmet
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
+from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
@@ -51,7 +52,7 @@ class Account:
     facts: Knowledge
     labels: Mapping[str, LabelEntry]
     action: int = 0
-    there: dict[tuple[str, str], float | None] = field(default_factory=dict)
+    waters: dict[str, WaterAccount] = field(default_factory=dict)
     intended: dict[str, dict[str, float]] = field(default_factory=dict)
     readings: dict[str, Readings] = field(default_factory=dict)
     at: dict[str, str] = field(default_factory=dict)
@@ -68,10 +69,9 @@ class Account:
         for system in self.systems.values():
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
+            self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
             for residue in system.residues:
-                low, high = residue.low_mg_l, residue.high_mg_l
-                middle = None if low is None or high is None else (low + high) / 2
-                self.there[system.id, residue.agent] = middle
+                water.start_with(residue)
 
     def volume_l(self, body: str) -> float:
         """Return the point volume of a body [L]."""
@@ -98,8 +98,11 @@ class Account:
         return self.stock[group].name if group in self.stock else group
 
     def account_mg_l(self, body: str, agent: str) -> float | None:
-        """Return what has been put in and not taken out again [mg/L]; None when not known."""
-        return self.there.get((body, agent), 0.0)
+        """Return what is surely there at the point volume [mg/L]; None when not known.
+
+        An effect is counted on what is surely there, a limit is held with what may be there.
+        """
+        return self.waters[body].of(agent).low_mg_l
 
     def intended_mg_l(self, body: str) -> Mapping[str, float]:
         """Return the strength that the course is holding of each agent [mg/L]."""
@@ -206,7 +209,7 @@ class Account:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
         record = self.facts.agents.get(agent)
-        there = self.there.get((body, agent), 0.0) if whole else 0.0
+        there = self.waters[body].of(agent).edges(0)[1] if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
@@ -214,7 +217,7 @@ class Account:
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,
-            there_mg_l=there or 0.0,
+            there_mg_l=there,
             limit=limit,
         )
 
@@ -250,15 +253,13 @@ class Account:
         """Enter one effect into the account."""
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
-                before = self.there.get((body, agent), 0.0)
-                added = mg / self.volume_l(body)
-                self.there[body, agent] = None if before is None else before + added
+                self.waters[body].put_in(agent, mg, mg)
             case Held(body, agent, mg_l, reason):
                 self.intended[body][agent] = mg_l
                 if reason:
                     self.reasons[body, agent] = reason
             case Exchanged(body, litres, _):
-                self._dilute(body, litres)
+                self.waters[body].exchange(litres)
             case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):
@@ -280,16 +281,16 @@ class Account:
         self.at[group] = to_body
         self.checked.clear()
 
-    def _dilute(self, body: str, litres: float) -> None:
-        keep = 1 - min(1.0, litres / self.volume_l(body))
-        for (where, agent), value in self.there.items():
-            if where == body and value is not None:
-                self.there[where, agent] = value * keep
-
     def _measured(self, hour: int, body: str, values: Mapping[str, float]) -> None:
         for name, value in values.items():
             if name.startswith(AGENT_PREFIX):
-                self.there[body, name.removeprefix(AGENT_PREFIX)] = value
+                self.waters[body].read(name.removeprefix(AGENT_PREFIX), value, value)
         fields = {n: v for n, v in values.items() if not n.startswith(AGENT_PREFIX)}
         self.readings[body].take(hour, fields)
         self.checked.clear()
+
+
+def _lasting(agent: str) -> Edges:
+    """Return no loss: while a course declares itself, agents leave only with water."""
+    del agent
+    return 0.0, 0.0

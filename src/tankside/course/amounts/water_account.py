@@ -44,6 +44,13 @@ class WaterAccount:
         """The smaller, the point and the larger volume [L]."""
         return self.volume.smaller_l, self.volume.point_l, self.volume.larger_l
 
+    def start_with(self, residue: InWater) -> None:
+        """Take over what is in the water already; several lots of one agent add up."""
+        if residue.high_mg_l is None:
+            self.put_in_unknown(residue.agent)
+        else:
+            self._raise(residue.agent, [residue.edges(place) for place in (-1, 0, 1)])
+
     def pass_to(self, hour: float) -> None:
         """Let time go by: ``c(t) = c(0) exp(-k t)``, the low edge at the fast rate.
 

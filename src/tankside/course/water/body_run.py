@@ -119,8 +119,8 @@ class BodyRun:
         start[0] = self._start_salinity() or 0.0
         for residue in self.system.residues:
             at = names.index(low_row(residue.agent))
-            start[at] = residue.low_mg_l or 0.0
-            start[at + 1] = residue.high_mg_l or 0.0
+            edges = [residue.edges(stratum.place) for stratum in self.strata]
+            start[at : at + 2] += np.array(edges).T
         self.mixing = Mixing(tuple(names), volumes, start, self.hours)
         self.carbon = self.switched(Switch.CARBON, float(bool(self.system.carbon_in)))
         uv = (self.system.uv_turnover_per_h or 0.0) if self.system.uv_on else 0.0
