@@ -12,7 +12,8 @@ from tests.services.salt_case import PRESENT, SALT_HOURS, Row, salt_case
 from tankside.course import Course
 from tankside.course.actions import Dose, SaltTo, Siphon
 from tankside.follow import Happened
-from tankside.intake.assemble import Chosen, chosen, midnight
+from tankside.intake.assemble import midnight
+from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.clock import VARIABLE
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, steps
 from tankside.intake.follow_setup import FollowRequest, follow_setup

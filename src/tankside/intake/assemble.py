@@ -7,47 +7,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from pydantic import JsonValue
-
 from tankside.case import CaseView, to_object
 from tankside.case.system import QUESTIONS
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
-from tankside.course import Course, LabelEntry, StockGroup, System
+from tankside.course import StockGroup, System
 from tankside.errors import NotPossible
 from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import systems
-from tankside.intake.claim_snapshot import KEY
-from tankside.intake.course_codec import decode_course
 from tankside.intake.likely_cause import parasite_behind
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 
 _SEED_BYTES = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """The course a case follows.
-
-    Args:
-        course: the schedule.
-        labels: the containers it was worked out for.
-        starts: the moment of its hour 0.
-        name: as the case names it.
-        version: which course of the case it is, from 1.
-        chosen_at: when it was chosen; None when it is told apart from its entry.
-        claim_snapshot: the claims it was chosen with, by key; empty when none were kept.
-    """
-
-    course: Course
-    labels: Mapping[str, LabelEntry]
-    starts: Moment
-    name: str
-    version: int
-    chosen_at: Moment | None = None
-    claim_snapshot: Mapping[str, JsonValue] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,32 +97,6 @@ def midnight(view: CaseView, day: date) -> Moment:
 def day_asked(view: CaseView, typed: str | None) -> date:
     """Return the day a question is asked on: as typed, else the latest day of the case."""
     return view.last_moment().day if typed is None else parse_date(typed, field="on")
-
-
-def chosen(view: CaseView) -> Chosen:
-    """Return the course the case follows.
-
-    Raises:
-        NotPossible: E-PLAN-03 no course was chosen, or it was written without a schedule.
-    """
-    entry = view.course
-    if entry is None or not entry.course:
-        raise NotPossible(
-            "E-PLAN-03",
-            "No course with a schedule has been chosen in this case.",
-            given="no course" if entry is None else entry.name,
-            needed="a course chosen with the plan command",
-            next_step="Compare courses and choose one: tankside plan CASE --choose K",
-            field="case",
-        )
-    course, labels = decode_course(entry.course)
-    order = sorted(view.courses, key=lambda course_entry: course_entry.id)
-    version = [course_entry.id for course_entry in order].index(entry.id) + 1
-    kept = entry.course.get(KEY)
-    return Chosen(
-        course, labels, Moment(entry.starts_at), entry.name, version, entry.moment,
-        kept if isinstance(kept, dict) else {},
-    )  # fmt: skip
 
 
 def seed_of(view: CaseView) -> int:

@@ -11,7 +11,7 @@ from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
 from tankside.follow import DosingStep, Happened, Rescheduled
-from tankside.intake.assemble import Chosen
+from tankside.intake.chosen_course import Chosen
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY

@@ -13,7 +13,8 @@ from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, initial_states, reschedule
-from tankside.intake.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
+from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
+from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps

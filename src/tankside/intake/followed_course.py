@@ -9,7 +9,8 @@ from tankside import course
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
-from tankside.intake.assemble import Assembled, Chosen, assemble, chosen
+from tankside.intake.assemble import Assembled, assemble
+from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.claim_snapshot import changed
 from tankside.intake.law import law_lines
 from tankside.present.clock import CaseClock

@@ -9,7 +9,8 @@ from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import Course
 from tankside.errors import BadInput, NotPossible
-from tankside.intake.assemble import Assembled, Chosen, assemble, chosen
+from tankside.intake.assemble import Assembled, assemble
+from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.intake.trial_setup import set_up
 from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Trial, propose, read_levers

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from tankside.errors import NotPossible
-from tankside.intake.assemble import chosen, midnight
+from tankside.intake.assemble import midnight
+from tankside.intake.chosen_course import chosen
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_as_done import rescheduled_course
 from tankside.intake.course_codec import encode_course

@@ -12,7 +12,7 @@ from tankside.case.done import CourseChosen
 from tankside.course import Caution
 from tankside.errors import NotPossible
 from tankside.intake import clock
-from tankside.intake.assemble import Chosen
+from tankside.intake.chosen_course import every_course
 from tankside.intake.course_codec import decode_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.quantity.dates import day_words
@@ -71,11 +71,9 @@ def latest_day(path: str | Path) -> TodayAnswer:
 def replaced(answer: TodayAnswer) -> tuple[Running, ...]:
     """Return every earlier course of the case, run over its water, the first one first."""
     view = answer.stored.view()
-    chosen_in_order = sorted(view.courses, key=lambda entry: entry.id)
-    earlier = chosen_in_order[: answer.running.chosen.version - 1]
-    picked = (_chosen_of(entry, number) for number, entry in enumerate(earlier, 1))
     facts = answer.running.case.facts
-    return tuple(run_of(view, facts, chosen) for chosen in picked if chosen is not None)
+    version = answer.running.chosen.version
+    return tuple(run_of(view, facts, old) for old in every_course(view) if old.version < version)
 
 
 def _followed(path: str | Path) -> tuple[StoredCase, Running]:
@@ -94,13 +92,6 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is None and caution.action is None)
     )
     return TodayAnswer(stored, followed, day, cautions, law_of(followed))
-
-
-def _chosen_of(entry: CourseChosen, number: int) -> Chosen | None:
-    if not entry.course:
-        return None
-    schedule, labels = decode_course(entry.course)
-    return Chosen(schedule, labels, Moment(entry.starts_at), entry.name, number)
 
 
 def _present_day(followed: Running) -> date:

@@ -1,0 +1,223 @@
+"""What the entries of a case say went into each water and out of it, as one running account.
+
+What was in the water before, salt put in to find its volume, amounts logged as given, part changes,
+readings of copper and the steps of every course that was followed are entered in order of time.
+An amount that was asked for and never answered may have gone in: it stands at the high edge alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from tankside.case import Amount, CaseView, Reading
+from tankside.case.described import Event
+from tankside.case.done import ActionDone
+from tankside.case.medicine import DoseAsked
+from tankside.case.system import SystemDescribed
+from tankside.case.volume import SaltRise
+from tankside.claims import Knowledge
+from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.course.bodies.effects import SALT
+from tankside.course.bodies.system import InWater
+from tankside.course.bodies.volume import Volume
+from tankside.course.water.residues import loss_of
+from tankside.quantity import Kind
+from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.per import HOURS_PER_DAY
+
+COPPER = "copper"
+ANSWER_WITHIN_D = 3
+"""Days within which an answer without a number belongs to an amount asked for before it."""
+Movement = tuple[float, int, Callable[[WaterAccount], None]]
+"""Elapsed hour, number of the entry, and what it does to the account."""
+NameOf = Callable[[str], str]
+"""From a name as typed to the id of an agent."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskedAmount:
+    """An amount that was asked for, and what became of it.
+
+    Args:
+        entry: as asked.
+        agent: id of the agent.
+        given: True when it was logged as given, False when it was not; None while nobody said.
+        done: the entry that answered.
+    """
+
+    entry: DoseAsked
+    agent: str
+    given: bool | None
+    done: ActionDone | None = None
+
+
+def balance(
+    facts: Knowledge,
+    water: Volume,
+    movements: Iterator[Movement],
+    upto_h: float,
+    *,
+    carbon: bool | None,
+) -> tuple[InWater, ...]:
+    """Return what is in one body of water at an hour, every movement up to then entered.
+
+    Args:
+        facts: what is known of how agents leave by themselves.
+        water: how much water there is.
+        movements: what went in and out, in any order.
+        upto_h: elapsed hour.
+        carbon: whether carbon is in the filter; None when nobody said.
+    """
+
+    def rates(agent: str) -> Edges:
+        loss = loss_of(facts, agent)
+        return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
+
+    ordered = sorted(movements, key=lambda movement: movement[:2])
+    begins = min((hour for hour, *_ in ordered), default=upto_h)
+    account = WaterAccount(water, rates, begins)
+    for hour, _, enter in ordered:
+        if hour <= upto_h:
+            account.pass_to(hour)
+            enter(account)
+    account.pass_to(upto_h)
+    return account.in_water()
+
+
+def told_movements(
+    view: CaseView, system: str, water: Volume, zero: Moment, name_of: NameOf
+) -> Iterator[Movement]:
+    """Yield what the entries of a case put into one water and took out, courses apart."""
+    yield from _salt_for_the_volume(view, system, zero)
+    yield from _asked_and_given(view, system, water, zero, name_of)
+    yield from _changes(view, system, zero)
+    yield from _copper_read(view, system, zero, name_of)
+
+
+def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
+    """Return every amount asked for in one water, with the answer that came to it."""
+    answers = [
+        done for done in view.actions_done if done.system == system and _is_answer(done, name_of)
+    ]
+    asked = []
+    for entry in (dose for dose in view.doses if dose.system == system):
+        agent = name_of(entry.agent)
+        answer = next((done for done in answers if _answers(done, entry, agent, name_of)), None)
+        if answer is not None:
+            answers.remove(answer)
+        given = None if answer is None else answer.state in ("done", "other_amount")
+        asked.append(AskedAmount(entry, agent, given, answer))
+    return tuple(asked)
+
+
+def _is_answer(done: ActionDone, name_of: NameOf) -> bool:
+    return bool(_agent_named(done, name_of)) or done.index is not None
+
+
+def _agent_named(done: ActionDone, name_of: NameOf) -> str:
+    """Return the agent an action names: by its own word, else by the words of the action."""
+    return name_of(done.agent or done.action)
+
+
+def _answers(done: ActionDone, entry: DoseAsked, agent: str, name_of: NameOf) -> bool:
+    if done.index is not None and done.index == entry.id:
+        return True
+    waited_h = hours_between(entry.moment, done.moment)
+    near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
+    return near and done.id > entry.id and _agent_named(done, name_of) == agent
+
+
+def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+    """Yield the salt that was put in to find the volume: it is still in the water."""
+    for line in view.history:
+        entry = line.current
+        if not isinstance(entry, SystemDescribed) or entry.system != system:
+            continue
+        for method in entry.volume:
+            if isinstance(method, SaltRise):
+                mg = method.salt.measured(Kind.MASS).number("mg")
+                yield _put_in(hours_between(zero, entry.moment), entry.id, SALT, mg, mg)
+
+
+def _asked_and_given(
+    view: CaseView, system: str, water: Volume, zero: Moment, name_of: NameOf
+) -> Iterator[Movement]:
+    counted: set[int] = set()
+    for asked in asked_amounts(view, system, name_of):
+        mg = _asked_mg(asked.entry, water)
+        low = mg if asked.given else 0.0
+        at = asked.entry.moment if asked.done is None else asked.done.moment
+        if asked.done is not None:
+            counted.add(asked.done.id)
+            if asked.done.amount is not None and asked.given:
+                yield _given(asked.done, asked.agent, zero)
+                continue
+        if asked.given is not False:
+            yield _put_in(hours_between(zero, at), asked.entry.id, asked.agent, low, mg)
+    for done in view.actions_done:
+        named = _agent_named(done, name_of)
+        loose = done.system == system and done.id not in counted
+        if loose and done.state in ("done", "other_amount") and done.amount is not None and named:
+            yield _given(done, named, zero)
+
+
+def _asked_mg(entry: DoseAsked, water: Volume) -> float:
+    """Return the mass asked for [mg]: a strength in the whole water, or in the part changed."""
+    strength = entry.strength_mg_l()
+    if entry.water_changed is not None:
+        return strength * entry.water_changed.measured(Kind.VOLUME).number("L")
+    return strength * water.point_l
+
+
+def _given(done: ActionDone, agent: str, zero: Moment) -> Movement:
+    """Return the movement of an amount that was logged; millilitres hide what they hold."""
+    at_h, amount = hours_between(zero, done.moment), done.amount
+    mg = None if amount is None else _mass_mg(amount)
+    if mg is None:
+        return at_h, done.id, lambda account: account.put_in_unknown(agent)
+    return _put_in(at_h, done.id, agent, mg, mg)
+
+
+def _mass_mg(amount: Amount) -> float | None:
+    value = amount.measured(Kind.MASS, Kind.VOLUME)
+    return value.number("mg") if value.kind is Kind.MASS else None
+
+
+def _put_in(at_h: float, entry: int, agent: str, low_mg: float, high_mg: float) -> Movement:
+    return at_h, entry, lambda account: account.put_in(agent, low_mg, high_mg)
+
+
+def _changes(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+    """Yield the part changes: told as an event, or logged outside any course."""
+    entries: list[Event | ActionDone] = [
+        *(event for event in view.events if (event.system or "main") == system),
+        *(done for done in view.actions_done if done.system == system and done.state != "not_done"),
+    ]
+    for entry in entries:
+        if entry.water_changed is None:
+            continue
+        litres = entry.water_changed.measured(Kind.VOLUME).number("L")
+        yield hours_between(zero, entry.moment), entry.id, _exchanging(litres)
+
+
+def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
+    return lambda account: account.exchange(litres)
+
+
+def _copper_read(
+    view: CaseView, system: str, zero: Moment, name_of: NameOf
+) -> Iterator[Movement]:
+    """Yield the readings of copper; they stand in place of what was reckoned to be there."""
+    agent = name_of(COPPER)
+    for test in view.water_tests:
+        if test.system != system or test.sample != "tank":
+            continue
+        for line in test.readings:
+            if line.what is Reading.COPPER and line.amount is not None:
+                mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
+                yield hours_between(zero, test.moment), test.id, _reading(agent, mg_l)
+
+
+def _reading(agent: str, mg_l: float) -> Callable[[WaterAccount], None]:
+    return lambda account: account.read(agent, mg_l, mg_l)

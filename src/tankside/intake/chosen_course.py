@@ -1,0 +1,75 @@
+"""The course that a case follows, as its entry keeps it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pydantic import JsonValue
+
+from tankside.case import CaseView
+from tankside.case.done import CourseChosen
+from tankside.course import Course, LabelEntry
+from tankside.errors import NotPossible
+from tankside.intake.claim_snapshot import KEY
+from tankside.intake.course_codec import decode_course
+from tankside.quantity.moment import Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The course a case follows.
+
+    Args:
+        course: the schedule.
+        labels: the containers it was worked out for.
+        starts: the moment of its hour 0.
+        name: as the case names it.
+        version: which course of the case it is, from 1.
+        chosen_at: when it was chosen; None when it is told apart from its entry.
+        claim_snapshot: the claims it was chosen with, by key; empty when none were kept.
+        entry: number of the entry that keeps it.
+    """
+
+    course: Course
+    labels: Mapping[str, LabelEntry]
+    starts: Moment
+    name: str
+    version: int
+    chosen_at: Moment | None = None
+    claim_snapshot: Mapping[str, JsonValue] = field(default_factory=dict)
+    entry: int = 0
+
+
+def chosen(view: CaseView) -> Chosen:
+    """Return the course the case follows.
+
+    Raises:
+        NotPossible: E-PLAN-03 no course was chosen, or it was written without a schedule.
+    """
+    entry = view.course
+    if entry is None or not entry.course:
+        raise NotPossible(
+            "E-PLAN-03",
+            "No course with a schedule has been chosen in this case.",
+            given="no course" if entry is None else entry.name,
+            needed="a course chosen with the plan command",
+            next_step="Compare courses and choose one: tankside plan CASE --choose K",
+            field="case",
+        )
+    return next(course for course in reversed(every_course(view)) if course.entry == entry.id)
+
+
+def every_course(view: CaseView) -> tuple[Chosen, ...]:
+    """Return every course with a schedule that the case has followed, in the order written."""
+    order = sorted(view.courses, key=lambda entry: entry.id)
+    return tuple(_chosen(entry, number) for number, entry in enumerate(order, 1) if entry.course)
+
+
+def _chosen(entry: CourseChosen, version: int) -> Chosen:
+    course, labels = decode_course(entry.course)
+    kept = entry.course.get(KEY)
+    return Chosen(
+        course, labels, Moment(entry.starts_at), entry.name, version, entry.moment,
+        kept if isinstance(kept, dict) else {}, entry.id,
+    )  # fmt: skip
