@@ -12,7 +12,7 @@ from tankside.claims import Agent, Knowledge
 from tankside.course import BodyKind, Course, CourseRun, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.choice import FIELDS, handling, missing_fields
-from tankside.intake.bodies_of_water import agent_id
+from tankside.intake.agent_names import agent_id
 from tankside.library import load
 from tankside.present.handling import handling_of
 

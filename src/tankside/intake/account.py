@@ -26,13 +26,30 @@ from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
-COPPER = "copper"
+COPPER = "copper_ionic"
+"""The agent whose basis is the element, which a test reads."""
+PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
 Movement = tuple[float, int, Callable[[WaterAccount], None]]
 """Elapsed hour, number of the entry, and what it does to the account."""
 NameOf = Callable[[str], str]
 """From a name as typed to the id of an agent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """How names and strengths of a case are read.
+
+    Args:
+        name_of: from a name as typed to the id of an agent.
+        strength_of: from agent id and text to the strength [mg/L]; None where it cannot be read.
+        is_step: whether an entry tells of a step of a course that was followed.
+    """
+
+    name_of: NameOf
+    strength_of: Callable[[str, str], float | None]
+    is_step: Callable[[ActionDone], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +103,13 @@ def balance(
 
 
 def told_movements(
-    view: CaseView, system: str, water: Volume, zero: Moment, name_of: NameOf
+    view: CaseView, system: str, water: Volume, zero: Moment, read: Reader
 ) -> Iterator[Movement]:
     """Yield what the entries of a case put into one water and took out, courses apart."""
     yield from _salt_for_the_volume(view, system, zero)
-    yield from _asked_and_given(view, system, water, zero, name_of)
-    yield from _changes(view, system, zero)
-    yield from _copper_read(view, system, zero, name_of)
+    yield from _asked_and_given(view, system, water, zero, read)
+    yield from _changes(view, system, zero, read)
+    yield from _copper_read(view, system, zero)
 
 
 def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
@@ -141,11 +158,13 @@ def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[
 
 
 def _asked_and_given(
-    view: CaseView, system: str, water: Volume, zero: Moment, name_of: NameOf
+    view: CaseView, system: str, water: Volume, zero: Moment, read: Reader
 ) -> Iterator[Movement]:
     counted: set[int] = set()
-    for asked in asked_amounts(view, system, name_of):
-        mg = _asked_mg(asked.entry, water)
+    for asked in asked_amounts(view, system, read.name_of):
+        if asked.entry.route != PROLONGED:
+            continue
+        mg = _asked_mg(asked, water, read)
         low = mg if asked.given else 0.0
         at = asked.entry.moment if asked.done is None else asked.done.moment
         if asked.done is not None:
@@ -154,17 +173,18 @@ def _asked_and_given(
                 yield _given(asked.done, asked.agent, zero)
                 continue
         if asked.given is not False:
-            yield _put_in(hours_between(zero, at), asked.entry.id, asked.agent, low, mg)
+            order = asked.entry.id if asked.done is None else asked.done.id
+            yield _put_in(hours_between(zero, at), order, asked.agent, low, mg)
     for done in view.actions_done:
-        named = _agent_named(done, name_of)
-        loose = done.system == system and done.id not in counted
+        named = _agent_named(done, read.name_of)
+        loose = done.system == system and done.id not in counted and not read.is_step(done)
         if loose and done.state in ("done", "other_amount") and done.amount is not None and named:
             yield _given(done, named, zero)
 
 
-def _asked_mg(entry: DoseAsked, water: Volume) -> float:
+def _asked_mg(asked: AskedAmount, water: Volume, read: Reader) -> float:
     """Return the mass asked for [mg]: a strength in the whole water, or in the part changed."""
-    strength = entry.strength_mg_l()
+    entry, strength = asked.entry, read.strength_of(asked.agent, asked.entry.strength) or 0.0
     if entry.water_changed is not None:
         return strength * entry.water_changed.measured(Kind.VOLUME).number("L")
     return strength * water.point_l
@@ -188,11 +208,15 @@ def _put_in(at_h: float, entry: int, agent: str, low_mg: float, high_mg: float) 
     return at_h, entry, lambda account: account.put_in(agent, low_mg, high_mg)
 
 
-def _changes(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+def _changes(view: CaseView, system: str, zero: Moment, read: Reader) -> Iterator[Movement]:
     """Yield the part changes: told as an event, or logged outside any course."""
     entries: list[Event | ActionDone] = [
         *(event for event in view.events if (event.system or "main") == system),
-        *(done for done in view.actions_done if done.system == system and done.state != "not_done"),
+        *(
+            done
+            for done in view.actions_done
+            if done.system == system and done.state != "not_done" and not read.is_step(done)
+        ),
     ]
     for entry in entries:
         if entry.water_changed is None:
@@ -205,18 +229,15 @@ def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
-def _copper_read(
-    view: CaseView, system: str, zero: Moment, name_of: NameOf
-) -> Iterator[Movement]:
+def _copper_read(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
     """Yield the readings of copper; they stand in place of what was reckoned to be there."""
-    agent = name_of(COPPER)
     for test in view.water_tests:
         if test.system != system or test.sample != "tank":
             continue
         for line in test.readings:
             if line.what is Reading.COPPER and line.amount is not None:
                 mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield hours_between(zero, test.moment), test.id, _reading(agent, mg_l)
+                yield hours_between(zero, test.moment), test.id, _reading(COPPER, mg_l)
 
 
 def _reading(agent: str, mg_l: float) -> Callable[[WaterAccount], None]:

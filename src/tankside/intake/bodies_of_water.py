@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from itertools import chain
 
 from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
@@ -19,7 +20,12 @@ from tankside.course import (
     VolumeRules,
     volume_from_methods,
 )
+from tankside.course.amounts.water_account import WaterAccount
 from tankside.errors import NotPossible
+from tankside.intake.account import Reader, balance, told_movements
+from tankside.intake.agent_names import agent_id
+from tankside.intake.course_as_done import is_step
+from tankside.intake.dose_request import read_strength
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -121,7 +127,7 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        residues=_residues(view, facts, place.id, water_volume, zero),
+        residues=_residues(view, facts, place, water_volume, zero),
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
@@ -275,29 +281,41 @@ def _tap(view: CaseView) -> NewWater:
     return NewWater(**readings)
 
 
-def agent_id(facts: Knowledge, name: str) -> str:
-    """Return the id of an agent as the keeper named it, or the name itself as an id."""
-    slug = name.strip().lower().replace(" ", "_").replace("-", "_")
-    for agent in facts.agents.values():
-        plain = agent.name.lower()
-        if slug == agent.id or name.strip().lower() in (plain, plain.split(" (")[0]):
-            return agent.id
-    return slug
-
-
 def _residues(
-    view: CaseView, facts: Knowledge, system: str, water: Volume, zero: Moment
+    view: CaseView, facts: Knowledge, place: SystemView, water: Volume, zero: Moment
 ) -> tuple[InWater, ...]:
-    """Return agents that were in the water before; an amount nobody knows stays unknown.
+    """Return what is in one water at hour 0 by the account of everything put in and let out.
 
-    What went in is the high edge; the low edge is the same for an agent that leaves only with
-    water, else 0, since it may have been lost since.
+    What was there before is the high edge; its low edge is the same for an agent that leaves
+    only with water, else 0, since it may have been lost since.
     """
-    return tuple(
-        residue(facts, entry.agent, entry.amount, water, hours_between(zero, entry.moment))
+    lots = (
+        (hours_between(zero, entry.moment), entry.id, _starting(lot))
         for entry in view.agents_in_water
-        if entry.system == system and entry.state == "answered" and entry.agent is not None
+        if entry.system == place.id and entry.state == "answered" and entry.agent is not None
+        for lot in (residue(facts, entry.agent, entry.amount, water, 0.0),)
     )
+    told = told_movements(view, place.id, water, zero, reader_of(view, facts))
+    carbon = _yes(place.description.carbon)
+    return balance(facts, water, chain(lots, told), 0.0, carbon=carbon)
+
+
+def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
+    return lambda account: account.start_with(lot)
+
+
+def reader_of(view: CaseView, facts: Knowledge) -> Reader:
+    """Return how the names and strengths of a case are read for the account."""
+
+    def name_of(name: str) -> str:
+        found = agent_id(facts, name)
+        return found if found in facts.agents else ""
+
+    def strength_of(agent: str, text: str) -> float | None:
+        known = facts.agents.get(agent)
+        return None if known is None else read_strength(known, text)
+
+    return Reader(name_of, strength_of, lambda done: is_step(view, done))
 
 
 def residue(

@@ -11,7 +11,7 @@ from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
 from tankside.follow import DosingStep, Happened, Rescheduled
-from tankside.intake.chosen_course import Chosen
+from tankside.intake.chosen_course import Chosen, every_course
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -98,6 +98,15 @@ def course_as_done(
     ahead = () if stopped is not None else tuple(a for a in actions if a.at_h > now_h)
     order = tuple(sorted(done, key=lambda action: action.at_h))
     return CourseAsDone(order, ahead, marks, stopped)
+
+
+def is_step(view: CaseView, entry: ActionDone) -> bool:
+    """Whether an entry tells of a step of a course that the case has followed."""
+    return any(
+        _place(picked.course.actions, entry, hours_between(picked.starts, entry.moment)) is not None
+        for picked in every_course(view)
+        if picked.entry < entry.id
+    )
 
 
 def steps(

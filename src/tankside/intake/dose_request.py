@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from tankside.claims import Agent, Knowledge
 from tankside.course.amounts.choice import forms_of
 from tankside.errors import BadInput
-from tankside.intake.bodies_of_water import agent_id
+from tankside.intake.agent_names import agent_id
 from tankside.intake.labels import AtHand
 from tankside.quantity import DOSE, parse_quantity
 

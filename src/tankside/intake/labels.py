@@ -14,7 +14,7 @@ from tankside.claims import Agent, Claim, Knowledge
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts.by_hand import BY_HAND
 from tankside.errors import BadInput
-from tankside.intake.bodies_of_water import agent_id
+from tankside.intake.agent_names import agent_id
 from tankside.quantity import Kind, Measured, parse_quantity
 from tankside.quantity.moment import (
     Moment,

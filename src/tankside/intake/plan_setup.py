@@ -8,8 +8,8 @@ from datetime import date
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.errors import BadInput
+from tankside.intake.agent_names import agent_id
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
-from tankside.intake.bodies_of_water import agent_id
 from tankside.intake.labels import labels_of, read_labels
 from tankside.intake.situation import Wishes
 from tankside.intake.trial_setup import set_up

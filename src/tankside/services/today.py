@@ -8,15 +8,13 @@ from datetime import date
 from pathlib import Path
 
 from tankside import library
-from tankside.case.done import CourseChosen
 from tankside.course import Caution
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.chosen_course import every_course
-from tankside.intake.course_codec import decode_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.quantity.dates import day_words
-from tankside.quantity.moment import Moment, parse_date
+from tankside.quantity.moment import parse_date
 from tankside.records.case_file import StoredCase, read_case
 
 
