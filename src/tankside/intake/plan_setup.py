@@ -13,6 +13,7 @@ from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.labels import labels_of, read_labels
 from tankside.intake.situation import Wishes
 from tankside.intake.trial_setup import set_up
+from tankside.intake.unanswered import refuse_unanswered
 from tankside.plan import Trial
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -65,6 +66,8 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
         NotPossible: something is missing (volume, temperature, stock, life cycle).
         BadInput: an option cannot be read.
     """
+    for place in view.systems:
+        refuse_unanswered(view, facts, place)
     day = day_asked(view, request.on)
     zero = midnight(view, day)
     case = assemble(view, facts, zero, at_start=False)

@@ -26,6 +26,7 @@ from tankside.intake import clock
 from tankside.intake.dose_request import PROLONGED, DoseRequest, find_agent, read_strength
 from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
 from tankside.intake.law import rules_of_law
+from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -76,7 +77,8 @@ def work_out(
 
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
-        NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
+        NotPossible: E-DOSE-20 something must be known first; E-DOSE-28 an amount asked for
+            before was never answered; E-DOSE-900 the check failed.
     """
     facts = load()
     agent = find_agent(facts, request.agent)
@@ -84,6 +86,7 @@ def work_out(
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
+        refuse_unanswered(view, facts, request.system)
         setting = setting_of_case(facts, request, view, now)
     wanted = read_strength(agent, request.strength)
     if request.changed is not None:

@@ -74,7 +74,12 @@ def amount_of(entry: DoseAsked, view: CaseView) -> DoseAnswer:
         reason=entry.reason or "",
         system=entry.system,
     )
-    return work_out(request, view, entry.moment)
+    return work_out(request, _case_before(view, entry), entry.moment)
+
+
+def _case_before(view: CaseView, entry: DoseAsked) -> CaseView:
+    """Return the case as it stood when an amount was asked: the asking is not yet in its water."""
+    return fold([line.entry for line in view.history if line.entry.id < entry.id])
 
 
 def amounts_asked(new: Sequence[Entry], view: CaseView) -> tuple[DoseAnswer, ...]:

@@ -45,6 +45,8 @@ CODES = (
          Warned((*BLOCKED, *CARE), THERE)),
     Code("E-DOSE-27", HERE, "The agent is not offered; its file says why.", BAD,
          Warned(BLOCKED, AGENT)),
+    Code("E-DOSE-28", HERE, "An amount asked for was never answered: given or not?",
+         NOT_POSSIBLE),
     Code("E-DOSE-900", HERE, "The internal check of an amount failed.", NOT_POSSIBLE,
          Warned(BLOCKED, THEN)),
 )  # fmt: skip
