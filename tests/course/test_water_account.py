@@ -23,7 +23,9 @@ def account(rates: tuple[float, float] = LASTING) -> WaterAccount:
 def test_a_mass_is_stronger_in_less_water() -> None:
     water = account()
     water.put_in("salt", 5000, 5000)
-    smaller, point, larger = water.of("salt").by_volume
+    edges = water.of("salt").by_volume
+    assert edges is not None
+    smaller, point, larger = edges
     assert (smaller, point, larger) == ((62.5, 62.5), (50.0, 50.0), (40.0, 40.0))
 
 
@@ -76,7 +78,9 @@ STEPS = st.lists(
 
 @settings(max_examples=300, deadline=None)
 @given(STEPS)
-def test_it_agrees_with_exact_fractions_where_nothing_fades(steps) -> None:
+def test_it_agrees_with_exact_fractions_where_nothing_fades(
+    steps: list[tuple[str, int, int]],
+) -> None:
     water = account()
     exact = {volume: [Fraction(0), Fraction(0)] for volume in (80, 100, 125)}
     for kind, first, second in steps:
@@ -103,7 +107,7 @@ def test_it_agrees_with_exact_fractions_where_nothing_fades(steps) -> None:
 
 @settings(max_examples=200, deadline=None)
 @given(st.lists(st.tuples(st.integers(1, 48), st.integers(0, 10**5)), min_size=1, max_size=10))
-def test_the_low_edge_is_never_above_the_high_one(doses) -> None:
+def test_the_low_edge_is_never_above_the_high_one(doses: list[tuple[int, int]]) -> None:
     water = account((0.01, 0.2))
     hour, whole = 0.0, 0.0
     for wait, mg in doses:

@@ -283,12 +283,22 @@ def test_every_door_refuses_it_in_the_same_words_and_keeps_nothing(name: str) ->
 @pytest.mark.parametrize("agent", ["salt", "copper", "formalin", "praziquantel"])
 def test_the_sound_amount_passes_every_door(agent: str) -> None:
     good = Bad(0, "", agent=agent)
+    before = CASE.read_bytes()
     for door, give in DOORS.items():
         assert give(good)[0] == 0, (door, give(good))
+        CASE.write_bytes(before)
+
+
+def not_given() -> None:
+    """Answer the amount of salt that was asked for: nothing went in."""
+    words = ["not-done", "on=2026-03-04T12:00", "action=salt", "agent=sodium_chloride"]
+    result = CliRunner().invoke(app, ["case", "add", str(CASE), *words])
+    assert result.exit_code == 0, result.output
 
 
 def test_an_amount_kept_in_a_case_is_the_amount_typed() -> None:
     assert from_csv(Bad(0, ""))[0] == 0
+    not_given()
     kept = CliRunner().invoke(app, ["dose", "--case", str(CASE), "--agent", "salt", "--strength",
                                     "2 g/L", "--json"])  # fmt: skip
     assert json.loads(kept.stdout)["amount"]["text"] == "346 g"
@@ -296,6 +306,7 @@ def test_an_amount_kept_in_a_case_is_the_amount_typed() -> None:
 
 def test_an_amount_that_is_kept_is_told_at_once() -> None:
     assert from_file(Bad(0, ""))[0] == 0
+    not_given()
     asked = ["dose", "on=2026-03-04T12:00", "agent=salt", "strength=1 g/L"]
     result = CliRunner().invoke(app, ["case", "add", str(CASE), *asked, "--json"])
     (note,) = json.loads(result.stdout)["notes"]

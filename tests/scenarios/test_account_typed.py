@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from tests.scenarios.conftest import Ran, Typing
 
 OPENING = ["--name", "Quay Lane", "--keeper", "T. Orme", "--water", "fresh",
            "--zone", "Europe/London", "--opened", "2026-03-02"]  # fmt: skip
@@ -23,22 +24,23 @@ SALT = ["label", "agent=sodium_chloride", "strength=pure", "scale=1 g"]
 ASK_BLUE = ["dose", "agent=methylene_blue", "strength=2 mg/L as methylene blue trihydrate"]
 ASK_SALT = ["dose", "agent=sodium_chloride", "strength=1 g/L"]
 Case = Callable[..., Path]
+Run = Callable[..., Ran]
 
 
 @pytest.fixture(autouse=True)
-def _that_evening(typed, monkeypatch: pytest.MonkeyPatch) -> None:
+def _that_evening(typed: Typing, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TANKSIDE_NOW", "2026-03-02T18:00+00:00")
 
 
 @pytest.fixture
-def case(typed, run, request) -> Case:
+def case(typed: Typing, request: pytest.FixtureRequest) -> Case:
     def type_in(*rows: list[str]) -> Path:
         return typed(request.node.name.replace("[", "-").strip("]"), [OPENING], [*TANK, *rows])
 
     return type_in
 
 
-def dose(run, path: Path, agent: str, strength: str):
+def dose(run: Run, path: Path, agent: str, strength: str) -> Ran:
     return run("dose", "--case", str(path), "--agent", agent, "--strength", strength, "--json")
 
 
@@ -47,7 +49,7 @@ BLUE_STRENGTH = "2 mg/L as methylene blue trihydrate"
 
 @pytest.mark.parametrize(("hour", "code"), [("18:00", "E-DOSE-25"), ("23:00", "E-DOSE-24")])
 def test_a_dose_logged_as_done_is_not_offered_again_in_full(
-    case, run, monkeypatch, hour: str, code: str
+    case: Case, run: Run, monkeypatch: pytest.MonkeyPatch, hour: str, code: str
 ) -> None:
     """At once it is there in full; hours later only what is lost for sure may be replaced."""
     path = case(BLUE, ASK_BLUE, ["done", "action=methylene blue", "agent=methylene_blue"])
@@ -55,12 +57,12 @@ def test_a_dose_logged_as_done_is_not_offered_again_in_full(
     assert dose(run, path, "methylene_blue", BLUE_STRENGTH).error["code"] == code
 
 
-def test_an_amount_logged_by_its_number_counts_without_an_asking(case, run) -> None:
+def test_an_amount_logged_by_its_number_counts_without_an_asking(case: Case, run: Run) -> None:
     path = case(SALT, ["done", "action=salt", "agent=sodium_chloride", "amount=150 g"])
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "50"
 
 
-def test_what_was_asked_must_be_answered_before_more_is_weighed(case, run) -> None:
+def test_what_was_asked_must_be_answered_before_more_is_weighed(case: Case, run: Run) -> None:
     path = case(BLUE, ASK_BLUE)
     refused = dose(run, path, "methylene_blue", BLUE_STRENGTH).error
     assert refused["code"] == "E-DOSE-28"
@@ -69,18 +71,18 @@ def test_what_was_asked_must_be_answered_before_more_is_weighed(case, run) -> No
     assert again["code"] == "E-DOSE-28"
 
 
-def test_what_was_asked_and_not_given_counts_for_nothing(case, run) -> None:
+def test_what_was_asked_and_not_given_counts_for_nothing(case: Case, run: Run) -> None:
     path = case(SALT, ASK_SALT, ["not-done", "action=salt", "agent=sodium_chloride"])
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "200"
 
 
-def test_another_amount_than_asked_counts_as_what_it_was(case, run) -> None:
+def test_another_amount_than_asked_counts_as_what_it_was(case: Case, run: Run) -> None:
     other = ["other-amount", "action=salt", "agent=sodium_chloride", "amount=120 g"]
     path = case(SALT, ASK_SALT, other)
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "80"
 
 
-def test_a_part_change_takes_its_share_out(case, run) -> None:
+def test_a_part_change_takes_its_share_out(case: Case, run: Run) -> None:
     path = case(
         SALT, ASK_SALT, ["done", "action=salt", "agent=sodium_chloride"],
         ["event", "what=water change", "changed=100 L"],
@@ -88,19 +90,21 @@ def test_a_part_change_takes_its_share_out(case, run) -> None:
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "100"
 
 
-def test_salt_put_in_to_find_the_volume_is_still_there(typed, run, request) -> None:
+def test_salt_put_in_to_find_the_volume_is_still_there(
+    typed: Typing, run: Run, request: pytest.FixtureRequest
+) -> None:
     rise = ["system", "salt-rise=100 g raised 0.5 g/L", HOSE, *CALM]
     path = typed(request.node.name, [OPENING], [rise, STOCK, WATER, SALT])
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "100"
 
 
-def test_two_lots_of_one_substance_add_up(case, run) -> None:
+def test_two_lots_of_one_substance_add_up(case: Case, run: Run) -> None:
     lot = ["in-water", "agent=sodium_chloride", "amount=60 g"]
     path = case(SALT, lot, lot)
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "80"
 
 
-def test_a_voided_amount_is_not_in_the_water(case, run) -> None:
+def test_a_voided_amount_is_not_in_the_water(case: Case, run: Run) -> None:
     path = case(SALT, ["done", "action=salt", "agent=sodium_chloride", "amount=150 g"])
     last = len(path.read_text(encoding="utf-8").splitlines()) - 1
     assert run("case", "add", str(path), "--void", str(last), "--reason", "other tank").code == 0

@@ -38,7 +38,7 @@ NameOf = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
-class Reader:
+class CaseReader:
     """How names and strengths of a case are read.
 
     Args:
@@ -59,13 +59,13 @@ class AskedAmount:
     Args:
         entry: as asked.
         agent: id of the agent.
-        given: True when it was logged as given, False when it was not; None while nobody said.
+        was_given: True when it was logged as given, False when it was not; None while nobody said.
         done: the entry that answered.
     """
 
     entry: DoseAsked
     agent: str
-    given: bool | None
+    was_given: bool | None
     done: ActionDone | None = None
 
 
@@ -102,8 +102,8 @@ def balance(
     return account.in_water()
 
 
-def told_movements(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: Reader
+def entered_movements(
+    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
 ) -> Iterator[Movement]:
     """Yield what the entries of a case put into one water and took out, courses apart."""
     yield from _salt_for_the_volume(view, system, zero)
@@ -123,8 +123,8 @@ def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAm
         answer = next((done for done in answers if _answers(done, entry, agent, name_of)), None)
         if answer is not None:
             answers.remove(answer)
-        given = None if answer is None else answer.state in ("done", "other_amount")
-        asked.append(AskedAmount(entry, agent, given, answer))
+        was_given = None if answer is None else answer.state in ("done", "other_amount")
+        asked.append(AskedAmount(entry, agent, was_given, answer))
     return tuple(asked)
 
 
@@ -158,21 +158,21 @@ def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[
 
 
 def _asked_and_given(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: Reader
+    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
 ) -> Iterator[Movement]:
     counted: set[int] = set()
     for asked in asked_amounts(view, system, read.name_of):
         if asked.entry.route != PROLONGED:
             continue
         mg = _asked_mg(asked, water, read)
-        low = mg if asked.given else 0.0
+        low = mg if asked.was_given else 0.0
         at = asked.entry.moment if asked.done is None else asked.done.moment
         if asked.done is not None:
             counted.add(asked.done.id)
-            if asked.done.amount is not None and asked.given:
+            if asked.done.amount is not None and asked.was_given:
                 yield _given(asked.done, asked.agent, zero)
                 continue
-        if asked.given is not False:
+        if asked.was_given is not False:
             order = asked.entry.id if asked.done is None else asked.done.id
             yield _put_in(hours_between(zero, at), order, asked.agent, low, mg)
     for done in view.actions_done:
@@ -182,7 +182,7 @@ def _asked_and_given(
             yield _given(done, named, zero)
 
 
-def _asked_mg(asked: AskedAmount, water: Volume, read: Reader) -> float:
+def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
     """Return the mass asked for [mg]: a strength in the whole water, or in the part changed."""
     entry, strength = asked.entry, read.strength_of(asked.agent, asked.entry.strength) or 0.0
     if entry.water_changed is not None:
@@ -208,7 +208,7 @@ def _put_in(at_h: float, entry: int, agent: str, low_mg: float, high_mg: float) 
     return at_h, entry, lambda account: account.put_in(agent, low_mg, high_mg)
 
 
-def _changes(view: CaseView, system: str, zero: Moment, read: Reader) -> Iterator[Movement]:
+def _changes(view: CaseView, system: str, zero: Moment, read: CaseReader) -> Iterator[Movement]:
     """Yield the part changes: told as an event, or logged outside any course."""
     entries: list[Event | ActionDone] = [
         *(event for event in view.events if (event.system or "main") == system),

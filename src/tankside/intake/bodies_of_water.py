@@ -22,7 +22,7 @@ from tankside.course import (
 )
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.errors import NotPossible
-from tankside.intake.account import Reader, balance, told_movements
+from tankside.intake.account import CaseReader, balance, entered_movements
 from tankside.intake.agent_names import agent_id
 from tankside.intake.course_as_done import is_step
 from tankside.intake.dose_request import read_strength
@@ -295,27 +295,27 @@ def _residues(
         if entry.system == place.id and entry.state == "answered" and entry.agent is not None
         for lot in (residue(facts, entry.agent, entry.amount, water, 0.0),)
     )
-    told = told_movements(view, place.id, water, zero, reader_of(view, facts))
+    entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
     carbon = _yes(place.description.carbon)
-    return balance(facts, water, chain(lots, told), 0.0, carbon=carbon)
+    return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
     return lambda account: account.start_with(lot)
 
 
-def reader_of(view: CaseView, facts: Knowledge) -> Reader:
+def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
     """Return how the names and strengths of a case are read for the account."""
 
     def name_of(name: str) -> str:
-        found = agent_id(facts, name)
-        return found if found in facts.agents else ""
+        agent = agent_id(facts, name)
+        return agent if agent in facts.agents else ""
 
     def strength_of(agent: str, text: str) -> float | None:
-        known = facts.agents.get(agent)
-        return None if known is None else read_strength(known, text)
+        on_file = facts.agents.get(agent)
+        return None if on_file is None else read_strength(on_file, text)
 
-    return Reader(name_of, strength_of, lambda done: is_step(view, done))
+    return CaseReader(name_of, strength_of, lambda done: is_step(view, done))
 
 
 def residue(

@@ -13,7 +13,7 @@ from tankside.quantity.dates import entry_moment_words
 def unanswered(view: CaseView, facts: Knowledge, system: str) -> tuple[AskedAmount, ...]:
     """Return the amounts asked for in one water of which nobody said whether they were given."""
     asked = asked_amounts(view, system, reader_of(view, facts).name_of)
-    return tuple(a for a in asked if a.given is None and a.entry.route == PROLONGED)
+    return tuple(a for a in asked if a.was_given is None and a.entry.route == PROLONGED)
 
 
 def refuse_unanswered(view: CaseView, facts: Knowledge, system: str) -> None:
