@@ -118,17 +118,22 @@ def resolve(facts: Knowledge, typed: str) -> SubstanceName:
 
 
 def named_in(facts: Knowledge, sentence: str) -> frozenset[str]:
-    """Return the ids of the agents whose names stand in a sentence as whole words."""
+    """Return the ids of the agents that a sentence names, by the longest name at each place."""
     index = _index(facts)
     words = _WORD.findall(sentence)
-    runs = (
-        " ".join(words[start : start + length])
-        for start in range(len(words))
-        for length in range(1, min(_LONGEST, len(words) - start) + 1)
-    )
-    return frozenset(
-        index[spelling][0].id for run in runs for spelling in spellings(run) if spelling in index
-    )
+    named: set[str] = set()
+    start = 0
+    while start < len(words):
+        longest = min(_LONGEST, len(words) - start)
+        for length in range(longest, 0, -1):
+            run = " ".join(words[start : start + length])
+            agents = {index[s][0].id for s in spellings(run) if s in index}
+            if agents:
+                named |= agents
+                start += length - 1
+                break
+        start += 1
+    return frozenset(named)
 
 
 _Index = Mapping[str, tuple[Agent, str, str]]

@@ -19,7 +19,10 @@ from tankside.course import (
     VolumeRules,
     volume_from_methods,
 )
+from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
+from tankside.intake.in_water import added_up, is_gone
+from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -269,28 +272,26 @@ def _tap(view: CaseView) -> NewWater:
     return NewWater(**found)
 
 
-def agent_id(facts: Knowledge, told: str) -> str:
-    """Return the id of an agent as the keeper named it, or the name itself as an id."""
-    slug = told.strip().lower().replace(" ", "_").replace("-", "_")
-    for agent in facts.agents.values():
-        plain = agent.name.lower()
-        if slug == agent.id or told.strip().lower() in (plain, plain.split(" (")[0]):
-            return agent.id
-    return slug
-
-
 def _residues(
     view: CaseView, facts: Knowledge, system: str, water: Volume, zero: Moment
 ) -> tuple[InWater, ...]:
-    """Return agents that were in the water before; an amount nobody knows stays unknown.
+    """Return what was in the water before; a name or an amount nobody knows stays unknown.
 
     What went in is the high edge; the low edge is the same for an agent that leaves only with
     water, else 0, since it may have been lost since.
     """
-    return tuple(
-        residue(facts, entry.agent, entry.amount, water, hours_between(zero, entry.moment))
+    lots = (
+        (
+            entry,
+            residue(
+                facts, entry.agent or "", entry.amount, water, hours_between(zero, entry.moment)
+            ),
+        )
         for entry in view.agents_in_water
-        if entry.system == system and entry.state == "answered" and entry.agent is not None
+        if entry.system == system and entry.state != "none"
+    )
+    return added_up(
+        lot for entry, lot in lots if lot.high_mg_l is not None or not is_gone(view, entry, water)
     )
 
 
@@ -298,8 +299,12 @@ def residue(
     facts: Knowledge, name: str, amount: Amount | None, water: Volume, at_h: float
 ) -> InWater:
     """Return one substance that is in the water, as told; the amount None is not known."""
-    agent = agent_id(facts, name)
+    agent = agent_in_water(facts, name)
+    if is_unnamed(agent):
+        return InWater(agent, None, None, at_h)
     high = None if amount is None else _mg_l(amount, water)
+    if high is not None and amount is not None:
+        high *= form_factor(facts, name, amount)
     low = high if high is None or agent == SALT else 0.0
     return InWater(agent, low, high, at_h)
 

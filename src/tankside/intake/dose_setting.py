@@ -23,6 +23,7 @@ from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import no_volume, residue, systems
 from tankside.intake.dose_request import DoseAsk
+from tankside.intake.in_water import added_up
 from tankside.intake.labels import at_hand, labels_of, read_labels
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -124,7 +125,7 @@ def _system(facts: Knowledge, ask: DoseAsk) -> System:
         invertebrates=_yes(ask.choices.get("invertebrates"), "invertebrates"),
         plants=_yes(ask.choices.get("plants"), "plants"),
         food_fish=_yes(ask.choices.get("food_fish"), "food_fish"),
-        residues=tuple(_in_water(facts, text, water) for text in ask.in_water),
+        residues=added_up(_in_water(facts, text, water) for text in ask.in_water),
     )
 
 

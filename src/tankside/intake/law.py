@@ -4,42 +4,64 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.claims import Claim, Knowledge
+from tankside.claims import Agent, Claim, Knowledge
+from tankside.intake.country import find_country
 
 ANYWHERE = "any"
-UNKNOWN = "not known does not mean allowed"
+NEITHER = "which means neither allowed nor forbidden"
 
 
 def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
-    """Return the dated rules that concern a country, or that none is known.
+    """Return the dated rules that concern a country, or say once that none is on file.
+
+    A rule of an agent holds for every agent that brings the same active substance.
 
     Args:
         facts: agents with their ``law.*`` claims, and which places a country belongs to.
         agent: agent id.
-        country: two letters; None when nobody told it.
+        country: as typed; None when nobody told it.
     """
     if country is None:
-        return (f"The country was not entered, so its law is not known; {UNKNOWN}.",)
-    rules = tuple(_rules(facts, agent, country))
-    if not rules:
-        where = country.upper()
-        return (f"No rule of {where} is on file; {UNKNOWN}. Ask the authority.",)
-    return tuple(
-        f"Law ({claim.conditions['place']}, {claim.conditions['date']}): {claim.value}"
-        for claim in rules
-    )
+        return (f"Law: no country was entered, so no rule was looked up, {NEITHER}.",)
+    code = find_country(facts, country)
+    if code is None:
+        return (f'Law: no country "{country}" is known here, {NEITHER}.',)
+    record = facts.agents.get(agent)
+    rules = () if record is None else tuple(_rules(facts, record, code))
+    if rules:
+        return rules
+    name = agent.replace("_", " ") if record is None else record.short_name.lower()
+    return (f"Law ({code}): no rule for {name} is on file, {NEITHER}; ask the authority there.",)
 
 
-def _rules(facts: Knowledge, agent: str, country: str) -> Iterator[Claim]:
-    """Yield the rules whose place the country belongs to."""
-    found = facts.find(f"practice.law.place_{country.lower()}")
-    places = set() if found is None else set(_names(str(found.value)))
-    known = facts.agents.get(agent)
-    for short, claims in () if known is None else known.claims.items():
+def _rules(facts: Knowledge, agent: Agent, code: str) -> Iterator[str]:
+    """Yield the agent's rules, then those of its actives where it has none for the place."""
+    claim = facts.find(f"practice.law.place_{code.lower()}")
+    places = {ANYWHERE} if claim is None else {ANYWHERE, *_names(str(claim.value))}
+    covered: set[str] = set()
+    for holder in (agent, *_with_its_actives(facts, agent)):
+        of = "" if holder is agent else f" of {holder.short_name.lower()}"
+        new: set[str] = set()
+        for rule in _law_of(holder):
+            here = places & set(_names(rule.conditions.get("place", "")))
+            if here - covered:
+                new |= here
+                where, date = rule.conditions["place"], rule.conditions["date"]
+                yield f"Law{of} ({where}, {date}): {rule.value}"
+        covered |= new if holder is agent else set()
+
+
+def _with_its_actives(facts: Knowledge, agent: Agent) -> Iterator[Agent]:
+    """Yield the other agents all of whose actives this one brings into the water."""
+    for other in facts.agents.values():
+        if other is not agent and other.actives and set(other.actives) <= set(agent.actives):
+            yield other
+
+
+def _law_of(agent: Agent) -> Iterator[Claim]:
+    for short, claims in agent.claims.items():
         if short.startswith("law.") and claims[0].known:
-            told = set(_names(claims[0].conditions.get("place", "")))
-            if told & {*places, ANYWHERE}:
-                yield claims[0]
+            yield claims[0]
 
 
 def _names(text: str) -> list[str]:

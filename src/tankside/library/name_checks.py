@@ -151,7 +151,7 @@ def ambiguous_names(house: House) -> Iterator[Problem]:
                         subject.file,
                         short,
                         f"{fault}.",
-                        'write value = "agent, agent" (or other) and conditions = { name = "..." }.',
+                        'write value = "agent, agent, other", conditions = { name = "..." }.',
                     )
 
 

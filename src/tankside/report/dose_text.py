@@ -11,6 +11,7 @@ def as_object(found: DoseAnswer) -> dict[str, object]:
     amount = found.amount
     return {
         "agent": found.agent.id,
+        "read_as": list(found.read_as),
         "amount": {
             "text": amount.text.replace("\xa0", " "),
             "value": str(amount.value),
@@ -58,6 +59,7 @@ def as_text(found: DoseAnswer) -> str:
             usual = f"{found.usual_low_mg_l:g} mg/L"
     lines = [
         f"{found.agent.name}: {amount.text}",
+        *found.read_as,
         "",
         found.line,
         f"Sum: {amount.sum_text}",

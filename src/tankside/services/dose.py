@@ -23,9 +23,11 @@ from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
-from tankside.intake.dose_request import PROLONGED, DoseAsk, find_agent, read_strength
+from tankside.intake.country import country_code
+from tankside.intake.dose_request import PROLONGED, DoseAsk, read_strength
 from tankside.intake.dose_setting import Given, told_by_case, typed_with
 from tankside.intake.law import law_lines
+from tankside.intake.substances import named_agent, read_as
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -53,6 +55,7 @@ class DoseAnswer:
     people: Mapping[str, str]
     law: tuple[str, ...]
     sources: tuple[str, ...]
+    read_as: tuple[str, ...]
     emergency: tuple[str, ...] = EMERGENCY
 
 
@@ -69,13 +72,15 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
     """
     facts = load()
-    agent = find_agent(facts, ask.agent)
+    country = None if ask.country is None else country_code(facts, ask.country)
+    substance = named_agent(facts, ask.agent, "agent")
+    agent = substance.agents[0]
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
         given = typed_with(facts, ask, agent, now)
     else:
         given = told_by_case(facts, ask, view, now)
-    wanted = read_strength(agent, ask.strength)
+    wanted = read_strength(agent, ask.strength, substance.form)
     if ask.changed is not None:
         given = _holding(given, agent, wanted)
     course = _course(ask, agent, given, wanted)
@@ -94,7 +99,8 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    country = None if view is None else view.opened.country
+    if view is not None:
+        country = view.opened.country
     return _answer(facts, ask, agent, run, given, country)
 
 
@@ -111,7 +117,9 @@ def _no_label(agent: Agent) -> BadInput:
 
 def _holding(given: Given, agent: Agent, mg_l: float) -> Given:
     """Return the same with the strength that is being held in the water already."""
-    others = (found for found in given.system.residues if found.agent != agent.id)
+    others = (
+        lot for lot in given.system.residues if lot.agent != agent.id or lot.high_mg_l is None
+    )
     system = replace(given.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
     rest = (other for other in given.systems if other.id != system.id)
     return replace(given, system=system, systems=(system, *rest))
@@ -210,6 +218,13 @@ def _answer(
         hard_mg_l=hard.mg_l,
         cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
         people=dict(run.amounts[-1].handling),
-        law=law_lines(facts, agent.id, ask.country or country),
+        law=law_lines(facts, agent.id, country),
         sources=cited,
+        read_as=_names_read(facts, ask),
     )
+
+
+def _names_read(facts: Knowledge, ask: DoseAsk) -> tuple[str, ...]:
+    """Say what the names typed with an amount were read as, where that is not plain."""
+    typed = (ask.agent, *(text.partition("=")[0] for text in ask.in_water))
+    return tuple(note for name in typed if (note := read_as(facts, name)))

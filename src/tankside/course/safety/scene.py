@@ -15,6 +15,7 @@ from tankside.course.bodies.effects import AgentAdded
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import System
 from tankside.course.bodies.tank_hours import Hourly, TimedEvent
+from tankside.course.bodies.unnamed import shown
 from tankside.course.water.body_run import BodyRun
 from tankside.course.water.chemistry import Chemistry
 
@@ -51,8 +52,9 @@ class CourseScene:
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
         record = self.agent(agent)
-        full = record.name if record else agent.replace("_", " ")
-        return (full[0].lower() + full[1:]).split(" (")[0]
+        if record is None:
+            return shown(agent)
+        return record.short_name[0].lower() + record.short_name[1:]
 
     def host(self, group: StockGroup) -> Host | None:
         """Return a group's host facts, or None when the species is not known."""
