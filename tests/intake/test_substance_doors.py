@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -98,6 +99,13 @@ def test_a_mass_is_brought_to_the_basis_where_the_name_tells_a_form():
     assert strength.high_mg_l == pytest.approx(1 / 0.37, rel=1e-3)
 
 
+def test_a_strength_wished_for_a_plan_is_brought_to_the_basis_too():
+    wishes = _wishes(FACTS, Asked(strengths=("formaldehyde=10 mg/L", "NaCl=2 g/L")))
+    assert wishes.strengths == pytest.approx(
+        {"formalin": 10 / 0.37, "sodium_chloride": 2000}, rel=1e-3
+    )
+
+
 def test_a_label_takes_the_form_from_the_name_only_where_a_mass_is_told():
     (label,) = read_labels(FACTS, ["bluestone=99 % w/w"], "1 mg", None).values()
     assert (label.form, label.form_named) == ("as CuSO4.5H2O", True)
@@ -171,6 +179,16 @@ def test_a_rule_of_a_substance_holds_for_what_brings_the_same_active():
     assert "Law of formalin (UK" in mixture
     assert "Law of malachite green (UK" in mixture
     assert not any("green" in line for line in law_lines(FACTS, "formalin", "DE"))
+
+
+def test_a_rule_of_a_mixture_is_no_rule_of_one_of_its_parts():
+    """The rule for the mixture of the European Union speaks of the dye in it."""
+    formalin = FACTS.agents["formalin"]
+    silent = {short: claims for short, claims in formalin.claims.items() if short != "law.eu"}
+    agents = {**FACTS.agents, "formalin": replace(formalin, claims=silent)}
+    facts = replace(FACTS, agents=agents)
+    (line,) = law_lines(facts, "formalin", "FR")
+    assert line.startswith("Law (FR): no rule for formalin is on file")
 
 
 def test_what_has_a_rule_of_its_own_for_a_place_keeps_to_it():

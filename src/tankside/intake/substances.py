@@ -18,8 +18,8 @@ from tankside.library import load
 from tankside.quantity import Kind
 
 LIFT = (
-    "Until then it counts as unknown and stops what it may not be mixed with. Correct the entry "
-    "with its active substance, take it back if it was never put in, or change all the water."
+    "It counts as unknown and stops what it may not be mixed with, until the entry is corrected "
+    "with its active substance, taken back if it was never put in, or all the water was changed."
 )
 
 

@@ -6,7 +6,6 @@ It stands among the residues under an id of its own, so that nothing takes it fo
 from __future__ import annotations
 
 _PREFIX = "unknown:"
-NOBODY_KNOWS = "something that nobody has named"
 
 
 def unnamed(as_told: str) -> str:
@@ -32,5 +31,4 @@ def shown(agent: str) -> str:
     """Return an id of a substance or an agent as it stands in a sentence."""
     if not is_unnamed(agent):
         return agent.replace("_", " ")
-    name = as_told(agent)
-    return f'"{name}" (not known by that name)' if name else NOBODY_KNOWS
+    return f'"{as_told(agent)}" (not known by that name)'

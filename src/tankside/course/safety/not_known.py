@@ -25,7 +25,9 @@ READ_IT = "Read it with a test, or say how much went in, or change all the water
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
-    """Yield E-DOSE-20 for what is given while something unnamed, or an unknown amount, is there."""
+    """Yield E-DOSE-20 for something unnamed, and for what is given while an amount is unknown."""
+    for body, run in scene.bodies.items():
+        yield from (_there(body, lot) for lot in run.agents if is_unnamed(lot))
     for body, agent, hours in _put_in(scene):
         run = scene.bodies[body]
         for lot in run.agents:
@@ -34,7 +36,7 @@ def check(scene: CourseScene) -> Iterator[Caution]:
             if hour is None:
                 continue
             if is_unnamed(lot):
-                yield _unnamed(scene, body, lot, agent, hour)
+                yield from _unnamed(scene, body, lot, agent, hour)
             elif lot == agent:
                 yield _how_much(scene, body, agent, hour)
 
@@ -66,20 +68,42 @@ def _how_much(scene: CourseScene, body: str, agent: str, hour: int) -> Caution:
     )
 
 
-def _unnamed(scene: CourseScene, body: str, lot: str, agent: str, hour: int) -> Caution:
-    name, why = scene.agent_name(agent), _clash(scene, lot, agent)
-    what = f"{shown(lot)} is in the water" if as_told(lot) else "nobody knows what is in the water"
+def _there(body: str, lot: str) -> Caution:
     return Caution(
-        Level.BLOCKED if why else Level.CARE,
+        Level.CARE,
         "E-DOSE-20",
-        f"{name} is not given while {what}." if why else f"{name} is given while {what}.",
-        why or f"It was not named; nothing on file stands against {name} with it.",
+        f"{_what(lot)}.",
+        "What it does to the animals and the filter, and what must not meet it, is not known.",
         "",
-        NAME_IT if as_told(lot) else ASK_AGAIN,
-        hour=hour,
+        _next(lot),
+        hour=0,
         body=body,
-        agent=agent,
+        agent=lot,
     )
+
+
+def _unnamed(scene: CourseScene, body: str, lot: str, agent: str, hour: int) -> Iterator[Caution]:
+    why = _clash(scene, lot, agent)
+    if why:
+        yield Caution(
+            Level.BLOCKED,
+            "E-DOSE-20",
+            f"{scene.agent_name(agent)} is not given while {_what(lot)}.",
+            why,
+            "",
+            _next(lot),
+            hour=hour,
+            body=body,
+            agent=agent,
+        )
+
+
+def _what(lot: str) -> str:
+    return f"{shown(lot)} is in the water" if as_told(lot) else "nobody knows what is in the water"
+
+
+def _next(lot: str) -> str:
+    return NAME_IT if as_told(lot) else ASK_AGAIN
 
 
 def _clash(scene: CourseScene, lot: str, agent: str) -> str:
