@@ -2,6 +2,7 @@
 
     python3 dev.py run [WORDS...]    make .venv on first use, run `tankside WORDS` (default: demo)
     python3 dev.py test [WORDS...]   make .venv on first use, check style, types, rooms, tests
+                                     (--coverage: count what they run, and hold it to a floor)
     python3 dev.py style             style, types, rooms alone; what a commit hook runs, no network
     python3 dev.py slow [WORDS...]   the slow tier: reference libraries, long properties, mutation
     python3 dev.py mutation [WORDS]  every small change of parser, amounts, limits must be noticed
@@ -23,6 +24,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
+SCIENCE = ("claims", "course", "diagnose", "follow", "lifecycle", "plan", "sampling", "water")
+SCIENCE_FLOOR, TREE_FLOOR = 95, 90
 CHECKS = (
     ("ruff", "check", "."),
     ("ruff", "format", "--check", "."),
@@ -81,13 +84,30 @@ def style(_: list[str]) -> int:
 
 
 def check(words: list[str]) -> int:
-    """Run style, type and room checks, then the fast tests."""
+    """Run style, type and room checks, then the fast tests; `--coverage` counts what they ran."""
     prepare("test")
-    code = 0 if words else style([])
+    count = words == ["--coverage"]
+    code = style([]) if count or not words else 0
     if code:
         return code
-    pytest = [str(BIN / "python"), "-m", "pytest", *(words or ["-n", "2", "--dist", "loadfile"])]
-    return subprocess.call(pytest, cwd=ROOT)
+    every = ["-n", "2", "--dist", "loadfile", *(("--cov", "--cov-report=") if count else ())]
+    pytest = [str(BIN / "python"), "-m", "pytest", *(every if count or not words else words)]
+    return subprocess.call(pytest, cwd=ROOT) or (coverage() if count else 0)
+
+
+def coverage() -> int:
+    """Hold lines and branches that the tests ran to a floor: science rooms, then the whole tree."""
+    report = [str(BIN / "python"), "-m", "coverage", "report", "--precision=1"]
+    science = ",".join(f"src/tankside/{room}/*" for room in SCIENCE)
+    for name, words in (
+        ("science rooms", [f"--include={science}", f"--fail-under={SCIENCE_FLOOR}"]),
+        ("whole tree", ["--skip-covered", f"--fail-under={TREE_FLOOR}"]),
+    ):
+        print(f"== lines and branches run, {name}", flush=True)
+        code = subprocess.call([*report, *words], cwd=ROOT)
+        if code:
+            return code
+    return 0
 
 
 def slow(words: list[str]) -> int:

@@ -35,12 +35,12 @@ def number(r: random.Random, low: int = 1, high: int = 9) -> str:
 
 def looked(r: random.Random) -> dict[str, object]:
     state = r.choice(["answered", "none", "not_looked", "keeper_does_not_know"])
-    found: dict[str, object] = {"finding": r.choice(FINDINGS), "state": state}
+    drawn: dict[str, object] = {"finding": r.choice(FINDINGS), "state": state}
     if state == "answered":
-        found["answers"] = r.sample(ANSWERS, r.randint(1, 3))
+        drawn["answers"] = r.sample(ANSWERS, r.randint(1, 3))
         if r.random() < 0.3:
-            found["number"] = r.randint(0, 90)
-    return found
+            drawn["number"] = r.randint(0, 90)
+    return drawn
 
 
 def reading(r: random.Random, what: str, unit: str, basis: str | None) -> dict[str, object]:
@@ -129,22 +129,22 @@ def generated(seed: int) -> tuple[Entry, ...]:
         "name": r.choice(NAMES), "keeper": r.choice(NAMES), "water": "fresh",
         "zone": "Europe/London", "day_only": True, "occurred_at": "2026-03-02T00:00+00:00",
     }  # fmt: skip
-    found = [stamp(r, 1, "opened", opened)]
+    drawn = [stamp(r, 1, "opened", opened)]
     for _ in range(r.randint(1, 13)):
         kind = r.choice(list(SHAPES))
         fields = SHAPES[kind](r)
         if kind == "count":
-            fields = fields | {"fish": f"fish {len(found)}"}
-        found.append(stamp(r, len(found) + 1, kind, fields))
+            fields = fields | {"fish": f"fish {len(drawn)}"}
+        drawn.append(stamp(r, len(drawn) + 1, kind, fields))
     for _ in range(r.randint(0, 3)):
-        old = r.choice([entry for entry in found if entry["kind"] in SHAPES])
+        old = r.choice([entry for entry in drawn if entry["kind"] in SHAPES])
         fields = {"of": old["id"], "reason": r.choice(NAMES)}
         if r.random() < 0.7:
             again = SHAPES[str(old["kind"])](r)
             again |= {"fish": old["fish"]} if old["kind"] == "count" else {}
             fields["replacement"] = stamp(r, int(str(old["id"])), str(old["kind"]), again)
-        found.append(stamp(r, len(found) + 1, "correction", fields))
-    return tuple(entry_from(entry) for entry in found)
+        drawn.append(stamp(r, len(drawn) + 1, "correction", fields))
+    return tuple(entry_from(entry) for entry in drawn)
 
 
 @pytest.fixture(scope="session")
@@ -188,8 +188,8 @@ def made(door: Door) -> Callable[..., list[Entry]]:
         kind: str, words: list[tuple[str, str]], catalogue: Catalogue = CATALOGUE
     ) -> list[Entry]:
         stamp = {"id": 2, "recorded_at": "2028-01-01T00:00:00Z", "by": "me"}
-        found = typed_entries(kind, words, door, catalogue)
-        return [entry_from(stamp | fields, catalogue) for fields in found]
+        drawn = typed_entries(kind, words, door, catalogue)
+        return [entry_from(stamp | fields, catalogue) for fields in drawn]
 
     return make
 

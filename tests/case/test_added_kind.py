@@ -62,12 +62,12 @@ WITH_FEED = Catalogue((*KINDS, FEED_GIVEN))
 def test_a_kind_added_to_the_list_can_be_typed_kept_and_read_back(typed: Typed) -> None:
     (entry,) = typed('feed flakes given="2 g" eaten=some-of-it soaked=? on=2026-03-04', WITH_FEED)
     assert isinstance(entry, FeedGiven)
-    told = to_object(entry)
-    assert told["kind"] == "feed_given"
-    assert told["amount"] == {"value": "2", "unit": "g"}
-    assert told["eaten"] == "some_of_it"
-    assert told["soaked"] == "keeper_does_not_know"
-    assert entry_from(told, WITH_FEED) == entry
+    as_object = to_object(entry)
+    assert as_object["kind"] == "feed_given"
+    assert as_object["amount"] == {"value": "2", "unit": "g"}
+    assert as_object["eaten"] == "some_of_it"
+    assert as_object["soaked"] == "keeper_does_not_know"
+    assert entry_from(as_object, WITH_FEED) == entry
     assert typed("feeds flakes", WITH_FEED) == typed("feed-given flakes", WITH_FEED)
 
 

@@ -129,8 +129,8 @@ def test_the_volume_of_scenario_1_by_two_methods_one_percent_apart(
 
 
 def test_a_label_alone_is_no_volume(opened: Entry, entry: Make) -> None:
-    told = [{"method": "label", **litres("216")}]
-    view = fold([opened, entry(2, "system", volume=told)])
+    label_volume = [{"method": "label", **litres("216")}]
+    view = fold([opened, entry(2, "system", volume=label_volume)])
     assert view.systems["main"].volume.point_l is None
     assert "system.main.volume" in view.not_asked
 
@@ -185,10 +185,10 @@ def test_the_latest_reading_wins_by_when_it_was_taken_and_keeps_its_age(
     readings = fold([opened, late, early, blind]).systems
     assert readings == {}
     described = entry(5, "system", name="tank")
-    found = fold([opened, late, early, blind, described]).systems["main"].readings
-    assert found[Reading.TEMPERATURE].number("C") == 26
-    assert found[Reading.TEMPERATURE].age_h(Moment("2026-03-06T09:00+00:00")) == 24
-    assert found[Reading.AMMONIA].number("mg/L as N") == 0.3
+    folded = fold([opened, late, early, blind, described]).systems["main"].readings
+    assert folded[Reading.TEMPERATURE].number("C") == 26
+    assert folded[Reading.TEMPERATURE].age_h(Moment("2026-03-06T09:00+00:00")) == 24
+    assert folded[Reading.AMMONIA].number("mg/L as N") == 0.3
 
 
 def test_not_measured_is_told_apart_from_not_asked(opened: Entry, entry: Make) -> None:
@@ -262,8 +262,8 @@ def test_one_count_told_twice_with_two_numbers_is_refused(opened: Entry, entry: 
 def test_counts_are_found_by_fish_in_the_order_they_happened(opened: Entry, entry: Make) -> None:
     late = entry(2, "count", "2026-03-06T12:00+00:00", what="spots", number=6, fish="loach")
     early = entry(3, "count", "2026-03-04T12:00+00:00", what="spots", number=61, fish="loach")
-    found = fold([opened, late, early]).counts_by_fish()
-    assert [count.number for count in found["spots", "by_eye", "loach"]] == [61, 6]
+    folded = fold([opened, late, early]).counts_by_fish()
+    assert [count.number for count in folded["spots", "by_eye", "loach"]] == [61, 6]
 
 
 def test_an_observation_before_the_case_is_refused_but_its_history_is_not(

@@ -54,12 +54,12 @@ def faults(kind: EntryKind[Any], door: Door) -> Iterator[str]:
 
 
 def word_faults(word: TypedWord, door: Door) -> Iterator[str]:
-    if not word.told.help or word.told.help.endswith("."):
+    if not word.declared.help or word.declared.help.endswith("."):
         yield f"{word.name}: the help is a short line without a stop"
     needs_example = word.read.input not in (Input.TEXT, Input.CHOICE, Input.YES_NO)
-    if needs_example and not word.told.example:
+    if needs_example and not word.declared.example:
         yield f"{word.name}: no example"
-    tried = [word.told.example] if word.told.example else []
+    tried = [word.declared.example] if word.declared.example else []
     for text in (*tried, *word.read.choices, *word.read.instead):
         try:
             word.read.parse(text, word.name, door)
@@ -103,7 +103,7 @@ def test_a_planted_fault_of_a_declaration_is_found(fault: str, door: Door) -> No
 @pytest.mark.parametrize(
     ("kind", "example"),
     [(kind, text) for kind in CATALOGUE.typed for text in kind.examples],
-    ids=lambda told: told if isinstance(told, str) else told.name,
+    ids=lambda part: part if isinstance(part, str) else part.name,
 )
 def test_an_example_is_taken_and_written_in_one_line(
     typed: Make, kind: EntryKind[Any], example: str
@@ -131,13 +131,13 @@ def each_word() -> Iterator[tuple[EntryKind[Any], TypedWord]]:
 
 def value_of(word: TypedWord) -> str:
     """Return a value of a word that differs from what it is when left out."""
-    if word.told.example:
-        return word.told.example.replace("main", "box")
+    if word.declared.example:
+        return word.declared.example.replace("main", "box")
     return word.read.choices[-1] if word.read.choices else "some text"
 
 
 @pytest.mark.parametrize(
-    ("kind", "word"), list(each_word()), ids=lambda told: getattr(told, "name", "")
+    ("kind", "word"), list(each_word()), ids=lambda part: getattr(part, "name", "")
 )
 def test_every_word_of_a_kind_tells_something(
     made: Make, kind: EntryKind[Any], word: TypedWord

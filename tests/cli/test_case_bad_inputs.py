@@ -112,7 +112,7 @@ def add_file(name: str) -> Callable[[], object]:
 NOT_ASKED = ("system", "in-water", "stock")  # an empty cell of these was not asked
 
 
-IN_CSV = [told for told in typed_rows() if told[0]["text"] or told[1] not in NOT_ASKED]
+IN_CSV = [bad_row for bad_row in typed_rows() if bad_row[0]["text"] or bad_row[1] not in NOT_ASKED]
 
 
 @pytest.mark.parametrize("kind", NOT_ASKED)
@@ -120,10 +120,10 @@ def test_an_empty_cell_is_a_question_not_asked_and_nothing_is_put_in_its_place(
     elm: Callable[..., object], kind: str
 ) -> None:
     key = {"system": "meter", "in-water": "amount", "stock": "length"}[kind]
-    told = {"name": "loach", "agent": "salt"}
+    bad_row = {"name": "loach", "agent": "salt"}
     text = f"kind,name,agent,{key}\n"
-    text += f"{kind},{told['name'] if kind != 'in-water' else ''},"
-    text += f"{told['agent'] if kind == 'in-water' else ''},\n"
+    text += f"{kind},{bad_row['name'] if kind != 'in-water' else ''},"
+    text += f"{bad_row['agent'] if kind == 'in-water' else ''},\n"
     Path("rows.csv").write_text(text)
     ran = elm("case", "add", "elm.jsonl", "--from", "rows.csv", "--json")
     added = json.loads(CASE.read_text(encoding="utf-8").splitlines()[-1])
@@ -197,7 +197,7 @@ def as_entry(row: Row) -> dict[str, object] | None:
     return DATED | ENTRIES[what](text) if what in ENTRIES else None
 
 
-FILED = [(row, found) for row in BAD if (found := as_entry(row)) is not None]
+FILED = [(row, filed) for row in BAD if (filed := as_entry(row)) is not None]
 
 
 def test_nearly_every_row_has_a_place_in_a_case_file() -> None:
@@ -233,10 +233,10 @@ def test_a_case_file_with_it_is_not_imported_and_the_line_is_named(
 
 def said(refusal: BadInput) -> dict[str, str]:
     """Return what a refusal says, without the line of the file."""
-    told = refusal.as_json()
-    told["message"] = re.sub(r"^Line [0-9]+: ", "", str(told["message"]))
-    told["given"] = str(told["given"]).removesuffix("+00:00")
-    return {key: str(told[key]) for key in ("code", "message", "given", "needed", "next")}
+    bad_row = refusal.as_json()
+    bad_row["message"] = re.sub(r"^Line [0-9]+: ", "", str(bad_row["message"]))
+    bad_row["given"] = str(bad_row["given"]).removesuffix("+00:00")
+    return {key: str(bad_row[key]) for key in ("code", "message", "given", "needed", "next")}
 
 
 @pytest.mark.parametrize("row", BAD, ids=named)
@@ -245,22 +245,22 @@ def test_every_door_says_the_same(case: Callable[..., object], row: Row) -> None
 
     An empty cell of a CSV is a question not asked; a date in a file is written in full.
     """
-    told: dict[str, dict[str, str]] = {}
+    bad_row: dict[str, dict[str, str]] = {}
     for bad, kind, keys in typed_rows():
         if bad is not row:
             continue
-        told[f"typed {kind}"] = said(refused_by(typed(kind, keys)))
+        bad_row[f"typed {kind}"] = said(refused_by(typed(kind, keys)))
         if row["text"]:
-            told[f"CSV {kind}"] = said(refused_by(written(kind, keys)))
+            bad_row[f"CSV {kind}"] = said(refused_by(written(kind, keys)))
     filed = as_entry(row)
     if filed is not None:
         Path("x.json").write_text(json.dumps([filed]))
-        told["JSON"] = said(refused_by(add_file("x.json")))
+        bad_row["JSON"] = said(refused_by(add_file("x.json")))
     assert filed is not None or row["what"] in ("bare number", "clock change")
     if row["code"] == "E-DATE-01":
-        assert told["JSON"]["needed"].startswith("date, time and offset")
-        told["JSON"] |= {key: told["typed note"][key] for key in ("message", "needed")}
-    assert len({tuple(one.items()) for one in told.values()}) == 1, told
+        assert bad_row["JSON"]["needed"].startswith("date, time and offset")
+        bad_row["JSON"] |= {key: bad_row["typed note"][key] for key in ("message", "needed")}
+    assert len({tuple(answer.items()) for answer in bad_row.values()}) == 1, bad_row
 
 
 def typed(kind: str, keys: dict[str, str]) -> Callable[[], object]:

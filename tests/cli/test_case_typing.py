@@ -71,12 +71,12 @@ HARBOUR = [
 
 
 def type_in(run: Run, file: str, lines: Iterable[list[str]]) -> list[str]:
-    told = []
+    shown = []
     for words in lines:
         ran = run("case", "add", file, *words)
         assert ran.code == 0, (words, ran.err)
-        told.append(ran.out)
-    return told
+        shown.append(ran.out)
+    return shown
 
 
 def test_scenario_1_is_typed_and_read_back(elm: Run) -> None:
@@ -108,8 +108,8 @@ def test_scenario_1_shown_never_offers_the_label_for_a_dose(elm: Run) -> None:
     text = elm("case", "show", "elm.jsonl").out.replace(NO_BREAK, " ")
     assert "173 L; 175 L by a second method, 1 % apart" in text
     assert "216 L: never used for doses (25 % above the measured volume)" in text
-    told = elm("case", "show", "elm.jsonl", "--json").answer
-    assert told["systems"][0]["told_volume_l"] == 216
+    shown = elm("case", "show", "elm.jsonl", "--json").answer
+    assert shown["systems"][0]["told_volume_l"] == 216
 
 
 def test_scenario_2_is_typed_and_both_gallons_are_refused(tankside: Run) -> None:
@@ -362,8 +362,8 @@ def test_a_finding_the_ranking_cannot_read_is_kept_and_said(elm: Run) -> None:
     assert "frequent" in ran.answer["notes"][1]
     unclear = elm("case", "add", "elm.jsonl", "finding", "spot_form=f", "--json")
     assert unclear.answer["added"][0]["looked"]["answers"] == ["f"]
-    known = elm("case", "add", "elm.jsonl", "finding", "flashing=frequent", "--json")
-    assert "notes" not in known.answer
+    typed = elm("case", "add", "elm.jsonl", "finding", "flashing=frequent", "--json")
+    assert "notes" not in typed.answer
 
 
 def test_a_group_or_system_that_was_never_described_is_a_slip(elm: Run) -> None:
@@ -411,21 +411,21 @@ def test_what_is_shown_covers_every_kind_of_entry(elm: Run) -> None:
     ]  # fmt: skip
     type_in(elm, "elm.jsonl", more)
     text = elm("case", "show", "elm.jsonl", "--history").out.replace(NO_BREAK, " ")
-    for told in ("556 L", "one method only, weak", "8 cm, to 9 cm", "80 L changed", "2 g/L",
+    for shown in ("556 L", "one method only, weak", "8 cm, to 9 cm", "80 L changed", "2 g/L",
                  "amount not known", "tap water, ph 7.4, oxygen not looked, nitrite keeper does",
                  "breathing: fast or gasping", "mean 5 spots", "spots not looked, loach",
                  "siphon (not done)", "salt (other amount), 60 g", "ICH suspected, by look",
                  "go on: spots gone", "salt, from 2026-03-03", "CLOSED: lost contact",
                  "uv keeper does not know", "quarantined keeper does not know"):  # fmt: skip
-        assert told in text, told
+        assert shown in text, shown
     answer = elm("case", "show", "elm.jsonl", "--json").answer
     assert answer["closed"]["outcome"] == "lost_contact"
     assert len(answer["history"]) == answer["version"]
 
 
 def test_the_present_must_be_told_in_full(elm: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    for told in ("2026-03-04", "2026-03-04T10:00", "now"):
-        monkeypatch.setenv("TANKSIDE_NOW", told)
+    for shown in ("2026-03-04", "2026-03-04T10:00", "now"):
+        monkeypatch.setenv("TANKSIDE_NOW", shown)
         assert elm("case", "add", "elm.jsonl", "death", "0", "--json").error["code"] == "E-DATE-01"
     monkeypatch.delenv("TANKSIDE_NOW")
     assert elm("case", "show", "elm.jsonl").code == 0

@@ -25,29 +25,29 @@ def findings(tmp_path: Path) -> str:
 def test_json_has_the_documented_shape(tankside, findings) -> None:
     ran = tankside("differential", "--findings", findings, "--json")
     assert ran.code == 0
-    found = ran.answer
-    first = found["ranked"][0]
+    answer = ran.answer
+    first = answer["ranked"][0]
     assert first["condition"] == "ICH"
     assert {
         "condition", "name", "probability", "low", "high", "words", "for", "against", "unknown",
     } <= first.keys()  # fmt: skip
     assert first["low"] <= first["probability"] <= first["high"]
-    assert {"pairs", "must_not_miss", "unexplained", "look_next"} <= found.keys()
-    assert {"finding", "minutes", "gain"} <= found["look_next"][0].keys()
-    assert found["calibrated"] is False
-    rows = {row["condition"]: row["probability"] for row in found["ranked"]}
-    assert rows["NONE"] == found["nothing_wrong"]
-    assert rows["NOT_IN_LIST"] == found["not_in_list"]
-    assert len(found["must_not_miss"]) <= 2
+    assert {"pairs", "must_not_miss", "unexplained", "look_next"} <= answer.keys()
+    assert {"finding", "minutes", "gain"} <= answer["look_next"][0].keys()
+    assert answer["calibrated"] is False
+    rows = {row["condition"]: row["probability"] for row in answer["ranked"]}
+    assert rows["NONE"] == answer["nothing_wrong"]
+    assert rows["NOT_IN_LIST"] == answer["not_in_list"]
+    assert len(answer["must_not_miss"]) <= 2
 
 
 def test_the_same_findings_in_another_order_give_the_same_answer(tankside, findings, tmp_path):
     turned = tmp_path / "turned.json"
     backwards = dict(reversed(list(FINDINGS.items())))
     turned.write_text(json.dumps({"findings": backwards}), encoding="utf-8")
-    one = tankside("differential", "--findings", findings, "--json")
-    two = tankside("differential", "--findings", str(turned), "--json")
-    assert one.out == two.out
+    first_order = tankside("differential", "--findings", findings, "--json")
+    second_order = tankside("differential", "--findings", str(turned), "--json")
+    assert first_order.out == second_order.out
 
 
 def test_text_shows_words_and_no_percentages_while_not_calibrated(tankside, findings) -> None:

@@ -30,43 +30,43 @@ SALT = ("--agent", "salt", "--label", "pure", "--scale", "1 g", "--animal", "clo
 
 
 def test_s1_salt(capsys):
-    code, found = dose(
+    code, answer = dose(
         capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--second-volume", "175 L"
     )
     assert code == 0
-    assert found["amount"]["text"] == "346 g"
-    assert found["limits_mg_l"]["hard"] == 5000
-    assert found["people"]["hazard"] == "low"
-    assert found["sources"]
-    assert any("call a poison centre" in line for line in found["emergency"])
+    assert answer["amount"]["text"] == "346 g"
+    assert answer["limits_mg_l"]["hard"] == 5000
+    assert answer["people"]["hazard"] == "low"
+    assert answer["sources"]
+    assert any("call a poison centre" in line for line in answer["emergency"])
 
 
 def test_s1_amount_to_put_back(capsys):
-    code, found = dose(
+    code, answer = dose(
         capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--changed", "40 L"
     )
     assert code == 0
-    assert found["amount"]["text"] == "80 g"
-    assert found["amount"]["for_l"] == "40.0"
+    assert answer["amount"]["text"] == "80 g"
+    assert answer["amount"]["for_l"] == "40.0"
 
 
 def test_s6_salt_already_there(capsys):
-    code, found = dose(
+    code, answer = dose(
         capsys, *SALT, "--strength", "2 g/L", "--volume", "556 L", "--in-water", "salt=0.90 g/L"
     )
     assert code == 0
-    assert found["amount"]["text"] == "612 g"
+    assert answer["amount"]["text"] == "612 g"
 
 
 def test_s3_copper_as_element_from_blue_crystals(capsys):
-    code, found = dose(
+    code, answer = dose(
         capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L as Cu", "--volume", "120.6 L",
         "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
         "--water", "marine", "--invertebrates", "no", "--plants", "no",
     )  # fmt: skip
     assert code == 0
-    assert found["amount"]["text"] == "85 mg"
-    assert "21.71 mg" in found["amount"]["sum"]
+    assert answer["amount"]["text"] == "85 mg"
+    assert "21.71 mg" in answer["amount"]["sum"]
 
 
 REFUSED = {
@@ -103,18 +103,18 @@ REFUSED = {
 
 @pytest.mark.parametrize("code", REFUSED)
 def test_refused_with_its_code_and_what_to_do(capsys, code):
-    exit_code, found = dose(capsys, *REFUSED[code])
-    assert found["error"]["code"] == code
-    assert found["error"]["next"]
+    exit_code, answer = dose(capsys, *REFUSED[code])
+    assert answer["error"]["code"] == code
+    assert answer["error"]["next"]
     assert exit_code == (3 if code == "E-DOSE-20" else 2)
 
 
 def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(capsys):
     strong = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L")
-    exit_code, found = dose(capsys, *strong)
+    exit_code, answer = dose(capsys, *strong)
     assert exit_code == 2
-    assert found["error"]["code"] == "E-DOSE-11"
-    assert "reason of at least 10 characters" in found["error"]["needed"]
+    assert answer["error"]["code"] == "E-DOSE-11"
+    assert "reason of at least 10 characters" in answer["error"]["needed"]
     assert dose(capsys, *strong, "--reason", "because")[1]["error"]["code"] == "E-DOSE-11"
     code, shown = dose(capsys, *strong, "--reason", "advised by the vet")
     assert code == 0
@@ -132,32 +132,32 @@ def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(capsys):
 
 
 def test_no_reason_passes_a_hard_limit(capsys):
-    _, found = dose(
+    _, answer = dose(
         capsys, *SALT, "--strength", "6 g/L", "--volume", "100 L", "--second-volume", "100 L",
         "--reason", "advised by the vet",
     )  # fmt: skip
-    assert found["error"]["code"] == "E-DOSE-10"
+    assert answer["error"]["code"] == "E-DOSE-10"
 
 
 def test_an_agent_that_is_not_offered_is_refused_with_its_reason(capsys):
-    exit_code, found = dose(
+    exit_code, answer = dose(
         capsys, "--agent", "trichlorfon", "--strength", "0.25 mg/L", "--volume", "100 L",
         "--second-volume", "100 L", "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
     )  # fmt: skip
     assert exit_code == 2
-    assert found["error"]["code"] == "E-DOSE-27"
-    assert "cholinesterase" in found["error"]["needed"]
-    assert "veterinarian" in found["error"]["next"]
+    assert answer["error"]["code"] == "E-DOSE-27"
+    assert "cholinesterase" in answer["error"]["needed"]
+    assert "veterinarian" in answer["error"]["next"]
 
 
 def test_copper_without_a_basis_is_refused(capsys):
-    exit_code, found = dose(
+    exit_code, answer = dose(
         capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L", "--volume", "120.6 L",
         "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
     )  # fmt: skip
     assert exit_code == 2
-    assert found["error"]["code"] == "E-UNIT-03"
-    assert "as Cu" in found["error"]["needed"]
+    assert answer["error"]["code"] == "E-UNIT-03"
+    assert "as Cu" in answer["error"]["needed"]
 
 
 @pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
@@ -175,25 +175,25 @@ def test_a_strength_in_another_form_is_brought_to_the_basis():
     from tankside.intake.dose_request import read_strength
     from tankside.library import load
 
-    found = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")
-    assert found == pytest.approx(5 * 515.9 / 319.9, rel=1e-3)
+    answer = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")
+    assert answer == pytest.approx(5 * 515.9 / 319.9, rel=1e-3)
 
 
 @pytest.mark.parametrize("name", ["goldfish", "shubunkin", "panda corydoras"])
 def test_animals_are_known_by_the_names_keepers_use(capsys, name):
-    code, found = dose(
+    code, answer = dose(
         capsys, "--agent", "malachite_green", "--strength", "0.05 mg/L as oxalate", "--label",
         "pure as oxalate", "--scale", "0.1 mg", "--volume", "100 L", "--second-volume", "100 L",
         "--animal", name, "--ph", "7.0", "--temperature", "20 C", "--seen-to", "zinc-free=yes",
     )  # fmt: skip
-    assert "Species not known" not in str(found)
-    assert code == 0 or found["error"]["code"] == "E-DOSE-26"
+    assert "Species not known" not in str(answer)
+    assert code == 0 or answer["error"]["code"] == "E-DOSE-26"
 
 
 def test_nobody_named_nothing_weighed_out(capsys):
-    _, found = dose(
+    _, answer = dose(
         capsys, "--agent", "salt", "--label", "pure", "--scale", "1 g", "--strength", "2 g/L",
         "--volume", "173 L",
     )  # fmt: skip
-    assert found["error"]["code"] == "E-DOSE-20"
-    assert "No animals" in found["error"]["message"]
+    assert answer["error"]["code"] == "E-DOSE-20"
+    assert "No animals" in answer["error"]["message"]

@@ -37,10 +37,10 @@ def test_show_takes_a_whole_subject_and_a_source() -> None:
 
 
 def test_rivals_names_default_and_why() -> None:
-    found = told("rivals", "agent.copper_sulphate.needs.alkalinity_min")
-    assert found["default"]["value"] == 50
-    assert [other["value"] for other in found["others"]] == [40]
-    assert found["why"]
+    answer = told("rivals", "agent.copper_sulphate.needs.alkalinity_min")
+    assert answer["default"]["value"] == 50
+    assert [other["value"] for other in answer["others"]] == [40]
+    assert answer["why"]
 
 
 def test_sources_summary_counts_by_provenance_and_confidence() -> None:
@@ -61,9 +61,9 @@ def test_lint_of_a_faulty_folder_exits_two_and_lists_the_faults(tmp_path: Path) 
     (tmp_path / "hosts" / "a_b.toml").write_text("[host]\nid = 'a_c'\n", encoding="utf-8")
     run = runner.invoke(app, ["lint", "--folder", str(tmp_path), "--json"])
     assert run.exit_code == 2
-    found = json.loads(run.stdout)
-    assert found["ok"] is False
-    assert {"file", "key", "message", "repair", "check"} <= set(found["problems"][0])
+    answer = json.loads(run.stdout)
+    assert answer["ok"] is False
+    assert {"file", "key", "message", "repair", "check"} <= set(answer["problems"][0])
 
 
 @pytest.mark.parametrize("word", ["lint", "show", "rivals", "sources"])

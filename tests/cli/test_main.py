@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
 import json
 import subprocess
 import sys
@@ -37,17 +36,17 @@ def test_help_imports_nothing_heavy() -> None:
 def fake_command(monkeypatch: pytest.MonkeyPatch) -> types.ModuleType:
     module = types.ModuleType("tankside.cli.fake")
     monkeypatch.setitem(sys.modules, "tankside.cli.fake", module)
-    monkeypatch.setitem(main.COMMANDS, "fake", lazy.Entry("tankside.cli.fake", "a planted command"))
+    monkeypatch.setitem(main.COMMANDS, "fake", lazy.own("fake", "a planted command"))
     return module
 
 
 @pytest.mark.parametrize(
     "entry",
     [*main.COMMANDS.values(), *bench.Measurements.table.values()],
-    ids=lambda entry: entry.module,
+    ids=lambda entry: entry.summary,
 )
 def test_every_row_of_a_table_leads_to_a_command(entry: lazy.Entry) -> None:
-    module = importlib.import_module(entry.module)
+    module = entry.load()
     assert callable(getattr(module, "app", None) or module.command)
 
 

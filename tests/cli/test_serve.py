@@ -35,15 +35,14 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
         env={**os.environ, "PYTHONUNBUFFERED": "1"},
     )
     assert running.stdout is not None
-    told = json.loads(running.stdout.readline())
+    started = json.loads(running.stdout.readline())
     for _ in range(100):
         try:
-            with urllib.request.urlopen(told["url"], timeout=5) as answer:
-                answer.read()
+            urllib.request.urlopen(started["url"], timeout=5).read()
             break
         except urllib.error.URLError:
             time.sleep(0.1)
-    yield running, told["url"]
+    yield running, started["url"]
     running.send_signal(signal.SIGINT)
     running.wait(timeout=10)
     running.stdout.close()
@@ -51,27 +50,27 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
 
 def listening(pid: int) -> set[str]:
     """Return the hexadecimal addresses on which a process listens, from the kernel's table."""
-    own = {
+    sockets = {
         os.readlink(entry).removeprefix("socket:[").removesuffix("]")
         for entry in Path(f"/proc/{pid}/fd").iterdir()
         if os.readlink(entry).startswith("socket:")
     }
-    found = set()
+    addresses = set()
     for table in ("tcp", "tcp6"):
         for line in Path(f"/proc/net/{table}").read_text().splitlines()[1:]:
             cells = line.split()
-            if cells[3] == LISTENING and cells[9] in own:
-                found.add(cells[1].split(":")[0])
-    return found
+            if cells[3] == LISTENING and cells[9] in sockets:
+                addresses.add(cells[1].split(":")[0])
+    return addresses
 
 
 @pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="needs the kernel's socket table")
 def test_it_listens_on_loopback_and_nowhere_else(
     served: tuple[subprocess.Popen[str], str],
 ) -> None:
-    found = listening(served[0].pid)
-    assert found
-    assert found <= LOOPBACK
+    addresses = listening(served[0].pid)
+    assert addresses
+    assert addresses <= LOOPBACK
 
 
 def test_it_answers_with_the_headers_and_without_a_server_name(

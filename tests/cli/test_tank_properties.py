@@ -7,9 +7,11 @@ from pathlib import Path
 
 from tankside.case.entry_kind import typed_words
 from tankside.case.system import Property, SystemDescribed
+from tankside.present.block_text import document_text
 from tankside.present.blocks import Words
-from tankside.report.case_show import show_case
-from tankside.report.page import open_case, tank
+from tankside.report.case_show import case_document
+from tankside.report.page import open_case
+from tankside.report.tank import tank_document
 
 CASE = Path("elm.jsonl")
 
@@ -17,15 +19,15 @@ CASE = Path("elm.jsonl")
 def test_a_property_that_is_typed_is_on_the_page_and_in_the_history(
     elm: Callable[..., object],
 ) -> None:
-    words = [w for w in typed_words(SystemDescribed) if isinstance(w.told, Property)]
-    told = {w.typed: w.told.example or (*w.read.choices, "some text")[0] for w in words}
+    words = [w for w in typed_words(SystemDescribed) if isinstance(w.declared, Property)]
+    values = {w.typed: w.declared.example or (*w.read.choices, "some text")[0] for w in words}
     ran = elm(
-        "case", "add", "elm.jsonl", "system", *(f"{key}={text}" for key, text in told.items())
+        "case", "add", "elm.jsonl", "system", *(f"{key}={text}" for key, text in values.items())
     )
     assert ran.code == 0, ran.err
-    page = [b for b in tank(open_case(CASE)).blocks if isinstance(b, Words)]
+    page = [b for b in tank_document(open_case(CASE)).blocks if isinstance(b, Words)]
     (lines,) = [block.lines for block in page if block.title == "How the tank is run"]
-    _, history = show_case(CASE, history=True)
+    history = document_text(case_document(open_case(CASE), history=True))
     assert len(lines) == len(words) > 20
     for word, line in zip(words, lines, strict=True):
         assert line.startswith(f"{word.label}: ")
@@ -35,5 +37,6 @@ def test_a_property_that_is_typed_is_on_the_page_and_in_the_history(
 
 def test_what_was_not_told_of_a_tank_is_not_shown(elm: Callable[..., object]) -> None:
     assert elm("case", "add", "elm.jsonl", "system", "uv=?").code == 0
-    page = [b for b in tank(open_case(CASE)).blocks if isinstance(b, Words)]
-    assert [block.lines for block in page] == [("uv: keeper does not know",)]
+    page = [b for b in tank_document(open_case(CASE)).blocks if isinstance(b, Words)]
+    run = [block.lines for block in page if block.title == "How the tank is run"]
+    assert run == [("uv: keeper does not know",)]

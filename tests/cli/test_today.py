@@ -60,8 +60,8 @@ def choose(
 def today(case: Path, *words: str) -> dict[str, object]:
     result = runner.invoke(app, ["today", str(case), "--json", *words])
     assert result.exit_code == 0, result.output
-    found: dict[str, object] = json.loads(result.stdout)
-    return found
+    card: dict[str, object] = json.loads(result.stdout)
+    return card
 
 
 def amounts(card: dict[str, object]) -> list[str]:
@@ -81,8 +81,8 @@ def test_40_litres_taken_out_take_80_g_back(case: Path) -> None:
 
 
 def test_without_a_date_it_is_the_present_day_at_the_tank(case: Path) -> None:
-    found = today(case)
-    assert (found["date"], found["day"]) == ("2026-03-03", 1)
+    card = today(case)
+    assert (card["date"], card["day"]) == ("2026-03-03", 1)
 
 
 def test_text_json_and_files_say_the_same(case: Path, tmp_path: Path) -> None:
@@ -101,9 +101,9 @@ def test_a_second_plan_tears_up_the_first_and_cancels_what_is_gone(
     case: Path, tmp_path: Path
 ) -> None:
     choose(case, "2026-03-03T00:00+00:00", siphons=1)
-    found = today(case, "--ics", str(tmp_path / "x.ics"))
-    assert found["plan"]["version"] == 2  # type: ignore[index]
-    assert found["plan"]["replaces"] == "Replaces plan 1: tear it up."  # type: ignore[index]
+    card = today(case, "--ics", str(tmp_path / "x.ics"))
+    assert card["plan"]["version"] == 2  # type: ignore[index]
+    assert card["plan"]["replaces"] == "Replaces plan 1: tear it up."  # type: ignore[index]
     events = Calendar.from_ical((tmp_path / "x.ics").read_bytes()).walk("VEVENT")
     assert sorted(str(event["STATUS"]) for event in events) == ["CANCELLED"] * 2 + ["CONFIRMED"] * 4
     assert {int(event["SEQUENCE"]) for event in events} == {2}
@@ -153,11 +153,11 @@ def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Pa
     assert today(case)["changed"] == []
     key = "agent.sodium_chloride.hard_max.prolonged"
     choose(case, "2026-03-02T00:00+00:00", kept={key: [4000, "mg/L"]})
-    found = today(case)
-    told = [line for line in found["changed"] if line.startswith(key)]  # type: ignore[attr-defined]
-    assert len(told) == 1
-    assert told[0].startswith(f"{key}: was 4000 mg/L, is 5000")
-    assert "make a new plan before going on" in str(found["text"]).replace(S, " ")
+    card = today(case)
+    changes = [line for line in card["changed"] if line.startswith(key)]  # type: ignore[attr-defined]
+    assert len(changes) == 1
+    assert changes[0].startswith(f"{key}: was 4000 mg/L, is 5000")
+    assert "make a new plan before going on" in str(card["text"]).replace(S, " ")
 
 
 def test_the_law_of_the_country_stands_with_what_goes_with_the_amount(case: Path) -> None:

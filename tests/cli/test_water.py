@@ -41,24 +41,24 @@ def text(answer, name):
 
 
 def test_s1_volume_two_ways_one_per_cent_apart(water):
-    found = water(
+    answer = water(
         "volume", "--length", "118 cm", "--width", "38 cm", "--depth", "41 cm",
         "--takes", "11 L", "--takes", "6 L", "--adds", "6 L",
         "--hose", "14 L/min", "--hose-time", "12.5 min", "--label", "216 L",
     )  # fmt: skip
-    assert values(found, "net water")[0] == pytest.approx(173, abs=0.5)
-    assert values(found, "by hose and clock") == [pytest.approx(175)]
-    assert values(found, "difference")[0] == pytest.approx(1, abs=0.5)
-    assert any("label says 216 L, +25 %" in warning for warning in found["warnings"])
+    assert values(answer, "net water")[0] == pytest.approx(173, abs=0.5)
+    assert values(answer, "by hose and clock") == [pytest.approx(175)]
+    assert values(answer, "difference")[0] == pytest.approx(1, abs=0.5)
+    assert any("label says 216 L, +25 %" in warning for warning in answer["warnings"])
 
 
 def test_s2_volume_in_litres_and_both_gallons(water):
-    found = water("volume", *S2_TANK)
-    litres, us, imperial = values(found, "net water")
+    answer = water("volume", *S2_TANK)
+    litres, us, imperial = values(answer, "net water")
     assert litres == pytest.approx(162, abs=1e-9)
     assert us == pytest.approx(42.8, abs=0.05)
     assert imperial == pytest.approx(35.6, abs=0.05)
-    assert any("One method only" in warning for warning in found["warnings"])
+    assert any("One method only" in warning for warning in answer["warnings"])
 
 
 def test_s2_a_gallon_without_country_is_refused(refused):
@@ -68,23 +68,23 @@ def test_s2_a_gallon_without_country_is_refused(refused):
 @pytest.mark.parametrize("gallons", ["40 US gal", "40 imperial gal"])
 def test_s2_either_gallon_is_compared_with_the_tape(water, gallons):
     """Scenario S2: 151.4 L and 181.8 L against 162 L; neither is taken silently."""
-    found = water("volume", *S2_TANK, "--second", gallons)
-    assert values(found, "net water")[0] == pytest.approx(162)
-    assert values(found, "by the second figure")[0] == pytest.approx(
+    answer = water("volume", *S2_TANK, "--second", gallons)
+    assert values(answer, "net water")[0] == pytest.approx(162)
+    assert values(answer, "by the second figure")[0] == pytest.approx(
         151.4 if "US" in gallons else 181.8, abs=0.05
     )
-    far_apart = any("measure again" in warning for warning in found["warnings"])
+    far_apart = any("measure again" in warning for warning in answer["warnings"])
     assert far_apart == ("imperial" in gallons)
 
 
 def test_s6_volume_by_weighed_salt(water):
-    found = water(
+    answer = water(
         "volume", "--length", "180 cm", "--width", "90 cm", "--depth", "35 cm",
         "--salt", "500 g", "--salt-rise", "0.90 g/L",
     )  # fmt: skip
-    assert values(found, "net water")[0] == pytest.approx(567)
-    assert values(found, "by weighed salt")[0] == pytest.approx(556, abs=0.5)
-    assert values(found, "difference")[0] == pytest.approx(2, abs=0.1)
+    assert values(answer, "net water")[0] == pytest.approx(567)
+    assert values(answer, "by weighed salt")[0] == pytest.approx(556, abs=0.5)
+    assert values(answer, "difference")[0] == pytest.approx(2, abs=0.1)
 
 
 def test_two_methods_too_far_apart_are_refused(refused):
@@ -92,16 +92,16 @@ def test_two_methods_too_far_apart_are_refused(refused):
 
 
 def test_s2_toxic_ammonia(water):
-    found = water("ammonia", "--temperature", "19.0 C", "--ph", "7.8", "--total", "1.2 mg/L as N")
-    assert text(found, "toxic ammonia") == "0.027 mg/L as N"
-    assert found["formulas"][0]["doi"] == "10.1139/f75-274"
-    assert found["warnings"] == []
-    assert found["rivals"][0]["in_range"]
+    answer = water("ammonia", "--temperature", "19.0 C", "--ph", "7.8", "--total", "1.2 mg/L as N")
+    assert text(answer, "toxic ammonia") == "0.027 mg/L as N"
+    assert answer["formulas"][0]["doi"] == "10.1139/f75-274"
+    assert answer["warnings"] == []
+    assert answer["rivals"][0]["in_range"]
 
 
 def test_s5_toxic_ammonia(water):
-    found = water("ammonia", "--temperature", "29 C", "--ph", "6.4", "--total", "1.0 mg/L as N")
-    assert values(found, "toxic ammonia")[0] == pytest.approx(0.002, abs=0.0005)
+    answer = water("ammonia", "--temperature", "29 C", "--ph", "6.4", "--total", "1.0 mg/L as N")
+    assert values(answer, "toxic ammonia")[0] == pytest.approx(0.002, abs=0.0005)
 
 
 def test_ammonia_read_as_the_ion_is_not_taken_for_nitrogen(water):
@@ -125,13 +125,13 @@ def test_salt_water_asks_which_salt(refused):
 
 
 def test_sea_salt_uses_the_saline_formula_and_says_the_scale(water):
-    found = water(
+    answer = water(
         "ammonia", "--temperature", "25.8 C", "--ph", "8.2", "--total", "0.05 mg/L as N",
         "--salinity", "34.5 g/L", "--salt", "sea",
     )  # fmt: skip
-    assert "clegg_whitfield95" in found["formulas"][0]["method"]
-    assert "free scale" in found["why"]
-    share = values(found, "toxic share")[0]
+    assert "clegg_whitfield95" in answer["formulas"][0]["method"]
+    assert "free scale" in answer["why"]
+    share = values(answer, "toxic share")[0]
     assert 6.61 < share < 7.2  # printed 6.61 % at 25 C by Bower & Bidwell 1978; 0.8 C warmer
 
 
@@ -146,41 +146,41 @@ def test_practical_salinity_and_grams_per_litre_are_both_read(water):
 
 
 def test_common_salt_keeps_the_cautious_formula_and_warns(water):
-    found = water(
+    answer = water(
         "ammonia", "--temperature", "25 C", "--ph", "8.0", "--total", "1.0 mg/L as N",
         "--salinity", "3 g/L", "--salt", "common",
     )  # fmt: skip
-    assert "emerson75" in found["formulas"][0]["method"]
-    assert "safe side" in found["why"]
-    assert any("salinity" in warning for warning in found["warnings"])
+    assert "emerson75" in answer["formulas"][0]["method"]
+    assert "safe side" in answer["why"]
+    assert any("salinity" in warning for warning in answer["warnings"])
 
 
 @pytest.mark.parametrize(("temperature", "printed"), [("29 C", 7.7), ("19 C", 9.3)])
 def test_s2_s5_oxygen_at_saturation(water, temperature, printed):
-    found = water("oxygen", "--temperature", temperature)
-    assert values(found, "oxygen at saturation")[0] == pytest.approx(printed, abs=0.05)
+    answer = water("oxygen", "--temperature", temperature)
+    assert values(answer, "oxygen at saturation")[0] == pytest.approx(printed, abs=0.05)
 
 
 def test_warming_takes_oxygen(water):
-    found = water("oxygen", "--temperature", "25.5 C", "--reading", "7.2 mg/L",
+    answer = water("oxygen", "--temperature", "25.5 C", "--reading", "7.2 mg/L",
                   "--warmed-to", "30 C")  # fmt: skip
-    warm = values(found, "at saturation when warmed")[0]
+    warm = values(answer, "at saturation when warmed")[0]
     assert warm == pytest.approx(7.559, abs=0.001)  # APHA 4500-O table at 30 C, from memory
-    assert values(found, "the reading is")[0] < 100
+    assert values(answer, "the reading is")[0] < 100
 
 
 def test_out_of_range_is_said(water):
-    found = water("oxygen", "--temperature", "43 C")
-    assert any("outside the range 0 to 40" in warning for warning in found["warnings"])
+    answer = water("oxygen", "--temperature", "43 C")
+    assert any("outside the range 0 to 40" in warning for warning in answer["warnings"])
 
 
 def test_s2_salt_against_nitrite_and_the_trap_of_the_unit(water):
-    found = water("nitrite", "--nitrite", "2.6 mg/L as NO2", "--chloride", "25 mg/L",
+    answer = water("nitrite", "--nitrite", "2.6 mg/L as NO2", "--chloride", "25 mg/L",
                   "--volume", "162 L")  # fmt: skip
-    assert values(found, "salt at 10 to 1")[0] == pytest.approx(0.3, abs=0.05)
-    assert values(found, "salt at 20 to 1")[0] == pytest.approx(7, abs=0.5)
-    assert values(found, "nitrite as nitrogen")[0] == pytest.approx(0.8, abs=0.05)
-    assert "taking the ion for nitrogen would give 16 g" in found["warnings"][0]
+    assert values(answer, "salt at 10 to 1")[0] == pytest.approx(0.3, abs=0.05)
+    assert values(answer, "salt at 20 to 1")[0] == pytest.approx(7, abs=0.5)
+    assert values(answer, "nitrite as nitrogen")[0] == pytest.approx(0.8, abs=0.05)
+    assert "taking the ion for nitrogen would give 16 g" in answer["warnings"][0]
 
 
 def test_s2_nitrite_typed_as_nitrogen_gives_the_same(water):
@@ -198,31 +198,31 @@ def test_s2_nitrite_without_basis_is_refused(refused):
 
 def test_s5_half_change_with_tap_at_once_and_after_gas_exchange(water):
     """Scenario S5: about 7.0 at once, about 7.8 later; the toxic part doubles, then rises."""
-    found = water("mix", *S5_CHANGE, "--oxygen", "6.2 mg/L")
-    assert values(found, "pH at once")[0] == pytest.approx(7.0, abs=0.1)
-    assert values(found, "pH after gas exchange")[0] == pytest.approx(7.8, abs=0.1)
+    answer = water("mix", *S5_CHANGE, "--oxygen", "6.2 mg/L")
+    assert values(answer, "pH at once")[0] == pytest.approx(7.0, abs=0.1)
+    assert values(answer, "pH after gas exchange")[0] == pytest.approx(7.8, abs=0.1)
     before, once, later = (
-        values(found, name)[0]
+        values(answer, name)[0]
         for name in ("toxic ammonia before", "toxic ammonia at once", "toxic after gas exchange")
     )
     assert once / before == pytest.approx(2, abs=0.3)
     assert later > 2 * once
-    assert any("change slowly" in warning for warning in found["warnings"])
+    assert any("change slowly" in warning for warning in answer["warnings"])
 
 
 def test_mix_without_oxygen_says_what_it_assumes(water):
-    found = water("mix", *S5_CHANGE)
-    assert values(found, "pH after gas exchange")[0] > 8
-    assert any("oxygen was not given" in note for note in found["notes"])
+    answer = water("mix", *S5_CHANGE)
+    assert values(answer, "pH after gas exchange")[0] > 8
+    assert any("oxygen was not given" in note for note in answer["notes"])
 
 
 def test_matched_water_changes_nothing(water):
-    found = water(
+    answer = water(
         "mix", "--temperature", "25 C", "--tank-ph", "7.4", "--tank-alkalinity", "90 mg/L as CaCO3",
         "--new-ph", "7.4", "--new-alkalinity", "90 mg/L as CaCO3", "--share", "0.5",
         "--total-ammonia", "1.0 mg/L as N", "--oxygen", "8.0 mg/L",
     )  # fmt: skip
-    assert values(found, "pH at once")[0] == pytest.approx(7.4, abs=0.001)
+    assert values(answer, "pH at once")[0] == pytest.approx(7.4, abs=0.001)
 
 
 def test_share_above_the_whole_is_refused(refused):
@@ -232,19 +232,19 @@ def test_share_above_the_whole_is_refused(refused):
 
 def test_leaflet_example_of_carbon_dioxide(water):
     """Leaflet example: pH 6.8, 25 C, alkalinity 50 gives 15.65 mg/L (factor table of SRAC 468)."""
-    found = water("carbon-dioxide", "--temperature", "25 C", "--ph", "6.8",
+    answer = water("carbon-dioxide", "--temperature", "25 C", "--ph", "6.8",
                   "--alkalinity", "50 mg/L as CaCO3")  # fmt: skip
-    assert values(found, "free carbon dioxide")[0] == pytest.approx(15.65, rel=0.01)
+    assert values(answer, "free carbon dioxide")[0] == pytest.approx(15.65, rel=0.01)
 
 
 def test_weight_of_a_loach_is_a_range(water):
-    found = water("weight", "--length", "9 cm", "--shape", "fusiform", "--count", "2")
+    answer = water("weight", "--length", "9 cm", "--shape", "fusiform", "--count", "2")
     low, point, high = (
-        values(found, name)[0] for name in ("low edge", "weight of one", "high edge")
+        values(answer, name)[0] for name in ("low edge", "weight of one", "high edge")
     )
     assert high / point == pytest.approx(point / low)
     assert high / point == pytest.approx(2.2, abs=0.05)  # factor printed beside the priors
-    assert values(found, "all 2")[0] == pytest.approx(2 * point)
+    assert values(answer, "all 2")[0] == pytest.approx(2 * point)
 
 
 def test_turnover_and_dilution(water):

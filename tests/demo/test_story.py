@@ -31,15 +31,15 @@ def tell(out: Path, *words: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.fixture(scope="session")
-def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+def story(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     out = tmp_path_factory.mktemp("demo") / "out"
     run = tell(out)
     assert run.returncode == 0, run.stderr
     return out, run.stdout
 
 
-def test_the_case_goes_from_the_call_to_the_all_clear(told: tuple[Path, str]) -> None:
-    view = read_case(told[0] / script.FILE).view()
+def test_the_case_goes_from_the_call_to_the_all_clear(story: tuple[Path, str]) -> None:
+    view = read_case(story[0] / script.FILE).view()
     assert view.opened.call == script.CALL
     assert view.course is not None
     assert [d.what for d in view.decisions][-1] == "stop"
@@ -47,72 +47,72 @@ def test_the_case_goes_from_the_call_to_the_all_clear(told: tuple[Path, str]) ->
     assert view.closed.outcome == "clear"
 
 
-def test_a_clean_look_too_early_ends_in_going_on(told: tuple[Path, str]) -> None:
-    view = read_case(told[0] / script.FILE).view()
+def test_a_clean_look_too_early_ends_in_going_on(story: tuple[Path, str]) -> None:
+    view = read_case(story[0] / script.FILE).view()
     seen = {c.moment.day for c in view.counts if c.number or float(c.mean or 0) > 0}
     zeros = [c.moment.day for c in view.counts if c.moment.day not in seen]
     assert [d.what for d in view.decisions if d.moment.day == zeros[0]] == ["go_on"]
-    assert "May I stop?" in told[1]
-    assert "DO NOT stop because the spots are gone." in told[1]
+    assert "May I stop?" in story[1]
+    assert "DO NOT stop because the spots are gone." in story[1]
 
 
-def test_no_visit_lies_before_the_date_it_waits_for(told: tuple[Path, str]) -> None:
-    answers = [json.loads(path.read_text()) for path in sorted(told[0].glob("follow-day-*.json"))]
+def test_no_visit_lies_before_the_date_it_waits_for(story: tuple[Path, str]) -> None:
+    answers = [json.loads(path.read_text()) for path in sorted(story[0].glob("follow-day-*.json"))]
     assert answers[-1]["day"] >= answers[-1]["not_before_day"]
     assert answers[0]["day"] < answers[0]["not_before_day"]
 
 
 def test_at_least_24_courses_are_compared_with_water_only_and_nothing(
-    told: tuple[Path, str],
+    story: tuple[Path, str],
 ) -> None:
-    found = json.loads((told[0] / "plan.json").read_text())
-    assert found["search"]["candidates"] >= 24
-    names = [course["name"] for course in found["courses"]]
+    answer = json.loads((story[0] / "plan.json").read_text())
+    assert answer["search"]["candidates"] >= 24
+    names = [course["name"] for course in answer["courses"]]
     assert "water only" in names
     assert "no treatment" in names
 
 
-def test_every_amount_on_a_card_is_in_the_chosen_course(told: tuple[Path, str]) -> None:
-    chosen = read_case(told[0] / script.FILE).view().course
+def test_every_amount_on_a_card_is_in_the_chosen_course(story: tuple[Path, str]) -> None:
+    chosen = read_case(story[0] / script.FILE).view().course
     assert chosen is not None
-    plan = json.loads((told[0] / "plan.json").read_text())
+    plan = json.loads((story[0] / "plan.json").read_text())
     course = next(c for c in plan["courses"] if c["name"] == chosen.name)
     planned = {text for action in course["actions"] for text in action["amounts"]}
-    for path in told[0].glob("day-card-*.json"):
+    for path in story[0].glob("day-card-*.json"):
         card = json.loads(path.read_text())
         assert {a["text"] for line in card["lines"] for a in line["amounts"]} <= planned
 
 
-def test_the_cards_are_one_page_each_and_the_texts_can_be_pasted(told: tuple[Path, str]) -> None:
-    pdfs = sorted(told[0].glob("*.pdf"))
+def test_the_cards_are_one_page_each_and_the_texts_can_be_pasted(story: tuple[Path, str]) -> None:
+    pdfs = sorted(story[0].glob("*.pdf"))
     assert len(pdfs) == 3
     for path in pdfs:
         assert len(PdfReader(io.BytesIO(path.read_bytes())).pages) == 1
-    for path in told[0].glob("day-card-*.txt"):
+    for path in story[0].glob("day-card-*.txt"):
         assert len(path.read_text()) < 1500
         assert display_faults(path.read_text()) == ()
         assert "EXAMPLE" in path.read_text()
 
 
-def test_the_calendar_holds_every_step(told: tuple[Path, str]) -> None:
-    chosen = read_case(told[0] / script.FILE).view().course
+def test_the_calendar_holds_every_step(story: tuple[Path, str]) -> None:
+    chosen = read_case(story[0] / script.FILE).view().course
     assert chosen is not None
     steps = chosen.course["actions"]
-    events = Calendar.from_ical((told[0] / "course.ics").read_bytes()).walk("VEVENT")
+    events = Calendar.from_ical((story[0] / "course.ics").read_bytes()).walk("VEVENT")
     assert isinstance(steps, list)
     assert len(events) == len(steps)
 
 
 @pytest.mark.slow
-def test_a_second_telling_gives_the_same_answers(told: tuple[Path, str], tmp_path: Path) -> None:
+def test_a_second_telling_gives_the_same_answers(story: tuple[Path, str], tmp_path: Path) -> None:
     again = tell(tmp_path / "out", "--json")
     assert again.returncode == 0, again.stderr
-    found = json.loads(again.stdout)
-    assert found["outcome"] == "clear"
-    for name in found["files"]:
+    answer = json.loads(again.stdout)
+    assert answer["outcome"] == "clear"
+    for name in answer["files"]:
         if name.endswith((".svg", ".txt")) or name.startswith("differential"):
-            one, two = ((place / name).read_bytes() for place in (told[0], tmp_path / "out"))
-            assert _without_digest(one) == _without_digest(two), name
+            first, second = ((place / name).read_bytes() for place in (story[0], tmp_path / "out"))
+            assert _without_digest(first) == _without_digest(second), name
 
 
 def _without_digest(data: bytes) -> bytes:
@@ -120,8 +120,8 @@ def _without_digest(data: bytes) -> bytes:
     return re.sub(rb"file [0-9a-f]{8}", b"file", data)
 
 
-def test_the_case_file_reads_back_to_the_same_view(told: tuple[Path, str]) -> None:
-    stored = read_case(told[0] / script.FILE)
+def test_the_case_file_reads_back_to_the_same_view(story: tuple[Path, str]) -> None:
+    stored = read_case(story[0] / script.FILE)
     assert fold(stored.entries) == stored.view()
 
 
@@ -135,10 +135,12 @@ def test_the_case_file_reads_back_to_the_same_view(told: tuple[Path, str]) -> No
         ("follow", "follow-day-*.json"),
     ],
 )
-def test_the_documented_shape_is_the_shape(told: tuple[Path, str], heading: str, file: str) -> None:
+def test_the_documented_shape_is_the_shape(
+    story: tuple[Path, str], heading: str, file: str
+) -> None:
     """docs/json.md lists every key of the first level, and no other."""
-    found = json.loads(next(told[0].glob(file)).read_text())
-    assert documented(heading) == set(found)
+    answer = json.loads(next(story[0].glob(file)).read_text())
+    assert documented(heading) == set(answer)
 
 
 def documented(heading: str) -> set[str]:

@@ -18,15 +18,16 @@ def log_odds(ranking, name):
 def test_the_weight_of_a_finding_is_the_change_of_log_odds_it_brings(tables):
     """Good's weight of evidence, worked out by ranking once more without the finding."""
     ranking = rank(tables, Evidence.of(SEEN))
-    for explanation in explain(ranking, ("ICH", "LYMPHO", "NONE")):
-        for speaks in (*explanation.supports, *explanation.against):
-            if speaks.finding in ("spots_visible",):
+    weighed = set()
+    for why in explain(ranking, ("ICH", "LYMPHO", "NONE")):
+        for speaks in (*why.supports, *why.against):
+            if speaks.finding == "spots_visible":
                 continue  # taking the gate back takes the descriptors with it
             rest = rank(tables, ranking.evidence.without(speaks.finding))
-            gained = log_odds(ranking, explanation.condition) - log_odds(
-                rest, explanation.condition
-            )
+            gained = log_odds(ranking, why.condition) - log_odds(rest, why.condition)
             assert speaks.weight == pytest.approx(gained, abs=1e-9)
+            weighed.add(speaks.finding)
+    assert weighed == set(SEEN) - {"spots_visible"}
 
 
 def test_what_speaks_against_the_leader_is_listed(tables):
@@ -37,13 +38,14 @@ def test_what_speaks_against_the_leader_is_listed(tables):
 
 def test_lists_are_ordered_by_weight(tables):
     ranking = rank(tables, Evidence.of(SEEN))
-    for explanation in explain(ranking, tables.ids):
-        assert [s.weight for s in explanation.supports] == sorted(
-            (s.weight for s in explanation.supports), reverse=True
-        )
-        assert [s.weight for s in explanation.against] == sorted(
-            s.weight for s in explanation.against
-        )
+    reasons = explain(ranking, tables.ids)
+    assert max(len(why.supports) for why in reasons) > 2
+    assert max(len(why.against) for why in reasons) > 2
+    for why in reasons:
+        gains = [speaks.weight for speaks in why.supports]
+        losses = [speaks.weight for speaks in why.against]
+        assert gains == sorted(gains, reverse=True)
+        assert losses == sorted(losses)
 
 
 def test_what_would_change_the_order_does_change_it(tables):

@@ -26,15 +26,15 @@ def test_every_code_stands_once_in_a_table_of_its_area():
 
 
 def test_a_row_says_how_it_is_raised_and_what_it_carries():
-    told = {row[0]: row[1:] for row in rows()}
-    assert told["E-DB-02"] == [
+    by_code = {row[0]: row[1:] for row in rows()}
+    assert by_code["E-DB-02"] == [
         "The disk is full.", "could not save", "given, needed, next step, field", "", "",
     ]  # fmt: skip
-    assert told["S-PH"][1:] == ["", "", "care", "body, hour, claim"]
-    assert told["E-DOSE-20"][1:] == [
+    assert by_code["S-PH"][1:] == ["", "", "care", "body, hour, claim"]
+    assert by_code["E-DOSE-20"][1:] == [
         "not possible", "given, needed, next step", "blocked, care", "body, agent",
     ]  # fmt: skip
-    assert "no step was missed" in told["E-PLAN-06"][2]
+    assert "no step was missed" in by_code["E-PLAN-06"][2]
 
 
 def test_it_is_made_with_the_other_pages_of_the_reference():

@@ -19,9 +19,9 @@ def standing(today: int, *, seen: bool = False, unexpected: bool = False, wait: 
 
 
 def test_no_spots_on_day_5_means_go_on_because_zero_means_little() -> None:
-    found = decide(standing(5))
-    assert found.advice is Advice.GO_ON
-    assert any("means little" in reason for reason in found.reasons)
+    decided = decide(standing(5))
+    assert decided.advice is Advice.GO_ON
+    assert any("means little" in reason for reason in decided.reasons)
 
 
 def test_the_chance_of_return_stands_beside_the_advice() -> None:
@@ -29,16 +29,16 @@ def test_the_chance_of_return_stands_beside_the_advice() -> None:
 
 
 def test_a_clean_look_on_the_day_may_be_discussed_and_no_more() -> None:
-    found = decide(standing(12))
-    assert found.advice is Advice.MAY_DISCUSS
-    assert "go on" in str(found.advice)
+    decided = decide(standing(12))
+    assert decided.advice is Advice.MAY_DISCUSS
+    assert "go on" in str(decided.advice)
 
 
 def test_a_clean_look_before_the_day_does_not_count_for_it() -> None:
     early = DecisionInputs(13, 11, False, WAIT, False, FEW, FEW)
-    found = decide(early)
-    assert found.advice is Advice.GO_ON
-    assert any("count on or after that day" in reason for reason in found.reasons)
+    decided = decide(early)
+    assert decided.advice is Advice.GO_ON
+    assert any("count on or after that day" in reason for reason in decided.reasons)
 
 
 def test_counts_that_do_not_fit_ask_for_another_look_first() -> None:
@@ -47,8 +47,8 @@ def test_counts_that_do_not_fit_ask_for_another_look_first() -> None:
 
 def test_without_a_count_the_course_cannot_be_judged() -> None:
     nothing = NotBefore(None, None, 7.24, 25.5, *CYCLE)
-    found = decide(DecisionInputs(3, None, False, nothing, False, None, None))
-    assert found.advice is Advice.COUNT_FIRST
+    decided = decide(DecisionInputs(3, None, False, nothing, False, None, None))
+    assert decided.advice is Advice.COUNT_FIRST
 
 
 @pytest.mark.parametrize(
@@ -58,4 +58,4 @@ def test_without_a_count_the_course_cannot_be_judged() -> None:
 def test_stop_is_never_the_advice(today: int, seen: bool, unexpected: bool) -> None:
     advice = str(decide(standing(today, seen=seen, unexpected=unexpected)).advice)
     assert not advice.startswith("stop")
-    assert advice in {str(one) for one in Advice}
+    assert advice in {str(advice) for advice in Advice}

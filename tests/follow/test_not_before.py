@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.follow import Looked, not_before
+from tankside.follow import DayLooked, not_before
 from tankside.lifecycle import StageDurations
 
 
@@ -25,8 +25,8 @@ def stage_durations(temperature_c: float, slow_d: float | None = None) -> StageD
     return StageDurations(temperature_c, (1, 2, 3), (0.5, 0.7, 1.0), (1.5, 2.7, slow))
 
 
-def looked(**days: int) -> list[Looked]:
-    return [Looked(int(name[1:]), count > 0) for name, count in days.items()]
+def looked(**days: int) -> list[DayLooked]:
+    return [DayLooked(int(name[1:]), count > 0) for name, count in days.items()]
 
 
 COUNTS_TO_D5 = looked(d0=44, d2=61, d3=30, d4=6, d5=0)
@@ -47,8 +47,8 @@ def test_scenario_1_branch_x_asked_on_day_10_waits_until_day_18() -> None:
 
 def test_scenario_1_branch_y_last_positive_day_7_waits_until_day_15() -> None:
     counts = [*COUNTS_TO_D5, *looked(d7=2, d9=0, d12=0, d14=0)]
-    found = not_before(counts, stage_durations(25.5), today=14)
-    assert (found.day, found.last_seen) == (15, 7)
+    earliest = not_before(counts, stage_durations(25.5), today=14)
+    assert (earliest.day, earliest.last_seen) == (15, 7)
 
 
 def test_scenario_6_at_11_c_waits_21_days_from_day_16() -> None:
@@ -62,15 +62,15 @@ def test_counts_after_the_day_asked_are_not_used() -> None:
 
 
 def test_nothing_ever_seen_gives_no_date() -> None:
-    found = not_before(looked(d0=0, d2=0), stage_durations(25.5), today=2)
-    assert found.day is None
-    assert "no date" in found.words
+    earliest = not_before(looked(d0=0, d2=0), stage_durations(25.5), today=2)
+    assert earliest.day is None
+    assert "no date" in earliest.words
 
 
 def test_too_cold_to_develop_gives_no_date_and_says_why() -> None:
-    found = not_before(looked(d0=5), stage_durations(2.0, float("inf")), today=1)
-    assert found.day is None
-    assert "does not develop" in found.words
+    earliest = not_before(looked(d0=5), stage_durations(2.0, float("inf")), today=1)
+    assert earliest.day is None
+    assert "does not develop" in earliest.words
 
 
 def test_the_words_say_what_the_date_leaves_out() -> None:
@@ -87,8 +87,8 @@ def test_the_words_say_what_the_date_leaves_out() -> None:
 def test_a_positive_count_never_brings_the_date_nearer(
     days: list[tuple[int, bool]], slow: float, today: int
 ) -> None:
-    before = not_before([Looked(*one) for one in days], stage_durations(20, slow), today)
-    more = [Looked(*one) for one in days] + [Looked(today, True)]
+    before = not_before([DayLooked(*look) for look in days], stage_durations(20, slow), today)
+    more = [DayLooked(*look) for look in days] + [DayLooked(today, True)]
     after = not_before(more, stage_durations(20, slow), today)
     assert after.day == today + ceil(slow)
     assert before.day is None or after.day >= before.day

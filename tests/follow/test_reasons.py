@@ -6,9 +6,9 @@ from tankside.follow import Clues, Reason, examine
 
 
 def test_all_five_reasons_are_listed_each_with_its_test() -> None:
-    found = examine(Clues())
-    assert {one.reason for one in found} == set(Reason)
-    assert all(one.test for one in found)
+    listed = examine(Clues())
+    assert {row.reason for row in listed} == set(Reason)
+    assert all(row.test for row in listed)
 
 
 def test_carbon_left_in_points_to_under_dosing_first() -> None:
@@ -22,4 +22,4 @@ def test_a_resistant_strain_is_not_thought_of_before_the_others() -> None:
 
 
 def test_not_known_points_to_nothing() -> None:
-    assert all(not one.pointers for one in examine(Clues()))
+    assert all(not row.pointers for row in examine(Clues()))

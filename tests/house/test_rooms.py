@@ -52,3 +52,15 @@ def test_a_planted_fault_breaks_a_contract(copy_of_house: Path, fault: str) -> N
     (folder / "planted.py").write_text('"""Planted."""\n' + line, encoding="utf-8")
     result = check_contracts(copy_of_house)
     assert result.returncode != 0, result.stdout
+
+
+def test_no_room_imports_another_by_name() -> None:
+    """Only the command table may import by name, and only from its own room."""
+    calls = [
+        (path.relative_to(ROOT / "src" / "tankside").as_posix(), line.strip())
+        for path in sorted((ROOT / "src" / "tankside").rglob("*.py"))
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if "import_module" in line or "__import__" in line
+    ]
+    by_name = 'return Entry(partial(importlib.import_module, f"tankside.cli.{name}"), summary)'
+    assert calls == [("cli/lazy.py", by_name)]

@@ -18,10 +18,10 @@ from tankside.errors import BadInput
 from tankside.intake.assemble import Chosen
 from tankside.intake.bodies_of_water import residue
 from tankside.intake.course_as_done import course_as_done
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import read_labels
 from tankside.intake.law import law_lines
-from tankside.intake.plan_setup import Asked, _wishes
+from tankside.intake.plan_setup import PlanRequest, _wishes
 from tankside.intake.substances import agent_in_water, factor_of, named_agent, read_as
 from tankside.library import load
 from tankside.quantity.moment import Moment
@@ -60,9 +60,9 @@ DOORS = {
     "dose": lambda name: {named_agent(FACTS, name, "agent").agents[0].id},
     "label": label_door,
     "in water": lambda name: {residue(FACTS, name, None, WATER, 0.0).agent},
-    "plan --only": lambda name: set(_wishes(FACTS, Asked(only=(name,))).only or ()),
+    "plan --only": lambda name: set(_wishes(FACTS, PlanRequest(only=(name,))).only or ()),
     "plan --strength": lambda name: set(
-        _wishes(FACTS, Asked(strengths=(f"{name}=1 mg/L",))).strengths
+        _wishes(FACTS, PlanRequest(strengths=(f"{name}=1 mg/L",))).strengths
     ),
 }
 
@@ -100,7 +100,7 @@ def test_a_mass_is_brought_to_the_basis_where_the_name_tells_a_form():
 
 
 def test_a_strength_wished_for_a_plan_is_brought_to_the_basis_too():
-    wishes = _wishes(FACTS, Asked(strengths=("formaldehyde=10 mg/L", "NaCl=2 g/L")))
+    wishes = _wishes(FACTS, PlanRequest(strengths=("formaldehyde=10 mg/L", "NaCl=2 g/L")))
     assert wishes.strengths == pytest.approx(
         {"formalin": 10 / 0.37, "sodium_chloride": 2000}, rel=1e-3
     )
@@ -122,8 +122,8 @@ def test_a_form_that_is_none_of_the_agent_s_changes_nothing():
 
 
 def test_only_a_name_that_is_not_the_agent_s_own_is_read_back():
-    for own in ("salt", "Salt", "sodium_chloride", "sodium chloride", "Salt (sodium chloride)"):
-        assert read_as(FACTS, own) == ""
+    for name in ("salt", "Salt", "sodium_chloride", "sodium chloride", "Salt (sodium chloride)"):
+        assert read_as(FACTS, name) == ""
     assert read_as(FACTS, "NaCl") == "NaCl: read as salt (sodium chloride)."
     assert read_as(FACTS, "copper") == read_as(FACTS, "moon dust") == ""
 
@@ -161,11 +161,11 @@ def test_a_step_is_told_of_by_any_name_of_its_substance(tmp_path, monkeypatch, w
 
 
 def test_a_name_is_kept_as_it_was_told():
-    told = ActionDone(
+    entry = ActionDone(
         id=2, recorded_at="2026-06-15T12:00:00Z", by="me", occurred_at="2026-06-15T11:00+00:00",
         action="dose", state="done", agent="Malachitgrün, 1 %",
     )  # fmt: skip
-    assert told.agent == "Malachitgrün, 1 %"
+    assert entry.agent == "Malachitgrün, 1 %"
 
 
 # Law --------------------------------------------------------------------------------------------
@@ -173,8 +173,8 @@ def test_a_name_is_kept_as_it_was_told():
 
 def test_a_rule_of_a_substance_holds_for_what_brings_the_same_active():
     salt_of_copper = law_lines(FACTS, "copper_sulphate", "GB")
-    (told,) = law_lines(FACTS, "copper_ionic", "GB")
-    assert told == salt_of_copper[0].replace("Law (", "Law of copper sulphate (")
+    (rule,) = law_lines(FACTS, "copper_ionic", "GB")
+    assert rule == salt_of_copper[0].replace("Law (", "Law of copper sulphate (")
     mixture = " ".join(law_lines(FACTS, "formalin_malachite_green", "GB"))
     assert "Law of formalin (UK" in mixture
     assert "Law of malachite green (UK" in mixture
@@ -198,6 +198,6 @@ def test_what_has_a_rule_of_its_own_for_a_place_keeps_to_it():
 def test_an_amount_asked_for_by_another_name_carries_the_law_of_the_agent():
     asked = {"strength": "2 g/L", "volume": "100 L", "second_volume": "100 L", "label": "pure",
              "scale": "1 g", "animals": ("goldfish",), "country": "USA"}  # fmt: skip
-    named = work_out(DoseAsk(agent="Kochsalz", **asked))
-    assert named.law == work_out(DoseAsk(agent="salt", **asked)).law
-    assert any("Low regulatory priority" in line for line in named.law)
+    named = work_out(DoseRequest(agent="Kochsalz", **asked))
+    assert named.law == work_out(DoseRequest(agent="salt", **asked)).law
+    assert any("Low regulatory priority" in str(rule.value) for rule in named.law)

@@ -205,6 +205,11 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if "mixed" in metafunc.fixturenames:
         mixed = [route for route in ROUTES if route.name != "feed"]
         metafunc.parametrize("mixed", mixed, ids=lambda route: f"{route.agent}-{route.name}")
+    if "spaced" in metafunc.fixturenames:
+        key = "agent.{}.interval.prolonged"
+        held = [route for route in ROUTES if route.name == "prolonged"]
+        spaced = [route for route in held if load().find(key.format(route.agent)) is not None]
+        metafunc.parametrize("spaced", spaced, ids=lambda route: route.agent)
     if "timed" in metafunc.fixturenames:
         timed = [route for route in ROUTES if route.minutes is not None]
         metafunc.parametrize("timed", timed, ids=lambda route: f"{route.agent}-{route.name}")

@@ -102,7 +102,9 @@ def test_a_slip_planted_in_each_of_them_is_stopped(water, container_of):
 
 
 def test_the_mix_is_even_over_agents_waters_and_fish(water, container_of):
-    assert {route for _, route in CHOICES} == {"prolonged", "bath"}
+    salted, bathed = (SALT, "prolonged"), ("formalin", "bath")
+    at_sea = ("copper_ionic", "prolonged")
+    assert {salted, bathed, at_sea} <= set(CHOICES)
     runs = [case(water, number, container_of) for number in range(100)]
     shares = Counter(CHOICES[number % len(CHOICES)] for number in range(100)).values()
     assert max(shares) - min(shares) <= 1

@@ -9,7 +9,7 @@ import pytest
 from tankside.course import BodyKind, Course, StockGroup, run
 from tankside.course.actions import Bath, MedicatedFeed
 from tankside.errors import BadInput, refused_as
-from tankside.intake.dose_request import AtHand, DoseAsk
+from tankside.intake.dose_request import AtHand, DoseRequest
 from tankside.services.dose import work_out
 
 FISH = StockGroup("fish", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)
@@ -66,7 +66,7 @@ def test_fish_that_are_eaten_get_a_word_in_feed_too(water, facts):
 # One amount at the command line ----------------------------------------------------------------
 
 
-def asked(**more: object) -> DoseAsk:
+def asked(**more: object) -> DoseRequest:
     """A bath of goldfish in 20 L of formalin for half an hour, with some things otherwise."""
     fields: dict[str, object] = {
         "agent": "formalin", "strength": "150 mg/L", "volume": "20 L", "second_volume": "20 L",
@@ -75,7 +75,7 @@ def asked(**more: object) -> DoseAsk:
         "readings": {"temperature_c": "18 C", "oxygen_mg_l": "8 mg/L"},
         "choices": {"invertebrates": "no", "plants": "no", "food_fish": "no"},
     }  # fmt: skip
-    return DoseAsk(**(fields | more))
+    return DoseRequest(**(fields | more))
 
 
 def test_a_bath_beside_the_tank_has_its_amount_and_says_how_long():
@@ -108,7 +108,8 @@ def test_a_bath_that_must_not_be_is_refused(more, code):
 def test_every_kind_of_animal_in_the_bath_is_asked_about():
     peroxide = {"agent": "hydrogen_peroxide", "strength": "3.1 mg/L", "label": "35 % w/w",
                 "scale": "0.01 g", "minutes": "30 min"}  # fmt: skip
-    assert work_out(asked(**peroxide, animals=("koi",))).amount.text
+    # 3.1 mg/L in 20 L is 62 mg, in 177 mg of a 35 % container: 0.18 g on this scale.
+    assert work_out(asked(**peroxide, animals=("koi",))).amount.text == "0.18\xa0g"
     with pytest.raises(BadInput) as refused:
         work_out(asked(**peroxide, animals=("koi", "ancistrus_spp")))
     assert refused.value.code == "E-DOSE-26"

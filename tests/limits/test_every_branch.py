@@ -8,7 +8,6 @@ Counted with::
 
 from __future__ import annotations
 
-import json
 import math
 from dataclasses import replace
 from decimal import Decimal
@@ -88,7 +87,6 @@ def test_a_time_that_no_clock_shows_is_refused(text):
 def test_a_finite_number_in_json_is_kept_and_one_too_large_is_refused():
     assert parse_json(b'{"a": 1.5}') == {"a": 1.5}
     assert refusal(parse_json, b'{"a": 1e400}') == "E-NUM-05"
-    assert json.loads('{"a": 1e400}')["a"] == float("inf")  # what a lax reader makes of it
 
 
 def liquid(**more: object) -> LabelEntry:
@@ -211,7 +209,8 @@ def test_a_share_that_cannot_be_is_no_strength_of_a_label(facts):
     for strength in ("0 % w/w", "101 % w/w", "0.0 % w/v"):
         typed = [f"sodium_chloride={strength}"]
         assert refusal(read_labels, facts, typed, "1 g", None) == "E-PROD-01"
-    assert read_labels(facts, ["sodium_chloride=100 % w/w"], "1 g", None)
+    whole = read_labels(facts, ["sodium_chloride=100 % w/w"], "1 g", None)
+    assert whole["sodium_chloride"].strength == 1
 
 
 # Edges that only a planted change of the source brought to light -------------------------------

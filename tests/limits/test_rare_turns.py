@@ -14,15 +14,16 @@ from tankside.course.actions import Dose, WaterChange
 from tankside.course.bodies.caution import Level
 from tankside.course.safety import gases
 from tankside.errors import BadInput, Mistake
-from tankside.intake.dose_request import AtHand, DoseAsk
+from tankside.intake.dose_request import AtHand, DoseRequest
 from tankside.intake.labels import at_hand, read_labels
 from tankside.library import load
+from tankside.present.block_text import document_text
 from tankside.present.handling import handling_of
 from tankside.quantity.moment import Moment
-from tankside.report.dose_text import as_text
+from tankside.report.dose_text import dose_document
 from tankside.services.cases import Opening, add_words, new_case
 from tankside.services.dose import work_out
-from tankside.services.dose_case import case_told
+from tankside.services.dose_case import case_beside
 
 FACTS = load()
 KOI = StockGroup("koi", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "adult", False)
@@ -73,10 +74,10 @@ def test_in_a_mixture_a_class_that_no_print_names_leaves_the_others_said(water):
 # One amount at the command line and from a case -----------------------------------------------
 
 
-def salt(**more: object) -> DoseAsk:
+def salt(**more: object) -> DoseRequest:
     fields = {"agent": "salt", "strength": "2 g/L", "volume": "100 L", "second_volume": "100 L",
              "label": "pure", "scale": "1 g", "animals": ("goldfish",)}  # fmt: skip
-    return DoseAsk(**(fields | more))
+    return DoseRequest(**(fields | more))
 
 
 @pytest.mark.parametrize(
@@ -117,7 +118,7 @@ def test_without_a_known_limit_by_this_route_there_is_no_answer(monkeypatch):
 
 
 def test_the_two_steps_of_a_stock_solution_are_printed():
-    green = DoseAsk(
+    green = DoseRequest(
         agent="malachite_green", strength="0.05 mg/L as oxalate", volume="60 L",
         second_volume="60 L", label="pure as oxalate", scale="0.1 g", syringe="0.1 mL",
         fishless=True, readings={"ph": "7.0"}, at_hand=AtHand(seen_to=("zinc-free=yes",)),
@@ -139,7 +140,7 @@ def test_the_two_steps_of_a_stock_solution_are_printed():
 def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(label, held):
     """0.18 mg/L of copper in 120.6 L are 21.7 mg of copper, but 85 mg of the crystals weighed."""
     dosing = work_out(
-        DoseAsk(
+        DoseRequest(
             agent="copper_ionic", strength="0.18 mg/L as Cu", volume="120.6 L", label=label,
             second_volume="120.6 L", scale=None if "g/L" in label else "1 mg",
             syringe="0.01 mL" if "g/L" in label else None, fishless=True,
@@ -176,23 +177,23 @@ def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_beside_a_case_nothing_is_typed_that_the_case_tells(case):
     with pytest.raises(BadInput) as refused:
-        case_told(case, salt())
+        case_beside(case, salt())
     assert refused.value.code == "E-CLI-04"
     assert "volume" in refused.value.given
     assert "label" in refused.value.given
 
 
 def test_a_water_that_the_case_does_not_have_gives_no_amount(case):
-    ask = DoseAsk("salt", "2 g/L", system="pond")
+    ask = DoseRequest("salt", "2 g/L", system="pond")
     with pytest.raises(BadInput) as refused:
-        work_out(ask, case_told(case, ask))
+        work_out(ask, case_beside(case, ask))
     assert (refused.value.code, refused.value.field) == ("E-WORD-02", "system")
 
 
 def test_a_container_entered_again_replaces_the_older_one(case):
     add_words(case, "label", ["agent=salt", "strength=50 % w/w", "scale=1 g"], by="me")
-    ask = DoseAsk("salt", "2 g/L")
-    assert work_out(ask, case_told(case, ask)).amount.text == "400\xa0g"
+    ask = DoseRequest("salt", "2 g/L")
+    assert work_out(ask, case_beside(case, ask)).amount.text == "400\xa0g"
 
 
 def test_an_amount_of_a_case_is_corrected_under_the_same_rules(case):
@@ -205,6 +206,8 @@ def test_an_amount_of_a_case_is_corrected_under_the_same_rules(case):
     assert refused.value.code == "E-DOSE-10"
     assert case.read_bytes() == before
     correct(case, 5, "dose", ["agent=salt", "strength=1 g/L"], reason="slip", by="me")
+    assert case.read_bytes().startswith(before)
+    assert b"1 g/L" in case.read_bytes().removeprefix(before)
 
 
 @pytest.mark.parametrize(
@@ -224,7 +227,7 @@ def test_an_answer_of_a_container_is_on_the_list_and_stands_once(needs, code):
 def test_where_to_store_it_gives_way_before_what_is_dangerous():
     (formalin,) = handling_of(
         work_out(
-            DoseAsk(
+            DoseRequest(
                 agent="formalin", strength="15 mg/L", volume="100 L", second_volume="100 L",
                 label="as product", syringe="0.1 mL", fishless=True,
                 readings={"oxygen_mg_l": "8 mg/L", "temperature_c": "20 C"},
@@ -242,8 +245,8 @@ def test_where_to_store_it_gives_way_before_what_is_dangerous():
 
 def test_an_amount_without_a_usual_range_says_so():
     dosing = work_out(salt())
-    assert "Usual 1000 to 3000 mg/L" in as_text(dosing)
-    assert "Usual not known" in as_text(replace(dosing, usual_low_mg_l=None))
+    assert "Usual 1000 to 3000 mg/L" in document_text(dose_document(dosing))
+    assert "Usual not known" in document_text(dose_document(replace(dosing, usual_low_mg_l=None)))
 
 
 # The water, when a threshold is lost or the pH falls --------------------------------------------
@@ -258,7 +261,7 @@ def test_a_threshold_that_is_lost_ends_the_sum_and_never_passes(water, key):
     """Ammonia and pH are given, so that every threshold is asked for."""
     measured = replace(water, total_ammonia_mg_l_n=0.5, nitrite_mg_l_n=0.1)
     course = Course("c", 2, (Dose(8, "main", "sodium_chloride", 1000.0),))
-    assert run([measured], [KOI], course, FACTS).safety is not None
+    assert not run([measured], [KOI], course, FACTS).blocked
     facts = Knowledge(
         {name: rivals for name, rivals in FACTS.facts.items() if name != key},
         FACTS.sources, agents=FACTS.agents, hosts=FACTS.hosts,

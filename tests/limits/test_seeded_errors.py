@@ -47,13 +47,11 @@ def test_minutes_ten_times_and_more_are_stopped(timed, treated, slip):
 
 
 @pytest.mark.parametrize("slip", SLIPS)
-def test_days_between_doses_a_tenth_and_less_are_stopped(facts, route, treated, slip):
-    interval = facts.find(f"agent.{route.agent}.interval.{route.name}")
-    if interval is None or route.name != "prolonged":
-        return  # no interval is told: the strength that piles up is what stops it
-    apart = round(interval.bounds()[0])
-    assert TOO_SOON not in codes(treated(route, at_h=(8, 8 + apart)))
-    assert TOO_SOON in codes(treated(route, at_h=(8, 8 + max(1, apart // slip))))
+def test_days_between_doses_a_tenth_and_less_are_stopped(facts, spaced, treated, slip):
+    """Where no interval is told, the strength that piles up is what stops it."""
+    apart = round(facts.find(f"agent.{spaced.agent}.interval.prolonged").bounds()[0])
+    assert TOO_SOON not in codes(treated(spaced, at_h=(8, 8 + apart)))
+    assert TOO_SOON in codes(treated(spaced, at_h=(8, 8 + max(1, apart // slip))))
 
 
 @pytest.fixture(scope="module")

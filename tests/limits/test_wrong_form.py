@@ -14,7 +14,7 @@ from tankside.course import Course, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.limits import hard_limit
 from tankside.errors import BadInput, Mistake
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import read_labels
 from tankside.library import load
 from tankside.services.dose import work_out
@@ -120,7 +120,7 @@ def test_two_agents_with_one_active_never_meet(facts, water, first, second):
 
 def copper(strength: str, label: str, agent: str = "copper_ionic") -> str:
     """Return the amount shown for 100 L of soft-free, well-described sea water, or the code."""
-    ask = DoseAsk(
+    ask = DoseRequest(
         agent=agent, strength=strength, volume="100 L", second_volume="100 L", label=label,
         scale="0.1 mg", fishless=True, reason="the form is on trial here",
         readings={"alkalinity_mg_l_caco3": "120 mg/L as CaCO3", "temperature_c": "25 C"},

@@ -8,7 +8,7 @@ from itertools import pairwise
 from icalendar import Calendar, Event
 
 from tankside.course import CourseRun
-from tankside.present.calendar import Step, as_ics, steps
+from tankside.present.calendar import CalendarStep, as_ics, steps
 from tankside.present.clock import CaseClock
 
 MADE = datetime(2026, 3, 16, 9, tzinfo=UTC)
@@ -19,22 +19,24 @@ def events(ics: bytes) -> dict[str, Event]:
     return {str(event["UID"]): event for event in calendar.walk("VEVENT")}
 
 
-def ics_of(now: tuple[Step, ...], before: tuple[Step, ...] = (), version: int = 1) -> bytes:
+def ics_of(
+    now: tuple[CalendarStep, ...], before: tuple[CalendarStep, ...] = (), version: int = 1
+) -> bytes:
     return as_ics(now, before, case="case 7", title="Mill Race", version=version, made_at=MADE)
 
 
 def test_one_event_for_each_step_at_its_exact_moment(run: CourseRun, clock: CaseClock) -> None:
     made = steps(run, clock)
-    found = events(ics_of(made))
-    assert len(found) == len(run.lines)
-    assert sorted(e["DTSTART"].dt for e in found.values()) == sorted(s.start for s in made)
+    sent = events(ics_of(made))
+    assert len(sent) == len(run.lines)
+    assert sorted(e["DTSTART"].dt for e in sent.values()) == sorted(s.start for s in made)
 
 
 def test_hours_between_steps_stay_exact_over_the_clock_change(
     run: CourseRun, clock: CaseClock
 ) -> None:
-    found = events(ics_of(steps(run, clock)))
-    siphons = sorted(e["DTSTART"].dt for uid, e in found.items() if uid.startswith("siphon"))
+    sent = events(ics_of(steps(run, clock)))
+    siphons = sorted(e["DTSTART"].dt for uid, e in sent.items() if uid.startswith("siphon"))
     gaps = [b - a for a, b in pairwise(siphons[1:])]
     assert gaps == [timedelta(hours=24)] * 3
     local = [moment.astimezone(clock.zone).hour for moment in siphons[1:]]

@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tankside.present.clock import CaseClock, day_words, moment_words
+from tankside.present.clock import CaseClock
+from tankside.quantity.dates import moment_words
 
 ZONES = ("Europe/London", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu")
 
@@ -34,10 +35,6 @@ def test_intervals_are_kept_in_every_zone(zone: str, step: int) -> None:
     moments = [clock.local(hour).astimezone(UTC) for hour in range(0, 24 * 300, step)]
     gaps = {b - a for a, b in pairwise(moments)}
     assert gaps == {timedelta(hours=step)}
-
-
-def test_a_day_is_written_so_that_no_country_misreads_it() -> None:
-    assert day_words(date(2026, 3, 7)) == "Sat 7 Mar 2026"
 
 
 def test_days_are_calendar_days_at_the_tank(clock: CaseClock) -> None:

@@ -26,15 +26,15 @@ def card(run: CourseRun, clock: CaseClock, day_one: date, head: CardHead) -> Day
 
 def sized_text(pdf: bytes) -> list[tuple[float, str]]:
     """Return (size in pt, text) of every stretch of text in a PDF."""
-    found: list[tuple[float, str]] = []
+    stretches: list[tuple[float, str]] = []
 
     def visit(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
         if text.strip():
-            found.append((abs(size * tm[3] * cm[3]), text))
+            stretches.append((abs(size * tm[3] * cm[3]), text))
 
     for page in PdfReader(io.BytesIO(pdf)).pages:
         page.extract_text(visitor_text=visit)
-    return found
+    return stretches
 
 
 def all_text(pdf: bytes) -> str:
@@ -194,9 +194,9 @@ def test_a_day_without_an_amount_has_nothing_to_handle(
 def test_why_an_amount_passes_the_usual_limit_stands_beside_it(
     run: CourseRun, clock: CaseClock, day_one: date, head: CardHead
 ) -> None:
-    amounts = tuple(replace(found, reason="asked for by the vet") for found in run.amounts)
+    amounts = tuple(replace(amount, reason="asked for by the vet") for amount in run.amounts)
     made = day_card(replace(run, amounts=amounts), clock, day_one, head)
-    told = "(Above the usual limit, because: asked for by the vet.)"
-    assert day_card_text.as_text(made).count(told) == 2
-    assert all_text(day_card_pdf.as_pdf(made)).count(told) == 2
-    assert told not in day_card_text.as_text(day_card(run, clock, day_one, head))
+    reason = "(Above the usual limit, because: asked for by the vet.)"
+    assert day_card_text.as_text(made).count(reason) == 2
+    assert all_text(day_card_pdf.as_pdf(made)).count(reason) == 2
+    assert reason not in day_card_text.as_text(day_card(run, clock, day_one, head))

@@ -19,7 +19,7 @@ DOCUMENT = Document(
     (
         Words("", ("A plain paragraph.",)),
         Words("Advice", ("Go on.", HOSTILE), "ADVICE"),
-        Rows("Every count", TABLE),
+        Rows("Every count", TABLE, "Counted by one person.", folded=True),
         Drawing("Fan", "<svg/>", "It falls.", TABLE),
         Runs("Chances", (("salt", 17, "clear in 17 of 20, not in 3"),), "note of the runs"),
     ),
@@ -27,8 +27,8 @@ DOCUMENT = Document(
 )
 SAID = (
     "Follow-up: Quay Lane", "What leads it.", "A plain paragraph.", "ADVICE: Advice", "Go on.",
-    HOSTILE, "Every count", "three", "It falls.", "clear in 17 of 20, not in 3",
-    "note of the runs",
+    HOSTILE, "Every count", "three", "Counted by one person.", "It falls.",
+    "clear in 17 of 20, not in 3", "note of the runs",
 )  # fmt: skip
 
 

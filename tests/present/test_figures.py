@@ -36,8 +36,8 @@ def a_fan(what: str = "spots on the worst fish") -> Figure:
 
 def marks(spec: object) -> list[object]:
     if isinstance(spec, dict):
-        own = [spec["mark"]] if "mark" in spec else []
-        return own + [mark for value in spec.values() for mark in marks(value)]
+        mark_here = [spec["mark"]] if "mark" in spec else []
+        return mark_here + [mark for value in spec.values() for mark in marks(value)]
     return [mark for item in spec for mark in marks(item)] if isinstance(spec, list) else []
 
 

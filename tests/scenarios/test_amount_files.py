@@ -44,10 +44,10 @@ def words(value: object) -> bool:
 
 @pytest.mark.parametrize("file", FILES)
 def test_the_file_tells_how_it_was_written_and_who_may_change_it(file: str) -> None:
-    told = json.loads((HERE / file).read_text(encoding="utf-8"))
-    assert set(told) == {"about", "items"}
-    assert words(told["about"])
-    assert "May be changed only" in " ".join(told["about"])
+    filed = json.loads((HERE / file).read_text(encoding="utf-8"))
+    assert set(filed) == {"about", "items"}
+    assert words(filed["about"])
+    assert "May be changed only" in " ".join(filed["about"])
 
 
 @pytest.mark.parametrize("file", FILES)

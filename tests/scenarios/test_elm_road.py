@@ -102,10 +102,10 @@ def with_more(run: Run, file: Path, tmp_path: Path, rows: list[list[str]]) -> st
 def test_volume_is_173_litres_by_two_methods_and_the_label_is_never_used(
     run: Run, day_0: Path
 ) -> None:
-    told = run("case", "show", str(day_0)).out.replace("\u00a0", " ")
-    assert "173 L" in told
-    assert "1 % apart" in told
-    assert "never used for doses" in told
+    shown = run("case", "show", str(day_0)).out.replace("\u00a0", " ")
+    assert "173 L" in shown
+    assert "1 % apart" in shown
+    assert "never used for doses" in shown
 
 
 def test_salt_at_2_g_per_litre_is_346_g_in_steps(planned: tuple[Path, dict]) -> None:
@@ -138,9 +138,9 @@ def test_carbon_and_uv_go_out_in_the_salt_course(planned: tuple[Path, dict]) -> 
 
 def test_tetra_corydoras_and_loach_stand_as_care_not_as_fine(planned: tuple[Path, dict]) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
-    told = " ".join(c["words"] for c in salt["cautions"] if c["level"] == "care")
+    shown = " ".join(c["words"] for c in salt["cautions"] if c["level"] == "care")
     for name in ("cardinal tetra", "panda corydoras", "clown loach"):
-        assert name in told
+        assert name in shown
 
 
 def test_clearance_is_said_in_runs_of_twenty_and_never_as_certain(
@@ -170,46 +170,46 @@ def test_the_plan_is_dated_from_the_last_positive_count(planned: tuple[Path, dic
 def test_day_5_with_no_spots_goes_on_and_waits_until_day_12(
     run: Run, planned: tuple[Path, dict], tmp_path: Path
 ) -> None:
-    found = run("follow", with_more(run, planned[0], tmp_path, TO_DAY_5), "--json").answer
-    assert (found["day"], found["not_before_day"], found["not_before"]) == (5, 12, "2026-03-14")
-    assert found["advice"] == "go on"
-    assert found["returns_if_stopped"]["share"] > found["returns_going_on"]["share"]
-    assert "cannot yet see the next generation" in found["not_before_words"]
-    assert found["believed"]["on_bottom"]["high"] > 0
+    answer = run("follow", with_more(run, planned[0], tmp_path, TO_DAY_5), "--json").answer
+    assert (answer["day"], answer["not_before_day"], answer["not_before"]) == (5, 12, "2026-03-14")
+    assert answer["advice"] == "go on"
+    assert answer["returns_if_stopped"]["share"] > answer["returns_going_on"]["share"]
+    assert "cannot yet see the next generation" in answer["not_before_words"]
+    assert answer["believed"]["on_bottom"]["high"] > 0
 
 
 def test_branch_x_asked_on_day_10_waits_until_day_18(
     run: Run, planned: tuple[Path, dict], tmp_path: Path
 ) -> None:
-    found = run(
+    answer = run(
         "follow", with_more(run, planned[0], tmp_path, [*TO_DAY_5, *BRANCH_X]), "--json"
     ).answer
-    assert (found["day"], found["not_before_day"]) == (10, 18)
-    assert not found["advice"].startswith("stop")
+    assert (answer["day"], answer["not_before_day"]) == (10, 18)
+    assert not answer["advice"].startswith("stop")
 
 
 def test_branch_y_last_positive_day_7_waits_until_day_15_and_0_of_5_excludes_little(
     run: Run, planned: tuple[Path, dict], tmp_path: Path
 ) -> None:
-    found = run(
+    answer = run(
         "follow", with_more(run, planned[0], tmp_path, [*TO_DAY_5, *BRANCH_Y]), "--json"
     ).answer
-    assert (found["day"], found["not_before_day"], found["last_seen_day"]) == (12, 15, 7)
-    assert found["advice"] == "go on"
-    assert "up to 45 %" in found["zero_of_n"]
-    assert "up to 10 of 25" in found["zero_of_n"]
-    assert "one-sided 95 %" in found["zero_of_n"]
+    assert (answer["day"], answer["not_before_day"], answer["last_seen_day"]) == (12, 15, 7)
+    assert answer["advice"] == "go on"
+    assert "up to 45 %" in answer["zero_of_n"]
+    assert "up to 10 of 25" in answer["zero_of_n"]
+    assert "one-sided 95 %" in answer["zero_of_n"]
 
 
 def test_a_burst_that_salt_cannot_explain_sounds_the_alarm_with_five_reasons(
     run: Run, planned: tuple[Path, dict], tmp_path: Path
 ) -> None:
     rows = [*TO_DAY_5, *count("09", 0, 0), *count("11", 900, 400)]
-    found = run("follow", with_more(run, planned[0], tmp_path, rows), "--json").answer
-    assert found["misfit"] or not found["explained"]
-    assert found["advice"].startswith("look again")
-    assert len(found["examine"]) == 5
-    assert found["examine"][0]["pointers"]
+    answer = run("follow", with_more(run, planned[0], tmp_path, rows), "--json").answer
+    assert answer["misfit"] or not answer["explained"]
+    assert answer["advice"].startswith("look again")
+    assert len(answer["examine"]) == 5
+    assert answer["examine"][0]["pointers"]
 
 
 def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
@@ -219,8 +219,8 @@ def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
         (tmp_path / str(last)).mkdir()
         rows = [*TO_DAY_5[:-2], *count("07", last, 0)]
         file = with_more(run, planned[0], tmp_path / str(last), rows)
-        told = run("follow", file, "--json").answer["believed"]["on_bottom"]
-        return (told["low"], told["middle"], told["high"])
+        range_ = run("follow", file, "--json").answer["believed"]["on_bottom"]
+        return (range_["low"], range_["middle"], range_["high"])
 
     assert bottom(0) != bottom(6)
 
@@ -228,9 +228,9 @@ def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
 def test_the_chosen_course_is_foretold_against_water_only_and_no_treatment(
     run: Run, planned: tuple[Path, dict]
 ) -> None:
-    found = run("forecast", str(planned[0]), "--runs", "128", "--json").answer
-    salt, water, nothing = found["courses"]
-    assert (found["plan"]["version"], found["plan"]["name"]) == (1, salt["name"])
+    answer = run("forecast", str(planned[0]), "--runs", "128", "--json").answer
+    salt, water, nothing = answer["courses"]
+    assert (answer["plan"]["version"], answer["plan"]["name"]) == (1, salt["name"])
     assert (water["name"], nothing["name"]) == ("water only", "no treatment")
     assert salt["p_clear"] > water["p_clear"] + 0.3
     assert salt["p_clear"] > nothing["p_clear"] + 0.3
@@ -250,6 +250,6 @@ def test_the_same_case_gives_the_same_answer_twice(
 ) -> None:
     file = with_more(run, planned[0], tmp_path, TO_DAY_5)
     first, again = (run("follow", file, "--json").answer for _ in range(2))
-    for told in (first, again):
-        told.pop("seconds")
+    for answer in (first, again):
+        answer.pop("seconds")
     assert first == again

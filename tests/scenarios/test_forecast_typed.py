@@ -54,7 +54,7 @@ def answer(run: Run, elm: str) -> dict[str, Any]:
 
 
 @pytest.fixture(scope="module")
-def told(run: Run, elm: str) -> str:
+def text(run: Run, elm: str) -> str:
     ran = run("forecast", elm, *FEW)
     assert ran.code == 0, ran.err
     return str(ran.out)
@@ -78,9 +78,9 @@ def test_every_day_has_ordered_quantiles_and_three_shares(answer: dict[str, Any]
             spreads = [
                 day[k] for k in ("counted", "burden_per_fish", "bottom", "swimmers", "alive")
             ]
-            for found in [*spreads, *day["alive_by_group"].values()]:
-                if found is not None:
-                    values = [found[name] for name in names]
+            for spread in [*spreads, *day["alive_by_group"].values()]:
+                if spread is not None:
+                    values = [spread[name] for name in names]
                     assert values == sorted(values)
             total = day["p_clear"] + day["p_left"] + day["p_no_fish"]
             assert total == pytest.approx((64 + 3 / 2) / 65, abs=2e-4)
@@ -89,31 +89,31 @@ def test_every_day_has_ordered_quantiles_and_three_shares(answer: dict[str, Any]
 
 def test_fish_alive_by_group_begin_with_the_stock_as_typed(answer: dict[str, Any]) -> None:
     first = answer["courses"][0]["days"][0]["alive_by_group"]
-    assert {group: found["low"] for group, found in first.items()} == {
+    assert {group: alive["low"] for group, alive in first.items()} == {
         "tetra": 12, "cory": 6, "gourami": 4, "loach": 2, "pleco": 1,
     }  # fmt: skip
 
 
-def test_spots_are_never_the_burden(answer: dict[str, Any], told: str) -> None:
+def test_spots_are_never_the_burden(answer: dict[str, Any], text: str) -> None:
     countable = answer["courses"][0]["days"][0]["countable_share"]
     assert 0 < countable["low"] < countable["high"] < 0.6
-    assert "SPOTS ARE NOT THE BURDEN" in told
+    assert "SPOTS ARE NOT THE BURDEN" in text
     for word in ("too small to see", "on the gills", "a person counts"):
-        assert word in told
+        assert word in text
 
 
 def test_losses_that_nobody_can_tell_are_not_drawn_as_a_curve(
-    answer: dict[str, Any], told: str
+    answer: dict[str, Any], text: str
 ) -> None:
     course = answer["courses"][0]
     wide = course["lost_high"] - course["lost_low"] > 0.6 * course["stock"]
     assert course["lost_useful"] is not wide
-    assert ("too uncertain to show" in told) or not wide
+    assert ("too uncertain to show" in text) or not wide
     uncertain = [
         day for day in course["days"]
         if day["alive"]["high"] - day["alive"]["low"] > 0.6 * course["stock"]
     ]  # fmt: skip
-    table = told.split("DAY BY DAY: water only")[1].split("DAY BY DAY")[0]
+    table = text.split("DAY BY DAY: water only")[1].split("DAY BY DAY")[0]
     assert bool(uncertain) == ("uncertain" in table)
 
 
@@ -134,8 +134,8 @@ def test_what_was_sampled_is_listed_with_range_source_and_weights(
 
 
 def test_uncertain_water_is_a_few_strata_that_share_out_the_runs(answer: dict[str, Any]) -> None:
-    assert [one["weight"] for one in answer["water"]] == [0.25, 0.5, 0.25]
-    litres = [one["litres"] for one in answer["water"]]
+    assert [stratum["weight"] for stratum in answer["water"]] == [0.25, 0.5, 0.25]
+    litres = [stratum["litres"] for stratum in answer["water"]]
     assert min(litres) == pytest.approx(173, abs=1)  # scenario 1: 173 L and 175 L by two methods
     assert max(litres) == pytest.approx(175, abs=1)
 
@@ -151,21 +151,21 @@ def test_a_held_claim_is_swept_over_its_range(answer: dict[str, Any], run: Run, 
 
 
 def test_the_shape_is_the_documented_one(answer: dict[str, Any]) -> None:
-    text = DOCS.read_text(encoding="utf-8")
-    part = text.split("## `forecast --json`", 1)[1].split("\n## ", 1)[0]
+    page = DOCS.read_text(encoding="utf-8")
+    part = page.split("## `forecast --json`", 1)[1].split("\n## ", 1)[0]
     assert set(re.findall(r"^\| `(\w+)` \|", part, re.MULTILINE)) == set(answer)
-    told = set(re.findall(r"`(\w+)`", part))
+    named = set(re.findall(r"`(\w+)`", part))
     shares = {"clear", "left", "no_fish", "clear_when_seen_free", "clean_look", "clear_if_clean"}
     for where in (answer["courses"][0], answer["courses"][0]["days"][0]):
         for key in where:
             stem = re.sub(r"^p_|_of_20$|_words$", "", key)
-            assert key in told or stem in shares & told, key
+            assert key in named or stem in shares & named, key
 
 
 def test_the_same_case_gives_the_same_answer_twice(run: Run, elm: str) -> None:
     first, again = (run("forecast", elm, *FEW, "--json").answer for _ in range(2))
-    for found in (first, again):
-        found.pop("seconds")
+    for foretold in (first, again):
+        foretold.pop("seconds")
     assert first == again
 
 
@@ -232,12 +232,12 @@ def test_in_the_cold_the_windows_and_the_re_check_are_those_of_the_scenario(
     run: Run, mill: str
 ) -> None:
     # Scenario 6 at 11 C: on fish 13-18 d, cycle 14-21 d.
-    found = run("forecast", mill, *FEW, "--json").answer
-    stage_durations = {row["what"]: (row["low"], row["high"]) for row in found["windows_days"]}
+    foretold = run("forecast", mill, *FEW, "--json").answer
+    stage_durations = {row["what"]: (row["low"], row["high"]) for row in foretold["windows_days"]}
     assert [round(day) for day in stage_durations["on the fish"]] == [13, 18]
     assert round(stage_durations["release to release"][0]) == 14
-    assert found["not_before"] == "2026-04-06"  # day 0 + 21 d, over the change of the clocks
-    free = next(p for p in found["courses"][0]["passages"] if p["what"] == "first_spot")
+    assert foretold["not_before"] == "2026-04-06"  # day 0 + 21 d, over the change of the clocks
+    free = next(p for p in foretold["courses"][0]["passages"] if p["what"] == "first_spot")
     assert free["happens_words"] == "more than 19 of 20"
 
 
@@ -255,18 +255,18 @@ def test_days_follow_one_by_one_when_the_clocks_go_back(
         ["suspected", "condition=gillfluke", "shown-by=gill clip"],
     ]
     file = str(typed("linden", [opening], rows))
-    found = run("forecast", file, "--runs", "16", "--sweep", "movers", "--json").answer
-    days = found["courses"][0]["days"]
+    foretold = run("forecast", file, "--runs", "16", "--sweep", "movers", "--json").answer
+    days = foretold["courses"][0]["days"]
     first = date(2026, 10, 12)
     assert len(days) > 14
     assert [day["date"] for day in days] == [
         (first + timedelta(days=k)).isoformat() for k in range(len(days))
     ]
-    assert found["organism"] == "dactylogyrus_vastator"
-    assert found["counted"]["how"] == "scrape"
+    assert foretold["organism"] == "dactylogyrus_vastator"
+    assert foretold["counted"]["how"] == "scrape"
     # No run of either course is clear: there is nothing for a held value to change.
-    assert all(day is None for day in found["courses"][0]["clear_days"])
-    assert found["sweeps"] == []
+    assert all(day is None for day in foretold["courses"][0]["clear_days"])
+    assert foretold["sweeps"] == []
 
 
 def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(
@@ -275,9 +275,9 @@ def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(
     # Cycle of 18-25 d at 26-28 C (Hossain 2018), from Mon 2 March: 20 to 27 March.
     ran = run("forecast", elm, "--organism", "lernaea_cyprinacea", "--json")
     assert (ran.code, ran.error["code"]) == (3, "E-FC-02")
-    found = json.loads(ran.out)
-    assert "adult.lay_per_d" in found["missing"]
-    cycle = next(row for row in found["dates"] if row["part"] == "whole cycle")
+    foretold = json.loads(ran.out)
+    assert "adult.lay_per_d" in foretold["missing"]
+    cycle = next(row for row in foretold["dates"] if row["part"] == "whole cycle")
     assert (cycle["from"], cycle["to"], cycle["source"]) == (
         "2026-03-20", "2026-03-27", "hossain_2018",
     )  # fmt: skip

@@ -49,25 +49,25 @@ def test_a_gallon_without_its_country_is_refused(run: Run, day_0: Path, gallons:
 
 
 def test_toxic_ammonia_is_0_027_mg_per_litre(run: Run) -> None:
-    told = run("water", "ammonia", "--temperature", "19.0 C", "--ph", "7.8",
+    shown = run("water", "ammonia", "--temperature", "19.0 C", "--ph", "7.8",
                "--total", "1.2 mg/L as N", "--json").answer  # fmt: skip
-    values = [row["value"] for row in told["results"] if row["unit"].startswith("mg/L")]
+    values = [row["value"] for row in shown["results"] if row["unit"].startswith("mg/L")]
     assert any(value == pytest.approx(0.027, abs=0.0005) for value in values)
 
 
 def test_salt_for_nitrite_is_0_3_g_or_7_g_and_the_trap_of_16_g_is_named(run: Run) -> None:
-    told = run("water", "nitrite", "--nitrite", "2.6 mg/L as NO2", "--chloride", "25 mg/L",
+    shown = run("water", "nitrite", "--nitrite", "2.6 mg/L as NO2", "--chloride", "25 mg/L",
                "--volume", "162 L", "--json").answer  # fmt: skip
-    grams = {row["name"]: row["value"] for row in told["results"]}
+    grams = {row["name"]: row["value"] for row in shown["results"]}
     assert grams["salt at 10 to 1"] == pytest.approx(0.3, abs=0.05)
     assert grams["salt at 20 to 1"] == pytest.approx(7, abs=0.5)
-    assert any("16 g" in warning for warning in told["warnings"])
+    assert any("16 g" in warning for warning in shown["warnings"])
 
 
 def test_water_problems_reach_the_differential_by_themselves(run: Run, day_0: Path) -> None:
-    told = run("differential", str(day_0), "--json").answer
-    ranked = [row["condition"] for row in told["ranked"]]
-    strip = [row["condition"] for row in told["must_not_miss"]]
+    shown = run("differential", str(day_0), "--json").answer
+    ranked = [row["condition"] for row in shown["ranked"]]
+    strip = [row["condition"] for row in shown["must_not_miss"]]
     assert "NITROGEN" in ranked[:3] or "NITROGEN" in strip
 
 
@@ -80,6 +80,6 @@ def test_no_life_cycle_is_made_up_when_no_parasite_is_shown(run: Run, day_0: Pat
 
 
 def test_without_a_course_follow_asks_to_count_first(run: Run, day_0: Path) -> None:
-    told = run("follow", str(day_0), "--organism", "ichthyophthirius_multifiliis", "--json").answer
-    assert told["advice"] == "count first"
-    assert told["not_before"] is None
+    shown = run("follow", str(day_0), "--organism", "ichthyophthirius_multifiliis", "--json").answer
+    assert shown["advice"] == "count first"
+    assert shown["not_before"] is None

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tankside.intake.plan_setup import Asked
+from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import open_case, strip
 from tankside.services.plan import plan
 
@@ -37,7 +37,7 @@ def case(typed, run) -> Path:
 def test_page_plan_follow_list_and_differential_agree_on_the_day(case, run) -> None:
     assert strip(open_case(case)).day == "last entry Mon 2 Mar 2026, day 0"
     assert run("follow", str(case), "--json").answer["date"] == DAY_0
-    assert plan(case, Asked()).day.isoformat() == DAY_0
+    assert plan(case, PlanRequest()).day.isoformat() == DAY_0
     listed = run("case", "list", str(case.parent), "--json").answer["cases"]
     assert next(c["last"] for c in listed if c["file"] == case.name) == DAY_0
 

@@ -42,12 +42,12 @@ def case(run):
 
 
 def test_a_case_is_ranked_from_what_it_holds(run, case):
-    found = json.loads(run("differential", case, "--json"))
-    assert found["ranked"][0]["condition"] == "ICH"
-    told = {s["finding"] for row in found["ranked"] for s in (*row["for"], *row["against"])}
-    assert {"water_type", "new_fish", "water_temperature", "nitrogen"} <= told
-    assert not {"head_pits", "eye"} & told
-    assert "oxygen_gas" not in {look["finding"] for look in found["look_next"]}
+    answer = json.loads(run("differential", case, "--json"))
+    assert answer["ranked"][0]["condition"] == "ICH"
+    used = {s["finding"] for row in answer["ranked"] for s in (*row["for"], *row["against"])}
+    assert {"water_type", "new_fish", "water_temperature", "nitrogen"} <= used
+    assert not {"head_pits", "eye"} & used
+    assert "oxygen_gas" not in {look["finding"] for look in answer["look_next"]}
 
 
 def test_the_own_idea_is_in_the_case_before_the_ranks_are_shown(run, case):
@@ -78,7 +78,7 @@ def test_without_an_own_idea_nothing_is_written(run, case):
 def test_confirmed_cases_score_the_ranking_and_the_own_ideas(run, case):
     run("differential", case, "--own-idea", "FWVELVET")
     run("case", "add", case, "confirmed", "condition=ICH", "shown-by=skin scrape")
-    found = json.loads(run("bench", "rank", "--cases", ".", "--json"))
-    assert found["all"]["n"] == 1
-    assert found["all"]["top1"] == 1.0
-    assert found["own_idea"] == {"right": 0, "of": 1}
+    answer = json.loads(run("bench", "rank", "--cases", ".", "--json"))
+    assert answer["all"]["n"] == 1
+    assert answer["all"]["top1"] == 1.0
+    assert answer["own_idea"] == {"right": 0, "of": 1}

@@ -31,10 +31,10 @@ def make_case(folder: Path, name: str = "EXAMPLE: Kiln Lane", file: str = FILE) 
         name, HOSTILE[:60], "fresh", script.ZONE, opened=script.OPENED, call=HOSTILE
     )
     cases.new_case(path, opening, by="test")
-    told = (*script.CALL_ENTRIES, *script.TANK_ENTRIES, *script.WATER_ENTRIES,
+    entries = (*script.CALL_ENTRIES, *script.TANK_ENTRIES, *script.WATER_ENTRIES,
             *script.EXAM_ENTRIES, *script.CLOSER_ENTRIES, *script.SCRAPE_ENTRIES,
             *script.FIRST_COUNTS)  # fmt: skip
-    for entry in told:
+    for entry in entries:
         cases.add_words(path, entry.kind, entry.words, by="test")
     cases.add_words(path, "note", (HOSTILE,), by="test")
     return path
@@ -84,7 +84,8 @@ def present(monkeypatch: pytest.MonkeyPatch) -> None:
 def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave out what takes seconds; the commands that do it have tests of their own."""
     done = (Words("What is left", ("worked out",)),)
-    monkeypatch.setattr(case_pages, "work_out", lambda _: done)
+    monkeypatch.setattr(case_pages, "follow_blocks", lambda _: done)
+    monkeypatch.setattr(case_pages, "forecast_blocks", lambda _: done)
     monkeypatch.setattr(case_pages, "compare_courses", lambda _: done)
 
 

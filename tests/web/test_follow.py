@@ -7,7 +7,8 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from tankside.present.blocks import Words
+from tankside.present.blocks import Drawing, Words
+from tankside.present.table import Table
 from tankside.web.app import create_app
 from tankside.web.pages import case as page
 from tankside.web.worker import MOST_WAITING, Worker
@@ -24,7 +25,7 @@ def test_the_page_renews_itself_until_the_work_is_done(folder: Path, monkeypatch
         done.wait(20)
         return (Words("What is left", ("worked out",)),)
 
-    monkeypatch.setattr(page, "work_out", slow)
+    monkeypatch.setattr(page, "follow_blocks", slow)
     client = TestClient(create_app(folder, PORT), base_url=BASE)
     first = client.get(FOLLOW)
     assert first.headers["refresh"] == page.RENEW_S
@@ -57,3 +58,22 @@ def test_work_is_done_once_for_each_state_and_the_queue_is_short() -> None:
         pass
     assert worker.result("one", work) == ()
     assert len(calls) <= MOST_WAITING
+
+
+def test_a_forecast_is_worked_out_once_for_its_page_and_the_follow_up(
+    folder: Path, monkeypatch
+) -> None:
+    calls: list[object] = []
+
+    def foretold(case: object) -> tuple[Drawing, ...]:
+        calls.append(case)
+        return (Drawing("Where it is", "", "It falls.", Table("stages", ("day",), (("0",),))),)
+
+    monkeypatch.setattr(page, "forecast_blocks", foretold)
+    client = TestClient(create_app(folder, PORT), base_url=BASE)
+    for route in (f"/case/{FILE}/forecast", FOLLOW):
+        shown = client.get(route)
+        while "refresh" in shown.headers:
+            shown = client.get(route)
+        assert "It falls." in shown.text
+    assert len(calls) == 1

@@ -15,25 +15,26 @@ from tankside.web.guard import READING, SECURITY_HEADERS
 from .conftest import FILE, PORT
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
+PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
 ROUTES = (
     "/",
     "/emergency",
     "/emergency.pdf",
     "/static/tankside.css",
     "/static/mark.svg",
-    *(
-        f"{CASE}/{page}"
-        for page in ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
-    ),
+    *(f"{CASE}/{page}" for page in PAGES),
     f"{CASE}/day/2026-03-19",
     f"{CASE}/day/2026-03-19.pdf",
     f"{CASE}/course.ics",
+    *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 FAULTS = (
     "/nothing",
     "/static/other.js",
     "/case/none.jsonl/story",
+    f"{CASE}/other",
+    f"{CASE}/other.pdf",
+    f"{CASE}/day.pdf",
     f"{CASE}/day/2030-01-01",
     f"{CASE}/day/31-12-2026",
     "/case/broken.jsonl/story",
@@ -190,8 +191,8 @@ def test_nothing_but_reading_is_answered(client: TestClient, method: str, route:
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_another_site_cannot_draw_from_it(client: TestClient, site: str) -> None:
-    told = {"sec-fetch-site": site, "sec-fetch-mode": "no-cors", "sec-fetch-dest": "image"}
-    assert client.get("/", headers=told).status_code == 403
+    drawn = {"sec-fetch-site": site, "sec-fetch-mode": "no-cors", "sec-fetch-dest": "image"}
+    assert client.get("/", headers=drawn).status_code == 403
     opened = {"sec-fetch-site": site, "sec-fetch-mode": "navigate", "sec-fetch-dest": "document"}
     assert client.get("/", headers=opened).status_code == 200
 

@@ -18,7 +18,7 @@ from tankside.web.pages.find import find_case
 from .conftest import FILE, HOSTILE
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "plans", "course", "follow", "day")
+PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
 TRAVERSALS = (
     "../outside.jsonl",
     "..%2foutside.jsonl",

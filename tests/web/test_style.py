@@ -26,8 +26,8 @@ def luminance(colour: str) -> float:
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
-def contrast(one: str, two: str) -> float:
-    light, dark = sorted((luminance(one), luminance(two)), reverse=True)
+def contrast(ink: str, ground: str) -> float:
+    light, dark = sorted((luminance(ink), luminance(ground)), reverse=True)
     return (light + 0.05) / (dark + 0.05)
 
 

@@ -39,8 +39,10 @@ class Catalogue:
     @cached_property
     def by_word(self) -> Mapping[str, tuple[EntryKind[Any], KindWord]]:
         """Each word that names a kind; the word of the case file is always taken."""
-        own = {kind.name: (kind, KindWord(kind.name)) for kind in self.typed}
-        return own | {word.word: (kind, word) for kind in self.typed for word in kind.typed_as}
+        by_own_name = {kind.name: (kind, KindWord(kind.name)) for kind in self.typed}
+        return by_own_name | {
+            word.word: (kind, word) for kind in self.typed for word in kind.typed_as
+        }
 
     @cached_property
     def adapter(self) -> TypeAdapter[Entry]:

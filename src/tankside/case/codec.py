@@ -71,11 +71,11 @@ def entry_from(value: object, catalogue: Catalogue = CATALOGUE) -> Entry:
         BadInput: the code of the rule it breaks; E-CASE-04 when it is not an entry.
     """
     if not isinstance(value, dict) or value.get("kind") not in catalogue.by_name:
-        given = value.get("kind") if isinstance(value, dict) else value
+        kind_read = value.get("kind") if isinstance(value, dict) else value
         raise BadInput(
             "E-CASE-04",
             "This is not an entry of a case.",
-            given=given,
+            given=kind_read,
             needed="an object whose kind is one of: " + ", ".join(catalogue.by_name),
             next_step="Correct the kind; nothing was saved.",
             field="kind",

@@ -79,8 +79,8 @@ class ActionDone(Dated):
 
     @model_validator(mode="after")
     def _whole(self) -> ActionDone:
-        told = self.state != "other_amount" or bool(self.amount or self.water_changed)
-        need(told, "Give the other amount.", "an amount with its unit", "amount")
+        amount_stated = self.state != "other_amount" or bool(self.amount or self.water_changed)
+        need(amount_stated, "Give the other amount.", "an amount with its unit", "amount")
         return self
 
 

@@ -51,25 +51,25 @@ def _part(kind: EntryKind[Any]) -> Iterator[str]:
 def _row(word: TypedWord) -> tuple[str, ...]:
     typed = f"`{hyphened(word.typed)}`"
     also = dict.fromkeys(hyphened(s) for s in word.spellings if s and s != word.typed)
-    notes = [word.told.help]
-    notes += ["needs no key"] if word.told.bare else []
-    notes += ["may repeat"] if word.told.repeats else []
+    notes = [word.declared.help]
+    notes += ["needs no key"] if word.declared.bare else []
+    notes += ["may repeat"] if word.declared.repeats else []
     return (
         f"**{typed}**" if word.required else typed,
         ", ".join(f"`{spelling}`" for spelling in also),
         "; ".join(notes),
         _value(word.read),
-        f"`{word.told.example}`" if word.told.example else "",
+        f"`{word.declared.example}`" if word.declared.example else "",
     )
 
 
 def _value(read: Reader) -> str:
     if read.input in (Input.CHOICE, Input.YES_NO):
-        told = ", ".join(f"`{hyphened(word)}`" for word in read.choices)
+        values = ", ".join(f"`{hyphened(word)}`" for word in read.choices)
     else:
         kinds = " or ".join(kind.value for kind in read.kinds)
-        told = f"{read.input.value} ({kinds})" if kinds else read.input.value
-    return told + "".join(f" or `{word}`" for word in read.instead)
+        values = f"{read.input.value} ({kinds})" if kinds else read.input.value
+    return values + "".join(f" or `{word}`" for word in read.instead)
 
 
 def _cell(text: str) -> str:

@@ -94,8 +94,8 @@ class Correction(Dated):
 
 def _correction_text(entry: Correction, wording: Wording) -> str:
     new = entry.replacement
-    told = "taken back" if new is None else wording.entry(new)
-    return f"entry {entry.of}: {told} ({entry.reason})"
+    outcome = "taken back" if new is None else wording.entry(new)
+    return f"entry {entry.of}: {outcome} ({entry.reason})"
 
 
 CORRECTION = EntryKind(model=Correction, text=_correction_text, after_closing=True)

@@ -60,25 +60,25 @@ class TypedWord:
 
     Args:
         name: the field that it fills, or the name under which a shape finds it.
-        told: what was declared.
+        opening_line: what was declared.
         read: how typed text is read.
         required: whether it must be typed.
     """
 
     name: str
-    told: Word
+    declared: Word
     read: Reader
     required: bool = False
 
     @property
     def typed(self) -> str:
         """The word as it is typed, with underscores."""
-        return self.told.typed or self.name
+        return self.declared.typed or self.name
 
     @property
     def spellings(self) -> tuple[str, ...]:
         """Every spelling that is taken; the empty one stands for a value without a key."""
-        return (self.typed, self.name, *self.told.also, *([""] if self.told.bare else []))
+        return (self.typed, self.name, *self.declared.also, *([""] if self.declared.bare else []))
 
     @property
     def label(self) -> str:
@@ -89,13 +89,13 @@ class TypedWord:
 @cache
 def typed_words(model: type[BaseModel]) -> tuple[TypedWord, ...]:
     """Return the words that stand at the fields of a model."""
-    found = []
+    typed_list = []
     for name, at in model.model_fields.items():
-        for told in at.metadata:
-            if isinstance(told, Word):
-                required = at.is_required() if told.required is None else told.required
-                found.append(TypedWord(name, told, told.read or reader_of(at), required))
-    return tuple(found)
+        for word in at.metadata:
+            if isinstance(word, Word):
+                required = at.is_required() if word.required is None else word.required
+                typed_list.append(TypedWord(name, word, word.read or reader_of(at), required))
+    return tuple(typed_list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,15 +173,15 @@ class EntryKind(Generic[M]):
     @property
     def help(self) -> str:
         """What such an entry is, in a sentence."""
-        told = inspect.getdoc(self.model) or ""
-        return " ".join(told.split("\n\n")[0].split())
+        opening_line = inspect.getdoc(self.model) or ""
+        return " ".join(opening_line.split("\n\n")[0].split())
 
     @cached_property
     def words(self) -> tuple[TypedWord, ...]:
         """Every word that can be typed for it: those it needs, those put together, the others."""
-        own = typed_words(self.model)
-        needed = [word for word in own if word.required]
-        return (*needed, *self.gathered, *(word for word in own if not word.required))
+        own_words = typed_words(self.model)
+        needed = [word for word in own_words if word.required]
+        return (*needed, *self.gathered, *(word for word in own_words if not word.required))
 
     @cached_property
     def by_spelling(self) -> Mapping[str, TypedWord]:

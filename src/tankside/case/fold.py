@@ -99,11 +99,11 @@ def _of(model: type[F], entries: Iterable[object]) -> tuple[F, ...]:
     return tuple(entry for entry in entries if isinstance(entry, model))
 
 
-def _cannot(code: str, message: str, given: object, needed: str, step: str = "") -> BadInput:
+def _cannot(code: str, message: str, typed: object, needed: str, step: str = "") -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=typed,
         needed=needed,
         next_step=step or "Correct the entry; nothing was saved.",
     )
@@ -126,9 +126,9 @@ def _history(written: Sequence[Entry]) -> tuple[HistoryLine, ...]:
         if isinstance(entry, Correction):
             lines.append(HistoryLine(entry, None, None))
             continue
-        found = corrections.get(entry.id)
-        current = entry if found is None else found.replacement
-        lines.append(HistoryLine(entry, current, None if found is None else found.id))
+        gathered = corrections.get(entry.id)
+        current = entry if gathered is None else gathered.replacement
+        lines.append(HistoryLine(entry, current, None if gathered is None else gathered.id))
     return tuple(lines)
 
 
@@ -190,9 +190,9 @@ def _check_double_counts(counts: Iterable[CountMade]) -> None:
     for count in counts:
         who = (count.fish, count.group, count.system)
         key = (count.moment.utc, count.what, count.method, count.fields, *who)
-        told = (count.number, count.mean, count.examined, count.infected, count.state)
+        stated = (count.number, count.mean, count.examined, count.infected, count.state)
         old = seen.setdefault(key, count)
-        if told != (old.number, old.mean, old.examined, old.infected, old.state):
+        if stated != (old.number, old.mean, old.examined, old.infected, old.state):
             raise _cannot(
                 "E-DUP-01",
                 f"The same count is already entered as entry {old.id}, with another number.",
@@ -204,11 +204,11 @@ def _check_double_counts(counts: Iterable[CountMade]) -> None:
 
 def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, SystemView]:
     tests = _of(WaterTest, happened)
-    found: dict[str, SystemDescribed] = {}
+    gathered: dict[str, SystemDescribed] = {}
     ids: dict[str, list[int]] = {}
     for entry in _of(SystemDescribed, standing):
-        old = found.get(entry.system)
-        found[entry.system] = entry if old is None else _renewed(old, entry)
+        old = gathered.get(entry.system)
+        gathered[entry.system] = entry if old is None else _renewed(old, entry)
         ids.setdefault(entry.system, []).append(entry.id)
     return {
         name: SystemView(
@@ -219,14 +219,14 @@ def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Sy
             volume_at=_measured_at(name, happened),
             entry_ids=tuple(ids[name]),
         )
-        for name, now in found.items()
+        for name, now in gathered.items()
     }
 
 
 def _measured_at(system: str, happened: Iterable[Fact]) -> Moment | None:
     """Return when the volume was last measured by any method; None when it was only told."""
-    told = [e for e in _of(SystemDescribed, happened) if e.system == system]
-    measured = [e for e in told if any(r.measured for r in volume_view(e.volume, None).results)]
+    stated = [e for e in _of(SystemDescribed, happened) if e.system == system]
+    measured = [e for e in stated if any(r.measured for r in volume_view(e.volume, None).results)]
     return measured[-1].moment if measured else None
 
 
@@ -242,34 +242,34 @@ def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
 
 def _readings(system: str, tests: Iterable[WaterTest]) -> dict[Reading, ReadingView]:
     """Take the latest value of each reading; "not looked" never hides an earlier value."""
-    found: dict[Reading, ReadingView] = {}
+    gathered: dict[Reading, ReadingView] = {}
     for test in tests:
         if test.system != system or test.sample != "tank":
             continue
         for line in test.readings:
-            if line.amount is None and line.what in found:
+            if line.amount is None and line.what in gathered:
                 continue
             kinds = READING_KINDS[line.what]
             value = None if line.amount is None else line.amount.measured(*kinds)
             state = State(line.state)
-            found[line.what] = ReadingView(line.what, state, value, test.moment, test.id)
-    return found
+            gathered[line.what] = ReadingView(line.what, state, value, test.moment, test.id)
+    return gathered
 
 
 def _stock(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, StockView]:
-    found: dict[str, StockDescribed] = {}
+    gathered: dict[str, StockDescribed] = {}
     ids: dict[str, list[int]] = {}
     counted: dict[str, StockDescribed] = {}
     for entry in _of(StockDescribed, standing):
-        old = found.get(entry.group)
-        found[entry.group] = entry if old is None else old.model_copy(update=_told(entry))
+        old = gathered.get(entry.group)
+        gathered[entry.group] = entry if old is None else old.model_copy(update=_told(entry))
         ids.setdefault(entry.group, []).append(entry.id)
         if entry.count is not None:
             counted[entry.group] = entry
     deaths = _of(Death, happened)
     stock = {
         name: _alive(now, counted.get(name), deaths, tuple(ids[name]))
-        for name, now in found.items()
+        for name, now in gathered.items()
     }
     _check_all_deaths(stock, deaths)
     return stock
@@ -278,13 +278,13 @@ def _stock(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Stoc
 def _check_all_deaths(stock: Mapping[str, StockView], deaths: Iterable[Death]) -> None:
     """Refuse deaths of no named group that are more than all that can be alive."""
     alive = [group.alive for group in stock.values()]
-    known = [number for number in alive if number is not None]
-    if not known or len(known) < len(alive):
+    numbers = [number for number in alive if number is not None]
+    if not numbers or len(numbers) < len(alive):
         return
     last = max(number for group in stock.values() for number in group.entry_ids)
     since = sum(entry.number for entry in deaths if entry.group is None and entry.id > last)
     names = {"part_name": "dead", "whole_name": "animals in stock"}
-    check_share(since, sum(known), **names, field="number")
+    check_share(since, sum(numbers), **names, field="number")
 
 
 def _alive(

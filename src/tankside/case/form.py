@@ -66,8 +66,8 @@ def _alone(kind: EntryKind[Any]) -> tuple[FormField, ...]:
     """Return the field for what may stand in place of all others, where there is such."""
     if not kind.alone:
         return ()
-    told = "there is none, or the keeper does not know; nothing else is filled in"
-    return (FormField("", "in place of all others", Input.CHOICE, told, choices=kind.alone),)
+    stated = "there is none, or the keeper does not know; nothing else is filled in"
+    return (FormField("", "in place of all others", Input.CHOICE, stated, choices=kind.alone),)
 
 
 def _fixed(kind: EntryKind[Any]) -> tuple[FormField, ...]:
@@ -76,14 +76,14 @@ def _fixed(kind: EntryKind[Any]) -> tuple[FormField, ...]:
             name=word.typed,
             label=word.label,
             input=word.read.input,
-            help=word.told.help,
-            example=word.told.example,
+            help=word.declared.help,
+            example=word.declared.example,
             required=word.required,
             choices=word.read.choices,
             instead=word.read.instead,
             kinds=word.read.kinds,
             units=_units(word.read.kinds),
-            repeats=word.told.repeats,
+            repeats=word.declared.repeats,
         )
         for word in kind.words
     )
@@ -91,15 +91,15 @@ def _fixed(kind: EntryKind[Any]) -> tuple[FormField, ...]:
 
 def _opened(kind: EntryKind[Any]) -> tuple[FormField, ...]:
     """Return the field whose name the person gives, where the kind has such words."""
-    told = kind.open_words
-    if told is None:
+    stated = kind.open_words
+    if stated is None:
         return ()
     return (
         FormField(
             name="",
-            label=told.key.lower(),
+            label=stated.key.lower(),
             input=Input.TEXT,
-            help=told.help,
+            help=stated.help,
             required=True,
             repeats=True,
             named_by_person=True,

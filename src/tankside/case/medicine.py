@@ -79,7 +79,7 @@ class LabelRead(Dated):
 
     @model_validator(mode="after")
     def _known_once(self) -> LabelRead:
-        needs = [one.need for one in self.seen_to]
+        needs = [seen.need for seen in self.seen_to]
         unknown = next((need for need in needs if need not in SEEN_TO), None)
         if unknown is not None:
             raise _refused("E-WORD-01", "A container is not checked for this.", unknown)
@@ -88,11 +88,11 @@ class LabelRead(Dated):
         return self
 
 
-def _refused(code: str, message: str, given: str) -> BadInput:
+def _refused(code: str, message: str, typed: str) -> BadInput:
     return BadInput(
         code,
         message,
-        given=given,
+        given=typed,
         needed="each once of: " + ", ".join(SEEN_TO),
         next_step="Type it again; nothing was saved.",
         field="seen_to",
@@ -102,8 +102,8 @@ def _refused(code: str, message: str, given: str) -> BadInput:
 def _seen_to(base: Fields, loose: list[Typed], door: Door) -> None:
     """Gather the answers about a container; what was not asked stays out."""
     del loose, door
-    told = [{"need": need, "answer": base.pop(need)} for need in SEEN_TO if need in base]
-    base.update({"seen_to": told} if told else {})
+    stated = [{"need": need, "answer": base.pop(need)} for need in SEEN_TO if need in base]
+    base.update({"seen_to": stated} if stated else {})
 
 
 def _label_text(entry: LabelRead, _: Wording) -> str:
@@ -112,7 +112,7 @@ def _label_text(entry: LabelRead, _: Wording) -> str:
         told_text("step", entry.scale),
         told_text("step", entry.syringe),
         told_text("expires", entry.expires),
-        *(f"{plain(one.need)} {value_text(one.answer)}" for one in entry.seen_to),
+        *(f"{plain(seen.need)} {value_text(seen.answer)}" for seen in entry.seen_to),
         entry.note,
     )
 
@@ -121,7 +121,9 @@ LABEL_READ = EntryKind(
     model=LabelRead,
     text=_label_text,
     typed_as=(KindWord("label"),),
-    gathered=tuple(TypedWord(need, Word(told), reader.YES_NO) for need, told in _SEEN_TO.items()),
+    gathered=tuple(
+        TypedWord(need, Word(question), reader.YES_NO) for need, question in _SEEN_TO.items()
+    ),
     shapes=(_seen_to,),
     examples=('label agent=copper_sulphate strength="25 % w/w as Cu" scale="1 g" zinc-free=yes',),
     before_opening=True,
@@ -190,11 +192,11 @@ class AgentInWater(Dated):
     def _whole(self) -> AgentInWater:
         named = self.agent is not None
         need(named == (self.state == "answered"), "Name the substance.", "its name", "agent")
-        told = self.amount is not None
+        stated = self.amount is not None
         needed = "an amount with its unit, or amount not known"
         answered = self.amount_state == "answered"
         message = "Give the amount, or say that it is not known."
-        need(told == answered, message, needed, "amount")
+        need(stated == answered, message, needed, "amount")
         return self
 
 
@@ -206,9 +208,9 @@ def _agent_or_none(base: Fields, loose: list[Typed], door: Door) -> None:
         if state is not None:
             loose.remove(bare)
             base["state"] = state
-    told = base.pop("amount", None)
-    if isinstance(told, dict):
-        base.update(told)
+    stated = base.pop("amount", None)
+    if isinstance(stated, dict):
+        base.update(stated)
 
 
 def _agent_text(entry: AgentInWater, _: Wording) -> str:

@@ -59,12 +59,12 @@ def not_asked(
 
 def _of_system(system: SystemView) -> list[str]:
     place = f"system.{system.id}"
-    found = []
+    questions = []
     if system.volume.point_l is None:
-        found.append(f"{place}.volume")
+        questions.append(f"{place}.volume")
     elif system.volume.weak:
-        found.append(f"{place}.second_volume")
-    found += [f"{place}.reading.{r.value}" for r in DANGER_ORDER if r not in system.readings]
+        questions.append(f"{place}.second_volume")
+    questions += [f"{place}.reading.{r.value}" for r in DANGER_ORDER if r not in system.readings]
     described = system.description
-    found += [f"{place}.{key}" for key in QUESTIONS if getattr(described, key) is None]
-    return found
+    questions += [f"{place}.{key}" for key in QUESTIONS if getattr(described, key) is None]
+    return questions

@@ -33,9 +33,9 @@ class Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
-def _refuse_text(message: str, given: str, needed: str, code: str = "E-TEXT-01") -> BadInput:
+def _refuse_text(message: str, typed: str, needed: str, code: str = "E-TEXT-01") -> BadInput:
     next_step = "Type it again; nothing was saved."
-    return BadInput(code, message, given=given, needed=needed, next_step=next_step)
+    return BadInput(code, message, given=typed, needed=needed, next_step=next_step)
 
 
 def check_name(text: str) -> str:

@@ -112,6 +112,6 @@ def _plain(kind: Any, marks: list[object]) -> tuple[Any, list[object]]:  # noqa:
         inner, *more = get_args(kind)
         return _plain(inner, [*more, *marks])
     if get_origin(kind) in (Union, UnionType):
-        told = [part for part in get_args(kind) if part is not NoneType]
-        return _plain(told[0], marks) if len(told) == 1 else (kind, marks)
+        without_none = [part for part in get_args(kind) if part is not NoneType]
+        return _plain(without_none[0], marks) if len(without_none) == 1 else (kind, marks)
     return kind, marks

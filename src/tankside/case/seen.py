@@ -141,9 +141,9 @@ class CountMade(Dated):
     def _whole(self) -> CountMade:
         if self.mean is not None:
             parse_number(self.mean, field="mean")
-        told = any(x is not None for x in (self.number, self.mean, self.infected))
+        stated = any(x is not None for x in (self.number, self.mean, self.infected))
         needed = "a number, a mean, or examined and infected"
-        need(told == (self.state == "answered"), "A count needs a number.", needed, "count")
+        need(stated == (self.state == "answered"), "A count needs a number.", needed, "count")
         if self.infected is not None:
             need(self.examined is not None, "Say how many were looked at.", "examined", "examined")
         if self.infected is not None and self.examined is not None:
@@ -162,14 +162,14 @@ def _count_text(entry: CountMade, _: Wording) -> str:
     what = plain(entry.what)
     method = "" if entry.method == "by_eye" else plain(entry.method)
     if entry.number is not None:
-        told = f"{entry.number} {what}"
+        stated = f"{entry.number} {what}"
     elif entry.mean is not None:
-        told = f"mean {entry.mean} {what}"
+        stated = f"mean {entry.mean} {what}"
     elif entry.infected is not None:
-        told = f"{what} on {entry.infected} of {entry.examined}"
+        stated = f"{what} on {entry.infected} of {entry.examined}"
     else:
-        told = f"{what} {STATES[entry.state]}"
-    return joined(told, entry.fish, entry.group, method, entry.note)
+        stated = f"{what} {STATES[entry.state]}"
+    return joined(stated, entry.fish, entry.group, method, entry.note)
 
 
 COUNT = EntryKind(

@@ -125,7 +125,7 @@ class SystemDescribed(Dated):
 
 _SIDES = ("inside_length", "inside_width", "water_height")
 _ROOMS = ("takes_away", "adds")
-_BOX = tuple(TypedWord(word.name, word.told, word.read) for word in typed_words(Geometry))
+_BOX = tuple(TypedWord(word.name, word.declared, word.read) for word in typed_words(Geometry))
 
 
 def _by(method: str, help: str, example: str) -> TypedWord:
@@ -156,7 +156,7 @@ def _volume(base: Fields, loose: list[Typed], door: Door) -> None:
     del loose, door
     named = {word.name for word in _METHODS}
     box = {name: base.pop(name) for name in list(base) if name in (*_SIDES, *_ROOMS)}
-    told = [base.pop(name) for name in list(base) if name in named]
+    stated = [base.pop(name) for name in list(base) if name in named]
     if box:
         missing = [name for name in _SIDES if name not in box]
         if missing:
@@ -164,9 +164,9 @@ def _volume(base: Fields, loose: list[Typed], door: Door) -> None:
             message = "A volume from its sides needs length, width and height."
             raise refuse("E-WORD-03", message, ", ".join(box), needed, missing[0])
         rooms: Fields = {name: [] for name in _ROOMS}
-        told.insert(0, {"method": "geometry", **rooms, **box})
-    if told:
-        base["volume"] = told
+        stated.insert(0, {"method": "geometry", **rooms, **box})
+    if stated:
+        base["volume"] = stated
     if not base.keys() - {"kind", "occurred_at", "day_only", "system"}:
         needed = "a volume, carbon=yes, or another key"
         message = "Nothing was entered about this system."
@@ -174,23 +174,25 @@ def _volume(base: Fields, loose: list[Typed], door: Door) -> None:
 
 
 def _properties(model: type[SystemDescribed]) -> Iterator[tuple[TypedWord, Property]]:
-    return ((word, word.told) for word in typed_words(model) if isinstance(word.told, Property))
+    return (
+        (word, word.declared) for word in typed_words(model) if isinstance(word.declared, Property)
+    )
 
 
 QUESTIONS: Mapping[str, str] = {
-    word.name: told.question
-    for word, told in sorted(_properties(SystemDescribed), key=lambda pair: pair[1].asked)
-    if told.asked
+    word.name: stated.question
+    for word, stated in sorted(_properties(SystemDescribed), key=lambda pair: pair[1].asked)
+    if stated.asked
 }
 """What is asked of every system and how it is asked, the most needed first."""
 
 
 def properties_told(entry: SystemDescribed) -> Iterator[tuple[str, str, str]]:
     """Yield label, value and remark of every property of a tank that was told."""
-    for word, told in _properties(type(entry)):
+    for word, stated in _properties(type(entry)):
         value = getattr(entry, word.name)
         if value not in (None, ()):
-            yield word.label, value_text(value), told.remark
+            yield word.label, value_text(value), stated.remark
 
 
 def _text(entry: SystemDescribed, _: Wording) -> str:

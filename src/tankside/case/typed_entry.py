@@ -29,12 +29,12 @@ def hyphened(word: str) -> str:
 
 def split_words(words: Iterable[str]) -> list[Typed]:
     """Part ``key=value`` words; a bare word has an empty key."""
-    found = []
+    pairs = []
     for word in words:
         pair = re.match(r"([A-Za-z][A-Za-z0-9_.-]*)=", word)
         plain = pair.group(1).replace("-", "_").lower() if pair else ""
-        found.append((plain, word[pair.end() :] if pair else word))
-    return found
+        pairs.append((plain, word[pair.end() :] if pair else word))
+    return pairs
 
 
 def named_kind(kind_word: str, catalogue: Catalogue = CATALOGUE) -> tuple[EntryKind[Any], KindWord]:
@@ -43,11 +43,11 @@ def named_kind(kind_word: str, catalogue: Catalogue = CATALOGUE) -> tuple[EntryK
     Raises:
         BadInput: E-WORD-01.
     """
-    found = catalogue.by_word.get(kind_word.replace("-", "_").lower())
-    if found is None:
+    pairs = catalogue.by_word.get(kind_word.replace("-", "_").lower())
+    if pairs is None:
         kinds = ", ".join(sorted(map(hyphened, catalogue.by_word)))
         raise refuse("E-WORD-01", "Unknown kind of entry.", kind_word, kinds, "kind")
-    return found
+    return pairs
 
 
 def typed_entries(
@@ -71,8 +71,8 @@ def typed_entries(
             or the code of the number, unit or date that is refused.
     """
     kind, named = named_kind(kind_word, catalogue)
-    known, loose = _read(kind, words, door)
-    base: Fields = {"kind": kind.name, **named.preset, **_when(kind, loose, door), **known}
+    keyed, loose = _read(kind, words, door)
+    base: Fields = {"kind": kind.name, **named.preset, **_when(kind, loose, door), **keyed}
     for shape in kind.shapes:
         shape(base, loose, door)
     if kind.which_system is not None and "system" not in base:
@@ -94,10 +94,10 @@ def _read(kind: EntryKind[Any], words: Sequence[Typed], door: Door) -> tuple[Fie
         word = kind.by_spelling.get(spelling)
         if word is None:
             loose.append((spelling, text))
-        elif word.told.repeats:
-            found = word.read.parse(text, word.name, door)
+        elif word.declared.repeats:
+            pairs = word.read.parse(text, word.name, door)
             fields[word.name] = repeated.setdefault(word.name, [])
-            repeated[word.name].append(found)
+            repeated[word.name].append(pairs)
         elif word.name in fields:
             raise _twice(word.name, text)
         else:

@@ -40,9 +40,9 @@ def written(word: TypedWord) -> str:
     read = word.read
     if read.input is Input.CHOICE:
         return f"{key}={'|'.join(map(hyphened, (*read.choices, *read.instead)))}"
-    example = word.told.example
-    notes = [f"also {hyphened(spelling)}" for spelling in word.told.also]
-    notes += ["may repeat"] if word.told.repeats else []
+    example = word.declared.example
+    notes = [f"also {hyphened(spelling)}" for spelling in word.declared.also]
+    notes += ["may repeat"] if word.declared.repeats else []
     return f"{key}={quoted(example)}" + (f" ({', '.join(notes)})" if notes else "")
 
 

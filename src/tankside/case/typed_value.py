@@ -51,10 +51,10 @@ Typed = tuple[str, str]
 Parser = Callable[[str, str, Door], object]
 
 
-def refuse(code: str, message: str, given: object, needed: str, field: str) -> BadInput:
+def refuse(code: str, message: str, typed: object, needed: str, field: str) -> BadInput:
     """Return the refusal of a typed word."""
     next_step = "Type it again; nothing was saved."
-    return BadInput(code, message, given=given, needed=needed, next_step=next_step, field=field)
+    return BadInput(code, message, given=typed, needed=needed, next_step=next_step, field=field)
 
 
 def amount(*kinds: Kind) -> Parser:
@@ -122,9 +122,9 @@ def choice(*allowed: str) -> Parser:
 
 def day(text: str, field: str, door: Door) -> object:
     """Read a day or moment that lies in the past (an arrival)."""
-    found = parse_moment(text, field=field, zone=door.zone)
-    check_moment(found, field=field, now=door.now)
-    return found.text
+    value = parse_moment(text, field=field, zone=door.zone)
+    check_moment(value, field=field, now=door.now)
+    return value.text
 
 
 def moment(text: str, field: str, door: Door) -> object:
@@ -148,11 +148,11 @@ def system(text: str, field: str, door: Door) -> object:
     return _described(text, door.systems, "system", field)
 
 
-def _described(text: str, known: tuple[str, ...], what: str, field: str) -> str:
+def _described(text: str, choices: tuple[str, ...], what: str, field: str) -> str:
     name = slug(text)
-    if known and name not in known:
+    if choices and name not in choices:
         message = f"The case describes no such {what}."
-        raise refuse("E-WORD-02", message, text, "one of: " + ", ".join(known), field)
+        raise refuse("E-WORD-02", message, text, "one of: " + ", ".join(choices), field)
     return name
 
 
@@ -203,34 +203,34 @@ def looked(finding: str, text: str) -> dict[str, object]:
         return {"finding": finding, "state": "not_looked"}
     if text == NONE:
         return {"finding": finding, "state": "none"}
-    found: dict[str, object] = {"finding": finding, "state": "answered"}
+    value: dict[str, object] = {"finding": finding, "state": "answered"}
     numbered = re.fullmatch(r"(\S+) +(\S.*)", text)
     if numbered and re.match(r"[-+]?[0-9.,]+$", numbered.group(1)):
-        found["number"] = parse_count(numbered.group(1), field=finding)
+        value["number"] = parse_count(numbered.group(1), field=finding)
         text = numbered.group(2)
     answers = [slug(part) for part in re.split(r",| or ", text)]
     if not all(answers):
         needed = "an answer, several separated by commas, none, not-looked or ?"
         raise refuse("E-WORD-02", "An answer is missing.", text, needed, finding)
-    return found | {"answers": answers}
+    return value | {"answers": answers}
 
 
 def counted(what: str, text: str, door: Door) -> dict[str, object]:
     """Read a count: ``61``, ``mean 5.5``, ``0 of 5``, ``not-looked`` or ``?``."""
-    found: dict[str, object] = {"what": what}
+    value: dict[str, object] = {"what": what}
     if text in NOT_KNOWN:
-        return found | {"state": "keeper_does_not_know"}
+        return value | {"state": "keeper_does_not_know"}
     if text in NOT_LOOKED:
-        return found | {"state": "not_looked"}
+        return value | {"state": "not_looked"}
     share = re.fullmatch(r"(\S+) of (\S+)", text)
     if share:
         infected, examined = (parse_count(part, field=what) for part in share.groups())
-        return found | {"infected": infected, "examined": examined}
+        return value | {"infected": infected, "examined": examined}
     if text.startswith("mean "):
         comma = door.comma_declared
         mean = parse_number(text.removeprefix("mean "), field=what, comma_declared=comma)
-        return found | {"mean": str(mean)}
-    return found | {"number": parse_count(text, field=what)}
+        return value | {"mean": str(mean)}
+    return value | {"number": parse_count(text, field=what)}
 
 
 def hose(text: str, field: str, door: Door) -> object:

@@ -26,6 +26,10 @@ from tankside.case.water_test import WaterTest
 from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
 
+MAIN = "main"
+EXAMPLE = "EXAMPLE"
+"""A case whose name begins so is an invented one, marked wherever it is shown."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReadingView:
@@ -61,6 +65,23 @@ class SystemView:
     volume_at: Moment | None
     entry_ids: tuple[int, ...]
 
+    @property
+    def name(self) -> str:
+        """The name it was given, else ``the tank``, else its id in words."""
+        unnamed = "the tank" if self.id == MAIN else self.id.replace("_", " ")
+        return self.description.name or unnamed
+
+    @property
+    def use(self) -> str:
+        """What it is used for, as told; untold, the first is the main one and others hospital."""
+        return self.description.use or (MAIN if self.id == MAIN else "hospital")
+
+    @property
+    def temperature(self) -> ReadingView | None:
+        """The last temperature measured in it; None when nobody measured it."""
+        reading = self.readings.get(Reading.TEMPERATURE)
+        return None if reading is None or reading.measured is None else reading
+
 
 @dataclass(frozen=True, slots=True)
 class StockView:
@@ -75,7 +96,7 @@ class StockView:
     @property
     def system(self) -> str:
         """The system it lives in; ``main`` unless another was told."""
-        return self.description.system or "main"
+        return self.description.system or MAIN
 
     @property
     def living(self) -> str:
@@ -156,6 +177,21 @@ class CaseView:
         return self.opened.name
 
     @property
+    def example(self) -> bool:
+        """Whether it is an invented case."""
+        return self.opened.name.startswith(EXAMPLE)
+
+    @property
+    def bare_name(self) -> str:
+        """The name without the mark of an invented case, for where the mark stands apart."""
+        return self.opened.name.removeprefix(EXAMPLE).lstrip(" :") or self.opened.name
+
+    @property
+    def main(self) -> SystemView | None:
+        """The system with the sick fish; None while none is described."""
+        return next((system for system in self.systems.values() if system.use == MAIN), None)
+
+    @property
     def version(self) -> int:
         """The number of the last entry; a writer must know it to add another."""
         return len(self.history)
@@ -188,11 +224,11 @@ class CaseView:
 
     def counts_by_fish(self) -> Mapping[tuple[str, str, str], tuple[CountMade, ...]]:
         """Counts keyed by (what, method, fish or group), each in the order they happened."""
-        found: dict[tuple[str, str, str], list[CountMade]] = {}
+        by_key: dict[tuple[str, str, str], list[CountMade]] = {}
         for count in self.counts:
             key = (count.what, count.method, count.fish or count.group or "")
-            found.setdefault(key, []).append(count)
-        return {key: tuple(counts) for key, counts in found.items()}
+            by_key.setdefault(key, []).append(count)
+        return {key: tuple(counts) for key, counts in by_key.items()}
 
 
 def by_time(entry: Fact) -> tuple[datetime, int]:

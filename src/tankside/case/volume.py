@@ -168,14 +168,14 @@ def volume_view(methods: Sequence[Method], point_by: str | None = None) -> Volum
     results = tuple(
         MethodResult(m.method, m.litres(), m.method not in TOLD_NOT_MEASURED) for m in methods
     )
-    known = [r.litres for r in results if r.measured]
-    told = [r.litres for r in results if not r.measured]
-    point, second = (known[i] if len(known) > i else None for i in (0, 1))
+    measured_l = [r.litres for r in results if r.measured]
+    stated_l = [r.litres for r in results if not r.measured]
+    point, second = (measured_l[i] if len(measured_l) > i else None for i in (0, 1))
     difference = told_difference = None
     if point is not None and second is not None and min(point, second) > 0:
         difference = abs(point - second) / min(point, second) * 100
-    if point is not None and told and point > 0:
-        told_difference = (told[0] - point) / point * 100
+    if point is not None and stated_l and point > 0:
+        told_difference = (stated_l[0] - point) / point * 100
     return VolumeView(
-        results, point, second, difference, told[0] if told else None, told_difference
+        results, point, second, difference, stated_l[0] if stated_l else None, told_difference
     )

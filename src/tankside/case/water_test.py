@@ -61,7 +61,8 @@ _READINGS = {
     Reading.CONDUCTIVITY: Word("conductivity", "450 uS/cm"),
 }
 _WORDS = tuple(
-    TypedWord(what.value, told, reading(*READING_KINDS[what])) for what, told in _READINGS.items()
+    TypedWord(what.value, stated, reading(*READING_KINDS[what]))
+    for what, stated in _READINGS.items()
 )
 
 
@@ -70,17 +71,17 @@ def _readings(base: Fields, loose: list[Typed], door: Door) -> None:
     del door
     named = {word.name for word in _WORDS}
     lines = {name: base.pop(name) for name in list(base) if name in named}
-    told = [{"what": name, **line} for name, line in lines.items() if isinstance(line, dict)]
-    if told:
-        base["readings"] = told
+    stated = [{"what": name, **line} for name, line in lines.items() if isinstance(line, dict)]
+    if stated:
+        base["readings"] = stated
     elif not loose:
         needed = 'for example temperature="25.5 C"'
         raise refuse("E-NUM-01", "A water test needs a reading.", "", needed, "water")
 
 
 def _reading_text(line: WaterReading) -> str:
-    told = STATES.get(line.state) if line.amount is None else amount_text(line.amount)
-    return f"{line.what.value} {told}"
+    stated = STATES.get(line.state) if line.amount is None else amount_text(line.amount)
+    return f"{line.what.value} {stated}"
 
 
 def _text(entry: WaterTest, _: Wording) -> str:

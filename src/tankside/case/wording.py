@@ -7,13 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from tankside.case.parts import Amount, Looked
-from tankside.quantity.moment import Moment
 from tankside.quantity.show import NO_BREAK
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
 STATES = {
     "not_looked": "not looked",
     "keeper_does_not_know": "keeper does not know",
@@ -52,13 +47,6 @@ def looked_text(looked: Looked, finding_words: FindingWords) -> str:
     seen = STATES.get(looked.state) or " or ".join(answers)
     number = "" if looked.number is None else f"{looked.number} "
     return f"{label}: {number}{seen}"
-
-
-def day_text(moment: Moment) -> str:
-    """Write a day as ``Wed 4 Mar 2026``, with the time when it was told."""
-    when = moment.when
-    text = f"{DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
-    return text if moment.day_only else f"{text} {when:%H:%M}"
 
 
 def amount_text(amount: Amount) -> str:

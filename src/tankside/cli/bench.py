@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import ModuleType
 from typing import ClassVar
 
 import typer
@@ -10,13 +11,31 @@ import typer
 from tankside.cli.lazy import Entry, LazyGroup
 
 
+def _rank() -> ModuleType:
+    from tankside.bench import rank
+
+    return rank
+
+
+def _kernel() -> ModuleType:
+    from tankside.bench import kernel
+
+    return kernel
+
+
+def _course() -> ModuleType:
+    from tankside.bench import course
+
+    return course
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
     table: ClassVar[Mapping[str, Entry]] = {
-        "rank": Entry("tankside.bench.rank", "how well the differential ranks known cases"),
-        "kernel": Entry("tankside.bench.kernel", "speed of the life-cycle kernel"),
-        "course": Entry("tankside.bench.course", "speed of the hour-by-hour water of a course"),
+        "rank": Entry(_rank, "how well the differential ranks known cases"),
+        "kernel": Entry(_kernel, "speed of the life-cycle kernel"),
+        "course": Entry(_course, "speed of the hour-by-hour water of a course"),
     }
 
 

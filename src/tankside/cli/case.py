@@ -39,7 +39,7 @@ case typed in afterwards, the latest day entered so far. Leave out what was not 
 an amount in the water ? may stand. Several answers to a finding are separated by
 commas; the first word of an answer will do (spot_size=grain).
 """
-_OPENING = {word.name: word.told.help for word in OPENED.words}
+_OPENING = {word.name: word.declared.help for word in OPENED.words}
 
 
 @app.callback()
@@ -47,18 +47,20 @@ def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
 
 
-def _told(added: Added, *, as_json: bool, country: str | None = None) -> None:
+def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
     from tankside.intake.substances import names_read
     from tankside.report.case_text import line_text
-    from tankside.services.dose_case import amounts_told
+    from tankside.report.dose_text import amount_line
+    from tankside.services.dose_case import amounts_asked
 
+    amounts = amounts_asked(added.new, added.stored.view())
     notes = [
         *country_read(country, added.stored.view().opened.country),
         *names_read(added.new),
-        *amounts_told(added.new, added.stored.view()),
+        *map(amount_line, amounts),
         *unknown_words(added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
@@ -69,7 +71,7 @@ def _told(added: Added, *, as_json: bool, country: str | None = None) -> None:
     }
     if notes:
         result["notes"] = notes
-    lines = [line_text(entry) for entry in added.new] + [f"NOTE {told}" for told in notes]
+    lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
     answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
 
@@ -93,7 +95,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _told(new_case(file, opening, by=who_types(by)), as_json=json, country=country)
+    _tell(new_case(file, opening, by=who_types(by)), as_json=json, country=country)
 
 
 @app.command("add", help=ADD_HELP)
@@ -123,7 +125,7 @@ def add(
         raise _usage("Say what is added.", "a KIND and its words, or --from FILE")
     else:
         added = cases.add_words(file, kind, typed, by=writer)
-    _told(added, as_json=json)
+    _tell(added, as_json=json)
 
 
 def _corrected(correct: int | None, void: int | None, kind: str | None, reason: str | None) -> int:
@@ -148,10 +150,13 @@ def show(
     json: Json = False,
 ) -> None:
     """Show what the case says now, and what was not asked yet."""
-    from tankside.report.case_show import show_case
+    from tankside.present.block_text import document_text
+    from tankside.report.case_show import case_document, case_json
+    from tankside.report.page import open_case
 
-    result, text = show_case(file, history=history)
-    answer(result, text, as_json=json)
+    shown = open_case(file)
+    text = document_text(case_document(shown, history=history))
+    answer(case_json(shown), text, as_json=json)
 
 
 @app.command("list")
@@ -160,20 +165,11 @@ def list_command(
     json: Json = False,
 ) -> None:
     """List the cases of a folder."""
-    from dataclasses import asdict
+    from tankside.report.case_list import list_json, list_text
+    from tankside.services.case_list import list_cases
 
-    from tankside.report.case_show import list_cases
-
-    found = list_cases(folder)
-    rows = [
-        f"{c.file}  BROKEN: {c.fault}"
-        if c.fault
-        else f"{c.file}  {c.name}  keeper {c.keeper}  opened {c.opened}  last {c.last}  "
-        f"{c.entries} entries{'  closed' if c.closed else ''}"
-        for c in found
-    ]
-    text = "\n".join(rows) or "No cases here. Open one with: tankside case new FILE ..."
-    answer({"cases": [asdict(c) for c in found]}, text, as_json=json)
+    listed = list_cases(folder)
+    answer(list_json(listed), list_text(listed), as_json=json)
 
 
 @app.command("import")

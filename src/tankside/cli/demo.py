@@ -22,6 +22,6 @@ def command(
     """
     from tankside.demo.story import tell_story
 
-    told = tell_story(out, silent=json)
+    as_told = tell_story(out, silent=json)
     if json:
-        print(as_line(told))
+        print(as_line(as_told))

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.show import show
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
-    from tankside.services.differential import Differential
+    from tankside.services.differential import DifferentialAnswer
+    from tankside.services.differential_case import CaseDifferentialAnswer
 
 Case = Annotated[str | None, typer.Argument(metavar="CASE", help="the case file")]
 Findings = Annotated[
@@ -26,11 +28,11 @@ NoIdea = Annotated[bool, typer.Option("--no-own-idea", help="do not ask for your
 Cannot = Annotated[list[str] | None, typer.Option(help="a finding that cannot be looked at here")]
 Early = Annotated[bool, typer.Option("--early", help="only the unordered list to keep in mind")]
 Seed = Annotated[int | None, typer.Option(help="seed of the redraws behind the ranges")]
-By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
+Pdf = Annotated[str | None, typer.Option(help="write it as a PDF to this file")]
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 
 
-def command(
+def command(  # noqa: PLR0913 (one option for each answer)
     case: Case = None,
     findings: Findings = None,
     own_idea: Idea = None,
@@ -38,6 +40,7 @@ def command(
     cannot: Cannot = None,
     early: Early = False,
     seed: Seed = None,
+    pdf: Pdf = None,
     as_json: Json = False,
 ) -> None:
     """What fits, what speaks for and against it, what must not be missed, what to look at next.
@@ -45,8 +48,8 @@ def command(
     Give a case file, or --findings FILE. Findings nobody looked at are left out; several answers
     that are all possible are given as a list.
     """
-    from tankside.report.differential_json import as_object
-    from tankside.report.differential_text import as_text, early_text
+    from tankside.report import differential_json as as_data
+    from tankside.report.differential_text import case_differential_document, differential_document
 
     if (case is None) == (findings is None):
         raise BadInput(
@@ -58,23 +61,31 @@ def command(
             field="case",
         )
     unable = frozenset(cannot or ())
-    extra: dict[str, object] = {}
     if findings is not None:
-        found = _from_findings(findings, seed, unable)
+        ranked = _from_findings(findings, seed, unable)
+        document = differential_document(ranked)
+        data = as_data.differential_json(ranked)
     else:
-        found, extra = _from_case(str(case), own_idea, no_own_idea or as_json, seed, unable)
+        of_case = _from_case(str(case), own_idea, no_own_idea or as_json, seed, unable)
+        ranked = of_case.differential
+        document, data = (
+            case_differential_document(of_case),
+            as_data.case_differential_json(of_case),
+        )
     if early:
-        answer({"keep_in_mind": list(found.early)}, early_text(found), as_json=as_json)
+        answer(as_data.early_json(ranked), _early_text(ranked), as_json=as_json)
         return
-    told = (
-        [f"Your own first idea: {found.name(str(extra['own_idea']))}"]
-        if extra.get("own_idea")
-        else []
-    )
-    answer({**as_object(found), **extra}, "\n\n".join([*told, as_text(found)]), as_json=as_json)
+    show(document, data, as_json=as_json, pdf=pdf, case=case)
 
 
-def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> Differential:
+def _early_text(ranked: DifferentialAnswer) -> str:
+    from tankside.present.block_text import block_lines
+    from tankside.report.differential_text import keep_in_mind_block
+
+    return "\n".join(block_lines(keep_in_mind_block(ranked)))
+
+
+def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> DifferentialAnswer:
     from pathlib import Path
 
     from tankside.intake.findings_file import read_findings, seed_of
@@ -86,20 +97,15 @@ def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> Diffe
 
 def _from_case(
     path: str, idea: str | None, quiet: bool, seed: int | None, cannot: frozenset[str]
-) -> tuple[Differential, dict[str, object]]:
-    from tankside.report.differential_text import early_text
+) -> CaseDifferentialAnswer:
+    from tankside.report.differential_words import IDEA_SHOWN_BY
     from tankside.services.differential_case import differential_of, write_own_idea
 
-    answered = differential_of(path, seed=seed, cannot=cannot)
-    if idea is None and not quiet and not answered.own_idea and sys.stdin.isatty():
-        print(early_text(answered.found))
+    of_case = differential_of(path, seed=seed, cannot=cannot)
+    if idea is None and not quiet and not of_case.own_idea and sys.stdin.isatty():
+        print(_early_text(of_case.differential))
         idea = input("Your own first idea (identifier, or Enter to go on): ").strip() or None
-    if idea is not None:
-        write_own_idea(path, idea, by=who_types())
-        answered = differential_of(path, seed=seed, cannot=cannot)
-    extra: dict[str, object] = {
-        "own_idea": answered.own_idea,
-        "confirmed": list(answered.outcome),
-        "not_known_findings": list(answered.not_in_list),
-    }
-    return answered.found, extra
+    if idea is None:
+        return of_case
+    write_own_idea(path, idea, shown_by=IDEA_SHOWN_BY, by=who_types())
+    return differential_of(path, seed=seed, cannot=cannot)

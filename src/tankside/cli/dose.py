@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tankside.terminal.output import answer
+from tankside.cli.show import show
 
 Text = Annotated[str | None, typer.Option()]
 
@@ -60,6 +60,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     plants: Annotated[str | None, typer.Option(help="yes or no")] = None,
     food_fish: Annotated[str | None, typer.Option(help="may they be eaten: yes or no")] = None,
     country: Annotated[str | None, typer.Option(help="for the law: name or two letters")] = None,
+    pdf: Annotated[str | None, typer.Option(help="write it as a PDF to this file")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
     """One amount to weigh or measure, with the sum that gives it.
@@ -67,13 +68,14 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     Leave out what nobody knows. What must be known for the agent blocks the amount until given.
     With --case everything but the amount itself comes from the case.
     """
-    from tankside.intake.dose_request import AtHand, DoseAsk
+    from tankside.intake.dose_request import AtHand, DoseRequest
     from tankside.intake.dose_setting import READINGS
-    from tankside.report.dose_text import as_object, as_text
+    from tankside.report.dose_json import dose_json
+    from tankside.report.dose_text import dose_document
     from tankside.services.dose import work_out
-    from tankside.services.dose_case import case_told
+    from tankside.services.dose_case import case_beside
 
-    ask = DoseAsk(
+    request = DoseRequest(
         agent=agent,
         strength=strength,
         volume=volume,
@@ -101,5 +103,6 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
             "invertebrates": invertebrates, "food_fish": food_fish,
         },
     )  # fmt: skip
-    found = work_out(ask) if case is None else work_out(ask, case_told(case, ask))
-    answer(as_object(found), as_text(found), as_json=as_json)
+    view = None if case is None else case_beside(case, request)
+    amount = work_out(request, view)
+    show(dose_document(amount), dose_json(amount), as_json=as_json, pdf=pdf, case=case)

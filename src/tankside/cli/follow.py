@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
-from tankside.terminal.output import answer
+from tankside.terminal.output import answer, note
 from tankside.terminal.progress import teller
 
 
@@ -22,22 +22,31 @@ def command(
         bool, typer.Option("--redate", help="write the new dates after a missed or doubled step")
     ] = False,
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
+    pdf: Annotated[str | None, typer.Option(help="write the answer as a PDF to this file")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
     """Compare the counts with the course: what is believed there, the date to wait for, advice.
 
     Stopping is never advised; when the wait is over it may be discussed.
     """
-    from tankside.intake.follow_setup import Query
-    from tankside.report.follow_text import follow_json, follow_text
+    from tankside.intake.follow_setup import FollowRequest
+    from tankside.present.block_text import document_text
+    from tankside.report.follow_document import follow_document
+    from tankside.report.follow_json import follow_json
+    from tankside.report.forms import case_foot, write_paper
     from tankside.services.follow import follow
 
-    found = follow(case, Query(on, organism, seed), progress=teller(quiet=json))
-    result, text = follow_json(found), follow_text(found)
+    followed = follow(case, FollowRequest(on, organism, seed), progress=teller(quiet=json))
+    document, result = follow_document(followed), follow_json(followed)
+    if pdf is not None:
+        write_paper(document, pdf, case_foot(case))
+    text = document_text(document)
     if reschedule:
         from tankside.services.reschedule import write_redated
 
-        added = write_redated(case, found, by=who_types(by))
+        added = write_redated(case, followed, by=who_types(by))
         result["redated_entry"] = added.new[0].id
         text += f"\n\nNew dates saved in {added.stored.path}; tear up the old card."
     answer(result, text, as_json=json)
+    if pdf is not None:
+        note(f"Written: {pdf}")

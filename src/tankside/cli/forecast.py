@@ -36,6 +36,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     figure: Annotated[
         str | None, typer.Option(help="draw it to this file: .svg, .png or .pdf")
     ] = None,
+    pdf: Annotated[str | None, typer.Option(help="write the answer as a PDF to this file")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
@@ -44,41 +45,56 @@ def command(  # noqa: PLR0913 (one option for each answer)
     Water only and no treatment are played under the same luck. Where no figures allow a forecast
     the dates in print are listed and the exit code is 3.
     """
-    from tankside.intake.forecast_setup import LOOK_FISH, RUNS, Question
+    from tankside.intake.forecast_setup import LOOK_FISH, RUNS, ForecastRequest
+    from tankside.present.block_text import document_text
     from tankside.report import forecast_files as files
+    from tankside.report.forecast_document import forecast_document
     from tankside.report.forecast_json import forecast_json
-    from tankside.report.forecast_text import forecast_text
+    from tankside.report.forms import case_foot, write_paper
     from tankside.services.forecast import forecast
 
     held = None if sweep and MOVERS in sweep else tuple(sweep or ())
-    asked = Question(
+    request = ForecastRequest(
         organism, seed, RUNS if runs is None else runs, against, held,
         LOOK_FISH if fish is None else fish,
     )  # fmt: skip
     try:
-        found = forecast(case, asked, progress=teller(quiet=json))
+        foretold = forecast(case, request, progress=teller(quiet=json))
     except NotPossible as refused:
-        _dates(case, organism, refused, as_json=json)
+        _dates(case, organism, refused, pdf, as_json=json)
         raise
+    document = forecast_document(foretold, everything=sampled)
     for target, write in ((csv, files.write_csv), (figure, files.write_figure)):
         if target is not None:
-            write(found, target)
+            write(foretold, target)
             note(f"Written: {target}")
-    answer(forecast_json(found), forecast_text(found, sampled=sampled), as_json=json)
+    if pdf is not None:
+        write_paper(document, pdf, case_foot(case))
+        note(f"Written: {pdf}")
+    answer(forecast_json(foretold), document_text(document), as_json=json)
 
 
-def _dates(case: str, organism: str | None, refused: NotPossible, *, as_json: bool) -> None:
+def _dates(
+    case: str, organism: str | None, refused: NotPossible, pdf: str | None, *, as_json: bool
+) -> None:
     """Print the dates that print supports where there is no forecast, and leave with its code."""
-    from tankside.services.forecast_dates import dates_json, dates_text, published_dates
+    from tankside.present.block_text import document_text
+    from tankside.report.forms import case_foot, write_paper
+    from tankside.report.published_dates import dates_document, dates_json
+    from tankside.services.published_dates import published_dates
 
     if refused.code != NO_FIGURES:
         return
     dates = published_dates(case, organism)
     if dates is None or not dates.missing:
         return
+    document = dates_document(dates)
     if as_json:
         print(as_line({"error": refused.as_json(), **dates_json(dates)}))
     else:
         note(in_words(refused))
-        print(dates_text(dates))
+        print(document_text(document))
+    if pdf is not None:
+        write_paper(document, pdf, case_foot(case))
+        note(f"Written: {pdf}")
     raise typer.Exit(refused.exit_code)

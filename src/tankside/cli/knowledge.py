@@ -9,7 +9,9 @@ import typer
 from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
-    from tankside.services.knowledge import Answer
+    from collections.abc import Mapping
+
+    from tankside.present.blocks import Document
 
 FAULTS_FOUND = 2
 
@@ -30,25 +32,33 @@ def lint_command(
     as_json: Json = False,
 ) -> None:
     """Run the house checks over the knowledge files; exit code 2 when a fault is found."""
+    from tankside.report.knowledge import problems_document, problems_json
     from tankside.services.knowledge import lint_base
 
-    _tell(lint_base(folder), as_json=as_json)
+    problems = lint_base(folder)
+    _tell(problems_json(problems), problems_document(problems), as_json=as_json)
+    if problems:
+        raise typer.Exit(FAULTS_FOUND)
 
 
 @app.command("show")
 def show_command(key: Key, as_json: Json = False) -> None:
     """Show a claim, a whole subject (agent.formalin) or a source."""
-    from tankside.services.knowledge import show
+    from tankside.report.knowledge import look_up_document, look_up_json
+    from tankside.services.knowledge import look_up
 
-    _tell(show(key), as_json=as_json)
+    entry = look_up(key)
+    _tell(look_up_json(entry), look_up_document(entry), as_json=as_json)
 
 
 @app.command("rivals")
 def rivals_command(key: Key, as_json: Json = False) -> None:
     """Show the claims that stand side by side, the default and why it is."""
+    from tankside.report.knowledge import rivals_document, rivals_json
     from tankside.services.knowledge import rivals
 
-    _tell(rivals(key), as_json=as_json)
+    side_by_side = rivals(key)
+    _tell(rivals_json(side_by_side), rivals_document(side_by_side), as_json=as_json)
 
 
 @app.command("sources")
@@ -57,9 +67,15 @@ def sources_command(
     as_json: Json = False,
 ) -> None:
     """List the works and how many claims cite each."""
-    from tankside.services.knowledge import sources
+    from tankside.report.knowledge import counts_document, sources_document, sources_json
+    from tankside.services.knowledge import counts, sources
 
-    _tell(sources(only_summary=summary), as_json=as_json)
+    if summary:
+        numbers = counts()
+        _tell(dict(numbers), counts_document(numbers), as_json=as_json)
+    else:
+        register = sources()
+        _tell(sources_json(register), sources_document(register), as_json=as_json)
 
 
 @app.command("reference")
@@ -68,12 +84,13 @@ def reference_command(
     as_json: Json = False,
 ) -> None:
     """Write the reference pages: every claim, every source, the counts."""
-    from tankside.services.knowledge import reference
+    from tankside.services.knowledge import write_pages
 
-    _tell(reference(folder), as_json=as_json)
+    names = write_pages(folder)
+    answer({"written": list(names)}, f"Written to {folder}: {', '.join(names)}", as_json=as_json)
 
 
-def _tell(found: Answer, *, as_json: bool) -> None:
-    answer(found.object, found.text, as_json=as_json)
-    if not found.good:
-        raise typer.Exit(FAULTS_FOUND)
+def _tell(content: Mapping[str, object], document: Document, *, as_json: bool) -> None:
+    from tankside.present.block_text import document_text
+
+    answer(content, document_text(document), as_json=as_json)

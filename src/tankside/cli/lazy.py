@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import importlib
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from io import TextIOWrapper
+from types import ModuleType
 from typing import Any, ClassVar
 
 import typer
@@ -24,13 +26,19 @@ STOPPED_BY_USER = 130
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One row of a command table: where the command lives and what it is for.
+    """One row of a command table: what loads the command, and what it is for.
 
-    The module exposes ``app`` (a ``typer.Typer``) or ``command`` (one function).
+    The module that ``load`` returns exposes ``app`` (a ``typer.Typer``) or ``command`` (one
+    function). It is imported when the command is called, not before.
     """
 
-    module: str
+    load: Callable[[], ModuleType]
     summary: str
+
+
+def own(name: str, summary: str) -> Entry:
+    """Return the row of a command that lives in this room, by the name of its module."""
+    return Entry(partial(importlib.import_module, f"tankside.cli.{name}"), summary)
 
 
 class LazyGroup(TyperGroup):
@@ -97,7 +105,7 @@ def _print_any_script() -> None:
 
 def load_command(name: str, entry: Entry) -> Any:  # noqa: ANN401 (as in the framework)
     """Import the module of an entry and return its command under ``name``."""
-    module = importlib.import_module(entry.module)
+    module = entry.load()
     app = getattr(module, "app", None)
     if app is None:
         app = typer.Typer(add_completion=False, rich_markup_mode=None)

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import typer
 
-from tankside.cli.lazy import Entry, LazyGroup
+from tankside.cli.lazy import LazyGroup, own
 
 COMMANDS = {
-    "demo": Entry("tankside.cli.demo", "the whole job on an invented case, told in the terminal"),
-    "serve": Entry("tankside.cli.serve", "the web workbench, on this machine only"),
-    "case": Entry("tankside.cli.case", "new, add, show, list, import, export"),
-    "differential": Entry("tankside.cli.differential", "what fits, and what to look at next"),
-    "plan": Entry("tankside.cli.plan", "compare courses; choose one"),
-    "today": Entry("tankside.cli.today", "the day card: text, PDF, calendar"),
-    "forecast": Entry("tankside.cli.forecast", "with the chosen course and without treatment"),
-    "follow": Entry("tankside.cli.follow", "counts in; may we stop?"),
-    "dose": Entry("tankside.cli.dose", "one amount, shown with its sum"),
-    "water": Entry("tankside.cli.water", "one water calculation, with formula and source"),
-    "knowledge": Entry("tankside.cli.knowledge", "the cited facts and their sources"),
-    "bench": Entry("tankside.cli.bench", "measure the program"),
+    "demo": own("demo", "the whole job on an invented case, told in the terminal"),
+    "serve": own("serve", "the web workbench, on this machine only"),
+    "case": own("case", "new, add, show, list, import, export"),
+    "differential": own("differential", "what fits, and what to look at next"),
+    "plan": own("plan", "compare courses; choose one"),
+    "today": own("today", "the day card: text, PDF, calendar"),
+    "forecast": own("forecast", "with the chosen course and without treatment"),
+    "follow": own("follow", "counts in; may we stop?"),
+    "dose": own("dose", "one amount, shown with its sum"),
+    "water": own("water", "one water calculation, with formula and source"),
+    "knowledge": own("knowledge", "the cited facts and their sources"),
+    "bench": own("bench", "measure the program"),
 }
 
 

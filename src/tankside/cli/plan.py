@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
 
 from tankside.cli.account import who_types
-from tankside.terminal.output import answer
+from tankside.cli.show import show
 from tankside.terminal.progress import teller
 
 
@@ -40,6 +41,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         str, typer.Option(help="why this course; with 10 characters it passes a soft limit")
     ] = "",
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
+    pdf: Annotated[str | None, typer.Option(help="write it as a PDF to this file")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
     """Compare courses: clear in n of 20 runs, fish lost, days, work, cautions, what is blocked.
@@ -47,12 +49,12 @@ def command(  # noqa: PLR0913 (one option for each answer)
     Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
-    from tankside.intake.plan_setup import Asked
-    from tankside.report.case_text import line_text
-    from tankside.report.plan_text import plan_json, plan_text
+    from tankside.intake.plan_setup import PlanRequest
+    from tankside.report.plan_json import plan_json
+    from tankside.report.plan_text import chosen_block, plan_document
     from tankside.services.plan import choose_course, plan
 
-    asked = Asked(
+    request = PlanRequest(
         on=on,
         organism=organism,
         seed=seed,
@@ -65,12 +67,10 @@ def command(  # noqa: PLR0913 (one option for each answer)
         only=tuple(only or ()),
         reason=reason,
     )
-    planned = plan(case, asked, progress=teller(quiet=json))
-    result, text = plan_json(planned), plan_text(planned)
+    compared = plan(case, request, progress=teller(quiet=json))
+    data, document = plan_json(compared), plan_document(compared)
     if choose is not None:
-        added = choose_course(case, planned, choose, by=who_types(by), reason=reason)
-        result["chosen"] = {"number": choose, "entry": added.new[0].id}
-        text += f"\n\nChosen: course {choose}. Saved in {added.stored.path}\n" + "\n".join(
-            line_text(entry) for entry in added.new
-        )
-    answer(result, text, as_json=json)
+        added = choose_course(case, compared, choose, by=who_types(by), reason=reason)
+        data["chosen"] = {"number": choose, "entry": added.new[0].id}
+        document = replace(document, blocks=(*document.blocks, chosen_block(choose, added)))
+    show(document, data, as_json=json, pdf=pdf, case=case)

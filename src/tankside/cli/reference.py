@@ -38,8 +38,8 @@ def helps(command: Any, path: str, parent: Any = None) -> Iterator[tuple[str, st
     yield path, "\n".join(line.rstrip() for line in command.get_help(context).split("\n")).strip()
     if hasattr(command, "list_commands"):
         for below in command.list_commands(context):
-            found = command.get_command(context, below)
-            yield from helps(found, f"{path} {below}", context)
+            subcommand = command.get_command(context, below)
+            yield from helps(subcommand, f"{path} {below}", context)
 
 
 if __name__ == "__main__":

@@ -24,15 +24,15 @@ def command(
 
     The card comes from the course the case chose. It is valid until noon of the next day.
     """
-    from tankside.present import day_card_text
-    from tankside.services import today as service
+    from tankside.report import day_card
+    from tankside.services.today import today
 
-    made = service.today(case, date)
+    asked_day = today(case, date)
     if pdf is not None:
-        service.write_pdf(made, pdf)
+        day_card.write_pdf(asked_day, pdf)
     if ics is not None:
-        service.write_ics(made, ics)
-    answer(service.as_object(made), day_card_text.as_text(made.card), as_json=json)
+        day_card.write_ics(asked_day, ics)
+    answer(day_card.day_card_json(asked_day), day_card.text_of_day(asked_day), as_json=json)
     for written in (pdf, ics):
         if written is not None:
             note(f"Written: {written}")

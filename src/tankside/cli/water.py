@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tankside.terminal.output import answer
+
+if TYPE_CHECKING:
+    from tankside.services.water_answer import WaterAnswer
 
 app = typer.Typer(add_completion=False, rich_markup_mode=None, no_args_is_help=True)
 
@@ -39,11 +42,9 @@ def ammonia(
     as_json: Json = False,
 ) -> None:
     """How much of a total-ammonia reading is the toxic form."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
 
-    found = service.ammonia(temperature, ph, total, salinity, salt, scale)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(service.ammonia(temperature, ph, total, salinity, salt, scale), as_json=as_json)
 
 
 @app.command()
@@ -56,11 +57,9 @@ def oxygen(
     as_json: Json = False,
 ) -> None:
     """Oxygen at saturation, what a reading is of it, and what warming leaves."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
 
-    found = service.oxygen(temperature, salinity, altitude, reading, warmed_to)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(service.oxygen(temperature, salinity, altitude, reading, warmed_to), as_json=as_json)
 
 
 @app.command()
@@ -70,12 +69,10 @@ def nitrite(
     volume: Net,
     as_json: Json = False,
 ) -> None:
-    """Common salt against nitrite at every ratio on record, and what a wrong unit would give."""
-    from tankside.report.water_shown import as_object, as_text
+    """Common salt against nitrite at every ratio on record, and the trap of the unit."""
     from tankside.services import water as service
 
-    found = service.nitrite(nitrite, chloride, volume)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(service.nitrite(nitrite, chloride, volume), as_json=as_json)
 
 
 @app.command("carbon-dioxide")
@@ -86,11 +83,9 @@ def carbon_dioxide(
     as_json: Json = False,
 ) -> None:
     """Free carbon dioxide from pH and alkalinity."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services import water as service
 
-    found = service.carbon_dioxide(temperature, ph, alkalinity)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(service.carbon_dioxide(temperature, ph, alkalinity), as_json=as_json)
 
 
 @app.command()
@@ -110,16 +105,14 @@ def mix(  # noqa: PLR0913 (one option per reading)
     as_json: Json = False,
 ) -> None:
     """What a part change does to pH and toxic ammonia: at once, and after gas exchange."""
-    from tankside.report.water_shown import as_object, as_text
-    from tankside.services.water_mix import MixAsk
+    from tankside.services.water_mix import MixRequest
     from tankside.services.water_mix import mix as work_out
 
-    ask = MixAsk(
+    request = MixRequest(
         temperature, tank_ph, tank_alkalinity, new_ph, new_alkalinity, share,
         total_ammonia, oxygen, tank_calcium, new_calcium,
     )  # fmt: skip
-    found = work_out(ask)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(request), as_json=as_json)
 
 
 @app.command()
@@ -138,16 +131,14 @@ def volume(  # noqa: PLR0913 (one option per measurement)
     as_json: Json = False,
 ) -> None:
     """Net water of a box-shaped tank, by two methods when there are two."""
-    from tankside.report.water_shown import as_object, as_text
-    from tankside.services.water_tank import VolumeAsk
-    from tankside.services.water_tank import volume as work_out
+    from tankside.services.water_volume import VolumeRequest
+    from tankside.services.water_volume import volume as work_out
 
-    ask = VolumeAsk(
+    request = VolumeRequest(
         length, width, depth, tuple(takes or ()), tuple(adds or ()),
         hose, hose_time, salt, salt_rise, second, label,
     )  # fmt: skip
-    found = work_out(ask)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(request), as_json=as_json)
 
 
 @app.command()
@@ -160,11 +151,9 @@ def weight(
     as_json: Json = False,
 ) -> None:
     """Weight of fish from length and body shape, with its edges."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import weight as work_out
 
-    found = work_out(length, shape, count)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(length, shape, count), as_json=as_json)
 
 
 @app.command()
@@ -175,11 +164,9 @@ def turnover(
     as_json: Json = False,
 ) -> None:
     """Share of the water that has passed a filter or lamp at least once."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import turnover as work_out
 
-    found = work_out(flow, volume, time)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(flow, volume, time), as_json=as_json)
 
 
 @app.command()
@@ -189,11 +176,9 @@ def dilution(
     as_json: Json = False,
 ) -> None:
     """What part changes leave of a substance."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import dilution as work_out
 
-    found = work_out(share, changes)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(share, changes), as_json=as_json)
 
 
 @app.command()
@@ -204,11 +189,9 @@ def food(
     as_json: Json = False,
 ) -> None:
     """How much a day's food raises total ammonia when no filter works."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import food as work_out
 
-    found = work_out(amount, protein, volume)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(amount, protein, volume), as_json=as_json)
 
 
 @app.command()
@@ -219,8 +202,13 @@ def heater(
     as_json: Json = False,
 ) -> None:
     """Heater power for a ramp, losses left out."""
-    from tankside.report.water_shown import as_object, as_text
     from tankside.services.water_tank import heater as work_out
 
-    found = work_out(volume, rise, time)
-    answer(as_object(found), as_text(found), as_json=as_json)
+    _tell(work_out(volume, rise, time), as_json=as_json)
+
+
+def _tell(calculated: WaterAnswer, *, as_json: bool) -> None:
+    from tankside.present.block_text import document_text
+    from tankside.report.water import water_document, water_json
+
+    answer(water_json(calculated), document_text(water_document(calculated)), as_json=as_json)

@@ -12,7 +12,8 @@ from tankside.errors import CouldNotSave
 from tankside.present.emergency import as_pdf, emergency_card
 from tankside.present.figures import Figure, as_svg
 from tankside.records.whole_file import write_whole
-from tankside.services import today as day_service
+from tankside.report.day_card import day_card_json, write_pdf
+from tankside.services.today import TodayAnswer, today
 
 
 def folder_for(out: str) -> Path:
@@ -53,25 +54,25 @@ class Files:
         if name not in self.written:
             self.written.append(name)
 
-    def answer(self, name: str, found: Mapping[str, object]) -> None:
+    def answer(self, name: str, content: Mapping[str, object]) -> None:
         """Write an answer of a command as JSON."""
-        text = json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1)
+        text = json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1)
         self.data(name, text.encode("utf-8") + b"\n")
 
     def figure(self, figure: Figure) -> None:
         """Write a figure as SVG."""
         self.data(f"{figure.name}.svg", as_svg(figure).encode("utf-8"))
 
-    def card(self, case: Path, day: date) -> day_service.Today:
-        """Write the card of a day as PDF, text and JSON; return it."""
-        made = day_service.today(case, day.isoformat())
+    def card(self, case: Path, day: date) -> TodayAnswer:
+        """Write the card of a day as PDF, text and JSON; return the day."""
+        asked_day = today(case, day.isoformat())
         name = f"day-card-{day.isoformat()}"
-        day_service.write_pdf(made, self.folder / f"{name}.pdf")
+        write_pdf(asked_day, self.folder / f"{name}.pdf")
         self.written.append(f"{name}.pdf")
-        found = day_service.as_object(made)
-        self.data(f"{name}.txt", str(found["text"]).encode("utf-8"))
-        self.answer(f"{name}.json", found)
-        return made
+        card = day_card_json(asked_day)
+        self.data(f"{name}.txt", str(card["text"]).encode("utf-8"))
+        self.answer(f"{name}.json", card)
+        return asked_day
 
     def emergency(self) -> None:
         """Write the emergency card."""

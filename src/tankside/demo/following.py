@@ -9,13 +9,16 @@ from tankside.demo import script
 from tankside.demo.hidden_tank import HiddenTank, draw_tank
 from tankside.demo.replay import KEEPER
 from tankside.demo.script import ScriptedEntry
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.follow import Advice
-from tankside.present.clock import day_words
+from tankside.present.block_text import document_text
+from tankside.quantity.dates import day_words
 from tankside.records.case_file import read_case
-from tankside.report.follow_text import follow_json, follow_text
+from tankside.report.follow_document import follow_document
+from tankside.report.follow_json import follow_json
 from tankside.services.earliest_stop import earliest_stop
-from tankside.services.follow import FollowUp, follow
+from tankside.services.follow import follow
+from tankside.services.follow_answer import FollowAnswer
 
 FISH_ON_SLIDES = 5
 EARLY_VISITS = (2, 4)
@@ -25,7 +28,7 @@ EARLY_VISITS = (2, 4)
 class Visits:
     """The visits of the story: the tank behind them and the day of the last one."""
 
-    stage: Stage
+    stage: StoryStage
     tank: HiddenTank
     last: int = 0
 
@@ -34,9 +37,9 @@ class Visits:
         voice, replay = self.stage.voice, self.stage.replay
         voice.scene(f"{day_words(replay.day(day))}, day {day}")
         replay.at(day, time(18, 0))
-        told = (*self.tank.counts(day), *self.tank.deaths(self.last, day))
+        seen = (*self.tank.counts(day), *self.tank.deaths(self.last, day))
         self.last = day
-        self._enter(told)
+        self._enter(seen)
         if says:
             voice.quote(KEEPER, says)
 
@@ -44,30 +47,30 @@ class Visits:
         """Take skin scrapes of some platies on the evening of the last visit."""
         self._enter((self.tank.slide(self.last, FISH_ON_SLIDES),))
 
-    def _enter(self, told: tuple[ScriptedEntry, ...]) -> None:
-        self.stage.replay.add(told)
-        self.stage.voice.lines(f"  {one.kind}: {', '.join(one.words)}" for one in told)
+    def _enter(self, entries: tuple[ScriptedEntry, ...]) -> None:
+        self.stage.replay.add(entries)
+        self.stage.voice.lines(f"  {entry.kind}: {', '.join(entry.words)}" for entry in entries)
 
     def wait(self) -> int:
         """Tell the date to wait for; return its day, or the next visit where there is none."""
-        found = earliest_stop(read_case(self.stage.replay.path).view())
-        self.stage.voice.say(f"Nothing wrong: it was off the fish, not gone. {found.words}")
-        return max(found.day or 0, self.last + 1)
+        earliest = earliest_stop(read_case(self.stage.replay.path).view())
+        self.stage.voice.say(f"Nothing wrong: it was off the fish, not gone. {earliest.words}")
+        return max(earliest.day or 0, self.last + 1)
 
-    def ask(self) -> FollowUp:
+    def ask(self) -> FollowAnswer:
         """Hold all counts against the course, and write down to go on unless a stop is open."""
         stage = self.stage
-        found = follow(stage.replay.path, progress=stage.progress)
-        stage.files.answer(f"follow-day-{found.day_number:02d}.json", follow_json(found))
-        stage.voice.text(follow_text(found))
-        if found.decided.advice is not Advice.MAY_DISCUSS:
-            reason = f"reason={found.decided.reasons[0]}"
+        answer = follow(stage.replay.path, progress=stage.progress)
+        stage.files.answer(f"follow-day-{answer.day_number:02d}.json", follow_json(answer))
+        stage.voice.text(document_text(follow_document(answer)))
+        if answer.decided.advice is not Advice.MAY_DISCUSS:
+            reason = f"reason={answer.decided.reasons[0]}"
             stage.replay.add((ScriptedEntry("decision", ("go-on", reason)),))
             stage.voice.say("Decision, written into the case: go on.")
-        return found
+        return answer
 
 
-def follow_up(stage: Stage) -> str:
+def follow_up(stage: StoryStage) -> str:
     """Go through the visits; return how the case ended."""
     days = script.LAST_CHECK + 1
     tank = draw_tank(stage.replay.path, script.FIRST_WORST, days, script.TANK_SEED)
@@ -77,8 +80,8 @@ def follow_up(stage: Stage) -> str:
         if day < zero:
             visits.look(day)
     visits.look(zero, "They are clean! May I stop?")
-    found = visits.ask()
-    day = _next_day(found)
+    answer = visits.ask()
+    day = _next_day(answer)
     if again is not None and again < day:
         visits.look(again, "There are some again. What did I do wrong?")
         day = visits.wait()
@@ -92,18 +95,18 @@ def _to_the_end(visits: Visits, day: int) -> str:
         visits.look(day, "Clean. Now?" if visits.tank.zero(day) else "")
         if visits.tank.zero(day):
             visits.slides()
-        found = visits.ask()
-        if found.decided.advice is Advice.MAY_DISCUSS:
+        answer = visits.ask()
+        if answer.decided.advice is Advice.MAY_DISCUSS:
             return _close(visits)
-        day = _next_day(found)
+        day = _next_day(answer)
 
 
-def _next_day(found: FollowUp) -> int:
+def _next_day(answer: FollowAnswer) -> int:
     """Return the day of the next visit: when the wait is over, then every few days."""
-    wait = found.not_before.day
-    if wait is not None and wait > found.day_number:
+    wait = answer.not_before.day
+    if wait is not None and wait > answer.day_number:
         return wait
-    return found.day_number + script.LATER_EVERY
+    return answer.day_number + script.LATER_EVERY
 
 
 def _close(visits: Visits) -> str:

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.demo.script import ScriptedEntry
-from tankside.intake.follow_setup import Query, asked_case, course_from
+from tankside.intake.follow_setup import FollowRequest, course_from, follow_setup
 from tankside.lifecycle import Histories
 from tankside.lifecycle.results.observation_model import EYE, SCRAPE, seen_share
 from tankside.quantity.per import HOURS_PER_DAY
@@ -102,11 +102,11 @@ def draw_tank(case: Path, first_worst: int, days: int, seed: int) -> HiddenTank:
         days: evenings to look at.
         seed: of the draws of what an eye counts.
     """
-    asked = asked_case(read_case(case).view(), Query())
-    course = course_from(asked, days + 1, going_on=True)
+    setup = follow_setup(read_case(case).view(), FollowRequest())
+    course = course_from(setup, days + 1, going_on=True)
     hours = tuple(day * HOURS_PER_DAY + EVENING_H for day in range(days))
-    compiled = asked.trial.compile(asked.trial.water(course))
-    played = asked.trial.play(compiled, LUCK_OF_ITS_OWN, HISTORIES, hours)
+    compiled = setup.trial.compile(setup.trial.water(course))
+    played = setup.trial.play(compiled, LUCK_OF_ITS_OWN, HISTORIES, hours)
     chance = np.random.default_rng(seed)
     tanks = [_tank(played, number, chance) for number in range(HISTORIES)]
     return min(tanks, key=lambda tank: _strangeness(tank, first_worst))

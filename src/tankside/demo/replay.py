@@ -66,9 +66,9 @@ class Replay:
         )
         cases.new_case(self.path, opening, by=script.BY)
 
-    def add(self, told: Iterable[ScriptedEntry]) -> None:
+    def add(self, entries: Iterable[ScriptedEntry]) -> None:
         """Add entries as they would be typed."""
-        for entry in told:
+        for entry in entries:
             cases.add_words(self.path, entry.kind, entry.words, by=script.BY)
 
 

@@ -15,7 +15,7 @@ Progress = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class StoryStage:
     """The case, the files, the voice, and what tells progress of long steps."""
 
     replay: Replay
@@ -24,6 +24,5 @@ class Stage:
     progress: Progress | None
 
     def show(self, blocks: Iterable[Block]) -> None:
-        """Write pieces of a page, indented."""
-        for block in blocks:
-            self.voice.text("\n".join(block_lines(block)))
+        """Write pieces of an answer, indented, with a blank line between."""
+        self.voice.text("\n\n".join("\n".join(block_lines(block)) for block in blocks))

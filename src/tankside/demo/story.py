@@ -8,7 +8,7 @@ from tankside.demo.files import Files, folder_for
 from tankside.demo.following import follow_up
 from tankside.demo.planning import choose_and_show
 from tankside.demo.replay import Replay, time_of_the_story
-from tankside.demo.stage import Stage
+from tankside.demo.stage import StoryStage
 from tankside.demo.tell import Teller
 from tankside.records.case_file import read_case
 from tankside.terminal.progress import teller
@@ -31,7 +31,7 @@ def tell_story(out: str, *, silent: bool) -> dict[str, object]:
     """
     folder = folder_for(out)
     voice = Teller(silent=silent)
-    stage = Stage(Replay(folder / script.FILE), Files(folder), voice, teller(quiet=silent))
+    stage = StoryStage(Replay(folder / script.FILE), Files(folder), voice, teller(quiet=silent))
     with time_of_the_story():
         opening(stage)
         tank_and_water(stage)
@@ -41,7 +41,7 @@ def tell_story(out: str, *, silent: bool) -> dict[str, object]:
     return _ending(stage, outcome)
 
 
-def _ending(stage: Stage, outcome: str) -> dict[str, object]:
+def _ending(stage: StoryStage, outcome: str) -> dict[str, object]:
     folder, voice = stage.files.folder, stage.voice
     case = stage.replay.path
     voice.scene("What it left behind")

@@ -41,8 +41,8 @@ class Mistake(Exception):
         given: object = NOT_TOLD,
         field: str = "",
     ) -> None:
-        told = {"message": message, "needed": needed, "next step": next_step}
-        check_refusal(code, self.kind, told=told, given=given is not NOT_TOLD, field=field)
+        texts = {"message": message, "needed": needed, "next step": next_step}
+        check_refusal(code, self.kind, texts=texts, says_given=given is not NOT_TOLD, field=field)
         super().__init__(message)
         self.code = code
         self.message = message

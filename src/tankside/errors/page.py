@@ -42,8 +42,8 @@ def _row(code: Code) -> str:
 def _refused(refusal: Refusal | None) -> tuple[str, str]:
     if refusal is None:
         return "", ""
-    given = f"given (or none: {refusal.nothing_given})" if refusal.nothing_given else "given"
-    carried = [given, "needed", "next step", *(["field"] if refusal.field else [])]
+    shown = f"given (or none: {refusal.nothing_given})" if refusal.nothing_given else "given"
+    carried = [shown, "needed", "next step", *(["field"] if refusal.field else [])]
     return refusal.kind, ", ".join(carried)
 
 

@@ -37,15 +37,15 @@ def kind_of(name: str) -> RefusalKind:
 
 
 def check_refusal(
-    name: str, kind: RefusalKind | None, *, told: Mapping[str, str], given: bool, field: str
+    name: str, kind: RefusalKind | None, *, texts: Mapping[str, str], says_given: bool, field: str
 ) -> None:
     """Hold a refusal to what the register says of its code.
 
     Args:
         name: its code.
         kind: how it refuses.
-        told: the texts that every refusal has, by what they are.
-        given: whether it says what was given, be it nothing.
+        texts: the texts that every refusal has, by what they are.
+        says_given: whether it says what was given, be it nothing.
         field: name of the box or option.
 
     Raises:
@@ -54,24 +54,24 @@ def check_refusal(
     if kind_of(name) is not kind:
         raise UnregisteredCode(f"{name} refuses as {kind_of(name)}, not as {kind}")
     refusal = REGISTER[name].refusal
-    missing = [what for what, text in told.items() if not text.strip()]
+    missing = [what for what, text in texts.items() if not text.strip()]
     if refusal is not None and refusal.field and not field:
         missing.append("field")
-    if refusal is not None and not given and not refusal.nothing_given:
+    if refusal is not None and not says_given and not refusal.nothing_given:
         missing.append("given")
     if missing:
         raise UnregisteredCode(f"{name} is refused without: {', '.join(missing)}")
 
 
 def check_caution(
-    name: str, level: Level, *, told: Mapping[str, str], points_to: Mapping[CautionTarget, object]
+    name: str, level: Level, *, texts: Mapping[str, str], points_to: Mapping[CautionTarget, object]
 ) -> None:
     """Hold a caution to what the register says of its code.
 
     Args:
         name: its code.
         level: how much it weighs.
-        told: the texts that every caution has, by what they are.
+        texts: the texts that every caution has, by what they are.
         points_to: what it points to; an hour is there when it is not None.
 
     Raises:
@@ -82,10 +82,10 @@ def check_caution(
         raise UnregisteredCode(f"{name} is not registered as a caution")
     if level not in code.caution.levels:
         raise UnregisteredCode(f"{name} does not stand as {level}")
-    missing = [what for what, text in told.items() if not text]
+    missing = [what for what, text in texts.items() if not text]
     for part in code.caution.points_to:
-        found = points_to[part]
-        if found is None or found == "":
+        target = points_to[part]
+        if target is None or target == "":
             missing.append(part)
     if missing:
         raise UnregisteredCode(f"{name} warns without: {', '.join(missing)}")

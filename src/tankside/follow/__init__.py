@@ -1,7 +1,14 @@
 """Counts come back: belief, misfit alarm, "not before", go on or change, new dates."""
 
 from tankside.follow.decide import Advice, Decided, DecisionInputs, decide
-from tankside.follow.not_before import Looked, NotBefore, not_before
+from tankside.follow.initial_burden import (
+    GroupCount,
+    initial_states,
+    most_affected,
+    share_seen,
+    start_state,
+)
+from tankside.follow.not_before import DayLooked, NotBefore, not_before
 from tankside.follow.posterior import (
     Effort,
     PosteriorRange,
@@ -13,32 +20,37 @@ from tankside.follow.posterior import (
 from tankside.follow.predictive_check import Predicted, outside, predict
 from tankside.follow.proposal import Proposal
 from tankside.follow.reasons import Clues, Reason, ToExamine, examine
-from tankside.follow.reschedule import Happened, Rescheduled, Step, reschedule
+from tankside.follow.reschedule import DosingStep, Happened, Rescheduled, reschedule
 
 __all__ = [
     "Advice",
     "Clues",
+    "DayLooked",
     "Decided",
     "DecisionInputs",
+    "DosingStep",
     "Effort",
+    "GroupCount",
     "Happened",
-    "Looked",
     "NotBefore",
     "PosteriorRange",
     "Predicted",
     "Proposal",
     "Reason",
     "Rescheduled",
-    "Step",
     "ToExamine",
     "WeightedEnsemble",
     "decide",
     "degenerate",
     "examine",
+    "initial_states",
+    "most_affected",
     "not_before",
     "outside",
     "predict",
     "reschedule",
     "sample_posterior",
     "search",
+    "share_seen",
+    "start_state",
 ]

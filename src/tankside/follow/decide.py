@@ -91,8 +91,8 @@ def _waiting(standing: DecisionInputs) -> tuple[str, ...]:
 
 
 def _odds(standing: DecisionInputs) -> tuple[str, ...]:
-    told = standing.returns_if_stopped
-    if told is None:
+    returns = standing.returns_if_stopped
+    if returns is None:
         return ()
-    word = "" if told.share > _FEW_RETURNS else " That is the least this program ever says."
-    return (f"Stopped today it comes back in {told.words} such tanks.{word}",)
+    word = "" if returns.share > _FEW_RETURNS else " That is the least this program ever says."
+    return (f"Stopped today it comes back in {returns.words} such tanks.{word}",)

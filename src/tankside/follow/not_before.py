@@ -10,7 +10,7 @@ from tankside.lifecycle import StageDurations
 
 
 @dataclass(frozen=True, slots=True)
-class Looked:
+class DayLooked:
     """Whether anything was seen on one day.
 
     Args:
@@ -60,7 +60,9 @@ class NotBefore:
         )
 
 
-def not_before(looks: Sequence[Looked], stage_durations: StageDurations, today: int) -> NotBefore:
+def not_before(
+    looks: Sequence[DayLooked], stage_durations: StageDurations, today: int
+) -> NotBefore:
     """Return the earliest day on which a stop may be discussed, as known on ``today``.
 
     Whole calendar days: the day of the last positive count plus the slow cycle rounded up. A

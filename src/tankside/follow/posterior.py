@@ -156,10 +156,10 @@ def search(
     proposals = tuple(Proposal(start, start, even, even, claims) for start in starts)
     sizes = (effort.search,) * len(starts)
     wide = _played(play, proposals, sightings, hours, sizes, 0, progress)
-    found = _narrowed(proposals, wide, effort)
-    again = tuple(effort.search for _ in found)
-    near = _played(play, found, sightings, hours, again, len(starts), progress)
-    return _narrowed(found, near, effort), wide
+    fitting = _narrowed(proposals, wide, effort)
+    again = tuple(effort.search for _ in fitting)
+    near = _played(play, fitting, sightings, hours, again, len(starts), progress)
+    return _narrowed(fitting, near, effort), wide
 
 
 def _narrowed(

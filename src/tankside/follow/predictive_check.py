@@ -47,22 +47,22 @@ def predict(ensemble: WeightedEnsemble, sightings: tuple[Sighting, ...]) -> tupl
     counts are not judged.
     """
     logs = tuple(np.zeros(len(part.weights)) for part in ensemble.parts)
-    found: list[Predicted] = []
+    predicted: list[Predicted] = []
     for sighting in sorted(sightings, key=lambda s: s.hour):
         weights = ensemble.weigh(logs)
         if effective(weights) < _LEAST:
             break
-        found.append(_foretold(ensemble, sighting, weights))
+        predicted.append(_foretold(ensemble, sighting, weights))
         logs = tuple(
             log + observe(part, (sighting,)) for log, part in zip(logs, ensemble.parts, strict=True)
         )
-    return tuple(found)
+    return tuple(predicted)
 
 
 def outside(predicted: tuple[Predicted, ...]) -> tuple[Predicted, ...]:
     """Return the counts that lie outside, sharing one false alarm in 20 among all of them."""
     limit = _ALARM / (2 * max(len(predicted), 1))
-    return tuple(one for one in predicted if one.tail < limit)
+    return tuple(count for count in predicted if count.tail < limit)
 
 
 def _foretold(ensemble: WeightedEnsemble, sighting: Sighting, weights: Floats) -> Predicted:

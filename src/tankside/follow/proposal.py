@@ -83,8 +83,8 @@ def log_density(limits: Range, values: Floats) -> Floats:
     with np.errstate(divide="ignore"):
         heights = np.log(np.asarray([_height(below), _height(above)]))
     inside = (values >= low * (1 - _TINY)) & (values <= high * (1 + _TINY))
-    found: Floats = np.where(inside, np.where(values < point, heights[0], heights[1]), -np.inf)
-    return found
+    density: Floats = np.where(inside, np.where(values < point, heights[0], heights[1]), -np.inf)
+    return density
 
 
 def _height(width: float) -> float:

@@ -89,12 +89,12 @@ def examine(clues: Clues) -> tuple[ToExamine, ...]:
         Reason.RESISTANT: _said((clues.warm, "Strains differ in what heat does to them.")),
     }
     listed = [ToExamine(reason, pointers[reason], _TESTS[reason]) for reason in Reason]
-    return tuple(sorted(listed, key=lambda found: not found.pointers))
+    return tuple(sorted(listed, key=lambda reason: not reason.pointers))
 
 
 def _said(*clues: tuple[bool | None, str]) -> tuple[str, ...]:
     return tuple(words for holds, words in clues if holds)
 
 
-def _not(known: bool | None) -> bool | None:
-    return None if known is None else not known
+def _not(clue: bool | None) -> bool | None:
+    return None if clue is None else not clue

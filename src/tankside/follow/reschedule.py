@@ -23,7 +23,7 @@ class Happened(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class DosingStep:
     """A planned step that puts something into the water.
 
     Args:
@@ -54,7 +54,7 @@ class Rescheduled:
     words: tuple[str, ...]
 
 
-def reschedule(steps: Sequence[Step], now_h: int) -> Rescheduled:
+def reschedule(steps: Sequence[DosingStep], now_h: int) -> Rescheduled:
     """Re-date the steps that lie ahead after what happened to the earlier ones.
 
     A missed step is done now, once, and everything after it moves by the delay in whole days, so
@@ -97,7 +97,7 @@ def reschedule(steps: Sequence[Step], now_h: int) -> Rescheduled:
     return Rescheduled(hours, tuple(dropped), later, tuple(dict.fromkeys(words)))
 
 
-def _delay(steps: Sequence[Step], now_h: int) -> int:
+def _delay(steps: Sequence[DosingStep], now_h: int) -> int:
     """Return by how many hours, in whole days, the steps ahead move because of missed ones."""
     missed = [step for step in steps if step.happened is Happened.MISSED]
     done_after = [

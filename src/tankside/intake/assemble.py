@@ -20,7 +20,7 @@ from tankside.intake.bodies_of_water import systems
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.likely_cause import parasite_behind
-from tankside.intake.published_durations import refuse_without_parameters, with_parameters
+from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
 
@@ -143,8 +143,8 @@ def chosen(view: CaseView) -> Chosen:
             field="case",
         )
     course, labels = decode_course(entry.course)
-    order = sorted(view.courses, key=lambda found: found.id)
-    version = [found.id for found in order].index(entry.id) + 1
+    order = sorted(view.courses, key=lambda course_entry: course_entry.id)
+    version = [course_entry.id for course_entry in order].index(entry.id) + 1
     kept = entry.course.get(KEY)
     return Chosen(
         course, labels, Moment(entry.starts_at), entry.name, version, entry.moment,
@@ -159,7 +159,7 @@ def seed_of(view: CaseView) -> int:
 
 
 def organism_of(
-    view: CaseView, facts: Knowledge, wanted: str | None, found: str | None
+    view: CaseView, facts: Knowledge, wanted: str | None, ranked_first: str | None
 ) -> Organism:
     """Return the parasite a question is about, where a forecast can be run for it.
 
@@ -167,19 +167,19 @@ def organism_of(
         view: the case.
         facts: what is known.
         wanted: organism id as typed; None to take it from the case.
-        found: condition that ranks first, used when nothing was confirmed or suspected.
+        ranked_first: condition that ranks first, used when nothing was confirmed or suspected.
 
     Raises:
         NotPossible: E-FC-02 no organism, or none that runs, stands behind the condition; names
             the missing figures and the times that print does give.
     """
-    organism = organism_named(view, facts, wanted, found)
+    organism = organism_named(view, facts, wanted, ranked_first)
     refuse_without_parameters(organism, facts)
     return organism
 
 
 def organism_named(
-    view: CaseView, facts: Knowledge, wanted: str | None, found: str | None
+    view: CaseView, facts: Knowledge, wanted: str | None, ranked_first: str | None
 ) -> Organism:
     """Return the parasite a question is about, whether or not a forecast can be run for it.
 
@@ -187,7 +187,7 @@ def organism_named(
         view: the case.
         facts: what is known.
         wanted: organism id as typed; None to take it from the case.
-        found: condition that ranks first, used when nothing was confirmed or suspected.
+        ranked_first: condition that ranks first, used when nothing was confirmed or suspected.
 
     Raises:
         NotPossible: E-FC-02 no organism stands behind the condition.
@@ -199,18 +199,18 @@ def organism_named(
             return organisms[name]
         raise _no_organism(facts, wanted)
     standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
-    for condition in (*reversed(standing), *([found] if found else [])):
+    for condition in (*reversed(standing), *([ranked_first] if ranked_first else [])):
         behind = parasite_behind(condition, facts, view.opened.water)
         if behind is not None:
             return behind
-    raise _no_organism(facts, ", ".join(standing) or found or "nothing confirmed")
+    raise _no_organism(facts, ", ".join(standing) or ranked_first or "nothing confirmed")
 
 
-def _no_organism(facts: Knowledge, given: str) -> NotPossible:
+def _no_organism(facts: Knowledge, condition: str) -> NotPossible:
     return NotPossible(
         "E-FC-02",
         "There is no life cycle for what is suspected here, so no course can be simulated.",
-        given=given,
+        given=condition,
         needed="a parasite with figures: " + ", ".join(with_parameters(facts)),
         next_step="Confirm or suspect a condition in the case, or name one with --organism.",
         field="organism",

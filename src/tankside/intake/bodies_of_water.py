@@ -58,14 +58,14 @@ def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...
     Raises:
         NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
     """
-    found = tuple(
+    measured = tuple(
         _system(view, place, facts, zero)
         for place in view.systems.values()
         if place.volume.point_l is not None
     )
-    if not any(system.kind is BodyKind.MAIN for system in found):
+    if not any(system.kind is BodyKind.MAIN for system in measured):
         raise no_volume()
-    return found
+    return measured
 
 
 def no_volume() -> NotPossible:
@@ -80,35 +80,39 @@ def no_volume() -> NotPossible:
     )
 
 
+def volume_rules(facts: Knowledge) -> VolumeRules:
+    """Return from which difference on two measurements of a volume ask to measure, or stop."""
+    return VolumeRules(
+        facts.number("practice.course.volume_ask_difference"),
+        facts.number("practice.course.volume_stop_difference"),
+    )
+
+
 def volume(place: SystemView, facts: Knowledge) -> Volume:
     """Return the volume of one water as two methods leave it.
 
     Raises:
         BadInput: E-DOSE-21 two methods differ too much.
     """
-    rules = VolumeRules(
-        facts.number("practice.course.volume_ask_difference"),
-        facts.number("practice.course.volume_stop_difference"),
-    )
     second = place.volume.second_l
     measured = [result.method for result in place.volume.results if result.measured]
     return volume_from_methods(
         float(place.volume.point_l or 0),
         None if second is None else float(second),
-        rules,
+        volume_rules(facts),
         " and ".join(measured[:2]).replace("_", " "),
     )
 
 
 def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
-    told = place.description
+    description = place.description
     water_volume = volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
-    water = told.water or view.opened.water
-    found = System(
+    water = description.water or view.opened.water
+    system = System(
         id=place.id,
-        name=told.name or ("the tank" if place.id == "main" else place.id.replace("_", " ")),
-        kind=KINDS[told.use or ("main" if place.id == "main" else "hospital")],
+        name=place.name,
+        kind=KINDS[place.use],
         volume=water_volume,
         water=None if water == "keeper_does_not_know" else water,
         temperature_c=readings["temperature_c"],
@@ -124,44 +128,46 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
-    return _described(view, place, found)
+    return _described(view, place, system)
 
 
 def _read_at_h(
     place: SystemView, readings: Mapping[str, float | None], zero: Moment
 ) -> dict[str, float]:
     """Return the elapsed hour of each reading, and of the latest measurement of the volume."""
-    found = {
+    hours = {
         field: hours_between(zero, place.readings[what].at)
         for field, (what, _) in READINGS.items()
         if readings[field] is not None
     }
     if place.volume_at is not None:
-        found["volume"] = hours_between(zero, place.volume_at)
-    return found
+        hours["volume"] = hours_between(zero, place.volume_at)
+    return hours
 
 
 def _described(view: CaseView, place: SystemView, system: System) -> System:
     """Add what was told of the tank itself: equipment, life in it, light, room."""
-    told = place.description
+    description = place.description
     return replace(
         system,
-        temperature_low_c=_celsius(told.temperature_low),
-        temperature_high_c=_celsius(told.temperature_high),
-        room_c=_celsius(told.room),
+        temperature_low_c=_celsius(description.temperature_low),
+        temperature_high_c=_celsius(description.temperature_high),
+        room_c=_celsius(description.room),
         surface_area_m2=_surface_m2(place),
         turnover_per_h=_turnover(place, system.volume),
-        uv_on=_yes(told.uv),
-        carbon_in=_yes(told.carbon),
-        filter_state=_filter(told.filter_ripe),
-        aeration=_air(told.air_stone),
-        plants=_any(_yes(told.plants), _living(view, place.id, "plant")),
-        invertebrates=_any(_yes(told.invertebrates), _living(view, place.id, "invertebrate")),
-        lights_on_hour=_hour(told.lights_on),
-        lights_off_hour=_hour(told.lights_off),
-        food_fish=_yes(told.food_fish),
+        uv_on=_yes(description.uv),
+        carbon_in=_yes(description.carbon),
+        filter_state=_filter(description.filter_ripe),
+        aeration=_air(description.air_stone),
+        plants=_any(_yes(description.plants), _living(view, place.id, "plant")),
+        invertebrates=_any(
+            _yes(description.invertebrates), _living(view, place.id, "invertebrate")
+        ),
+        lights_on_hour=_hour(description.lights_on),
+        lights_off_hour=_hour(description.lights_off),
+        food_fish=_yes(description.food_fish),
         gasping=_gasping(view),
-        co2_added=_yes(told.carbon_dioxide_added),
+        co2_added=_yes(description.carbon_dioxide_added),
         ammonia_bound=_conditioned(view, place),
     )
 
@@ -169,19 +175,19 @@ def _described(view: CaseView, place: SystemView, system: System) -> System:
 def _conditioned(view: CaseView, place: SystemView) -> bool | None:
     """Whether a conditioner that can bind ammonia is in use; None when nobody said."""
     tested = (test.conditioner for test in view.water_tests if test.system == place.id)
-    told = [_yes(answer) for answer in (place.description.conditioner, *tested)]
-    return True if True in told else False if False in told else None
+    answers = [_yes(answer) for answer in (place.description.conditioner, *tested)]
+    return True if True in answers else False if False in answers else None
 
 
 def _reading(place: SystemView, what: Reading, unit: str) -> float | None:
-    found = place.readings.get(what)
-    if found is None or found.measured is None:
+    latest = place.readings.get(what)
+    if latest is None or latest.measured is None:
         return None
-    if found.measured.kind is Kind.PRACTICAL_SALINITY:
-        return found.number("psu")
-    if found.measured.kind is Kind.OXYGEN_SATURATION:
+    if latest.measured.kind is Kind.PRACTICAL_SALINITY:
+        return latest.number("psu")
+    if latest.measured.kind is Kind.OXYGEN_SATURATION:
         return None
-    return found.number(unit)
+    return latest.number(unit)
 
 
 def _celsius(amount: Amount | None) -> float | None:
@@ -200,8 +206,8 @@ def _gasping(view: CaseView) -> bool | None:
     return "gasping_surface" in answer.answers
 
 
-def _any(told: bool | None, living: bool) -> bool | None:
-    return True if living else told
+def _any(answer: bool | None, living: bool) -> bool | None:
+    return True if living else answer
 
 
 def _living(view: CaseView, system: str, kind: str) -> bool:
@@ -212,13 +218,13 @@ def _living(view: CaseView, system: str, kind: str) -> bool:
 
 
 def _filter(ripe: str | None) -> FilterState | None:
-    known = _yes(ripe)
-    return None if known is None else FilterState.RIPE if known else FilterState.UNRIPE
+    is_ripe = _yes(ripe)
+    return None if is_ripe is None else FilterState.RIPE if is_ripe else FilterState.UNRIPE
 
 
 def _air(stone: str | None) -> Aeration | None:
-    known = _yes(stone)
-    return None if known is None else Aeration.AIR_STONE if known else Aeration.SURFACE_ONLY
+    has_stone = _yes(stone)
+    return None if has_stone is None else Aeration.AIR_STONE if has_stone else Aeration.SURFACE_ONLY
 
 
 def _hour(clock: str | None) -> int | None:
@@ -227,10 +233,10 @@ def _hour(clock: str | None) -> int | None:
 
 def _surface_m2(place: SystemView) -> float | None:
     """Return the water surface [m2] from its own sides or from the inside of the box."""
-    told = place.description
-    sides = (told.surface_length, told.surface_width)
+    description = place.description
+    sides = (description.surface_length, description.surface_width)
     if None in sides:
-        box = next((m for m in told.volume if isinstance(m, Geometry)), None)
+        box = next((m for m in description.volume if isinstance(m, Geometry)), None)
         if box is None:
             return None
         sides = (box.inside_length, box.inside_width)
@@ -256,7 +262,7 @@ def _dawn_oxygen(view: CaseView, system: str) -> float | None:
 
 def _tap(view: CaseView) -> NewWater:
     """Return the water that goes in, as far as tap water was tested."""
-    found: dict[str, float] = {}
+    readings: dict[str, float] = {}
     wanted = {
         "ph": ("pH", Reading.PH, Kind.PH),
         "alkalinity_mg_l_caco3": ("mg/L as CaCO3", Reading.ALKALINITY, Kind.ALKALINITY),
@@ -268,8 +274,8 @@ def _tap(view: CaseView) -> NewWater:
         for line in test.readings if test.sample == "tap" else ():
             for field, (unit, what, kind) in wanted.items():
                 if line.what is what and line.amount is not None:
-                    found[field] = line.amount.measured(kind).number(unit)
-    return NewWater(**found)
+                    readings[field] = line.amount.measured(kind).number(unit)
+    return NewWater(**readings)
 
 
 def _residues(

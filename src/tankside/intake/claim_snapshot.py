@@ -32,12 +32,12 @@ def changed(facts: Knowledge, kept: Mapping[str, JsonValue]) -> tuple[str, ...]:
     """
     agents = dict.fromkeys(key.split(".")[1] for key in kept)
     now = {c.key: _said(c) for agent in agents for c in _claims(facts, agent)}
-    told = []
+    changes = []
     for key in sorted({*kept, *now} if kept else ()):
         before, after = kept.get(key), now.get(key)
         if before != after:
-            told.append(f"{key}: was {_words(before)}, is {_words(after)}")
-    return tuple(told)
+            changes.append(f"{key}: was {_words(before)}, is {_words(after)}")
+    return tuple(changes)
 
 
 def _agents(course: Course) -> list[str]:
@@ -47,8 +47,8 @@ def _agents(course: Course) -> list[str]:
 
 
 def _claims(facts: Knowledge, agent: str) -> Iterator[Claim]:
-    known = facts.agents.get(agent)
-    for short, claims in () if known is None else known.claims.items():
+    substance = facts.agents.get(agent)
+    for short, claims in () if substance is None else substance.claims.items():
         if short.split(".")[0] in RESTS_ON and claims[0].known:
             yield claims[0]
 

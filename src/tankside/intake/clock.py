@@ -16,20 +16,20 @@ def now() -> datetime:
     Raises:
         BadInput: E-DATE-01 when ``TANKSIDE_NOW`` is set to something else than a full moment.
     """
-    told = os.environ.get(VARIABLE)
-    if not told:
+    text = os.environ.get(VARIABLE)
+    if not text:
         return datetime.now(UTC)
     try:
-        found = datetime.fromisoformat(told)
+        moment = datetime.fromisoformat(text)
     except ValueError:
-        found = None
-    if found is None or found.tzinfo is None:
+        moment = None
+    if moment is None or moment.tzinfo is None:
         raise BadInput(
             "E-DATE-01",
             "The present is not set to a full moment.",
-            given=told,
+            given=text,
             needed="for example 2026-03-04T18:30+00:00",
             next_step=f"Correct or unset {VARIABLE}.",
             field=VARIABLE,
         )
-    return found
+    return moment

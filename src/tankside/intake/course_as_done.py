@@ -12,7 +12,7 @@ from tankside.claims.substance_names import named_in, resolve
 from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
-from tankside.follow import Happened, Rescheduled, Step
+from tankside.follow import DosingStep, Happened, Rescheduled
 from tankside.intake.assemble import Chosen
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -43,16 +43,12 @@ class CourseAsDone:
         ahead: steps after that hour, as planned.
         marks: what became of the steps of the past, by their place in the course.
         stopped_h: hour at which the course was stopped; None while it goes on.
-        told: how many steps of the past were told of by somebody.
-        past: how many steps of the past there were.
     """
 
     done: tuple[Action, ...]
     ahead: tuple[Action, ...]
     marks: dict[int, Happened]
     stopped_h: int | None
-    told: int
-    past: int
 
     @property
     def carbon_in(self) -> bool | None:
@@ -89,35 +85,36 @@ def course_as_done(
     stopped = _stopped(view, zero, shift_h, now_h)
     end = now_h if stopped is None else min(stopped, now_h)
     marks: dict[int, Happened] = {}
-    told: dict[int, list[ActionDone]] = {}
+    entries_of: dict[int, list[ActionDone]] = {}
     for entry in view.actions_done:
         place = _place(facts, actions, entry, hours_between(zero, entry.moment))
         if place is not None and hours_between(zero, entry.moment) <= now_h + HOURS_PER_DAY:
-            told.setdefault(place, []).append(entry)
+            entries_of.setdefault(place, []).append(entry)
     done: list[Action] = []
     for place, action in enumerate(actions):
         if action.at_h > end:
             continue
-        entries = told.get(place, [])
+        entries = entries_of.get(place, [])
         happened = _happened(entries)
         if happened is not None:
             marks[place] = happened
         done += _as_happened(action, happened, entries, amounts.get(place))
     ahead = () if stopped is not None else tuple(a for a in actions if a.at_h > now_h)
-    past = sum(action.at_h <= end for action in actions)
     order = tuple(sorted(done, key=lambda action: action.at_h))
-    return CourseAsDone(order, ahead, marks, stopped, len(marks), past)
+    return CourseAsDone(order, ahead, marks, stopped)
 
 
-def steps(picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int) -> tuple[Step, ...]:
+def steps(
+    picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int
+) -> tuple[DosingStep, ...]:
     """Return the steps that put an agent in, with what became of them, for re-dating."""
-    found = []
+    put_in = []
     for place, action in enumerate(moved(picked.course.actions, shift_h)):
         if action.kind in PUT_IN:
             past = action.at_h <= now_h
             happened = marks.get(place, Happened.DONE) if past else marks.get(place)
-            found.append(Step(place, action.at_h, happened))
-    return tuple(found)
+            put_in.append(DosingStep(place, action.at_h, happened))
+    return tuple(put_in)
 
 
 def moved(actions: Iterable[Action], by_h: int) -> tuple[Action, ...]:
@@ -127,15 +124,15 @@ def moved(actions: Iterable[Action], by_h: int) -> tuple[Action, ...]:
 
 def _stopped(view: CaseView, zero: Moment, shift_h: int, now_h: int) -> int | None:
     """Return the hour of the last decision, when it was to stop; None while the course goes on."""
-    found: int | None = None
+    stopped: int | None = None
     for decision in view.decisions:
         hour = round(hours_between(zero, decision.moment))
         if shift_h <= hour <= now_h:
             if decision.what in ("stop", "end"):
-                found = hour
+                stopped = hour
             elif decision.what in ("go_on", "start", "extend", "change"):
-                found = None
-    return found
+                stopped = None
+    return stopped
 
 
 def _place(
@@ -206,10 +203,10 @@ def _other(action: Action, entry: ActionDone, planned: PrintedAmount | None) -> 
         return replace(action, litres=entry.water_changed.measured(Kind.VOLUME).number("L"))
     if entry.amount is None or planned is None:
         return action
-    told = entry.amount.measured(Kind.MASS, Kind.VOLUME)
-    if (told.kind is Kind.VOLUME) != (planned.unit == "mL"):
+    amount = entry.amount.measured(Kind.MASS, Kind.VOLUME)
+    if (amount.kind is Kind.VOLUME) != (planned.unit == "mL"):
         return action
-    factor = told.number(planned.unit) / float(planned.value)
+    factor = amount.number(planned.unit) / float(planned.value)
     if isinstance(action, Dose):
         return replace(action, strength_mg_l=action.strength_mg_l * factor)
     if isinstance(action, SaltTo):

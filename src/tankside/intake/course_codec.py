@@ -90,8 +90,8 @@ def _label(data: Mapping[str, Any]) -> LabelEntry:
         values[name] = None if values.get(name) is None else Decimal(values[name])
     values["basis"] = StrengthBasis(values["basis"])
     for name in ("tool", "stock_tool"):
-        told = values.get(name)
-        values[name] = None if told is None else Tool(ToolUnit(told["unit"]), Decimal(told["step"]))
+        tool = values.get(name)
+        values[name] = None if tool is None else Tool(ToolUnit(tool["unit"]), Decimal(tool["step"]))
     for name in ("ready", "not_ready"):
         values[name] = tuple(values.get(name, ()))
     return LabelEntry(**values)

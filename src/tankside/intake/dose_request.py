@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tankside.claims import Agent
@@ -11,13 +11,13 @@ from tankside.errors import BadInput
 from tankside.intake.labels import AtHand
 from tankside.quantity import DOSE, Kind, parse_quantity
 
-__all__ = ["AtHand", "DoseAsk", "read_strength"]
+__all__ = ["AtHand", "DoseRequest", "read_strength"]
 PROLONGED = "prolonged"
 PRODUCT = "product"
 
 
 @dataclass(frozen=True, slots=True)
-class DoseAsk:
+class DoseRequest:
     """One amount asked for, as typed.
 
     ``animals`` are kinds by name; empty means nobody was named (then nothing is weighed out)
@@ -69,29 +69,29 @@ def read_strength(agent: Agent, text: str, form: str = "") -> float:
     return float(read.canonical()) * factor
 
 
-def _form_factor(agent: Agent, form: str | None, given: str) -> float:
-    told = {
+def _form_factor(agent: Agent, form: str | None, typed: str) -> float:
+    factors = {
         claims[0].conditions.get("form", ""): claims[0].number()
         for short, claims in agent.claims.items()
         if short.startswith("form.") and claims[0].known
     }
     several = len(set(forms_of(agent, in_containers=True).values())) > 1
     if form is None and (several or "copper" in agent.actives) and PRODUCT not in agent.basis:
-        raise _no_basis(given, told)
+        raise _no_basis(typed, factors)
     if form is None or form == agent.basis:
         return 1.0
-    for name, factor in told.items():
+    for name, factor in factors.items():
         if name.lower() == form.lower():
             return factor
-    raise _no_basis(given, told)
+    raise _no_basis(typed, factors)
 
 
-def _no_basis(given: str, told: Mapping[str, float]) -> BadInput:
+def _no_basis(typed: str, forms: Iterable[str]) -> BadInput:
     return BadInput(
         "E-UNIT-03",
         "Say what the mass is of.",
-        given=given,
-        needed="mg/L " + ", mg/L ".join(told),
+        given=typed,
+        needed="mg/L " + ", mg/L ".join(forms),
         next_step="Write the basis after the unit, for example 0.18 mg/L as Cu.",
         field="strength",
     )

@@ -16,13 +16,12 @@ from tankside.course import (
     StockGroup,
     System,
     Volume,
-    VolumeRules,
     volume_from_methods,
 )
 from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import no_volume, residue, systems
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.bodies_of_water import no_volume, residue, systems, volume_rules
+from tankside.intake.dose_request import DoseRequest
 from tankside.intake.in_water import added_up
 from tankside.intake.labels import at_hand, labels_of, read_labels
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
@@ -43,7 +42,7 @@ STAGES = ("larva", "fry", "juvenile", "adult")
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class DoseSetting:
     """What one amount is worked out for: all waters, the one meant, its animals, containers."""
 
     systems: tuple[System, ...]
@@ -52,7 +51,9 @@ class Given:
     labels: Mapping[str, LabelEntry]
 
 
-def typed_with(facts: Knowledge, ask: DoseAsk, agent: Agent, now: Moment) -> Given:
+def setting_as_typed(
+    facts: Knowledge, request: DoseRequest, agent: Agent, now: Moment
+) -> DoseSetting:
     """Read what was typed with the amount.
 
     Raises:
@@ -60,17 +61,21 @@ def typed_with(facts: Knowledge, ask: DoseAsk, agent: Agent, now: Moment) -> Giv
         NotPossible: E-DOSE-20 no volume.
     """
     labels = {}
-    if ask.label is not None:
-        labels = read_labels(facts, (f"{ask.agent}={ask.label}",), ask.scale, ask.syringe)
-        labels = {name: at_hand(label, ask.at_hand, now) for name, label in labels.items()}
-    system = _system(facts, ask)
-    gills = _yes(ask.gill_damage, "gill_damage")
-    stage = _one_of(ask.stage, {stage: stage for stage in STAGES}, "stage")
-    stock = tuple(_group(facts, name, stage, gills) for name in ask.animals)
-    return Given((system,), system, stock, labels)
+    if request.label is not None:
+        labels = read_labels(
+            facts, (f"{request.agent}={request.label}",), request.scale, request.syringe
+        )
+        labels = {name: at_hand(label, request.at_hand, now) for name, label in labels.items()}
+    system = _system(facts, request)
+    gills = _yes(request.gill_damage, "gill_damage")
+    stage = _one_of(request.stage, {stage: stage for stage in STAGES}, "stage")
+    stock = tuple(_group(facts, name, stage, gills) for name in request.animals)
+    return DoseSetting((system,), system, stock, labels)
 
 
-def told_by_case(facts: Knowledge, ask: DoseAsk, view: CaseView, now: Moment) -> Given:
+def setting_of_case(
+    facts: Knowledge, request: DoseRequest, view: CaseView, now: Moment
+) -> DoseSetting:
     """Take water, animals and container as a case tells them at a moment.
 
     Raises:
@@ -79,53 +84,49 @@ def told_by_case(facts: Knowledge, ask: DoseAsk, view: CaseView, now: Moment) ->
     """
     waters = systems(view, facts, now)
     by_id = {system.id: system for system in waters}
-    if ask.system not in by_id:
+    if request.system not in by_id:
         raise BadInput(
             "E-WORD-02",
             "This is not a system of the case whose water was measured.",
-            given=ask.system,
+            given=request.system,
             needed="one of: " + ", ".join(by_id),
             next_step="Enter its volume, or name another.",
             field="system",
         )
     stock = tuple(group for group in assemble_stock.stock(view, facts) if group.body in by_id)
-    return Given(waters, by_id[ask.system], stock, labels_of(view, facts, now))
+    return DoseSetting(waters, by_id[request.system], stock, labels_of(view, facts, now))
 
 
-def _system(facts: Knowledge, ask: DoseAsk) -> System:
-    if ask.volume is None:
+def _system(facts: Knowledge, request: DoseRequest) -> System:
+    if request.volume is None:
         raise no_volume()
-    rules = VolumeRules(
-        facts.number("practice.course.volume_ask_difference"),
-        facts.number("practice.course.volume_stop_difference"),
-    )
-    first = parse_quantity(ask.volume, Kind.VOLUME, field="volume").number("L")
-    second = ask.second_volume and parse_quantity(
-        ask.second_volume, Kind.VOLUME, field="second volume"
+    first = parse_quantity(request.volume, Kind.VOLUME, field="volume").number("L")
+    second = request.second_volume and parse_quantity(
+        request.second_volume, Kind.VOLUME, field="second volume"
     ).number("L")
-    water = volume_from_methods(first, second or None, rules, "as typed")
-    found = _read(ask.readings)
+    water = volume_from_methods(first, second or None, volume_rules(facts), "as typed")
+    readings = _read(request.readings)
     return System(
         id=BODY,
         name="the tank",
-        kind=BodyKind.FISHLESS if ask.fishless else BodyKind.MAIN,
+        kind=BodyKind.FISHLESS if request.fishless else BodyKind.MAIN,
         volume=water,
         water=_one_of(
-            ask.choices.get("water"),
+            request.choices.get("water"),
             {name: name for name in ("fresh", "brackish", "marine")},
             "water",
         ),
-        temperature_c=found.get("temperature_c"),
-        alkalinity_mg_l_caco3=found.get("alkalinity_mg_l_caco3"),
-        ph=found.get("ph"),
-        oxygen_mg_l=found.get("oxygen_mg_l"),
-        salinity_g_l=found.get("salinity_g_l"),
-        carbon_in=_yes(ask.choices.get("carbon"), "carbon"),
-        filter_state=_filter(ask.choices.get("filter")),
-        invertebrates=_yes(ask.choices.get("invertebrates"), "invertebrates"),
-        plants=_yes(ask.choices.get("plants"), "plants"),
-        food_fish=_yes(ask.choices.get("food_fish"), "food_fish"),
-        residues=added_up(_in_water(facts, text, water) for text in ask.in_water),
+        temperature_c=readings.get("temperature_c"),
+        alkalinity_mg_l_caco3=readings.get("alkalinity_mg_l_caco3"),
+        ph=readings.get("ph"),
+        oxygen_mg_l=readings.get("oxygen_mg_l"),
+        salinity_g_l=readings.get("salinity_g_l"),
+        carbon_in=_yes(request.choices.get("carbon"), "carbon"),
+        filter_state=_filter(request.choices.get("filter")),
+        invertebrates=_yes(request.choices.get("invertebrates"), "invertebrates"),
+        plants=_yes(request.choices.get("plants"), "plants"),
+        food_fish=_yes(request.choices.get("food_fish"), "food_fish"),
+        residues=added_up(_in_water(facts, text, water) for text in request.in_water),
     )
 
 
@@ -179,5 +180,5 @@ def _one_of(text: str | None, choices: Mapping[str, T], field: str) -> T | None:
 
 def _group(facts: Knowledge, name: str, stage: str | None, gills: bool | None) -> StockGroup:
     host = assemble_stock.find_host(facts.hosts, None, name)
-    known = None if host is None else host.id
-    return StockGroup(known or name.strip().lower(), known, name, 1, None, None, BODY, stage, gills)
+    kind = None if host is None else host.id
+    return StockGroup(kind or name.strip().lower(), kind, name, 1, None, None, BODY, stage, gills)

@@ -5,26 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from tankside.case import Amount, CaseView, Reading, State, SystemView
+from tankside.case import CaseView, State
 from tankside.case.seen import WetMount
 from tankside.claims import Host
 from tankside.claims.case_words import CaseWords
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
-from tankside.diagnose.context import (
-    nitrogen_answers,
-    oxygen_answers,
-    sample_weight,
-    temperature_answers,
-)
+from tankside.diagnose.context import sample_weight
 from tankside.intake.stock import find_host
+from tankside.intake.water_evidence import Answers, water_answers
 from tankside.quantity import Kind
-from tankside.water.ammonia_fresh import unionised_fraction_emerson75
-from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
-from tankside.water.oxygen_solubility import oxygen_saturation_benson_krause84
-from tankside.water.ph_scale import PhScale
-
-Answers = dict[str, frozenset[str]]
 
 QUARANTINED, UNQUARANTINED, NOT_ADDED = "quarantined", "unquarantined_30d", "none_60d"
 FEW, SOME = 5, 30
@@ -47,7 +37,7 @@ def evidence(
         hosts: kinds of animals by id.
     """
     answers: Answers = {**_derived(view, facts, words, hosts), **_answered(view, facts)}
-    kept = {name: given for name, given in answers.items() if name in facts.findings and given}
+    kept = {name: some for name, some in answers.items() if name in facts.findings and some}
     remembered = frozenset(
         name for name in ("new_fish", "recent_event", "source_outdoor") if name in kept
     )
@@ -56,29 +46,30 @@ def evidence(
 
 def not_in_the_list(view: CaseView, facts: DiagnosisFacts) -> tuple[str, ...]:
     """Return the findings of a case, and the answers, that the differential does not know."""
-    found = []
+    missing = []
     for name, answer in view.evidence.items():
-        known = facts.findings.get(name)
-        if known is None:
-            found.append(name)
-        elif answer.answers - set(known.answers):
-            found += [f"{name}={told}" for told in sorted(answer.answers - set(known.answers))]
-    return tuple(found)
+        finding = facts.findings.get(name)
+        if finding is None:
+            missing.append(name)
+        else:
+            others = sorted(answer.answers - set(finding.answers))
+            missing += [f"{name}={other}" for other in others]
+    return tuple(missing)
 
 
-def _answered(view: CaseView, known: DiagnosisFacts) -> Answers:
+def _answered(view: CaseView, facts: DiagnosisFacts) -> Answers:
     """Return what was answered; "none" is the answer a healthy fish gives."""
-    found: Answers = {}
+    answers: Answers = {}
     for name, answer in view.evidence.items():
-        finding = known.findings.get(name)
+        finding = facts.findings.get(name)
         if finding is None:
             continue
         if answer.state is State.ANSWERED:
-            found[name] = answer.answers & set(finding.answers)
+            answers[name] = answer.answers & set(finding.answers)
         elif answer.state is State.NONE:
-            told = "none" if "none" in finding.answers else finding.baseline_answer
-            found[name] = frozenset((told,))
-    return found
+            healthy = "none" if "none" in finding.answers else finding.baseline_answer
+            answers[name] = frozenset((healthy,))
+    return answers
 
 
 def _derived(
@@ -87,7 +78,7 @@ def _derived(
     water = WATERS.get(view.opened.water)
     marine = water == "marine"
     main = view.systems.get("main") or next(iter(view.systems.values()), None)
-    found: Answers = {
+    answers: Answers = {
         "new_fish": _new_fish(view, words),
         "recent_event": _event(view, words),
         "mortality": _mortality(view),
@@ -95,10 +86,10 @@ def _derived(
         **_spots(view),
     }
     if water is not None:
-        found["water_type"] = frozenset((water,))
+        answers["water_type"] = frozenset((water,))
     if main is not None:
-        found |= _of_water(main, facts, marine=marine)
-    return found
+        answers |= water_answers(main, facts, marine=marine)
+    return answers
 
 
 def _host_groups(
@@ -108,7 +99,7 @@ def _host_groups(
     affected = {f.group for f in view.findings if f.group} | {
         c.group for c in view.counts if c.group and (c.number or c.infected)
     }
-    found: dict[str, set[str]] = {}
+    groups: dict[str, set[str]] = {}
     for name, group in view.stock.items():
         if group.living != "fish" or (affected and name not in affected):
             continue
@@ -118,26 +109,26 @@ def _host_groups(
         other = words.host_others.get(water or "", "")
         finding, _, answer = words.host_groups.get(host.group, other).partition("=")
         if answer:
-            found.setdefault(finding, set()).add(answer)
-    return {finding: frozenset(told) for finding, told in found.items()}
+            groups.setdefault(finding, set()).add(answer)
+    return {finding: frozenset(answers) for finding, answers in groups.items()}
 
 
 def _new_fish(view: CaseView, words: CaseWords) -> frozenset[str]:
     """Return what the arrivals say; between the two ages both answers stay possible."""
-    found: set[str] = set()
+    answers: set[str] = set()
     kept = {"yes": {QUARANTINED}, "no": {UNQUARANTINED}}
     for group in view.stock.values():
         if group.description.arrived is None:
             continue
         age = view.opened.moment.when - datetime.fromisoformat(group.description.arrived)
         if age <= timedelta(days=words.new_days):
-            known = group.description.quarantined or ""
-            found |= kept.get(known, {QUARANTINED, UNQUARANTINED})
+            quarantined = group.description.quarantined or ""
+            answers |= kept.get(quarantined, {QUARANTINED, UNQUARANTINED})
         elif age < timedelta(days=words.old_days):
-            found |= {UNQUARANTINED, NOT_ADDED}
-    if UNQUARANTINED in found and NOT_ADDED not in found and len(found) > 1:
-        return frozenset((UNQUARANTINED,)) if _surely_new(view, words) else frozenset(found)
-    return frozenset(found)
+            answers |= {UNQUARANTINED, NOT_ADDED}
+    if UNQUARANTINED in answers and NOT_ADDED not in answers and len(answers) > 1:
+        return frozenset((UNQUARANTINED,)) if _surely_new(view, words) else frozenset(answers)
+    return frozenset(answers)
 
 
 def _surely_new(view: CaseView, words: CaseWords) -> bool:
@@ -153,72 +144,15 @@ def _surely_new(view: CaseView, words: CaseWords) -> bool:
 
 def _event(view: CaseView, words: CaseWords) -> frozenset[str]:
     """Return what changed lately, by the words of the events; "none" when that was the answer."""
-    found: set[str] = set()
+    changes: set[str] = set()
     for event in view.events:
         if event.state == "none":
-            found.add("none")
-        told = f"{event.topic or ''} {event.what}".lower()
-        answer = next((a for a, some in words.events if any(w in told for w in some)), None)
+            changes.add("none")
+        said = f"{event.topic or ''} {event.what}".lower()
+        answer = next((a for a, some in words.events if any(w in said for w in some)), None)
         if event.state == "answered" and answer is not None:
-            found.add(answer)
-    return frozenset(found - {"none"} if len(found) > 1 else found)
-
-
-def _of_water(main: SystemView, known: DiagnosisFacts, *, marine: bool) -> Answers:
-    found: Answers = {}
-    warmth = _number(main, Reading.TEMPERATURE, "C")
-    if warmth is not None:
-        told = main.description
-        low = _celsius(told.temperature_low, warmth)
-        high = _celsius(told.temperature_high, warmth)
-        found["water_temperature"] = temperature_answers(known, min(low, warmth), max(high, warmth))
-    total = _number(main, Reading.AMMONIA, "mg/L as N")
-    nitrogen = nitrogen_answers(
-        known,
-        toxic_ammonia_mg_l_n=toxic_ammonia_mg_l_n(main, marine=marine),
-        total_ammonia_mg_l_n=total,
-        nitrite_mg_l_n=_number(main, Reading.NITRITE, "mg/L as N"),
-        sea_water=marine,
-    )
-    if nitrogen is not None:
-        found["nitrogen"] = nitrogen
-    oxygen = _number(main, Reading.OXYGEN, "mg/L")
-    if oxygen is not None and warmth is not None:
-        salt = _number(main, Reading.SALINITY, "g/L") or 0.0
-        full = oxygen_saturation_benson_krause84(warmth, salt).number
-        found["oxygen_gas"] = oxygen_answers(known, oxygen / full)
-    return found
-
-
-def toxic_ammonia_mg_l_n(system: SystemView, *, marine: bool) -> float | None:
-    """Return un-ionised ammonia [mg/L N] at the tank's own pH, temperature and salinity."""
-    total = _number(system, Reading.AMMONIA, "mg/L as N")
-    warmth = _number(system, Reading.TEMPERATURE, "C")
-    ph = _number(system, Reading.PH, "pH")
-    if total is None or warmth is None or ph is None:
-        return None
-    if not marine:
-        return total * unionised_fraction_emerson75(warmth, ph).number
-    salt = _number(system, Reading.SALINITY, "g/L")
-    if salt is None:
-        return None
-    share = unionised_fraction_clegg_whitfield95(warmth, ph, salt, scale=PhScale.NBS)
-    return total * share.number
-
-
-def _number(system: SystemView, what: Reading, unit: str) -> float | None:
-    reading = system.readings.get(what)
-    if reading is None or reading.measured is None:
-        return None
-    if reading.measured.kind is Kind.PRACTICAL_SALINITY:
-        return reading.number("psu")
-    if reading.measured.kind is Kind.OXYGEN_SATURATION:
-        return None
-    return reading.number(unit)
-
-
-def _celsius(amount: Amount | None, otherwise: float) -> float:
-    return otherwise if amount is None else amount.measured(Kind.TEMPERATURE).number("C")
+            changes.add(answer)
+    return frozenset(changes - {"none"} if len(changes) > 1 else changes)
 
 
 def _mortality(view: CaseView) -> frozenset[str]:
@@ -254,16 +188,16 @@ def _spots(view: CaseView) -> Answers:
     return {"spots_visible": frozenset(("yes",)), "spot_count": frozenset((size,))}
 
 
-def _weights(view: CaseView, known: DiagnosisFacts, answers: Answers) -> dict[str, float]:
+def _weights(view: CaseView, facts: DiagnosisFacts, answers: Answers) -> dict[str, float]:
     """Return lower weights for what was seen on an old slide or in an old body."""
     weights: dict[str, float] = {}
     for mount in view.wet_mounts:
         dead, slide = _age(mount, "time_dead", "h"), _age(mount, "slide_age", "min")
         for looked in mount.looks:
-            given = answers.get(looked.finding)
-            if given is None or view.evidence[looked.finding].entry_id != mount.id:
+            seen = answers.get(looked.finding)
+            if seen is None or view.evidence[looked.finding].entry_id != mount.id:
                 continue
-            weight = sample_weight(known, looked.finding, given, dead_h=dead, slide_min=slide)
+            weight = sample_weight(facts, looked.finding, seen, dead_h=dead, slide_min=slide)
             if weight < 1:
                 weights[looked.finding] = weight
     return weights

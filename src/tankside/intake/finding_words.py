@@ -15,19 +15,19 @@ from tankside.library.diagnosis_files import load_diagnosis
 PRESENT = "present"
 
 
-def completed(found: Sequence[Fields]) -> list[Fields]:
+def completed(typed: Sequence[Fields]) -> list[Fields]:
     """Write answers in full where the beginning typed fits exactly one answer of the finding.
 
     ``spot_size=grain`` becomes ``grain_0p3_1mm``; ``present`` (seen, no more stated) becomes the
     set of all answers but the healthy one. What fits none or several stays as typed.
 
     Args:
-        found: fields of entries from a door where people type.
+        typed: fields of entries from a door where people type.
     """
-    if not any({"looked", "looks"} & fields.keys() for fields in found):
-        return list(found)
-    known = load_diagnosis().findings
-    return [_in_full(fields, known) for fields in found]
+    if not any({"looked", "looks"} & fields.keys() for fields in typed):
+        return list(typed)
+    questions = load_diagnosis().findings
+    return [_in_full(fields, questions) for fields in typed]
 
 
 def in_words(looked: Looked) -> tuple[str, tuple[str, ...]]:
@@ -41,21 +41,23 @@ def in_words(looked: Looked) -> tuple[str, tuple[str, ...]]:
     return asked.label.lower(), tuple(asked.word(answer) for answer in looked.answers)
 
 
-def _in_full(fields: Fields, known: Mapping[str, Question]) -> Fields:
+def _in_full(fields: Fields, questions: Mapping[str, Question]) -> Fields:
     full = dict(fields)
     if isinstance(looked := fields.get("looked"), dict):
-        full["looked"] = _look_in_full(looked, known)
+        full["looked"] = _look_in_full(looked, questions)
     if isinstance(looks := fields.get("looks"), list):
-        full["looks"] = [_look_in_full(looked, known) for looked in looks]
+        full["looks"] = [_look_in_full(looked, questions) for looked in looks]
     return full
 
 
-def _look_in_full(looked: Fields, known: Mapping[str, Question]) -> Fields:
-    asked = known.get(str(looked["finding"]))
-    told = looked.get("answers")
-    if asked is None or not isinstance(told, list):
+def _look_in_full(looked: Fields, questions: Mapping[str, Question]) -> Fields:
+    asked = questions.get(str(looked["finding"]))
+    short_answers = looked.get("answers")
+    if asked is None or not isinstance(short_answers, list):
         return looked
-    full = [one for answer in told for one in _one_in_full(str(answer), asked)]
+    full = [
+        full_answer for answer in short_answers for full_answer in _one_in_full(str(answer), asked)
+    ]
     return looked | {"answers": list(dict.fromkeys(full))}
 
 
@@ -77,14 +79,14 @@ def unknown_words(entries: Iterable[Entry]) -> list[str]:
     looks = [looked for entry in entries for looked in CATALOGUE.looks(entry)]
     if not looks:
         return []
-    known = load_diagnosis().findings
+    questions = load_diagnosis().findings
     notes = []
     for looked in looks:
-        if looked.finding not in known:
-            near = _near(looked.finding, known)
+        if looked.finding not in questions:
+            near = _near(looked.finding, questions)
             notes.append(f"{looked.finding}: kept, but not a finding the ranking reads{near}")
             continue
-        answers = known[looked.finding].answers
+        answers = questions[looked.finding].answers
         for answer in looked.answers:
             if answer not in answers:
                 listed = ", ".join(answers)
@@ -95,6 +97,6 @@ def unknown_words(entries: Iterable[Entry]) -> list[str]:
     return notes
 
 
-def _near(name: str, known: Iterable[str]) -> str:
-    found = difflib.get_close_matches(name, list(known), 1)
-    return f"; perhaps {found[0]}" if found else ""
+def _near(name: str, questions: Iterable[str]) -> str:
+    typed = difflib.get_close_matches(name, list(questions), 1)
+    return f"; perhaps {typed[0]}" if typed else ""

@@ -31,27 +31,27 @@ def read_findings(path: Path) -> Evidence:
     for key in content:
         if key not in _KEYS:
             raise _refuse(key, f"only the fields {', '.join(_KEYS)}")
-    answers = {name: answers_of(name, given) for name, given in content["findings"].items()}
+    answers = {name: answers_of(name, typed) for name, typed in content["findings"].items()}
     remembered = content.get("unconfirmed", [])
     if not isinstance(remembered, list) or not all(isinstance(x, str) for x in remembered):
         raise _refuse(remembered, '"unconfirmed": a list of findings')
     return Evidence(answers, frozenset(remembered))
 
 
-def answers_of(name: str, given: object) -> frozenset[str]:
+def answers_of(name: str, typed: object) -> frozenset[str]:
     """Return one answer, or several that are possible, as a set.
 
     Raises:
         BadInput: it is neither a text nor a list of texts.
     """
-    if isinstance(given, str):
-        return frozenset((given,))
-    if isinstance(given, list) and given and all(isinstance(a, str) for a in given):
-        return frozenset(given)
+    if isinstance(typed, str):
+        return frozenset((typed,))
+    if isinstance(typed, list) and typed and all(isinstance(a, str) for a in typed):
+        return frozenset(typed)
     raise BadInput(
         "E-FIND-02",
         "An answer is a text, or a list of texts that are all possible.",
-        given=given,
+        given=typed,
         needed='for example "fast" or ["fast", "gasping_surface"]',
         next_step="Leave the finding out when it was not looked at.",
         field=name,
@@ -60,16 +60,16 @@ def answers_of(name: str, given: object) -> frozenset[str]:
 
 def seed_of(evidence: Evidence) -> int:
     """Return a seed that is the same for the same findings, whatever their order."""
-    told = repr(sorted((name, sorted(given)) for name, given in evidence.answers.items()))
-    digest = hashlib.sha256(told.encode("utf-8")).digest()
+    text = repr(sorted((name, sorted(answers)) for name, answers in evidence.answers.items()))
+    digest = hashlib.sha256(text.encode("utf-8")).digest()
     return int.from_bytes(digest[:_SEED_BYTES], "big")
 
 
-def _refuse(given: object, needed: str, code: str = "E-FIND-03") -> BadInput:
+def _refuse(typed: object, needed: str, code: str = "E-FIND-03") -> BadInput:
     return BadInput(
         code,
         "This is not a file of findings.",
-        given=given,
+        given=typed,
         needed=needed,
         next_step="Correct the file.",
         field="findings",

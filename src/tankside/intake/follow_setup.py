@@ -12,9 +12,9 @@ from tankside.case import CaseView
 from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
-from tankside.follow import Rescheduled, reschedule
+from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen, day_asked, midnight
-from tankside.intake.counts import initial_states, sightings
+from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.trial_setup import set_up
@@ -29,7 +29,7 @@ CYCLES_TO_RETURN = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Query:
+class FollowRequest:
     """What is asked of a follow-up, as typed.
 
     Args:
@@ -44,7 +44,7 @@ class Query:
 
 
 @dataclass(frozen=True, slots=True)
-class AskedCase:
+class FollowSetup:
     """The case at the hour it is asked, in hours since the first count or the course."""
 
     view: CaseView
@@ -61,7 +61,7 @@ class AskedCase:
     starts: tuple[InitialState, ...]
 
 
-def asked_case(view: CaseView, query: Query) -> AskedCase:
+def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     """Return a case at the hour it is asked.
 
     Raises:
@@ -69,7 +69,7 @@ def asked_case(view: CaseView, query: Query) -> AskedCase:
         NotPossible: something is missing (volume, temperature, stock, life cycle).
     """
     facts = library.load()
-    day = day_asked(view, query.on)
+    day = day_asked(view, request.on)
     picked = chosen(view) if view.course is not None and view.course.course else None
     zero = _zero(view, picked)
     case = assemble(view, facts, zero, at_start=True)
@@ -80,16 +80,17 @@ def asked_case(view: CaseView, query: Query) -> AskedCase:
     begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
     trial = set_up(
         case,
-        organism=query.organism,
-        seed=query.seed,
+        organism=request.organism,
+        seed=request.seed,
         labels={} if picked is None else picked.labels,
         start=begun,
         work=zero,
     )
     seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
     past, rescheduled = _course_as_done(view, picked, trial, now_h, zero)
-    starts = initial_states(view, case.hosts, trial.organism, facts, begun)
-    return AskedCase(
+    counts = group_counts(view, case.hosts, begun)
+    starts = initial_states(counts, case.hosts, trial.organism, facts)
+    return FollowSetup(
         view, case, zero, now_h, day, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
         "no course" if picked is None else picked.name, starts,
@@ -136,43 +137,43 @@ def _course_as_done(
     return replace(past, ahead=ahead), new
 
 
-def end_hour(asked: AskedCase) -> int:
+def end_hour(setup: FollowSetup) -> int:
     """Return the hour up to which a return is waited for."""
     ahead = (
         []
-        if asked.course_as_done is None
-        else [action.at_h for action in asked.course_as_done.ahead]
+        if setup.course_as_done is None
+        else [action.at_h for action in setup.course_as_done.ahead]
     )
-    slow = ceil(CYCLES_TO_RETURN * asked.stage_durations.cycle[2]) * HOURS_PER_DAY
-    return max([asked.now_h, *ahead]) + slow
+    slow = ceil(CYCLES_TO_RETURN * setup.stage_durations.cycle[2]) * HOURS_PER_DAY
+    return max([setup.now_h, *ahead]) + slow
 
 
-def course_from(asked: AskedCase, days: int, *, going_on: bool) -> Course:
+def course_from(setup: FollowSetup, days: int, *, going_on: bool) -> Course:
     """Return what was done so far, and either the steps ahead or the removal that a stop means.
 
     Steps after the last of ``days`` days are left out.
     """
-    name = asked.name if going_on else f"{asked.name}, stopped"
-    if asked.course_as_done is None:
+    name = setup.name if going_on else f"{setup.name}, stopped"
+    if setup.course_as_done is None:
         return Course(name, days, ())
-    after = asked.course_as_done.ahead if going_on else _taking_out(asked)
-    steps = (*asked.course_as_done.done, *after)
+    after = setup.course_as_done.ahead if going_on else _taking_out(setup)
+    steps = (*setup.course_as_done.done, *after)
     return Course(name, days, tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY))
 
 
-def _taking_out(asked: AskedCase) -> tuple[Action, ...]:
+def _taking_out(setup: FollowSetup) -> tuple[Action, ...]:
     """Return what a keeper does on stopping: carbon back, and changes that put nothing back."""
     if (
-        asked.course_as_done is None
-        or asked.course_as_done.stopped_h is not None
-        or not asked.course_as_done.done
+        setup.course_as_done is None
+        or setup.course_as_done.stopped_h is not None
+        or not setup.course_as_done.done
     ):
         return ()
-    levers = read_levers(asked.case.facts)
-    body = asked.case.main
+    levers = read_levers(setup.case.facts)
+    body = setup.case.main
     litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
     changes = tuple(
-        WaterChange(asked.now_h + n * HOURS_PER_DAY, body.id, litres, put_back=False)
+        WaterChange(setup.now_h + n * HOURS_PER_DAY, body.id, litres, put_back=False)
         for n in range(levers.removal_changes)
     )
-    return (Carbon(asked.now_h, body.id, True), *changes)
+    return (Carbon(setup.now_h, body.id, True), *changes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tankside import course
@@ -10,6 +11,7 @@ from tankside.claims import Knowledge
 from tankside.course import CourseRun
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen
 from tankside.intake.claim_snapshot import changed
+from tankside.intake.law import law_lines
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import find_zone
 
@@ -49,3 +51,10 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))
+
+
+def law_of(followed: Running) -> Mapping[str, tuple[str, ...]]:
+    """Return what the law says of each agent of a course where the tank stands, by agent id."""
+    country = followed.case.view.opened.country
+    agents = dict.fromkeys(amount.agent for amount in followed.run.amounts)
+    return {agent: law_lines(followed.case.facts, agent, country) for agent in agents}

@@ -10,7 +10,7 @@ from tankside.claims import Knowledge
 from tankside.course import Course
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.assemble import Assembled, Chosen, assemble, chosen
-from tankside.intake.plan_setup import Asked, ready
+from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.intake.trial_setup import set_up
 from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Trial, propose, read_levers
 
@@ -23,7 +23,7 @@ LOOK_FISH = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class ForecastRequest:
     """What is asked of a forecast.
 
     Args:
@@ -57,7 +57,7 @@ class Followed:
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class ForecastSetup:
     """A case ready to be foretold.
 
     Args:
@@ -77,22 +77,22 @@ class Scene:
     look_fish: int
 
 
-def scene_of(view: CaseView, facts: Knowledge, asked: Question) -> Scene:
+def forecast_setup(view: CaseView, facts: Knowledge, request: ForecastRequest) -> ForecastSetup:
     """Return a case with the courses to foretell.
 
     Raises:
         BadInput: E-FC-01 runs or fish out of bounds, E-FC-03 no course of that name.
         NotPossible: E-FC-02 no life cycle with figures, E-DOSE-20 something must be measured.
     """
-    _check(asked)
+    _check(request)
     picked = chosen(view) if view.course is not None and view.course.course else None
     if picked is None:
-        prepared = ready(view, facts, Asked(organism=asked.organism, seed=asked.seed))
+        prepared = ready(view, facts, PlanRequest(organism=request.organism, seed=request.seed))
         case, trial = prepared.case, prepared.trial
     else:
-        case, trial = _trial_of(view, facts, picked, asked)
+        case, trial = _trial_of(view, facts, picked, request)
     candidates = _candidates(trial, facts)
-    other = _against(candidates, asked.against)
+    other = _against(candidates, request.against)
     days = max([other.days if other else 1, picked.course.days if picked else 1])
     days += _to_return(trial)
     courses = [] if other is None else [other.course(days)]
@@ -102,8 +102,8 @@ def scene_of(view: CaseView, facts: Knowledge, asked: Question) -> Scene:
     for course in (*courses, Course(NO_TREATMENT, days, ())):
         shown.setdefault(course.name, course)
     followed = Followed(next(iter(shown)), picked.version if picked else 0)
-    group, fish = _looked_at(trial, asked.look_fish)
-    return Scene(case, trial, followed, tuple(shown.values()), group, fish)
+    group, fish = _looked_at(trial, request.look_fish)
+    return ForecastSetup(case, trial, followed, tuple(shown.values()), group, fish)
 
 
 def _looked_at(trial: Trial, wanted: int) -> tuple[str, int]:
@@ -115,10 +115,10 @@ def _looked_at(trial: Trial, wanted: int) -> tuple[str, int]:
     return group, min(wanted, stock[group])
 
 
-def _check(asked: Question) -> None:
+def _check(request: ForecastRequest) -> None:
     for name, value, least, most in (
-        ("runs", asked.runs, FEWEST, MOST),
-        ("fish", asked.look_fish, 1, MOST),
+        ("runs", request.runs, FEWEST, MOST),
+        ("fish", request.look_fish, 1, MOST),
     ):
         if not least <= value <= most:
             raise BadInput(
@@ -132,13 +132,13 @@ def _check(asked: Question) -> None:
 
 
 def _trial_of(
-    view: CaseView, facts: Knowledge, picked: Chosen, asked: Question
+    view: CaseView, facts: Knowledge, picked: Chosen, request: ForecastRequest
 ) -> tuple[Assembled, Trial]:
     case = assemble(view, facts, picked.starts, at_start=True)
     trial = set_up(
         case,
-        organism=asked.organism,
-        seed=asked.seed,
+        organism=request.organism,
+        seed=request.seed,
         labels=picked.labels,
         start=picked.chosen_at or picked.starts,
         work=picked.starts,
@@ -162,9 +162,9 @@ def _against(candidates: tuple[Candidate, ...], name: str | None) -> Candidate |
     """
     wanted = name or WATER_ONLY
     same = [c for c in candidates if c.name == wanted]
-    found = same or [c for c in candidates if wanted.lower() in c.name.lower()]
-    if len(found) == 1:
-        return found[0]
+    named = same or [c for c in candidates if wanted.lower() in c.name.lower()]
+    if len(named) == 1:
+        return named[0]
     if name is None:
         return None
     raise BadInput(
@@ -172,7 +172,7 @@ def _against(candidates: tuple[Candidate, ...], name: str | None) -> Candidate |
         "No course has that name alone.",
         given=name,
         needed="the name of one course, as plan prints it; it could be: "
-        + "; ".join(c.name for c in (found or candidates)),
+        + "; ".join(c.name for c in (named or candidates)),
         next_step="Copy the whole name.",
         field="against",
     )

@@ -33,7 +33,12 @@ _BASES = {
     Kind.STRENGTH_W_V: StrengthBasis.MASS_PER_VOLUME,
     Kind.STRENGTH_V_V: StrengthBasis.VOLUME_PER_VOLUME,
 }
-_OF_A_FORM = (StrengthBasis.PURE, StrengthBasis.MASS_PER_MASS, StrengthBasis.MASS_PER_VOLUME)
+_OF_A_FORM = (
+    StrengthBasis.PURE,
+    StrengthBasis.MASS_PER_MASS,
+    StrengthBasis.MASS_PER_VOLUME,
+    StrengthBasis.MG_PER_ML,
+)
 """Strengths that are a mass of the form which a substance's name may tell."""
 BY_NAME = {need.name: need for need in BY_HAND}
 NEEDED = 'agent=strength, for example "sodium_chloride=pure" or "copper_sulphate=25 % w/w as Cu"'
@@ -60,16 +65,13 @@ def labels_of(view: CaseView, facts: Knowledge, zero: Moment) -> dict[str, Label
     Raises:
         BadInput: E-PROD-01, E-PROD-02, E-UNIT-*, E-NUM-* a label that the sum cannot use.
     """
-    found = {}
-    for entry in view.labels:
-        label = label_of(facts, entry, zero)
-        found[label.agent] = label
-    return found
+    read = (label_of(facts, entry, zero) for entry in view.labels)
+    return {label.agent: label for label in read}
 
 
 def label_of(facts: Knowledge, entry: LabelRead, zero: Moment) -> LabelEntry:
     """Return one container of a case; raises like ``labels_of``."""
-    answers = {one.need: one.answer for one in entry.seen_to}
+    answers = {seen.need: seen.answer for seen in entry.seen_to}
     typed = f"{entry.agent}={entry.strength}"
     label = _label(facts, typed, _step(entry.scale, "scale"), _step(entry.syringe, "syringe"))
     return replace(
@@ -82,21 +84,21 @@ def label_of(facts: Knowledge, entry: LabelRead, zero: Moment) -> LabelEntry:
     )
 
 
-def at_hand(label: LabelEntry, told: AtHand, now: Moment) -> LabelEntry:
+def at_hand(label: LabelEntry, typed: AtHand, now: Moment) -> LabelEntry:
     """Return a container with what else was typed about it.
 
     Raises:
         BadInput: E-DATE-* a date that cannot be; E-WORD-01, E-WORD-02 an answer that is none.
     """
     read = now
-    if told.read_on is not None:
-        read = parse_moment(told.read_on, field="label_read", zone="UTC")
+    if typed.read_on is not None:
+        read = parse_moment(typed.read_on, field="label_read", zone="UTC")
         check_moment(read, field="label_read", now=now.when)
-    answers = dict(_answer(text) for text in told.seen_to)
+    answers = dict(_answer(text) for text in typed.seen_to)
     return replace(
         label,
         read_at_h=min(0.0, hours_between(now, read)),
-        expired=_expired(told.expires, now.day),
+        expired=_expired(typed.expires, now.day),
         ready=tuple(need for need, yes in answers.items() if yes),
         not_ready=tuple(need for need, yes in answers.items() if not yes),
     )
@@ -106,12 +108,12 @@ def _answer(text: str) -> tuple[str, bool]:
     name, _, answer = text.partition("=")
     need = name.strip().replace("-", "_")
     if need not in BY_NAME or answer not in ("yes", "no"):
-        known = ", ".join(f"{one.typed}=yes" for one in BY_HAND)
+        needs = ", ".join(f"{need.typed}=yes" for need in BY_HAND)
         raise BadInput(
             "E-WORD-02",
             "This does not answer what must be looked at by hand.",
             given=text,
-            needed=f"yes or no to one of: {known}",
+            needed=f"yes or no to one of: {needs}",
             next_step="Type it again; leave out what nobody looked at.",
             field="seen_to",
         )
@@ -141,11 +143,9 @@ def read_labels(
         BadInput: E-PROD-01 a label that the sum cannot use; E-PROD-02 an agent not known;
             E-UNIT-*, E-NUM-* for the numbers.
     """
-    found = {}
-    for text in typed:
-        label = _label(facts, text, _tool(scale, "scale"), _tool(syringe, "syringe"))
-        found[label.agent] = label
-    return found
+    tools = _tool(scale, "scale"), _tool(syringe, "syringe")
+    read = (_label(facts, text, *tools) for text in typed)
+    return {label.agent: label for label in read}
 
 
 def _tool(step: str | None, field: str) -> Tool | None:
@@ -219,16 +219,16 @@ def _active_per_form(agent: Agent, form: str | None) -> Decimal:
     read as the wrong one, it would be dosed up to some times too strong.
     """
     forms = {
-        told: claims[0]
+        name: claims[0]
         for short, claims in agent.claims.items()
-        if short.startswith("form.") and (told := claims[0].conditions.get("form"))
+        if short.startswith("form.") and (name := claims[0].conditions.get("form"))
     }
     if form is None and not any(_sold(claim) and claim.number() != 1 for claim in forms.values()):
         return Decimal(1)
     if form == agent.basis:
         return Decimal(1)
-    for told, claim in forms.items():
-        if form is not None and told.lower() == form.lower():
+    for name, claim in forms.items():
+        if form is not None and name.lower() == form.lower():
             return Decimal(str(claim.number()))
     raise _unfit(form or "no form named", "one of: " + ", ".join(sorted(forms)), "label")
 
@@ -238,11 +238,11 @@ def _sold(claim: Claim) -> bool:
     return claim.conditions.get("container") != "none"
 
 
-def _unfit(given: str, needed: str, field: str) -> BadInput:
+def _unfit(typed: str, needed: str, field: str) -> BadInput:
     return BadInput(
         "E-PROD-01",
         "This label does not say what a sum needs.",
-        given=given,
+        given=typed,
         needed=needed,
         next_step="Read the label again: substance, strength with its basis, form.",
         field=field,

@@ -6,49 +6,44 @@ from collections.abc import Iterator
 
 from tankside.claims import Agent, Claim, Knowledge
 from tankside.intake.country import find_country
+from tankside.present.law import rule_lines
 
 ANYWHERE = "any"
-NEITHER = "which means neither allowed nor forbidden"
 
 
-def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
-    """Return the dated rules that concern a country, or say once that none is on file.
+def rules_of_law(facts: Knowledge, agent: str, country: str | None) -> tuple[Claim, ...]:
+    """Return the dated rules that concern a country; none when nobody told the country.
 
-    A rule of an agent holds for every agent that brings the same active substance.
+    A rule of an agent holds for every agent that brings the same active substance, where that
+    one has no rule of its own for the place.
 
     Args:
         facts: agents with their ``law.*`` claims, and which places a country belongs to.
         agent: agent id.
         country: as typed; None when nobody told it.
     """
-    if country is None:
-        return (f"Law: no country was entered, so no rule was looked up, {NEITHER}.",)
-    code = find_country(facts, country)
-    if code is None:
-        return (f'Law: no country "{country}" is known here, {NEITHER}.',)
-    record = facts.agents.get(agent)
-    rules = () if record is None else tuple(_rules(facts, record, code))
-    if rules:
-        return rules
-    name = agent.replace("_", " ") if record is None else record.short_name.lower()
-    return (f"Law ({code}): no rule for {name} is on file, {NEITHER}; ask the authority there.",)
+    code = None if country is None else find_country(facts, country)
+    return () if code is None else tuple(_rules(facts, facts.agents[agent], code))
 
 
-def _rules(facts: Knowledge, agent: Agent, code: str) -> Iterator[str]:
+def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
+    """Return the same in words, or that none is known."""
+    code = None if country is None else find_country(facts, country) or country
+    return rule_lines(facts.agents[agent], rules_of_law(facts, agent, country), code)
+
+
+def _rules(facts: Knowledge, agent: Agent, code: str) -> Iterator[Claim]:
     """Yield the agent's rules, then those of its actives where it has none for the place."""
-    claim = facts.find(f"practice.law.place_{code.lower()}")
-    places = {ANYWHERE} if claim is None else {ANYWHERE, *_names(str(claim.value))}
+    listed = facts.find(f"practice.law.place_{code.lower()}")
+    places = {ANYWHERE} if listed is None else {ANYWHERE, *_names(str(listed.value))}
     covered: set[str] = set()
-    for holder in (agent, *_with_its_actives(facts, agent)):
-        of = "" if holder is agent else f" of {holder.short_name.lower()}"
-        new: set[str] = set()
-        for rule in _law_of(holder):
-            here = places & set(_names(rule.conditions.get("place", "")))
-            if here - covered:
-                new |= here
-                where, date = rule.conditions["place"], rule.conditions["date"]
-                yield f"Law{of} ({where}, {date}): {rule.value}"
-        covered |= new if holder is agent else set()
+    for rule in _law_of(agent):
+        here = places & _places(rule)
+        if here:
+            covered |= here
+            yield rule
+    for other in _with_its_actives(facts, agent):
+        yield from (rule for rule in _law_of(other) if places & _places(rule) - covered)
 
 
 def _with_its_actives(facts: Knowledge, agent: Agent) -> Iterator[Agent]:
@@ -62,6 +57,10 @@ def _law_of(agent: Agent) -> Iterator[Claim]:
     for short, claims in agent.claims.items():
         if short.startswith("law.") and claims[0].known:
             yield claims[0]
+
+
+def _places(rule: Claim) -> set[str]:
+    return set(_names(rule.conditions.get("place", "")))
 
 
 def _names(text: str) -> list[str]:

@@ -11,6 +11,8 @@ from tankside.diagnose import NONE, compile_tables, rank
 from tankside.intake.evidence import evidence
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 
+WATERS = ("fresh", "marine")
+
 
 def likeliest(view: CaseView, facts: Knowledge) -> str | None:
     """Return the condition that ranks first; None when "nothing wrong" does, or nothing was seen.
@@ -19,10 +21,10 @@ def likeliest(view: CaseView, facts: Knowledge) -> str | None:
     """
     if any(d.state in ("confirmed", "suspected") for d in view.diagnoses) or not view.evidence:
         return None
-    known = load_diagnosis()
-    seen = evidence(view, known, load_case_words(), facts.hosts)
-    first = rank(compile_tables(known), seen).order()[0]
-    return None if first == NONE else f"{first} {known.conditions[first].name}"
+    diagnosis = load_diagnosis()
+    seen = evidence(view, diagnosis, load_case_words(), facts.hosts)
+    first = rank(compile_tables(diagnosis), seen).order()[0]
+    return None if first == NONE else f"{first} {diagnosis.conditions[first].name}"
 
 
 def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | None:
@@ -37,15 +39,13 @@ def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | 
         water: "fresh", "brackish", "marine" or not known.
     """
     organisms: Mapping[str, Organism] = facts.organisms
-    known = load_diagnosis().conditions.get(condition.split(" ")[0].upper())
-    if known is not None and known.organism:
-        named = [o for name, o in organisms.items() if f"{name}_".startswith(f"{known.organism}_")]
+    listed = load_diagnosis().conditions.get(condition.split(" ")[0].upper())
+    if listed is not None and listed.organism:
+        begins = f"{listed.organism}_"
+        named = [o for name, o in organisms.items() if f"{name}_".startswith(begins)]
         return named[0] if len(named) == 1 else None
-    told = f"{condition} {'' if known is None else known.name}".lower().replace("_", " ")
-    behind = [o for o in organisms.values() if o.latin.split(" ")[0].lower() in told]
+    words = f"{condition} {'' if listed is None else listed.name}".lower().replace("_", " ")
+    behind = [o for o in organisms.values() if o.latin.split(" ")[0].lower() in words]
     fitting = [o for o in behind if water not in WATERS or o.water == water]
-    found = behind if len(behind) == 1 else fitting
-    return found[0] if len(found) == 1 else None
-
-
-WATERS = ("fresh", "marine")
+    candidates = behind if len(behind) == 1 else fitting
+    return candidates[0] if len(candidates) == 1 else None

@@ -12,15 +12,13 @@ from tankside.intake.labels import labels_of, read_labels
 from tankside.intake.situation import Wishes
 from tankside.intake.substances import agent_of, factor_of, named_agent
 from tankside.intake.trial_setup import set_up
-from tankside.plan import (
-    Trial,
-)
+from tankside.plan import Trial
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class PlanRequest:
     """What is asked of a plan, as typed.
 
     Args:
@@ -28,7 +26,7 @@ class Asked:
         organism: organism id; None to take it from the case.
         seed: of chance; None to derive it from the case.
         strengths: "agent=2 g/L" each; limits that agent to this strength.
-        labels: "agent=strength" each, see ``services.labels``; they replace those of the case.
+        labels: "agent=strength" each, see ``intake.labels``; they replace those of the case.
         scale: smallest step of the scale.
         syringe: smallest step of the syringe.
         change: litres of a part change, as typed.
@@ -59,28 +57,28 @@ class Ready:
     day: date
 
 
-def ready(view: CaseView, facts: Knowledge, asked: Asked) -> Ready:
+def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
     """Return a case ready to be simulated from the day asked on.
 
     Raises:
         NotPossible: something is missing (volume, temperature, stock, life cycle).
         BadInput: an option cannot be read.
     """
-    day = day_asked(view, asked.on)
+    day = day_asked(view, request.on)
     zero = midnight(view, day)
     case = assemble(view, facts, zero, at_start=False)
     last = last_told(view, day)
     trial = set_up(
         case,
-        organism=asked.organism,
-        seed=asked.seed,
+        organism=request.organism,
+        seed=request.seed,
         labels={
             **labels_of(view, facts, zero),
-            **read_labels(facts, asked.labels, asked.scale, asked.syringe),
+            **read_labels(facts, request.labels, request.scale, request.syringe),
         },
         start=last,
         work=last,
-        wishes=_wishes(facts, asked),
+        wishes=_wishes(facts, request),
     )
     return Ready(case, trial, day)
 
@@ -91,16 +89,16 @@ def last_told(view: CaseView, day: date) -> Moment:
     return last if last.day == day else midnight(view, day)
 
 
-def _wishes(facts: Knowledge, asked: Asked) -> Wishes:
+def _wishes(facts: Knowledge, request: PlanRequest) -> Wishes:
     strengths = {}
-    for text in asked.strengths:
+    for text in request.strengths:
         name, _, value = text.partition("=")
         read = parse_quantity(value, Kind.MASS_CONCENTRATION, field="strength")
         substance = named_agent(facts, name, "strength")
         agent = substance.agents[0]
         strengths[agent.id] = read.number("mg/L") * factor_of(agent, substance.form)
-    only = frozenset(agent_of(facts, name, "only").id for name in asked.only) or None
+    only = frozenset(agent_of(facts, name, "only").id for name in request.only) or None
     change = None
-    if asked.change is not None:
-        change = parse_quantity(asked.change, Kind.VOLUME, field="change").number("L")
-    return Wishes(strengths, change, asked.warm, only, asked.reason)
+    if request.change is not None:
+        change = parse_quantity(request.change, Kind.VOLUME, field="change").number("L")
+    return Wishes(strengths, change, request.warm, only, request.reason)

@@ -9,8 +9,8 @@ from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import BodyKind
-from tankside.errors import NotPossible
 from tankside.intake.assemble import Assembled
+from tankside.intake.water_temperature import no_temperature
 from tankside.plan import Levers, Situation, Staying, Substance
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -62,14 +62,7 @@ def situation(
     """
     main = case.main
     if main.temperature_c is None:
-        raise NotPossible(
-            "E-DOSE-20",
-            "The water temperature has not been measured, so nothing can be dated.",
-            given="no reading",
-            needed="a thermometer reading in the water, not the heater dial",
-            next_step='Add it: tankside case add CASE water temperature="25.5 C"',
-            field="temperature",
-        )
+        raise no_temperature()
     return Situation(
         systems=case.systems,
         stock=case.stock,
@@ -91,7 +84,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
     The middle and the upper end of the printed dose are tried. An agent counts as acting when the
     organism's figures name it, or when it is salt and the organism depends on salinity.
     """
-    found = []
+    offers = []
     for agent in facts.agents.values():
         claim = agent.find(f"dose.{ROUTE}")
         wanted = wishes.only is None or agent.id in wishes.only
@@ -100,7 +93,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
             continue
         levels = tuple(sorted({claim.number(), claim.bounds()[1]}))
         wished = wishes.strengths.get(agent.id)
-        found.append(
+        offers.append(
             Substance(
                 agent=agent.id,
                 name=agent.name,
@@ -112,7 +105,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
                 reason=wishes.reason,
             )
         )
-    return tuple(found)
+    return tuple(offers)
 
 
 def acts_on(organism: Organism, agent: str) -> bool:

@@ -29,56 +29,60 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
     for group in view.stock.values():
         if group.living == "plant" or group.alive is None:
             continue
-        told = group.description
-        host = find_host(facts.hosts, told.host, told.name)
-        length = None if told.length is None else told.length.measured(Kind.LENGTH).number("cm")
+        description = group.description
+        host = find_host(facts.hosts, description.host, description.name)
+        length = (
+            None
+            if description.length is None
+            else description.length.measured(Kind.LENGTH).number("cm")
+        )
         groups.append(
             StockGroup(
                 id=group.id,
                 host_id=None if host is None else host.id,
-                name=told.name,
+                name=description.name,
                 count=group.alive + (group.deaths if at_start else 0),
                 length_cm=length,
                 weight_g=weight_g(group, host, length, facts),
                 body=group.system,
-                life_stage=told.life_stage,
-                gill_damage={"yes": True, "no": False}.get(told.gill_damage or ""),
+                life_stage=description.life_stage,
+                gill_damage={"yes": True, "no": False}.get(description.gill_damage or ""),
                 died=0 if at_start else group.deaths,
             )
         )
     return tuple(groups)
 
 
-def find_host(hosts: Mapping[str, Host], told: str | None, name: str) -> Host | None:
+def find_host(hosts: Mapping[str, Host], host_id: str | None, name: str) -> Host | None:
     """Return the host by its id, or by the name the keeper gives; None when not known.
 
     Exact id, common or scientific name first; then a name that holds every word told
     ("bristlenose" for bristlenose catfish); then the genus told ("panda corydoras"), of which
     the most delicate relative on file stands in.
     """
-    if told is not None and told in hosts:
-        return hosts[told]
-    wanted = {_plain(text) for text in (told, name) if text}
-    known = tuple(hosts.values())
-    exact = [h for h in known if wanted & _names(h)]
+    if host_id is not None and host_id in hosts:
+        return hosts[host_id]
+    wanted = {_plain(text) for text in (host_id, name) if text}
+    every_host = tuple(hosts.values())
+    exact = [h for h in every_host if wanted & _names(h)]
     words = set(_plain(name).split())
-    holding = [h for h in known if words and words <= set(_plain(h.name).split())]
-    genus = [h for h in known if h.latin and _plain(h.latin.split()[0]) in words]
-    for found in (exact, holding, genus):
-        if found:
-            return max(found, key=_delicate)
+    holding = [h for h in every_host if words and words <= set(_plain(h.name).split())]
+    genus = [h for h in every_host if h.latin and _plain(h.latin.split()[0]) in words]
+    for matching in (exact, holding, genus):
+        if matching:
+            return max(matching, key=_delicate)
     return None
 
 
 def _names(host: Host) -> set[str]:
-    return {_plain(told) for told in (host.name, host.latin, host.id, *host.also)}
+    return {_plain(name) for name in (host.name, host.latin, host.id, *host.also)}
 
 
 def _delicate(host: Host) -> int:
     """Count what a host is known not to bear, avoid weighing twice as much as care."""
     rating = {"avoid": 2, "care": 1}
-    told = [c[0] for short, c in host.claims.items() if short.startswith("tolerance.")]
-    return sum(rating.get(str(claim.value), 0) for claim in told)
+    tolerances = [c[0] for short, c in host.claims.items() if short.startswith("tolerance.")]
+    return sum(rating.get(str(claim.value), 0) for claim in tolerances)
 
 
 def _plain(text: str) -> str:
@@ -93,10 +97,10 @@ def weight_g(
     Weighed where it was weighed; else a L^b of the host, with the factor that such a figure
     may be off.
     """
-    told = group.description.weight
+    weight = group.description.weight
     factor = facts.number(RANGE_OF_SHAPE)
-    if told is not None:
-        weighed = told.measured(Kind.MASS).number("g")
+    if weight is not None:
+        weighed = weight.measured(Kind.MASS).number("g")
         return (weighed, weighed, weighed)
     if host is None or length_cm is None:
         return None
@@ -115,14 +119,14 @@ def fish(
     A weight nobody knows is drawn from a wide range, and so is the susceptibility of a kind of
     fish on which no figure stands.
     """
-    found = []
+    hosts = []
     for group in groups:
         host = facts.hosts.get(group.host_id or "")
         if host is not None and not is_fish(host):
             continue
         if host is not None and water and host.water not in (water, "brackish"):
             continue
-        found.append(
+        hosts.append(
             HostGroup(
                 id=group.id,
                 count=group.count,
@@ -131,7 +135,7 @@ def fish(
                 susceptibility=_range(facts, SUSCEPTIBILITY),
             )
         )
-    return tuple(found)
+    return tuple(hosts)
 
 
 def is_fish(host: Host) -> bool:

@@ -117,8 +117,8 @@ def read_as(facts: Knowledge, name: str) -> str:
     if agent is None:
         return ""
     plain = " ".join(name.lower().replace("_", " ").replace("-", " ").split())
-    own = {agent.id, agent.name.lower(), agent.short_name.lower()}
-    if plain in {text.replace("_", " ").replace("-", " ") for text in own}:
+    called = {agent.id, agent.name.lower(), agent.short_name.lower()}
+    if plain in {text.replace("_", " ").replace("-", " ") for text in called}:
         return ""
     basis = f", {substance.form}" if substance.form else ""
     return f"{name.strip()}: read as {agent.name[0].lower()}{agent.name[1:]}{basis}."

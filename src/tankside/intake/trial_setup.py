@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tankside.course import LabelEntry
+from tankside.follow import most_affected, start_state
 from tankside.intake.assemble import Assembled, organism_of, seed_of
-from tankside.intake.counts import most_affected, start_state
+from tankside.intake.counts import group_counts
 from tankside.intake.likely_cause import likeliest
 from tankside.intake.situation import Wishes, situation
 from tankside.plan import Trial, read_levers
@@ -40,10 +41,10 @@ def set_up(
         NotPossible: E-FC-02 no life cycle with figures; E-DOSE-20 no measured temperature.
     """
     view, facts = case.view, case.facts
-    found = None if organism else likeliest(view, facts)
-    parasite = organism_of(view, facts, organism, found)
-    believed = start_state(view, case.hosts, parasite, facts, start)
-    watched = most_affected(view, case.hosts, believed)
+    likely = None if organism else likeliest(view, facts)
+    parasite = organism_of(view, facts, organism, likely)
+    believed = start_state(group_counts(view, case.hosts, start), case.hosts, parasite, facts)
+    watched = most_affected(group_counts(view, case.hosts), case.hosts, believed)
     place = situation(case, parasite, read_levers(facts), wishes, work, watched)
     chance = seed_of(view) if seed is None else seed
     return Trial(place, facts, labels, parasite, case.hosts, believed, chance)

@@ -1,4 +1,4 @@
-"""Views of the base: one claim as an object and in words, counts, and who cites what."""
+"""Views of the base: a claim as an object, its value and origin in words, counts, citations."""
 
 from __future__ import annotations
 
@@ -78,28 +78,6 @@ def source_as_object(work: Source) -> dict[str, object]:
         "note": work.note,
     }
     return {name: value for name, value in fields.items() if value}
-
-
-def in_words(claim: Claim, knowledge: Knowledge) -> list[str]:
-    """Return a claim as lines for a person."""
-    lines = [f"{claim.key}", f"  {value_in_words(claim)}"]
-    if claim.basis:
-        lines.append(f"  basis: {claim.basis}")
-    if claim.conditions:
-        conditions = "; ".join(f"{name}: {text}" for name, text in claim.conditions.items())
-        lines.append(f"  holds for: {conditions}")
-    for name, text in (("evidence", claim.evidence), ("study size", claim.study_size)):
-        if text:
-            lines.append(f"  {name}: {text}")
-    lines.append(f"  {origin_in_words(claim)}; confidence {claim.confidence.value}")
-    work = knowledge.sources.get(claim.source)
-    if work is not None:
-        lines.append(f"  {work.citation}{f' doi:{work.doi}' if work.doi else ''}")
-    if claim.rejected_because:
-        lines.append(f"  NOT USED: {claim.rejected_because}")
-    if claim.note:
-        lines.append(f"  note: {claim.note}")
-    return lines
 
 
 def every_claim(knowledge: Knowledge) -> list[Claim]:

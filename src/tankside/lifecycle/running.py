@@ -20,7 +20,7 @@ from tankside.lifecycle.inputs.medicated_feed import with_feed
 from tankside.lifecycle.inputs.mortality_factors import half_kills
 from tankside.lifecycle.inputs.parameters import Values, number
 from tankside.lifecycle.inputs.types import Draws, Floats, InitialState
-from tankside.lifecycle.kernel.positions import BodyCount, FishCount, Flag, GroupCount, Work
+from tankside.lifecycle.kernel.positions import BodyCount, FishCount, Flag, GroupColumn, Work
 from tankside.lifecycle.results.histories import Histories
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -147,7 +147,7 @@ def _empty(setup: Setting, histories: int, moments: int) -> Arrays:
     groups = len(setup.hosts)
     watched = sum(min(group.count, WATCHED) for group in setup.hosts)
     return {
-        "out_group": np.zeros((histories, moments, groups, len(GroupCount)), dtype=np.int64),
+        "out_group": np.zeros((histories, moments, groups, len(GroupColumn)), dtype=np.int64),
         "out_body": np.zeros(
             (histories, moments, len(setup.bodies), len(BodyCount)), dtype=np.int64
         ),
@@ -178,7 +178,7 @@ def _run_rows(arrays: Arrays, rows: NDArray[np.int64], seed_and_threads: tuple[i
 def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Draws) -> Histories:
     group = np.moveaxis(out["out_group"], -1, 0)
     below = out["out_body"].sum(axis=2)
-    clear = (group[GroupCount.BURDEN].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
+    clear = (group[GroupColumn.BURDEN].sum(axis=2) == 0) & (below.sum(axis=2) == 0)
     to_the_end = np.logical_and.accumulate(clear[:, ::-1], axis=1)[:, ::-1]
     at_h = np.asarray(moments, dtype=np.int64)
     first = np.argmax(to_the_end, axis=1)
@@ -186,11 +186,11 @@ def _histories(setup: Setting, moments: tuple[int, ...], out: Arrays, draws: Dra
     return Histories(
         at_h=at_h,
         groups=tuple(g.id for g in setup.hosts),
-        burden=group[GroupCount.BURDEN],
-        visible=group[GroupCount.VISIBLE],
-        worst_visible=group[GroupCount.WORST_VISIBLE],
-        infested=group[GroupCount.INFESTED],
-        alive=group[GroupCount.ALIVE],
+        burden=group[GroupColumn.BURDEN],
+        visible=group[GroupColumn.VISIBLE],
+        worst_visible=group[GroupColumn.WORST_VISIBLE],
+        infested=group[GroupColumn.INFESTED],
+        alive=group[GroupColumn.ALIVE],
         bottom=below[:, :, BodyCount.BOTTOM],
         swimmers=below[:, :, BodyCount.SWIMMERS],
         clear=clear,

@@ -26,16 +26,16 @@ class Piece:
 
 def pieces(sentence: str) -> tuple[Piece, ...]:
     """Split a sentence into plain stretches and amounts to weigh or measure out."""
-    found: list[Piece] = []
+    stretches: list[Piece] = []
     at = 0
     for match in _WEIGHED.finditer(sentence):
         if match.start() > at:
-            found.append(Piece(sentence[at : match.start()], is_amount=False))
-        found.append(Piece(match.group(), is_amount=True))
+            stretches.append(Piece(sentence[at : match.start()], is_amount=False))
+        stretches.append(Piece(match.group(), is_amount=True))
         at = match.end()
     if at < len(sentence):
-        found.append(Piece(sentence[at:], is_amount=False))
-    return tuple(found)
+        stretches.append(Piece(sentence[at:], is_amount=False))
+    return tuple(stretches)
 
 
 def tie_units(text: str) -> str:

@@ -20,10 +20,14 @@ def block_lines(block: Block) -> list[str]:
         case Words(title, lines, strong):
             head = f"{strong}: {title}" if strong else title
             return [head, *(f"  {line}" for line in lines)]
-        case Rows(title, table):
-            return [title, *(f"  {line}" for line in table.lines())]
+        case Rows(title, table, note):
+            return [title, *(f"  {line}" for line in table.lines()), *_noted(note)]
         case Drawing(title, _, sentence, _):
             return [title, f"  {sentence}"]
         case Runs(title, rows, note):
-            told = [f"  {name}: {words}" for name, _, words in rows]
-            return [title, *told, *([f"  {note}"] if note else [])]
+            outcomes = [f"  {name}: {words}" for name, _, words in rows]
+            return [title, *outcomes, *_noted(note)]
+
+
+def _noted(note: str) -> list[str]:
+    return [f"  {note}"] if note else []

@@ -22,10 +22,12 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """A table under a title."""
+    """A table under a title, with a note below it; ``folded`` shows the table on demand."""
 
     title: str
     table: Table
+    note: str = ""
+    folded: bool = False
 
 
 @dataclass(frozen=True, slots=True)

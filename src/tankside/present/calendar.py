@@ -14,7 +14,8 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from tankside.course import CourseRun
-from tankside.present.clock import CaseClock, moment_words
+from tankside.present.clock import CaseClock
+from tankside.quantity.dates import moment_words
 
 if TYPE_CHECKING:
     from icalendar import Event
@@ -24,7 +25,7 @@ SHOWN_MINUTES = 30
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CalendarStep:
     """One event: the same ``name`` in a later plan moves it."""
 
     name: str
@@ -34,18 +35,18 @@ class Step:
     text: str
 
 
-def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
+def steps(run: CourseRun, clock: CaseClock) -> tuple[CalendarStep, ...]:
     """Return the steps of a course with their lasting names and moments."""
     seen: dict[str, int] = {}
-    found = []
+    events = []
     for line in run.lines:
         family = f"{line.kind}-{line.body}"
         seen[family] = seen.get(family, 0) + 1
         where = moment_words(clock.local(line.hour))
         amounts = ", ".join(run.amounts[index].text for index in line.amounts)
         first = line.text.split(". ")[0].rstrip(".")
-        found.append(
-            Step(
+        events.append(
+            CalendarStep(
                 f"{family}-{seen[family]}",
                 clock.utc(line.hour),
                 line.minutes or SHOWN_MINUTES,
@@ -53,12 +54,12 @@ def steps(run: CourseRun, clock: CaseClock) -> tuple[Step, ...]:
                 f"{line.text}\n{where}, time at the tank.",
             )
         )
-    return tuple(found)
+    return tuple(events)
 
 
 def as_ics(
-    now: Sequence[Step],
-    before: Sequence[Step],
+    now: Sequence[CalendarStep],
+    before: Sequence[CalendarStep],
     *,
     case: str,
     title: str,
@@ -93,7 +94,7 @@ def as_ics(
     return made
 
 
-def _event(step: Step, identity: str, version: int, made_at: datetime) -> Event:
+def _event(step: CalendarStep, identity: str, version: int, made_at: datetime) -> Event:
     from icalendar import Event
 
     event = Event()

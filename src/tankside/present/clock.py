@@ -10,24 +10,6 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def day_words(day: date) -> str:
-    """Write a day so that no country misreads it: ``Sat 7 Mar 2026``."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-def clock_words(moment: datetime) -> str:
-    """Write the wall clock of a local moment: ``18:30``."""
-    return f"{moment.hour:02d}:{moment.minute:02d}"
-
-
-def moment_words(moment: datetime) -> str:
-    """Write day and wall clock of a local moment."""
-    return f"{day_words(moment.date())} {clock_words(moment)}"
-
 
 @dataclass(frozen=True, slots=True)
 class CaseClock:

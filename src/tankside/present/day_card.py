@@ -12,8 +12,10 @@ from datetime import date, time, timedelta
 
 from tankside.course import CourseRun, DayLine
 from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
-from tankside.present.clock import CaseClock, clock_words, day_words, moment_words
+from tankside.present.clock import CaseClock
 from tankside.present.handling import NO_LAW, Handling, handling_of
+from tankside.present.words import EXAMPLE_MARK
+from tankside.quantity.dates import clock_words, day_words, moment_words
 
 BLANK = "____"
 AFTERNOON_BEGINS = 13
@@ -42,6 +44,10 @@ CALL_IF = (
     "an amount was wrong, missed or given twice",
     "the heater, filter or air has failed",
 )
+HEADING = "DAY CARD"
+STOP = "STOP"
+FIRST_CALL = "Do nothing of this before you have called."
+EXAMPLE_LINE = "EXAMPLE: an invented tank. Not for use on real fish."
 EMERGENCY = (
     "In danger now? Air on, no food, nothing more into the water. Then see the emergency card."
 )
@@ -66,6 +72,13 @@ class CardLine:
     blanks: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
+
+    @property
+    def above_usual(self) -> tuple[str, ...]:
+        """Why amounts pass the usual limit, each as a sentence in brackets."""
+        return tuple(
+            f"(Above the usual limit, because: {reason.rstrip('.')}.)" for reason in self.reasons
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,14 +137,29 @@ class DayCard:
         """What to do where the plan rests on what is known otherwise now; "" when nothing is."""
         if not self.changed:
             return ""
-        told = "; ".join(self.changed)
+        changed = "; ".join(self.changed)
         asks = "What this plan rests on has changed since, so make a new plan before going on"
-        return f"{asks}: {told}."
+        return f"{asks}: {changed}."
+
+    @property
+    def mark(self) -> str:
+        """What goes behind a heading where the tank is invented; "" where it is not."""
+        return f" ({EXAMPLE_MARK})" if self.head.example else ""
 
     @property
     def title(self) -> str:
         """Day and day number."""
         return f"{day_words(self.day)}, day {self.number}"
+
+    @property
+    def plan(self) -> str:
+        """Which plan of the case the card belongs to, and its name."""
+        return f"Plan {self.head.version}: {self.head.plan}"
+
+    @property
+    def foot(self) -> str:
+        """Until when the card holds and what it was made from."""
+        return f"Not valid after {self.valid_until}. {self.head.made}"
 
 
 def day_card(
@@ -171,7 +199,7 @@ def day_card(
         moment_words(end),
         tear,
         _next_on(run, clock, day) if not today else "",
-        tuple(dict.fromkeys(f"{found.words} {found.what_instead}" for found in run.blocked)),
+        tuple(dict.fromkeys(f"{stop.words} {stop.what_instead}" for stop in run.blocked)),
         handling_of([run.amounts[index] for line in today for index in line.amounts], law),
     )
 

@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 from tankside.present.amounts import pieces, tie_units
-from tankside.present.day_card import EMERGENCY, CardLine, DayCard
-from tankside.present.day_card_text import why
+from tankside.present.day_card import (
+    EMERGENCY,
+    EXAMPLE_LINE,
+    FIRST_CALL,
+    HEADING,
+    STOP,
+    CardLine,
+    DayCard,
+)
 from tankside.present.typesetting import set_page
 
 
@@ -20,29 +27,31 @@ def as_pdf(card: DayCard, paper: str = "a4") -> bytes:
 def _data(card: DayCard) -> dict[str, object]:
     head = card.head
     return {
-        "heading": "DAY CARD" + (" (EXAMPLE)" if head.example else ""),
+        "heading": HEADING + card.mark,
         "title": card.title,
         "place": head.place,
         "water": tie_units(head.water),
-        "plan": tie_units(f"Plan {head.version}: {head.plan}"),
+        "plan": tie_units(card.plan),
         "replaces": card.replaces,
-        "example": head.example,
+        "example": EXAMPLE_LINE if head.example else "",
         "warning": card.warning,
+        "stop": STOP,
+        "first_call": FIRST_CALL,
         "stops": list(card.stops),
         "parts": [
             {"title": part.title, "lines": [_line(line) for line in part.lines]}
             for part in card.parts
         ],
         "handling": [
-            {"title": one.title, "lines": [tie_units(text) for text in one.lines]}
-            for one in card.handling
+            {"title": part.title, "lines": [tie_units(text) for text in part.lines]}
+            for part in card.handling
         ],
         "next_on": card.next_on,
         "do_not": list(card.do_not),
         "call_if": "; ".join(card.call_if) + ".",
         "phone": head.phone,
         "emergency": EMERGENCY,
-        "foot": f"Plan {head.version}. Not valid after {card.valid_until}. {head.made}",
+        "foot": f"Plan {head.version}. {card.foot}",
     }
 
 
@@ -50,5 +59,5 @@ def _line(line: CardLine) -> dict[str, object]:
     return {
         "at": line.at,
         "pieces": [{"text": piece.text, "amount": piece.is_amount} for piece in pieces(line.text)],
-        "blanks": [*map(why, line.reasons), *line.blanks],
+        "blanks": [*line.above_usual, *line.blanks],
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tankside.present.amounts import tie_units
-from tankside.present.day_card import BLANK, CardLine, DayCard
+from tankside.present.day_card import BLANK, FIRST_CALL, HEADING, STOP, CardLine, DayCard
 
 LONGEST_MESSAGE = 1500
 """Signs that common messengers take without cutting; standing advice is shortened to keep to it."""
@@ -22,7 +22,7 @@ def as_text(card: DayCard) -> str:
     keep = len(card.do_not)
     whole = _text(card, keep)
     if len(whole) >= LONGEST_MESSAGE:
-        card = replace(card, handling=tuple(one.without_storage() for one in card.handling))
+        card = replace(card, handling=tuple(part.without_storage() for part in card.handling))
         whole = _text(card, keep)
     while len(whole) >= LONGEST_MESSAGE and keep > 1:
         keep -= 1
@@ -32,12 +32,12 @@ def as_text(card: DayCard) -> str:
 
 def _text(card: DayCard, do_not: int) -> str:
     rows = [
-        f"DAY CARD {card.title}" + (" (EXAMPLE, invented)" if card.head.example else ""),
+        f"{HEADING} {card.title}{card.mark}",
         f"{card.head.place}, {card.head.water}",
-        f"Plan {card.head.version}: {card.head.plan}. {card.replaces}".rstrip(),
+        f"{card.plan}. {card.replaces}".rstrip(),
     ]
-    rows += [f"STOP, do nothing of this before you have called: {text}" for text in card.stops]
-    rows += [card.warning] if card.changed else []
+    rows += [f"{STOP}. {FIRST_CALL} {text}" for text in card.stops]
+    rows += [card.warning] if card.warning else []
     for part in card.parts:
         rows += ["", part.title, *(_line(line) for line in part.lines)]
     rows += ["", card.next_on] if card.next_on else []
@@ -45,15 +45,10 @@ def _text(card: DayCard, do_not: int) -> str:
         rows += ["", substance.title, *(f"- {text}" for text in substance.lines)]
     rows += ["", "DO NOT", *(f"- {text}" for text in card.do_not[:do_not])]
     rows += ["", f"CALL {card.head.phone or BLANK} IF " + ", ".join(card.call_if) + "."]
-    rows += [f"Not valid after {card.valid_until}. {card.head.made}"]
+    rows.append(card.foot)
     return tie_units("\n".join(rows)) + "\n"
 
 
 def _line(line: CardLine) -> str:
     start = f"[ ] {line.at} " if line.at else "[ ] "
-    return start + " ".join((line.text, *map(why, line.reasons), *line.blanks))
-
-
-def why(reason: str) -> str:
-    """Say why an amount passes the usual limit."""
-    return f"(Above the usual limit, because: {reason.rstrip('.')}.)"
+    return start + " ".join((line.text, *line.above_usual, *line.blanks))

@@ -33,8 +33,8 @@ def _block(block: Block) -> dict[str, object]:
     match block:
         case Words(title, lines, strong):
             return _piece(title, strong=strong, lines=[tie_units(line) for line in lines])
-        case Rows(title, table):
-            return _piece(title, table=_table(table))
+        case Rows(title, table, note):
+            return _piece(title, table=_table(table), note=tie_units(note))
         case Drawing(title, _, sentence, table):
             return _piece(title, lines=[tie_units(sentence)], table=_table(table))
         case Runs(title, rows, note):

@@ -34,12 +34,12 @@ class EmergencyCard:
 def emergency_card() -> EmergencyCard:
     """Read the card that ships with the program."""
     text = files("tankside.present").joinpath("data", "emergency.toml").read_text(encoding="utf-8")
-    found = tomllib.loads(text)
+    content = tomllib.loads(text)
     parts = tuple(
         Danger(part["key"], part["title"], tuple(part["steps"]), part["basis"])
-        for part in found["part"]
+        for part in content["part"]
     )
-    return EmergencyCard(found["title"], found["lead"], found["foot"], parts)
+    return EmergencyCard(content["title"], content["lead"], content["foot"], parts)
 
 
 def as_text(card: EmergencyCard) -> str:

@@ -45,17 +45,17 @@ def handling_of(
     What a file calls not needed is left out; a hazard nobody knows is said to be so. ``law`` holds
     what the law says of each agent where the tank stands.
     """
-    found: dict[str, Handling] = {}
+    by_agent: dict[str, Handling] = {}
     for amount in amounts:
-        told = dict(amount.handling)
+        fields = dict(amount.handling)
         lines = [
-            f"{title}: {told[field]}"
+            f"{title}: {fields[field]}"
             for field, title in HANDLING.items()
-            if field in told and not told[field].startswith(NOT_NEEDED)
+            if field in fields and not fields[field].startswith(NOT_NEEDED)
         ]
         if amount.read_back:
             lines.insert(0, amount.read_back)
         name = amount.agent.replace("_", " ")
         lines += law.get(amount.agent, ())
-        found.setdefault(amount.agent, Handling(name, told.get("hazard", ""), tuple(lines)))
-    return tuple(found.values())
+        by_agent.setdefault(amount.agent, Handling(name, fields.get("hazard", ""), tuple(lines)))
+    return tuple(by_agent.values())

@@ -11,6 +11,10 @@ from decimal import Decimal
 from tankside.quantity.measured import Measured
 
 NO_BREAK = "\N{NO-BREAK SPACE}"
+VOLUME_DIGITS = 3
+"""Significant digits of a volume; no tank is measured better."""
+COMPARED_DIGITS = 4
+"""Significant digits where two measurements of one volume stand side by side."""
 
 
 def plain(value: Decimal) -> str:
@@ -53,3 +57,8 @@ def rounded(value: float | Decimal, digits: int) -> Decimal:
         return Decimal(0)
     step = Decimal(1).scaleb(exact.adjusted() - digits + 1)
     return exact.quantize(step, rounding="ROUND_HALF_UP")
+
+
+def volume_words(litres: float | Decimal, digits: int = VOLUME_DIGITS) -> str:
+    """Write a volume [L]: ``173 L``."""
+    return amount(rounded(litres, digits), "L")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tankside.case import CATALOGUE, Entry, wording
 from tankside.case.parts import Looked
-from tankside.case.wording import day_text
 from tankside.intake.finding_words import in_words
+from tankside.quantity.dates import entry_moment_words
 
 
 def looked_text(looked: Looked) -> str:
@@ -21,4 +21,4 @@ def entry_text(entry: Entry) -> str:
 def line_text(entry: Entry) -> str:
     """Write one entry with its number and date: ``5  Wed 4 Mar 2026  count: ...``."""
     kind = entry.kind.replace("_", " ")
-    return f"{entry.id:>3}  {day_text(entry.moment)}  {kind}: {entry_text(entry)}"
+    return f"{entry.id:>3}  {entry_moment_words(entry.moment)}  {kind}: {entry_text(entry)}"

@@ -3,60 +3,77 @@
 from __future__ import annotations
 
 from tankside.diagnose import NONE, Look, Speaks
-from tankside.services.differential import OUTSIDE, Differential
+from tankside.report.differential_words import cause_name, chance_words
+from tankside.services.differential import OUTSIDE, DifferentialAnswer
+from tankside.services.differential_case import CaseDifferentialAnswer
 
 MOST_PAIRS = 10
 MOST_UNKNOWN = 8
 
 
-def as_object(found: Differential) -> dict[str, object]:
+def differential_json(answer: DifferentialAnswer) -> dict[str, object]:
     """Return the documented object of ``tankside differential --json``.
 
     ``ranked`` holds every cause, likeliest first, with the rows ``NONE`` (nothing wrong) and
     ``NOT_IN_LIST`` among them; chances of causes do not sum to 1, since causes can be present
     together. ``for`` and ``against`` are complete.
     """
-    ranking = found.ranking
+    ranking = answer.ranking
     return {
-        "ranked": [_row(found, name) for name in ranking.order()],
-        "pairs": _pairs(found),
+        "ranked": [_row(answer, name) for name in ranking.order()],
+        "pairs": _pairs(answer),
         "must_not_miss": [
             {
-                "condition": item.condition,
-                "name": found.name(item.condition),
-                "probability": item.chance,
-                "words": found.words(item.chance),
-                "step": item.step,
-                "also": list(item.also),
+                "condition": alarm.condition,
+                "name": cause_name(answer.facts, alarm.condition),
+                "probability": alarm.chance,
+                "words": chance_words(answer.facts, alarm.chance),
+                "step": alarm.step,
+                "also": list(alarm.also),
             }
-            for item in found.strip
+            for alarm in answer.strip
         ],
-        "unexplained": list(found.unexplained),
-        "look_next": [_look(look) for look in found.looks.looks],
-        "stop_looking": found.looks.stop,
+        "unexplained": list(answer.unexplained),
+        "look_next": [_look(look) for look in answer.looks.looks],
+        "stop_looking": answer.looks.stop,
         "nothing_wrong": ranking.nothing_wrong,
         "not_in_list": ranking.of(OUTSIDE),
-        "two_causes": found.two_causes,
-        "keep_in_mind": list(found.early),
-        "passed_over": list(found.passed_over),
-        "expected_harm": found.looks.harm_now,
-        "calibrated": found.facts.calibrated,
+        "two_causes": answer.two_causes,
+        "keep_in_mind": list(answer.early),
+        "passed_over": list(answer.passed_over),
+        "expected_harm": answer.looks.harm_now,
+        "calibrated": answer.facts.calibrated,
     }
 
 
-def _row(found: Differential, name: str) -> dict[str, object]:
-    chance = found.ranking.of(name)
-    low, high = found.bands.edges[name]
-    why = found.reasons[name]
-    step = "" if name == NONE else found.facts.conditions[name].step
+def case_differential_json(answer: CaseDifferentialAnswer) -> dict[str, object]:
+    """Return the same for a case, with what the case itself says about its cause."""
+    return {
+        **differential_json(answer.differential),
+        "own_idea": answer.own_idea,
+        "confirmed": list(answer.confirmed),
+        "not_known_findings": list(answer.not_in_list),
+    }
+
+
+def early_json(answer: DifferentialAnswer) -> dict[str, object]:
+    """Return the unordered list alone, the object of ``--early --json``."""
+    return {"keep_in_mind": list(answer.early)}
+
+
+def _row(answer: DifferentialAnswer, name: str) -> dict[str, object]:
+    chance = answer.ranking.of(name)
+    low, high = answer.bands.edges[name]
+    why = answer.reasons[name]
+    step = "" if name == NONE else answer.facts.conditions[name].step
     return {
         "condition": name,
-        "name": found.name(name),
+        "name": cause_name(answer.facts, name),
         "probability": chance,
         "low": low,
         "high": high,
-        "words": found.words(chance),
-        "first_in_redraws": found.bands.first[name],
+        "words": chance_words(answer.facts, chance),
+        "first_in_redraws": answer.bands.first[name],
         "for": [_speaks(s) for s in why.supports],
         "against": [_speaks(s) for s in why.against],
         "unknown": [s.finding for s in why.unknown[:MOST_UNKNOWN]],
@@ -73,14 +90,18 @@ def _speaks(speaks: Speaks) -> dict[str, object]:
     }
 
 
-def _pairs(found: Differential) -> list[dict[str, object]]:
+def _pairs(answer: DifferentialAnswer) -> list[dict[str, object]]:
     together = [
         (causes, chance)
-        for causes, chance in found.ranking.sets(len(found.ranking.chance))
+        for causes, chance in answer.ranking.sets(len(answer.ranking.chance))
         if len(causes) > 1
     ]
     return [
-        {"conditions": list(causes), "probability": chance, "words": found.words(chance)}
+        {
+            "conditions": list(causes),
+            "probability": chance,
+            "words": chance_words(answer.facts, chance),
+        }
         for causes, chance in together[:MOST_PAIRS]
     ]
 

@@ -1,140 +1,177 @@
-"""A differential for a person: words, reasons for and against, the next look."""
+"""The differential as one document: what must not be missed, what fits and why, the next look."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
-from tankside.diagnose import NONE, Look, Move, Speaks, first_rows
-from tankside.services.differential import OUTSIDE, Differential
+from tankside.diagnose import NONE, Look, Move, MustNotMiss, Speaks, first_rows
+from tankside.present.blocks import Block, Document, Words
+from tankside.report.case_text import looked_text
+from tankside.report.differential_words import (
+    cause_name,
+    chance_words,
+    finding_labels,
+    spoken,
+)
+from tankside.services.differential import OUTSIDE, DifferentialAnswer
+from tankside.services.differential_case import CaseDifferentialAnswer
 
 LOOKS = 3
+"""Looks told of; the whole list is in the machine-readable answer."""
 AHEAD = 3
+"""Findings told of that are not known yet, or would change a cause most."""
+TITLE = "What fits"
+NOT_CALIBRATED = "Words only: not tested on cases of other authors. "
+CAUTION = (
+    "This lists what fits; it is not a diagnosis. "
+    "Drugs and listed diseases are matters for a licensed veterinarian and your local rules."
+)
+ORDER = "WHAT FITS (likeliest first; causes can be present together)"
+IDEA_FIRST = "The order with reasons: write down your own first idea, then look"
 
 
-def as_text(found: Differential) -> str:
-    """Return the differential as lines of text, the most urgent things first."""
-    blocks = [
-        _strip(found),
-        _rows(found),
-        _leftover(found),
-        _looks(found),
-        [_caution(found)],
-    ]
-    return "\n\n".join("\n".join(block) for block in blocks if block)
+def differential_document(
+    answer: DifferentialAnswer, *, own_idea: str = "", before_own_idea: bool = False
+) -> Document:
+    """Return the whole answer, the most urgent things first.
+
+    Args:
+        answer: what fits.
+        own_idea: condition that the practitioner wrote down as first idea ("" when none).
+        before_own_idea: whether the order is folded away, so that the own idea comes first.
+    """
+    facts = answer.facts
+    lead = CAUTION if facts.calibrated else NOT_CALIBRATED + CAUTION
+    blocks: list[Block] = [*_must_not_miss(answer)]
+    ordered = (*cause_blocks(answer), two_causes_block(answer))
+    if before_own_idea:
+        blocks += [keep_in_mind_block(answer), _in_one(IDEA_FIRST, ordered)]
+    else:
+        if own_idea:
+            idea = f"Your own first idea: {cause_name(facts, own_idea)}"
+            blocks.append(Words("", (idea,)))
+        blocks += [Words("", (ORDER,)), *ordered]
+    blocks += [*_left_over(answer), *look_blocks(answer)]
+    return Document(TITLE, tuple(blocks), lead)
 
 
-def early_text(found: Differential) -> str:
-    """Return the unordered early list as one line."""
-    names = ", ".join(found.name(name) for name in found.early)
-    return f"Keep in mind (in no order): {names}."
+def case_differential_document(
+    answer: CaseDifferentialAnswer, *, before_own_idea: bool = False
+) -> Document:
+    """Return what fits a case, with what was looked at; "not looked" and "none" stay apart.
 
-
-def _strip(found: Differential) -> list[str]:
-    if not found.strip:
-        return []
-    lines = ["MUST NOT MISS (by harm, whatever its rank)"]
-    for item in found.strip:
-        lines.append(f"  {found.name(item.condition)} ({found.words(item.chance)})")
-        if item.also:
-            lines.append(f"    the same step meets: {', '.join(map(found.name, item.also))}")
-        lines.append(f"    {item.step}")
-    return lines
-
-
-def _rows(found: Differential) -> list[str]:
-    order = found.ranking.order()
-    special = (NONE, OUTSIDE)
-    listed = first_rows(found.ranking)
-    shown = [name for name in order if name in listed or name in special]
-    lines = ["WHAT FITS (likeliest first; causes can be present together)"]
-    for place, name in enumerate(shown, 1):
-        lines += _row(found, place, name)
-    pair, chance = next(
-        ((causes, c) for causes, c in found.ranking.sets(len(order) ** 2) if len(causes) > 1),
-        ((), 0.0),
+    Args:
+        answer: what fits the case.
+        before_own_idea: whether the order is folded away, so that the own idea comes first.
+    """
+    whole = differential_document(
+        answer.differential, own_idea=answer.own_idea, before_own_idea=before_own_idea
     )
-    lines.append(f"  Two causes together: {found.words(found.two_causes)}")
-    if pair:
-        names = " with ".join(found.name(name) for name in pair)
-        lines.append(f"    the likeliest two: {names} ({found.words(chance)})")
-    return lines
+    lines = tuple(looked_text(seen.looked) for seen in answer.view.evidence.values())
+    looked = (Words("What was looked at", lines, folded=True),) if lines else ()
+    return Document(f"{TITLE}: {answer.view.name}", (*whole.blocks, *looked), whole.lead)
 
 
-def _row(found: Differential, place: int, name: str) -> list[str]:
-    chance = found.ranking.of(name)
-    low, high = (found.words(edge) for edge in found.bands.edges[name])
+def keep_in_mind_block(answer: DifferentialAnswer) -> Words:
+    """Return the unordered list that the call alone gives."""
+    names = tuple(sorted(cause_name(answer.facts, name) for name in answer.early))
+    return Words("Keep in mind, in no order", names)
+
+
+def cause_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
+    """Return the likeliest causes with reasons; nothing wrong and not on the list always."""
+    listed = (*first_rows(answer.ranking), NONE, OUTSIDE)
+    shown = [name for name in answer.ranking.order() if name in listed]
+    return tuple(_cause(answer, place, name) for place, name in enumerate(shown, 1))
+
+
+def two_causes_block(answer: DifferentialAnswer) -> Words:
+    """Return how likely two causes are together, and which two."""
+    facts, ranking = answer.facts, answer.ranking
+    every = len(ranking.chance)
+    pairs = ((causes, c) for causes, c in ranking.sets(every) if len(causes) > 1)
+    words = chance_words(facts, answer.two_causes)
+    for causes, chance in pairs:
+        names = " with ".join(cause_name(facts, name) for name in causes)
+        words += f"; the likeliest two: {names} ({chance_words(facts, chance)})"
+        break
+    return Words("Two causes together", (words,))
+
+
+def look_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
+    """Return the looks worth their minutes, or that looking is over."""
+    if answer.looks.stop:
+        return (Words("LOOK NEXT", ("Stop looking, act. No look left would change much.",)),)
+    head = Words("", ("LOOK NEXT (by harm saved per minute)",))
+    return (head, *(_look(answer, look) for look in answer.looks.looks[:LOOKS]))
+
+
+def _must_not_miss(answer: DifferentialAnswer) -> Iterator[Words]:
+    if answer.strip:
+        lines = tuple(_alarm(answer, alarm) for alarm in answer.strip)
+        yield Words("by harm, whatever its rank", lines, "MUST NOT MISS")
+
+
+def _alarm(answer: DifferentialAnswer, alarm: MustNotMiss) -> str:
+    facts = answer.facts
+    name, words = cause_name(facts, alarm.condition), chance_words(facts, alarm.chance)
+    line = f"{name} ({words}): {alarm.step}"
+    if not alarm.also:
+        return line
+    return f"{line} The same step meets: {', '.join(cause_name(facts, c) for c in alarm.also)}."
+
+
+def _cause(answer: DifferentialAnswer, place: int, name: str) -> Words:
+    facts, why = answer.facts, answer.reasons[name]
+    low, high = (chance_words(facts, edge) for edge in answer.bands.edges[name])
     spread = "" if low == high else f"; the tables allow {low} to {high}"
-    why = found.reasons[name]
-    unknown = ", ".join(_label(found, s.finding) for s in why.unknown[:AHEAD])
-    condition = found.facts.conditions.get(name)
-    step = [f"     do first: {condition.step}"] if condition and condition.cannot_miss else []
-    return [
-        f"  {place}. {found.name(name)}: {found.words(chance)}{spread}",
+    words = chance_words(facts, answer.ranking.of(name))
+    condition = facts.conditions.get(name)
+    step = (f"do first: {condition.step}",) if condition and condition.cannot_miss else ()
+    unknown = finding_labels(facts, (s.finding for s in why.unknown[:AHEAD]))
+    lines = (
         *step,
-        f"     for: {_list(found, why.supports)}",
-        f"     against: {_list(found, why.against)}",
-        f"     not known: {unknown or '-'}",
-        f"     would change it: {_list(found, why.would_change[:AHEAD])}",
-    ]
+        f"for: {_spoken(answer, why.supports)}",
+        f"against: {_spoken(answer, why.against)}",
+        f"not known: {unknown or 'nothing that matters'}",
+        f"would change it: {_spoken(answer, why.would_change[:AHEAD])}",
+    )
+    return Words(f"{place}. {cause_name(facts, name)}: {words}{spread}", lines)
 
 
-def _list(found: Differential, speaks: Iterable[Speaks]) -> str:
-    told = [f"{_label(found, s.finding)} = {answers_in_words(found, s)}" for s in speaks]
-    return "; ".join(told) or "-"
+def _spoken(answer: DifferentialAnswer, speaks: Iterable[Speaks]) -> str:
+    return "; ".join(spoken(answer.facts, s) for s in speaks) or "nothing"
 
 
-def _label(found: Differential, finding: str) -> str:
-    return found.facts.findings[finding].label.lower()
+def _left_over(answer: DifferentialAnswer) -> Iterator[Words]:
+    facts = answer.facts
+    if answer.unexplained:
+        names = finding_labels(facts, answer.unexplained)
+        yield Words("by the likeliest", (names,), "NOT EXPLAINED")
+    if answer.passed_over:
+        names = finding_labels(facts, answer.passed_over)
+        yield Words("Not used (the question does not arise)", (names,))
 
 
-def answers_in_words(found: Differential, speaks: Speaks) -> str:
-    """Return the answers of one finding in plain words, joined by "or"."""
-    asked = found.facts.findings[speaks.finding]
-    return " or ".join(asked.word(answer) for answer in speaks.answers)
+def _look(answer: DifferentialAnswer, look: Look) -> Words:
+    finding = answer.facts.findings[look.finding]
+    moves = (f"if {finding.word(move.answer)}: {_move(answer, move)}" for move in look.moves)
+    why = (look.why,) if look.why else ()
+    title = f"{finding.label} ({look.minutes:.0f} min, {finding.equipment})"
+    return Words(title, (finding.question, *why, *moves))
 
 
-def _leftover(found: Differential) -> list[str]:
-    lines = []
-    if found.unexplained:
-        names = ", ".join(_label(found, name) for name in found.unexplained)
-        lines.append(f"NOT EXPLAINED by the likeliest: {names}")
-    if found.passed_over:
-        names = ", ".join(_label(found, name) for name in found.passed_over)
-        lines.append(f"Not used (the question does not arise): {names}")
-    return lines
-
-
-def _looks(found: Differential) -> list[str]:
-    if found.looks.stop:
-        return ["LOOK NEXT: stop looking, act. No look left would change much."]
-    lines = ["LOOK NEXT (by harm saved per minute)"]
-    for look in found.looks.looks[:LOOKS]:
-        lines += _look(found, look)
-    return lines
-
-
-def _look(found: Differential, look: Look) -> list[str]:
-    asked = found.facts.findings[look.finding]
-    lines = [f"  {asked.label} ({look.minutes:.0f} min, {asked.equipment}): {asked.question}"]
-    if look.why:
-        lines.append(f"    {look.why}")
-    lines += [f"    if {asked.word(move.answer)}: {_move(found, move)}" for move in look.moves]
-    return lines
-
-
-def _move(found: Differential, move: Move) -> str:
+def _move(answer: DifferentialAnswer, move: Move) -> str:
     """Say what an answer would do; a cause that is first anyway is named once."""
-    first = found.name(move.first)
+    first = cause_name(answer.facts, move.first)
     if not move.rises:
         return f"first is {first}"
     if move.rises == move.first:
         return f"{first} stays or comes first, and more surely"
-    return f"first is {first}; {found.name(move.rises)} rises"
+    return f"first is {first}; {cause_name(answer.facts, move.rises)} rises"
 
 
-def _caution(found: Differential) -> str:
-    told = "" if found.facts.calibrated else "Words only: not tested on cases of other authors. "
-    return (
-        f"{told}This lists what fits; it is not a diagnosis. "
-        "Drugs and listed diseases are matters for a licensed veterinarian and your local rules."
-    )
+def _in_one(title: str, blocks: Iterable[Words]) -> Words:
+    """Return several pieces as one that is shown on demand, a line for each."""
+    lines = tuple(f"{block.title}. {'; '.join(block.lines)}".strip() for block in blocks)
+    return Words(title, lines, folded=True)

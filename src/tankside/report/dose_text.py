@@ -1,83 +1,79 @@
-"""One amount as the documented JSON object and as text for a person."""
+"""One amount as one document: what to weigh, the sum, what to watch, people, the law."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from tankside.claims import Source
+from tankside.course import Level
+from tankside.present.blocks import Block, Document, Words
 from tankside.present.handling import handling_of
+from tankside.present.law import rule_lines
 from tankside.services.dose import DoseAnswer
 
-
-def as_object(found: DoseAnswer) -> dict[str, object]:
-    """Return the documented JSON object of one amount."""
-    amount = found.amount
-    return {
-        "agent": found.agent.id,
-        "read_as": list(found.read_as),
-        "amount": {
-            "text": amount.text.replace("\xa0", " "),
-            "value": str(amount.value),
-            "unit": amount.unit,
-            "for_l": str(amount.for_l),
-            "strength_mg_l": float(amount.strength_mg_l),
-            "strength_smaller_volume_mg_l": float(amount.strength_smaller_mg_l),
-            "basis": found.agent.basis,
-            "sum": amount.sum_text.replace("\xa0", " "),
-            "stock_solution": amount.stock_solution.replace("\xa0", " "),
-            "reason": amount.reason,
-            "read_back": amount.read_back,
-        },
-        "do": found.line.replace("\xa0", " "),
-        "limits_mg_l": {
-            "usual_low": found.usual_low_mg_l,
-            "usual_high": found.usual_high_mg_l,
-            "hard": found.hard_mg_l,
-        },
-        "cautions": [
-            {
-                "level": caution.level.value,
-                "code": caution.code,
-                "words": caution.words,
-                "why": caution.why.replace("\xa0", " "),
-                "claim": caution.claim_key,
-                "instead": caution.what_instead,
-            }
-            for caution in found.cautions
-        ],
-        "people": dict(found.people),
-        "law": list(found.law),
-        "emergency": list(found.emergency),
-        "sources": list(found.sources),
-    }
+EMERGENCY = (
+    "Fish roll over or gasp: air on, fish out into clean water of the same temperature, or change "
+    "half the water with matched water; give no more.",
+    "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
+    "centre or doctor, show the label.",
+)
+NO_ORDER = (
+    "Information with options, not an order: the label, local rules and a licensed veterinarian "
+    "come first."
+)
 
 
-def as_text(found: DoseAnswer) -> str:
-    """Return the same for a person."""
-    amount = found.amount
-    usual = "not known"
-    if found.usual_low_mg_l is not None and found.usual_high_mg_l is not None:
-        usual = f"{found.usual_low_mg_l:g} to {found.usual_high_mg_l:g} mg/L"
-        if found.usual_low_mg_l == found.usual_high_mg_l:
-            usual = f"{found.usual_low_mg_l:g} mg/L"
-    lines = [
-        f"{found.agent.name}: {amount.text}",
-        *found.read_as,
-        "",
-        found.line,
-        f"Sum: {amount.sum_text}",
-        f"Strength is given {found.agent.basis}. Usual {usual}; "
-        f"never above {found.hard_mg_l:g} mg/L.",
-        f"If the water is the smallest that fits: {float(amount.strength_smaller_mg_l):.4g} mg/L.",
-    ]
+def dose_document(answer: DoseAnswer) -> Document:
+    """Return one amount with everything that belongs beside it."""
+    law = {answer.amount.agent: rule_lines(answer.agent, answer.law, answer.country)}
+    blocks: tuple[Block, ...] = (
+        Words("The sum", tuple(_sum(answer))),
+        *_cautions(answer, Level.CARE, "What to watch, and why", "CARE"),
+        *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
+        *(Words(part.title, part.lines) for part in handling_of([answer.amount], law)),
+        Words("If it goes wrong", EMERGENCY, "EMERGENCY"),
+        Words("Sources", tuple(source_line(source) for source in answer.sources)),
+        Words("", (NO_ORDER,)),
+    )
+    return Document(f"{answer.agent.name}: {answer.amount.text}", blocks, answer.line)
+
+
+def amount_line(answer: DoseAnswer) -> str:
+    """Say one amount and what is done with it in one line."""
+    return f"{answer.agent.name}: {answer.amount.text}. {answer.line}"
+
+
+def source_line(source: Source) -> str:
+    """Name a work by its key and citation."""
+    return f"{source.key}: {source.citation}"
+
+
+def _sum(answer: DoseAnswer) -> Iterator[str]:
+    amount = answer.amount
+    yield from answer.names_read
+    yield f"Sum: {amount.sum_text}"
+    hard = f"never above {answer.hard_mg_l:g} mg/L"
+    yield f"Strength is given {answer.agent.basis}. Usual {_usual(answer)}; {hard}."
+    smaller = float(amount.strength_smaller_mg_l)
+    yield f"If the water is the smallest that fits: {smaller:.4g} mg/L."
     if amount.stock_solution:
-        lines.append(amount.stock_solution)
+        yield amount.stock_solution
     if amount.reason:
-        lines.append(f"Above the soft limit, with this reason: {amount.reason}")
-    lines += [
-        f"{c.level.value.upper()} {c.words} {c.why.rstrip('.')}. {c.what_instead}"
-        for c in found.cautions
-    ]
-    for one in handling_of([amount]):
-        lines += ["", one.title, *one.lines, *found.law]
-    lines += ["", "EMERGENCY", *found.emergency, "", *(f"Source {s}" for s in found.sources)]
-    lines.append("Information with options, not an order: the label, local rules and a licensed")
-    lines.append("veterinarian come first.")
-    return "\n".join(lines)
+        yield f"Above the soft limit, with this reason: {amount.reason}"
+
+
+def _usual(answer: DoseAnswer) -> str:
+    low, high = answer.usual_low_mg_l, answer.usual_high_mg_l
+    if low is None or high is None:
+        return "not known"
+    return f"{low:g} mg/L" if low == high else f"{low:g} to {high:g} mg/L"
+
+
+def _cautions(answer: DoseAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:
+    lines = tuple(
+        f"{caution.words} {caution.why.rstrip('.')}. {caution.what_instead}"
+        for caution in answer.cautions
+        if caution.level is level
+    )
+    if lines:
+        yield Words(title, lines, strong)

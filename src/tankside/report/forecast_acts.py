@@ -18,27 +18,26 @@ STATES = {
     "fine_filter": "the fine filter",
     "transfer": "moving the fish leaves behind",
 }
+NOTHING = "acts: nothing here acts on the parasite in this forecast"
 
 
-def factors_text(factors: tuple[ActiveFactor, ...], facts: Knowledge) -> list[str]:
+def factors_lines(factors: tuple[ActiveFactor, ...], facts: Knowledge) -> tuple[str, ...]:
     """Return what acts on which stage in this forecast, and what it does not know.
 
     Args:
         factors: as told by the life cycle.
         facts: names of agents.
     """
-    if not factors:
-        return ["  acts: nothing here acts on the parasite in this forecast"]
     lines = []
-    for told in factors:
-        name = STATES.get(told.driver) or _agent_name(told.driver, facts)
-        name += " in the feed" if told.kind == "feed" else ""
-        reached = "; ".join(told.reaches) or "nothing here, no figure is on record"
-        lines.append(f"  acts: {name}: {reached}")
-        if told.unknown:
-            stages = "; ".join(f"{s} ({why})" if why else s for s, why in told.unknown)
-            lines.append(f"        not known, so left out: {stages}")
-    return lines
+    for factor in factors:
+        name = STATES.get(factor.driver) or _agent_name(factor.driver, facts)
+        name += " in the feed" if factor.kind == "feed" else ""
+        reached = "; ".join(factor.reaches) or "nothing here, no figure is on record"
+        lines.append(f"acts: {name}: {reached}")
+        if factor.unknown:
+            stages = "; ".join(f"{s} ({why})" if why else s for s, why in factor.unknown)
+            lines.append(f"not known, so left out: {stages}")
+    return tuple(lines) or (NOTHING,)
 
 
 def _agent_name(agent: str, facts: Knowledge) -> str:

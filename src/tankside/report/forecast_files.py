@@ -9,25 +9,25 @@ from math import isfinite
 from pathlib import Path
 
 from tankside.lifecycle.results.outcome import DayOutcome, Quantiles
-from tankside.present.figures import Band, Clearing, Figure, as_file, forecast_chart
+from tankside.present.figures import as_file
 from tankside.records.whole_file import write_whole
-from tankside.report.page_follow import as_band, bands, seen_on_worst, what_is_counted
-from tankside.services.forecast import Ahead, Forecast
+from tankside.report.forecast_drawings import figure_of
+from tankside.services.forecast_answer import ForecastAnswer
 
 LEVELS = ("low", "lower", "middle", "upper", "high")
 SHARES = ("clear", "left", "no_fish")
 
 
-def write_csv(found: Forecast, target: str | Path) -> None:
+def write_csv(answer: ForecastAnswer, target: str | Path) -> None:
     """Write the quantiles of every day, one row for each course, day and number.
 
     Raises:
         CouldNotSave: the disk refused.
     """
-    write_whole(Path(target), as_csv(found).encode("utf-8"))
+    write_whole(Path(target), as_csv(answer).encode("utf-8"))
 
 
-def as_csv(found: Forecast) -> str:
+def as_csv(answer: ForecastAnswer) -> str:
     """Return the quantiles of every day as CSV.
 
     Columns: course, day, date, what, q05, q25, q50, q75, q95. Shares of runs stand under q50
@@ -36,11 +36,11 @@ def as_csv(found: Forecast) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(("course", "day", "date", "what", "q05", "q25", "q50", "q75", "q95"))
-    for ahead in found.ahead:
-        for day in ahead.days:
-            when = found.day_at(day.day).isoformat()
+    for course in answer.courses:
+        for day in course.days:
+            when = answer.day_at(day.day).isoformat()
             for what, values in _rows(day):
-                writer.writerow((ahead.name, day.day, when, what, *values))
+                writer.writerow((course.name, day.day, when, what, *values))
     return out.getvalue()
 
 
@@ -52,10 +52,10 @@ def _rows(day: DayOutcome) -> Iterator[tuple[str, tuple[str, ...]]]:
         "bottom": day.bottom,
         "swimmers": day.swimmers,
         "alive": day.all_alive,
-        **{f"alive.{group}": one for group, one in day.alive.items()},
+        **{f"alive.{group}": alive for group, alive in day.alive.items()},
     }
-    for what, found in spreads.items():
-        yield what, tuple("" if found is None else _n(getattr(found, at)) for at in LEVELS)
+    for what, spread in spreads.items():
+        yield what, tuple("" if spread is None else _n(getattr(spread, at)) for at in LEVELS)
     for what in SHARES:
         yield f"share_{what}", ("", "", f"{getattr(day, what).share:.4f}", "", "")
 
@@ -64,7 +64,7 @@ def _n(value: float) -> str:
     return f"{value:.6g}" if isfinite(value) else ""
 
 
-def write_figure(found: Forecast, target: str | Path) -> None:
+def write_figure(answer: ForecastAnswer, target: str | Path) -> None:
     """Draw the forecast to a file, its kind told by the ending of its name.
 
     Raises:
@@ -73,21 +73,4 @@ def write_figure(found: Forecast, target: str | Path) -> None:
         CouldNotSave: the disk refused.
     """
     path = Path(target)
-    write_whole(path, as_file(figure_of(found), path.suffix.lower()))
-
-
-def figure_of(found: Forecast) -> Figure:
-    """Return the picture of a forecast: counted, there, and the day of clearance of 20 runs."""
-    first = found.ahead[0]
-    return forecast_chart(
-        bands(first),
-        _there(first),
-        seen_on_worst(found.case.view, found) if found.spots else (),
-        [Clearing(ahead.name, ahead.end.clear.words, ahead.clear_days) for ahead in found.ahead],
-        what=what_is_counted(found),
-        course=first.name,
-    )
-
-
-def _there(ahead: Ahead) -> list[Band]:
-    return [as_band(day.day, day.burden) for day in ahead.days if day.burden is not None]
+    write_whole(path, as_file(figure_of(answer), path.suffix.lower()))

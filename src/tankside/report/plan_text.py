@@ -1,160 +1,53 @@
-"""A comparison of courses in words and in the documented JSON shape."""
+"""A comparison of courses as one document: side by side, in runs of 20, each with its levers."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import timedelta
+from collections.abc import Iterable, Iterator
 
-from tankside.case.wording import DAYS, MONTHS
-from tankside.course import Caution, Level
+from tankside.course import Level
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
-from tankside.plan import Compared, Score
-from tankside.services.plan import NOT_VALIDATED, Planned
+from tankside.plan import Blocked, Compared, Score
+from tankside.present.blocks import Block, Document, Rows, Runs, Words
+from tankside.present.table import Table
+from tankside.report.case_text import line_text
+from tankside.report.validation_words import NOT_VALIDATED
+from tankside.services.cases import Added
+from tankside.services.plan import PlanAnswer
 
-MOST_CAUTIONS = 6
-
-
-def plan_json(planned: Planned) -> dict[str, object]:
-    """Return the documented answer of ``plan --json``."""
-    found = planned.comparison
-    return {
-        "courses": [_course_json(planned, number, c) for number, c in enumerate(found.courses, 1)],
-        "blocked": [
-            {
-                "kind": blocked.kind,
-                "candidates": blocked.candidates,
-                "reasons": [_caution_json(reason) for reason in blocked.reasons],
-            }
-            for blocked in found.blocked
-        ],
-        "search": {
-            "candidates": found.candidates,
-            "simulated": found.simulated,
-            "histories": found.histories,
-            "seconds": round(planned.seconds, 3),
-            "horizon_days": found.horizon_days,
-        },
-        "organism": planned.organism.id,
-        "temperature_c": planned.stage_durations.temperature_c,
-        "seed": planned.seed,
-        "not_validated": NOT_VALIDATED,
-        "questions": dict(planned.case.questions),
-        "not_simulated": list(not_simulated(planned.case.facts, planned.organism)),
-    }
+HEAD = ("K", "clear", "not clear", "fish lost", "days", "min a day", "course")
+RUNS = "Of 20 simulated runs like this tank; give or take is one standard error."
+LOST = "Fish lost: 1 run in 20 lies below, 1 in 20 above."
+HOW = (
+    "With the label and the scale at hand: tankside plan CASE --choose K. This is not an order: "
+    "labels, local law and a licensed veterinarian come first."
+)
+NOT_SIMULATED = "Not simulated, since no figure says what it does to this parasite"
 
 
-def _course_json(planned: Planned, number: int, compared: Compared) -> dict[str, object]:
-    reached = compared.score
-    work = reached.work_min_per_day
-    return {
-        "number": number,
-        "name": compared.candidate.name,
-        "kind": compared.candidate.kind,
-        "clear_of_20": reached.clear.number,
-        "clear_words": reached.clear.words,
-        "p_clear": round(reached.clear.share, 4),
-        "p_se": round(reached.clear.standard_error, 4),
-        "lost_low": reached.lost_low if reached.deaths_known else None,
-        "lost_high": reached.lost_high if reached.deaths_known else None,
-        "lost_useful": reached.losses_useful,
-        "stock": reached.stock,
-        "days": reached.days,
-        "work_min_per_day": None if work is None else round(work, 1),
-        "unbeaten": compared.unbeaten,
-        "levers": [part.words for part in compared.candidate.removable],
-        "actions": [
-            {
-                "day": line.hour // 24,
-                "hour": line.hour,
-                "body": line.body,
-                "kind": line.kind,
-                "text": line.text,
-                "amounts": [compared.run.amounts[index].text for index in line.amounts],
-            }
-            for line in compared.run.lines
-        ],
-        "cautions": [_caution_json(c) for c in compared.run.safety if c.level is not Level.BLOCKED],
-        "blocked": [_caution_json(c) for c in compared.run.blocked],
-        "leaving_out": [
-            {"action": left.words, "clear_of_20": left.clear.number, "words": left.clear.words}
-            for left in compared.leaving_out
-        ],
-        "not_before": not_before_day(planned),
-    }
+def plan_document(answer: PlanAnswer) -> Document:
+    """Return the comparison: the courses beside each other, then each, then what is not offered."""
+    comparison, case = answer.comparison, answer.case
+    courses = tuple(enumerate(comparison.courses, 1))
+    blocks: tuple[Block, ...] = (
+        Rows("Side by side", Table("compared courses", HEAD, tuple(_row(*c) for c in courses))),
+        Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
+        Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
+        Words("", (answer.not_before.words,)),
+        *(_levers(number, compared) for number, compared in courses),
+        *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
+        *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
+        _blocked(answer),
+        *_unknown(answer),
+        Words("Choose one", (HOW,)),
+    )
+    return Document(f"Plans: {case.view.name}", blocks, _lead(answer))
 
 
-def not_before_day(planned: Planned) -> str | None:
-    """Return the calendar day before which no stop may be discussed; None when there is none."""
-    day = planned.not_before.day
-    if day is None:
-        return None
-    return (planned.case.view.opened.moment.day + timedelta(days=day)).isoformat()
-
-
-def _caution_json(caution: Caution) -> dict[str, object]:
-    return {
-        "level": str(caution.level),
-        "code": caution.code,
-        "words": caution.words,
-        "why": caution.why,
-        "instead": caution.what_instead,
-        "claim": caution.claim_key,
-        "agent": caution.agent,
-        "group": caution.group,
-    }
-
-
-def plan_text(planned: Planned) -> str:
-    """Return the comparison for a person."""
-    found, case = planned.comparison, planned.case
-    volume = case.main.volume
-    lines = [
-        f"Plans: {case.view.name}, {case.main.name} {volume.point_l:.0f} L, "
-        f"{planned.stage_durations.temperature_c:g} C, {planned.organism.name}",
-        f"{found.candidates} courses made from the levers, {found.simulated} simulated, "
-        f"{found.candidates - found.simulated} blocked; each shown one followed for "
-        f"{found.horizon_days} days. Seed {planned.seed}.",
-        "",
-        *_table(found.courses),
-        "",
-        f"NOT VALIDATED: {NOT_VALIDATED} Fish lost: 1 run in 20 lies below, 1 in 20 above.",
-        "",
-        planned.not_before.words,
-    ]
-    for number, compared in enumerate(found.courses, 1):
-        lines += ["", *_details(number, compared)]
-    lines += ["", *_blocked(planned)]
-    lines += _unknown(planned)
-    lines += [
-        "",
-        "Choose one: tankside plan CASE --choose K. This is not an order: labels, local law and a "
-        "licensed veterinarian come first.",
-    ]
-    return "\n".join(lines)
-
-
-def _table(courses: Iterable[Compared]) -> list[str]:
-    rows = [("K", "clear", "not clear", "fish lost", "days", "min a day", "course")]
-    for number, compared in enumerate(courses, 1):
-        reached = compared.score
-        work = reached.work_min_per_day
-        rows.append(
-            (
-                str(number),
-                reached.clear.words,
-                opposite(reached.clear).words,
-                lost_words(reached),
-                str(reached.days),
-                "?" if work is None else f"{work:.0f}",
-                compared.candidate.name + ("" if compared.unbeaten else "  (beaten)"),
-            )
-        )
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]) - 1)]
-    return [
-        "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[-1]])
-        for row in rows
-    ]
+def chosen_block(number: int, added: Added) -> Words:
+    """Say which course was written into the case."""
+    lines = (f"Saved in {added.stored.path}", *(line_text(entry) for entry in added.new))
+    return Words(f"Chosen: course {number}.", lines)
 
 
 def lost_words(reached: Score) -> str:
@@ -166,59 +59,85 @@ def lost_words(reached: Score) -> str:
     return f"{reached.lost_low} to {reached.lost_high} of {reached.stock}"
 
 
-def error_words(told: OfTwenty) -> str:
-    """Say the standard error of a share in runs of 20."""
-    return f"give or take {told.standard_error * 20:.1f} runs of 20 (standard error)"
+def _lead(answer: PlanAnswer) -> str:
+    comparison, main = answer.comparison, answer.case.main
+    return (
+        f"Water: {main.name} {main.volume.point_l:.0f} L, "
+        f"{answer.stage_durations.temperature_c:g} C. Parasite: {answer.organism.name}. "
+        f"{comparison.candidates} courses made from the levers, "
+        f"{comparison.simulated} simulated, {comparison.candidates - comparison.simulated} "
+        f"blocked; each shown one followed for {comparison.horizon_days} days. Seed {answer.seed}."
+    )
 
 
-def _details(number: int, compared: Compared) -> list[str]:
+def _row(number: int, compared: Compared) -> tuple[str, ...]:
     reached = compared.score
+    work = reached.work_min_per_day
+    return (
+        str(number),
+        reached.clear.words,
+        opposite(reached.clear).words,
+        lost_words(reached),
+        str(reached.days),
+        "?" if work is None else f"{work:.0f}",
+        compared.candidate.name + ("" if compared.unbeaten else "  (beaten)"),
+    )
+
+
+def _marks(number: int, compared: Compared) -> tuple[str, int, str]:
+    clear = compared.score.clear
+    words = f"clear in {clear.words}, not clear in {opposite(clear).words}; {_error(clear)}"
+    return (f"{number}. {compared.candidate.name}", clear.number, words)
+
+
+def _error(share: OfTwenty) -> str:
+    """Say the standard error of a share in runs of 20."""
+    return f"give or take {share.standard_error * 20:.1f} runs of 20"
+
+
+def _levers(number: int, compared: Compared) -> Words:
     levers = "; ".join(part.words for part in compared.candidate.removable) or "nothing is done"
-    lines = [
-        f"{number}. {compared.candidate.name}",
-        f"   clear in {reached.clear.words} runs like this tank, not clear in "
-        f"{opposite(reached.clear).words}; {error_words(reached.clear)}",
-        f"   levers: {levers}",
-    ]
-    lines += [
-        f"   leaving out {left.words}: clear in {left.clear.words}" for left in compared.leaving_out
-    ]
-    cautions = [c for c in compared.run.safety if c.level is Level.CARE]
-    for caution in cautions[:MOST_CAUTIONS]:
-        lines.append(f"   CARE: {caution.words} {caution.what_instead}")
-    if len(cautions) > MOST_CAUTIONS:
-        lines.append(f"   and {len(cautions) - MOST_CAUTIONS} more cautions (--json shows all)")
-    notes = dict.fromkeys(c.words for c in compared.run.safety if c.level is Level.NOTE)
-    lines += [f"   note: {words}" for words in notes]
-    return lines
+    left_out = (f"leaving out {x.words}: clear in {x.clear.words}" for x in compared.leaving_out)
+    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out))
 
 
-def _blocked(planned: Planned) -> list[str]:
-    if not planned.comparison.blocked:
-        return ["BLOCKED: nothing."]
-    offered = {compared.candidate.kind for compared in planned.comparison.courses}
-    lines = ["BLOCKED (not offered, with the reason):"]
-    for blocked in planned.comparison.blocked:
-        name = blocked.kind.replace("_", " ")
-        some = "some courses" if blocked.kind in offered else "every course"
-        lines.append(f"  {name}: {some} ({blocked.candidates})")
-        lines += [f"    {reason.words} {reason.why}" for reason in blocked.reasons]
-    return lines
+def _cautions(answer: PlanAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:
+    """Return each caution of a level once, with the numbers of the courses it belongs to."""
+    numbers: dict[str, list[int]] = {}
+    for number, compared in enumerate(answer.courses, 1):
+        for caution in compared.run.safety:
+            if caution.level is level:
+                said = numbers.setdefault(f"{caution.words} {caution.what_instead}", [])
+                if number not in said:
+                    said.append(number)
+    if numbers:
+        lines = (f"{words} ({_courses(said)})" for words, said in numbers.items())
+        yield Words(title, tuple(lines), strong)
 
 
-def _unknown(planned: Planned) -> list[str]:
-    lines = [f"NOT KNOWN: {question}" for question in planned.case.questions.values()]
-    left = not_simulated(planned.case.facts, planned.organism)
+def _courses(numbers: Iterable[int]) -> str:
+    listed = [str(number) for number in numbers]
+    return f"course {listed[0]}" if len(listed) == 1 else f"courses {', '.join(listed)}"
+
+
+def _blocked(answer: PlanAnswer) -> Words:
+    if not answer.comparison.blocked:
+        return Words("", ("BLOCKED: nothing.",))
+    offered = {compared.candidate.kind for compared in answer.courses}
+    lines = (line for b in answer.comparison.blocked for line in _refused(b, b.kind in offered))
+    return Words("Not offered, with the reason", tuple(lines), "BLOCKED")
+
+
+def _refused(blocked: Blocked, some_offered: bool) -> Iterator[str]:
+    which = "some courses" if some_offered else "every course"
+    name = blocked.kind.replace("_", " ")
+    for reason in blocked.reasons:
+        yield f"{name}: {which} ({blocked.candidates}). {reason.words} {reason.why}"
+
+
+def _unknown(answer: PlanAnswer) -> Iterator[Words]:
+    if answer.case.questions:
+        yield Words("Not known", tuple(answer.case.questions.values()), "GAP")
+    left = not_simulated(answer.case.facts, answer.organism)
     if left:
-        lines.append(
-            "NOT SIMULATED, since no figure says what it does to this parasite: "
-            + ", ".join(sorted(left))
-            + "."
-        )
-    return ["", *lines] if lines else []
-
-
-def day_words(planned: Planned, day: int) -> str:
-    """Return a day of the case as words: ``day 12, Sat 14 Mar 2026``."""
-    when = planned.case.view.opened.moment.day + timedelta(days=day)
-    return f"day {day}, {DAYS[when.weekday()]} {when.day} {MONTHS[when.month - 1]} {when.year}"
+        yield Words(NOT_SIMULATED, (", ".join(sorted(left)),), "GAP")

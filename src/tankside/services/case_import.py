@@ -48,13 +48,13 @@ def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by:
     lines: list[int] = []
     entries = list(stored.entries)
     for line, fields in filed:
-        known = StoredCase(stored.path, tuple(entries), stored.digest)
+        standing = StoredCase(stored.path, tuple(entries), stored.digest)
         try:
-            entries.extend(number_on(known, [fields], by))
+            entries.extend(number_on(standing, [fields], by))
         except Mistake as fault:
             raise at_line(line, fault) from None
         lines.append(line)
-    first_refused(entries, line_of=lines.__getitem__, known=stored.version)
+    first_refused(entries, line_of=lines.__getitem__, standing=stored.version)
     new = tuple(entries[stored.version :])
     return Added(append_entries(stored, new), new)
 
@@ -110,8 +110,8 @@ def _from_json(data: bytes, file: Path) -> list[Filed]:
             if line.strip():
                 filed += _objects([_at(number, line)], number)
         return filed
-    found = parse_json(data)
-    return _objects(found if isinstance(found, list) else [found], None)
+    content = parse_json(data)
+    return _objects(content if isinstance(content, list) else [content], None)
 
 
 def _at(number: int, line: bytes) -> object:
@@ -121,10 +121,10 @@ def _at(number: int, line: bytes) -> object:
         raise at_line(number, fault) from None
 
 
-def _objects(found: Sequence[object], line: int | None) -> list[Filed]:
+def _objects(values: Sequence[object], line: int | None) -> list[Filed]:
     """Check that each is an object; ``line`` None counts the objects instead."""
     filed: list[Filed] = []
-    for number, value in enumerate(found, 1):
+    for number, value in enumerate(values, 1):
         place = line or number
         if not isinstance(value, dict) or {"id", "recorded_at"} & value.keys():
             raise BadInput(

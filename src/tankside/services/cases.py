@@ -103,13 +103,13 @@ def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -
     return _append(stored, completed(typed_entries(kind, words, door_of(stored))), by)
 
 
-def add_fields(path: str | Path, found: Iterable[Mapping[str, object]], *, by: str) -> Added:
+def add_fields(path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str) -> Added:
     """Add entries that come as JSON data without ``id``, ``recorded_at`` and ``by``.
 
     This is the door for other services (a chosen course) and for ``case add --from X.json``.
     """
     stored = read_case(path)
-    return _append(stored, [dict(fields) for fields in found], by)
+    return _append(stored, [dict(fields) for fields in rows], by)
 
 
 def correct(
@@ -202,18 +202,20 @@ def export_to(path: str | Path, target: str | Path) -> Path:
     return create_case(target, read_case(path).entries).path
 
 
-def first_refused(entries: Sequence[Entry], line_of: Callable[[int], int], known: int = 0) -> None:
+def first_refused(
+    entries: Sequence[Entry], line_of: Callable[[int], int], standing: int = 0
+) -> None:
     """Fold the entries; when that is refused, name the line of the first that cannot stand.
 
     Args:
         entries: the case as it would be.
-        line_of: line of the file that holds entry ``known + index``.
-        known: entries that stand already.
+        line_of: line of the file that holds entry ``standing + index``.
+        standing: entries that stand already.
     """
     try:
         fold(entries)
     except Mistake:
-        low, high = known, len(entries)
+        low, high = standing, len(entries)
         while high - low > 1:
             middle = (low + high) // 2
             if _folds(entries[:middle]):
@@ -223,7 +225,7 @@ def first_refused(entries: Sequence[Entry], line_of: Callable[[int], int], known
         try:
             fold(entries[:high])
         except Mistake as fault:
-            raise at_line(line_of(high - 1 - known), fault) from None
+            raise at_line(line_of(high - 1 - standing), fault) from None
 
 
 def _folds(entries: Sequence[Entry]) -> bool:
@@ -243,11 +245,11 @@ def _numbered(number: int, fields: Fields, now: datetime, by: str) -> Entry:
     return entry_from(_stamped(number, fields, now, by))
 
 
-def number_on(stored: StoredCase, found: Sequence[Fields], by: str) -> tuple[Entry, ...]:
+def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entry, ...]:
     """Give new entries their numbers, the time of writing and the writer's name."""
     now = clock.now()
     first = stored.version + 1
-    entries = tuple(_numbered(first + i, fields, now, by) for i, fields in enumerate(found))
+    entries = tuple(_numbered(first + i, fields, now, by) for i, fields in enumerate(rows))
     for number, entry in enumerate(entries, 1):
         if not isinstance(entry, Correction):
             check_moment(entry.moment, field="on", now=now)
@@ -255,6 +257,6 @@ def number_on(stored: StoredCase, found: Sequence[Fields], by: str) -> tuple[Ent
     return entries
 
 
-def _append(stored: StoredCase, found: Sequence[Fields], by: str) -> Added:
-    new = number_on(stored, found, by)
+def _append(stored: StoredCase, rows: Sequence[Fields], by: str) -> Added:
+    new = number_on(stored, rows, by)
     return Added(append_entries(stored, new), new)

@@ -10,7 +10,6 @@ import numpy as np
 
 from tankside.claims.diagnosis import DiagnosisFacts, Role
 from tankside.diagnose import (
-    NONE,
     Bands,
     Evidence,
     Explanation,
@@ -21,7 +20,6 @@ from tankside.diagnose import (
     bands,
     compile_tables,
     explain,
-    in_words,
     keep_in_mind,
     look_next,
     must_not_miss,
@@ -34,12 +32,13 @@ from tankside.library.diagnosis_files import load_diagnosis
 
 REDRAWS = 500
 """Redraws behind a band; more change its edges by less than they are worth."""
-NOTHING_WRONG = "Nothing wrong"
 OUTSIDE = "NOT_IN_LIST"
+ON_THE_CALL = (Role.CONTEXT, Role.SIGN)
+"""What can be told of a tank before anybody has tested its water or used a microscope."""
 
 
 @dataclass(frozen=True, slots=True)
-class Differential:
+class DifferentialAnswer:
     """The whole answer to "what fits".
 
     Args:
@@ -67,14 +66,6 @@ class Differential:
     passed_over: tuple[str, ...]
     two_causes: float
 
-    def name(self, condition: str) -> str:
-        """Return the name to show of a cause."""
-        return NOTHING_WRONG if condition == NONE else self.facts.conditions[condition].name
-
-    def words(self, chance: float) -> str:
-        """Return a chance in words; with its frequency only when calibrated."""
-        return in_words(chance, calibrated=self.facts.calibrated)
-
 
 @lru_cache(maxsize=2)
 def tables() -> Tables:
@@ -88,7 +79,7 @@ def differential(
     seed: int,
     cannot: frozenset[str] = frozenset(),
     redraws: int = REDRAWS,
-) -> Differential:
+) -> DifferentialAnswer:
     """Rank what fits.
 
     Args:
@@ -100,8 +91,8 @@ def differential(
     Raises:
         BadInput: a finding or an answer is not known.
     """
-    known = tables()
-    unknown = sorted(cannot - known.facts.findings.keys())
+    knowledge = tables()
+    unknown = sorted(cannot - knowledge.facts.findings.keys())
     if unknown:
         raise BadInput(
             "E-FIND-01",
@@ -111,36 +102,36 @@ def differential(
             next_step="See `tankside knowledge show findings`.",
             field="cannot",
         )
-    ranking = rank(known, evidence)
+    ranking = rank(knowledge, evidence)
     order = ranking.order()
-    return Differential(
-        facts=known.facts,
+    return DifferentialAnswer(
+        facts=knowledge.facts,
         ranking=ranking,
         bands=bands(ranking, np.random.default_rng(seed), redraws),
         reasons={e.condition: e for e in explain(ranking, order)},
         strip=must_not_miss(ranking),
         unexplained=unexplained(ranking),
         looks=look_next(ranking, cannot=cannot),
-        early=early_list(known, evidence),
-        passed_over=passed_over(known.facts, evidence),
+        early=early_list(knowledge, evidence),
+        passed_over=passed_over(knowledge.facts, evidence),
         two_causes=_two_causes(ranking),
     )
 
 
-def early_list(known: Tables, evidence: Evidence) -> tuple[str, ...]:
+def early_list(knowledge: Tables, evidence: Evidence) -> tuple[str, ...]:
     """Return what to keep in mind from the call: history and signs only, in no order.
 
     Args:
-        known: compiled knowledge.
+        knowledge: compiled tables.
         evidence: all that was seen; tests and microscopy are left out.
     """
-    told_on_call = (Role.CONTEXT, Role.SIGN)
+    findings = knowledge.facts.findings
     heard = {
-        name: given
-        for name, given in evidence.answers.items()
-        if name in known.facts.findings and known.facts.findings[name].role in told_on_call
+        name: answers
+        for name, answers in evidence.answers.items()
+        if name in findings and findings[name].role in ON_THE_CALL
     }
-    return keep_in_mind(rank(known, Evidence(heard, evidence.unconfirmed)))
+    return keep_in_mind(rank(knowledge, Evidence(heard, evidence.unconfirmed)))
 
 
 def _two_causes(ranking: Ranking) -> float:

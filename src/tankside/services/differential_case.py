@@ -14,31 +14,33 @@ from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 from tankside.records.case_file import read_case
 from tankside.services.cases import add_fields
-from tankside.services.differential import OUTSIDE, Differential, differential
+from tankside.services.differential import OUTSIDE, DifferentialAnswer, differential
 
 SUSPECTED = "suspected"
 
 
 @dataclass(frozen=True, slots=True)
-class CaseDifferential:
+class CaseDifferentialAnswer:
     """What fits a case.
 
     Args:
-        found: the differential.
+        differential: what fits.
+        view: the case.
         own_idea: what the practitioner wrote down as first idea ("" when nothing).
-        outcome: conditions confirmed so far.
+        confirmed: conditions confirmed so far.
         not_in_list: findings of the case that the differential does not know.
     """
 
-    found: Differential
+    differential: DifferentialAnswer
+    view: CaseView
     own_idea: str
-    outcome: tuple[str, ...]
+    confirmed: tuple[str, ...]
     not_in_list: tuple[str, ...]
 
 
 def differential_of(
     path: str | Path, *, seed: int | None = None, cannot: frozenset[str] = frozenset()
-) -> CaseDifferential:
+) -> CaseDifferentialAnswer:
     """Rank what fits a case file.
 
     Args:
@@ -53,8 +55,9 @@ def differential_of(
     facts = load_diagnosis()
     seen = evidence_of(view)
     chosen = seed_of(view) if seed is None else seed
-    return CaseDifferential(
+    return CaseDifferentialAnswer(
         differential(seen, seed=chosen, cannot=cannot),
+        view,
         own_idea(view),
         confirmed(view),
         not_in_the_list(view, facts),
@@ -68,9 +71,9 @@ def evidence_of(view: CaseView) -> Evidence:
 
 def confirmed(view: CaseView) -> tuple[str, ...]:
     """Return what a case turned out to be: listed conditions, or the row for unlisted causes."""
-    known = load_diagnosis().conditions
-    told = (d.condition.upper() for d in view.diagnoses if d.state == "confirmed")
-    return tuple(dict.fromkeys(name if name in known else OUTSIDE for name in told))
+    listed = load_diagnosis().conditions
+    names = (d.condition.upper() for d in view.diagnoses if d.state == "confirmed")
+    return tuple(dict.fromkeys(name if name in listed else OUTSIDE for name in names))
 
 
 def own_idea(view: CaseView) -> str:
@@ -79,21 +82,27 @@ def own_idea(view: CaseView) -> str:
     return suspected[0] if suspected else ""
 
 
-def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
+def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) -> None:
     """Write the practitioner's first idea into the case, before ranks are shown.
+
+    Args:
+        path: the case file.
+        condition: id of a condition of the list.
+        shown_by: what the entry says of where it comes from.
+        by: who writes it.
 
     Raises:
         BadInput: E-COND-01 the condition is not in the list.
         CouldNotSave: the disk refused.
     """
-    known = load_diagnosis().conditions
+    listed = load_diagnosis().conditions
     condition = condition.upper()
-    if condition not in known:
+    if condition not in listed:
         raise BadInput(
             "E-COND-01",
             "This condition is not in the list.",
             given=condition,
-            needed=f"one of {', '.join(known)}",
+            needed=f"one of {', '.join(listed)}",
             next_step="Use NOT_IN_LIST for any other cause.",
             field="own-idea",
         )
@@ -107,7 +116,7 @@ def write_own_idea(path: str | Path, condition: str, *, by: str) -> None:
                 "occurred_at": last.text,
                 "condition": condition,
                 "state": SUSPECTED,
-                "shown_by": "own first idea, before the ranking",
+                "shown_by": shown_by,
             }
         ],
         by=by,

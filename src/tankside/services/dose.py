@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from tankside import course as courses
 from tankside.case import CaseView
-from tankside.claims import Agent, Knowledge
+from tankside.claims import Agent, Claim, Knowledge, Source
 from tankside.course import (
     BodyKind,
     Caution,
@@ -23,27 +23,36 @@ from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
-from tankside.intake.country import country_code
-from tankside.intake.dose_request import PROLONGED, DoseAsk, read_strength
-from tankside.intake.dose_setting import Given, told_by_case, typed_with
-from tankside.intake.law import law_lines
+from tankside.intake.country import country_code, find_country
+from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
+from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
+from tankside.intake.law import rules_of_law
 from tankside.intake.substances import named_agent, read_as
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
 BATH = "bath"
-EMERGENCY = (
-    "Fish roll over or gasp: air on, fish out into clean water of the same temperature, or change "
-    "half the water with matched water; give no more.",
-    "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
-    "centre or doctor, show the label.",
-)
 
 
 @dataclass(frozen=True, slots=True)
 class DoseAnswer:
-    """One amount with everything that belongs beside it."""
+    """One amount with everything that belongs beside it.
+
+    Args:
+        agent: what it is of.
+        amount: the amount with its sum.
+        line: what is done with it.
+        usual_low_mg_l: the usual strength, low end [mg/L]; None when not known.
+        usual_high_mg_l: the usual strength, high end [mg/L]; None when not known.
+        hard_mg_l: the strength never passed [mg/L].
+        cautions: what stands against it or must be watched.
+        people: what whoever handles it must know, by subject.
+        law: the rules on file for the country.
+        country: two letters; None when nobody told it.
+        sources: works behind the limits.
+        names_read: what names of substances were read as, where that is not plain.
+    """
 
     agent: Agent
     amount: PrintedAmount
@@ -53,17 +62,19 @@ class DoseAnswer:
     hard_mg_l: float
     cautions: tuple[Caution, ...]
     people: Mapping[str, str]
-    law: tuple[str, ...]
-    sources: tuple[str, ...]
-    read_as: tuple[str, ...]
-    emergency: tuple[str, ...] = EMERGENCY
+    law: tuple[Claim, ...]
+    country: str | None
+    sources: tuple[Source, ...]
+    names_read: tuple[str, ...]
 
 
-def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = None) -> DoseAnswer:
+def work_out(
+    request: DoseRequest, view: CaseView | None = None, at: Moment | None = None
+) -> DoseAnswer:
     """Work out one amount.
 
     Args:
-        ask: what is asked, as typed.
+        request: what is asked, as typed.
         view: the case that tells water, animals and container; None when they are typed.
         at: when it is to be weighed out; None for now.
 
@@ -72,36 +83,36 @@ def work_out(ask: DoseAsk, view: CaseView | None = None, at: Moment | None = Non
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
     """
     facts = load()
-    country = None if ask.country is None else country_code(facts, ask.country)
-    substance = named_agent(facts, ask.agent, "agent")
+    country = None if request.country is None else country_code(facts, request.country)
+    substance = named_agent(facts, request.agent, "agent")
     agent = substance.agents[0]
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
-        given = typed_with(facts, ask, agent, now)
+        setting = setting_as_typed(facts, request, agent, now)
     else:
-        given = told_by_case(facts, ask, view, now)
-    wanted = read_strength(agent, ask.strength, substance.form)
-    if ask.changed is not None:
-        given = _holding(given, agent, wanted)
-    course = _course(ask, agent, given, wanted)
-    if agent.id not in given.labels:
+        setting = setting_of_case(facts, request, view, now)
+    wanted = read_strength(agent, request.strength, substance.form)
+    if request.changed is not None:
+        setting = _holding(setting, agent, wanted)
+    course = _course(request, agent, setting, wanted)
+    if agent.id not in setting.labels:
         raise _no_label(agent)
-    box = _box(ask, given)
-    run = courses.run([*given.systems, *box], given.stock, course, facts, given.labels)
+    box = _box(request, setting)
+    run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
-        raise _refused(blocked[0], ask)
+        raise _refused(blocked[0], request)
     if not run.amounts:
         raise BadInput(
             "E-DOSE-25",
             f"Nothing to weigh out: the water already holds this strength of {agent.name}.",
-            given=ask.strength,
+            given=request.strength,
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    if view is not None:
-        country = view.opened.country
-    return _answer(facts, ask, agent, run, given, country)
+    if view is not None and view.opened.country is not None:
+        country = find_country(facts, view.opened.country) or view.opened.country
+    return _answer(facts, request, agent, run, setting, country)
 
 
 def _no_label(agent: Agent) -> BadInput:
@@ -115,49 +126,49 @@ def _no_label(agent: Agent) -> BadInput:
     )
 
 
-def _holding(given: Given, agent: Agent, mg_l: float) -> Given:
+def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
     """Return the same with the strength that is being held in the water already."""
     others = (
-        lot for lot in given.system.residues if lot.agent != agent.id or lot.high_mg_l is None
+        lot for lot in setting.system.residues if lot.agent != agent.id or lot.high_mg_l is None
     )
-    system = replace(given.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
-    rest = (other for other in given.systems if other.id != system.id)
-    return replace(given, system=system, systems=(system, *rest))
+    system = replace(setting.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
+    rest = (other for other in setting.systems if other.id != system.id)
+    return replace(setting, system=system, systems=(system, *rest))
 
 
-def _apart(ask: DoseAsk, given: Given) -> bool:
+def _apart(request: DoseRequest, setting: DoseSetting) -> bool:
     """Whether it is a bath beside the tank: fish put in for minutes, and nothing put back."""
-    timed = ask.route != PROLONGED and ask.minutes is not None
-    return timed and bool(_there(given)) and ask.changed is None
+    timed = request.route != PROLONGED and request.minutes is not None
+    return timed and bool(_there(setting)) and request.changed is None
 
 
-def _there(given: Given) -> list[str]:
+def _there(setting: DoseSetting) -> list[str]:
     """Return the groups of animals that live in the water meant."""
-    return [group.id for group in given.stock if group.body == given.system.id]
+    return [group.id for group in setting.stock if group.body == setting.system.id]
 
 
-def _box(ask: DoseAsk, given: Given) -> tuple[System, ...]:
+def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
-    if not _apart(ask, given):
+    if not _apart(request, setting):
         return ()
-    return (replace(given.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
+    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
 
 
-def _course(ask: DoseAsk, agent: Agent, given: Given, mg_l: float) -> Course:
+def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:
     minutes = None
-    if ask.minutes is not None:
-        minutes = parse_quantity(ask.minutes, Kind.TIME, field="minutes").number("min")
-    reason, body = ask.reason.strip(), given.system.id
-    if minutes is not None and _apart(ask, given):
+    if request.minutes is not None:
+        minutes = parse_quantity(request.minutes, Kind.TIME, field="minutes").number("min")
+    reason, body = request.reason.strip(), setting.system.id
+    if minutes is not None and _apart(request, setting):
         baths = (
-            Bath(0, body, group, BATH, agent.id, mg_l, minutes, ask.route, reason)
-            for group in _there(given)
+            Bath(0, body, group, BATH, agent.id, mg_l, minutes, request.route, reason)
+            for group in _there(setting)
         )
         return Course("one amount", 1, tuple(baths))
-    dose = Dose(0, body, agent.id, mg_l, True, route=ask.route, minutes=minutes, reason=reason)
+    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
     steps: tuple[Action, ...] = (dose,)
-    if ask.changed is not None:
-        steps = (dose, WaterChange(1, body, _changed_l(ask.changed, given.system)))
+    if request.changed is not None:
+        steps = (dose, WaterChange(1, body, _changed_l(request.changed, setting.system)))
     return Course("one amount", 1, steps)
 
 
@@ -175,11 +186,11 @@ def _changed_l(text: str, system: System) -> float:
     )
 
 
-def _refused(caution: Caution, ask: DoseAsk) -> Mistake:
+def _refused(caution: Caution, request: DoseRequest) -> Mistake:
     return refused_as(caution.code)(
         caution.code,
         caution.words,
-        given=f"{ask.strength} of {ask.agent}",
+        given=f"{request.strength} of {request.agent}",
         needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
         next_step=caution.what_instead,
         field=caution.claim_key,
@@ -188,26 +199,28 @@ def _refused(caution: Caution, ask: DoseAsk) -> Mistake:
 
 def _answer(
     facts: Knowledge,
-    ask: DoseAsk,
+    request: DoseRequest,
     agent: Agent,
     run: courses.CourseRun,
-    given: Given,
+    setting: DoseSetting,
     country: str | None,
 ) -> DoseAnswer:
-    here = [group for group in given.stock if group.body == given.system.id]
-    around_it = around(Readings.at_start(given.system), here)
-    hard = hard_limit(facts, agent.id, ask.route, around_it)
-    low, high = lowest_useful(facts, agent.id, ask.route), soft_limit(facts, agent.id, ask.route)
+    here = [group for group in setting.stock if group.body == setting.system.id]
+    around_it = around(Readings.at_start(setting.system), here)
+    hard = hard_limit(facts, agent.id, request.route, around_it)
+    low, high = (
+        lowest_useful(facts, agent.id, request.route),
+        soft_limit(facts, agent.id, request.route),
+    )
     if hard is None:
         raise BadInput(
             "E-DOSE-10",
             "No limit is known by this route.",
-            given=ask.route,
+            given=request.route,
             needed="a route with a published limit",
             next_step="Choose another route or another agent.",
         )
     keys = dict.fromkeys(lim.source for lim in (low, high, hard) if lim is not None and lim.source)
-    cited = tuple(f"{key}: {facts.source(key).citation}" for key in keys)
     line = next(line for line in run.lines if line.amounts)
     return DoseAnswer(
         agent=agent,
@@ -218,13 +231,14 @@ def _answer(
         hard_mg_l=hard.mg_l,
         cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
         people=dict(run.amounts[-1].handling),
-        law=law_lines(facts, agent.id, country),
-        sources=cited,
-        read_as=_names_read(facts, ask),
+        law=rules_of_law(facts, agent.id, country),
+        country=country,
+        sources=tuple(facts.source(key) for key in keys),
+        names_read=_names_read(facts, request),
     )
 
 
-def _names_read(facts: Knowledge, ask: DoseAsk) -> tuple[str, ...]:
-    """Say what the names typed with an amount were read as, where that is not plain."""
-    typed = (ask.agent, *(text.partition("=")[0] for text in ask.in_water))
+def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:
+    """Return what the names typed with an amount were read as, where that is not plain."""
+    typed = (request.agent, *(text.partition("=")[0] for text in request.in_water))
     return tuple(note for name in typed if (note := read_as(facts, name)))

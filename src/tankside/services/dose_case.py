@@ -9,7 +9,7 @@ from pathlib import Path
 from tankside.case import Amount, CaseView, Correction, Entry, fold
 from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.errors import BadInput
-from tankside.intake.dose_request import DoseAsk
+from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import label_of
 from tankside.library import load
 from tankside.records.case_file import read_case
@@ -18,20 +18,19 @@ from tankside.services.dose import DoseAnswer, work_out
 WITH_CASE = ("agent", "strength", "changed", "route", "minutes", "reason", "system")
 
 
-def case_told(path: str | Path, ask: DoseAsk) -> CaseView:
-    """Return the case that tells the water, the animals and the container.
+def case_beside(path: str | Path, request: DoseRequest) -> CaseView:
+    """Return the case that holds the water, the animals and the container of an amount.
 
     Raises:
         BadInput: E-CLI-04 something that the case tells was typed too; the case cannot be read.
     """
-    plain = DoseAsk(ask.agent, ask.strength)
+    plain = DoseRequest(request.agent, request.strength)
     typed = [
-        one.name
-        for one in fields(ask)
-        if one.name not in WITH_CASE and _told(getattr(ask, one.name)) != _told(
-            getattr(plain, one.name)
-        )
-    ]  # fmt: skip
+        field.name
+        for field in fields(request)
+        if field.name not in WITH_CASE
+        and _answered(getattr(request, field.name)) != _answered(getattr(plain, field.name))
+    ]
     if typed:
         raise BadInput(
             "E-CLI-04",
@@ -44,7 +43,8 @@ def case_told(path: str | Path, ask: DoseAsk) -> CaseView:
     return read_case(path).view()
 
 
-def _told(value: object) -> object:
+def _answered(value: object) -> object:
+    """Return what was typed, without what was left out."""
     return {k: v for k, v in value.items() if v is not None} if isinstance(value, dict) else value
 
 
@@ -65,7 +65,7 @@ def refuse_unfit(entries: Sequence[Entry]) -> None:
 
 def amount_of(entry: DoseAsked, view: CaseView) -> DoseAnswer:
     """Work out the amount that an entry asks for, in its case; raises like ``work_out``."""
-    ask = DoseAsk(
+    request = DoseRequest(
         agent=entry.agent,
         strength=entry.strength,
         route=entry.route,
@@ -74,17 +74,12 @@ def amount_of(entry: DoseAsked, view: CaseView) -> DoseAnswer:
         reason=entry.reason or "",
         system=entry.system,
     )
-    return work_out(ask, view, entry.moment)
+    return work_out(request, view, entry.moment)
 
 
-def amounts_told(new: Sequence[Entry], view: CaseView) -> list[str]:
-    """Say the amount of each new entry that asks for one."""
-    told = []
-    for entry in new:
-        if isinstance(entry, DoseAsked):
-            found = amount_of(entry, view)
-            told.append(f"{found.agent.name}: {found.amount.text}. {found.line}")
-    return told
+def amounts_asked(new: Sequence[Entry], view: CaseView) -> tuple[DoseAnswer, ...]:
+    """Return the amount of each new entry that asks for one; raises like ``work_out``."""
+    return tuple(amount_of(entry, view) for entry in new if isinstance(entry, DoseAsked))
 
 
 def _typed(amount: Amount | None) -> str | None:

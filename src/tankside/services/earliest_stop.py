@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from tankside import library
-from tankside.case import CaseView, Reading
+from tankside.case import CaseView
 from tankside.errors import NotPossible
 from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import midnight, organism_of
 from tankside.intake.counts import looks
 from tankside.intake.likely_cause import likeliest
+from tankside.intake.tank_temperature import measured_temperature_c
 from tankside.lifecycle import stage_durations
 
 
@@ -24,14 +25,13 @@ def earliest_stop(view: CaseView) -> NotBefore:
     first = view.opened.moment.day
     today = (view.last_moment().day - first).days
     return not_before(
-        looks(view, midnight(view, first)), stage_durations(organism, _measured(view)), today
+        looks(view, midnight(view, first)), stage_durations(organism, _measured_c(view)), today
     )
 
 
-def _measured(view: CaseView) -> float:
-    main = view.systems.get("main")
-    found = None if main is None else main.readings.get(Reading.TEMPERATURE)
-    if found is None or found.measured is None:
+def _measured_c(view: CaseView) -> float:
+    temperature_c = measured_temperature_c(view)
+    if temperature_c is None:
         raise NotPossible(
             "E-DOSE-20",
             "The water temperature has not been measured, so nothing can be dated.",
@@ -40,4 +40,4 @@ def _measured(view: CaseView) -> float:
             next_step='Add it: tankside case add CASE water temperature="25.5 C"',
             field="temperature",
         )
-    return found.measured.number("C")
+    return temperature_c

@@ -3,43 +3,38 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 
 import numpy as np
 
 from tankside import library
-from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import TankHours
-from tankside.follow import NotBefore, not_before
-from tankside.intake.assemble import Assembled, midnight
+from tankside.follow import not_before
+from tankside.intake.assemble import midnight
 from tankside.intake.counts import looks
-from tankside.intake.forecast_setup import NOON_H, Followed, Question, Scene, scene_of
+from tankside.intake.forecast_setup import (
+    ForecastRequest,
+    ForecastSetup,
+    forecast_setup,
+)
 from tankside.lifecycle import (
-    ActiveFactor,
     Compiled,
     Histories,
-    StageDurations,
     active_factors,
     prepare,
 )
 from tankside.lifecycle.inputs.forcing import death_law
-from tankside.lifecycle.results.clean_look import CleanLook, clean_looks, trusted_from
+from tankside.lifecycle.results.clean_look import clean_looks, trusted_from
 from tankside.lifecycle.results.endpoints import lost
 from tankside.lifecycle.results.first_passage import (
-    FirstPassage,
     clear_when_seen_free,
     day_of_clearance,
     first_passages,
 )
 from tankside.lifecycle.results.observation_model import EYE, way_of_looking
-from tankside.lifecycle.results.of_twenty import OfTwenty
-from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, daily, spread, twenty_runs
+from tankside.lifecycle.results.outcome import daily, spread, twenty_runs
 from tankside.lifecycle.results.sensitivity import (
     WATER,
-    Sensitivity,
     columns_in_use,
     sensitivities,
     volumes,
@@ -49,129 +44,14 @@ from tankside.lifecycle.running import allot
 from tankside.plan import Progress
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_file import read_case
-from tankside.services.forecast_sampled import SampledRow, sampled_rows
+from tankside.services.forecast_answer import CourseForecast, ForecastAnswer, SampledWater
+from tankside.services.forecast_sampled import sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
 
 
-@dataclass(frozen=True, slots=True)
-class Water:
-    """One of the few combinations of uncertain water that many runs share."""
-
-    name: str
-    weight: float
-    litres: float
-
-
-@dataclass(frozen=True, slots=True)
-class Ahead:
-    """One course.
-
-    Args:
-        name: of the course.
-        days: every day looked at.
-        first_passages: when things first happen.
-        looks: what a clean look is worth, every day.
-        trusted_from: first day from which a clean look is the truth in enough runs [d].
-        seen_free_clear: share of runs that are clear on the day the spots go; None without spots.
-        clear_days: the day of clearance of 20 runs that stand for all, infinite for not clear.
-        lost: fish lost by the end.
-        lost_by_group: the same by group.
-        stock: fish at the start, by group.
-        last_dose: first day by which enough of the runs with fish are clear for good [d].
-        treated_until: last day on which an agent is at nine tenths of its highest strength [d].
-        moves_clearance: sampled values by how they go with the day of clearance.
-        moves_losses: the same with the fish lost.
-        factors: what acts on which stage, and what is not known.
-    """
-
-    name: str
-    days: tuple[DayOutcome, ...]
-    first_passages: tuple[FirstPassage, ...]
-    looks: tuple[CleanLook, ...]
-    trusted_from: float
-    seen_free_clear: OfTwenty | None
-    clear_days: tuple[float, ...]
-    lost: Quantiles
-    lost_by_group: Mapping[str, Quantiles]
-    stock: Mapping[str, int]
-    last_dose: float
-    treated_until: float
-    moves_clearance: tuple[Sensitivity, ...]
-    moves_losses: tuple[Sensitivity, ...]
-    factors: tuple[ActiveFactor, ...]
-
-    @property
-    def end(self) -> DayOutcome:
-        """The last day looked at."""
-        return self.days[-1]
-
-    @property
-    def fish(self) -> int:
-        """Fish at the start, all groups together."""
-        return sum(self.stock.values())
-
-
-@dataclass(frozen=True, slots=True)
-class Forecast:
-    """The followed course first, no treatment last.
-
-    Args:
-        case: the assembled case.
-        organism: the parasite.
-        stage_durations: how long its stages last here.
-        not_before: the date that counts and print give.
-        followed: the course that was chosen, or the one that stands for it.
-        ahead: one for each course.
-        how: "spots" or "scrape", how the parasite is counted.
-        group: whose fish are looked at.
-        look_fish: how many.
-        runs: histories of each course.
-        water: combinations of uncertain water.
-        sampled: everything that differs between runs, with range and source.
-        swept: what each held claim does to the advice.
-        seed: of chance.
-        seconds: taken.
-    """
-
-    case: Assembled
-    organism: Organism
-    stage_durations: StageDurations
-    not_before: NotBefore
-    followed: Followed
-    ahead: tuple[Ahead, ...]
-    how: str
-    group: str
-    look_fish: int
-    runs: int
-    water: tuple[Water, ...]
-    sampled: tuple[SampledRow, ...]
-    swept: tuple[Swept, ...]
-    seed: int
-    seconds: float
-
-    @property
-    def spots(self) -> bool:
-        """Whether the parasite is seen by eye."""
-        return self.how == EYE
-
-    @property
-    def deaths(self) -> bool:
-        """Whether figures say what kills a fish; else nothing is said of deaths."""
-        return death_law(self.organism) > 0
-
-    def day_at(self, day: float) -> date:
-        """Return the calendar day at the tank on which a day of the forecast falls.
-
-        A whole day stands for the calendar day of its noon, so that days stay one by one when the
-        clocks change.
-        """
-        noon = NOON_H if float(day).is_integer() else 0
-        return self.case.day_at(day * HOURS_PER_DAY + noon)
-
-
 def forecast(
-    path: str | Path, asked: Question | None = None, progress: Progress | None = None
-) -> Forecast:
+    path: str | Path, request: ForecastRequest | None = None, progress: Progress | None = None
+) -> ForecastAnswer:
     """Foretell the chosen course, water only and no treatment from hour 0 of the course.
 
     Where no course was chosen yet, water only stands in its place, from the latest day on.
@@ -182,68 +62,71 @@ def forecast(
         NotPossible: E-FC-02 no life cycle with figures, E-DOSE-20 something must be measured
             first.
     """
-    asked = asked or Question()
+    request = request or ForecastRequest()
     began = time.perf_counter()
-    scene = scene_of(read_case(path).view(), library.load(), asked)
+    setup = forecast_setup(read_case(path).view(), library.load(), request)
     prepare(progress)
-    found, compiled = [], []
-    for number, course in enumerate(scene.courses, 1):
+    courses, compiled = [], []
+    for number, course in enumerate(setup.courses, 1):
         if progress is not None:
-            progress(f"playing {course.name}", number, len(scene.courses))
-        compiled.append(scene.trial.compile(scene.trial.water(course)))
-        played = scene.trial.play(compiled[-1], 0, asked.runs)
-        found.append(_ahead(course.name, played, compiled[-1], scene))
-    followed = found[0]
+            progress(f"playing {course.name}", number, len(setup.courses))
+        compiled.append(setup.trial.compile(setup.trial.water(course)))
+        played = setup.trial.play(compiled[-1], 0, request.runs)
+        courses.append(_course_forecast(course.name, played, compiled[-1], setup))
+    followed = courses[0]
     swept = sweep_claims(
-        scene, compiled, followed.moves_clearance, asked, followed.treated_until, progress
+        setup, compiled, followed.moves_clearance, request, followed.treated_until, progress
     )
-    return _gathered(scene, compiled[0], found, swept, asked, began)
+    return _gathered(setup, compiled[0], courses, swept, request, began)
 
 
 def _gathered(
-    scene: Scene,
+    setup: ForecastSetup,
     compiled: Compiled,
-    found: list[Ahead],
+    courses: list[CourseForecast],
     swept: tuple[Swept, ...],
-    asked: Question,
+    request: ForecastRequest,
     began: float,
-) -> Forecast:
-    case, trial = scene.case, scene.trial
+) -> ForecastAnswer:
+    case, trial = setup.case, setup.trial
     first = case.view.opened.moment.day
     today = (case.view.last_moment().day - first).days
     stage_durations = trial.situation.stage_durations
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)
-    return Forecast(
+    return ForecastAnswer(
         case=case,
         organism=trial.organism,
         stage_durations=stage_durations,
         not_before=not_before(looks(case.view, midnight(case.view, first)), stage_durations, today),
-        followed=scene.followed,
-        ahead=tuple(found),
+        followed=setup.followed,
+        courses=tuple(courses),
         how=way_of_looking(trial.organism),
-        group=scene.group,
-        look_fish=scene.look_fish,
-        runs=asked.runs,
+        group=setup.group,
+        look_fish=setup.look_fish,
+        runs=request.runs,
         water=tuple(
-            Water(s.name, s.weight / weight, sum(b.volume_l for b in s.bodies)) for s in strata
+            SampledWater(s.name, s.weight / weight, sum(b.volume_l for b in s.bodies))
+            for s in strata
         ),
-        sampled=sampled_rows(scene, compiled),
+        sampled=sampled_rows(setup, compiled),
         swept=swept,
         seed=trial.seed,
         seconds=time.perf_counter() - began,
     )
 
 
-def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ahead:
+def _course_forecast(
+    name: str, played: Histories, compiled: Compiled, setup: ForecastSetup
+) -> CourseForecast:
     how, weights = way_of_looking(compiled.organism), played.weights
     deaths = death_law(compiled.organism) > 0
-    seen = clean_looks(played, scene.group, how, scene.look_fish)
+    seen = clean_looks(played, setup.group, how, setup.look_fish)
     columns = columns_in_use(compiled, played)
     share = [stratum.weight for stratum in compiled.tank_hours.strata]
     columns[WATER] = volumes(compiled, allot(np.asarray(share), weights.size))
     gone = {g: played.alive[:, 0, k] - played.alive[:, -1, k] for k, g in enumerate(played.groups)}
-    return Ahead(
+    return CourseForecast(
         name=name,
         days=daily(played, how),
         first_passages=first_passages(played, spots=how == EYE, deaths=deaths),
@@ -253,7 +136,7 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
         clear_days=twenty_runs(day_of_clearance(played), weights),
         lost=spread(lost(played), weights),
         lost_by_group={group: spread(number, weights) for group, number in gone.items()},
-        stock=_stock(scene),
+        stock=_stock(setup),
         last_dose=last_dose_day(played),
         treated_until=_treated_until(compiled.tank_hours),
         moves_clearance=sensitivities(columns, day_of_clearance(played), weights),
@@ -262,8 +145,8 @@ def _ahead(name: str, played: Histories, compiled: Compiled, scene: Scene) -> Ah
     )
 
 
-def _stock(scene: Scene) -> dict[str, int]:
-    return {host.id: host.count for host in scene.case.hosts}
+def _stock(setup: ForecastSetup) -> dict[str, int]:
+    return {host.id: host.count for host in setup.case.hosts}
 
 
 def _treated_until(hours: TankHours) -> float:

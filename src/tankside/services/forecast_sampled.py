@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from tankside.claims import Claim
-from tankside.intake.forecast_setup import Scene
+from tankside.intake.forecast_setup import ForecastSetup
 from tankside.lifecycle import Compiled
+from tankside.lifecycle.inputs.claim_sampling import WATER_KEYS
 from tankside.lifecycle.inputs.initial_state import is_logarithmic, ranges
 from tankside.lifecycle.results.sampled import Sampled, sampled_claims
 from tankside.lifecycle.results.sensitivity import acting, idle, in_use
@@ -19,14 +21,22 @@ FROM = {
 }
 """The claim behind each range of the beginning; the figures come from the case and the host."""
 UNITS = {"weight_g": "g", "per_fish": "parasites"}
-WATER_ROWS = (
-    ("water.in_bracket", "between the low and the high edge of every residue, hour by hour"),
-    ("action.share_in_range", "between the low and the high end of every share taken out"),
-)
+IN_BRACKET, ACTION_SHARES = WATER_KEYS
+"""How strong each residue really is, and how much each action really takes out."""
+
+
+class HowDrawn(StrEnum):
+    """How values are drawn over a range."""
+
+    EVEN = "even"
+    BY_RATIO = "by ratio"
+    WEIGHTED = "weighted"
+    IN_HALVES = "half below, half above the middle"
+    IN_HALVES_BY_RATIO = "half below, half above the middle, by ratio"
 
 
 @dataclass(frozen=True, slots=True)
-class Rival:
+class RivalClaim:
     """One of several claims that contradict each other, and how often it is taken."""
 
     low: float
@@ -45,8 +55,8 @@ class SampledRow:
         low: lowest value of any run.
         high: highest value.
         unit: of both.
-        spread: "even" (by difference), "by ratio", "half below, half above the middle", "weighted".
-        source: key of the work, "" for an estimate of our own.
+        spread: how values are drawn between them.
+        source: key of the work; "" for an estimate of our own, and for what the course itself says.
         provenance: found, memory, common practice, estimate.
         confidence: high, medium, low.
         note: what the claim adds.
@@ -58,68 +68,67 @@ class SampledRow:
     low: float
     high: float
     unit: str
-    spread: str
+    spread: HowDrawn
     source: str
     provenance: str
     confidence: str
     note: str
-    rivals: tuple[Rival, ...]
+    rivals: tuple[RivalClaim, ...]
     in_use: bool
 
 
-def sampled_rows(scene: Scene, compiled: Compiled) -> tuple[SampledRow, ...]:
+def sampled_rows(setup: ForecastSetup, compiled: Compiled) -> tuple[SampledRow, ...]:
     """Return everything that differs between the runs of the followed course."""
-    organism = scene.trial.organism
+    organism = setup.trial.organism
     claims = [
-        _row(one, scene) for one in sampled_claims(organism, acting(compiled), idle(compiled))
+        _row(sampled) for sampled in sampled_claims(organism, acting(compiled), idle(compiled))
     ]
-    return (*claims, *_beginning(scene, compiled), *_water(scene, compiled))
+    return (*claims, *_beginning(setup, compiled), *_water(compiled))
 
 
-def _row(one: Sampled, scene: Scene) -> SampledRow:
-    claim = one.claim
+def _row(sampled: Sampled) -> SampledRow:
+    claim = sampled.claim
     rivals = tuple(
-        Rival(*a.claim.bounds(), a.weight, a.claim.source, str(a.claim.provenance))
-        for a in one.among
+        RivalClaim(*a.claim.bounds(), a.weight, a.claim.source, str(a.claim.provenance))
+        for a in sampled.among
     )
-    even = "by ratio" if one.logarithmic else "even"
+    even = HowDrawn.BY_RATIO if sampled.logarithmic else HowDrawn.EVEN
     return SampledRow(
-        key=one.key,
-        low=one.low,
-        high=one.high,
-        unit=one.unit,
-        spread="weighted" if len(rivals) > 1 else even,
+        key=sampled.key,
+        low=sampled.low,
+        high=sampled.high,
+        unit=sampled.unit,
+        spread=HowDrawn.WEIGHTED if len(rivals) > 1 else even,
         source=claim.source,
         provenance=str(claim.provenance),
         confidence=str(claim.confidence),
         note=claim.note,
         rivals=rivals if len(rivals) > 1 else (),
-        in_use=one.in_use,
+        in_use=sampled.in_use,
     )
 
 
-def _beginning(scene: Scene, compiled: Compiled) -> list[SampledRow]:
+def _beginning(setup: ForecastSetup, compiled: Compiled) -> list[SampledRow]:
     rows = []
-    drawn = ranges(scene.case.hosts, compiled.tank_hours.body_ids, scene.trial.start)
+    drawn = ranges(setup.case.hosts, compiled.tank_hours.body_ids, setup.trial.start)
     for name, (low, _, high) in drawn.items():
         if not low < high:
             continue
         head = name.partition(".")[0]
-        claim = scene.case.facts.find(FROM.get(head, ""))
-        rows.append(_told(scene, name, (low, high), UNITS.get(head, "1"), claim))
+        claim = setup.case.facts.find(FROM.get(head, ""))
+        rows.append(_beginning_row(name, (low, high), UNITS.get(head, "1"), claim))
     return rows
 
 
-def _told(
-    scene: Scene, name: str, ends: tuple[float, float], unit: str, claim: Claim | None
+def _beginning_row(
+    name: str, ends: tuple[float, float], unit: str, claim: Claim | None
 ) -> SampledRow:
-    even = "half below, half above the middle"
     return SampledRow(
         key=name,
         low=ends[0],
         high=ends[1],
         unit=unit,
-        spread=f"{even}, by ratio" if is_logarithmic(name) else even,
+        spread=HowDrawn.IN_HALVES_BY_RATIO if is_logarithmic(name) else HowDrawn.IN_HALVES,
         source="" if claim is None else claim.source or claim.key,
         provenance="estimate" if claim is None else str(claim.provenance),
         confidence="low" if claim is None else str(claim.confidence),
@@ -129,20 +138,20 @@ def _told(
     )
 
 
-def _water(scene: Scene, compiled: Compiled) -> list[SampledRow]:
+def _water(compiled: Compiled) -> list[SampledRow]:
     return [
         SampledRow(
             key=key,
             low=0.0,
             high=1.0,
             unit="1",
-            spread="even",
-            source="ranges of the agents and actions of the course",
+            spread=HowDrawn.EVEN,
+            source="",
             provenance="estimate",
             confidence="medium",
-            note=note,
+            note="",
             rivals=(),
             in_use=in_use(key, (), idle(compiled)),
         )
-        for key, note in WATER_ROWS
+        for key in WATER_KEYS
     ]

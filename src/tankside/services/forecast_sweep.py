@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tankside import lifecycle
 from tankside.errors import BadInput
-from tankside.intake.forecast_setup import SWEEP_RUNS, Question, Scene
+from tankside.intake.forecast_setup import SWEEP_RUNS, ForecastRequest, ForecastSetup
 from tankside.lifecycle import Compiled, Draws, Histories
 from tankside.lifecycle.inputs.claim_sampling import WATER_KEYS
 from tankside.lifecycle.inputs.mortality_factors import FEED, KILL
@@ -54,10 +54,10 @@ class Swept:
 
 
 def sweep_claims(
-    scene: Scene,
+    setup: ForecastSetup,
     compiled: Sequence[Compiled],
     moves: tuple[Sensitivity, ...],
-    asked: Question,
+    request: ForecastRequest,
     treated_until: float,
     progress: Progress | None,
 ) -> tuple[Swept, ...]:
@@ -66,19 +66,19 @@ def sweep_claims(
     Raises:
         BadInput: E-FC-03 a claim of that name is not sampled here.
     """
-    draws = lifecycle.draw(scene.trial.organism, SWEEP_RUNS, scene.trial.seed)
-    keys = _keys(draws, compiled[0], moves, asked.sweep)
+    draws = lifecycle.draw(setup.trial.organism, SWEEP_RUNS, setup.trial.seed)
+    keys = _keys(draws, compiled[0], moves, request.sweep)
     pair = (compiled[0], compiled[1] if len(compiled) > 1 else compiled[0])
-    how = way_of_looking(scene.trial.organism)
+    how = way_of_looking(setup.trial.organism)
 
     def recheck(played: Histories) -> float:
-        return trusted_from(clean_looks(played, scene.group, how, scene.look_fish))
+        return trusted_from(clean_looks(played, setup.group, how, setup.look_fish))
 
     def play(rows: Draws) -> Sequence[Histories]:
-        trial = scene.trial
-        return [trial.play_from(one, trial.start, rows, 0) for one in pair]
+        trial = setup.trial
+        return [trial.play_from(course, trial.start, rows, 0) for course in pair]
 
-    found = []
+    swept = []
     values = {key: tried_values(draws, key) for key in keys}
     total, done = sum(map(len, values.values())), 0
     for key in keys:
@@ -88,15 +88,15 @@ def sweep_claims(
             done += 1
             if progress is not None:
                 progress("holding one claim at a time", done, total)
-        found.append(_swept(key, tuple(points), scene, treated_until))
-    return tuple(found)
+        swept.append(_swept(key, tuple(points), setup, treated_until))
+    return tuple(swept)
 
 
-def _swept(key: str, points: tuple[SweepPoint, ...], scene: Scene, treated: float) -> Swept:
+def _swept(key: str, points: tuple[SweepPoint, ...], setup: ForecastSetup, treated: float) -> Swept:
     values = [point.value for point in points]
     differences = [point.difference for point in points]
     spare = [treated - point.last_dose for point in points]
-    names = [course.name for course in scene.courses]
+    names = [course.name for course in setup.courses]
     return Swept(
         key=key,
         points=points,

@@ -3,133 +3,102 @@
 from __future__ import annotations
 
 import difflib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tankside.claims import Claim, Knowledge
+from tankside.claims import Claim, Knowledge, Source
+from tankside.claims.knowledge import Rivals
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.library.lint import lint
+from tankside.library.problem import Problem
 from tankside.library.reference import write_reference
-from tankside.library.views import (
-    as_object,
-    cited_by,
-    in_words,
-    source_as_object,
-    summary,
-    value_in_words,
-)
+from tankside.library.views import cited_by, summary, value_in_words
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """What is told: the JSON object and the words; ``good`` is false when faults were found."""
+class ClaimsAnswer:
+    """The claims under a key, or under the start of one, with what is known of their works."""
 
-    object: dict[str, object]
-    text: str
-    good: bool = True
-
-
-def lint_base(folder: str | None = None) -> Answer:
-    """Run all house checks over a data folder (None: the shipped one)."""
-    problems = lint(Path(folder) if folder else None)
-    told = [
-        {
-            "check": p.check,
-            "file": p.file,
-            "key": p.key,
-            "message": p.message,
-            "repair": p.repair,
-        }
-        for p in problems
-    ]
-    count = f"{len(problems)} faults." if problems else "No fault found."
-    lines = [*(str(p) for p in problems), count]
-    return Answer({"ok": not problems, "problems": told}, "\n".join(lines), not problems)
+    key: str
+    claims: tuple[Claim, ...]
+    knowledge: Knowledge
 
 
-def show(key: str) -> Answer:
-    """Tell everything under a key, or under the start of one (a subject).
+@dataclass(frozen=True, slots=True)
+class SourceAnswer:
+    """One work and the keys of the claims that cite it, in order."""
+
+    work: Source
+    cited_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RivalsAnswer:
+    """The claims that stand side by side under one key, with what is known of their works."""
+
+    rivals: Rivals
+    knowledge: Knowledge
+
+
+@dataclass(frozen=True, slots=True)
+class SourcesAnswer:
+    """Every work in order of its key, and how many claims cite each."""
+
+    works: tuple[Source, ...]
+    claims: Mapping[str, int]
+
+
+def lint_base(folder: str | None = None) -> tuple[Problem, ...]:
+    """Run all house checks over a data folder (None: the shipped one); return the faults."""
+    return tuple(lint(Path(folder) if folder else None))
+
+
+def look_up(key: str) -> ClaimsAnswer | SourceAnswer:
+    """Return everything under a key, or under the start of one (a subject), or a work.
 
     Raises:
         BadInput: E-KNOW-02 when nothing is recorded there.
     """
     knowledge = load()
     if key in knowledge.sources:
-        work = knowledge.sources[key]
-        citing = [c.key for found in knowledge.facts.values() for c in found if c.source == key]
-        lines = [f"{work.key}: {work.citation}", f"  doi: {work.doi}" if work.doi else ""]
-        lines += [f"  {work.status.value}; {work.note}", f"  cited by {len(citing)} claims"]
-        told: dict[str, object] = {"source": source_as_object(work), "cited_by": sorted(citing)}
-        return Answer(told, "\n".join(line for line in lines if line))
+        citing = (c.key for cell in knowledge.facts.values() for c in cell if c.source == key)
+        return SourceAnswer(knowledge.sources[key], tuple(sorted(citing)))
     claims = _under(key, knowledge)
     if not claims:
         raise _unknown(key, knowledge)
-    text = "\n".join(line for claim in claims for line in in_words(claim, knowledge))
-    return Answer({"claims": [as_object(claim) for claim in claims]}, text)
+    return ClaimsAnswer(key, tuple(claims), knowledge)
 
 
-def rivals(key: str) -> Answer:
-    """Tell the claims that stand side by side under one key, the default first, and why.
+def rivals(key: str) -> RivalsAnswer:
+    """Return the claims that stand side by side under one key.
 
     Raises:
         BadInput: E-KNOW-02 when nothing is recorded under the key.
     """
     knowledge = load()
     try:
-        found = knowledge.rivals(key)
+        return RivalsAnswer(knowledge.rivals(key), knowledge)
     except KeyError:
         raise _unknown(key, knowledge) from None
-    lines = [f"{key}"]
-    if found.default is not None:
-        lines += ["Used unless another is asked for:", *in_words(found.default, knowledge)[1:]]
-    if found.why:
-        lines.append(f"  why: {found.why}")
-    for other in found.others:
-        lines += ["Beside it:", *in_words(other, knowledge)[1:]]
-    for other in found.rejected:
-        lines += ["Kept but never used:", *in_words(other, knowledge)[1:]]
-    if not found.others and not found.rejected:
-        lines.append("It stands alone.")
-    told: dict[str, object] = {
-        "key": key,
-        "default": as_object(found.default) if found.default else None,
-        "why": found.why,
-        "others": [as_object(other) for other in found.others],
-        "rejected": [as_object(other) for other in found.rejected],
-    }
-    return Answer(told, "\n".join(lines))
 
 
-def sources(*, only_summary: bool = False) -> Answer:
-    """Tell the register with how many claims cite each work, or only the counts."""
+def sources() -> SourcesAnswer:
+    """Return the register of works with how many claims cite each."""
     knowledge = load()
-    counts = summary(knowledge)
-    if only_summary:
-        lines = []
-        for name, told in counts.items():
-            if isinstance(told, int):
-                lines.append(f"{name.replace('_', ' ')}: {told}")
-            else:
-                parts = ", ".join(f"{word} {count}" for word, count in told.items())
-                lines.append(f"{name.replace('_', ' ')}: {parts}")
-        return Answer(dict(counts), "\n".join(lines))
-    citing = cited_by(knowledge)
-    works = [
-        {**source_as_object(work), "claims": citing[key]}
-        for key, work in sorted(knowledge.sources.items())
-    ]
-    text = "\n".join(
-        f"{key} ({work.status.value}, {citing[key]} claims): {work.citation}"
-        for key, work in sorted(knowledge.sources.items())
-    )
-    return Answer({"sources": works}, text)
+    works = tuple(work for _, work in sorted(knowledge.sources.items()))
+    return SourcesAnswer(works, cited_by(knowledge))
 
 
-def reference(folder: str) -> Answer:
-    """Write the reference pages into a folder."""
-    names = write_reference(load(), Path(folder))
-    return Answer({"written": list(names)}, f"Written to {folder}: {', '.join(names)}")
+def counts() -> Mapping[str, Mapping[str, int] | int]:
+    """Return the counts of claims and works, by provenance, confidence and kind."""
+    return summary(load())
+
+
+def write_pages(folder: str) -> tuple[str, ...]:
+    """Write the reference pages into a folder; return their names."""
+    return tuple(write_reference(load(), Path(folder)))
 
 
 def _under(key: str, knowledge: Knowledge) -> list[Claim]:

@@ -10,14 +10,14 @@ from pathlib import Path
 
 from tankside import library
 from tankside.claims.organism import Organism
-from tankside.course import LabelEntry
+from tankside.course import CourseRun, LabelEntry
 from tankside.errors import BadInput, NotPossible
 from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import Assembled, midnight
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.counts import looks
 from tankside.intake.course_codec import encode_course
-from tankside.intake.plan_setup import Asked, last_told, ready
+from tankside.intake.plan_setup import PlanRequest, last_told, ready
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
@@ -30,12 +30,26 @@ from tankside.plan import (
 from tankside.records.case_file import read_case
 from tankside.services.cases import Added, add_fields
 
-NOT_VALIDATED = "Not validated on real tanks."
+DOSED = ("salt", "dose", "bath")
+"""Kinds of step that weigh something out."""
+NO_LABEL = "E-PROD-01"
 
 
 @dataclass(frozen=True, slots=True)
-class Planned:
-    """A comparison with everything needed to tell it and to choose from it."""
+class PlanAnswer:
+    """A comparison with everything needed to tell it and to choose from it.
+
+    Args:
+        case: the assembled case.
+        organism: the parasite.
+        comparison: courses, and what is not offered.
+        stage_durations: stays at the measured temperature.
+        not_before: the earliest day on which a stop may be discussed.
+        labels: containers by agent id.
+        seed: of chance.
+        seconds: what the comparison took [s].
+        day: the day the courses may begin.
+    """
 
     case: Assembled
     organism: Organism
@@ -53,12 +67,12 @@ class Planned:
         return self.comparison.courses
 
 
-def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Planned:
+def plan(path: str | Path, request: PlanRequest, progress: Progress | None = None) -> PlanAnswer:
     """Compare courses for a case.
 
     Args:
         path: the case file.
-        asked: what is asked, as typed.
+        request: what is asked, as typed.
         progress: told how far each long step has come.
 
     Raises:
@@ -68,7 +82,7 @@ def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Pl
     facts = library.load()
     view = read_case(path).view()
     began = time.perf_counter()
-    prepared = ready(view, facts, asked)
+    prepared = ready(view, facts, request)
     candidates = propose(prepared.trial.situation, read_levers(facts))
     prepare(progress)
     comparison = compare(prepared.trial, candidates, progress=progress)
@@ -77,7 +91,7 @@ def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Pl
     earliest = not_before(
         looks(view, midnight(view, view.opened.moment.day)), stage_durations, today
     )
-    return Planned(
+    return PlanAnswer(
         case=prepared.case,
         organism=prepared.trial.organism,
         comparison=comparison,
@@ -91,7 +105,7 @@ def plan(path: str | Path, asked: Asked, progress: Progress | None = None) -> Pl
 
 
 def choose_course(
-    path: str | Path, planned: Planned, number: int, *, by: str, reason: str
+    path: str | Path, answer: PlanAnswer, number: int, *, by: str, reason: str
 ) -> Added:
     """Write course ``number`` (from 1) of a comparison into the case, with its whole schedule.
 
@@ -100,40 +114,44 @@ def choose_course(
         NotPossible: E-PLAN-05 the course has steps without an amount (no label was given).
         CouldNotSave: the disk refused; nothing was written.
     """
-    if not 1 <= number <= len(planned.courses):
+    if not 1 <= number <= len(answer.courses):
         raise BadInput(
             "E-PLAN-04",
             "There is no course with that number.",
             given=number,
-            needed=f"a number from 1 to {len(planned.courses)}",
+            needed=f"a number from 1 to {len(answer.courses)}",
             next_step="Run plan without --choose and take the number above a column.",
             field="choose",
         )
-    picked = planned.courses[number - 1]
+    picked = answer.courses[number - 1]
     _check_amounts(picked)
     course = picked.candidate.course()
     fields = {
         "kind": "course_chosen",
-        "occurred_at": _chosen_at(planned),
+        "occurred_at": last_told(answer.case.view, answer.day).text,
         "name": picked.candidate.name,
-        "starts_at": planned.case.zero.text,
-        "course": encode_course(course, planned.labels)
-        | {KEY: claim_snapshot(planned.case.facts, course)},
+        "starts_at": answer.case.zero.text,
+        "course": encode_course(course, answer.labels)
+        | {KEY: claim_snapshot(answer.case.facts, course)},
         "program": _program(),
-        "seed": planned.seed,
+        "seed": answer.seed,
         "reason": reason or "chosen from the comparison",
     }
     return add_fields(path, [fields], by=by)
 
 
+def unlabelled(run: CourseRun) -> tuple[str, ...]:
+    """Return the agents of a course of which no amount is shown, because no label was given."""
+    return tuple(sorted({c.agent for c in run.safety if c.agent and c.code == NO_LABEL}))
+
+
 def _check_amounts(picked: Compared) -> None:
     """Refuse a course some of whose amounts could not be worked out."""
-    dosed = [line for line in picked.run.lines if line.kind in ("salt", "dose", "bath")]
-    bare = [line for line in dosed if not line.amounts and "(no amount" in line.text]
-    if not bare:
+    agents = unlabelled(picked.run)
+    bare = [line for line in picked.run.lines if line.kind in DOSED and not line.amounts]
+    if not agents or not bare:
         return
-    agents = sorted({c.agent for c in picked.run.safety if c.agent and c.code == "E-PROD-01"})
-    named = " ".join(f'--label "{agent}=pure"' for agent in agents) or '--label "agent=strength"'
+    named = " ".join(f'--label "{agent}=pure"' for agent in agents)
     raise NotPossible(
         "E-PLAN-05",
         "This course has steps without an amount, because no label was given.",
@@ -142,11 +160,6 @@ def _check_amounts(picked: Compared) -> None:
         next_step="Run it again with the label, or add it: tankside case add CASE label ...",
         field="label",
     )
-
-
-def _chosen_at(planned: Planned) -> str:
-    last = last_told(planned.case.view, planned.day)
-    return last.text
 
 
 def _program() -> str:

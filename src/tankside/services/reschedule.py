@@ -13,17 +13,17 @@ from tankside.intake.course_codec import encode_course
 from tankside.quantity.moment import hours_between
 from tankside.records.case_file import read_case
 from tankside.services.cases import Added, add_fields
-from tankside.services.follow import FollowUp
+from tankside.services.follow_answer import FollowAnswer
 
 
-def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
+def write_redated(path: str | Path, answer: FollowAnswer, *, by: str) -> Added:
     """Write the re-dated course of a follow-up as the course followed from now on.
 
     Raises:
         NotPossible: E-PLAN-06 nothing was missed or done twice, so no date changes.
         CouldNotSave: the disk refused; nothing was written.
     """
-    if found.rescheduled is None:
+    if answer.rescheduled is None:
         raise NotPossible(
             "E-PLAN-06",
             "No step was missed or done twice, so no date changes.",
@@ -33,22 +33,22 @@ def write_redated(path: str | Path, found: FollowUp, *, by: str) -> Added:
         )
     view = read_case(path).view()
     picked = chosen(view)
-    shift = round(hours_between(found.case.zero, picked.starts))
-    course = rescheduled_course(picked.course, found.rescheduled, shift, found.now_h)
+    shift = round(hours_between(answer.case.zero, picked.starts))
+    course = rescheduled_course(picked.course, answer.rescheduled, shift, answer.now_h)
     fields: Mapping[str, object] = {
         "kind": "course_chosen",
-        "occurred_at": _at(found),
+        "occurred_at": _at(answer),
         "name": picked.name,
         "starts_at": picked.starts.text,
         "course": encode_course(course, picked.labels)
-        | {KEY: claim_snapshot(found.case.facts, course)},
-        "seed": found.seed,
-        "reason": " ".join(found.rescheduled.words),
+        | {KEY: claim_snapshot(answer.case.facts, course)},
+        "seed": answer.seed,
+        "reason": " ".join(answer.rescheduled.words),
         "replaces": f"plan {picked.version}",
     }
     return add_fields(path, [fields], by=by)
 
 
-def _at(found: FollowUp) -> str:
-    last = found.case.view.last_moment(found.day)
-    return (last if last.day == found.day else midnight(found.case.view, found.day)).text
+def _at(answer: FollowAnswer) -> str:
+    last = answer.case.view.last_moment(answer.day)
+    return (last if last.day == answer.day else midnight(answer.case.view, answer.day)).text

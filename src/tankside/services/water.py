@@ -11,19 +11,22 @@ from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind
 from tankside.quantity.per import PER_THOUSAND, PERCENT
-from tankside.quantity.show import plain, rounded
 from tankside.services.water_answer import (
     AS_CACO3,
     AS_N,
-    Result,
-    Shown,
+    Remark,
+    UsedFormula,
+    WaterAnswer,
+    WaterFigure,
+    WaterRemark,
+    WaterResult,
     celsius,
     entries,
     formula,
+    once,
     quantity,
     rivals_of,
     salinity_g_kg,
-    words,
 )
 from tankside.water import PhScale
 from tankside.water.air_pressure import STANDARD_ATMOSPHERE
@@ -39,11 +42,6 @@ from tankside.water.choose import (
 from tankside.water.nitrite import CHLORIDE_RATIO
 from tankside.water.physical import AMMONIA_PER_N
 
-BOUND = "A conditioner that binds ammonia can leave the test reading high: ask for it."
-REFERENCE = (
-    "Cautious reference for wild waters at this pH and temperature: {} mg/L N of total ammonia "
-    "over 30 days (set by mussels)."
-)
 E = TypeVar("E", Salt, PhScale)
 Grams = Callable[[float, Claim], float]
 
@@ -87,7 +85,7 @@ def ammonia(
     salinity: str | None = None,
     salt: str | None = None,
     scale: str | None = None,
-) -> Shown:
+) -> WaterAnswer:
     """Work out how much of a total-ammonia reading is the toxic form.
 
     Args:
@@ -108,42 +106,42 @@ def ammonia(
     choice = unionised_ammonia(t, acidity, g_kg, kind, _scale(scale))
     share = choice.used.result.number
     toxic = share * total_n
-    notes = [_against(facts, toxic), BOUND]
-    formulas = [formula(choice.used.method, facts)]
-    if g_kg < FRESH_G_KG:
-        criterion = plain(rounded(water.ammonia_chronic_epa13(t, acidity).number, 2))
-        notes.append(REFERENCE.format(criterion))
-        formulas.append(formula(CHRONIC, facts))
-    return Shown(
+    criterion, formulas = _criterion(facts, t, acidity) if g_kg < FRESH_G_KG else ((), ())
+    return WaterAnswer(
         "ammonia",
         entries(temperature=temperature, pH=ph, total=total, salinity=salinity, salt=salt,
                  scale=scale),
         (
-            Result("toxic ammonia", toxic, AS_N, 2),
-            Result("toxic ammonia", toxic * AMMONIA_PER_N, "mg/L as NH3", 2),
-            Result("toxic share", share * PERCENT, "%", 2),
+            WaterResult(WaterFigure.TOXIC_AMMONIA, toxic, AS_N, 2),
+            WaterResult(WaterFigure.TOXIC_AMMONIA, toxic * AMMONIA_PER_N, "mg/L as NH3", 2),
+            WaterResult(WaterFigure.TOXIC_SHARE, share * PERCENT, "%", 2),
         ),
-        tuple(formulas),
+        (formula(choice.used.method, facts), *formulas),
         choice.why,
         rivals_of(choice, total_n, AS_N),
-        words(choice.used.result.warnings),
-        tuple(notes),
+        once(choice.used.result.warnings),
+        notes=(_against(facts, toxic), WaterRemark(Remark.AMMONIA_BOUND), *criterion),
     )  # fmt: skip
 
 
-def _against(facts: Knowledge, toxic_n: float) -> str:
+def _criterion(
+    facts: Knowledge, temperature_c: float, ph: float
+) -> tuple[tuple[WaterRemark, ...], tuple[UsedFormula, ...]]:
+    """Return the reference for wild fresh waters at this pH and temperature, with its formula."""
+    criterion = water.ammonia_chronic_epa13(temperature_c, ph).number
+    remark = WaterRemark(Remark.AMMONIA_CRITERION, {"criterion_mg_l_n": criterion})
+    return (remark,), (formula(CHRONIC, facts),)
+
+
+def _against(facts: Knowledge, toxic_n: float) -> WaterRemark:
+    """Hold toxic ammonia [mg/L as N] against the guideline and the first harm on record."""
     guide = facts.claim("water.ammonia.guideline_fresh.trade_body").number() / AMMONIA_PER_N
     harm = facts.claim("water.ammonia.gill_damage").number()
+    numbers = {"guideline_mg_l_n": guide, "gill_damage_mg_l_n": harm}
     if toxic_n >= harm:
-        found = "at or above the first gill damage of an extension leaflet"
-    elif toxic_n >= guide:
-        found = "above the guideline of a trade body, below the first gill damage of a leaflet"
-    else:
-        found = "below the guideline of a trade body"
-    return (
-        f"This is {found} (guideline {plain(rounded(guide, 2))}, gill damage "
-        f"{plain(rounded(harm, 2))} mg/L toxic N); kinds of fish differ more than tenfold."
-    )
+        return WaterRemark(Remark.GILL_DAMAGE, numbers)
+    reached = Remark.ABOVE_GUIDELINE if toxic_n >= guide else Remark.BELOW_GUIDELINE
+    return WaterRemark(reached, numbers)
 
 
 def oxygen(
@@ -152,7 +150,7 @@ def oxygen(
     altitude: str | None = None,
     reading: str | None = None,
     warmed_to: str | None = None,
-) -> Shown:
+) -> WaterAnswer:
     """Work out oxygen at saturation, what a reading is of it, and what warming leaves.
 
     Args:
@@ -172,19 +170,21 @@ def oxygen(
     pressure = water.pressure_standard_atmosphere(high_m)
     choice = oxygen_saturation(t, g_kg, pressure.number)
     full = choice.used.result.number
-    results = [Result("oxygen at saturation", full, "mg/L", 2)]
+    results = [WaterResult(WaterFigure.OXYGEN_FULL, full, "mg/L", 2)]
     warnings = [*pressure.warnings, *choice.used.result.warnings]
     if reading is not None:
         there = quantity(reading, Kind.OXYGEN, "mg/L", "reading")
-        results.append(Result("the reading is", there / full * PERCENT, "% of saturation", 2))
+        share = there / full * PERCENT
+        results.append(WaterResult(WaterFigure.OXYGEN_SHARE, share, "% of saturation", 2))
     if warmed_to is not None:
         later = oxygen_saturation(celsius(warmed_to, "warmed_to"), g_kg, pressure.number)
-        results.append(Result("at saturation when warmed", later.used.result.number, "mg/L", 2))
+        warmed = later.used.result.number
+        results.append(WaterResult(WaterFigure.OXYGEN_WARMED, warmed, "mg/L", 2))
         warnings += later.used.result.warnings
     formulas = [formula(choice.used.method, facts)]
     if altitude is not None:
         formulas.append(formula(STANDARD_ATMOSPHERE, facts))
-    return Shown(
+    return WaterAnswer(
         "oxygen",
         entries(temperature=temperature, salinity=salinity, altitude=altitude, reading=reading,
                  warmed_to=warmed_to),
@@ -192,12 +192,12 @@ def oxygen(
         tuple(formulas),
         choice.why,
         rivals_of(choice, 1.0, "mg/L"),
-        words(warnings),
-        ("A balance with air, not a forecast: fish, filter and night take it below.",),
+        once(warnings),
+        notes=(WaterRemark(Remark.BALANCE_WITH_AIR),),
     )  # fmt: skip
 
 
-def nitrite(nitrite_read: str, chloride: str, volume: str) -> Shown:
+def nitrite(nitrite_read: str, chloride: str, volume: str) -> WaterAnswer:
     """Work out common salt against nitrite at every ratio on record, and the trap of the unit.
 
     Args:
@@ -219,41 +219,42 @@ def nitrite(nitrite_read: str, chloride: str, volume: str) -> Shown:
         return water.salt_for_nitrite(nitrogen, cl, ratio.number()).number * litres / PER_THOUSAND
 
     results = [
-        Result(f"salt at {ratio.number():g} to 1", grams(as_n, ratio), "g", 2) for ratio in ratios
+        WaterResult(
+            WaterFigure.SALT_AT_RATIO, grams(as_n, ratio), "g", 2, which=f"{ratio.number():g}"
+        )
+        for ratio in ratios
     ]
     ion = float(water.nitrite_ion_mg_l(as_n))
-    results.append(Result("nitrite as the ion", ion, "mg/L as NO2", 2))
-    results.append(Result("nitrite as nitrogen", as_n, AS_N, 2))
-    return Shown(
+    results.append(WaterResult(WaterFigure.NITRITE_ION, ion, "mg/L as NO2", 2))
+    results.append(WaterResult(WaterFigure.NITRITE_NITROGEN, as_n, AS_N, 2))
+    return WaterAnswer(
         "nitrite",
         entries(nitrite=nitrite_read, chloride=chloride, volume=volume),
         tuple(results),
         (formula(CHLORIDE_RATIO, facts),),
         recorded.why,
-        (),
-        (_unit_trap(ion, as_n, ratios[0], grams),),
-        (
-            "Salt eases the uptake of nitrite; it does not take nitrite out. Water changes, less "
-            "food and a ripe filter do. Before weighing it out, put it through tankside dose: "
-            "limits of each kind, steps, people lines.",
-            *(f"{r.number():g} to 1: {r.evidence} ({r.provenance})." for r in ratios),
+        warnings=(_unit_decides(ion, as_n, ratios[0], grams),),
+        notes=(
+            WaterRemark(Remark.SALT_ONLY_EASES),
+            *(WaterRemark(Remark.RATIO_ON_RECORD, claim=ratio) for ratio in ratios),
         ),
     )
 
 
-def _unit_trap(ion: float, as_n: float, ratio: Claim, grams: Grams) -> str:
-    wrong_up = plain(rounded(grams(ion, ratio), 2))
-    wrong_down = plain(rounded(grams(float(water.nitrite_nitrogen_mg_l(as_n)), ratio), 2))
-    right = plain(rounded(grams(as_n, ratio), 2))
-    return (
-        f"The unit decides. {plain(rounded(ion, 2))} mg/L is the ion, {plain(rounded(as_n, 2))} "
-        f"mg/L its nitrogen. At {ratio.number():g} to 1 the right amount is {right} g; taking "
-        f"the ion for nitrogen would give {wrong_up} g, taking nitrogen for the ion "
-        f"{wrong_down} g."
-    )
+def _unit_decides(ion: float, as_n: float, ratio: Claim, grams: Grams) -> WaterRemark:
+    """Return what taking the one unit of nitrite for the other would weigh out."""
+    numbers = {
+        "ion_mg_l": ion,
+        "nitrogen_mg_l": as_n,
+        "ratio": ratio.number(),
+        "right_g": grams(as_n, ratio),
+        "ion_taken_for_nitrogen_g": grams(ion, ratio),
+        "nitrogen_taken_for_ion_g": grams(float(water.nitrite_nitrogen_mg_l(as_n)), ratio),
+    }
+    return WaterRemark(Remark.UNIT_DECIDES, numbers)
 
 
-def carbon_dioxide(temperature: str, ph: str, alkalinity: str) -> Shown:
+def carbon_dioxide(temperature: str, ph: str, alkalinity: str) -> WaterAnswer:
     """Work out free carbon dioxide from pH and alkalinity.
 
     Raises:
@@ -266,13 +267,13 @@ def carbon_dioxide(temperature: str, ph: str, alkalinity: str) -> Shown:
         quantity(alkalinity, Kind.ALKALINITY, AS_CACO3, "alkalinity"),
     )
     limit = facts.number("water.carbonate.co2_limit")
-    return Shown(
+    return WaterAnswer(
         "carbon-dioxide",
         entries(temperature=temperature, pH=ph, alkalinity=alkalinity),
-        (Result("free carbon dioxide", choice.used.result.number, "mg/L", 2),),
+        (WaterResult(WaterFigure.FREE_CO2, choice.used.result.number, "mg/L", 2),),
         (formula(choice.used.method, facts),),
         choice.why,
         rivals_of(choice, 1.0, "mg/L"),
-        words(choice.used.result.warnings),
-        (f"Clinical target of a textbook: below {limit:g} mg/L.",),
+        once(choice.used.result.warnings),
+        notes=(WaterRemark(Remark.CO2_TARGET, {"limit_mg_l": limit}),),
     )

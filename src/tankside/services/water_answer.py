@@ -1,13 +1,13 @@
-"""One water calculation answered: inputs, results, formula, source, range warnings, rivals."""
+"""One water calculation answered as data: inputs, figures, formulas, rivals, what to say beside."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
 
-from tankside.claims import Knowledge
+from tankside.claims import Claim, Knowledge, Source
 from tankside.quantity import Kind, parse_number, parse_quantity
-from tankside.quantity.show import NO_BREAK, plain, rounded
 from tankside.water.choose import Choice
 from tankside.water.ranged import Method, Outside
 
@@ -16,24 +16,89 @@ DIGITS = 3
 """Significant digits of a shown result; no input of this trade is better known."""
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
-    """One figure of the answer; ``unit`` carries its basis."""
+class WaterFigure(StrEnum):
+    """What a figure is of."""
 
-    name: str
+    TOXIC_AMMONIA = "toxic_ammonia"
+    TOXIC_SHARE = "toxic_share"
+    TOXIC_BEFORE = "toxic_before"
+    TOXIC_AT_ONCE = "toxic_at_once"
+    TOXIC_SETTLED = "toxic_settled"
+    OXYGEN_FULL = "oxygen_full"
+    OXYGEN_SHARE = "oxygen_share"
+    OXYGEN_WARMED = "oxygen_warmed"
+    SALT_AT_RATIO = "salt_at_ratio"
+    NITRITE_ION = "nitrite_ion"
+    NITRITE_NITROGEN = "nitrite_nitrogen"
+    FREE_CO2 = "free_co2"
+    PH_AT_ONCE = "ph_at_once"
+    PH_SETTLED = "ph_settled"
+    MIXED_ALKALINITY = "mixed_alkalinity"
+    NET_WATER = "net_water"
+    SECOND_VOLUME = "second_volume"
+    VOLUME_DIFFERENCE = "volume_difference"
+    WEIGHT_OF_ONE = "weight_of_one"
+    WEIGHT_LOW = "weight_low"
+    WEIGHT_HIGH = "weight_high"
+    WEIGHT_OF_ALL = "weight_of_all"
+    PASSED = "passed"
+    TURNOVERS = "turnovers"
+    LEFT = "left"
+    CHANGES_TO_TWENTIETH = "changes_to_twentieth"
+    AMMONIA_RISE = "ammonia_rise"
+    AMMONIA_MADE = "ammonia_made"
+    HEATER_POWER = "heater_power"
+    WARMING_RATE = "warming_rate"
+
+
+class Remark(StrEnum):
+    """What must be read beside the figures."""
+
+    BELOW_GUIDELINE = "below_guideline"
+    ABOVE_GUIDELINE = "above_guideline"
+    GILL_DAMAGE = "gill_damage"
+    AMMONIA_BOUND = "ammonia_bound"
+    AMMONIA_CRITERION = "ammonia_criterion"
+    BALANCE_WITH_AIR = "balance_with_air"
+    UNIT_DECIDES = "unit_decides"
+    SALT_ONLY_EASES = "salt_only_eases"
+    RATIO_ON_RECORD = "ratio_on_record"
+    CO2_TARGET = "co2_target"
+    SETTLED_BY_OXYGEN = "settled_by_oxygen"
+    SETTLED_IN_AIR = "settled_in_air"
+    CALCIUM_UNKNOWN = "calcium_unknown"
+    TOXIC_RISES = "toxic_rises"
+    ONE_METHOD = "one_method"
+    METHODS_FAR_APART = "methods_far_apart"
+    LABEL_IS_THE_TANK = "label_is_the_tank"
+    MEASURED_INSIDE = "measured_inside"
+    EDGES_OF_SHAPE = "edges_of_shape"
+    DOSE_NEW_WATER = "dose_new_water"
+    NO_FILTER_NO_CHANGE = "no_filter_no_change"
+    TOO_FAST = "too_fast"
+
+
+@dataclass(frozen=True, slots=True)
+class WaterResult:
+    """One figure of an answer.
+
+    Args:
+        figure: what it is of.
+        value: the figure.
+        unit: its unit with its basis.
+        digits: significant digits that are worth showing.
+        which: which of several, where one answer holds more of a kind (the ratio, the method).
+    """
+
+    figure: WaterFigure
     value: float
     unit: str
     digits: int = DIGITS
-
-    @property
-    def text(self) -> str:
-        """The figure as a person reads it."""
-        number = plain(rounded(self.value, self.digits))
-        return f"{number} {self.unit}".strip().replace(" ", NO_BREAK)
+    which: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Rival:
+class RivalResult:
     """What another method says of the same water."""
 
     method: str
@@ -43,68 +108,65 @@ class Rival:
 
 
 @dataclass(frozen=True, slots=True)
-class Formula:
-    """A formula that was used, with its work."""
+class UsedFormula:
+    """A formula that was used, with the work it comes from."""
 
-    method: str
-    gives: str
-    equation: str
-    source: str
-    citation: str
-    doi: str
-    note: str
+    method: Method
+    work: Source
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class WaterRemark:
+    """Something to be read beside the figures, with the numbers and the claim it speaks of."""
+
+    remark: Remark
+    numbers: Mapping[str, float] = field(default_factory=dict)
+    claim: Claim | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterAnswer:
     """A whole answer.
 
     Args:
         calculation: name of the calculation.
         inputs: (name, text as typed) in order.
         results: figures, the most important first.
-        formulas: what was used.
-        why: why the default method was used ("" when there is no rival).
+        formulas: what was used; empty where it is plain arithmetic.
+        why: why the default method was used ("" when there is no rival), as the knowledge has it.
         rivals: what the others say.
-        warnings: inputs out of range, and other things that must be read.
-        notes: what else one should know.
+        outside: inputs out of the range of a method, each once.
+        warnings: what else must be read first.
+        notes: what one should know.
     """
 
     calculation: str
     inputs: tuple[tuple[str, str], ...]
-    results: tuple[Result, ...]
-    formulas: tuple[Formula, ...]
+    results: tuple[WaterResult, ...]
+    formulas: tuple[UsedFormula, ...] = ()
     why: str = ""
-    rivals: tuple[Rival, ...] = ()
-    warnings: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    rivals: tuple[RivalResult, ...] = ()
+    outside: tuple[Outside, ...] = ()
+    warnings: tuple[WaterRemark, ...] = ()
+    notes: tuple[WaterRemark, ...] = ()
 
 
-def formula(method: Method, facts: Knowledge) -> Formula:
+def formula(method: Method, facts: Knowledge) -> UsedFormula:
     """Return a method with the work it comes from."""
-    work = facts.source(method.source)
-    return Formula(
-        method.name,
-        method.gives,
-        method.equation,
-        method.source,
-        work.citation,
-        work.doi,
-        method.note,
-    )
+    return UsedFormula(method, facts.source(method.source))
 
 
-def rivals_of(choice: Choice, factor: float, unit: str) -> tuple[Rival, ...]:
+def rivals_of(choice: Choice, factor: float, unit: str) -> tuple[RivalResult, ...]:
     """Return what the rivals of a choice say, in the unit of the result."""
     return tuple(
-        Rival(answer.method.name, answer.result.number * factor, unit, answer.in_range)
+        RivalResult(answer.method.name, answer.result.number * factor, unit, answer.in_range)
         for answer in choice.rivals
     )
 
 
-def words(*groups: Sequence[Outside]) -> tuple[str, ...]:
-    """Return range warnings as sentences, each once."""
-    return tuple(dict.fromkeys(found.text for group in groups for found in group))
+def once(*groups: Sequence[Outside]) -> tuple[Outside, ...]:
+    """Return the range warnings of several formulas, each once."""
+    return tuple(dict.fromkeys(outside for group in groups for outside in group))
 
 
 def quantity(text: str, kind: Kind, unit: str, field: str) -> float:

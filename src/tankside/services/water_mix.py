@@ -10,43 +10,34 @@ from tankside.claims import Knowledge
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind
-from tankside.quantity.show import plain, rounded
 from tankside.services.water_answer import (
     AS_CACO3,
     AS_N,
-    Result,
-    Rival,
-    Shown,
+    Remark,
+    RivalResult,
+    WaterAnswer,
+    WaterFigure,
+    WaterRemark,
+    WaterResult,
     celsius,
     entries,
     formula,
+    once,
     positive,
     quantity,
-    words,
 )
 from tankside.water import CarbonateWater, Mixed
 from tankside.water.ammonia_fresh import EMERSON75
 from tankside.water.carbonate_mixing import MIXING
 
-BY_OXYGEN = (
-    "After gas exchange: free CO2 settles to {} mg/L, read from the gap to oxygen saturation "
-    "(the fish make CO2 as they use oxygen). In balance with room air the pH would be {}."
-)
-BY_AIR = (
-    "After gas exchange: in balance with room air ({} mg/L CO2), because oxygen was not given; "
-    "a stocked tank settles lower. Give --oxygen for its own figure."
-)
-NO_CALCIUM = "Calcium not known: in hard water above pH 8 the true pH is up to 0.1 higher."
-SLOWLY = (
-    "The toxic share of ammonia rises although the total falls: change slowly, in smaller parts, "
-    "or match the new water first."
-)
+ROOM_AIR = "room_air"
+"""The rival that takes the water to be in balance with room air."""
 MORE = 1.05
 """Times as much toxic ammonia from which a rise is spoken of."""
 
 
 @dataclass(frozen=True, slots=True)
-class MixAsk:
+class MixRequest:
     """A change of water as typed; what is not known is None.
 
     ``share`` is the new share of the mix. Alkalinity and calcium take "mg/L as CaCO3" or "dH".
@@ -64,56 +55,67 @@ class MixAsk:
     new_calcium: str | None = None
 
 
-def mix(ask: MixAsk) -> Shown:
+def mix(request: MixRequest) -> WaterAnswer:
     """Work out pH and toxic ammonia of a part change: at once, and after gas exchange.
 
     Raises:
         BadInput: E-NUM-*, E-UNIT-*, E-RANGE-01.
     """
     facts = load()
-    t, share = celsius(ask.temperature), _share(ask.share)
-    tank = _reading(ask.tank_ph, ask.tank_alkalinity, ask.tank_calcium, "tank")
-    new = _reading(ask.new_ph, ask.new_alkalinity, ask.new_calcium, "new")
+    t, share = celsius(request.temperature), _share(request.share)
+    tank = _reading(request.tank_ph, request.tank_alkalinity, request.tank_calcium, "tank")
+    new = _reading(request.new_ph, request.new_alkalinity, request.new_calcium, "new")
     in_air = float(
         water.co2_in_balance_with_air_mg_l(t, facts.number("practice.course.room_air_co2"))
     )
-    settled = in_air if ask.oxygen is None else _by_oxygen(facts, t, ask.oxygen)
+    settled = in_air if request.oxygen is None else _by_oxygen(facts, t, request.oxygen)
     mixed = water.mix_waters(t, tank, new, share, settled)
     airy = water.mix_waters(t, tank, new, share, in_air).ph_settled.number
-    toxic, warnings = _toxic(ask, t, share, mixed)
-    how = (BY_AIR if ask.oxygen is None else BY_OXYGEN).format(
-        plain(rounded(settled, 2)), plain(rounded(airy, 2))
-    )
-    unknown = None in (ask.tank_calcium, ask.new_calcium)
-    return Shown(
+    toxic = _toxic(request, t, share, mixed)
+    return WaterAnswer(
         "mix",
-        _typed(ask),
+        _typed(request),
         (
-            Result("pH at once", mixed.ph_at_once.number, ""),
-            Result("pH after gas exchange", mixed.ph_settled.number, ""),
-            Result("alkalinity of the mix", float(mixed.alkalinity_mg_l_caco3), AS_CACO3, 2),
+            WaterResult(WaterFigure.PH_AT_ONCE, mixed.ph_at_once.number, ""),
+            WaterResult(WaterFigure.PH_SETTLED, mixed.ph_settled.number, ""),
+            WaterResult(
+                WaterFigure.MIXED_ALKALINITY, float(mixed.alkalinity_mg_l_caco3), AS_CACO3, 2
+            ),
             *toxic,
         ),
         (formula(MIXING, facts), *((formula(EMERSON75, facts),) if toxic else ())),
-        "",
-        (Rival("in balance with room air", airy, "pH", True),) if ask.oxygen else (),
-        words(mixed.ph_at_once.warnings) + warnings,
-        (how, *((NO_CALCIUM,) if unknown else ())),
+        rivals=_in_room_air(airy) if request.oxygen else (),
+        outside=once(mixed.ph_at_once.warnings),
+        warnings=(WaterRemark(Remark.TOXIC_RISES),) if _rises(toxic) else (),
+        notes=_notes(request, settled, airy),
     )
 
 
-def _typed(ask: MixAsk) -> tuple[tuple[str, str], ...]:
+def _in_room_air(ph: float) -> tuple[RivalResult, ...]:
+    return (RivalResult(ROOM_AIR, ph, "pH", in_range=True),)
+
+
+def _notes(request: MixRequest, settled: float, airy: float) -> tuple[WaterRemark, ...]:
+    """Return what the settled pH rests on, and what was not known of the two waters."""
+    numbers = {"co2_mg_l": settled, "ph_in_air": airy}
+    how = Remark.SETTLED_IN_AIR if request.oxygen is None else Remark.SETTLED_BY_OXYGEN
+    unknown = None in (request.tank_calcium, request.new_calcium)
+    calcium = (WaterRemark(Remark.CALCIUM_UNKNOWN),) if unknown else ()
+    return (WaterRemark(how, numbers), *calcium)
+
+
+def _typed(request: MixRequest) -> tuple[tuple[str, str], ...]:
     return entries(
-        temperature=ask.temperature,
-        tank_pH=ask.tank_ph,
-        tank_alkalinity=ask.tank_alkalinity,
-        tank_calcium=ask.tank_calcium,
-        new_pH=ask.new_ph,
-        new_alkalinity=ask.new_alkalinity,
-        new_calcium=ask.new_calcium,
-        share=ask.share,
-        total_ammonia=ask.total_ammonia,
-        oxygen=ask.oxygen,
+        temperature=request.temperature,
+        tank_pH=request.tank_ph,
+        tank_alkalinity=request.tank_alkalinity,
+        tank_calcium=request.tank_calcium,
+        new_pH=request.new_ph,
+        new_alkalinity=request.new_alkalinity,
+        new_calcium=request.new_calcium,
+        share=request.share,
+        total_ammonia=request.total_ammonia,
+        oxygen=request.oxygen,
     )
 
 
@@ -154,21 +156,30 @@ def _by_oxygen(facts: Knowledge, temperature_c: float, oxygen: str) -> float:
 
 
 def _toxic(
-    ask: MixAsk, temperature_c: float, share: float, mixed: Mixed
-) -> tuple[Sequence[Result], tuple[str, ...]]:
-    """Return toxic ammonia before, at once and settled, and a warning when it rises."""
-    if ask.total_ammonia is None:
-        return (), ()
-    total = quantity(ask.total_ammonia, Kind.AMMONIA, AS_N, "total_ammonia")
-    before = quantity(ask.tank_ph, Kind.PH, "pH", "tank_ph")
+    request: MixRequest, temperature_c: float, share: float, mixed: Mixed
+) -> tuple[WaterResult, ...]:
+    """Return toxic ammonia before, at once and settled; nothing where no ammonia was told."""
+    if request.total_ammonia is None:
+        return ()
+    total = quantity(request.total_ammonia, Kind.AMMONIA, AS_N, "total_ammonia")
+    before = quantity(request.tank_ph, Kind.PH, "pH", "tank_ph")
+    left = total * (1 - share)
     moments = (
-        ("toxic ammonia before", total, before),
-        ("toxic ammonia at once", total * (1 - share), mixed.ph_at_once.number),
-        ("toxic after gas exchange", total * (1 - share), mixed.ph_settled.number),
+        (WaterFigure.TOXIC_BEFORE, total, before),
+        (WaterFigure.TOXIC_AT_ONCE, left, mixed.ph_at_once.number),
+        (WaterFigure.TOXIC_SETTLED, left, mixed.ph_settled.number),
     )
-    results = [
-        Result(name, n * water.unionised_fraction_emerson75(temperature_c, ph).number, AS_N, 2)
-        for name, n, ph in moments
-    ]
-    rises = max(results[1].value, results[2].value) > MORE * results[0].value
-    return results, ((SLOWLY,) if rises else ())
+    return tuple(
+        WaterResult(
+            figure, n * water.unionised_fraction_emerson75(temperature_c, ph).number, AS_N, 2
+        )
+        for figure, n, ph in moments
+    )
+
+
+def _rises(toxic: Sequence[WaterResult]) -> bool:
+    """Whether toxic ammonia rises although the total falls."""
+    if not toxic:
+        return False
+    before, *after = (result.value for result in toxic)
+    return max(after) > MORE * before

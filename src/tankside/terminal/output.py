@@ -48,8 +48,8 @@ def in_words(mistake: Mistake) -> str:
         ("Needed", mistake.needed),
         ("Next", mistake.next_step),
     )
-    told = [f"  {name}: {text}" for name, text in rows if text]
-    return "\n".join([f"{mistake.code}: {mistake.message}", *told])
+    lines = [f"  {name}: {text}" for name, text in rows if text]
+    return "\n".join([f"{mistake.code}: {mistake.message}", *lines])
 
 
 def note(line: str) -> None:

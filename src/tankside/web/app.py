@@ -6,13 +6,14 @@ from pathlib import Path
 
 from fastapi import FastAPI, Request
 from starlette.exceptions import HTTPException
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import Response
 from starlette.types import ASGIApp
 
 from tankside.errors import BadInput, CouldNotSave, Mistake, NotPossible
+from tankside.web.contexts import MistakeContext
 from tankside.web.guard import Guard, hosts_of
-from tankside.web.pages import case, cases, emergency, static
-from tankside.web.render import environment
+from tankside.web.pages import case, cases, day, emergency, static
+from tankside.web.render import case_url, environment, html
 from tankside.web.worker import Worker
 
 STATUS = {NotPossible: 409, CouldNotSave: 507}
@@ -32,7 +33,7 @@ def create_app(folder: Path, port: int) -> ASGIApp:
     app.state.folder = folder
     app.state.templates = environment()
     app.state.worker = Worker()
-    for page in (cases, case, emergency, static):
+    for page in (cases, day, case, emergency, static):
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)
@@ -41,11 +42,9 @@ def create_app(folder: Path, port: int) -> ASGIApp:
 
 
 def _page(request: Request, mistake: Mistake, status: int) -> Response:
-    template = request.app.state.templates.get_template("mistake.html")
     file = request.path_params.get("file")
-    back = f"/case/{file}/story" if file and status != NOT_THERE else ""
-    html = template.render(here="", mistake=mistake, back=back)
-    return HTMLResponse(html, status)
+    back = case_url(file) if file and status != NOT_THERE else ""
+    return html(request, MistakeContext("", mistake, back), status)
 
 
 async def _mistake(request: Request, fault: Exception) -> Response:

@@ -61,13 +61,13 @@ class Guard:
             return _told(_not_this_server(host), 421)
         if scope["method"] not in READING:
             allow = {"allow": ", ".join(READING)}
-            return _told(_reading_only(scope["method"]), 405, allow)
-        told = {name: value.decode("latin-1") for name, value in headers}
+            return PlainTextResponse("E-WEB-02: this server is for reading only.\n", 405, allow)
+        sent = {name: value.decode("latin-1") for name, value in headers}
         opened_by_person = (
-            told.get(b"sec-fetch-mode") == "navigate" and told.get(b"sec-fetch-dest") == "document"
+            sent.get(b"sec-fetch-mode") == "navigate" and sent.get(b"sec-fetch-dest") == "document"
         )
-        if told.get(b"sec-fetch-site", "none") not in SAME and not opened_by_person:
-            return _told(_another_site(told[b"sec-fetch-site"]), 403)
+        if sent.get(b"sec-fetch-site", "none") not in SAME and not opened_by_person:
+            return PlainTextResponse("E-WEB-03: another site asked for this.\n", 403)
         return None
 
 

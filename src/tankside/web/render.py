@@ -2,38 +2,51 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from urllib.parse import quote
 
+from fastapi import Request
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
+from starlette.responses import HTMLResponse
 
 from tankside.present.amounts import pieces, tie_units
+from tankside.present.day_card import EMERGENCY, EXAMPLE_LINE, FIRST_CALL, HEADING, STOP
+from tankside.present.words import EXAMPLE_MARK
+from tankside.report.page import PAGES
+from tankside.web.contexts import Context
 
-PAGES = (
-    ("story", "Story"),
-    ("tank", "Tank and stock"),
-    ("water", "Water"),
-    ("fits", "What fits"),
-    ("plans", "Plans"),
-    ("course", "Course"),
-    ("day", "Day card"),
-    ("follow", "Follow-up"),
-)
+SENTENCES = {
+    "emergency": EMERGENCY,
+    "example_line": EXAMPLE_LINE,
+    "example_mark": EXAMPLE_MARK,
+    "first_call": FIRST_CALL,
+    "heading": HEADING,
+    "stop": STOP,
+}
+"""Sentences that templates share with text and paper."""
+
+
+def case_base(file: str) -> str:
+    """Return the address that the pages of a case file begin with."""
+    return f"/case/{quote(file, safe='')}"
 
 
 def case_url(file: str) -> str:
-    """Return the address of a case file's pages."""
-    return f"/case/{quote(file, safe='')}/story"
+    """Return the address of the first page of a case file."""
+    return f"{case_base(file)}/story"
 
 
-def _tied(value: object) -> object:
-    """Tie number and unit in every text shown; our own drawings pass as they are."""
-    return tie_units(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+def html(request: Request, context: Context, status: int = 200) -> HTMLResponse:
+    """Fill the template of a context."""
+    template = request.app.state.templates.get_template(context.template)
+    values = {field.name: getattr(context, field.name) for field in fields(context)}
+    return HTMLResponse(template.render(values), status)
 
 
 def environment() -> Environment:
     """Return the templates; an undefined name is an error, never an empty place."""
-    made = Environment(
+    templates = Environment(
         loader=PackageLoader("tankside.web"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -41,5 +54,10 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(url=case_url, pieces=pieces, pages=PAGES)
-    return made
+    templates.globals.update(url=case_url, pieces=pieces, pages=tuple(PAGES.items()), **SENTENCES)
+    return templates
+
+
+def _tied(value: object) -> object:
+    """Tie number and unit in every text shown; our own drawings pass as they are."""
+    return tie_units(value) if isinstance(value, str) and not isinstance(value, Markup) else value

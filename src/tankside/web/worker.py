@@ -32,11 +32,11 @@ class Worker:
             work: started when the key is new and the queue is not full.
         """
         with self._lock:
-            found = self._known.get(key)
-            if found is None:
+            future = self._known.get(key)
+            if future is None:
                 if sum(not future.done() for future in self._known.values()) >= MOST_WAITING:
                     return None
-                found = self._known[key] = self._pool.submit(work)
+                future = self._known[key] = self._pool.submit(work)
                 while len(self._known) > MOST_KEPT:
                     self._known.popitem(last=False)
-        return found.result() if found.done() else None
+        return future.result() if future.done() else None

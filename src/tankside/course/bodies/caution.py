@@ -48,7 +48,7 @@ class Caution:
         check_caution(
             self.code,
             self.level,
-            told={"words": self.words, "why": self.why, "what instead": self.what_instead},
+            texts={"words": self.words, "why": self.why, "what instead": self.what_instead},
             points_to={
                 CautionTarget.BODY: self.body,
                 CautionTarget.GROUP: self.group,

@@ -76,7 +76,7 @@ start_swimmers f8 2 R B
 start_immune f8 2 R G: share of the fish that are immune
 given_pulse f8 2 R P: mean number that comes from outside, or share that is carried
 # results, one row per history
-out_group i8 4 R D G 5: GroupCount
+out_group i8 4 R D G 5: GroupColumn
 out_body i8 4 R D B 2: BodyCount
 out_fish i4 4 R D F 3: FishCount
 out_work i8 2 R 4: Work

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import ZERO, Whole, World
-from tankside.lifecycle.kernel.positions import BodyCount, FishCount, GroupCount, Grown
+from tankside.lifecycle.kernel.positions import BodyCount, FishCount, GroupColumn, Grown
 
-BURDEN = int(GroupCount.BURDEN)
-VISIBLE = int(GroupCount.VISIBLE)
-WORST_VISIBLE = int(GroupCount.WORST_VISIBLE)
-INFESTED = int(GroupCount.INFESTED)
-ALIVE = int(GroupCount.ALIVE)
+BURDEN = int(GroupColumn.BURDEN)
+VISIBLE = int(GroupColumn.VISIBLE)
+WORST_VISIBLE = int(GroupColumn.WORST_VISIBLE)
+INFESTED = int(GroupColumn.INFESTED)
+ALIVE = int(GroupColumn.ALIVE)
 FISH_BURDEN = int(FishCount.BURDEN)
 FISH_VISIBLE = int(FishCount.VISIBLE)
 FISH_ALIVE = int(FishCount.ALIVE)

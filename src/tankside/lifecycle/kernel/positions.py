@@ -154,7 +154,7 @@ class OnBottom(Position):
     PER_PARASITE = auto()  # and as many per parasite on the fish
 
 
-class GroupCount(Position):
+class GroupColumn(Position):
     """Columns of what is counted of a group at one moment (array out_group)."""
 
     BURDEN = auto()

@@ -77,7 +77,7 @@ def forecast_chart(
             *_dots(clearing, day, last),
         ],
     }  # fmt: skip
-    rows = tuple((one.course, *(_n(value) for value in one.days)) for one in clearing)
+    rows = tuple((cleared.course, *(_n(value) for value in cleared.days)) for cleared in clearing)
     head = ("course", *(str(number) for number in range(1, 21)))
     return Figure("forecast", spec, sentence, Table("day of clearance of 20 runs", head, rows))
 
@@ -116,26 +116,26 @@ def _title(words: str) -> Spec:
 def _dots(clearing: Sequence[Clearing], day: Spec, last: float) -> list[Spec]:
     """Return one row of 20 dots for each course; dots of one day are stacked."""
     panels: list[Spec] = []
-    for number, one in enumerate(clearing, 1):
+    for number, cleared in enumerate(clearing, 1):
         axis = {"title": "days since the start"} if number == len(clearing) else {}
         x = {**day, "axis": {**_axis(day), **axis}}
-        clear = sum(isfinite(value) for value in one.days)
-        words = f"clear for good in {one.words} runs, one dot each: {one.course}"
-        layers = [_dot_layer(one, x, last), _aside(x, last, len(one.days) - clear)]
+        clear = sum(isfinite(value) for value in cleared.days)
+        words = f"clear for good in {cleared.words} runs, one dot each: {cleared.course}"
+        layers = [_dot_layer(cleared, x, last), _aside(x, last, len(cleared.days) - clear)]
         panels.append({"width": WIDTH, "height": ROW, "title": _title(words), "layer": layers})
     return panels
 
 
 def _axis(day: Spec) -> dict[str, object]:
-    found = day["axis"]
-    return dict(found) if isinstance(found, dict) else {}
+    axis = day["axis"]
+    return dict(axis) if isinstance(axis, dict) else {}
 
 
-def _dot_layer(one: Clearing, x: Spec, last: float) -> Spec:
+def _dot_layer(cleared: Clearing, x: Spec, last: float) -> Spec:
     step = _margin(last) / 6
     stacked: dict[float, int] = {}
     values = []
-    for value in one.days:
+    for value in cleared.days:
         count = stacked[value] = stacked.get(value, 0) + 1
         columns, level = (0, count - 1) if isfinite(value) else divmod(count - 1, STACK)
         at = value if isfinite(value) else last + (2 + columns) * step
@@ -163,17 +163,17 @@ def _aside(x: Spec, last: float, lost: int) -> Spec:
 
 
 def _sentence(clearing: Sequence[Clearing], what: str, course: str, last: float) -> str:
-    told = []
-    for one in clearing:
-        days = [value for value in one.days if isfinite(value)]
+    courses = []
+    for cleared in clearing:
+        days = [value for value in cleared.days if isfinite(value)]
         if days:
             span = f"between day {_n(min(days))} and {_n(max(days))}"
-            told.append(f"{one.course}: {one.words} runs clear, {span}")
+            courses.append(f"{cleared.course}: {cleared.words} runs clear, {span}")
         else:
-            told.append(f"{one.course}: {one.words} runs clear by day {_n(last)}")
+            courses.append(f"{cleared.course}: {cleared.words} runs clear by day {_n(last)}")
     return (
         f"Upper panels: {what} and parasites on a fish under {course}; the dark band holds half "
-        f"of the runs, the light one 9 in 10: not known, not ups and downs. {'. '.join(told)}."
+        f"of the runs, the light one 9 in 10: not known, not ups and downs. {'. '.join(courses)}."
     )
 
 

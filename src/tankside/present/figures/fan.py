@@ -133,8 +133,8 @@ def _sentence(
         _BANDS if first.inner is not None else _BAND,
     ]
     if seen:
-        told = ", ".join(f"{_n(s.value)} on day {_n(s.day)}" for s in seen)
-        words.append(f"Crosses are what was counted, and an eye misses some: {told}.")
+        counts = ", ".join(f"{_n(s.value)} on day {_n(s.day)}" for s in seen)
+        words.append(f"Crosses are what was counted, and an eye misses some: {counts}.")
     if not_before is not None and not_before >= first.day:
         words.append(
             f"Dashed line: the earliest day a stop may be discussed, day {_n(not_before)}."

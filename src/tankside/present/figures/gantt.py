@@ -5,9 +5,10 @@ from __future__ import annotations
 from tankside.course import CourseRun
 from tankside.course.actions import Air, Carbon, Fast, Light, Resume, UltraViolet
 from tankside.course.actions.action import Action
-from tankside.present.clock import CaseClock, day_words
+from tankside.present.clock import CaseClock
 from tankside.present.figures.figure import INK, Figure, Spec, chart
 from tankside.present.table import Table
+from tankside.quantity.dates import day_words
 from tankside.quantity.per import HOURS_PER_DAY
 
 NAMES = {

@@ -1,118 +1,73 @@
-"""The pages of one case: story, tank, water, what fits, course, day card, follow-up."""
+"""The pages of one case: story, tank, water, what fits, plans, course, follow-up; also on paper."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
-from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from tankside.present import day_card_pdf, day_card_text
 from tankside.present.blocks import Page
-from tankside.present.day_card import EMERGENCY
-from tankside.report import page as plain
-from tankside.report.page import OpenCase, open_case, strip
-from tankside.report.page_course import course_page
+from tankside.report.course import course_document
+from tankside.report.page import OpenCase, open_case, page_of, paper_of, strip
 from tankside.report.page_fits import fits_page
-from tankside.report.page_follow import follow_page, work_out
+from tankside.report.page_follow import follow_blocks, follow_page
+from tankside.report.page_forecast import forecast_blocks, forecast_page
 from tankside.report.page_plans import compare_courses, plans_page
-from tankside.services import today as day_service
+from tankside.report.story import story_document
+from tankside.report.tank import tank_document
+from tankside.report.tank_water import water_document
+from tankside.web.contexts import PageContext
 from tankside.web.pages.find import find_case
+from tankside.web.render import case_base, html
 
 router = APIRouter(prefix="/case/{file}")
 RENEW_S = "4"
-MAKERS: dict[str, Callable[[OpenCase], Page]] = {
-    "story": plain.story,
-    "tank": plain.tank,
-    "water": plain.water,
+AT_ONCE: dict[str, Callable[[OpenCase], Page]] = {
+    "story": lambda case: page_of("story", story_document(case)),
+    "tank": lambda case: page_of("tank", tank_document(case)),
+    "water": lambda case: page_of("water", water_document(case)),
     "fits": fits_page,
-    "course": course_page,
+    "course": lambda case: page_of("course", course_document(case)),
 }
+"""Pages that are made while one waits for them; plans and follow-up are worked out apart."""
 
 
-@router.get("/course.ics")
-def show_calendar(request: Request, file: str) -> Response:
-    """Return the chosen course as a calendar file."""
-    made = day_service.latest_card(find_case(request, file))
-    data = day_service.calendar_of(made.stored, made.running)
-    return Response(data, media_type="text/calendar; charset=utf-8")
-
-
-@router.get("/day", response_class=HTMLResponse)
-def show_latest_day(request: Request, file: str) -> HTMLResponse:
-    """Show the card of the day the case has come to."""
-    return _day(request, file, day_service.latest_card(find_case(request, file)))
-
-
-@router.get("/day/{day}.pdf")
-def show_paper(request: Request, file: str, day: str) -> Response:
-    """Return the card of a day as a PDF."""
-    made = day_service.today(find_case(request, file), day)
-    return Response(day_card_pdf.as_pdf(made.card), media_type="application/pdf")
-
-
-@router.get("/day/{day}", response_class=HTMLResponse)
-def show_day(request: Request, file: str, day: str) -> HTMLResponse:
-    """Show the card of one day."""
-    return _day(request, file, day_service.today(find_case(request, file), day))
-
-
-@router.get("/follow", response_class=HTMLResponse)
-def show_follow_up(request: Request, file: str) -> HTMLResponse:
-    """Show the follow-up; while it is being worked out the page renews itself."""
+@router.get("/{key}.pdf")
+def show_page_on_paper(request: Request, file: str, key: str) -> Response:
+    """Return one page of a case as a PDF; while it is being worked out, the page itself."""
     case = open_case(find_case(request, file))
-    done = request.app.state.worker.result(case.stored.digest, lambda: work_out(case))
-    return _renewing(_html(request, file, case, follow_page(case, done)), done is None)
-
-
-@router.get("/plans", response_class=HTMLResponse)
-def show_plans(request: Request, file: str) -> HTMLResponse:
-    """Compare courses; while they are being played the page renews itself."""
-    case = open_case(find_case(request, file))
-    key = f"{case.stored.digest} plans"
-    done = request.app.state.worker.result(key, lambda: compare_courses(case))
-    return _renewing(_html(request, file, case, plans_page(done)), done is None)
+    page, waits = _page(request, case, key)
+    if waits:
+        return RedirectResponse(f"{case_base(file)}/{key}")
+    return Response(paper_of(case, page), media_type="application/pdf")
 
 
 @router.get("/{key}", response_class=HTMLResponse)
 def show_page(request: Request, file: str, key: str) -> HTMLResponse:
-    """Show one page of a case."""
-    if key not in MAKERS:
-        raise HTTPException(404)
+    """Show one page of a case; while it is being worked out the page renews itself."""
     case = open_case(find_case(request, file))
-    return _html(request, file, case, MAKERS[key](case))
-
-
-def _renewing(answer: HTMLResponse, waits: bool) -> HTMLResponse:
+    page, waits = _page(request, case, key)
+    answer = html(request, PageContext(key, case_base(file), strip(case), page, not waits))
     if waits:
         answer.headers["refresh"] = RENEW_S
     return answer
 
 
-def _html(request: Request, file: str, case: OpenCase, page: Page) -> HTMLResponse:
-    template = request.app.state.templates.get_template("page.html")
-    base = f"/case/{quote(file, safe='')}"
-    return HTMLResponse(template.render(here=page.key, strip=strip(case), base=base, page=page))
-
-
-def _day(request: Request, file: str, made: day_service.Today) -> HTMLResponse:
-    card = made.card
-    last = made.running.run.course.days - 1
-    one = timedelta(days=1)
-    template = request.app.state.templates.get_template("day.html")
-    html = template.render(
-        here="day",
-        strip=strip(open_case(made.stored.path)),
-        base=f"/case/{quote(file, safe='')}",
-        card=card,
-        cautions=made.cautions,
-        emergency=EMERGENCY,
-        day=card.day.isoformat(),
-        before=(card.day - one).isoformat() if card.number > 0 else "",
-        after=(card.day + one).isoformat() if card.number < last else "",
-        text=day_card_text.as_text(card),
-    )
-    return HTMLResponse(html)
+def _page(request: Request, case: OpenCase, key: str) -> tuple[Page, bool]:
+    """Return a page, and whether it is still being worked out."""
+    worker, state = request.app.state.worker, case.stored.digest
+    if key == "follow":
+        blocks = worker.result(f"{state} follow", lambda: follow_blocks(case))
+        ahead = worker.result(f"{state} forecast", lambda: forecast_blocks(case))
+        return follow_page(case, blocks, ahead), blocks is None or ahead is None
+    if key == "forecast":
+        ahead = worker.result(f"{state} forecast", lambda: forecast_blocks(case))
+        return forecast_page(ahead), ahead is None
+    if key == "plans":
+        blocks = worker.result(f"{state} plans", lambda: compare_courses(case))
+        return plans_page(blocks), blocks is None
+    if key not in AT_ONCE:
+        raise HTTPException(404)
+    return AT_ONCE[key](case), False

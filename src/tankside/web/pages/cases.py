@@ -5,7 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
-from tankside.report.case_show import list_cases
+from tankside.services.case_list import list_cases
+from tankside.web.contexts import CasesContext
+from tankside.web.render import html
 
 router = APIRouter()
 
@@ -13,6 +15,4 @@ router = APIRouter()
 @router.get("/", response_class=HTMLResponse)
 def show_cases(request: Request) -> HTMLResponse:
     """List the cases."""
-    found = list_cases(request.app.state.folder)
-    template = request.app.state.templates.get_template("cases.html")
-    return HTMLResponse(template.render(here="cases", cases=found))
+    return html(request, CasesContext("cases", list_cases(request.app.state.folder)))

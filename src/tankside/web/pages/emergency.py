@@ -6,6 +6,8 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from tankside.present.emergency import as_pdf, emergency_card
+from tankside.web.contexts import EmergencyContext
+from tankside.web.render import html
 
 router = APIRouter()
 
@@ -13,8 +15,7 @@ router = APIRouter()
 @router.get("/emergency", response_class=HTMLResponse)
 def show_emergency(request: Request) -> HTMLResponse:
     """Show the card."""
-    template = request.app.state.templates.get_template("emergency.html")
-    return HTMLResponse(template.render(here="emergency", card=emergency_card()))
+    return html(request, EmergencyContext("emergency", emergency_card()))
 
 
 @router.get("/emergency.pdf")

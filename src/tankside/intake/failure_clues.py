@@ -1,0 +1,50 @@
+"""What the record of a case says that bears on why a treatment fails."""
+
+from __future__ import annotations
+
+from tankside.case import CaseView
+from tankside.course import System
+from tankside.follow import Clues, Happened
+from tankside.intake.course_as_done import CourseAsDone
+
+BIG_CILIATE = "ciliate"
+MICROSCOPE = "m_"
+"""How the keys of findings under the microscope begin."""
+
+
+def failure_clues(view: CaseView, main: System, past: CourseAsDone | None) -> Clues:
+    """Return the clues to a failure.
+
+    Args:
+        view: the case.
+        main: the water with the sick fish.
+        past: the course as it was lived; None when none was chosen.
+    """
+    place = view.systems.get(main.id)
+    marks = () if past is None else tuple(past.marks.values())
+    return Clues(
+        stopped=None if past is None else past.stopped_h is not None or Happened.MISSED in marks,
+        other_amount=None if past is None else Happened.OTHER_AMOUNT in marks,
+        carbon_in=main.carbon_in if past is None or past.carbon_in is None else past.carbon_in,
+        uv_on=main.uv_on,
+        volume_weak=None if place is None else place.volume.weak,
+        new_animals=_came_in(view),
+        shared_tools=None if place is None else bool(place.description.shared_tools),
+        proven=_proven(view),
+        warm=None if past is None else any(action.kind == "warm" for action in past.done),
+    )
+
+
+def _came_in(view: CaseView) -> bool:
+    """Whether animals came in after the case was opened."""
+    arrivals = (group.description.arrived for group in view.stock.values())
+    return any(day is not None and day > view.opened.moment.text for day in arrivals)
+
+
+def _proven(view: CaseView) -> bool:
+    """Whether the parasite was seen under the microscope."""
+    return any(
+        BIG_CILIATE in key or key.startswith(MICROSCOPE)
+        for key, answer in view.evidence.items()
+        if answer.answers
+    )

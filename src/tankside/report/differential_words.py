@@ -1,0 +1,39 @@
+"""Names of causes and findings, and chances, in the words a differential is told in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.diagnose import NONE, Speaks, in_words
+
+NOTHING_WRONG = "Nothing wrong"
+IDEA_SHOWN_BY = "own first idea, before the ranking"
+"""What the entry of the own first idea says of where it comes from."""
+
+
+def cause_name(facts: DiagnosisFacts, condition: str) -> str:
+    """Return the name to show of a cause."""
+    return NOTHING_WRONG if condition == NONE else facts.conditions[condition].name
+
+
+def chance_words(facts: DiagnosisFacts, chance: float) -> str:
+    """Return a chance in words; with its frequency only when the ranking is calibrated."""
+    return in_words(chance, calibrated=facts.calibrated)
+
+
+def finding_label(facts: DiagnosisFacts, finding: str) -> str:
+    """Return the name of a finding inside a sentence."""
+    return facts.findings[finding].label.lower()
+
+
+def finding_labels(facts: DiagnosisFacts, findings: Iterable[str]) -> str:
+    """Return several findings as they follow each other in a sentence."""
+    return ", ".join(finding_label(facts, finding) for finding in findings)
+
+
+def spoken(facts: DiagnosisFacts, speaks: Speaks) -> str:
+    """Return one finding with its answers, several that are possible joined by "or"."""
+    finding = facts.findings[speaks.finding]
+    answers = " or ".join(finding.word(answer) for answer in speaks.answers)
+    return f"{finding_label(facts, speaks.finding)} = {answers}"

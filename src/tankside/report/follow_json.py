@@ -1,0 +1,117 @@
+"""The follow-up as one JSON object."""
+
+from __future__ import annotations
+
+from tankside.follow import Predicted
+from tankside.lifecycle import OfTwenty
+from tankside.quantity.per import HOURS_PER_DAY
+from tankside.report.follow_document import clean_look_words, earliest_date, sighting_words
+from tankside.report.validation_words import NOT_VALIDATED
+from tankside.services.follow_answer import FollowAnswer
+
+Json = dict[str, object]
+
+
+def follow_json(answer: FollowAnswer) -> Json:
+    """Return the documented answer of ``follow --json``."""
+    belief = answer.belief
+    return {
+        "day": answer.day_number,
+        "date": answer.day.isoformat(),
+        "clear_now_of_20": _number(belief.clear_now),
+        "clear_now": _share(belief.clear_now),
+        "returns_if_stopped_of_20": _number(belief.returns_if_stopped),
+        "returns_if_stopped": _share(belief.returns_if_stopped),
+        "returns_going_on_of_20": _number(belief.returns_going_on),
+        "returns_going_on": _share(belief.returns_going_on),
+        **_not_before_json(answer),
+        "advice": str(answer.decided.advice),
+        "reasons": list(answer.decided.reasons),
+        "zero_of_n": clean_look_words(answer.clean_look),
+        "believed": _posterior_json(answer),
+        "effective_runs": round(belief.effective, 1),
+        "trust_in_counts": round(belief.trust, 3),
+        "runs": belief.played,
+        "explained": belief.explained,
+        **_fit_json(answer),
+        "redated": _rescheduled_json(answer),
+        "next_check": answer.next_check.isoformat(),
+        "seed": answer.seed,
+        "seconds": round(answer.seconds, 3),
+        "not_validated": NOT_VALIDATED,
+    }
+
+
+def _not_before_json(answer: FollowAnswer) -> Json:
+    earliest = answer.not_before
+    day = earliest_date(earliest, answer.case.view.opened.moment.day)
+    return {
+        "not_before": None if day is None else day.isoformat(),
+        "not_before_day": earliest.day,
+        "last_seen_day": earliest.last_seen,
+        "slow_cycle_days": round(earliest.slow_cycle_d, 2),
+        "temperature_c": earliest.temperature_c,
+        "not_before_words": earliest.words,
+    }
+
+
+def _fit_json(answer: FollowAnswer) -> Json:
+    return {
+        "misfit": [_predicted_json(predicted) for predicted in answer.unexpected],
+        "foretold": [_predicted_json(predicted) for predicted in answer.belief.predicted],
+        "examine": [
+            {"reason": str(row.reason), "pointers": list(row.pointers), "test": row.test}
+            for row in answer.examine
+        ],
+    }
+
+
+def _rescheduled_json(answer: FollowAnswer) -> Json | None:
+    new = answer.rescheduled
+    if new is None:
+        return None
+    return {
+        "words": list(new.words),
+        "later_h": new.later_h,
+        "dropped": list(new.dropped),
+        "hours": {str(index): hour for index, hour in new.hours.items()},
+    }
+
+
+def _number(share: OfTwenty | None) -> int | None:
+    return None if share is None else share.number
+
+
+def _share(share: OfTwenty | None) -> Json | None:
+    if share is None:
+        return None
+    return {
+        "words": share.words,
+        "share": round(share.share, 4),
+        "standard_error": round(share.standard_error, 4),
+    }
+
+
+def _posterior_json(answer: FollowAnswer) -> Json | None:
+    posterior = answer.belief.posterior
+    if posterior is None:
+        return None
+    rows = {
+        "on_fish": posterior.on_fish,
+        "on_bottom": posterior.on_bottom,
+        "in_water": posterior.in_water,
+    }
+    return {
+        name: {"low": row.low, "middle": row.middle, "high": row.high} for name, row in rows.items()
+    }
+
+
+def _predicted_json(predicted: Predicted) -> Json:
+    return {
+        "day": predicted.sighting.hour // HOURS_PER_DAY,
+        "what": sighting_words(predicted.sighting),
+        "seen": predicted.seen,
+        "low": predicted.low,
+        "high": predicted.high,
+        "tail": round(predicted.tail, 5),
+    }

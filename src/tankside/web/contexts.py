@@ -1,0 +1,71 @@
+"""What each template is filled with: one dataclass a template, its fields the names it reads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from tankside.errors import Mistake
+from tankside.present.blocks import Page, Strip
+from tankside.present.emergency import EmergencyCard
+from tankside.report.page_day import DayPage
+from tankside.services.case_list import ListedCase
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What every page has; ``here`` is the key of the page, marked where pages are listed."""
+
+    template: ClassVar[str]
+    here: str
+
+
+@dataclass(frozen=True, slots=True)
+class CasesContext(Context):
+    """The list of cases."""
+
+    template = "cases.html"
+    cases: Sequence[ListedCase]
+
+
+@dataclass(frozen=True, slots=True)
+class CaseContext(Context):
+    """What every page of a case has; ``base`` is the address its pages begin with."""
+
+    base: str
+    strip: Strip
+
+
+@dataclass(frozen=True, slots=True)
+class PageContext(CaseContext):
+    """One page of a case; ``on_paper`` tells whether it can be had as a PDF."""
+
+    template = "page.html"
+    page: Page
+    on_paper: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DayContext(CaseContext):
+    """The page of the day card."""
+
+    template = "day.html"
+    page: DayPage
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyContext(Context):
+    """The emergency card."""
+
+    template = "emergency.html"
+    card: EmergencyCard
+
+
+@dataclass(frozen=True, slots=True)
+class MistakeContext(Context):
+    """A mistake; ``back`` is the address of the case it belongs to, or ""."""
+
+    template = "mistake.html"
+    mistake: Mistake
+    back: str

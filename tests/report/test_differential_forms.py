@@ -1,0 +1,107 @@
+"""What fits is written once: terminal, page and paper say the same, and change together."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.report.plan_answers_shown import (
+    FILE,
+    PRESENT,
+    command,
+    page,
+    paper,
+    sentences,
+    squeezed,
+    type_case,
+)
+
+from tankside.report import differential_text
+from tankside.services.cases import add_words
+from tankside.services.differential_case import differential_of
+
+CHANGED = "A sentence that stood nowhere before."
+IDEA = "FWVELVET"
+
+
+@pytest.fixture(scope="module")
+def typed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("fits")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", PRESENT)
+        type_case(folder / FILE)
+        add_words(
+            folder / FILE, "suspected", (f"condition={IDEA}", "shown-by=own first idea"), by="test"
+        )
+    return folder
+
+
+@pytest.fixture
+def folder(typed: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("TANKSIDE_NOW", PRESENT)
+    return typed
+
+
+def forms(folder: Path, target: Path) -> dict[str, str]:
+    text = command("differential", str(folder / FILE), "--pdf", str(target))
+    return {"terminal": text, "page": page(folder, "fits"), "paper": paper(target)}
+
+
+@pytest.mark.parametrize("name", ["CAUTION", "NOT_CALIBRATED", "ORDER"])
+def test_a_changed_sentence_changes_in_all_three_forms(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    former = getattr(differential_text, name)
+    monkeypatch.setattr(differential_text, name, CHANGED)
+    for form, text in forms(folder, tmp_path / "d.pdf").items():
+        assert squeezed(CHANGED) in squeezed(text), form
+        assert squeezed(former) not in squeezed(text), form
+
+
+def test_a_changed_way_of_telling_a_reason_changes_in_all_three_forms(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(differential_text, "spoken", lambda facts, speaks: CHANGED)
+    for form, text in forms(folder, tmp_path / "d.pdf").items():
+        assert squeezed(f"for: {CHANGED}") in squeezed(text), form
+
+
+def test_page_and_paper_say_every_sentence_and_the_terminal_all_but_what_is_folded(
+    folder: Path, tmp_path: Path
+) -> None:
+    shown = {form: squeezed(text) for form, text in forms(folder, tmp_path / "d.pdf").items()}
+    answer = differential_of(folder / FILE)
+    document = differential_text.case_differential_document(answer)
+    on_demand = document.blocks[-1]
+    said = [squeezed(sentence) for sentence in sentences(document) if sentence]
+    assert len(said) > 60
+    for sentence in said:
+        assert sentence in shown["paper"]
+        if sentence != squeezed(document.title):  # the page names the case in its strip
+            assert sentence in shown["page"]
+    assert on_demand.title == "What was looked at"
+    assert squeezed(on_demand.title) not in shown["terminal"]
+    rest = differential_text.differential_document(answer.differential, own_idea=IDEA)
+    assert all(squeezed(s) in shown["terminal"] for s in sentences(rest))
+
+
+def test_before_the_own_idea_the_page_folds_the_order_and_shows_it_whole_on_demand(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TANKSIDE_NOW", PRESENT)
+    type_case(tmp_path / FILE)
+    answer = differential_of(tmp_path / FILE).differential
+    opened = differential_text.differential_document(answer)
+    folded = differential_text.differential_document(answer, before_own_idea=True)
+    titles = [block.title for block in folded.blocks if not block.folded]
+    assert not [title for title in titles if title.startswith("1. ")]
+    (order,) = (block for block in folded.blocks if block.folded)
+    causes = [block for block in opened.blocks if block.title[:2] in {f"{n}." for n in range(9)}]
+    assert len(causes) == 7
+    for line, cause in zip(order.lines, causes, strict=False):
+        assert line == f"{cause.title}. {'; '.join(cause.lines)}"
+    shown = squeezed(page(tmp_path, "fits"))
+    assert shown.index(squeezed("Keep in mind, in no order")) < shown.index(
+        squeezed(differential_text.IDEA_FIRST)
+    )
+    assert squeezed(causes[0].lines[0]) in shown
