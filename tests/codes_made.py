@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -61,8 +62,10 @@ def whole(config: pytest.Config) -> bool:
 @pytest.hookimpl(tryfirst=True)
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     config = session.config
-    if hasattr(config, "workeroutput"):
-        config.workeroutput["codes"] = sorted(config.stash[MADE])
+    told = getattr(config, "workeroutput", None)
+    if told is not None:
+        raised = config.stash[MADE]
+        told["codes"] = sorted(raised)
         return
     config.stash[NEVER] = [name for name in REGISTER if name not in config.stash[MADE]]
     if config.stash[NEVER] and whole(config) and exitstatus == pytest.ExitCode.OK:
@@ -70,9 +73,9 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
 
 
 @pytest.hookimpl(optionalhook=True)
-def pytest_testnodedown(node: object) -> None:
+def pytest_testnodedown(node: Any) -> None:
     output = getattr(node, "workeroutput", {})
-    node.config.stash[MADE].update(output.get("codes", []))  # type: ignore[attr-defined]
+    node.config.stash[MADE].update(output.get("codes", []))
 
 
 def pytest_terminal_summary(

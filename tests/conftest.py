@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -78,9 +79,9 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 
 @pytest.hookimpl(optionalhook=True)
-def pytest_testnodedown(node: object) -> None:
+def pytest_testnodedown(node: Any) -> None:
     output = getattr(node, "workeroutput", {})
-    config = node.config  # type: ignore[attr-defined]
+    config = node.config
     config.stash[ROWS].extend(TrustRow(**row) for row in output.get("trust", []))
 
 
@@ -108,7 +109,7 @@ def section(rows: list[TrustRow]) -> str:
         "|---|---|---|---|---|---|---|",
     ]
     for (source, compared), group in sorted(groups.items()):
-        worst = max(group, key=lambda row: abs(row.difference) if is_number(row.difference) else 0)
+        worst = max(group, key=size)
         verdict = max((row.verdict for row in group), key=VERDICTS.index)
         notes = "; ".join(dict.fromkeys(row.note for row in group if row.note))
         cells = (compared, source, len(group), short(worst.difference), short(worst.tolerance))
@@ -116,9 +117,10 @@ def section(rows: list[TrustRow]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def is_number(value: float | str) -> bool:
-    return isinstance(value, int | float)
+def size(row: TrustRow) -> float:
+    """Return how large a difference is; one told in words counts as none."""
+    return 0 if isinstance(row.difference, str) else abs(row.difference)
 
 
 def short(value: float | str) -> str:
-    return f"{value:.3g}" if is_number(value) else str(value)
+    return value if isinstance(value, str) else f"{value:.3g}"

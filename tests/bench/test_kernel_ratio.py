@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -34,7 +35,7 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> None:
 
     rounds: Iterator[float] = iter((2.0, 9.0, 4.0, 20.0, 10.0, 30.0))
     monkeypatch.setattr(kernel_ratio, "job", job)
-    monkeypatch.setattr(kernel_ratio.time, "process_time", lambda: now[0])
+    monkeypatch.setattr(time, "process_time", lambda: now[0])
     monkeypatch.setattr(kernel_ratio, "measure", lambda name, seconds: peers(next(rounds)))
 
 

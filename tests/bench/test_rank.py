@@ -1,5 +1,9 @@
+from __future__ import annotations
+
 import json
 import math
+from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -25,13 +29,13 @@ CASES = {
 
 
 @pytest.fixture
-def file(tmp_path):
+def file(tmp_path: Path) -> Path:
     path = tmp_path / "cases.json"
     path.write_text(json.dumps(CASES), encoding="utf-8")
     return path
 
 
-def test_scores_are_what_counting_by_hand_gives(file):
+def test_scores_are_what_counting_by_hand_gives(file: Path) -> None:
     compiled = tables()
     cases = read_vignettes(file, compiled.facts)
     scores = score(compiled, cases, lambda case: case.evidence)
@@ -46,14 +50,14 @@ def test_scores_are_what_counting_by_hand_gives(file):
     assert scores.log_score == pytest.approx(expected)
 
 
-def test_gross_signs_leave_tests_and_microscopy_out(file):
+def test_gross_signs_leave_tests_and_microscopy_out(file: Path) -> None:
     compiled = tables()
     cases = read_vignettes(file, compiled.facts)
     assert cases[0].gross(compiled.facts).answers == {}
     assert set(cases[2].gross(compiled.facts).answers) == {"visible_parasite"}
 
 
-def test_wilson_interval_as_published():
+def test_wilson_interval_as_published() -> None:
     """Newcombe 1998, Stat Med 17:857, table I, method 3: 15 of 148 gives 0.0624 to 0.1605.
 
     Two of the four printed examples of the paper, as recalled; digits as printed.
@@ -72,7 +76,9 @@ def test_wilson_interval_as_published():
         ({"confirmed": "ICH"}, "list"),
     ],
 )
-def test_a_case_of_another_shape_is_refused(tmp_path, change, needed):
+def test_a_case_of_another_shape_is_refused(
+    tmp_path: Path, change: dict[str, Any], needed: str
+) -> None:
     path = tmp_path / "bad.json"
     path.write_text(json.dumps({"vignettes": [{**CASES["vignettes"][0], **change}]}))
     with pytest.raises(BadInput) as refused:

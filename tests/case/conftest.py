@@ -52,12 +52,13 @@ def reading(r: random.Random, what: str, unit: str, basis: str | None) -> dict[s
 def volume(r: random.Random) -> list[dict[str, object]]:
     rooms = [{"what": r.choice(NAMES), "volume": amount(number(r), "L")}]
     box = {side: amount(number(r, 40, 90), "cm") for side in ("inside_length", "inside_width")}
-    return [
+    ways: list[dict[str, object]] = [
         {"method": "geometry", **box, "water_height": amount("35", "cm"), "takes_away": rooms},
         {"method": "hose", "flow": amount(number(r), "L/min"), "time": amount(number(r), "min")},
         {"method": "salt_rise", "salt": amount("500", "g"), "rise": amount("0.90", "g/L")},
         {"method": "label", "volume": amount(number(r), "US gal")},
-    ][r.randint(0, 3) :]
+    ]
+    return ways[r.randint(0, 3) :]
 
 
 SHAPES: dict[str, Callable[[random.Random], dict[str, object]]] = {

@@ -49,7 +49,12 @@ def test_every_generated_line_is_valid_under_the_published_schema(make_case: Mak
 
 
 def test_a_schedule_is_kept_exactly_as_written(entry: Callable[..., Entry]) -> None:
-    course = {"none": None, "empty": [], "deep": {"x": [None, {"y": 0.1}]}, "day_only": False}
+    course: dict[str, object] = {
+        "none": None,
+        "empty": [],
+        "deep": {"x": [None, {"y": 0.1}]},
+        "day_only": False,
+    }
     chosen = entry(2, "course_chosen", name="salt", starts_at="2026-03-03T00:00Z", course=course)
     assert to_object(chosen)["course"] == course
 
@@ -67,7 +72,7 @@ def test_keys_are_sorted_and_blanks_left_out(opened: Entry) -> None:
     assert b'", "' not in line
 
 
-BROKEN = {
+BROKEN: dict[str, tuple[Callable[[list[bytes]], list[bytes]], str, int]] = {
     "cut short": (lambda lines: [*lines[:-1], lines[-1][:-9]], "E-CASE-01", 4),
     "not json": (lambda lines: [*lines[:2], b"{oops\n", *lines[2:]], "E-JSON-01", 3),
     "a line lost": (lambda lines: [lines[0], lines[1], lines[3]], "E-CASE-01", 3),
@@ -119,7 +124,7 @@ def test_an_empty_file_is_no_case() -> None:
 
 def test_names_of_any_script_pass_and_hidden_signs_do_not(entry: Callable[..., Entry]) -> None:
     for name in ("O'Brien", "Łódź", "李", "<b>", "=SUM(A1)", "🐟"):
-        assert entry(2, "photo", file="a.jpg", of=name).of == name  # type: ignore[union-attr]
+        assert to_object(entry(2, "photo", file="a.jpg", of=name))["of"] == name
     for name in ("", " ", "a\0b", "a\nb", "evil\u202egpj", "x" * 201):
         with pytest.raises(BadInput, match="E-PATH-01"):
             entry(2, "photo", file="a.jpg", of=name)

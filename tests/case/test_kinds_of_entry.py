@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Annotated, Any, get_args
 
 import pytest
+from pydantic import BaseModel
 
 from tankside.case import CATALOGUE, Entry, Fact, to_object
 from tankside.case.completion import kind_completions, word_completions
@@ -175,7 +176,8 @@ def test_the_choices_of_a_word_are_those_of_the_published_schema() -> None:
     published = json.loads(SCHEMA.read_text(encoding="utf-8"))["$defs"]
     compared = 0
     for kind in CATALOGUE.kinds:
-        for word in typed_words(kind.model):
+        model: type[BaseModel] = kind.model
+        for word in typed_words(model):
             if word.read.input in (Input.CHOICE, Input.YES_NO):
                 unknown = {"keeper_does_not_know"} if word.read.instead else set()
                 field = published[kind.model.__name__]["properties"][word.name]

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from types import MappingProxyType
+from typing import Any
 
 import pytest
 
 from tankside.claims import Agent, Claim, Confidence, Host, Knowledge, Provenance
 
 
-def fact(key: str, **fields: object) -> Claim:
+def fact(key: str, **fields: Any) -> Claim:
     fields.setdefault("value", None)
     return Claim(
         key=key,
         unit="mg/L",
         provenance=Provenance.MEMORY,
         confidence=Confidence.LOW,
-        **fields,  # type: ignore[arg-type]
+        **fields,
     )
 
 

@@ -25,7 +25,7 @@ SIGNS = ("", " ", "-", "_", "  ", " - ")
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['name']} {row['cas']}")
-def test_name_formula_and_number_of_the_handbooks_mean_the_same_agent(row):
+def test_name_formula_and_number_of_the_handbooks_mean_the_same_agent(row: dict[str, str]) -> None:
     for what in ("name", "formula", "cas"):
         if not row[what]:
             continue
@@ -35,7 +35,7 @@ def test_name_formula_and_number_of_the_handbooks_mean_the_same_agent(row):
             assert substance.form == row["form"], what
 
 
-def test_every_formula_and_number_on_file_stands_in_the_table_too():
+def test_every_formula_and_number_on_file_stands_in_the_table_too() -> None:
     twins = {key for row in ROWS for what in ("formula", "cas") for key in spellings(row[what])}
     alone = [
         (agent.id, other.name)
@@ -56,7 +56,9 @@ def respelt(name: str, rng: random.Random) -> str:
 
 @settings(max_examples=400, deadline=None)
 @given(st.sampled_from(NAMES), st.randoms(use_true_random=False))
-def test_a_name_means_the_same_whatever_its_capitals_blanks_and_hyphens(named, rng):
+def test_a_name_means_the_same_whatever_its_capitals_blanks_and_hyphens(
+    named: tuple[str, str], rng: random.Random
+) -> None:
     agent, name = named
     substance = resolve(FACTS, respelt(name, rng))
     assert substance.agent is FACTS.agents[agent]
@@ -75,7 +77,9 @@ def test_a_name_means_the_same_whatever_its_capitals_blanks_and_hyphens(named, r
         ("sodium thiosulfate", "sodium_thiosulphate"), ("salt", "sodium_chloride"),
     ],
 )  # fmt: skip
-def test_plural_accents_and_the_two_ways_to_write_sulph_change_nothing(typed, agent):
+def test_plural_accents_and_the_two_ways_to_write_sulph_change_nothing(
+    typed: str, agent: str
+) -> None:
     assert resolve(FACTS, typed).agent is FACTS.agents[agent]
 
 
@@ -87,7 +91,7 @@ def test_plural_accents_and_the_two_ways_to_write_sulph_change_nothing(typed, ag
         ("praziquantal", "praziquantel"), ("kichen salt", "sodium_chloride"),
     ],
 )  # fmt: skip
-def test_a_slip_of_the_pen_is_near_and_never_taken_for_it(typed, agent):
+def test_a_slip_of_the_pen_is_near_and_never_taken_for_it(typed: str, agent: str) -> None:
     substance = resolve(FACTS, typed)
     assert substance.agent is None
     assert substance.meaning is Meaning.NEAR
@@ -104,23 +108,23 @@ def test_a_slip_of_the_pen_is_near_and_never_taken_for_it(typed, agent):
         ("sea salt", {"sodium_chloride"}),
     ],
 )
-def test_a_name_of_several_means_none_alone(typed, agents):
+def test_a_name_of_several_means_none_alone(typed: str, agents: set[str]) -> None:
     substance = resolve(FACTS, typed)
     assert (substance.meaning, substance.agent) == (Meaning.SEVERAL, None)
     assert {agent.id for agent in substance.agents} == agents
 
 
 @pytest.mark.parametrize("typed", ["Epsom salt", "sodium bicarbonate", "MgSO4"])
-def test_what_is_surely_no_agent_is_none(typed):
+def test_what_is_surely_no_agent_is_none(typed: str) -> None:
     assert resolve(FACTS, typed).meaning is Meaning.NO_AGENT
 
 
 @pytest.mark.parametrize("typed", ["white spot liquid", "blue medicine", "sodium", "", "?", "水"])
-def test_what_is_like_nothing_on_file_is_unknown(typed):
+def test_what_is_like_nothing_on_file_is_unknown(typed: str) -> None:
     assert resolve(FACTS, typed).meaning is Meaning.UNKNOWN
 
 
-def test_a_sentence_names_an_agent_by_its_longest_name():
+def test_a_sentence_names_an_agent_by_its_longest_name() -> None:
     assert named_in(FACTS, "put in Formalin and malachite green") == {"formalin_malachite_green"}
     assert named_in(FACTS, "two spoons of NaCl, later KMnO4") == {
         "sodium_chloride", "potassium_permanganate",
@@ -128,7 +132,7 @@ def test_a_sentence_names_an_agent_by_its_longest_name():
     assert named_in(FACTS, "water change, bottom siphoned") == frozenset()
 
 
-def test_no_two_agents_share_a_spelling_and_no_name_of_several_is_an_agent_s():
+def test_no_two_agents_share_a_spelling_and_no_name_of_several_is_an_agent_s() -> None:
     owners: dict[str, set[str]] = {}
     for agent, name in NAMES:
         for spelling in spellings(name):

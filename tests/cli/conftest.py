@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -20,12 +21,14 @@ class Ran:
     err: str
 
     @property
-    def answer(self) -> dict[str, object]:
-        return json.loads(self.out)
+    def answer(self) -> dict[str, Any]:
+        told: dict[str, Any] = json.loads(self.out)
+        return told
 
     @property
-    def error(self) -> dict[str, str]:
-        return json.loads(self.out)["error"]
+    def error(self) -> dict[str, Any]:
+        told: dict[str, Any] = json.loads(self.out)["error"]
+        return told
 
 
 @pytest.fixture

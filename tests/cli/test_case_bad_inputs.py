@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from tests.cli.conftest import Ran
 
 from tankside.errors import BadInput
 from tankside.services.case_import import add_from_file
@@ -74,7 +75,7 @@ def named(value: object) -> str | None:
 
 
 @pytest.fixture
-def case(elm: Callable[..., object], row: Row) -> Callable[..., object]:
+def case(elm: Callable[..., Ran], row: Row) -> Callable[..., Ran]:
     """Give the case the time zone that a row is about."""
     if "zone" in row:
         lines = CASE.read_text(encoding="utf-8").replace("Europe/London", row["zone"])
@@ -84,7 +85,7 @@ def case(elm: Callable[..., object], row: Row) -> Callable[..., object]:
 
 @pytest.mark.parametrize(("row", "kind", "keys"), list(typed_rows()), ids=named)
 def test_the_command_line_refuses_it_and_saves_nothing(
-    case: Callable[..., object], row: Row, kind: str, keys: dict[str, str]
+    case: Callable[..., Ran], row: Row, kind: str, keys: dict[str, str]
 ) -> None:
     before = CASE.read_bytes()
     words = [f"{key}={text}" for key, text in keys.items()]
@@ -117,7 +118,7 @@ IN_CSV = [bad_row for bad_row in typed_rows() if bad_row[0]["text"] or bad_row[1
 
 @pytest.mark.parametrize("kind", NOT_ASKED)
 def test_an_empty_cell_is_a_question_not_asked_and_nothing_is_put_in_its_place(
-    elm: Callable[..., object], kind: str
+    elm: Callable[..., Ran], kind: str
 ) -> None:
     key = {"system": "meter", "in-water": "amount", "stock": "length"}[kind]
     bad_row = {"name": "loach", "agent": "salt"}
@@ -133,7 +134,7 @@ def test_an_empty_cell_is_a_question_not_asked_and_nothing_is_put_in_its_place(
 
 @pytest.mark.parametrize(("row", "kind", "keys"), IN_CSV, ids=named)
 def test_a_csv_refuses_it_with_its_line_and_takes_no_row(
-    case: Callable[..., object], row: Row, kind: str, keys: dict[str, str]
+    case: Callable[..., Ran], row: Row, kind: str, keys: dict[str, str]
 ) -> None:
     text = io.StringIO()
     writer = csv.writer(text)
@@ -208,7 +209,7 @@ def test_nearly_every_row_has_a_place_in_a_case_file() -> None:
 @pytest.mark.parametrize(("row", "filed"), FILED, ids=named)
 @pytest.mark.parametrize("ending", ["json", "jsonl"])
 def test_a_json_file_refuses_it_and_adds_nothing(
-    case: Callable[..., object], row: Row, filed: dict[str, object], ending: str
+    case: Callable[..., Ran], row: Row, filed: dict[str, object], ending: str
 ) -> None:
     good = json.dumps(DATED | {"kind": "note", "text": "good"})
     bad = json.dumps(filed)
@@ -220,7 +221,7 @@ def test_a_json_file_refuses_it_and_adds_nothing(
 
 @pytest.mark.parametrize(("row", "filed"), FILED, ids=named)
 def test_a_case_file_with_it_is_not_imported_and_the_line_is_named(
-    case: Callable[..., object], row: Row, filed: dict[str, object]
+    case: Callable[..., Ran], row: Row, filed: dict[str, object]
 ) -> None:
     stamp = {"id": 3, "recorded_at": "2026-03-30T10:00:00Z", "by": "me"}
     lines = CASE.read_text(encoding="utf-8") + json.dumps(stamp | filed) + "\n"
@@ -240,7 +241,7 @@ def said(refusal: BadInput) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("row", BAD, ids=named)
-def test_every_door_says_the_same(case: Callable[..., object], row: Row) -> None:
+def test_every_door_says_the_same(case: Callable[..., Ran], row: Row) -> None:
     """The refusals of one bad input agree in code, message, given, needed and next step.
 
     An empty cell of a CSV is a question not asked; a date in a file is written in full.
@@ -290,7 +291,7 @@ WRONG_JSON = {
 
 @pytest.mark.parametrize("fault", WRONG_JSON)
 def test_json_of_the_wrong_type_is_refused_with_its_line(
-    elm: Callable[..., object], fault: str
+    elm: Callable[..., Ran], fault: str
 ) -> None:
     before = CASE.read_bytes()
     text = WRONG_JSON[fault] + ',"occurred_at":"2026-03-04T12:00+00:00"}'
@@ -302,7 +303,7 @@ def test_json_of_the_wrong_type_is_refused_with_its_line(
     assert CASE.read_bytes() == before
 
 
-def test_one_bad_row_of_500_takes_none_and_names_its_line(elm: Callable[..., object]) -> None:
+def test_one_bad_row_of_500_takes_none_and_names_its_line(elm: Callable[..., Ran]) -> None:
     before = CASE.read_bytes()
     rows = [f"count,2026-03-04,fish {i},{i}" for i in range(500)]
     rows[342] = "count,2026-03-04,fish 342,3.5"
@@ -317,7 +318,7 @@ def test_one_bad_row_of_500_takes_none_and_names_its_line(elm: Callable[..., obj
 
 
 def test_one_observation_told_twice_with_another_value_names_the_second(
-    elm: Callable[..., object],
+    elm: Callable[..., Ran],
 ) -> None:
     before = CASE.read_bytes()
     rows = ["count,2026-03-04,loach,61", "count,2026-03-04,tetra,9", "count,2026-03-04,loach,16"]
@@ -344,7 +345,7 @@ def test_one_observation_told_twice_with_another_value_names_the_second(
     ],
 )
 def test_a_broken_csv_is_refused_and_adds_nothing(
-    elm: Callable[..., object], data: bytes, code: str
+    elm: Callable[..., Ran], data: bytes, code: str
 ) -> None:
     before = CASE.read_bytes()
     Path("x.csv").write_bytes(data)
@@ -367,7 +368,7 @@ def test_a_broken_csv_is_refused_and_adds_nothing(
     ],
 )
 def test_the_like_of_a_broken_csv_in_a_json_file_is_refused_and_adds_nothing(
-    elm: Callable[..., object], data: bytes, code: str
+    elm: Callable[..., Ran], data: bytes, code: str
 ) -> None:
     before = CASE.read_bytes()
     Path("x.json").write_bytes(data)
@@ -388,7 +389,7 @@ def test_the_like_of_a_broken_csv_in_a_json_file_is_refused_and_adds_nothing(
     ],
 )
 def test_the_like_of_a_broken_csv_typed_is_refused_and_adds_nothing(
-    elm: Callable[..., object], words: list[str], code: str
+    elm: Callable[..., Ran], words: list[str], code: str
 ) -> None:
     before = CASE.read_bytes()
     ran = elm("case", "add", "elm.jsonl", *words, "--json")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shlex
 import stat
 from collections.abc import Callable, Iterable
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 
 from tankside.case import Reading, State
+from tankside.case.water_test import WaterTest
 from tankside.quantity.show import NO_BREAK
 from tankside.records.case_file import read_case
 from tankside.services import cases
@@ -223,8 +225,9 @@ def test_a_good_input_is_taken_at_the_command_line(elm: Run, words: list[str]) -
 
 def test_digits_are_kept_as_typed(elm: Run) -> None:
     type_in(elm, "elm.jsonl", [["water", "ph= 7.0 ", "temperature=25.50 C"]])
-    readings = read_case("elm.jsonl").entries[-1].readings  # type: ignore[union-attr]
-    assert [r.amount.value for r in readings] == ["7.0", "25.50"]
+    tested = read_case("elm.jsonl").entries[-1]
+    assert isinstance(tested, WaterTest)
+    assert [r.amount and r.amount.value for r in tested.readings] == ["7.0", "25.50"]
 
 
 def test_two_cases_may_have_equal_names(elm: Run) -> None:
@@ -341,14 +344,13 @@ def test_a_case_that_cannot_be_opened_leaves_no_file(
 
 
 def test_a_full_disk_ends_with_exit_code_5(elm: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    from tankside.records import whole_file
 
     def full(*_: object) -> int:
         raise OSError(28, "No space left on device")
 
     before = Path("elm.jsonl").read_bytes()
     with monkeypatch.context() as patch:
-        patch.setattr(whole_file.os, "write", full)
+        patch.setattr(os, "write", full)
         ran = elm("case", "add", "elm.jsonl", "note", "x", "--json")
     assert (ran.code, ran.error["code"]) == (5, "E-DB-02")
     assert "Not saved, disk full" in ran.error["message"]

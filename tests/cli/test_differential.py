@@ -1,9 +1,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from tests.cli.conftest import Ran
 
 FINDINGS = {
     "water_type": "freshwater",
@@ -22,7 +24,7 @@ def findings(tmp_path: Path) -> str:
     return str(path)
 
 
-def test_json_has_the_documented_shape(tankside, findings) -> None:
+def test_json_has_the_documented_shape(tankside: Callable[..., Ran], findings: str) -> None:
     ran = tankside("differential", "--findings", findings, "--json")
     assert ran.code == 0
     answer = ran.answer
@@ -41,7 +43,9 @@ def test_json_has_the_documented_shape(tankside, findings) -> None:
     assert len(answer["must_not_miss"]) <= 2
 
 
-def test_the_same_findings_in_another_order_give_the_same_answer(tankside, findings, tmp_path):
+def test_the_same_findings_in_another_order_give_the_same_answer(
+    tankside: Callable[..., Ran], findings: str, tmp_path: Path
+) -> None:
     turned = tmp_path / "turned.json"
     backwards = dict(reversed(list(FINDINGS.items())))
     turned.write_text(json.dumps({"findings": backwards}), encoding="utf-8")
@@ -50,7 +54,9 @@ def test_the_same_findings_in_another_order_give_the_same_answer(tankside, findi
     assert first_order.out == second_order.out
 
 
-def test_text_shows_words_and_no_percentages_while_not_calibrated(tankside, findings) -> None:
+def test_text_shows_words_and_no_percentages_while_not_calibrated(
+    tankside: Callable[..., Ran], findings: str
+) -> None:
     text = tankside("differential", "--findings", findings).out
     assert "almost certain" in text or "very likely" in text
     assert "%" not in text
@@ -59,7 +65,7 @@ def test_text_shows_words_and_no_percentages_while_not_calibrated(tankside, find
     assert text.index("Dissolved oxygen") > text.index("LOOK NEXT")
 
 
-def test_the_early_list_is_only_a_list(tankside, findings) -> None:
+def test_the_early_list_is_only_a_list(tankside: Callable[..., Ran], findings: str) -> None:
     ran = tankside("differential", "--findings", findings, "--early", "--json")
     assert list(ran.answer) == ["keep_in_mind"]
     assert "ICH" in ran.answer["keep_in_mind"]
@@ -77,7 +83,9 @@ def test_the_early_list_is_only_a_list(tankside, findings) -> None:
         ("[]", "E-FIND-03"),
     ],
 )
-def test_a_bad_file_is_refused_with_its_code(tankside, tmp_path, content, code) -> None:
+def test_a_bad_file_is_refused_with_its_code(
+    tankside: Callable[..., Ran], tmp_path: Path, content: str, code: str
+) -> None:
     path = tmp_path / "bad.json"
     path.write_text(content, encoding="utf-8")
     ran = tankside("differential", "--findings", str(path), "--json")
@@ -85,13 +93,13 @@ def test_a_bad_file_is_refused_with_its_code(tankside, tmp_path, content, code) 
     assert ran.error["code"] == code
 
 
-def test_neither_case_nor_findings_is_refused(tankside) -> None:
+def test_neither_case_nor_findings_is_refused(tankside: Callable[..., Ran]) -> None:
     ran = tankside("differential", "--json")
     assert ran.code == 2
     assert ran.error["code"] == "E-CLI-02"
 
 
-def test_bench_rank_prints_the_documented_shape(tankside) -> None:
+def test_bench_rank_prints_the_documented_shape(tankside: Callable[..., Ran]) -> None:
     ran = tankside("bench", "rank", "--vignettes", str(GOLDEN / "vignettes_first.json"), "--json")
     assert ran.code == 0
     for part in ("all", "gross_only"):

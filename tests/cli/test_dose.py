@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import pytest
 
@@ -10,7 +11,7 @@ from tankside.cli.main import app
 from tankside.errors import Mistake
 
 
-def dose(capsys, *words: str) -> tuple[int, dict]:
+def dose(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, dict[str, Any]]:
     import sys
 
     arguments = ["dose", *words, "--json"]
@@ -29,7 +30,7 @@ def dose(capsys, *words: str) -> tuple[int, dict]:
 SALT = ("--agent", "salt", "--label", "pure", "--scale", "1 g", "--animal", "clown loach")
 
 
-def test_s1_salt(capsys):
+def test_s1_salt(capsys: pytest.CaptureFixture[str]) -> None:
     code, answer = dose(
         capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--second-volume", "175 L"
     )
@@ -41,7 +42,7 @@ def test_s1_salt(capsys):
     assert any("call a poison centre" in line for line in answer["emergency"])
 
 
-def test_s1_amount_to_put_back(capsys):
+def test_s1_amount_to_put_back(capsys: pytest.CaptureFixture[str]) -> None:
     code, answer = dose(
         capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--changed", "40 L"
     )
@@ -50,7 +51,7 @@ def test_s1_amount_to_put_back(capsys):
     assert answer["amount"]["for_l"] == "40.0"
 
 
-def test_s6_salt_already_there(capsys):
+def test_s6_salt_already_there(capsys: pytest.CaptureFixture[str]) -> None:
     code, answer = dose(
         capsys, *SALT, "--strength", "2 g/L", "--volume", "556 L", "--in-water", "salt=0.90 g/L"
     )
@@ -58,7 +59,7 @@ def test_s6_salt_already_there(capsys):
     assert answer["amount"]["text"] == "612 g"
 
 
-def test_s3_copper_as_element_from_blue_crystals(capsys):
+def test_s3_copper_as_element_from_blue_crystals(capsys: pytest.CaptureFixture[str]) -> None:
     code, answer = dose(
         capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L as Cu", "--volume", "120.6 L",
         "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
@@ -102,14 +103,18 @@ REFUSED = {
 
 
 @pytest.mark.parametrize("code", REFUSED)
-def test_refused_with_its_code_and_what_to_do(capsys, code):
+def test_refused_with_its_code_and_what_to_do(
+    capsys: pytest.CaptureFixture[str], code: str
+) -> None:
     exit_code, answer = dose(capsys, *REFUSED[code])
     assert answer["error"]["code"] == code
     assert answer["error"]["next"]
     assert exit_code == (3 if code == "E-DOSE-20" else 2)
 
 
-def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(capsys):
+def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     strong = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L")
     exit_code, answer = dose(capsys, *strong)
     assert exit_code == 2
@@ -122,7 +127,9 @@ def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(capsys):
     assert shown["amount"]["reason"] == "advised by the vet"
 
 
-def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(capsys):
+def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     back = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L",
             "--changed", "20 L")  # fmt: skip
     assert dose(capsys, *back)[1]["error"]["code"] == "E-DOSE-11"
@@ -131,7 +138,7 @@ def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(capsys):
     assert shown["amount"]["text"] == "70 g"
 
 
-def test_no_reason_passes_a_hard_limit(capsys):
+def test_no_reason_passes_a_hard_limit(capsys: pytest.CaptureFixture[str]) -> None:
     _, answer = dose(
         capsys, *SALT, "--strength", "6 g/L", "--volume", "100 L", "--second-volume", "100 L",
         "--reason", "advised by the vet",
@@ -139,7 +146,9 @@ def test_no_reason_passes_a_hard_limit(capsys):
     assert answer["error"]["code"] == "E-DOSE-10"
 
 
-def test_an_agent_that_is_not_offered_is_refused_with_its_reason(capsys):
+def test_an_agent_that_is_not_offered_is_refused_with_its_reason(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     exit_code, answer = dose(
         capsys, "--agent", "trichlorfon", "--strength", "0.25 mg/L", "--volume", "100 L",
         "--second-volume", "100 L", "--label", "pure", "--scale", "1 mg", "--animal", "goldfish",
@@ -150,7 +159,7 @@ def test_an_agent_that_is_not_offered_is_refused_with_its_reason(capsys):
     assert "veterinarian" in answer["error"]["next"]
 
 
-def test_copper_without_a_basis_is_refused(capsys):
+def test_copper_without_a_basis_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     exit_code, answer = dose(
         capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L", "--volume", "120.6 L",
         "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
@@ -161,7 +170,7 @@ def test_copper_without_a_basis_is_refused(capsys):
 
 
 @pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
-def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
+def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent: str) -> None:
     from tankside.intake.dose_request import read_strength
     from tankside.library import load
 
@@ -170,7 +179,7 @@ def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent):
     assert refused.value.code == "E-UNIT-03"
 
 
-def test_a_strength_in_another_form_is_brought_to_the_basis():
+def test_a_strength_in_another_form_is_brought_to_the_basis() -> None:
     """Chloroquine base 319.9, diphosphate 515.9 g/mol: 1 mg of base is 1.613 mg of salt."""
     from tankside.intake.dose_request import read_strength
     from tankside.library import load
@@ -180,7 +189,9 @@ def test_a_strength_in_another_form_is_brought_to_the_basis():
 
 
 @pytest.mark.parametrize("name", ["goldfish", "shubunkin", "panda corydoras"])
-def test_animals_are_known_by_the_names_keepers_use(capsys, name):
+def test_animals_are_known_by_the_names_keepers_use(
+    capsys: pytest.CaptureFixture[str], name: str
+) -> None:
     code, answer = dose(
         capsys, "--agent", "malachite_green", "--strength", "0.05 mg/L as oxalate", "--label",
         "pure as oxalate", "--scale", "0.1 mg", "--volume", "100 L", "--second-volume", "100 L",
@@ -190,7 +201,7 @@ def test_animals_are_known_by_the_names_keepers_use(capsys, name):
     assert code == 0 or answer["error"]["code"] == "E-DOSE-26"
 
 
-def test_nobody_named_nothing_weighed_out(capsys):
+def test_nobody_named_nothing_weighed_out(capsys: pytest.CaptureFixture[str]) -> None:
     _, answer = dose(
         capsys, "--agent", "salt", "--label", "pure", "--scale", "1 g", "--strength", "2 g/L",
         "--volume", "173 L",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -14,10 +15,11 @@ from tankside.errors import BadInput
 runner = CliRunner()
 
 
-def told(*words: str) -> dict:
+def told(*words: str) -> dict[str, Any]:
     run = runner.invoke(app, [*words, "--json"])
     assert run.exit_code == 0, run.output
-    return json.loads(run.stdout)
+    answer: dict[str, Any] = json.loads(run.stdout)
+    return answer
 
 
 def test_show_tells_value_basis_source_and_provenance() -> None:

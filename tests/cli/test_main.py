@@ -8,6 +8,7 @@ import sys
 import types
 
 import pytest
+import typer
 from typer.testing import CliRunner
 
 from tankside.cli import bench, lazy, main
@@ -59,11 +60,11 @@ def test_every_row_of_a_table_leads_to_a_command(entry: lazy.Entry) -> None:
 def test_each_kind_of_mistake_has_its_exit_code(
     fake_command: types.ModuleType, kind: type[Mistake], name: str, code: int, flags: list[str]
 ) -> None:
-    def command(json_: bool = lazy.typer.Option(False, "--json")) -> None:
+    def command(json_: bool = typer.Option(False, "--json")) -> None:
         raise kind(name, "Wrong.", given="x", needed="y", next_step="Do z.", field="f")
 
     command.__annotations__ = {"json_": bool, "return": None}
-    fake_command.command = command  # type: ignore[attr-defined]
+    fake_command.command = command  # type: ignore[attr-defined]  # the command that a lazy group finds there
     result = runner.invoke(main.app, ["fake", *flags])
     assert result.exit_code == code
     if flags:

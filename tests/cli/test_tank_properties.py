@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from tests.cli.conftest import Ran
+
 from tankside.case.entry_kind import typed_words
 from tankside.case.system import Property, SystemDescribed
 from tankside.present.block_text import document_text
@@ -17,7 +19,7 @@ CASE = Path("elm.jsonl")
 
 
 def test_a_property_that_is_typed_is_on_the_page_and_in_the_history(
-    elm: Callable[..., object],
+    elm: Callable[..., Ran],
 ) -> None:
     words = [w for w in typed_words(SystemDescribed) if isinstance(w.declared, Property)]
     values = {w.typed: w.declared.example or (*w.read.choices, "some text")[0] for w in words}
@@ -35,7 +37,7 @@ def test_a_property_that_is_typed_is_on_the_page_and_in_the_history(
     assert any(line.endswith("C (the dial; read the thermometer)") for line in lines)
 
 
-def test_what_was_not_told_of_a_tank_is_not_shown(elm: Callable[..., object]) -> None:
+def test_what_was_not_told_of_a_tank_is_not_shown(elm: Callable[..., Ran]) -> None:
     assert elm("case", "add", "elm.jsonl", "system", "uv=?").code == 0
     page = [b for b in tank_document(open_case(CASE)).blocks if isinstance(b, Words)]
     run = [block.lines for block in page if block.title == "How the tank is run"]

@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 import pytest
 
-from tankside.course import BodyKind, Course, NewWater, StockGroup, System, Volume, run
+from tankside.course import (
+    BodyKind,
+    Course,
+    CourseRun,
+    LabelEntry,
+    NewWater,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
 from tankside.course.actions import (
     Air,
     Bath,
@@ -24,14 +37,15 @@ from tankside.course.actions import (
     WaterChange,
     removal,
 )
-from tankside.course.bodies.tank_hours import NOWHERE, Channel
+from tankside.course.actions.action import Action
+from tankside.course.bodies.tank_hours import NOWHERE, BodyHours, Channel
 from tankside.library import load
 
 LIBRARY = load()
 FISH = StockGroup("f", "carassius_auratus", "the goldfish", 4, 9.0, None, "main")
 
 
-def tank(**more) -> System:
+def tank(**more: Any) -> System:
     return System(
         "main", "the tank", BodyKind.MAIN, Volume(100, 100, 100, "x"), water="fresh",
         temperature_c=20.0, **more,
@@ -41,15 +55,20 @@ def tank(**more) -> System:
 BOX = System("box", "the box", BodyKind.HOSPITAL, Volume(20, 20, 20, "x"), water="fresh")
 
 
-def go(*steps, days=4, system=None, stock=(FISH,)):
+def go(
+    *steps: Action,
+    days: int = 4,
+    system: System | None = None,
+    stock: Sequence[StockGroup] = (FISH,),
+) -> CourseRun:
     return run([system or tank(), BOX], stock, Course("c", days, steps), LIBRARY)
 
 
-def water(result):
+def water(result: CourseRun) -> BodyHours:
     return result.tank_hours.strata[1].bodies[0]
 
 
-WORDS = {
+WORDS: dict[str, Action] = {
     "Take the carbon out. Keep it OUT until this card says otherwise.": Carbon(0, "main", False),
     "Put fresh carbon in the filter.": Carbon(0, "main", True),
     "Turn UV off.": UltraViolet(0, "main", False),
@@ -78,16 +97,16 @@ WORDS = {
 
 
 @pytest.mark.parametrize("text", WORDS)
-def test_says_what_to_do(text):
+def test_says_what_to_do(text: str) -> None:
     assert go(WORDS[text]).lines[0].text == text
 
 
-def test_every_line_has_its_work_in_minutes():
+def test_every_line_has_its_work_in_minutes() -> None:
     result = go(*WORDS.values())
     assert all(line.minutes is not None for line in result.lines if line.kind != "reading")
 
 
-def test_switches_hold_until_set_again():
+def test_switches_hold_until_set_again() -> None:
     result = go(
         UltraViolet(0, "main", False),
         UltraViolet(30, "main", True, 1.5),
@@ -100,7 +119,7 @@ def test_switches_hold_until_set_again():
     assert body.fine_filter_per_h[[9, 10, 19, 20]].tolist() == [0, 2, 2, 0]
 
 
-def test_light_is_centred_on_noon_and_can_be_taken_away():
+def test_light_is_centred_on_noon_and_can_be_taken_away() -> None:
     body = water(go(Light(24, "main", 6), Light(72, "main", 0)))
     assert body.light[:24].sum() == 12
     assert body.light[24:48].sum() == 6
@@ -108,12 +127,12 @@ def test_light_is_centred_on_noon_and_can_be_taken_away():
     assert body.light[72:].sum() == 0
 
 
-def test_known_lighting_hours_are_used_even_over_midnight():
+def test_known_lighting_hours_are_used_even_over_midnight() -> None:
     body = water(go(system=tank(lights_on_hour=18, lights_off_hour=2)))
     assert np.flatnonzero(body.light[:24]).tolist() == [0, 1, 18, 19, 20, 21, 22, 23]
 
 
-def test_a_ramp_moves_at_its_rate_and_stops_at_its_end():
+def test_a_ramp_moves_at_its_rate_and_stops_at_its_end() -> None:
     body = water(go(Warm(0, "main", 22.0, 1.0)))
     assert body.temperature_c[24] == pytest.approx(21.0)
     assert body.temperature_c[48:] == pytest.approx(22.0)
@@ -122,7 +141,7 @@ def test_a_ramp_moves_at_its_rate_and_stops_at_its_end():
     assert body.temperature_c[-1] == pytest.approx(18.0)
 
 
-def test_cold_new_water_cools_at_once_and_the_heater_takes_it_back():
+def test_cold_new_water_cools_at_once_and_the_heater_takes_it_back() -> None:
     change = WaterChange(10, "main", 50, new_water=NewWater(temperature_c=10.0))
     body = water(go(change))
     assert body.temperature_c[10] == pytest.approx(15.0)
@@ -130,7 +149,7 @@ def test_cold_new_water_cools_at_once_and_the_heater_takes_it_back():
     assert body.temperature_c[-1] == pytest.approx(20.0, abs=1e-3)
 
 
-def test_siphon_and_change_tell_what_leaves_with_the_water():
+def test_siphon_and_change_tell_what_leaves_with_the_water() -> None:
     result = go(Siphon(5, "main", 20), WaterChange(9, "main", 30))
     bottom = [e for e in result.tank_hours.events if e.channel is Channel.BOTTOM_REMOVED]
     taken = [e for e in result.tank_hours.events if e.channel is Channel.WATER_REMOVED]
@@ -141,21 +160,23 @@ def test_siphon_and_change_tell_what_leaves_with_the_water():
     assert [e.share for e in taken] == [0.2, 0.3]
 
 
-def test_a_move_is_told_and_changes_where_the_group_is():
+def test_a_move_is_told_and_changes_where_the_group_is() -> None:
     result = go(Transfer(30, "main", "f", "box"), Transfer(60, "box", "f", ""))
     where = result.tank_hours.where["f"]
     assert where[[0, 29, 30, 59, 60, 95]].tolist() == [0, 0, 1, 1, NOWHERE, NOWHERE]
     events = [e for e in result.tank_hours.events if e.channel is Channel.GROUP_MOVED]
     assert [(e.hour, e.to_body) for e in events] == [(30, "box"), (60, "")]
     claim = LIBRARY.claim("practice.course.water_carried")
-    litres = (claim.low, claim.value, claim.high)
+    assert claim.low is not None
+    assert claim.high is not None
+    litres = (claim.low, claim.number(), claim.high)
     assert (events[0].share_low, events[0].share, events[0].share_high) == pytest.approx(
         [part / 100 for part in litres]
     )
     assert "another place, for good" in result.lines[1].text
 
 
-def test_feed_that_carries_an_agent_puts_nothing_into_the_water():
+def test_feed_that_carries_an_agent_puts_nothing_into_the_water() -> None:
     result = go(MedicatedFeed(0, "main", "f", "praziquantel", 50.0))
     event = result.tank_hours.events[0]
     assert (event.channel, event.amount, event.unit) == (Channel.FEED, 50.0, "mg/kg/d")
@@ -163,7 +184,7 @@ def test_feed_that_carries_an_agent_puts_nothing_into_the_water():
     assert "50\xa0mg per kg of fish" in result.lines[0].text
 
 
-def test_a_bath_doses_its_own_water_only(labels):
+def test_a_bath_doses_its_own_water_only(labels: dict[str, LabelEntry]) -> None:
     bath = Bath(8, "main", "f", "box", "sodium_chloride", 10_000.0, 30.0)
     result = run([tank(), BOX], [FISH], Course("c", 1, (bath,)), LIBRARY, labels)
     assert result.amounts[0].text == "200\xa0g"
@@ -174,13 +195,13 @@ def test_a_bath_doses_its_own_water_only(labels):
     assert "not an alarm" in result.lines[0].text
 
 
-def test_a_plain_water_dip_has_no_amount():
+def test_a_plain_water_dip_has_no_amount() -> None:
     result = go(Bath(8, "main", "f", "box", "", 0.0, 3.0, "dip"))
     assert result.amounts == ()
     assert result.lines[0].text.startswith("Fill the box with 20\xa0L, air on.")
 
 
-def test_removal_puts_carbon_in_and_nothing_back(labels):
+def test_removal_puts_carbon_in_and_nothing_back(labels: dict[str, LabelEntry]) -> None:
     steps = removal(30, "main", 50, changes=2, every_h=24, carbon=True)
     assert isinstance(steps[0], Carbon)
     assert [step.at_h for step in steps] == [30, 30, 54]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from tankside.claims import Claim, Confidence, Knowledge, Provenance
-from tankside.course import LabelEntry, Level, StrengthBasis, Tool, ToolUnit
+from tankside.course import Caution, LabelEntry, Level, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts.by_hand import BY_HAND, not_seen_to
 
 COPPER = "copper_sulphate"
@@ -32,22 +34,24 @@ def bag() -> LabelEntry:
 
 
 @pytest.fixture
-def asking(know):
+def asking(know: Callable[..., Knowledge]) -> Callable[..., Any]:
     """Return the function that gives facts in which one need is asked of copper."""
     return lambda need, **more: know(**{f"agent__{COPPER}__needs__{need}": "yes"}, **more)
 
 
-def needs_asked(facts: Knowledge, label: LabelEntry):
+def needs_asked(facts: Knowledge, label: LabelEntry) -> list[Caution]:
     return list(not_seen_to(facts, label, "copper", 30, "main"))
 
 
-def test_the_needs_are_these_and_no_others():
+def test_the_needs_are_these_and_no_others() -> None:
     assert [need.name for need in BY_HAND] == list(TYPED)
     assert [need.typed for need in BY_HAND] == [typed for typed, *_ in TYPED.values()]
 
 
 @pytest.mark.parametrize("need", TYPED)
-def test_a_need_is_asked_until_it_is_answered_with_yes(asking, bag, need):
+def test_a_need_is_asked_until_it_is_answered_with_yes(
+    asking: Callable[..., Any], bag: LabelEntry, need: str
+) -> None:
     typed, question, fault, advice = TYPED[need]
     facts, key = asking(need), f"agent.{COPPER}.needs.{need}"
     (asks,) = needs_asked(facts, bag)
@@ -68,7 +72,9 @@ def test_a_need_is_asked_until_it_is_answered_with_yes(asking, bag, need):
     assert needs_asked(facts, replace(bag, ready=(need,))) == []
 
 
-def test_every_need_that_is_open_is_asked_and_a_later_one_after_an_answered_one(asking, bag):
+def test_every_need_that_is_open_is_asked_and_a_later_one_after_an_answered_one(
+    asking: Callable[..., Any], bag: LabelEntry
+) -> None:
     facts = asking("buffer", **{f"agent__{COPPER}__needs__zinc_free": "yes"})
     assert [caution.claim_key.split(".")[-1] for caution in needs_asked(facts, bag)] == [
         "buffer",
@@ -78,7 +84,9 @@ def test_every_need_that_is_open_is_asked_and_a_later_one_after_an_answered_one(
     assert rest.claim_key.endswith("zinc_free")
 
 
-def test_an_answer_of_yes_holds_as_long_as_a_water_test(asking, bag):
+def test_an_answer_of_yes_holds_as_long_as_a_water_test(
+    asking: Callable[..., Any], bag: LabelEntry
+) -> None:
     facts = asking("buffer", **{AGE.replace(".", "__"): 24.0})
     yes = replace(bag, ready=("buffer",))
     assert needs_asked(facts, replace(yes, read_at_h=-24.0)) == []
@@ -96,7 +104,9 @@ def test_an_answer_of_yes_holds_as_long_as_a_water_test(asking, bag):
         ("", "", "What nobody has looked at is not taken as safe (common practice)."),
     ],
 )
-def test_the_reason_of_a_need_is_what_its_claim_says(know, bag, note, source, why):
+def test_the_reason_of_a_need_is_what_its_claim_says(
+    know: Callable[..., Knowledge], bag: LabelEntry, note: str, source: str, why: str
+) -> None:
     key = f"agent.{COPPER}.needs.buffer"
     claim = Claim(
         key, "yes", "", Provenance.COMMON_PRACTICE, Confidence.LOW, note=note, source=source

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tankside.claims import Knowledge
 from tankside.course import (
     BodyKind,
     Course,
+    CourseRun,
     FilterState,
     InWater,
     NewWater,
@@ -30,6 +34,7 @@ from tankside.course.actions import (
     WaterChange,
 )
 from tankside.course.water import mixing as mixing_module
+from tankside.course.water.recursion import recur
 
 DAYS = 4
 BODIES = ("a", "b", "c")
@@ -115,7 +120,7 @@ STOCK = [
 ]
 
 
-def check_balance(facts, volumes, steps):
+def check_balance(facts: Knowledge, volumes: list[float], steps: list[Any]) -> CourseRun:
     there = (*BODIES[: len(volumes)], "")
     groups = ("", *(group.id for group in STOCK[: len(volumes)]))
     inside = (
@@ -141,7 +146,9 @@ any_schedule = given(
 
 @settings(max_examples=500, deadline=None, suppress_health_check=QUIET)
 @any_schedule
-def test_every_account_closes_over_random_schedules(facts, volumes, steps):
+def test_every_account_closes_over_random_schedules(
+    facts: Knowledge, volumes: list[float], steps: list[Any]
+) -> None:
     check_balance(facts, volumes, steps)
 
 
@@ -149,28 +156,30 @@ def test_every_account_closes_over_random_schedules(facts, volumes, steps):
 @pytest.mark.timeout(1800)
 @settings(max_examples=10_000, deadline=None, suppress_health_check=QUIET)
 @any_schedule
-def test_every_account_closes_over_ten_thousand_schedules(facts, volumes, steps):
+def test_every_account_closes_over_ten_thousand_schedules(
+    facts: Knowledge, volumes: list[float], steps: list[Any]
+) -> None:
     check_balance(facts, volumes, steps)
 
 
-def test_a_fault_in_the_recursion_shows_as_an_open_account(facts, monkeypatch):
-    real = mixing_module.recur
-
+def test_a_fault_in_the_recursion_shows_as_an_open_account(
+    facts: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def leaky(keep: np.ndarray, gain: np.ndarray) -> np.ndarray:
-        return real(keep * 0.9999, gain)
+        return recur(keep * 0.9999, gain)
 
     monkeypatch.setattr(mixing_module, "recur", leaky)
     with pytest.raises(AssertionError):
         check_balance(facts, [100.0], [SaltTo(5, "a", 2.0)])
 
 
-def test_without_change_or_loss_salt_stays_constant(facts):
+def test_without_change_or_loss_salt_stays_constant(facts: Knowledge) -> None:
     result = run(tanks([100.0]), [], Course("x", DAYS, (SaltTo(5, "a", 2.0),)), facts)
     salt = result.tank_hours.strata[1].bodies[0].residue_high_mg_l["sodium_chloride"]
     assert np.ptp(salt[5:]) == 0  # M3
 
 
-def test_a_whole_change_without_put_back_leaves_nothing(facts):
+def test_a_whole_change_without_put_back_leaves_nothing(facts: Knowledge) -> None:
     steps = (SaltTo(5, "a", 2.0), WaterChange(20, "a", 100.0, put_back=False))
     result = run(tanks([100.0]), [], Course("x", DAYS, steps), facts)
     body = result.tank_hours.strata[1].bodies[0]

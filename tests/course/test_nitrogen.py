@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 
-from tankside.course import BodyKind, Course, FilterState, StockGroup, System, Volume, run
+from tankside.claims import Knowledge
+from tankside.course import (
+    BodyKind,
+    Course,
+    CourseRun,
+    FilterState,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
 from tankside.course.actions import Dose, Fast, Transfer, WaterChange
 from tankside.library import load
 
 
 @pytest.fixture(scope="module")
-def library():
+def library() -> Knowledge:
     return load()
 
 
@@ -31,22 +42,26 @@ def goldfish() -> StockGroup:
     return StockGroup("g", "carassius_auratus", "oranda", 2, 14.0, (40.0, 60.0, 90.0), "main")
 
 
-def ammonia(result, stratum: int = 1) -> np.ndarray:
+def ammonia(result: CourseRun, stratum: int = 1) -> np.ndarray:
     return result.tank_hours.strata[stratum].bodies[0].total_ammonia_mg_l_n
 
 
-def nitrite(result, stratum: int = 1) -> np.ndarray:
+def nitrite(result: CourseRun, stratum: int = 1) -> np.ndarray:
     return result.tank_hours.strata[stratum].bodies[0].nitrite_mg_l_n
 
 
-def test_a_ripe_filter_holds_the_readings(tank, goldfish, library):
+def test_a_ripe_filter_holds_the_readings(
+    tank: System, goldfish: StockGroup, library: Knowledge
+) -> None:
     result = run([tank], [goldfish], Course("none", 5, ()), library)
     for stratum in range(3):
         np.testing.assert_allclose(ammonia(result, stratum), 0.3, rtol=0.02)
         np.testing.assert_allclose(nitrite(result, stratum), 0.1, rtol=0.05)
 
 
-def test_unripe_filter_piles_up_what_the_food_makes(tank, goldfish, library):
+def test_unripe_filter_piles_up_what_the_food_makes(
+    tank: System, goldfish: StockGroup, library: Knowledge
+) -> None:
     """92 g of ammonia nitrogen per kg protein fed (Timmons & Ebeling, from memory): 120 g of
     fish at 1 % a day of 40 % protein food make 44 mg a day, 0.27 mg/L in 162 L."""
     unripe = replace(tank, filter_state=FilterState.UNRIPE)
@@ -55,7 +70,7 @@ def test_unripe_filter_piles_up_what_the_food_makes(tank, goldfish, library):
     assert per_day == pytest.approx(120 * 0.01 * 0.4 * 0.092 * 1000 / 162, rel=1e-9)
 
 
-def test_fasting_makes_less(tank, goldfish, library):
+def test_fasting_makes_less(tank: System, goldfish: StockGroup, library: Knowledge) -> None:
     unripe = replace(tank, filter_state=FilterState.UNRIPE)
     fed = run([unripe], [goldfish], Course("none", 3, ()), library)
     fast = run([unripe], [goldfish], Course("fast", 3, (Fast(0, "main"),)), library)
@@ -63,8 +78,8 @@ def test_fasting_makes_less(tank, goldfish, library):
 
 
 def test_a_lost_filter_is_lost_in_every_stratum_and_one_at_risk_in_the_harsh_one(
-    tank, goldfish, library
-):
+    tank: System, goldfish: StockGroup, library: Knowledge
+) -> None:
     lost = run(
         [tank], [goldfish], Course("m", 5, (Dose(0, "main", "methylene_blue", 1.0),)), library
     )
@@ -82,7 +97,9 @@ def test_a_lost_filter_is_lost_in_every_stratum_and_one_at_risk_in_the_harsh_one
         ({"total_ammonia_mg_l_n": None}, "ammonia"),
     ],
 )
-def test_unknown_is_asked_not_assumed(tank, goldfish, library, change, asks):
+def test_unknown_is_asked_not_assumed(
+    tank: System, goldfish: StockGroup, library: Knowledge, change: dict[str, Any], asks: str
+) -> None:
     silent = replace(tank, **change)
     steps = (WaterChange(10, "main", 20),)
     result = run([silent], [goldfish], Course("c", 2, steps), library)
@@ -90,19 +107,21 @@ def test_unknown_is_asked_not_assumed(tank, goldfish, library, change, asks):
     assert any(c.code == "S-AMMONIA-ASK" and asks in c.words for c in result.safety)
 
 
-def test_unknown_weight_is_asked(tank, library):
+def test_unknown_weight_is_asked(tank: System, library: Knowledge) -> None:
     fish = StockGroup("g", None, "something", 3, None, None, "main")
     result = run([tank], [fish], Course("c", 2, (WaterChange(10, "main", 20),)), library)
     assert np.isnan(ammonia(result)).all()
     assert any("length or weight of something" in c.words for c in result.safety)
 
 
-def test_half_a_change_halves_ammonia_at_once(tank, goldfish, library):
+def test_half_a_change_halves_ammonia_at_once(
+    tank: System, goldfish: StockGroup, library: Knowledge
+) -> None:
     result = run([tank], [goldfish], Course("c", 2, (WaterChange(10, "main", 81),)), library)
     assert ammonia(result)[10] == pytest.approx(0.15, rel=1e-6)
 
 
-def test_s2_toxic_part_is_0_027(goldfish, library):
+def test_s2_toxic_part_is_0_027(goldfish: StockGroup, library: Knowledge) -> None:
     """S2: 1.2 mg/L N at 19.0 C and pH 7.8 is 0.027 toxic N (expert line, Emerson 1975)."""
     from tankside.course.bodies.strata import THREE_STRATA
     from tankside.course.safety.gases import toxic_ammonia
@@ -121,7 +140,7 @@ def test_s2_toxic_part_is_0_027(goldfish, library):
     assert toxic[0] == pytest.approx(0.027, abs=0.0005)
 
 
-def test_s4_ammonia_of_the_unripe_box_lies_inside_the_bracket(library):
+def test_s4_ammonia_of_the_unripe_box_lies_inside_the_bracket(library: Knowledge) -> None:
     """S4: 10 ember tetras 2 cm and 4 otocinclus 3.5 cm moved to 18 L; 0.2, 0.5 and 0.9 mg/L N
     were read on days 1 to 3 with nothing changed."""
     display = System(

@@ -7,13 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tankside.course import Aeration, BodyKind, Course, StockGroup, System, Volume, run
+from tankside.claims import Knowledge
+from tankside.course import Aeration, BodyKind, Course, CourseRun, StockGroup, System, Volume, run
 from tankside.course.actions import Air, Dose, ReadingTaken, Transfer, Warm
 from tankside.library import load
 
 
 @pytest.fixture(scope="module")
-def library():
+def library() -> Knowledge:
     return load()
 
 
@@ -27,19 +28,21 @@ def fern_lane() -> System:
     )  # fmt: skip
 
 
-def day(result, number: int, stratum: int = 1) -> np.ndarray:
+def day(result: CourseRun, number: int, stratum: int = 1) -> np.ndarray:
     body = result.tank_hours.strata[stratum].bodies[0]
     return body.oxygen_mg_l[number * 24 : number * 24 + 24]
 
 
-def test_undisturbed_water_repeats_both_readings(fern_lane, library):
+def test_undisturbed_water_repeats_both_readings(fern_lane: System, library: Knowledge) -> None:
     result = run([fern_lane], [], Course("none", 3, ()), library)
     assert day(result, 2).min() == pytest.approx(5.1, abs=0.15)
     assert day(result, 2).max() == pytest.approx(8.0, abs=0.15)
     assert 6 <= int(day(result, 2).argmin()) <= 8  # lowest at the end of the dark hours
 
 
-def test_s4_stopping_the_air_at_22_lowers_dawn_oxygen(fern_lane, library):
+def test_s4_stopping_the_air_at_22_lowers_dawn_oxygen(
+    fern_lane: System, library: Knowledge
+) -> None:
     on = run([fern_lane], [], Course("none", 2, ()), library)
     off = run([fern_lane], [], Course("off", 2, (Air(22, "display", False),)), library)
     for stratum in range(3):
@@ -47,19 +50,21 @@ def test_s4_stopping_the_air_at_22_lowers_dawn_oxygen(fern_lane, library):
         np.testing.assert_array_equal(day(off, 0, stratum)[:22], day(on, 0, stratum)[:22])
 
 
-def test_air_that_stops_raises_a_caution(fern_lane, library):
+def test_air_that_stops_raises_a_caution(fern_lane: System, library: Knowledge) -> None:
     otos = StockGroup("otos", "otocinclus_spp", "otocinclus", 4, 3.5, None, "display")
     off = run([fern_lane], [otos], Course("off", 2, (Air(22, "display", False),)), library)
     assert any(c.code == "S-OXYGEN" for c in off.safety)
 
 
-def test_warming_lowers_oxygen(fern_lane, library):
+def test_warming_lowers_oxygen(fern_lane: System, library: Knowledge) -> None:
     warm = run([fern_lane], [], Course("warm", 6, (Warm(0, "display", 28.0, 2.0),)), library)
     cool = run([fern_lane], [], Course("none", 6, ()), library)
     assert day(warm, 5).min() < day(cool, 5).min()
 
 
-def test_unknown_oxygen_stays_unknown_and_is_asked_for_before_warming(fern_lane, library):
+def test_unknown_oxygen_stays_unknown_and_is_asked_for_before_warming(
+    fern_lane: System, library: Knowledge
+) -> None:
     silent = replace(fern_lane, oxygen_mg_l=None, oxygen_dawn_mg_l=None)
     otos = StockGroup("otos", "otocinclus_spp", "otocinclus", 4, 3.5, None, "display")
     result = run([silent], [otos], Course("warm", 3, (Warm(0, "display", 26.0, 1.0),)), library)
@@ -69,14 +74,14 @@ def test_unknown_oxygen_stays_unknown_and_is_asked_for_before_warming(fern_lane,
     assert "oxygen, by day and at dawn" in asked[0].words
 
 
-def test_gasping_fish_are_not_warmed_before_air(fern_lane, library):
+def test_gasping_fish_are_not_warmed_before_air(fern_lane: System, library: Knowledge) -> None:
     gasping = replace(fern_lane, oxygen_mg_l=None, oxygen_dawn_mg_l=None, gasping=True)
     otos = StockGroup("otos", "otocinclus_spp", "otocinclus", 4, 3.5, None, "display")
     result = run([gasping], [otos], Course("warm", 3, (Warm(0, "display", 26.0, 1.0),)), library)
     assert any(c.code == "S-OXYGEN" for c in result.blocked)
 
 
-def test_formalin_takes_a_fifth_of_its_strength_in_oxygen(library):
+def test_formalin_takes_a_fifth_of_its_strength_in_oxygen(library: Knowledge) -> None:
     """25 mg/L formalin takes 5 mg/L oxygen (worked example, UF/IFAS VM-77): with almost no
     surface the fall over the hours it takes comes to that."""
     still = System(
@@ -88,7 +93,7 @@ def test_formalin_takes_a_fifth_of_its_strength_in_oxygen(library):
     assert fall == pytest.approx(5.0, abs=0.2)
 
 
-def test_more_fish_use_more(fern_lane, library):
+def test_more_fish_use_more(fern_lane: System, library: Knowledge) -> None:
     box = System("box", "the box", BodyKind.HOSPITAL, Volume(18, 18, 18, "x"), water="fresh")
     there = StockGroup("a", None, "tetras", 10, 2.0, (0.08, 0.1, 0.12), "display")
     new = StockGroup("b", None, "newcomers", 10, 5.0, (1.0, 1.5, 2.0), "box")
@@ -98,6 +103,6 @@ def test_more_fish_use_more(fern_lane, library):
     assert day(joined, 2).min() < day(alone, 2).min()
 
 
-def test_a_reading_moves_the_curve(fern_lane, library):
+def test_a_reading_moves_the_curve(fern_lane: System, library: Knowledge) -> None:
     taken = Course("r", 2, (ReadingTaken(30, "display", {"oxygen_mg_l": 4.0}),))
     assert day(run([fern_lane], [], taken, library), 1)[6] == 4.0

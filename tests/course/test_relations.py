@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tankside.course import BodyKind, Course, FilterState, StockGroup, System, Volume, run
+from tankside.claims import Knowledge
+from tankside.course import (
+    BodyKind,
+    Course,
+    FilterState,
+    LabelEntry,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
 from tankside.course.actions import (
     Air,
     Carbon,
@@ -20,6 +32,7 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
+from tankside.course.actions.action import Action
 from tankside.library import load
 
 LIBRARY = load()
@@ -35,7 +48,7 @@ def tank(litres: float = 100.0) -> System:
     )  # fmt: skip
 
 
-def shifted(steps, days: int):
+def shifted(steps: list[Any], days: int) -> tuple[Any, ...]:
     return tuple(replace(step, at_h=step.at_h + 24 * days) for step in steps)
 
 
@@ -55,7 +68,9 @@ STEPS = st.lists(
 
 @settings(max_examples=100, deadline=None)
 @given(STEPS, st.integers(1, 5))
-def test_m19_a_later_start_shifts_everything_and_changes_nothing(steps, days):
+def test_m19_a_later_start_shifts_everything_and_changes_nothing(
+    steps: list[Any], days: int
+) -> None:
     # the filter is held as the readings say until the first step, so start from a steady tank
     still = replace(tank(), oxygen_mg_l=None, aeration=None)
     first = run([still], [FISH], Course("a", 4, tuple(steps)), LIBRARY)
@@ -72,7 +87,9 @@ def test_m19_a_later_start_shifts_everything_and_changes_nothing(steps, days):
 
 @settings(max_examples=100, deadline=None)
 @given(STEPS, st.sampled_from([2.0, 5.0, 0.5]))
-def test_m9_volume_and_litres_together_leave_every_strength_alone(steps, factor):
+def test_m9_volume_and_litres_together_leave_every_strength_alone(
+    steps: list[Any], factor: float
+) -> None:
     scaled = tuple(
         replace(step, litres=step.litres * factor) if hasattr(step, "litres") else step
         for step in steps
@@ -88,7 +105,7 @@ def test_m9_volume_and_litres_together_leave_every_strength_alone(steps, factor)
 
 @settings(max_examples=100, deadline=None)
 @given(STEPS)
-def test_every_state_is_finite_and_not_below_zero(steps):
+def test_every_state_is_finite_and_not_below_zero(steps: list[Any]) -> None:
     result = run([tank()], [FISH], Course("a", 4, tuple(steps)), LIBRARY)
     for stratum in result.tank_hours.strata:
         body = stratum.bodies[0]
@@ -102,7 +119,9 @@ def test_every_state_is_finite_and_not_below_zero(steps):
             assert (low <= body.residue_high_mg_l[agent] + 1e-9).all()
 
 
-def test_m12_two_halves_of_a_change_put_back_what_one_whole_does(labels):
+def test_m12_two_halves_of_a_change_put_back_what_one_whole_does(
+    labels: dict[str, LabelEntry],
+) -> None:
     salted = (*salt_steps(0, "main", 2, 2, 12),)
     once = run(
         [tank()], [], Course("a", 3, (*salted, WaterChange(40, "main", 40))), LIBRARY, labels
@@ -115,7 +134,7 @@ def test_m12_two_halves_of_a_change_put_back_what_one_whole_does(labels):
     assert sum(a.value for a in once.amounts) == sum(a.value for a in twice.amounts)
 
 
-def test_never_a_full_dose_again_after_a_part_change(labels):
+def test_never_a_full_dose_again_after_a_part_change(labels: dict[str, LabelEntry]) -> None:
     """Full re-dosing with 25 % daily changes peaks at 1.9 times (water notes, section 12);
     putting back only the new water's part stays at the strength."""
     steps = [SaltTo(0, "main", 2)] + [WaterChange(h, "main", 25) for h in range(24, 240, 24)]
@@ -126,7 +145,7 @@ def test_never_a_full_dose_again_after_a_part_change(labels):
 
 
 @pytest.mark.parametrize(("hours", "blocked"), [(-720.0, False), (-721.0, True)])
-def test_a_volume_measured_too_long_ago_blocks(hours, blocked):
+def test_a_volume_measured_too_long_ago_blocks(hours: float, blocked: bool) -> None:
     old = replace(tank(), read_at_h={"volume": hours})
     result = run([old], [FISH], Course("a", 1, (SaltTo(0, "main", 1),)), LIBRARY)
     assert any(c.code == "E-DOSE-20" and "volume" in c.words for c in result.blocked) is blocked
@@ -136,14 +155,16 @@ def test_a_volume_measured_too_long_ago_blocks(hours, blocked):
     ("change", "blocked"),
     [({}, False), ({"expired": True}, True), ({"read_at_h": -4321.0}, True)],
 )
-def test_an_expired_or_long_unread_label_shows_no_amount(labels, change, blocked):
+def test_an_expired_or_long_unread_label_shows_no_amount(
+    labels: dict[str, LabelEntry], change: dict[str, Any], blocked: bool
+) -> None:
     salt = {"sodium_chloride": replace(labels["sodium_chloride"], **change)}
     result = run([tank()], [FISH], Course("a", 1, (SaltTo(0, "main", 1),)), LIBRARY, salt)
     assert any(c.code == "E-PROD-03" for c in result.blocked) is blocked
     assert (result.amounts == ()) is blocked
 
 
-def test_the_harsher_stratum_is_warmer_by_the_error_of_a_thermometer():
+def test_the_harsher_stratum_is_warmer_by_the_error_of_a_thermometer() -> None:
     error_c = LIBRARY.number("practice.course.thermometer_error")
     assert error_c > 0
     result = run([tank()], [FISH], Course("a", 2, ()), LIBRARY)
@@ -172,8 +193,10 @@ QUIET = [HealthCheck.function_scoped_fixture]
         unique_by=lambda step: step[0],
     )
 )
-def test_every_printed_amount_is_found_in_the_hourly_water_to_its_last_digit(labels, plan):
-    steps = [SaltTo(0, "main", 1.0)]
+def test_every_printed_amount_is_found_in_the_hourly_water_to_its_last_digit(
+    labels: dict[str, LabelEntry], plan: list[tuple[int, str, int]]
+) -> None:
+    steps: list[Action] = [SaltTo(0, "main", 1.0)]
     for hour, kind, size in plan:
         if kind == "salt":
             steps.append(SaltTo(hour, "main", size / 45))
@@ -209,7 +232,7 @@ DRAWN = st.lists(
 )  # fmt: skip
 
 
-def drawn_course(plan):
+def drawn_course(plan: list[tuple[int, str, str, float]]) -> Iterator[Action]:
     """Turn draws into steps at two tanks; sizes are shares of a usual dose or of the water."""
     litres = {"one": 61.0, "two": 173.0}
     for hour, body, kind, size in plan:
@@ -227,8 +250,8 @@ def drawn_course(plan):
 @settings(max_examples=150, deadline=None, suppress_health_check=QUIET)
 @given(DRAWN)
 def test_every_amount_of_every_agent_in_every_tank_is_found_in_the_hourly_water(
-    facts, labels, plan
-):
+    facts: Knowledge, labels: dict[str, LabelEntry], plan: list[tuple[int, str, str, float]]
+) -> None:
     """What the printed amount holds is the jump of the high edge, to its last printed digit."""
     systems = [box("one", 61.0), box("two", 173.0)]
     steps = list(drawn_course(plan))

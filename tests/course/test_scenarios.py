@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -15,7 +16,9 @@ import pytest
 
 from tankside.course import (
     BodyKind,
+    Caution,
     Course,
+    CourseRun,
     FilterState,
     InWater,
     Level,
@@ -26,6 +29,8 @@ from tankside.course import (
     run,
 )
 from tankside.course.actions import Air, Dose, Fast, SaltTo, Transfer, Warm, WaterChange
+from tankside.course.actions.action import Action
+from tankside.course.bodies.tank_hours import BodyHours
 from tankside.course.safety.losses import share_died
 from tankside.library import load
 from tankside.water import carbonate_mixing
@@ -35,20 +40,25 @@ from tankside.water.oxygen_solubility import oxygen_saturation_benson_krause84
 LIBRARY = load()
 
 
-def group(host: str | None, count: int, cm: float, body: str = "main", **more) -> StockGroup:
+def group(host: str | None, count: int, cm: float, body: str = "main", **more: Any) -> StockGroup:
     name = more.pop("name", (host or "fish").replace("_", " "))
     return StockGroup(more.pop("id", name), host, name, count, cm, None, body, **more)
 
 
-def go(systems, stock, *steps, days=6):
+def go(
+    systems: list[System] | tuple[System, System],
+    stock: list[StockGroup] | tuple[StockGroup, ...],
+    *steps: Action,
+    days: int = 6,
+) -> CourseRun:
     return run(list(systems), list(stock), Course("c", days, steps), LIBRARY)
 
 
-def cautions_of(result, code: str, level: Level | None = None):
+def cautions_of(result: CourseRun, code: str, level: Level | None = None) -> list[Caution]:
     return [c for c in result.safety if c.code == code and level in (None, c.level)]
 
 
-def point(result, body: int = 0):
+def point(result: CourseRun, body: int = 0) -> BodyHours:
     return next(s for s in result.tank_hours.strata if s.name == "point").bodies[body]
 
 
@@ -71,7 +81,7 @@ ELM_ROAD = (
 )  # fmt: skip
 
 
-def test_s1_tetra_catfish_and_loach_are_care_for_salt_and_for_a_dye_never_fine():
+def test_s1_tetra_catfish_and_loach_are_care_for_salt_and_for_a_dye_never_fine() -> None:
     """The panda corydoras has no file of its own; a near relative stands in for it."""
     for step in (SaltTo(8, "main", 2.0), Dose(8, "main", "malachite_green", 0.05)):
         result = go([elm_road()], ELM_ROAD, step)
@@ -80,7 +90,7 @@ def test_s1_tetra_catfish_and_loach_are_care_for_salt_and_for_a_dye_never_fine()
             assert host in words, (step, words)
 
 
-def test_s1_carbon_and_uv_left_on_are_pointed_to():
+def test_s1_carbon_and_uv_left_on_are_pointed_to() -> None:
     result = go([elm_road()], ELM_ROAD, Dose(8, "main", "malachite_green", 0.05))
     assert cautions_of(result, "S-CARBON", Level.CARE)
 
@@ -88,8 +98,8 @@ def test_s1_carbon_and_uv_left_on_are_pointed_to():
 # S2 ---------------------------------------------------------------------------------------------
 
 
-def harbour_street(**change) -> System:
-    usual = {
+def harbour_street(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 19.0, "ph": 7.8, "alkalinity_mg_l_caco3": 100.0,
         "total_ammonia_mg_l_n": 1.2, "nitrite_mg_l_n": 0.8, "chloride_mg_l": 25.0,
         "oxygen_mg_l": 6.0, "surface_area_m2": 0.9 * 0.45, "filter_state": FilterState.UNRIPE,
@@ -101,14 +111,14 @@ def harbour_street(**change) -> System:
 GOLDFISH = (group("carassius_auratus", 5, 12),)
 
 
-def test_s2_a_reading_taken_while_a_conditioner_binds_ammonia_is_not_taken_at_its_word():
+def test_s2_a_reading_taken_while_a_conditioner_binds_ammonia_is_not_taken_at_its_word() -> None:
     assert cautions_of(go([harbour_street()], GOLDFISH), "S-AMMONIA-BOUND", Level.CARE)
     assert not cautions_of(go([harbour_street(ammonia_bound=None)], GOLDFISH), "S-AMMONIA-BOUND")
     unread = harbour_street(total_ammonia_mg_l_n=None)
     assert not cautions_of(go([unread], GOLDFISH), "S-AMMONIA-BOUND")
 
 
-def test_s2_a_half_change_halves_ammonia_to_0_6_and_it_climbs_again_on_the_unripe_filter():
+def test_s2_a_half_change_halves_ammonia_to_0_6_and_it_climbs_again_on_the_unripe_filter() -> None:
     steps = (Fast(0, "main"), WaterChange(24, "main", 81.0, new_water=NewWater(
         total_ammonia_mg_l_n=0.0, nitrite_mg_l_n=0.0)))  # fmt: skip
     result = go([harbour_street()], GOLDFISH, *steps)
@@ -121,13 +131,13 @@ def test_s2_a_half_change_halves_ammonia_to_0_6_and_it_climbs_again_on_the_unrip
     assert ammonia[72] > ammonia[24]
 
 
-def test_s2_saturation_is_9_3_and_the_toxic_part_above_the_guideline_is_told():
+def test_s2_saturation_is_9_3_and_the_toxic_part_above_the_guideline_is_told() -> None:
     """Benson & Krause 1984: 9.28 mg/L at 19 C, sea level."""
     assert oxygen_saturation_benson_krause84(19.0, 0.0, 1.0).number == pytest.approx(9.28, abs=0.02)
     assert cautions_of(go([harbour_street()], GOLDFISH), "S-AMMONIA", Level.CARE)
 
 
-def test_s2_an_unknown_remedy_in_the_water_stops_the_next_medicine_until_it_is_out():
+def test_s2_an_unknown_remedy_in_the_water_stops_the_next_medicine_until_it_is_out() -> None:
     """The old remedy holds formalin and a dye, capfuls, amount not known."""
     dosed = replace(harbour_street(), residues=(InWater("formalin_malachite_green", None, None),))
     dose = Dose(48, "main", "formalin", 15.0)
@@ -158,8 +168,8 @@ def quay_house() -> tuple[System, System]:
 CLOWNS = group("amphiprion_ocellaris", 2, 6, "display", id="clowns", name="clownfish")
 
 
-def test_s3_no_copper_in_the_display_with_shrimps_and_corals_but_in_the_hospital_tank():
-    def copper(body: str):
+def test_s3_no_copper_in_the_display_with_shrimps_and_corals_but_in_the_hospital_tank() -> None:
+    def copper(body: str) -> CourseRun:
         steps = (Transfer(0, "display", "clowns", "hospital"), Dose(2, body, "copper_ionic", 0.18))
         return go(quay_house(), [CLOWNS], *steps)
 
@@ -168,7 +178,7 @@ def test_s3_no_copper_in_the_display_with_shrimps_and_corals_but_in_the_hospital
     assert not cautions_of(copper("hospital"), "E-DOSE-26", Level.BLOCKED)
 
 
-def test_s3_the_unripe_hospital_tank_piles_up_ammonia_from_day_1_and_says_so():
+def test_s3_the_unripe_hospital_tank_piles_up_ammonia_from_day_1_and_says_so() -> None:
     """The scenario reads 0.2 on day 1 and 0.6 on day 3, when more fish shared it."""
     fish = (
         CLOWNS, group(None, 1, 14, "display", id="tang", name="tang"),
@@ -187,8 +197,8 @@ def test_s3_the_unripe_hospital_tank_piles_up_ammonia_from_day_1_and_says_so():
 # S4 ---------------------------------------------------------------------------------------------
 
 
-def fern_lane(**change) -> System:
-    usual = {
+def fern_lane(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 24.0, "ph": 6.8, "alkalinity_mg_l_caco3": 3 * 17.85,
         "total_ammonia_mg_l_n": 0.0, "nitrite_mg_l_n": 0.0, "oxygen_mg_l": 8.0,
         "oxygen_dawn_mg_l": 5.1, "surface_area_m2": 0.59 * 0.35, "plants": True,
@@ -200,14 +210,14 @@ def fern_lane(**change) -> System:
 EMBERS = (group("hyphessobrycon_amandae", 10, 2),)
 
 
-def test_s4_extra_air_with_carbon_dioxide_led_in_is_pointed_to():
+def test_s4_extra_air_with_carbon_dioxide_led_in_is_pointed_to() -> None:
     aired = go([fern_lane()], EMBERS, Air(22, "main", on=True))
     assert cautions_of(aired, "S-CO2", Level.CARE)[0].hour == 22
     assert not cautions_of(go([fern_lane()], EMBERS), "S-CO2")
     assert not cautions_of(go([fern_lane(co2_added=False)], EMBERS, Air(22, "main", True)), "S-CO2")
 
 
-def test_s4_dawn_is_lowest_and_near_the_5_that_asks_for_care():
+def test_s4_dawn_is_lowest_and_near_the_5_that_asks_for_care() -> None:
     oxygen = point(go([fern_lane()], EMBERS)).oxygen_mg_l
     low_hour = int(np.argmin(oxygen[24:48]))
     assert 4 <= low_hour <= 9
@@ -220,7 +230,9 @@ def test_s4_dawn_is_lowest_and_near_the_5_that_asks_for_care():
     ("agent", "mg_l"),
     [("copper_sulphate", 0.3), ("malachite_green", 0.05), ("formalin", 15.0)],
 )
-def test_s4_shrimp_snails_and_moss_speak_against_copper_dye_and_formalin(agent, mg_l):
+def test_s4_shrimp_snails_and_moss_speak_against_copper_dye_and_formalin(
+    agent: str, mg_l: float
+) -> None:
     result = go([fern_lane()], EMBERS, Dose(8, "main", agent, mg_l))
     words = " ".join(c.words for c in cautions_of(result, "E-DOSE-26"))
     assert "invertebrates" in words or "shrimps" in words
@@ -243,7 +255,7 @@ def linden() -> System:
 DISCUS = (group("symphysodon_spp", 8, 14),)
 
 
-def test_s5_the_words_say_ph_at_once_and_settled_and_how_the_toxic_share_rises():
+def test_s5_the_words_say_ph_at_once_and_settled_and_how_the_toxic_share_rises() -> None:
     result = go([linden()], DISCUS, WaterChange(24, "main", 202.25), days=4)
     why = cautions_of(result, "S-PH")[0].why
     assert "From 6.4 to 7.0 at once" in why
@@ -251,7 +263,7 @@ def test_s5_the_words_say_ph_at_once_and_settled_and_how_the_toxic_share_rises()
     assert "toxic share of the ammonia rises" in why
 
 
-def test_s5_the_settled_value_is_that_of_mixing_two_waters_worked_by_search():
+def test_s5_the_settled_value_is_that_of_mixing_two_waters_worked_by_search() -> None:
     """``mix_waters`` (held to PHREEQC by its own tests) says where the hours are going."""
     air, quotient = (LIBRARY.number(f"practice.course.{key}") for key in (
         "room_air_co2", "respiratory_quotient"))  # fmt: skip
@@ -268,7 +280,7 @@ def test_s5_the_settled_value_is_that_of_mixing_two_waters_worked_by_search():
     assert mixed.ph_settled.number == pytest.approx(7.8, abs=0.05)
 
 
-def test_s5_the_toxic_part_doubles_at_once_though_the_ammonia_is_halved():
+def test_s5_the_toxic_part_doubles_at_once_though_the_ammonia_is_halved() -> None:
     from tankside.water.ammonia_fresh import unionised_fraction_emerson75
 
     body = point(go([linden()], DISCUS, WaterChange(24, "main", 202.25), days=4))
@@ -280,7 +292,7 @@ def test_s5_the_toxic_part_doubles_at_once_though_the_ammonia_is_halved():
     assert share[95] / share[23] > 10
 
 
-def test_s5_copper_is_blocked_and_heat_to_34_too():
+def test_s5_copper_is_blocked_and_heat_to_34_too() -> None:
     assert cautions_of(
         go([linden()], DISCUS, Dose(8, "main", "copper_sulphate", 0.3)), "E-DOSE-25", Level.BLOCKED
     )
@@ -291,8 +303,8 @@ def test_s5_copper_is_blocked_and_heat_to_34_too():
 # S6 ---------------------------------------------------------------------------------------------
 
 
-def mill_race(**change) -> System:
-    usual = {
+def mill_race(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 11.0, "temperature_low_c": 9.5,
         "temperature_high_c": 13.5, "ph": 7.6, "total_ammonia_mg_l_n": 0.25,
         "nitrite_mg_l_n": 0.0, "alkalinity_mg_l_caco3": 120.0, "oxygen_mg_l": 9.8,
@@ -305,7 +317,7 @@ def mill_race(**change) -> System:
 SHUBUNKIN = (group("carassius_auratus", 10, 13),)
 
 
-def test_s6_the_swing_that_a_mean_hides_is_in_the_water_every_day():
+def test_s6_the_swing_that_a_mean_hides_is_in_the_water_every_day() -> None:
     water = point(go([mill_race()], SHUBUNKIN)).temperature_c.reshape(-1, 24)
     assert (water.max(axis=1) > 13.4).all()
     assert (water.min(axis=1) < 9.6).all()
@@ -313,13 +325,13 @@ def test_s6_the_swing_that_a_mean_hides_is_in_the_water_every_day():
     assert np.ptp(point(flat).temperature_c) == 0
 
 
-def test_s6_warming_by_1_to_2_a_day_passes_and_faster_is_warned():
+def test_s6_warming_by_1_to_2_a_day_passes_and_faster_is_warned() -> None:
     for per_day, warned in ((1.0, False), (2.0, False), (5.0, True)):
         result = go([mill_race()], SHUBUNKIN, Warm(0, "main", 18.0, per_day), days=10)
         assert bool(cautions_of(result, "S-HEAT-RATE")) is warned
 
 
-def test_s6_two_evenings_over_the_clock_change_are_47_hours_apart_not_48():
+def test_s6_two_evenings_over_the_clock_change_are_47_hours_apart_not_48() -> None:
     """Clocks go forward on 29 March 2026: elapsed hours decide, not the dial.
 
     Malachite green is not given again before 48 h (its interval).
@@ -333,7 +345,7 @@ def test_s6_two_evenings_over_the_clock_change_are_47_hours_apart_not_48():
             for evening in evenings
         ]
 
-    def twice(first: int, second: int):
+    def twice(first: int, second: int) -> list[Caution]:
         steps = [Dose(h, "main", "malachite_green", 0.05) for h in (first, second)]
         tetra = (group("danio_rerio", 10, 4),)
         return cautions_of(go([mill_race()], tetra, *steps, days=20), "E-DOSE-22", Level.BLOCKED)
@@ -364,8 +376,8 @@ def northgate() -> list[StockGroup]:
     ]
 
 
-def system_b(**change) -> System:
-    usual = {
+def system_b(**change: Any) -> System:
+    usual: dict[str, Any] = {
         "water": "fresh", "temperature_c": 25.2, "ph": 7.2, "total_ammonia_mg_l_n": 0.8,
         "nitrite_mg_l_n": 0.5, "alkalinity_mg_l_caco3": 90.0, "oxygen_mg_l": 7.0,
         "invertebrates": True,
@@ -376,7 +388,7 @@ def system_b(**change) -> System:
 @pytest.mark.parametrize(
     ("name", "share"), [("B24", 0.245), ("B23", 0.54), ("B27", 0.55), ("C44", 0.33)]
 )
-def test_s7_each_tank_is_judged_against_its_own_number(name, share):
+def test_s7_each_tank_is_judged_against_its_own_number(name: str, share: float) -> None:
     group = next(g for g in northgate() if g.id == name)
     assert share_died((group,)) == pytest.approx(share, abs=0.005)
     cautions = [
@@ -387,7 +399,7 @@ def test_s7_each_tank_is_judged_against_its_own_number(name, share):
     assert "3.6%" in cautions[0].why
 
 
-def test_s7_the_average_of_3_6_per_cent_hides_them_and_the_others_raise_no_caution():
+def test_s7_the_average_of_3_6_per_cent_hides_them_and_the_others_raise_no_caution() -> None:
     assert sum(number for number, _ in NORTHGATE.values()) == 9400
     assert sum(sum(dead) for _, dead in NORTHGATE.values()) == 337
     assert share_died(tuple(northgate())) == pytest.approx(0.036, abs=0.0005)
@@ -395,7 +407,7 @@ def test_s7_the_average_of_3_6_per_cent_hides_them_and_the_others_raise_no_cauti
     assert warned == {"B23", "B24", "B27", "C44"}
 
 
-def test_s7_the_150_shrimp_of_b31_stop_a_dye_in_all_2400_litres_until_they_are_out():
+def test_s7_the_150_shrimp_of_b31_stop_a_dye_in_all_2400_litres_until_they_are_out() -> None:
     dose = Dose(8, "B", "copper_sulphate", 0.4)
     stock = [group("paracheirodon_axelrodi", 158, 3, "B")]
     inside = cautions_of(go([system_b()], stock, dose), "E-DOSE-26", Level.BLOCKED)

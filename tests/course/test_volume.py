@@ -27,25 +27,25 @@ RULES = VolumeRules(0.10, 0.25)
         (100, None, Agreement.ONE_METHOD),
     ],
 )
-def test_agreement(first, second, agreement):
+def test_agreement(first: float, second: float | None, agreement: Agreement) -> None:
     assert compare_volumes(first, second, RULES).agreement is agreement
     if second is not None:
         assert compare_volumes(second, first, RULES).agreement is agreement
 
 
-def test_the_first_method_is_the_point_and_both_bound_it():
+def test_the_first_method_is_the_point_and_both_bound_it() -> None:
     assert volume_from_methods(173, 175, RULES, "x") == Volume(173, 173, 175, "x")
     assert volume_from_methods(175, 173, RULES, "x") == Volume(175, 173, 175, "x")
 
 
-def test_one_method_is_marked_weak_and_bracketed():
+def test_one_method_is_marked_weak_and_bracketed() -> None:
     volume = volume_from_methods(100, None, RULES, "tape")
     assert "weak" in volume.how
     assert volume.smaller_l == pytest.approx(100 / 1.1)
     assert volume.larger_l == pytest.approx(110)
 
 
-def test_too_far_apart_is_refused():
+def test_too_far_apart_is_refused() -> None:
     with pytest.raises(BadInput) as refused:
         volume_from_methods(58, 78, RULES, "x")
     assert refused.value.code == "E-DOSE-21"
@@ -54,7 +54,7 @@ def test_too_far_apart_is_refused():
 @pytest.mark.parametrize(
     "bounds", [(0, 0, 0), (2, 3, 4), (1, float("nan"), 2), (1, 1, float("inf"))]
 )
-def test_a_volume_that_cannot_be_is_refused(bounds):
+def test_a_volume_that_cannot_be_is_refused(bounds: tuple[float, ...]) -> None:
     point, smaller, larger = bounds
     with pytest.raises(BadInput):
         Volume(point, smaller, larger, "x")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import csv
 import random
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,7 +17,7 @@ from tankside.course.amounts import double_check
 from tankside.course.amounts.double_check import strength_from_print
 from tankside.course.amounts.limits import Limit
 from tankside.course.amounts.printing import Request, label_words, print_amount
-from tankside.course.amounts.weighing import on_step, product_per_active, weigh_out
+from tankside.course.amounts.weighing import Weighing, on_step, product_per_active, weigh_out
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.show import plain
 
@@ -96,7 +98,9 @@ def rows() -> dict[str, dict[str, str]]:
     return {row["id"]: row for row in csv.DictReader(lines)}
 
 
-def recorded(trust_record, example: str, computed: float, answer: float, allowed: float) -> bool:
+def recorded(
+    trust_record: Callable[..., None], example: str, computed: float, answer: float, allowed: float
+) -> bool:
     """Put one example on the trust page; a print that is itself wrong stays in sight there."""
     row = rows()[example]
     inside = abs(computed / answer - 1) <= allowed
@@ -119,7 +123,7 @@ def recorded(trust_record, example: str, computed: float, answer: float, allowed
 
 
 @pytest.mark.parametrize("example", FORWARD)
-def test_printed_worked_example_forward(example, trust_record):
+def test_printed_worked_example_forward(example: str, trust_record: Callable[..., None]) -> None:
     strength, litres, entry = FORWARD[example]
     answer = ANSWER_UNIT.get(example, Decimal(rows()[example]["value"]))
     computed = float(weigh_out(Decimal(strength), litres, entry).value)
@@ -128,7 +132,7 @@ def test_printed_worked_example_forward(example, trust_record):
 
 
 @pytest.mark.parametrize("example", BACKWARD)
-def test_printed_worked_example_backward(example, trust_record):
+def test_printed_worked_example_backward(example: str, trust_record: Callable[..., None]) -> None:
     amount, entry, litres = BACKWARD[example]
     computed = float(strength_from_print(amount, label_words(entry), "", litres))
     answer = float(rows()[example]["value"]) * SCALE.get(example, 1)
@@ -148,7 +152,7 @@ WRONG = {
 
 
 @pytest.mark.parametrize("example", WRONG)
-def test_wrong_print_is_above_the_hard_limit(example):
+def test_wrong_print_is_above_the_hard_limit(example: str) -> None:
     from tankside.course.amounts.limits import hard_limit
     from tankside.library import load
 
@@ -162,7 +166,7 @@ def test_wrong_print_is_above_the_hard_limit(example):
     assert "no override" in refused.value.message
 
 
-def test_wrong_stock_print_is_seen_by_the_way_back():
+def test_wrong_stock_print_is_seen_by_the_way_back() -> None:
     """4 g in 400 mL, 1 mL per US gallon is 2.64 mg/L, not the printed 2 (row
     potassium_permanganate_1): claiming 2 fails the second sum."""
     entry = label("0.01", WV, ML)
@@ -172,13 +176,13 @@ def test_wrong_stock_print_is_seen_by_the_way_back():
 
 
 @pytest.mark.parametrize("strength", ["0", "1.2", "NaN"])
-def test_a_strength_that_cannot_be_is_refused(strength):
+def test_a_strength_that_cannot_be_is_refused(strength: str) -> None:
     with pytest.raises(BadInput) as refused:
         weigh_out(Decimal(1), Decimal(100), label(strength, WW))
     assert refused.value.code == "E-PROD-01"
 
 
-def test_a_liquid_told_as_product_is_measured_by_volume_and_weighed_by_density():
+def test_a_liquid_told_as_product_is_measured_by_volume_and_weighed_by_density() -> None:
     """25 uL/L of formalin in 100 L is 2.5 mL; at 1.08 g/mL that weighs 2.7 g."""
     from dataclasses import replace
 
@@ -190,7 +194,7 @@ def test_a_liquid_told_as_product_is_measured_by_volume_and_weighed_by_density()
         assert strength_from_print(text, label_words(entry), "", "100") == 25
 
 
-def test_mass_and_volume_meet_only_with_a_density():
+def test_mass_and_volume_meet_only_with_a_density() -> None:
     with pytest.raises(BadInput) as refused:
         weigh_out(Decimal(75), Decimal(100), label("0.35", WW, ML, "0.1"))
     assert refused.value.code == "E-PROD-01"
@@ -198,13 +202,13 @@ def test_mass_and_volume_meet_only_with_a_density():
 
 
 @pytest.mark.parametrize(("strength", "litres"), [("-1", "10"), ("1", "0"), ("NaN", "10")])
-def test_strength_and_volume_must_be_above_zero(strength, litres):
+def test_strength_and_volume_must_be_above_zero(strength: str, litres: str) -> None:
     with pytest.raises(BadInput) as refused:
         weigh_out(Decimal(strength), Decimal(litres), label())
     assert refused.value.code == "E-NUM-09"
 
 
-def test_too_small_for_the_scale_goes_by_stock_solution():
+def test_too_small_for_the_scale_goes_by_stock_solution() -> None:
     entry = label(step="0.1", share="0.254505", stock="0.5")
     weighed = weigh_out(Decimal("0.18"), Decimal("120.6"), entry)
     assert "10\xa0g in 1000\xa0mL" in weighed.stock
@@ -213,32 +217,32 @@ def test_too_small_for_the_scale_goes_by_stock_solution():
     assert float(weighed.active_mg / Decimal("120.6")) == pytest.approx(0.18, rel=0.02)
 
 
-def test_too_small_without_a_syringe_is_refused_never_rounded_to_zero():
+def test_too_small_without_a_syringe_is_refused_never_rounded_to_zero() -> None:
     with pytest.raises(Mistake) as refused:
         weigh_out(Decimal("0.18"), Decimal("120.6"), label(step="0.1", share="0.254505"))
     assert refused.value.code == "E-DOSE-24"
 
 
-def test_exactly_at_the_hard_limit_passes_and_just_above_is_refused():
+def test_exactly_at_the_hard_limit_passes_and_just_above_is_refused() -> None:
     assert print_amount(request(2.5, 100, 2.5), label()).text == "0.25\xa0g"
     with pytest.raises(Mistake) as refused:
         print_amount(request(2.51, 100, 2.5), label())
     assert refused.value.code == "E-DOSE-10"
 
 
-def test_the_limit_is_checked_in_the_smaller_volume():
+def test_the_limit_is_checked_in_the_smaller_volume() -> None:
     assert print_amount(request(2.4, 100, 2.5), label()).text == "0.24\xa0g"
     with pytest.raises(Mistake):
         print_amount(request(2.4, 100, 2.5, smaller=90), label())
 
 
-def test_what_is_there_already_counts():
+def test_what_is_there_already_counts() -> None:
     asked = Request("x", "x", "", 1.0, 100.0, 100.0, 2.0, Limit(2.5, "k", "s"))
     with pytest.raises(Mistake):
         print_amount(asked, label())
 
 
-def test_rounding_never_goes_over_a_limit():
+def test_rounding_never_goes_over_a_limit() -> None:
     """10.95 mg on steps of 0.2 would show 11 mg; where that is above the limit it shows 10.8."""
     entry = label(unit=ToolUnit.MILLIGRAM, step="0.2")
     assert print_amount(request(0.1095, 100, 0.2), entry).text == "11\xa0mg"
@@ -247,7 +251,7 @@ def test_rounding_never_goes_over_a_limit():
         print_amount(request(0.1095, 100, 0.107), entry)
 
 
-def test_no_limit_known_no_amount():
+def test_no_limit_known_no_amount() -> None:
     with pytest.raises(Mistake) as refused:
         print_amount(Request("x", "x", "", 1.0, 100.0, 100.0, 0.0, None), label())
     assert refused.value.code == "E-DOSE-10"
@@ -256,7 +260,7 @@ def test_no_limit_known_no_amount():
 # Relations ---------------------------------------------------------------------------------
 
 
-def cases(count: int, seed: int = 20260302):
+def cases(count: int, seed: int = 20260302) -> Iterator[tuple[Decimal, Decimal, LabelEntry]]:
     rng = random.Random(seed)
     bases = [*StrengthBasis]
     for _ in range(count):
@@ -291,7 +295,7 @@ def twin(mg_l: Decimal, litres: Decimal, entry: LabelEntry) -> Fraction:
     return {"g": grams, "mg": grams * 1000, "mL": grams / rho}[entry.tool.unit.value]
 
 
-def test_forward_and_back_agree_with_a_twin_in_fractions():
+def test_forward_and_back_agree_with_a_twin_in_fractions() -> None:
     shown, codes = 0, set()
     for mg_l, litres, entry in cases(2000):
         try:
@@ -315,7 +319,7 @@ def test_forward_and_back_agree_with_a_twin_in_fractions():
 
 @pytest.mark.slow
 @pytest.mark.timeout(1800)
-def test_100_000_random_amounts_give_back_the_target_or_are_refused():
+def test_100_000_random_amounts_give_back_the_target_or_are_refused() -> None:
     codes = set()
     for mg_l, litres, entry in cases(100_000, seed=1):
         try:
@@ -336,19 +340,19 @@ def exact(mg_l: Decimal, litres: Decimal, entry: LabelEntry) -> Fraction:
 CLOSE = Fraction(1, 10**12)
 
 
-def test_m9_dose_is_linear_in_volume():
+def test_m9_dose_is_linear_in_volume() -> None:
     for mg_l, litres, entry in cases(500, seed=9):
         assert exact(mg_l, 3 * litres, entry) == 3 * exact(mg_l, litres, entry)
 
 
-def test_m10_a_change_of_units_gives_the_same_dose():
+def test_m10_a_change_of_units_gives_the_same_dose() -> None:
     for mg_l, litres, entry in cases(500, seed=10):
         gallons = Fraction(litres) / Fraction(US_GAL)
         again = exact(mg_l, Decimal(1), entry) * gallons * Fraction(US_GAL)
         assert abs(again / exact(mg_l, litres, entry) - 1) < CLOSE
 
 
-def test_m11_product_times_strength_is_constant():
+def test_m11_product_times_strength_is_constant() -> None:
     from dataclasses import replace
 
     for mg_l, litres, entry in cases(500, seed=11):
@@ -357,13 +361,13 @@ def test_m11_product_times_strength_is_constant():
         assert abs(ratio / 2 - 1) < CLOSE
 
 
-def test_m12_two_volumes_take_the_sum_of_their_doses():
+def test_m12_two_volumes_take_the_sum_of_their_doses() -> None:
     for mg_l, litres, entry in cases(500, seed=12):
         parts = exact(mg_l, litres, entry) + exact(mg_l, litres + 7, entry)
         assert abs(parts / exact(mg_l, 2 * litres + 7, entry) - 1) < CLOSE
 
 
-def test_m21_a_tighter_limit_never_allows_what_was_refused():
+def test_m21_a_tighter_limit_never_allows_what_was_refused() -> None:
     rng = random.Random(21)
     for _ in range(500):
         asked, limit = rng.uniform(0.1, 3), rng.uniform(0.1, 3)
@@ -380,7 +384,7 @@ def allowed(strength: float, limit: float) -> bool:
     return True
 
 
-def test_half_a_step_goes_down():
+def test_half_a_step_goes_down() -> None:
     assert on_step(Decimal("2.5"), Tool(ToolUnit.GRAM, Decimal(1))) == 2
     assert on_step(Decimal("2.51"), Tool(ToolUnit.GRAM, Decimal(1))) == 3
 
@@ -395,15 +399,15 @@ BUGS = {
 
 
 @pytest.mark.parametrize("bug", BUGS)
-def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(bug, monkeypatch):
+def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(
+    bug: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     from dataclasses import replace
 
     from tankside.course.amounts import printing
 
-    real = printing.weigh_out
-
-    def wrong(*args, **kwargs):
-        weighed = real(*args, **kwargs)
+    def wrong(*args: Any, **kwargs: Any) -> Weighing:
+        weighed = weigh_out(*args, **kwargs)
         return replace(weighed, value=BUGS[bug](weighed.value))
 
     monkeypatch.setattr(printing, "weigh_out", wrong)
@@ -414,7 +418,7 @@ def test_a_bug_in_the_forward_sum_is_caught_and_no_amount_is_shown(bug, monkeypa
     assert refused.value.code == "E-DOSE-900"
 
 
-def test_the_double_check_imports_nothing_of_the_forward_sum():
+def test_the_double_check_imports_nothing_of_the_forward_sum() -> None:
     source = Path(double_check.__file__).read_text(encoding="utf-8")
     for room in ("weighing", "printing", "ledger", "limits"):
         assert f"import {room}" not in source

@@ -1,5 +1,7 @@
+from __future__ import annotations
+
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
@@ -36,7 +38,7 @@ def facts() -> DiagnosisFacts:
 
 
 @pytest.fixture(scope="session")
-def tables(facts) -> Tables:
+def tables(facts: DiagnosisFacts) -> Tables:
     return compile_tables(facts)
 
 
@@ -75,7 +77,9 @@ def _small_facts(rng: np.random.Generator) -> DiagnosisFacts:
     )
 
 
-def _finding(name, law, size, gate, rng, block) -> FindingFacts:
+def _finding(
+    name: str, law: LikelihoodLaw, size: int, gate: str, rng: np.random.Generator, block: str
+) -> FindingFacts:
     answers = tuple(f"a{k}" for k in range(size))
     role = Role.CONTEXT if law is LikelihoodLaw.CONTEXT else Role.SIGN
     return FindingFacts(
@@ -84,12 +88,14 @@ def _finding(name, law, size, gate, rng, block) -> FindingFacts:
     )  # fmt: skip
 
 
-def _cell(name: str, answers: tuple[str, ...], rng) -> Cell:
+def _cell(name: str, answers: tuple[str, ...], rng: np.random.Generator) -> Cell:
     drawn = rng.dirichlet(np.ones(len(answers))) * 0.9 + 0.1 / len(answers)
     return Cell(name, {a: chance(float(p)) for a, p in zip(answers, drawn, strict=True)}, ())
 
 
-def _condition(name: str, findings: Mapping[str, FindingFacts], rng, outside: bool) -> Condition:
+def _condition(
+    name: str, findings: Mapping[str, FindingFacts], rng: np.random.Generator, outside: bool
+) -> Condition:
     cells = {
         f.id: _cell(f.id, f.answers, rng)
         for f in findings.values()
@@ -101,7 +107,9 @@ def _condition(name: str, findings: Mapping[str, FindingFacts], rng, outside: bo
     )  # fmt: skip
 
 
-def _random_evidence(facts: DiagnosisFacts, rng, most: int = 10, softly: bool = True) -> Evidence:
+def _random_evidence(
+    facts: DiagnosisFacts, rng: np.random.Generator, most: int = 10, softly: bool = True
+) -> Evidence:
     """Some findings with one or several answers; descriptors only with an open gate."""
     names = list(facts.findings)
     chosen = rng.choice(
@@ -130,17 +138,17 @@ def _renamed(facts: DiagnosisFacts, names: Mapping[str, str], order: list[str]) 
 
 
 @pytest.fixture(scope="session")
-def small_facts():
+def small_facts() -> Callable[..., DiagnosisFacts]:
     return _small_facts
 
 
 @pytest.fixture(scope="session")
-def random_evidence():
+def random_evidence() -> Callable[..., Evidence]:
     return _random_evidence
 
 
 @pytest.fixture(scope="session")
-def renamed():
+def renamed() -> Callable[..., DiagnosisFacts]:
     return _renamed
 
 

@@ -1,9 +1,12 @@
+from __future__ import annotations
+
 import time
 
 import numpy as np
 import pytest
 
-from tankside.diagnose import Evidence, bands, rank
+from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.diagnose import Evidence, Tables, bands, rank
 
 SEEN = {
     "water_type": "freshwater", "spots_visible": "yes", "spot_form": "smooth_dome_in_skin",
@@ -11,7 +14,7 @@ SEEN = {
 }  # fmt: skip
 
 
-def test_bands_hold_the_estimate_and_have_width(tables):
+def test_bands_hold_the_estimate_and_have_width(tables: Tables) -> None:
     ranking = rank(tables, Evidence.of(SEEN))
     edges = bands(ranking, np.random.default_rng(1), 300)
     for name in ranking.order()[:6]:
@@ -20,13 +23,13 @@ def test_bands_hold_the_estimate_and_have_width(tables):
     assert sum(edges.first.values()) == pytest.approx(1)
 
 
-def test_the_same_stream_gives_the_same_bands(tables):
+def test_the_same_stream_gives_the_same_bands(tables: Tables) -> None:
     ranking = rank(tables, Evidence.of(SEEN))
     first, two = (bands(ranking, np.random.default_rng(5), 130) for _ in range(2))
     assert first == two
 
 
-def test_without_ranges_the_bands_close_on_the_estimate(facts):
+def test_without_ranges_the_bands_close_on_the_estimate(facts: DiagnosisFacts) -> None:
     """With every range shut to its point a redraw is the ranking itself: same laws, same sums.
 
     Cells are printed to four digits, so that their sums miss 1 by as much.
@@ -37,10 +40,10 @@ def test_without_ranges_the_bands_close_on_the_estimate(facts):
     from tankside.claims.diagnosis import Cell, Chance
     from tankside.diagnose import compile_tables
 
-    def shut(chance):
+    def shut(chance: Chance) -> Chance:
         return Chance(chance.point, chance.point, chance.point)
 
-    def cell(old):
+    def cell(old: Cell) -> Cell:
         return Cell(old.finding, {a: shut(c) for a, c in old.answers.items()}, old.sources)
 
     conditions = {
@@ -64,7 +67,7 @@ def test_without_ranges_the_bands_close_on_the_estimate(facts):
             assert edges.edges[name] == pytest.approx((ranking.of(name),) * 2, abs=1e-5)
 
 
-def test_a_cause_of_few_data_has_wider_bands_than_a_well_known_one(tables):
+def test_a_cause_of_few_data_has_wider_bands_than_a_well_known_one(tables: Tables) -> None:
     """The second white-spot ciliate rests on two hobby articles; white spot on a literature."""
     well_known = rank(tables, Evidence.of({"m_big_ciliate": "crescent_nucleus"}))
     doubtful = rank(tables, Evidence.of({"m_big_ciliate": "daughters_inside_spot"}))
@@ -73,7 +76,7 @@ def test_a_cause_of_few_data_has_wider_bands_than_a_well_known_one(tables):
     assert thin_high - thin_low > high - low
 
 
-def test_five_hundred_redraws_in_time(tables):
+def test_five_hundred_redraws_in_time(tables: Tables) -> None:
     """At most 1.5 s on one core; four times that on a busy machine."""
     ranking = rank(tables, Evidence.of(SEEN))
     start = time.perf_counter()
@@ -81,7 +84,7 @@ def test_five_hundred_redraws_in_time(tables):
     assert time.perf_counter() - start < 6
 
 
-def test_a_silent_cell_stays_silent_in_every_redraw(facts):
+def test_a_silent_cell_stays_silent_in_every_redraw(facts: DiagnosisFacts) -> None:
     """Two causes that say nothing about hyphae keep their chances, however the leak is drawn."""
     import dataclasses
     from types import MappingProxyType

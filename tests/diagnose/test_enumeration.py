@@ -5,17 +5,20 @@ context on the prior odds, one responsible cause for a spot, and the equal mixtu
 are this project's own definitions (docs/differential.md).
 """
 
+from __future__ import annotations
+
 import math
+from collections.abc import Callable
 from itertools import combinations
 
 import numpy as np
 import pytest
 
-from tankside.claims.diagnosis import LikelihoodLaw
+from tankside.claims.diagnosis import DiagnosisFacts, LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, compile_tables, rank
 
 
-def row(facts, cause, finding):
+def row(facts: DiagnosisFacts, cause: str | None, finding: str) -> list[float]:
     """Chances of a finding's answers for one cause; None is the leak. A silent cell is the leak."""
     asked = facts.findings[finding]
     cell = (
@@ -26,7 +29,7 @@ def row(facts, cause, finding):
     return [cell.answers[a].point for a in asked.answers]
 
 
-def answer_chances(facts, causes, finding):
+def answer_chances(facts: DiagnosisFacts, causes: tuple[str, ...], finding: str) -> list[float]:
     """P(answer | exactly these causes) by the law of the finding."""
     law = facts.findings[finding].law
     leak = row(facts, None, finding)
@@ -51,7 +54,7 @@ def answer_chances(facts, causes, finding):
     return [healthy] + [(1 - healthy) * share for share in shares[1:]]
 
 
-def prior_weight(facts, causes):
+def prior_weight(facts: DiagnosisFacts, causes: tuple[str, ...]) -> float:
     w = math.prod(facts.conditions[c].prior.point for c in causes)
     w /= math.prod(1 - facts.conditions[c].prior.point for c in causes)
     for rule in facts.pairs:
@@ -60,7 +63,9 @@ def prior_weight(facts, causes):
     return w
 
 
-def finding_weight(facts, causes, evidence, finding):
+def finding_weight(
+    facts: DiagnosisFacts, causes: tuple[str, ...], evidence: Evidence, finding: str
+) -> float:
     """The factor of one finding that is no descriptor of spots."""
     asked, answers = facts.findings[finding], evidence.answers[finding]
     places = [asked.answers.index(a) for a in answers]
@@ -68,16 +73,15 @@ def finding_weight(facts, causes, evidence, finding):
     power = facts.number(key) if key in facts.numbers else 1.0
     if asked.law is not LikelihoodLaw.CONTEXT:
         chances = answer_chances(facts, causes, finding)
-        return sum(chances[k] for k in places) ** power
+        return float(sum(chances[k] for k in places) ** power)
     if finding in evidence.unconfirmed:
         power *= 0.7
     leak = sum(row(facts, None, finding)[k] for k in places)
-    return math.prod(
-        (sum(row(facts, c, finding)[k] for k in places) / leak) ** power for c in causes
-    )
+    parts = [(sum(row(facts, c, finding)[k] for k in places) / leak) ** power for c in causes]
+    return float(math.prod(parts))
 
 
-def weight(facts, causes, evidence):
+def weight(facts: DiagnosisFacts, causes: tuple[str, ...], evidence: Evidence) -> float:
     """Unnormalised weight of exactly these causes."""
     w = prior_weight(facts, causes)
     informative = [
@@ -95,8 +99,10 @@ def weight(facts, causes, evidence):
     return w * spot_weight(facts, causes, evidence, spots)
 
 
-def spot_weight(facts, causes, evidence, spots):
-    def product(cause):
+def spot_weight(
+    facts: DiagnosisFacts, causes: tuple[str, ...], evidence: Evidence, spots: list[str]
+) -> float:
+    def product(cause: str | None) -> float:
         total = 1.0
         for finding in spots:
             asked = facts.findings[finding]
@@ -107,7 +113,7 @@ def spot_weight(facts, causes, evidence, spots):
         return total
 
     if not causes:
-        return product(None)
+        return float(product(None))
     leak = row(facts, None, "gate")[1]
     above = [max(0.0, row(facts, c, "gate")[1] - leak) for c in causes]
     if sum(above) == 0:
@@ -115,7 +121,7 @@ def spot_weight(facts, causes, evidence, spots):
     return sum(a / sum(above) * product(c) for a, c in zip(above, causes, strict=True))
 
 
-def posterior(facts, evidence):
+def posterior(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, float]:
     listed = [c for c, condition in facts.conditions.items() if not condition.outside]
     sets = [(), *[(c,) for c in facts.conditions], *combinations(listed, 2)]
     weights = {causes: weight(facts, causes, evidence) for causes in sets}
@@ -126,8 +132,8 @@ def posterior(facts, evidence):
 
 @pytest.mark.parametrize("seed", range(200))
 def test_ranking_agrees_with_the_definition_on_a_random_small_table(
-    seed, small_facts, random_evidence
-):
+    seed: int, small_facts: Callable[..., DiagnosisFacts], random_evidence: Callable[..., Evidence]
+) -> None:
     rng = np.random.default_rng(seed)
     facts = small_facts(rng)
     drawn = random_evidence(facts, rng, most=8)

@@ -1,9 +1,11 @@
+from __future__ import annotations
+
 import math
 
 import pytest
 from tests.diagnose.more_evidence import and_also
 
-from tankside.diagnose import Evidence, explain, rank
+from tankside.diagnose import Evidence, Ranking, Tables, explain, rank
 
 SEEN = {
     "water_type": "freshwater", "spots_visible": "yes", "spot_form": "smooth_dome_in_skin",
@@ -11,11 +13,11 @@ SEEN = {
 }  # fmt: skip
 
 
-def log_odds(ranking, name):
+def log_odds(ranking: Ranking, name: str) -> float:
     return math.log(ranking.of(name) / (1 - ranking.of(name)))
 
 
-def test_the_weight_of_a_finding_is_the_change_of_log_odds_it_brings(tables):
+def test_the_weight_of_a_finding_is_the_change_of_log_odds_it_brings(tables: Tables) -> None:
     """Good's weight of evidence, worked out by ranking once more without the finding."""
     ranking = rank(tables, Evidence.of(SEEN))
     weighed = set()
@@ -30,13 +32,13 @@ def test_the_weight_of_a_finding_is_the_change_of_log_odds_it_brings(tables):
     assert weighed == set(SEEN) - {"spots_visible"}
 
 
-def test_what_speaks_against_the_leader_is_listed(tables):
+def test_what_speaks_against_the_leader_is_listed(tables: Tables) -> None:
     ranking = rank(tables, Evidence.of(SEEN))
     (leader,) = explain(ranking, ("ICH",))
     assert "spot_size" in {s.finding for s in leader.against}
 
 
-def test_lists_are_ordered_by_weight(tables):
+def test_lists_are_ordered_by_weight(tables: Tables) -> None:
     ranking = rank(tables, Evidence.of(SEEN))
     reasons = explain(ranking, tables.ids)
     assert max(len(why.supports) for why in reasons) > 2
@@ -48,7 +50,7 @@ def test_lists_are_ordered_by_weight(tables):
         assert losses == sorted(losses)
 
 
-def test_what_would_change_the_order_does_change_it(tables):
+def test_what_would_change_the_order_does_change_it(tables: Tables) -> None:
     ranking = rank(tables, Evidence.of(SEEN))
     (leader,) = explain(ranking, ("ICH",))
     assert leader.would_change
@@ -57,7 +59,7 @@ def test_what_would_change_the_order_does_change_it(tables):
         assert (after.of("ICH") >= 0.5) != (ranking.of("ICH") >= 0.5)
 
 
-def test_the_weightiest_open_question_of_white_spot_is_the_slide(tables):
+def test_the_weightiest_open_question_of_white_spot_is_the_slide(tables: Tables) -> None:
     seen = Evidence.of({"spots_visible": "yes", "water_type": "freshwater"})
     (explanation,) = explain(rank(tables, seen), ("ICH",))
     assert explanation.unknown[0].finding == "m_big_ciliate"

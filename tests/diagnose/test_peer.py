@@ -5,22 +5,26 @@ leaky noisy-OR node for the two-answer signs, written-out tables for the graded 
 weighs every set of causes; both sides are compared on sets of at most two, as the ranking does.
 """
 
+from __future__ import annotations
+
 import dataclasses
+from collections.abc import Callable
 from itertools import combinations
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 import pytest
 
-from tankside.claims.diagnosis import LikelihoodLaw
-from tankside.diagnose import NONE, Evidence, compile_tables, rank
+from tankside.claims.diagnosis import DiagnosisFacts, LikelihoodLaw
+from tankside.diagnose import NONE, Evidence, Tables, compile_tables, rank
 
 pytestmark = pytest.mark.slow
 NETWORKS = 20
 CAUSES, OR_SIGNS, MAX_SIGNS = 4, 3, 3
 
 
-def sub_facts(facts, causes, findings):
+def sub_facts(facts: DiagnosisFacts, causes: list[str], findings: list[str]) -> DiagnosisFacts:
     numbers = {k: c for k, c in facts.numbers.items() if not k.startswith("block_weight")}
     signs = {f: dataclasses.replace(facts.findings[f], gate="") for f in findings}
     return dataclasses.replace(
@@ -33,12 +37,13 @@ def sub_facts(facts, causes, findings):
     )
 
 
-def chances(tables, cause, finding):
+def chances(tables: Tables, cause: str | None, finding: str) -> np.ndarray:
     row = tables.leak_row if cause is None else tables.row(cause)
-    return tables.cells[finding].chance[row]
+    chance: np.ndarray = tables.cells[finding].chance[row]
+    return chance
 
 
-def network(gum, tables, causes, findings):
+def network(gum: Any, tables: Tables, causes: list[str], findings: list[str]) -> Any:
     net = gum.BayesNet("part")
     for cause in causes:
         net.add(gum.LabelizedVariable(cause, "", ["no", "yes"]))
@@ -66,20 +71,22 @@ def network(gum, tables, causes, findings):
     return net
 
 
-def joint(gum, net, causes, present, masks):
+def joint(
+    gum: Any, net: Any, causes: list[str], present: tuple[str, ...], masks: dict[str, np.ndarray]
+) -> float:
     engine = gum.LazyPropagation(net)
     hard = {c: int(c in present) for c in causes}
     soft = {name: [float(x) for x in mask] for name, mask in masks.items()}
     engine.setEvidence({**hard, **soft})
-    return engine.evidenceProbability()
+    return float(engine.evidenceProbability())
 
 
-def test_every_condition_is_covered_by_the_twenty_networks(facts):
+def test_every_condition_is_covered_by_the_twenty_networks(facts: DiagnosisFacts) -> None:
     covered = {c for number in range(NETWORKS) for c in parts(facts, number)[0]}
     assert covered == {c for c, condition in facts.conditions.items() if not condition.outside}
 
 
-def parts(facts, number):
+def parts(facts: DiagnosisFacts, number: int) -> tuple[list[str], list[str], np.random.Generator]:
     """Fixed parts: causes dealt out in turn, filled up to four; signs by a fixed stream."""
     listed = [c for c, condition in facts.conditions.items() if not condition.outside]
     causes = listed[2 * number : 2 * number + 2]
@@ -96,7 +103,9 @@ def parts(facts, number):
 
 
 @pytest.mark.parametrize("number", range(NETWORKS))
-def test_posteriors_agree_with_the_library(facts, number, trust_record):
+def test_posteriors_agree_with_the_library(
+    facts: DiagnosisFacts, number: int, trust_record: Callable[..., None]
+) -> None:
     gum = pytest.importorskip("pyagrum")
     causes, signs, rng = parts(facts, number)
     tables = compile_tables(sub_facts(facts, causes, signs))
@@ -109,7 +118,7 @@ def test_posteriors_agree_with_the_library(facts, number, trust_record):
             mask = np.zeros(size)
             mask[rng.choice(size, size=int(rng.integers(1, size)), replace=False)] = 1
             masks[name] = mask
-        sets = [(), *[(c,) for c in causes], *combinations(causes, 2)]
+        sets: list[tuple[str, ...]] = [(), *[(c,) for c in causes], *combinations(causes, 2)]
         weights = {s: joint(gum, net, causes, s, masks) for s in sets}
         total = sum(weights.values())
         answers = {

@@ -1,11 +1,16 @@
 """Relations that must hold whatever the evidence (M13 to M18), on generated finding sets."""
 
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.diagnose.more_evidence import and_also
 
-from tankside.claims.diagnosis import LikelihoodLaw
-from tankside.diagnose import NONE, Evidence, compile_tables, rank, unexplained
+from tankside.claims.diagnosis import DiagnosisFacts, LikelihoodLaw
+from tankside.diagnose import NONE, Evidence, Ranking, Tables, compile_tables, rank, unexplained
 
 FEW, MANY = 500, 10_000
 TIERS = pytest.mark.parametrize("count", [FEW, pytest.param(MANY, marks=pytest.mark.slow)])
@@ -13,8 +18,8 @@ SEED = 20260312
 
 
 @pytest.fixture
-def cases(random_evidence):
-    def draw(facts, count):
+def cases(random_evidence: Callable[..., Evidence]) -> Callable[..., Iterator[Any]]:
+    def draw(facts: DiagnosisFacts, count: int) -> Iterator[Any]:
         rng = np.random.default_rng(SEED)
         for _ in range(count):
             yield random_evidence(facts, rng), rng
@@ -22,17 +27,19 @@ def cases(random_evidence):
     return draw
 
 
-def chances(ranking):
+def chances(ranking: Ranking) -> dict[str, float]:
     return {name: ranking.of(name) for name in ranking.order()}
 
 
-def log_odds(ranking, name):
+def log_odds(ranking: Ranking, name: str) -> float:
     p = ranking.of(name)
-    return np.log(p) - np.log(max(1 - p, 1e-300))
+    return float(np.log(p) - np.log(max(1 - p, 1e-300)))
 
 
 @TIERS
-def test_order_of_findings_does_not_matter(tables, count, cases):
+def test_order_of_findings_does_not_matter(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     for evidence, rng in cases(tables.facts, count):
         names = list(evidence.answers)
         rng.shuffle(names)
@@ -41,7 +48,9 @@ def test_order_of_findings_does_not_matter(tables, count, cases):
 
 
 @TIERS
-def test_the_same_finding_twice_counts_once(tables, count, cases):
+def test_the_same_finding_twice_counts_once(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     for evidence, _ in cases(tables.facts, count):
         doubled = Evidence.of({n: [*sorted(a), *sorted(a)] for n, a in evidence.answers.items()})
         for name, answers in evidence.answers.items():
@@ -50,7 +59,9 @@ def test_the_same_finding_twice_counts_once(tables, count, cases):
 
 
 @TIERS
-def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(tables, count, cases):
+def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     facts = tables.facts
     n = len(tables.ids)
     tried = 0
@@ -75,7 +86,9 @@ def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(tables,
 
 
 @TIERS
-def test_unknown_is_not_absent(tables, count, cases):
+def test_unknown_is_not_absent(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     """All answers possible says nothing; taking "absent" back gives each cause its odds back."""
     facts = tables.facts
     n = len(tables.ids)
@@ -96,7 +109,7 @@ def test_unknown_is_not_absent(tables, count, cases):
         assert np.any(odds_absent < odds_unknown - 1e-6), sign.id
 
 
-def test_without_any_finding_the_prior_odds_stand(tables):
+def test_without_any_finding_the_prior_odds_stand(tables: Tables) -> None:
     """Odds of each single cause against nothing wrong are its prior odds, as typed in the data."""
     ranking = rank(tables, Evidence({}))
     for number, name in enumerate(tables.ids, 1):
@@ -106,7 +119,12 @@ def test_without_any_finding_the_prior_odds_stand(tables):
 
 
 @TIERS
-def test_other_identifiers_and_another_order_do_not_change_scores(tables, count, cases, renamed):
+def test_other_identifiers_and_another_order_do_not_change_scores(
+    tables: Tables,
+    count: int,
+    cases: Callable[..., Iterator[Any]],
+    renamed: Callable[..., DiagnosisFacts],
+) -> None:
     facts = tables.facts
     names = {old: f"X{k:02d}" for k, old in enumerate(sorted(facts.conditions, reverse=True))}
     other = compile_tables(renamed(facts, names, sorted(facts.conditions, key=lambda c: c[::-1])))
@@ -117,7 +135,7 @@ def test_other_identifiers_and_another_order_do_not_change_scores(tables, count,
             assert theirs.of(new) == pytest.approx(mine.of(old), abs=1e-12)
 
 
-def test_ties_are_broken_by_identifier(facts):
+def test_ties_are_broken_by_identifier(facts: DiagnosisFacts) -> None:
     """Two causes made alike in everything share their chance and stand by name."""
     import dataclasses
     from types import MappingProxyType
@@ -130,7 +148,9 @@ def test_ties_are_broken_by_identifier(facts):
 
 
 @TIERS
-def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
+def test_evidence_against_the_leader_lowers_its_odds(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     facts = tables.facts
     tried = 0
     for evidence, rng in cases(facts, count):
@@ -161,13 +181,15 @@ def test_evidence_against_the_leader_lowers_its_odds(tables, count, cases):
 
 
 @TIERS
-def test_what_nothing_explains_raises_not_in_list(tables, count, cases):
+def test_what_nothing_explains_raises_not_in_list(
+    tables: Tables, count: int, cases: Callable[..., Iterator[Any]]
+) -> None:
     """A positive finding that no listed cause makes twice as likely as the leak does."""
     facts = tables.facts
     graded = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX, LikelihoodLaw.SHARED)
 
-    def best(name, answer):
-        return tables.cells[name].chance[:-2, answer].max()
+    def best(name: str, answer: int) -> float:
+        return float(tables.cells[name].chance[:-2, answer].max())
 
     riddles = [
         (finding.id, answer)
@@ -186,7 +208,7 @@ def test_what_nothing_explains_raises_not_in_list(tables, count, cases):
         assert after.of("NOT_IN_LIST") > before.of("NOT_IN_LIST")
 
 
-def test_an_incidental_finding_is_left_unexplained(tables):
+def test_an_incidental_finding_is_left_unexplained(tables: Tables) -> None:
     """A few trichodinids beside a proven white spot: shown as unexplained, not blamed."""
     seen = Evidence.of({"m_big_ciliate": "crescent_nucleus", "m_disc_ring": "few"})
     ranking = rank(tables, seen)

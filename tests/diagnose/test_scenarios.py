@@ -4,11 +4,17 @@ The scenarios and the conclusions were written before this ranking; numbers of t
 stand in the comments. Bystander organisms must not be blamed.
 """
 
+from __future__ import annotations
+
+from typing import Any
+
 import pytest
 
 from tankside.diagnose import (
     NONE,
     Evidence,
+    Ranking,
+    Tables,
     first_rows,
     in_strip,
     look_next,
@@ -71,19 +77,23 @@ S7_C44 = {  # guppies; pear-shaped ciliates deep in muscle, no rolling ones, ste
 }  # fmt: skip
 
 
-def ranked(tables, answers, weights=None):
+def ranked(
+    tables: Tables, answers: dict[str, Any], weights: dict[str, float] | None = None
+) -> Ranking:
     seen = Evidence.of(answers)
     return rank(tables, Evidence(seen.answers, frozenset(), weights or {}))
 
 
-def test_s1_white_spot_is_first_and_nearly_certain(tables):
+def test_s1_white_spot_is_first_and_nearly_certain(tables: Tables) -> None:
     ranking = ranked(tables, S1)
     assert ranking.order()[0] == "ICH"
     assert ranking.of("ICH") > 0.95
     assert ranking.of("TRICHO") < 0.1
 
 
-def test_s1_from_the_call_alone_white_spot_is_kept_in_mind_but_the_scrape_decides(tables):
+def test_s1_from_the_call_alone_white_spot_is_kept_in_mind_but_the_scrape_decides(
+    tables: Tables,
+) -> None:
     call = {name: S1[name] for name in ("water_type", "host_fw", "new_fish", "flashing")}
     look = {**call, "spots_visible": "yes"}
     ranking = ranked(tables, look)
@@ -92,7 +102,7 @@ def test_s1_from_the_call_alone_white_spot_is_kept_in_mind_but_the_scrape_decide
     assert wanted & {"spot_form", "spot_size", "m_big_ciliate"}
 
 
-def test_s2_two_problems_water_and_gill_flukes_trichodinids_are_bystanders(tables):
+def test_s2_two_problems_water_and_gill_flukes_trichodinids_are_bystanders(tables: Tables) -> None:
     ranking = ranked(tables, S2)
     assert set(ranking.order()[:2]) == {"NITROGEN", "GILLFLUKE"}
     sets = [causes for causes, _ in ranking.sets(1)]
@@ -103,14 +113,16 @@ def test_s2_two_problems_water_and_gill_flukes_trichodinids_are_bystanders(table
     assert "NITROGEN" in in_strip(ranking)
 
 
-def test_s2_water_tests_come_before_anything_else_when_fish_hang_gasping(tables):
+def test_s2_water_tests_come_before_anything_else_when_fish_hang_gasping(tables: Tables) -> None:
     untested = {n: a for n, a in S2.items() if n not in ("nitrogen", "m_fluke_gill", "m_disc_ring")}
     first = look_next(ranked(tables, untested)).looks[0]
     assert tables.facts.findings[first.finding].role == "water_test"
     assert first.why
 
 
-def test_s3_marine_velvet_is_first_with_its_step_and_the_empty_scrape_does_not_clear_it(tables):
+def test_s3_marine_velvet_is_first_with_its_step_and_the_empty_scrape_does_not_clear_it(
+    tables: Tables,
+) -> None:
     ranking = ranked(tables, S3)
     assert ranking.order()[0] == "MVELVET"
     alarm = must_not_miss(ranking)[0]
@@ -118,7 +130,9 @@ def test_s3_marine_velvet_is_first_with_its_step_and_the_empty_scrape_does_not_c
     assert "skin scrape" in alarm.step
 
 
-def test_s3_before_any_slide_velvet_leads_the_parasites_and_white_spot_is_second(tables):
+def test_s3_before_any_slide_velvet_leads_the_parasites_and_white_spot_is_second(
+    tables: Tables,
+) -> None:
     answers = {n: a for n, a in S3.items() if not n.startswith("m_")}
     ranking = ranked(tables, answers)
     kinds = {name: tables.facts.conditions[name].kind for name in tables.facts.conditions}
@@ -126,13 +140,13 @@ def test_s3_before_any_slide_velvet_leads_the_parasites_and_white_spot_is_second
     assert parasites[:2] == ["MVELVET", "CRYPTO"]
 
 
-def test_s3_without_dust_seen_velvet_is_still_in_view(tables):
+def test_s3_without_dust_seen_velvet_is_still_in_view(tables: Tables) -> None:
     hidden = ("m_attached_dino", "spot_size", "spot_form", "spots_visible", "m_big_ciliate")
     ranking = ranked(tables, {n: a for n, a in S3.items() if n not in hidden})
     assert "MVELVET" in (*first_rows(ranking), *in_strip(ranking))
 
 
-def test_s4_pear_ciliates_of_a_dead_fish_are_not_blamed(tables):
+def test_s4_pear_ciliates_of_a_dead_fish_are_not_blamed(tables: Tables) -> None:
     weight = sample_weight(
         tables.facts, "m_pear_ciliate", {"surface_only"}, dead_h=6, slide_min=None
     )
@@ -144,14 +158,14 @@ def test_s4_pear_ciliates_of_a_dead_fish_are_not_blamed(tables):
     assert fresh.of("TETRA") > 0.3
 
 
-def test_s5_gill_flukes_first_few_gut_flagellates_are_a_note(tables):
+def test_s5_gill_flukes_first_few_gut_flagellates_are_a_note(tables: Tables) -> None:
     ranking = ranked(tables, S5)
     assert ranking.order()[0] == "GILLFLUKE"
     assert ranking.of("SPIRO") < 0.34
     assert "m_gut_flagellate" in unexplained(ranking)
 
 
-def test_s6_two_ciliates_together(tables):
+def test_s6_two_ciliates_together(tables: Tables) -> None:
     ranking = ranked(tables, S6)
     assert set(ranking.order()[:2]) == {"ICH", "CHILO"}
     causes, chance = ranking.sets(1)[0]
@@ -159,7 +173,7 @@ def test_s6_two_ciliates_together(tables):
     assert chance > 0.5
 
 
-def test_s7_the_barbs_have_white_spot_and_the_guppies_another_problem(tables):
+def test_s7_the_barbs_have_white_spot_and_the_guppies_another_problem(tables: Tables) -> None:
     barbs = ranked(tables, S7_B23)
     assert barbs.order()[0] == "ICH"
     assert "TRICHO" in barbs.order()[:3]
@@ -169,7 +183,9 @@ def test_s7_the_barbs_have_white_spot_and_the_guppies_another_problem(tables):
 
 
 @pytest.mark.parametrize("answers", [S1, S2, S3, S4, S5, S6, S7_B23, S7_C44])
-def test_every_scenario_ranks_each_cause_once_by_its_chance(tables, answers):
+def test_every_scenario_ranks_each_cause_once_by_its_chance(
+    tables: Tables, answers: dict[str, Any]
+) -> None:
     """Nothing wrong and a cause outside the list stand among them, and none is impossible."""
     ranking = ranked(tables, answers)
     order = ranking.order()

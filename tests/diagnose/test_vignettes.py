@@ -4,12 +4,19 @@ Sources: each case names its own in tests/golden/vignettes_first.json and vignet
 The goals are those set for the development cases before this ranking was written.
 """
 
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
 import numpy as np
 import pytest
 
 from tankside.bench.rank_scores import in_view, score
-from tankside.bench.vignettes import read_vignettes
-from tankside.diagnose import NONE, Evidence, rank
+from tankside.bench.vignettes import Vignette, read_vignettes
+from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.diagnose import NONE, Evidence, Tables, rank
 
 PARASITES = {
     "ciliate", "dinoflagellate", "flagellate", "monogenean", "crustacean", "digenean",
@@ -18,48 +25,52 @@ PARASITES = {
 
 
 @pytest.fixture(scope="module")
-def first(facts, golden):
+def first(facts: DiagnosisFacts, golden: Path) -> tuple[Vignette, ...]:
     return read_vignettes(golden / "vignettes_first.json", facts)
 
 
 @pytest.fixture(scope="module")
-def blind(facts, golden):
+def blind(facts: DiagnosisFacts, golden: Path) -> tuple[Vignette, ...]:
     return read_vignettes(golden / "vignettes_blind.json", facts)
 
 
-def test_first_set_with_all_findings(tables, first):
+def test_first_set_with_all_findings(tables: Tables, first: tuple[Vignette, ...]) -> None:
     scores = score(tables, first, lambda case: case.evidence)
     assert (scores.top1.count, scores.top1.of) == (12, 12)
 
 
-def test_first_set_with_gross_signs_only(tables, first):
+def test_first_set_with_gross_signs_only(tables: Tables, first: tuple[Vignette, ...]) -> None:
     scores = score(tables, first, lambda case: case.gross(tables.facts))
     assert scores.top1.count >= 10
     assert scores.top3_any.count == 12
 
 
-def test_blind_set_with_all_findings(tables, blind):
+def test_blind_set_with_all_findings(tables: Tables, blind: tuple[Vignette, ...]) -> None:
     listed = [case for case in blind if "NOT_IN_LIST" not in case.confirmed]
     scores = score(tables, listed, lambda case: case.evidence)
     assert scores.top3_any.count == scores.top3_any.of == 19
     assert scores.top1.count >= 18
 
 
-def test_blind_set_with_gross_signs_only(tables, blind):
+def test_blind_set_with_gross_signs_only(tables: Tables, blind: tuple[Vignette, ...]) -> None:
     listed = [case for case in blind if "NOT_IN_LIST" not in case.confirmed]
     scores = score(tables, listed, lambda case: case.gross(tables.facts))
     assert scores.top3_any.count >= 18
     assert scores.top1.count >= 14
 
 
-def test_a_cause_outside_the_list_is_in_the_first_two_rows(tables, blind):
+def test_a_cause_outside_the_list_is_in_the_first_two_rows(
+    tables: Tables, blind: tuple[Vignette, ...]
+) -> None:
     outside = [case for case in blind if "NOT_IN_LIST" in case.confirmed]
     assert outside
     for case in outside:
         assert "NOT_IN_LIST" in rank(tables, case.evidence).order()[:2]
 
 
-def test_no_parasite_comes_first_where_there_is_no_disease(tables, blind):
+def test_no_parasite_comes_first_where_there_is_no_disease(
+    tables: Tables, blind: tuple[Vignette, ...]
+) -> None:
     harmless = {"TUBERCLE", "ARTEFACT", NONE}
     negative = [case for case in blind if set(case.confirmed) <= harmless]
     assert negative
@@ -68,21 +79,25 @@ def test_no_parasite_comes_first_where_there_is_no_disease(tables, blind):
         assert leader == NONE or tables.facts.conditions[leader].kind not in PARASITES
 
 
-def test_proper_scores_beat_the_priors_alone(tables, first, blind):
+def test_proper_scores_beat_the_priors_alone(
+    tables: Tables, first: tuple[Vignette, ...], blind: tuple[Vignette, ...]
+) -> None:
     for cases in (first, blind):
         scores = score(tables, cases, lambda case: case.evidence)
         assert scores.log_score > scores.log_score_prior
         assert scores.brier < scores.brier_prior
 
 
-def thinned(answers, rng):
+def thinned(answers: Mapping[str, Any], rng: np.random.Generator) -> Evidence:
     """The findings with 30 % of them taken away at random."""
     names = list(rng.permutation(list(answers)))
     gone = int(0.3 * len(names) + 0.5)
     return Evidence.of({name: answers[name] for name in names[gone:]})
 
 
-def test_dangerous_causes_stay_in_view_of_their_published_cases(tables, first, blind):
+def test_dangerous_causes_stay_in_view_of_their_published_cases(
+    tables: Tables, first: tuple[Vignette, ...], blind: tuple[Vignette, ...]
+) -> None:
     """With 30 % of the findings missing: in the first five rows or in the strip, 95 of 100."""
     rng = np.random.default_rng(3)
     for name, condition in tables.facts.conditions.items():
@@ -97,9 +112,9 @@ def test_dangerous_causes_stay_in_view_of_their_published_cases(tables, first, b
         assert np.mean(seen) >= 0.95, name
 
 
-def drawn_case(tables, name, rng):
+def drawn_case(tables: Tables, name: str, rng: np.random.Generator) -> dict[str, str]:
     """A case of one cause with every question answered as its row of the tables says."""
-    answers = {}
+    answers: dict[str, str] = {}
     for finding in tables.facts.findings.values():
         if finding.gate and answers.get(finding.gate_finding) != finding.gate_answer:
             continue
@@ -108,15 +123,15 @@ def drawn_case(tables, name, rng):
     return answers
 
 
-def share_in_view(tables, name, count):
+def share_in_view(tables: Tables, name: str, count: int) -> float:
     rng = np.random.default_rng(4)
     drawn = [drawn_case(tables, name, rng) for _ in range(count)]
-    return np.mean([in_view(rank(tables, thinned(answers, rng)), name) for answers in drawn])
+    return float(np.mean([in_view(rank(tables, thinned(answers, rng)), name) for answers in drawn]))
 
 
 def test_dangerous_causes_without_a_published_case_stay_in_view_of_generated_ones(
-    tables, first, blind
-):
+    tables: Tables, first: tuple[Vignette, ...], blind: tuple[Vignette, ...]
+) -> None:
     """Cases drawn from the tables themselves: this verifies the code, not the tables."""
     published = {name for case in (*first, *blind) for name in case.confirmed}
     for name, condition in tables.facts.conditions.items():
@@ -125,7 +140,7 @@ def test_dangerous_causes_without_a_published_case_stay_in_view_of_generated_one
 
 
 @pytest.mark.slow
-def test_every_dangerous_cause_stays_in_view_of_generated_cases(tables):
+def test_every_dangerous_cause_stays_in_view_of_generated_cases(tables: Tables) -> None:
     for name, condition in tables.facts.conditions.items():
         if condition.cannot_miss:
             assert share_in_view(tables, name, 2000) >= 0.95, name

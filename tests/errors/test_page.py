@@ -14,7 +14,7 @@ def rows() -> list[list[str]]:
     return [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
 
 
-def test_every_code_stands_once_in_a_table_of_its_area():
+def test_every_code_stands_once_in_a_table_of_its_area() -> None:
     heads, codes = [row for row in rows() if row[0] == "code"], rows()
     assert len(heads) == len(Area)
     assert all(len(row) == len(heads[0]) for row in codes)
@@ -25,7 +25,7 @@ def test_every_code_stands_once_in_a_table_of_its_area():
             assert (f"| {code.name} |" in section) == (code.area is area)
 
 
-def test_a_row_says_how_it_is_raised_and_what_it_carries():
+def test_a_row_says_how_it_is_raised_and_what_it_carries() -> None:
     by_code = {row[0]: row[1:] for row in rows()}
     assert by_code["E-DB-02"] == [
         "The disk is full.", "could not save", "given, needed, next step, field", "", "",
@@ -37,7 +37,7 @@ def test_a_row_says_how_it_is_raised_and_what_it_carries():
     assert "no step was missed" in by_code["E-PLAN-06"][2]
 
 
-def test_it_is_made_with_the_other_pages_of_the_reference():
+def test_it_is_made_with_the_other_pages_of_the_reference() -> None:
     pages = reference_pages(load())
     assert pages[CODES_PAGE] == codes_page()
     assert f"`{CODES_PAGE}`" in pages["README.md"]

@@ -18,6 +18,11 @@ NEVER = np.inf
 LAST_FIRST_GENERATION_D = 12
 
 
+def per_history(values: Any) -> Numbers:
+    """Return what was worked out of the histories as numbers; a chance is 0 or 1 in each."""
+    return np.asarray(values, dtype=np.float64)
+
+
 def per_fish(run: Run) -> Numbers:
     """Return the mean burden per live fish, shape (R, D)."""
     return run.burden[:, :, 0] / np.maximum(run.alive[:, :, 0], 1)
@@ -40,11 +45,11 @@ def seen_d(check: Check, run: Run, _: Run | None) -> Numbers:
 
 
 def dead_percent(check: Check, run: Run, _: Run | None) -> Numbers:
-    return 100 * (1 - run.alive[:, -1, 0] / check["fish"])
+    return per_history(100 * (1 - run.alive[:, -1, 0] / check["fish"]))
 
 
 def alive_percent(check: Check, run: Run, _: Run | None) -> Numbers:
-    return 100 * run.alive[:, -1, 0] / check["fish"]
+    return per_history(100 * run.alive[:, -1, 0] / check["fish"])
 
 
 def seen_free(check: Check, run: Run, _: Run | None) -> Numbers:
@@ -56,7 +61,7 @@ def seen_free(check: Check, run: Run, _: Run | None) -> Numbers:
 
 
 def eradicated(check: Check, run: Run, _: Run | None) -> Numbers:
-    return ((run.burden[:, -1, 0] == 0) & (run.alive[:, -1, 0] > 0)).astype(float)
+    return per_history((run.burden[:, -1, 0] == 0) & (run.alive[:, -1, 0] > 0))
 
 
 def decline_d(check: Check, run: Run, _: Run | None) -> Numbers:
@@ -94,19 +99,19 @@ def peak_d(check: Check, run: Run, _: Run | None) -> Numbers:
 
 def still_rising(check: Check, run: Run, _: Run | None) -> Numbers:
     mean = per_fish(run)
-    return (mean[:, -1] >= mean[:, :-1].max(axis=1)).astype(float)
+    return per_history(mean[:, -1] >= mean[:, :-1].max(axis=1))
 
 
 def ratio_to_untreated(check: Check, run: Run, untreated: Run | None) -> Numbers:
     """Return whether treated fish carry at most the published part of the untreated."""
     assert untreated is not None
     other = per_fish(untreated)[:, -1]
-    return ((per_fish(run)[:, -1] <= check["published"] * other) & (other > 0)).astype(float)
+    return per_history((per_fish(run)[:, -1] <= check["published"] * other) & (other > 0))
 
 
 def second_generation(check: Check, run: Run, _: Run | None) -> Numbers:
     late = run.days >= LAST_FIRST_GENERATION_D
-    return (run.burden[:, late, 0].max(axis=1) > 0).astype(float)
+    return per_history(run.burden[:, late, 0].max(axis=1) > 0)
 
 
 def no_second_generation(check: Check, run: Run, _: Run | None) -> Numbers:
@@ -114,16 +119,16 @@ def no_second_generation(check: Check, run: Run, _: Run | None) -> Numbers:
 
 
 def infected(check: Check, run: Run, _: Run | None) -> Numbers:
-    return (run.infested[:, 1:, 0].max(axis=1) > 0).astype(float)
+    return per_history(run.infested[:, 1:, 0].max(axis=1) > 0)
 
 
 def some_die(check: Check, run: Run, _: Run | None) -> Numbers:
-    return (run.alive[:, -1, 0] < check["fish"]).astype(float)
+    return per_history(run.alive[:, -1, 0] < check["fish"])
 
 
 def all_infested(check: Check, run: Run, _: Run | None) -> Numbers:
     alive = run.alive[:, -1, 0]
-    return ((run.infested[:, -1, 0] == alive) & (alive > 0)).astype(float)
+    return per_history((run.infested[:, -1, 0] == alive) & (alive > 0))
 
 
 def growth_falls(check: Check, run: Run, _: Run | None) -> Numbers:
@@ -132,7 +137,7 @@ def growth_falls(check: Check, run: Run, _: Run | None) -> Numbers:
     fortnight = int(run.moment(14 * 24))
     early = mean[:, fortnight] - mean[:, 0]
     late = mean[:, -1] - mean[:, -1 - fortnight]
-    return (late < early).astype(float)
+    return per_history(late < early)
 
 
 def leaves_d(check: Check, run: Run, _: Run | None) -> Numbers:
@@ -146,7 +151,7 @@ def extinct_d(check: Check, run: Run, _: Run | None) -> Numbers:
 
 
 def persists(check: Check, run: Run, _: Run | None) -> Numbers:
-    return (run.burden[:, -1].sum(axis=1) > 0).astype(float)
+    return per_history(run.burden[:, -1].sum(axis=1) > 0)
 
 
 def mean_count(check: Check, run: Run, _: Run | None) -> Numbers:

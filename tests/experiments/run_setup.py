@@ -147,7 +147,7 @@ def middle(ends: list[float]) -> lifecycle.Range:
 
 def organism_of(check: Check) -> Organism:
     """Return the organism of the library, with the figures the set-up itself brings."""
-    organism = library.load().organisms[check["organism"]]
+    organism: Organism = library.load().organisms[check["organism"]]
     extra = [*check.get("kill", []), *check.get("held", [])]
     brought = {row["key"]: _claim(row, check["source"]) for row in extra}
     if not brought:

@@ -19,7 +19,7 @@ def between(rng: Rng, ends: list[float], *, log: bool = False) -> float:
     """Draw within a range, uniform or log-uniform."""
     if log and ends[0] > 0:
         return float(np.exp(rng.uniform(*np.log(ends))))
-    return float(rng.uniform(*ends))
+    return float(rng.uniform(ends[0], ends[1]))
 
 
 def tank_hours(check: Check, rng: Rng, *, treated: bool = True) -> TankHours:

@@ -52,7 +52,7 @@ def kept() -> dict[str, dict[str, Any]]:
 
 def is_inside(verdict: Verdict, check: Check) -> bool:
     if check["rule"] == "event":
-        return verdict.low >= check["pass_at"]
+        return bool(verdict.low >= check["pass_at"])
     return verdict.low <= verdict.published <= verdict.high
 
 

@@ -14,7 +14,9 @@ WAIT = NotBefore(12, 4, 7.24, 25.5, *CYCLE)
 FEW, MANY = of_twenty(2, 1000), of_twenty(700, 1000)
 
 
-def standing(today: int, *, seen: bool = False, unexpected: bool = False, wait: NotBefore = WAIT):
+def standing(
+    today: int, *, seen: bool = False, unexpected: bool = False, wait: NotBefore = WAIT
+) -> DecisionInputs:
     return DecisionInputs(today, today, seen, wait, unexpected, FEW, MANY)
 
 

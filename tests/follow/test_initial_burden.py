@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -23,7 +24,7 @@ class Figure:
         return self.low, self.high
 
 
-class Facts(dict):
+class Facts(dict[str, Figure]):
     def number(self, key: str) -> float:
         return self[key].number()
 
@@ -31,7 +32,7 @@ class Facts(dict):
         return self[key]
 
 
-FACTS = Facts({
+FACTS: Any = Facts({
     SPREAD: Figure(2, 3, 5), UNSEEN: Figure(1, 20, 100), CARRIERS: Figure(0.4, 0.8, 1.0),
     WAVE_AGE: Figure(0.2, 0.5, 0.8),
 })  # fmt: skip
@@ -42,18 +43,27 @@ SEEN_BY_EYE = {
 ON_A_SLIDE = {"seen.scrape_share": Figure(0, 0.02, 1)}
 
 
-def parasite(**more: Figure) -> SimpleNamespace:
+def parasite(**more: Figure) -> Any:
+    """Stand in for an organism: its claims alone."""
     claims = SEEN_BY_EYE | ON_A_SLIDE | more
     return SimpleNamespace(claims=claims, known=claims.__contains__)
 
 
-def without(*keys: str) -> SimpleNamespace:
+def without(*keys: str) -> Any:
+    """Stand in for an organism that lacks some claims."""
     claims = {k: v for k, v in (SEEN_BY_EYE | ON_A_SLIDE).items() if k not in keys}
     return SimpleNamespace(claims=claims, known=claims.__contains__)
 
 
 ICH = parasite()
-A, B = SimpleNamespace(id="a"), SimpleNamespace(id="b")
+
+
+def group(name: str) -> Any:
+    """Stand in for a group of hosts: its name alone."""
+    return SimpleNamespace(id=name)
+
+
+A, B = group("a"), group("b")
 
 
 def test_a_tenth_is_counted_where_ages_are_spread_and_four_tenths_in_one_wave() -> None:
@@ -111,7 +121,7 @@ def test_an_old_outbreak_and_waves_of_three_ages_are_tried() -> None:
 
 
 def test_counted_groups_come_first_then_the_one_believed_to_carry_more() -> None:
-    c = SimpleNamespace(id="c")
+    c = group("c")
     counts = (GroupCount("a", 1, True), GroupCount("b", 30, True), GroupCount("c", 0, True))
     start = start_state(counts, (A, B, c), ICH, FACTS)
     assert start.per_fish["c"][1] > start.per_fish["a"][1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -20,11 +21,24 @@ from tankside.lifecycle import Draws, InitialState, Sighting
 NEVER = -np.inf
 
 
-def part(weights: list[float], **more: object) -> SimpleNamespace:
+def part(weights: list[float], **more: object) -> Any:
+    """Stand in for histories: their weights, and what a test asks of them."""
     return SimpleNamespace(weights=np.asarray(weights, dtype=float), **more)
 
 
-def ensemble(*parts: tuple[SimpleNamespace, list[float], list[float]]) -> WeightedEnsemble:
+def holding(histories: Any) -> np.ndarray:
+    return np.asarray(histories.holds)
+
+
+def numbered(histories: Any) -> np.ndarray:
+    return np.asarray(histories.number)
+
+
+def of_first_kind(histories: Any) -> np.ndarray:
+    return np.asarray(histories.kind)
+
+
+def ensemble(*parts: tuple[Any, list[float], list[float]]) -> WeightedEnsemble:
     """Gather parts, each with log weights before the counts and log likelihoods of them."""
     histories, offsets, logs = zip(*parts, strict=True)
     return WeightedEnsemble(
@@ -88,7 +102,7 @@ def test_a_share_is_the_weight_of_the_histories_for_which_it_holds() -> None:
     holds = np.asarray([True] * 60 + [False] * 40)
     flagged = ensemble((part([1.0] * 100, holds=holds), [0.0] * 100,
                         [0.0] * 60 + [np.log(1 / 2)] * 40))  # fmt: skip
-    share = flagged.share(lambda histories: histories.holds)
+    share = flagged.share(holding)
     runs = 80**2 / 70
     assert share.runs == pytest.approx(runs)
     assert share.share == pytest.approx((0.75 * runs + 0.5) / (runs + 1))
@@ -98,10 +112,10 @@ def test_a_range_holds_18_of_20_by_weight_over_all_parts() -> None:
     low = part([1.0] * 50, number=np.arange(50))
     high = part([1.0] * 50, number=np.arange(50, 100))
     both = ensemble((low, [0.0] * 50, [0.0] * 50), (high, [0.0] * 50, [0.0] * 50))
-    number = both.posterior_range(lambda histories: histories.number)
+    number = both.posterior_range(numbered)
     assert (number.low, number.middle, number.high) == (4, 49, 94)  # the 5th, 50th and 95th
     tilted = ensemble((low, [0.0] * 50, [0.0] * 50), (high, [0.0] * 50, [NEVER] * 50))
-    number = tilted.posterior_range(lambda histories: histories.number)
+    number = tilted.posterior_range(numbered)
     assert (number.low, number.middle, number.high) == (2, 24, 47)  # 2.5, 25 and 47.5 of 50
 
 
@@ -122,7 +136,7 @@ class Player:
 
     def __call__(
         self, start: InitialState, claims: Draws, number: int, hours: tuple[int, ...]
-    ) -> SimpleNamespace:
+    ) -> Any:
         count = len(claims.weights)
         self.rounds.append((start.age, number, count))
         self.hours.add(hours)
@@ -148,12 +162,12 @@ def test_kinds_of_beginnings_are_believed_by_bayes_rule(player: Player) -> None:
     # Both kinds are believed alike before: 0.3 / (0.3 + 0.1) = 3/4 for the first one after.
     effort = Effort(search=128, final=4000)
     proposals, wide = search(player, KINDS, CLAIMS, COUNTS, effort)
-    first_kind = np.concatenate([part.kind for part in wide.parts])
+    first_kind = np.concatenate([of_first_kind(part) for part in wide.parts])
     weights = wide.weigh(wide.log_likelihood)
     assert float(np.average(first_kind, weights=weights)) == pytest.approx(0.75)
     assert [proposal.share for proposal in proposals] == pytest.approx([0.75, 0.25], abs=0.05)
     final = sample_posterior(player, proposals, COUNTS, (), effort)
-    assert final.share(lambda histories: histories.kind).share == pytest.approx(0.75, abs=0.02)
+    assert final.share(of_first_kind).share == pytest.approx(0.75, abs=0.02)
 
 
 def test_a_kind_with_next_to_no_evidence_is_not_played_on(

@@ -8,6 +8,7 @@ number is tried, so that the chance of a high count comes out a little too large
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,9 +24,9 @@ GRID = 0.004
 @pytest.fixture(autouse=True)
 def poisson_counts(monkeypatch: pytest.MonkeyPatch) -> None:
     def observe(part: SimpleNamespace, sightings: tuple[Sighting, ...]) -> np.ndarray:
-        return sum(
-            poisson.logpmf(count, part.mean) for sighting in sightings for count in sighting.counts
-        )
+        counts = [count for sighting in sightings for count in sighting.counts]
+        log: np.ndarray = sum(poisson.logpmf(count, part.mean) for count in counts)
+        return log
 
     monkeypatch.setattr(predictive_check, "observe", observe)
 
@@ -33,7 +34,7 @@ def poisson_counts(monkeypatch: pytest.MonkeyPatch) -> None:
 def histories(*means: float) -> WeightedEnsemble:
     """Return one part with a history for each mean, all equally believed."""
     mean = np.asarray(means)
-    part = SimpleNamespace(
+    part: Any = SimpleNamespace(
         weights=np.ones(mean.size), mean=mean, groups=("a",), moment=lambda hour: 0,
         worst_visible=mean[:, np.newaxis, np.newaxis],
     )  # fmt: skip

@@ -7,6 +7,7 @@ the exact posterior of a small problem worked out on a fine grid.
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,14 +24,16 @@ def drawn(limits: tuple[float, float, float], count: int, seed: int) -> np.ndarr
     """Draw from a range half below its point and half above, log-uniform in each half."""
     luck = np.random.default_rng(seed).random(count)
     low, point, high = np.log(limits)
-    return np.exp(
+    burdens: np.ndarray = np.exp(
         np.where(
             luck < 0.5, low + (point - low) * 2 * luck, point + (high - point) * (2 * luck - 1)
         )
     )
+    return burdens
 
 
-def histories(values: np.ndarray) -> SimpleNamespace:
+def histories(values: np.ndarray) -> Any:
+    """Stand in for histories: their weights and what was drawn."""
     count = len(values)
     draws = Draws(("claim", "per_fish.a"), np.column_stack([np.zeros(count), values]),
                   np.ones(count), 1)  # fmt: skip
@@ -44,7 +47,8 @@ def proposal(limits: tuple[float, float, float] = WIDE) -> Proposal:
 
 
 def log_poisson(mean: np.ndarray, count: int) -> np.ndarray:
-    return count * np.log(mean) - mean
+    log: np.ndarray = count * np.log(mean) - mean
+    return log
 
 
 def test_density_over_log_burden_sums_to_one() -> None:

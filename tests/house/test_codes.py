@@ -77,7 +77,8 @@ def faults(source: str) -> Iterator[str]:
 
 
 def of_one(call: ast.Call, kind: str) -> Iterator[str]:
-    code = call.args[0].value if call.args and isinstance(call.args[0], ast.Constant) else None
+    first = call.args[0] if call.args else None
+    code = str(first.value) if isinstance(first, ast.Constant) else ""
     refusal = REGISTER[code].refusal if code in REGISTER else None
     if refusal is not None and refusal.kind != kind:
         yield f"{code} refuses as {refusal.kind}"
@@ -93,35 +94,35 @@ def of_one(call: ast.Call, kind: str) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("path", source_files(), ids=label)
-def test_every_code_that_can_be_raised_is_registered_and_written_out(path):
+def test_every_code_that_can_be_raised_is_registered_and_written_out(path: Path) -> None:
     codes = set(literals(path.read_text(encoding="utf-8")))
     assert codes <= set(REGISTER), codes - set(REGISTER)
 
 
 @pytest.mark.parametrize("path", source_files(), ids=label)
-def test_a_docstring_names_only_codes_that_are_there(path):
+def test_a_docstring_names_only_codes_that_are_there(path: Path) -> None:
     unknown = {name for name in mentioned(path.read_text(encoding="utf-8")) if not is_known(name)}
     assert unknown == set()
 
 
-def test_every_registered_code_is_raised_somewhere():
+def test_every_registered_code_is_raised_somewhere() -> None:
     raised = {code for path in source_files() for code in literals(path.read_text("utf-8"))}
     assert set(REGISTER) - raised == set()
 
 
 @pytest.mark.parametrize("path", source_files(), ids=label)
-def test_every_refusal_says_what_was_given_what_is_needed_and_what_to_do_next(path):
+def test_every_refusal_says_what_was_given_what_is_needed_and_what_to_do_next(path: Path) -> None:
     assert list(faults(path.read_text(encoding="utf-8"))) == []
 
 
 @pytest.mark.parametrize("page", PAGES, ids=label)
-def test_the_docs_name_only_codes_that_are_there(page):
+def test_the_docs_name_only_codes_that_are_there(page: Path) -> None:
     unknown = {name for name in mentioned(page.read_text("utf-8")) if not is_known(name)}
     assert unknown == set()
 
 
 @pytest.mark.parametrize("text", ["E-NUM-99", "E-NUM-", "S-NOTHING", "see E-OLD-01."])
-def test_a_planted_code_is_found(text):
+def test_a_planted_code_is_found(text: str) -> None:
     planted = f'raise BadInput("{text}", "Wrong.")\n'
     assert set(literals(planted)) - set(REGISTER)
     assert set(literals(f"code = f'{text}{{number}}'\n")) - set(REGISTER)
@@ -139,11 +140,11 @@ PLANTED = {
 }
 
 
-def test_a_sound_refusal_passes():
+def test_a_sound_refusal_passes() -> None:
     assert list(faults(SOUND)) == []
     assert list(faults(PLANTED["nothing given"].replace("E-NUM-04", "E-NUM-01"))) == []
 
 
 @pytest.mark.parametrize("fault", PLANTED)
-def test_a_planted_refusal_by_halves_is_found(fault):
+def test_a_planted_refusal_by_halves_is_found(fault: str) -> None:
     assert list(faults(PLANTED[fault]))

@@ -80,22 +80,22 @@ def hazard_faults(row: Row) -> Iterator[str]:
         yield "is severe and rests on words alone"
 
 
-def test_the_table_has_its_55_rows_once_each():
+def test_the_table_has_its_55_rows_once_each() -> None:
     assert [row["id"] for row in table()["hazard"]] == [f"H{n:02}" for n in range(1, 56)]
 
 
 @pytest.mark.parametrize("row", table()["hazard"], ids=lambda row: row["id"])
-def test_a_hazard_has_controls_and_tests_that_exist(row):
+def test_a_hazard_has_controls_and_tests_that_exist(row: dict[str, Any]) -> None:
     assert list(hazard_faults(row)) == []
 
 
 @pytest.mark.parametrize("row", table()["goal"], ids=lambda row: row["id"])
-def test_a_goal_has_tests_that_exist(row):
+def test_a_goal_has_tests_that_exist(row: dict[str, list[str] | str]) -> None:
     assert list(faults(row)) == []
     assert row["goal"]
 
 
-def test_every_goal_of_amounts_stands_in_the_table():
+def test_every_goal_of_amounts_stands_in_the_table() -> None:
     assert [row["id"] for row in table()["goal"]] == list(GOALS)
 
 
@@ -104,7 +104,7 @@ SOUND: Row = {
     "controls": [{"type": "D", "what": "cannot happen"}], "status": CONTROLLED,
     "tests": ["tests/house/test_hazards.py::test_the_table_has_its_55_rows_once_each"],
 }  # fmt: skip
-PLANTED = {
+PLANTED: dict[str, Row] = {
     "no test": {"tests": []},
     "a test that is not there": {"tests": ["tests/house/test_hazards.py::test_nothing"]},
     "a file that is not there": {"tests": ["tests/nowhere.py::test_nothing"]},
@@ -122,7 +122,7 @@ PLANTED = {
 }
 
 
-def test_a_sound_row_passes():
+def test_a_sound_row_passes() -> None:
     assert list(hazard_faults(SOUND)) == []
     assert (
         list(hazard_faults(SOUND | {"status": NOT_BUILT, "missing": "there is no database"})) == []
@@ -130,7 +130,7 @@ def test_a_sound_row_passes():
 
 
 @pytest.mark.parametrize("fault", PLANTED)
-def test_a_planted_fault_is_found(fault):
+def test_a_planted_fault_is_found(fault: str) -> None:
     assert list(hazard_faults(SOUND | PLANTED[fault]))
 
 

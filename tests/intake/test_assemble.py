@@ -9,7 +9,7 @@ import pytest
 from tankside import library
 from tankside.course.amounts.needs import VOLUME_AGE_KEY
 from tankside.errors import NotPossible
-from tankside.intake.assemble import assemble, midnight
+from tankside.intake.assemble import Assembled, assemble, midnight
 from tankside.intake.dose_request import DoseRequest
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, add_words, new_case
@@ -19,7 +19,9 @@ TANK = ["inside-length=90 cm", "inside-width=45 cm", "water-height=40 cm"]
 BARB = ("stock", ["barb", "name=tiger barb", "count=20", "length=3 cm"])
 
 
-def assembled(folder: Path, rows: list[tuple[str, list[str]]], *, at_start: bool = False):
+def assembled(
+    folder: Path, rows: list[tuple[str, list[str]]], *, at_start: bool = False
+) -> Assembled:
     file = folder / "pier.jsonl"
     new_case(file, Opening("Pier", "a keeper", "fresh", "Europe/London", "2026-04-09"), by="me")
     for kind, words in rows if BARB in rows else [*rows, BARB]:

@@ -38,7 +38,7 @@ CALLED = {
 
 
 @pytest.mark.parametrize("code", CALLED)
-def test_a_country_is_known_by_its_letters_its_number_and_its_names(code):
+def test_a_country_is_known_by_its_letters_its_number_and_its_names(code: str) -> None:
     assert {typed: country_code(FACTS, typed) for typed in CALLED[code]} == dict.fromkeys(
         CALLED[code], code
     )
@@ -51,7 +51,7 @@ def test_a_country_is_known_by_its_letters_its_number_and_its_names(code):
      ("Deutchland", "Germany (DE)"), ("Irlnad", "Ireland (IE)"),
      ("Untied States", "United States (US)")],
 )  # fmt: skip
-def test_a_slip_is_refused_with_what_it_is_near_to(typed, near):
+def test_a_slip_is_refused_with_what_it_is_near_to(typed: str, near: str) -> None:
     with pytest.raises(BadInput) as refusal:
         country_code(FACTS, typed)
     assert refusal.value.code == "E-WORD-02"
@@ -60,13 +60,13 @@ def test_a_slip_is_refused_with_what_it_is_near_to(typed, near):
 
 
 @pytest.mark.parametrize("typed", ["XX", "zz", "EU", "UN", "Atlantis", "", "?", "419", "1", "SU"])
-def test_what_is_no_country_is_refused(typed):
+def test_what_is_no_country_is_refused(typed: str) -> None:
     assert find_country(FACTS, typed) is None
     with pytest.raises(BadInput):
         country_code(FACTS, typed)
 
 
-def test_only_what_was_not_typed_as_two_letters_is_read_back():
+def test_only_what_was_not_typed_as_two_letters_is_read_back() -> None:
     assert country_read("England", "GB") == ("England: read as United Kingdom (GB).",)
     assert country_read("UK", "GB") == ("UK: read as United Kingdom (GB).",)
     assert country_read("GB", "GB") == country_read(None, None) == ()
@@ -74,13 +74,15 @@ def test_only_what_was_not_typed_as_two_letters_is_read_back():
 
 @pytest.mark.parametrize(("code", "spelt"), [("GB", "UK"), ("US", "USA"), ("DE", "Deutschland")])
 @pytest.mark.parametrize("agent", ["formalin", "copper_sulphate", "malachite_green"])
-def test_the_law_does_not_hang_on_how_the_country_is_spelt(agent, code, spelt):
+def test_the_law_does_not_hang_on_how_the_country_is_spelt(
+    agent: str, code: str, spelt: str
+) -> None:
     assert law_lines(FACTS, agent, spelt) == law_lines(FACTS, agent, code)
     assert all(line.startswith("Law") for line in law_lines(FACTS, agent, code))
     assert "no rule" not in " ".join(law_lines(FACTS, "formalin", code))
 
 
-def test_a_country_of_an_old_file_that_is_none_has_no_rule():
+def test_a_country_of_an_old_file_that_is_none_has_no_rule() -> None:
     (line,) = law_lines(FACTS, "formalin", "XX")
     assert line.startswith("Law (XX): no rule")
     assert "neither allowed nor forbidden" in line

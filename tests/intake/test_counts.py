@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,14 @@ from tankside.records.case_file import read_case
 from tankside.services import cases
 
 ZERO = Moment("2026-05-04T00:00+00:00")
-TETRA, LOACH = (SimpleNamespace(id=name, count=n) for name, n in (("tetra", 12), ("bottom", 2)))
+
+
+def group(name: str, count: int) -> Any:
+    """Stand in for a group of hosts: its name and number alone."""
+    return SimpleNamespace(id=name, count=count)
+
+
+TETRA, LOACH = group("tetra", 12), group("bottom", 2)
 GROUPS = (TETRA, LOACH)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from tests.services.salt_case import PRESENT, SALT_HOURS, Row, salt_case
@@ -105,9 +106,11 @@ def test_a_third_of_the_amount_of_a_medicine_is_a_third_of_its_strength(tmp_path
     course = Course("dose", 3, (Dose(18, "main", "formalin", 15.0),))
     zero = midnight(view, view.opened.moment.day)
     picked = Chosen(course, {}, zero, "dose", 1)
-    planned = {0: SimpleNamespace(unit="mL", value=3)}
+    planned: dict[int, Any] = {0: SimpleNamespace(unit="mL", value=3)}
     past = course_as_done(view, load(), picked, planned, 0, 40, zero)
-    assert [action.strength_mg_l for action in past.done] == pytest.approx([5.0])
+    (given,) = past.done
+    assert isinstance(given, Dose)
+    assert given.strength_mg_l == pytest.approx(5.0)
 
 
 def test_other_litres_replace_those_of_a_change(tmp_path: Path) -> None:

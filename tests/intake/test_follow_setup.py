@@ -9,6 +9,7 @@ import pytest
 from tests.services.salt_case import COUNT_HOUR, SALT_HOURS, SIPHON_HOURS, Row, salt_case
 
 from tankside.course import Course
+from tankside.course.actions import WaterChange
 from tankside.errors import NotPossible
 from tankside.intake.follow_setup import (
     FollowRequest,
@@ -67,7 +68,7 @@ def test_a_stop_means_carbon_back_and_changes_that_put_nothing_back(tmp_path: Pa
     assert course.name == "salt to 2 g/L, stopped"
     assert hours(course, "siphon") == []
     assert hours(course, "carbon") == [18, 68]
-    changes = [action for action in course.actions if action.kind == "water_change"]
+    changes = [action for action in course.actions if isinstance(action, WaterChange)]
     assert [change.at_h for change in changes] == [68, 92]  # practice.levers.removal_changes
     assert {(change.litres, change.put_back) for change in changes} == {(40, False)}
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from tankside.claims import Claim
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.law import law_lines
 from tankside.library import load
@@ -30,14 +31,16 @@ COUNTRIES = {"UK": "GB", "US": "US", "EU": "FR", "Germany": "DE", "New Zealand":
 
 
 @pytest.mark.parametrize(("agent", "rule"), RULES, ids=lambda value: getattr(value, "key", value))
-def test_every_rule_on_file_is_told_with_its_date_in_each_of_its_places(agent, rule):
+def test_every_rule_on_file_is_told_with_its_date_in_each_of_its_places(
+    agent: str, rule: Claim
+) -> None:
     for place in rule.conditions["place"].split(", "):
         lines = law_lines(FACTS, agent, COUNTRIES[place])
         (line,) = [text for text in lines if str(rule.value) in text]
         assert rule.conditions["date"] in line
 
 
-def test_a_rule_is_not_told_where_it_does_not_hold():
+def test_a_rule_is_not_told_where_it_does_not_hold() -> None:
     """The German standard authorisation of formalin is no rule of the United States."""
     german = [line for line in law_lines(FACTS, "formalin", "DE") if "Germany" in line]
     assert german
@@ -47,7 +50,7 @@ def test_a_rule_is_not_told_where_it_does_not_hold():
 
 @pytest.mark.parametrize("agent", sorted(FACTS.agents))
 @pytest.mark.parametrize("country", [None, "JP", "xx"])
-def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent, country):
+def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent: str, country: str | None) -> None:
     lines = law_lines(FACTS, agent, country)
     assert lines
     anywhere = any(c.conditions["place"] == "any" for a, c in RULES if a == agent)
@@ -56,7 +59,7 @@ def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent, country):
     )
 
 
-def test_the_law_stands_beside_one_amount():
+def test_the_law_stands_beside_one_amount() -> None:
     silent, american = work_out(SALT), work_out(replace(SALT, country="US"))
     assert rule_lines(silent.agent, silent.law, silent.country)[0] in document_text(
         dose_document(silent)

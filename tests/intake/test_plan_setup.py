@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from tankside import library
-from tankside.intake.plan_setup import PlanRequest, ready
+from tankside.course.actions import Dose, SaltTo
+from tankside.intake.plan_setup import PlanRequest, Ready, ready
 from tankside.intake.situation import acts_on
-from tankside.plan import NO_TREATMENT, WATER_ONLY, propose, read_levers
+from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, propose, read_levers
 from tankside.services.cases import Opening, add_words, new_case
 
 ELM = [
@@ -41,7 +42,7 @@ FERN = [
 ]  # fmt: skip
 
 
-def typed(folder: Path, name: str, opened: str, rows: list[tuple[str, list[str]]]):
+def typed(folder: Path, name: str, opened: str, rows: list[tuple[str, list[str]]]) -> Ready:
     file = folder / f"{name}.jsonl"
     new_case(file, Opening(name, "a keeper", "fresh", "Europe/London", opened), by="tester")
     for kind, words in rows:
@@ -57,15 +58,15 @@ def _present(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
-def elm(tmp_path: Path):
+def elm(tmp_path: Path) -> Ready:
     return typed(tmp_path, "elm", "2026-03-02", [*ELM, ("water", [*READING, "kh=5 dH"])])
 
 
-def candidates(prepared):
+def candidates(prepared: Ready) -> tuple[Candidate, ...]:
     return propose(prepared.trial.situation, read_levers(library.load()))
 
 
-def refused(prepared, kind: str) -> dict[str, str]:
+def refused(prepared: Ready, kind: str) -> dict[str, str]:
     """What blocks each course of a kind, as words by code; empty when one is open."""
     said: dict[str, str] = {}
     for candidate in candidates(prepared):
@@ -77,7 +78,7 @@ def refused(prepared, kind: str) -> dict[str, str]:
     return said
 
 
-def test_each_course_made_from_the_levers_is_another(elm) -> None:
+def test_each_course_made_from_the_levers_is_another(elm: Ready) -> None:
     made = candidates(elm)
     assert len({c.name for c in made}) == len(made)
     schedules = {(c.days, tuple((type(a).__name__, repr(a)) for a in c.course().actions))
@@ -85,18 +86,18 @@ def test_each_course_made_from_the_levers_is_another(elm) -> None:
     assert len(schedules) == len(made)
 
 
-def test_water_only_comes_first_and_no_treatment_second(elm) -> None:
+def test_water_only_comes_first_and_no_treatment_second(elm: Ready) -> None:
     assert [c.name for c in candidates(elm)[:2]] == [WATER_ONLY, NO_TREATMENT]
 
 
-def test_an_agent_without_a_figure_for_the_parasite_is_never_proposed(elm) -> None:
+def test_an_agent_without_a_figure_for_the_parasite_is_never_proposed(elm: Ready) -> None:
     tried = {s.agent for s in elm.trial.situation.substances}
     kinds = Counter(c.kind for c in candidates(elm))
     assert all(acts_on(elm.trial.organism, agent) for agent in tried)
     assert "praziquantel" not in kinds
 
 
-def test_another_lever_value_changes_the_courses(elm) -> None:
+def test_another_lever_value_changes_the_courses(elm: Ready) -> None:
     from dataclasses import replace
 
     levers = read_levers(library.load())
@@ -104,13 +105,13 @@ def test_another_lever_value_changes_the_courses(elm) -> None:
     assert len(more) > len(candidates(elm))
 
 
-def test_course_length_follows_the_slow_end_of_the_cycle(elm) -> None:
+def test_course_length_follows_the_slow_end_of_the_cycle(elm: Ready) -> None:
     # Slow cycle at 25.5 C: 140 / 22.4 + 1.3 x 410 / 22.5 / 24 = 7.24 d (the scenario's 7.2).
     days = {c.days for c in candidates(elm) if c.kind == WATER_ONLY}
     assert min(days) == 15
 
 
-def test_changes_are_never_further_apart_than_a_fast_cycle(elm) -> None:
+def test_changes_are_never_further_apart_than_a_fast_cycle(elm: Ready) -> None:
     # Fast cycle at 25.5 C: 100 / 22.4 + 0.7 x 410 / 22.5 / 24 = 5.0 d.
     for candidate in candidates(elm):
         hours = [a.at_h for a in candidate.course().actions if a.kind in ("siphon", "water_change")]
@@ -124,11 +125,11 @@ def test_copper_is_blocked_without_alkalinity(tmp_path: Path) -> None:
     assert "alkalinity" in said["E-DOSE-20"].lower()
 
 
-def test_copper_is_blocked_for_tetra_corydoras_and_loach(elm) -> None:
+def test_copper_is_blocked_for_tetra_corydoras_and_loach(elm: Ready) -> None:
     assert "E-DOSE-26" in refused(elm, "copper_sulphate")
 
 
-def test_salt_stays_open_with_care(elm) -> None:
+def test_salt_stays_open_with_care(elm: Ready) -> None:
     assert refused(elm, "sodium_chloride") == {}
 
 
@@ -172,7 +173,7 @@ def test_a_box_without_a_thermometer_is_as_warm_as_the_tank_for_the_parasite_alo
     assert "box.temperature" in fern.case.questions
 
 
-def test_leaving_a_lever_out_changes_only_that_lever(elm) -> None:
+def test_leaving_a_lever_out_changes_only_that_lever(elm: Ready) -> None:
     salt = next(c for c in candidates(elm) if c.kind == "sodium_chloride")
     whole = list(salt.course().actions)
     for part in salt.removable:
@@ -229,6 +230,6 @@ def test_every_step_that_weighs_out_carries_the_reason_that_was_typed(tmp_path: 
     view = read_case(tmp_path / "elm.jsonl").view()
     prepared = ready(view, library.load(), PlanRequest(reason="asked for by the vet"))
     steps = [a for c in candidates(prepared) for a in c.course().actions]
-    weighed = [step for step in steps if step.kind in ("dose", "salt")]
+    weighed = [step for step in steps if isinstance(step, Dose | SaltTo)]
     assert {step.kind for step in weighed} == {"dose", "salt"}
     assert {step.reason for step in weighed} == {"asked for by the vet"}

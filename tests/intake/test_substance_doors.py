@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -56,7 +58,7 @@ def label_door(name: str) -> set[str]:
         return {understood if refusal.code == "E-PROD-01" else refusal.code}
 
 
-DOORS = {
+DOORS: dict[str, Callable[[str], set[str]]] = {
     "dose": lambda name: {named_agent(FACTS, name, "agent").agents[0].id},
     "label": label_door,
     "in water": lambda name: {residue(FACTS, name, None, WATER, 0.0).agent},
@@ -69,7 +71,9 @@ DOORS = {
 
 @settings(max_examples=300, deadline=None)
 @given(st.sampled_from(NAMES), st.randoms(use_true_random=False))
-def test_every_door_takes_every_name_in_every_spelling(named, rng):
+def test_every_door_takes_every_name_in_every_spelling(
+    named: tuple[str, str], rng: random.Random
+) -> None:
     agent, name = named
     typed = respelt(name, rng)
     assert [read(typed) for read in DOORS.values()] == [{agent}] * len(DOORS)
@@ -77,7 +81,7 @@ def test_every_door_takes_every_name_in_every_spelling(named, rng):
 
 @settings(max_examples=60, deadline=None)
 @given(st.text(min_size=1, max_size=20))
-def test_what_means_no_agent_is_refused_at_every_door_but_that_of_the_water(typed):
+def test_what_means_no_agent_is_refused_at_every_door_but_that_of_the_water(typed: str) -> None:
     if agent_in_water(FACTS, typed) in FACTS.agents:
         return
     for door in ("dose", "plan --only"):
@@ -87,7 +91,7 @@ def test_what_means_no_agent_is_refused_at_every_door_but_that_of_the_water(type
     assert residue(FACTS, typed, None, WATER, 0.0).high_mg_l is None
 
 
-def test_a_mass_is_brought_to_the_basis_where_the_name_tells_a_form():
+def test_a_mass_is_brought_to_the_basis_where_the_name_tells_a_form() -> None:
     """37 g of formaldehyde are in 100 g of the solution; CuSO4 weighs 159.6, with water 249.7."""
     gram = Amount(value="1", unit="g")
     for name, mg_l in (
@@ -99,14 +103,14 @@ def test_a_mass_is_brought_to_the_basis_where_the_name_tells_a_form():
     assert strength.high_mg_l == pytest.approx(1 / 0.37, rel=1e-3)
 
 
-def test_a_strength_wished_for_a_plan_is_brought_to_the_basis_too():
+def test_a_strength_wished_for_a_plan_is_brought_to_the_basis_too() -> None:
     wishes = _wishes(FACTS, PlanRequest(strengths=("formaldehyde=10 mg/L", "NaCl=2 g/L")))
     assert wishes.strengths == pytest.approx(
         {"formalin": 10 / 0.37, "sodium_chloride": 2000}, rel=1e-3
     )
 
 
-def test_a_label_takes_the_form_from_the_name_only_where_a_mass_is_told():
+def test_a_label_takes_the_form_from_the_name_only_where_a_mass_is_told() -> None:
     (label,) = read_labels(FACTS, ["bluestone=99 % w/w"], "1 mg", None).values()
     assert (label.form, label.form_named) == ("as CuSO4.5H2O", True)
     (sold,) = read_labels(FACTS, ["formaldehyde=as product"], None, "0.1 mL").values()
@@ -116,12 +120,12 @@ def test_a_label_takes_the_form_from_the_name_only_where_a_mass_is_told():
     assert refusal.value.code == "E-PROD-01"
 
 
-def test_a_form_that_is_none_of_the_agent_s_changes_nothing():
+def test_a_form_that_is_none_of_the_agent_s_changes_nothing() -> None:
     assert factor_of(FACTS.agents["formalin"], "as moon dust") == 1.0
     assert factor_of(FACTS.agents["formalin"], "") == 1.0
 
 
-def test_only_a_name_that_is_not_the_agent_s_own_is_read_back():
+def test_only_a_name_that_is_not_the_agent_s_own_is_read_back() -> None:
     for name in ("salt", "Salt", "sodium_chloride", "sodium chloride", "Salt (sodium chloride)"):
         assert read_as(FACTS, name) == ""
     assert read_as(FACTS, "NaCl") == "NaCl: read as salt (sodium chloride)."
@@ -148,7 +152,9 @@ STEPS = (
         (["action=water change"], 2),
     ],
 )  # fmt: skip
-def test_a_step_is_told_of_by_any_name_of_its_substance(tmp_path, monkeypatch, words, place):
+def test_a_step_is_told_of_by_any_name_of_its_substance(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], place: int | None
+) -> None:
     monkeypatch.setenv("TANKSIDE_NOW", "2026-06-16T18:00+00:00")
     file = tmp_path / "c.jsonl"
     new_case(file, Opening("Rook Yard", "D. Amsel", "fresh", "UTC", "2026-06-15"), by="me")
@@ -160,7 +166,7 @@ def test_a_step_is_told_of_by_any_name_of_its_substance(tmp_path, monkeypatch, w
     assert set(lived.marks) == (set() if place is None else {place})
 
 
-def test_a_name_is_kept_as_it_was_told():
+def test_a_name_is_kept_as_it_was_told() -> None:
     entry = ActionDone(
         id=2, recorded_at="2026-06-15T12:00:00Z", by="me", occurred_at="2026-06-15T11:00+00:00",
         action="dose", state="done", agent="Malachitgrün, 1 %",
@@ -171,7 +177,7 @@ def test_a_name_is_kept_as_it_was_told():
 # Law --------------------------------------------------------------------------------------------
 
 
-def test_a_rule_of_a_substance_holds_for_what_brings_the_same_active():
+def test_a_rule_of_a_substance_holds_for_what_brings_the_same_active() -> None:
     salt_of_copper = law_lines(FACTS, "copper_sulphate", "GB")
     (rule,) = law_lines(FACTS, "copper_ionic", "GB")
     assert rule == salt_of_copper[0].replace("Law (", "Law of copper sulphate (")
@@ -181,7 +187,7 @@ def test_a_rule_of_a_substance_holds_for_what_brings_the_same_active():
     assert not any("green" in line for line in law_lines(FACTS, "formalin", "DE"))
 
 
-def test_a_rule_of_a_mixture_is_no_rule_of_one_of_its_parts():
+def test_a_rule_of_a_mixture_is_no_rule_of_one_of_its_parts() -> None:
     """The rule for the mixture of the European Union speaks of the dye in it."""
     formalin = FACTS.agents["formalin"]
     silent = {short: claims for short, claims in formalin.claims.items() if short != "law.eu"}
@@ -191,13 +197,15 @@ def test_a_rule_of_a_mixture_is_no_rule_of_one_of_its_parts():
     assert line.startswith("Law (FR): no rule for formalin is on file")
 
 
-def test_what_has_a_rule_of_its_own_for_a_place_keeps_to_it():
+def test_what_has_a_rule_of_its_own_for_a_place_keeps_to_it() -> None:
     assert len(law_lines(FACTS, "copper_ionic", "US")) == 1
 
 
-def test_an_amount_asked_for_by_another_name_carries_the_law_of_the_agent():
-    asked = {"strength": "2 g/L", "volume": "100 L", "second_volume": "100 L", "label": "pure",
-             "scale": "1 g", "animals": ("goldfish",), "country": "USA"}  # fmt: skip
-    named = work_out(DoseRequest(agent="Kochsalz", **asked))
-    assert named.law == work_out(DoseRequest(agent="salt", **asked)).law
+def test_an_amount_asked_for_by_another_name_carries_the_law_of_the_agent() -> None:
+    salt = DoseRequest(
+        agent="salt", strength="2 g/L", volume="100 L", second_volume="100 L", label="pure",
+        scale="1 g", animals=("goldfish",), country="USA",
+    )  # fmt: skip
+    named = work_out(replace(salt, agent="Kochsalz"))
+    assert named.law == work_out(salt).law
     assert any("Low regulatory priority" in str(rule.value) for rule in named.law)

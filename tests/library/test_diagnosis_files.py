@@ -1,39 +1,43 @@
+from __future__ import annotations
+
 import shutil
+from pathlib import Path
 
 import pytest
 
 from tankside.errors import BadInput
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.load import data_root
+from tankside.library.problem import Problem
 from tankside.library.source_files import read_sources
 
 
 @pytest.fixture
-def copy(tmp_path):
+def copy(tmp_path: Path) -> Path:
     """A copy of the differential's files that may be broken."""
     for kind in ("conditions", "findings", "diagnosis"):
         shutil.copytree(data_root() / kind, tmp_path / kind)
     return tmp_path
 
 
-def problems_after(copy, name, old, new):
+def problems_after(copy: Path, name: str, old: str, new: str) -> list[Problem]:
     path = copy / name
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
-    problems = []
+    problems: list[Problem] = []
     read_diagnosis(copy, problems)
     return problems
 
 
-def test_the_shipped_files_hold_together():
-    problems = []
+def test_the_shipped_files_hold_together() -> None:
+    problems: list[Problem] = []
     facts = read_diagnosis(data_root(), problems)
     assert problems == []
     assert [c.id for c in facts.conditions.values() if c.outside] == ["NOT_IN_LIST"]
 
 
-def test_every_source_named_is_in_the_register():
+def test_every_source_named_is_in_the_register() -> None:
     facts = load_diagnosis()
     works = read_sources(data_root(), [])
     named = {key for c in facts.conditions.values() for key in c.sources}
@@ -43,7 +47,7 @@ def test_every_source_named_is_in_the_register():
     assert named - works.keys() == set()
 
 
-def test_every_cell_names_a_source():
+def test_every_cell_names_a_source() -> None:
     for condition in load_diagnosis().conditions.values():
         assert all(cell.sources for cell in condition.cells.values()), condition.id
 
@@ -67,13 +71,15 @@ def test_every_cell_names_a_source():
         ("diagnosis/model.toml", '"gasping_surface"', '"gasps"', "water_first"),
     ],
 )
-def test_a_broken_file_is_named_with_its_fault(copy, name, old, new, check):
+def test_a_broken_file_is_named_with_its_fault(
+    copy: Path, name: str, old: str, new: str, check: str
+) -> None:
     problems = problems_after(copy, name, old, new)
     assert check in {problem.check for problem in problems}
     assert name in {problem.file for problem in problems}
 
 
-def test_a_disease_that_protects_from_a_sign_is_refused(copy):
+def test_a_disease_that_protects_from_a_sign_is_refused(copy: Path) -> None:
     """The law of graded signs needs a cause to make a sign at least as frequent as the leak."""
     problems = problems_after(
         copy,
@@ -84,7 +90,7 @@ def test_a_disease_that_protects_from_a_sign_is_refused(copy):
     assert "below_leak" in {problem.check for problem in problems}
 
 
-def test_a_broken_base_cannot_be_loaded(copy):
+def test_a_broken_base_cannot_be_loaded(copy: Path) -> None:
     problems_after(copy, "findings/flashing.toml", "none = 0.88", "none = 0.58")
     with pytest.raises(BadInput) as refused:
         load_diagnosis(copy)

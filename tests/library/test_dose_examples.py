@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 TABLE = Path(__file__).resolve().parents[1] / "golden" / "dose_worked_examples.csv"
@@ -25,7 +26,7 @@ def printed_number(row: dict[str, str]) -> float | None:
     return float(match.group(1))
 
 
-def test_sound_prints_agree_with_the_recomputed_value(trust_record) -> None:
+def test_sound_prints_agree_with_the_recomputed_value(trust_record: Callable[..., None]) -> None:
     compared = 0
     for row in rows():
         print_says, value = printed_number(row), float(row["value"])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -50,7 +51,7 @@ def test_the_sum_is_right_for_water() -> None:
 
 
 @pytest.mark.parametrize("row", rows(), ids=lambda row: f"{row['agent']}-{row['form']}")
-def test_factor_of_a_form(row, trust_record) -> None:
+def test_factor_of_a_form(row: dict[str, str], trust_record: Callable[..., None]) -> None:
     per_active = molar_mass(row["basis_formula"]) / int(row["basis_ions"])
     expected = per_active / (molar_mass(row["formula"]) / int(row["ions"]))
     stated = load().number(f"agent.{row['agent']}.form.{row['form']}")

@@ -554,7 +554,9 @@ def test_every_seeded_fault_has_a_name_of_its_own() -> None:
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault[0].replace(" ", "_"))
-def test_a_seeded_fault_is_found_with_file_key_and_repair(fault, small: Path, tmp_path: Path):
+def test_a_seeded_fault_is_found_with_file_key_and_repair(
+    fault: tuple[str, str, Callable[[str], str], str, str, str], small: Path, tmp_path: Path
+) -> None:
     _, file, spoil, key, check, repair = fault
     root = tmp_path / "base"
     shutil.copytree(small, root)

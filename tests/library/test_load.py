@@ -185,7 +185,9 @@ def test_an_unknown_key_is_a_key_error() -> None:
         ("organisms", "spiralis_ficta", ORGANISM, "organism.spiralis_ficta.adult.life", 9),
     ],
 )
-def test_a_new_subject_is_one_new_file(folder, name, text, key, value, tmp_path: Path) -> None:
+def test_a_new_subject_is_one_new_file(
+    folder: str, name: str, text: str, key: str, value: int, tmp_path: Path
+) -> None:
     root = tmp_path / "data"
     shutil.copytree(data_root(), root)
     assert not (root / folder / f"{name}.toml").exists()

@@ -42,7 +42,8 @@ def without_names(text: str) -> str:
 
 NACL = '{ name = "NaCl", kind = "formula", provenance = "memory" }'
 # name of the fault, file, how it is seeded, check, key, a word of the repair
-FAULTS: tuple[tuple[str, str, Change, str, str, str], ...] = (
+Fault = tuple[str, str, Change, str, str, str]
+FAULTS: tuple[Fault, ...] = (
     ("no names", SALT, without_names, "names_are_there", "also", "add also"),
     ("a name of another agent", SALT, swap('"common salt"', '"Formol"'), "names_apart", "ormol",
      "practice/ambiguous_names.toml"),
@@ -109,7 +110,7 @@ def test_the_copy_is_clean_before_it_is_spoilt(base: Path) -> None:
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda f: f[0])
-def test_a_seeded_fault_is_found_with_file_key_and_repair(fault, base: Path):
+def test_a_seeded_fault_is_found_with_file_key_and_repair(fault: Fault, base: Path) -> None:
     _, file, spoil, check, key, repair = fault
     path = base / file
     sound = path.read_text(encoding="utf-8")

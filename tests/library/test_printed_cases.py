@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
@@ -72,7 +73,9 @@ def worked(row: dict[str, str]) -> Fraction:
 
 
 @pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
-def test_print_follows_from_its_own_input(row, trust_record) -> None:
+def test_print_follows_from_its_own_input(
+    row: dict[str, str], trust_record: Callable[..., None]
+) -> None:
     off = float(worked(row) / Fraction(row["answer"]) - 1)
     allowed = float(row["rounding"])
     trust_record(

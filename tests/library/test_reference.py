@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -100,9 +101,12 @@ def test_every_cause_says_its_risk_for_people_and_the_duty_to_report() -> None:
 def test_the_counts_add_up_and_are_shown() -> None:
     base = load()
     counts = summary(base)
-    total = counts["claims"]
-    assert sum(counts["by_provenance"].values()) == total
-    assert sum(counts["by_confidence"].values()) == total
+    total, by_provenance = counts["claims"], counts["by_provenance"]
+    by_confidence = counts["by_confidence"]
+    assert isinstance(by_provenance, Mapping)
+    assert isinstance(by_confidence, Mapping)
+    assert sum(by_provenance.values()) == total
+    assert sum(by_confidence.values()) == total
     front = reference_pages(base)["README.md"]
-    for word, count in counts["by_provenance"].items():
+    for word, count in by_provenance.items():
         assert f"| {word.replace('_', ' ')} | {count} |" in front

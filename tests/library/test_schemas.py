@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -19,7 +20,7 @@ PROMISED = {
 }  # fmt: skip
 
 
-def objects(schema: object) -> list[dict]:
+def objects(schema: object) -> list[dict[str, Any]]:
     """Every part of a schema that describes an object by named properties."""
     if isinstance(schema, list):
         return [part for item in schema for part in objects(item)]

@@ -14,7 +14,9 @@ OUTPUTS = ("on fish", "bottom", "swimmers", "fish alive", "nothing left")
 LOT = 20_000
 
 
-def loop(model: Model, histories: int, *, seed: int = 5, days: tuple[int, ...] = ()) -> NDArray:
+def loop(
+    model: Model, histories: int, *, seed: int = 5, days: tuple[int, ...] = ()
+) -> NDArray[np.float64]:
     """Return (histories, moments, 5) of the loop on a model, in the order of ``OUTPUTS``.
 
     Moments are the ends of the days asked for, or day 0 and the end of every day.
@@ -46,17 +48,17 @@ def loop(model: Model, histories: int, *, seed: int = 5, days: tuple[int, ...] =
 class Difference:
     """Means of the loop less those of the reference, by moment and output."""
 
-    mean: NDArray
-    bias: NDArray
-    error: NDArray
+    mean: NDArray[np.float64]
+    bias: NDArray[np.float64]
+    error: NDArray[np.float64]
 
     @property
-    def in_errors(self) -> NDArray:
+    def in_errors(self) -> NDArray[np.float64]:
         """Return bias over joint standard error; 0 where nothing varies and nothing differs."""
         same = np.where(self.bias == 0, 0.0, np.inf)
         return np.where(self.error > 0, self.bias / np.where(self.error > 0, self.error, 1.0), same)
 
-    def parts(self, sure: float) -> NDArray:
+    def parts(self, sure: float) -> NDArray[np.float64]:
         """Return bias over mean where four standard errors are below ``sure`` of the mean."""
         precise = (self.mean > 0) & (4 * self.error < sure * self.mean)
         return (self.bias / np.where(self.mean > 0, self.mean, 1.0))[precise]
@@ -68,7 +70,7 @@ class Difference:
         return f"moment {row}, {OUTPUTS[output]}: {z[row, output]:.1f} standard errors"
 
 
-def difference(ours: NDArray, reference: NDArray) -> Difference:
+def difference(ours: NDArray[np.float64], reference: NDArray[np.float64]) -> Difference:
     """Compare two sets of histories, each (histories, moments, outputs)."""
     error = np.sqrt(ours.var(axis=0) / len(ours) + reference.var(axis=0) / len(reference))
     mean = reference.mean(axis=0)

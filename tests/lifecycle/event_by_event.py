@@ -99,7 +99,7 @@ def facts_of(model: Model) -> Facts:
 
 
 @njit(cache=True)
-def scaled(f, hour):
+def scaled(f: Facts, hour: float) -> float:
     """Return the integral of exp(warm(t)) from 0 to ``hour``; warm is a line, then level."""
     slope = (f.warm_to - f.warm_from) / f.warming_h
     start = exp(f.warm_from)
@@ -110,7 +110,7 @@ def scaled(f, hour):
 
 
 @njit(cache=True)
-def hour_at(f, passed):
+def hour_at(f: Facts, passed: float) -> float:
     """Return the hour at which the scaled time reaches ``passed``."""
     slope = (f.warm_to - f.warm_from) / f.warming_h
     start = exp(f.warm_from)
@@ -121,13 +121,13 @@ def hour_at(f, passed):
 
 
 @njit(cache=True)
-def times_done(at, hour):
+def times_done(at: float, hour: float) -> int:
     """Return how often something done daily at ``at`` has been done before ``hour``."""
     return max(ceil((hour - at) / DAY), 0)
 
 
 @njit(cache=True)
-def killed(f, hour):
+def killed(f: Facts, hour: float) -> float:
     """Return the hazard that a course has put on swimmers up to ``hour``: kill and changes."""
     if f.most <= 0:
         return 0.0
@@ -161,7 +161,7 @@ class Tank(NamedTuple):
 
 
 @njit(cache=True)
-def push(tank, time, what):
+def push(tank: Tank, time: float, what: int) -> None:
     """Put an event on the heap; in a rare history one fish bears hundreds of thousands."""
     k = tank.size[0]
     if k == tank.time.size:
@@ -177,9 +177,9 @@ def push(tank, time, what):
 
 
 @njit(cache=True)
-def pop(tank):
+def pop(tank: Tank) -> int:
     """Take the earliest event off the heap; return what it is."""
-    first = tank.what[0]
+    first: int = tank.what[0]
     tank.size[0] -= 1
     last = tank.size[0]
     time, what = tank.time[last], tank.what[last]
@@ -197,7 +197,7 @@ def pop(tank):
 
 
 @njit(cache=True)
-def falls(f, tank, hour):
+def falls(f: Facts, tank: Tank, hour: float) -> None:
     """One parasite arrives on the bottom: when it finishes, or at which siphoning it is lost."""
     residence = np.random.gamma(f.below_steps, f.below_h / f.below_steps)
     until = hour_at(f, scaled(f, hour) + residence)
@@ -215,7 +215,7 @@ def falls(f, tank, hour):
 
 
 @njit(cache=True)
-def meets(f, tank, hour, number):
+def meets(f: Facts, tank: Tank, hour: float, number: int) -> None:
     """Let ``number`` swimmers race from this hour on: death against contact."""
     total = 0.0
     for i in range(f.fish):
@@ -250,7 +250,7 @@ def meets(f, tank, hour, number):
 
 
 @njit(cache=True)
-def change(f, tank, i, hour, by):
+def change(f: Facts, tank: Tank, i: int, hour: float, by: int) -> None:
     """Change the burden of a fish; its hazard starts anew from here."""
     x = (tank.burden[i] / f.lethal) ** 2
     tank.hazard[i] += f.death_per_h * x / (1 + x) * (hour - tank.since[i])
@@ -262,7 +262,7 @@ def change(f, tank, i, hour, by):
 
 
 @njit(cache=True)
-def lands(f, tank, i, hour):
+def lands(f: Facts, tank: Tank, i: int, hour: float) -> None:
     """One parasite settles on a fish."""
     change(f, tank, i, hour, 1)
     residence = np.random.gamma(f.stay_steps, f.stay_h / f.stay_steps)
@@ -272,7 +272,7 @@ def lands(f, tank, i, hour):
 
 
 @njit(cache=True)
-def dies(f, tank, i, hour):
+def dies(f: Facts, tank: Tank, i: int, hour: float) -> None:
     """A fish dies; each parasite leaves it alive by the toss of a coin."""
     number = tank.burden[i]
     tank.alive[i], tank.burden[i], tank.due[i] = 0, 0, NEVER
@@ -282,7 +282,7 @@ def dies(f, tank, i, hour):
 
 
 @njit(cache=True)
-def happens(f, tank, what, hour):
+def happens(f: Facts, tank: Tank, what: int, hour: float) -> None:
     """Let one event of the heap happen."""
     if what == FALLS:
         meets(f, tank, hour, f.brood)
@@ -298,12 +298,12 @@ def happens(f, tank, what, hour):
 
 
 @njit(cache=True)
-def play(f, tank):
+def play(f: Facts, tank: Tank) -> None:
     """Play one history; fill ``seen``."""
     days = tank.seen.shape[0] - 1
     day = 0
     while day <= days:
-        i = np.argmin(tank.due)
+        i = int(np.argmin(tank.due))
         soonest = tank.time[0] if tank.size[0] > 0 else NEVER
         hour = min(soonest, tank.due[i])
         while day <= days and day * DAY <= hour:
@@ -319,7 +319,7 @@ def play(f, tank):
 
 
 @njit(cache=True, nogil=True)
-def outbreaks(f, seed, runs, room):
+def outbreaks(f: Facts, seed: int, runs: int, room: int) -> np.ndarray:
     """Return (runs, days + 1, 5): on fish, bottom, swimmers, fish alive, nothing left.
 
     ``room`` is the number of events that fit on the heap.

@@ -7,6 +7,7 @@ part, so that only the grid changes. The loop itself is left as it is.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from tests.lifecycle.event_by_event import facts_of, killed, times_done
@@ -37,24 +38,16 @@ def _water(frozen: Model, parts: int) -> TankHours:
     number = water.hours * parts
     middle = (np.arange(number) + 0.5) / parts
     part = np.minimum(middle / course["warming_h"], 1.0)
-    still = np.zeros(number)
+    flat = (
+        "salinity_g_l", "oxygen_mg_l", "total_ammonia_mg_l_n", "nitrite_mg_l_n", "ph", "light",
+        "uv_per_h", "fine_filter_per_h",
+    )  # fmt: skip
+    still: dict[str, Any] = dict.fromkeys(flat, np.zeros(number))
     body = replace(
         water.strata[0].bodies[0],
         temperature_c=course["start_c"] + (course["end_c"] - course["start_c"]) * part,
         exchange_per_h=_kill(frozen, parts),
-        **dict.fromkeys(
-            (
-                "salinity_g_l",
-                "oxygen_mg_l",
-                "total_ammonia_mg_l_n",
-                "nitrite_mg_l_n",
-                "ph",
-                "light",
-                "uv_per_h",
-                "fine_filter_per_h",
-            ),
-            still,
-        ),
+        **still,
     )
     return replace(
         water,

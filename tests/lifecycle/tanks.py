@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -16,7 +18,8 @@ ICH = "ichthyophthirius_multifiliis"
 
 @lru_cache(maxsize=1)
 def white_spot() -> Organism:
-    return library.load().organisms[ICH]
+    organism: Organism = library.load().organisms[ICH]
+    return organism
 
 
 def without(organism: Organism, *starts: str) -> Organism:
@@ -84,7 +87,7 @@ def body(
 def tank_hours(
     *bodies: BodyHours,
     events: tuple[TimedEvent, ...] = (),
-    where: dict[str, np.ndarray] | None = None,
+    where: Mapping[str, np.ndarray] | None = None,
 ) -> TankHours:
     hours = bodies[0].temperature_c.size
     return TankHours(
@@ -100,7 +103,7 @@ def fish(count: int = 10, weight: float = 5.0, name: str = "fish") -> lifecycle.
     return lifecycle.HostGroup(name, count, (weight, weight, weight))
 
 
-def start(each: float = 10.0, **more: object) -> lifecycle.InitialState:
+def start(each: float = 10.0, **more: Any) -> lifecycle.InitialState:
     return lifecycle.InitialState({"fish": (each, each, each)}, **more)
 
 

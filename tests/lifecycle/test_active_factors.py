@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from tests.lifecycle.tanks import adding, body, fish, tank_hours, white_spot, without
 
 from tankside import lifecycle
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
+from tankside.lifecycle.results.active_factors import ActiveFactor
 
 HOURS = 72
 SWIMMING = "swimming, looking for a fish"
@@ -16,7 +18,7 @@ FEEDING = "feeding under the skin of the fish"
 CYST = "dividing in a cyst on the bottom"
 
 
-def told(*events: TimedEvent, **levels: object) -> dict[str, lifecycle.Told]:
+def told(*events: TimedEvent, **levels: Any) -> dict[str, ActiveFactor]:
     organism = adding(white_spot(), cyst__oxygen_halt_mg_l=2.0)
     water = tank_hours(body(hours=HOURS, **levels), events=events)
     compiled = lifecycle.compile(organism, water, (fish(),))

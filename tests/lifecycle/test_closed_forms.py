@@ -49,7 +49,7 @@ def seen(
     }
 
 
-def in_errors(samples: NDArray[np.int64], wanted: Wanted) -> float:
+def in_errors(samples: NDArray[np.int64] | NDArray[np.float64], wanted: Wanted) -> float:
     """Return the largest difference of the mean from what is wanted, in Monte Carlo errors."""
     error = samples.std(axis=0) / np.sqrt(len(samples))
     return float(np.abs((samples.mean(axis=0) - wanted) / error).max())

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.lifecycle.tanks import adding, body, deathless, fish, play, start, tank_hours, white_spot
@@ -12,7 +14,7 @@ HOURS = 240
 LOOKS = tuple(range(HOURS + 1))
 
 
-def half_left(strength: float, **levels: float) -> int:
+def half_left(strength: float, **levels: Any) -> int:
     """Return the hour at which half of fresh arrivals have left; in such water none come anew."""
     organism = adding(deathless(white_spot()), leave__formalin__trophont__mg_h_l=100.0)
     residue = {"formalin": np.full(HOURS, strength)} if strength else None

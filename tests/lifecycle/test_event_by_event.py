@@ -41,7 +41,8 @@ def test_reference_integrates_warming_and_kill_as_the_course_says() -> None:
 
     def speed(hour: float) -> float:
         part = min(hour / course["warming_h"], 1.0)
-        return 2.0 ** ((course["start_c"] + part * (course["end_c"] - course["start_c"]) - 25) / 10)
+        warm_c = course["start_c"] + part * (course["end_c"] - course["start_c"])
+        return float(2.0 ** ((warm_c - 25) / 10))
 
     for hour in (0.5, 11.0, 24.0, 100.0):
         passed = quad(speed, 0, hour, points=[min(24.0, hour)], limit=200)[0]
@@ -55,7 +56,7 @@ def test_reference_integrates_warming_and_kill_as_the_course_says() -> None:
 
     def kill(after: float, first: float) -> float:
         strength = first * fall**after
-        return treated["most_per_h"] * strength / (strength + treated["half_at_mg_l"])
+        return float(treated["most_per_h"] * strength / (strength + treated["half_at_mg_l"]))
 
     total = quad(kill, 0, 24, (treated["dose_mg_l"],))[0] + quad(kill, 0, 6, (second,))[0]
     total -= 2 * np.log(1 - treated["water_share"])

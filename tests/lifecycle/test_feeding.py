@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.lifecycle.tanks import (
@@ -26,7 +28,7 @@ def feed(hour: int = 0) -> TimedEvent:
     return TimedEvent(hour, "main", Channel.FEED, group="fish", agent="fenbendazole", amount=50.0)
 
 
-def landed(*events: TimedEvent, at_h: int = 0, **figures: float) -> int:
+def landed(*events: TimedEvent, at_h: int = 0, **figures: Any) -> int:
     """Return how many of very many swimmers are on the fish after a day, without deaths."""
     organism = adding(deathless(white_spot()), **figures)
     water = tank_hours(body(hours=HOURS, litres=5.0), events=events)
@@ -38,7 +40,10 @@ def landed(*events: TimedEvent, at_h: int = 0, **figures: float) -> int:
 
 
 def test_feed_refuses_its_share_of_contacts_while_it_lasts() -> None:
-    figures = {"feed__fenbendazole__refused": 0.6, "feed__fenbendazole__lasts_h": 40.0}
+    figures: dict[str, Any] = {
+        "feed__fenbendazole__refused": 0.6,
+        "feed__fenbendazole__lasts_h": 40.0,
+    }
     plain = landed(**figures)
     fed = landed(feed(), **figures)
     assert fed == pytest.approx(0.4 * plain, abs=4 * np.sqrt(plain))
@@ -47,7 +52,7 @@ def test_feed_refuses_its_share_of_contacts_while_it_lasts() -> None:
 
 
 def test_feed_of_another_group_refuses_nothing() -> None:
-    figures = {"feed__fenbendazole__refused": 0.6}
+    figures: dict[str, Any] = {"feed__fenbendazole__refused": 0.6}
     other = TimedEvent(0, "main", Channel.FEED, group="others", agent="fenbendazole", amount=50.0)
     plain = landed(**figures)
     assert landed(other, **figures) == pytest.approx(plain, abs=4 * np.sqrt(plain))

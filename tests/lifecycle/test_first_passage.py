@@ -40,7 +40,7 @@ def by_hand(run: lifecycle.Histories, what: str, row: int) -> float:
             "peak": False,
         }
         if happens[what]:
-            return hour / 24
+            return float(hour / 24)
         spots_before = spots_before or visible > 0
         each = run.burden[row, moment].sum() / alive if alive else 0.0
         if each > best:

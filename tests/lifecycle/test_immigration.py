@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.lifecycle.tanks import body, deathless, fish, play, stating, tank_hours, white_spot
@@ -40,10 +42,11 @@ def swimming(water: TankHours, begin: lifecycle.InitialState, *hours: int) -> np
     compiled = lifecycle.compile(drifting(), water, (fish(3),))
     draws = lifecycle.draw(drifting(), 128, 5, fixed=True)
     histories = lifecycle.run(compiled, begin, draws, 128, 5, record_h=hours)
-    return histories.swimmers.sum(axis=0)
+    counts: np.ndarray = histories.swimmers.sum(axis=0)
+    return counts
 
 
-def believed(**more: object) -> lifecycle.InitialState:
+def believed(**more: Any) -> lifecycle.InitialState:
     return lifecycle.InitialState({}, steady_bottom=False, **more)
 
 

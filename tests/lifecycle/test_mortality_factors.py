@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.lifecycle.tanks import adding, body, fish, play, start, tank_hours, white_spot
@@ -21,10 +23,10 @@ KILL = {
 
 def killed(strength: float, half: float, steepness: float, hours: float) -> float:
     """Kill per hour: half are dead after ``hours`` at ``half``."""
-    return np.log1p((strength / half) ** steepness) / hours
+    return float(np.log1p((strength / half) ** steepness) / hours)
 
 
-def cysts_left(water: BodyHours, **figures: float) -> tuple[float, float]:
+def cysts_left(water: BodyHours, **figures: Any) -> tuple[float, float]:
     """Return (cysts left, standard error) as a share of those at hour 0."""
     organism = adding(white_spot(), **(HALTED | figures))
     begin = lifecycle.InitialState(
@@ -35,7 +37,7 @@ def cysts_left(water: BodyHours, **figures: float) -> tuple[float, float]:
     return float(left), float(np.sqrt(left * (1 - left) / run.bottom[:, 0].sum()))
 
 
-def held(strength: float, **more: float) -> BodyHours:
+def held(strength: float, **more: Any) -> BodyHours:
     return body(hours=HOURS, residue={"peracetic_acid": np.full(HOURS, strength)}, **more)
 
 
@@ -135,7 +137,7 @@ FLUKES = {
 }
 
 
-def on_fish_left(*events: TimedEvent, salt: float = 30.0, **more: float) -> tuple[float, float]:
+def on_fish_left(*events: TimedEvent, salt: float = 30.0, **more: Any) -> tuple[float, float]:
     organism = adding(white_spot(), **(FLUKES | more))
     begin = start(400.0, age=0.0, exact=True, steady_bottom=False)
     water = tank_hours(body(hours=48, warm=10.0, salt=salt), events=events)

@@ -15,7 +15,8 @@ from tankside.lifecycle.results.observation_model import negative_binomial_log
 def weights(histories: lifecycle.Histories, *counts: lifecycle.Sighting) -> np.ndarray:
     score = lifecycle.observe(histories, counts)
     likely = np.exp(score - score.max())
-    return likely / likely.sum()
+    weights: np.ndarray = likely / likely.sum()
+    return weights
 
 
 @pytest.fixture(scope="module")

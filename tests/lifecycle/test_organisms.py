@@ -14,6 +14,7 @@ import pytest
 from tests.lifecycle.tanks import body, fish, play, start, stating, tank_hours, without
 
 from tankside import library, lifecycle
+from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
 from tankside.lifecycle.inputs.parameters import missing_parameters
 
@@ -30,8 +31,9 @@ Numbers = np.ndarray[Any, np.dtype[np.float64]]
 Told = Callable[..., None]
 
 
-def organism(name: str) -> lifecycle.compiling.Organism:
-    return library.load().organisms[name]
+def organism(name: str) -> Organism:
+    found: Organism = library.load().organisms[name]
+    return found
 
 
 def interval(values: Numbers) -> tuple[float, float, float]:
@@ -169,7 +171,7 @@ def test_live_bearing_fluke_grows_ever_slower_on_single_salmon(held: Told) -> No
     single = stating(organism("gyrodactylus_salaris"), worm__transfer_per_d=0.0)
     water = tank_hours(body(hours=49 * 24, warm=12.0))
 
-    def late_by_early(organism: lifecycle.compiling.Organism) -> float:
+    def late_by_early(organism: Organism) -> float:
         group = (fish(12, 8.0),)
         mean = (
             play(organism, water, start(5.0, exact=True), hosts=group).burden[:, :, 0].mean(axis=0)

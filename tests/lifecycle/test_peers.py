@@ -8,6 +8,7 @@ treated model, with 720 windows, it is too slow to be of use and libRoadRunner s
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 
 import numpy as np
@@ -67,7 +68,7 @@ def peer_histories(peer: kernel_peers.Peer, frozen: Model, runs: int) -> NDArray
     return np.stack([totals(net, play(seed)) for seed in range(runs)])
 
 
-def apart(ours: NDArray, theirs: NDArray) -> Difference:
+def apart(ours: NDArray[np.float64], theirs: NDArray[np.int64]) -> Difference:
     """Compare a few histories of a simulator with the loop, whose spread is better known."""
     error = np.sqrt(ours.var(axis=0) * (1 / len(ours) + 1 / len(theirs)))
     mean = theirs.mean(axis=0)
@@ -175,10 +176,10 @@ class Idle:
     def __init__(self, clock: list[float]) -> None:
         self.clock = clock
 
-    def set_pulls(self, pulls: NDArray, seed: int) -> None:
+    def set_pulls(self, pulls: NDArray[np.float64], seed: int) -> None:
         del pulls, seed
 
-    def go_on(self, counts: NDArray, window: Window, turn: int) -> NDArray:
+    def go_on(self, counts: NDArray[np.int64], window: Window, turn: int) -> NDArray[np.int64]:
         del turn
         self.clock[0] += 1.0
         left = np.where(np.arange(counts.size) == counts.size - 1, 100, counts)
@@ -189,7 +190,7 @@ def test_time_of_an_exact_simulator_is_put_to_an_outbreak_of_mean_size(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     clock = [0.0]
-    monkeypatch.setattr(kernel_peers.time, "process_time", lambda: clock[0])
+    monkeypatch.setattr(time, "process_time", lambda: clock[0])
     idle = kernel_peers.Peer("idle", "exact", True, lambda net: Idle(clock))
     # One second and 30 days of 100 swimmers each; the mean history has four times as many.
     exact = kernel_peers.timed(idle, model("A"), 2.5, 12_000.0)

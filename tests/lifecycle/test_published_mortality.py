@@ -7,13 +7,15 @@ import pytest
 from tests.lifecycle.tanks import body, deathless, play, start, tank_hours
 
 from tankside import library, lifecycle
+from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 DAY = 24
 
 
-def organism(name: str) -> lifecycle.compiling.Organism:
-    return library.load().organisms[name]
+def organism(name: str) -> Organism:
+    found: Organism = library.load().organisms[name]
+    return found
 
 
 def removed(
@@ -25,16 +27,21 @@ def removed(
     each: float = 200.0,
 ) -> np.ndarray:
     """Return the share of parasites on the fish that a treatment removes, in each history."""
-    is_event = isinstance(event_or_residue, TimedEvent)
-    treated = body(hours=hours, warm=warm, residue=None if is_event else event_or_residue)
-    events = (event_or_residue,) if is_event else ()
+    events: tuple[TimedEvent, ...] = ()
+    residue: dict[str, np.ndarray] | None = None
+    if isinstance(event_or_residue, TimedEvent):
+        events = (event_or_residue,)
+    else:
+        residue = event_or_residue
+    treated = body(hours=hours, warm=warm, residue=residue)
     waters = (tank_hours(body(hours=hours, warm=warm)), tank_hours(treated, events=events))
     plain, left = (
         play(organism(name), water, start(each, exact=True), histories=256, record_h=(hours,))
         for water in waters
     )
     counts = [r.burden.sum(axis=(1, 2)) for r in (plain, left)]
-    return 1 - counts[1] / np.maximum(counts[0], 1)
+    share: np.ndarray = 1 - counts[1] / np.maximum(counts[0], 1)
+    return share
 
 
 def bath(agent: str, mg_l: float, minutes: float) -> TimedEvent:

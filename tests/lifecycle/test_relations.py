@@ -40,7 +40,8 @@ def daily(channel: Channel, share: float, hours: int, first: int = 12) -> tuple[
 
 
 def everyone(histories: lifecycle.Histories) -> np.ndarray:
-    return histories.burden.sum(axis=2) + histories.bottom + histories.swimmers
+    alive: np.ndarray = histories.burden.sum(axis=2) + histories.bottom + histories.swimmers
+    return alive
 
 
 @pytest.mark.parametrize("name", RUNNING)
@@ -171,7 +172,8 @@ def test_unknown_lies_between_present_and_absent() -> None:  # M16
         some = (low, (low + high) / 2, high)
         begin = lifecycle.InitialState({"fish": (10.0,) * 3}, carriers={"fish": some})
         histories = play(white_spot(), tank_hours(body(hours=24)), begin, histories=512)
-        return histories.infested[:, 0].sum(axis=1) / 10
+        share: np.ndarray = histories.infested[:, 0].sum(axis=1) / 10
+        return share
 
     absent, unknown, present = carrying(0.0, 0.0), carrying(0.0, 1.0), carrying(1.0, 1.0)
     assert (absent == 0).all()

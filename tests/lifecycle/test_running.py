@@ -26,7 +26,8 @@ HOURS = 480
 
 def total(histories: lifecycle.Histories) -> np.ndarray:
     """Everything alive by history and moment: on fish, bottom, settling or dying swimmers."""
-    return histories.burden.sum(axis=2) + histories.bottom
+    alive: np.ndarray = histories.burden.sum(axis=2) + histories.bottom
+    return alive
 
 
 KILLED_BY_FRESH_WATER = {

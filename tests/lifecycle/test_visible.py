@@ -50,7 +50,8 @@ def run(
 
 
 def share_seen(result: lifecycle.Histories) -> np.ndarray:
-    return result.visible.sum(axis=(0, 2)) / FOUND
+    share: np.ndarray = result.visible.sum(axis=(0, 2)) / FOUND
+    return share
 
 
 def wanted(degree_days: np.ndarray, age: float) -> np.ndarray:

@@ -26,6 +26,7 @@ from tankside.course import (
     run,
 )
 from tankside.course.actions import Bath, Dose
+from tankside.course.actions.action import Action
 from tankside.course.actions.feed import MedicatedFeed
 from tankside.course.amounts.by_hand import BY_HAND
 from tankside.library import load
@@ -117,7 +118,7 @@ def treat(
     mg_l = route.usual * strength
     lasts = None if route.minutes is None else route.minutes * minutes
 
-    def step(hour: int) -> object:
+    def step(hour: int) -> Action:
         if route.name == "feed":
             return MedicatedFeed(hour, "main", GROUP, route.agent, mg_l)
         why = reason or (USUAL if strength == 1 else "")
@@ -147,9 +148,15 @@ def worked_back(text: str, stock: str, label: LabelEntry, litres: float) -> Frac
         label.basis is StrengthBasis.AS_PRODUCT and not liquid
     ):
         grams = {"g": amount, "mg": amount / 1000}.get(unit)
-        active_mg = (amount * rho if grams is None else grams) * s * 1000
+        if grams is None:
+            assert rho is not None
+            grams = amount * rho
+        active_mg = grams * s * 1000
     else:
-        ml = amount if unit == "mL" else amount / (1000 if unit == "mg" else 1) / rho
+        ml = amount
+        if unit != "mL":
+            assert rho is not None
+            ml = amount / (1000 if unit == "mg" else 1) / rho
         active_mg = ml * s * (1 if label.basis is StrengthBasis.MG_PER_ML else 1000)
     return active_mg * Fraction(label.active_per_form) / Fraction(Decimal(str(litres)))
 

@@ -12,10 +12,12 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 
-from tankside.course import Course, CourseRun, Level, StockGroup, Volume, run
+from tankside.course import Course, CourseRun, LabelEntry, Level, StockGroup, Volume, run
 from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
+from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import Around, hard_limit
 from tankside.course.bodies.system import BodyKind, System
 from tankside.library import load
@@ -44,7 +46,8 @@ def usual(agent: str, route: str) -> float:
     A volume known to 2 % leaves no more: limits are checked in the smaller one.
     """
     limit = hard_limit(FACTS, agent, route, Around(26.0, 300.0, young=False))
-    return min(FACTS.find(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
+    assert limit is not None
+    return min(FACTS.claim(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
 
 
 CHOICES = [
@@ -58,7 +61,9 @@ CHOICES = [
 ]
 
 
-def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun:
+def case(
+    water: System, number: int, container_of: Callable[[str], LabelEntry], slip: float = 1
+) -> CourseRun:
     """Return one treatment, weekly part changes and all, with its container read."""
     rng = random.Random(number)
     agent, route = CHOICES[number % len(CHOICES)]
@@ -73,8 +78,9 @@ def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun
     host = rng.choice(fish_for(agent))
     group = StockGroup("fish", host, host, rng.randrange(2, 6), 5.0, None, "main", "adult", False)
     mg_l = usual(agent, route) * slip
-    minutes = FACTS.find(f"agent.{agent}.minutes_max.{route}")
+    first: Action
     if route == "bath":
+        minutes = FACTS.claim(f"agent.{agent}.minutes_max.{route}")
         first = Bath(20, "main", "fish", "bath", agent, mg_l, minutes.bounds()[0], "bath")
     elif agent == SALT:
         first = SaltTo(20, "main", slip)
@@ -85,7 +91,9 @@ def case(water: System, number: int, container_of, slip: float = 1) -> CourseRun
     return run([tank, box], [group], course, FACTS, {agent: container_of(agent)})
 
 
-def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(water, container_of):
+def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     """At most 5 hard stops in all, median 0 and at most 3 passive notes each."""
     runs = [case(water, number, container_of) for number in range(100)]
     stops = Counter(c.code for r in runs for c in r.blocked)
@@ -95,13 +103,17 @@ def test_an_even_mix_of_agents_is_hardly_ever_stopped_and_told_little(water, con
     assert notes[-1] <= 3
 
 
-def test_a_slip_planted_in_each_of_them_is_stopped(water, container_of):
+def test_a_slip_planted_in_each_of_them_is_stopped(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     """The other half of the budget: quiet on the routine, and never quiet on the slip."""
     for number in range(100):
         assert case(water, number, container_of, slip=10).blocked
 
 
-def test_the_mix_is_even_over_agents_waters_and_fish(water, container_of):
+def test_the_mix_is_even_over_agents_waters_and_fish(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     salted, bathed = (SALT, "prolonged"), ("formalin", "bath")
     at_sea = ("copper_ionic", "prolonged")
     assert {salted, bathed, at_sea} <= set(CHOICES)

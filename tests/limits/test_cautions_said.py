@@ -11,6 +11,7 @@ import random
 import re
 from collections.abc import Callable
 from dataclasses import fields, replace
+from typing import Any
 
 from tankside.course import BodyKind, Caution, Course, InWater, LabelEntry, StockGroup, System, run
 from tankside.course.actions import (
@@ -23,6 +24,7 @@ from tankside.course.actions import (
     Warm,
     WaterChange,
 )
+from tankside.course.actions.action import Action
 from tankside.errors.register import REGISTER
 from tankside.library import load
 
@@ -39,8 +41,8 @@ HOSTS = (*sorted(FACTS.hosts), None)
 
 def tank(water: System, rng: random.Random) -> System:
     """Return the tank with some things not known, and some of them as they should not be."""
-    left_out = {name: None for name in OPEN if rng.random() < 0.2}
-    other = {
+    left_out: dict[str, Any] = {name: None for name in OPEN if rng.random() < 0.2}
+    other: dict[str, Any] = {
         "total_ammonia_mg_l_n": 3.0, "nitrite_mg_l_n": 1.0, "oxygen_mg_l": 4.0, "gasping": True,
         "uv_on": True, "carbon_in": True, "plants": True, "invertebrates": True, "ph": 8.4,
         "food_fish": True, "co2_added": True, "ammonia_bound": True, "salinity_g_l": 5.0,
@@ -63,26 +65,24 @@ def animals(rng: random.Random) -> list[StockGroup]:
     return [one(number) for number in range(rng.randrange(4))]
 
 
-def steps(rng: random.Random, groups: list[StockGroup]) -> list[object]:
+def steps(rng: random.Random, groups: list[StockGroup]) -> list[Action]:
     def agent() -> tuple[str, float]:
         name = rng.choice(AGENTS)
         usual = FACTS.find(f"agent.{name}.dose.prolonged") or FACTS.find(f"agent.{name}.dose.bath")
         return name, (1.0 if usual is None else usual.bounds()[1]) * rng.choice((0.1, 1, 1.5, 20))
 
-    made: list[object] = [
+    made: list[Action] = [
         Dose(rng.randrange(48), "main", *agent(), rng.random() < 0.5,
              route=rng.choice(("prolonged", "bath")), minutes=rng.choice((None, 30.0, 900.0)))
         for _ in range(rng.randrange(4))
     ]  # fmt: skip
-    made += rng.sample(
-        [
-            SaltTo(3, "main", rng.choice((1.0, 3.5, 9.0))),
-            WaterChange(50, "main", 80),
-            Warm(2, "main", 34.0, 9.0),
-            Air(1, "main", rng.random() < 0.5),
-        ],
-        rng.randrange(4),
-    )
+    others: list[Action] = [
+        SaltTo(3, "main", rng.choice((1.0, 3.5, 9.0))),
+        WaterChange(50, "main", 80),
+        Warm(2, "main", 34.0, 9.0),
+        Air(1, "main", rng.random() < 0.5),
+    ]
+    made += rng.sample(others, rng.randrange(4))
     for group in groups[:2]:
         made.append(Bath(60, "main", group.id, "bath", *agent(), minutes=40.0))
         made.append(MedicatedFeed(61, "main", group.id, *agent()))
@@ -103,7 +103,9 @@ def drawn(water: System, container_of: Callable[[str], LabelEntry], number: int)
     return list(run([main, bath], groups, course, FACTS, labels).safety)
 
 
-def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(water, container_of):
+def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(
+    water: System, container_of: Callable[[str], LabelEntry]
+) -> None:
     seen: set[str] = set()
     for number in range(COURSES):
         for caution in drawn(water, container_of, number):
@@ -116,7 +118,7 @@ def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(water
     assert len(seen) >= 0.8 * len(warns), sorted(warns - seen)
 
 
-def test_the_courses_leave_every_reading_out_and_put_every_step_in(water):
+def test_the_courses_leave_every_reading_out_and_put_every_step_in(water: System) -> None:
     tanks = [tank(water, random.Random(number)) for number in range(COURSES)]
     for name in OPEN:
         assert {getattr(body, name) is None for body in tanks} == {True, False}

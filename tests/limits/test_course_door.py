@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -27,7 +28,7 @@ WATER = {"temperature": "20 C", "ph": "7.4", "oxygen": "8 mg/L", "alkalinity": "
 
 
 def container(
-    agent: str, strength: str = "1", form: str = "as such", step: str = "0.001", **more: object
+    agent: str, strength: str = "1", form: str = "as such", step: str = "0.001", **more: Any
 ) -> LabelEntry:
     return replace(
         LabelEntry(agent, Decimal(strength), StrengthBasis.MASS_PER_MASS, form, Decimal(1), None,
@@ -88,7 +89,7 @@ BAD = {
 
 
 @pytest.fixture(autouse=True)
-def _folder(tmp_path, monkeypatch):
+def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("TANKSIDE_NOW", "2026-03-04T12:00+00:00")
     new_case(CASE, Opening("Elm Road", "Marta Vell", "fresh", "Europe/London", "2026-03-02"),
@@ -119,15 +120,15 @@ def refusals(bad: Bad) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("name", BAD)
-def test_a_followed_course_is_held_to_it(name):
+def test_a_followed_course_is_held_to_it(name: str) -> None:
     assert BAD[name].code in refusals(BAD[name])
 
 
-def test_a_sound_course_is_not_forbidden():
+def test_a_sound_course_is_not_forbidden() -> None:
     assert refusals(Bad("", salt())) == {}
 
 
-def test_sums_that_differ_end_a_followed_course(monkeypatch):
+def test_sums_that_differ_end_a_followed_course(monkeypatch: pytest.MonkeyPatch) -> None:
     """Row 26: the way back is bent, so no amount may be shown."""
     sound = double_check.strength_from_print
     print_amount.cache_clear()
@@ -137,6 +138,6 @@ def test_sums_that_differ_end_a_followed_course(monkeypatch):
     assert "E-DOSE-900" in refused
 
 
-def test_a_refusal_of_the_check_is_a_refusal_of_the_program_not_of_the_keeper():
+def test_a_refusal_of_the_check_is_a_refusal_of_the_program_not_of_the_keeper() -> None:
     with pytest.raises(NotPossible):
         double_check.strength_from_print("2 cups", "", "", "1")

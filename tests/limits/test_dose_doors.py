@@ -168,7 +168,7 @@ BAD = {
 
 
 @pytest.fixture(autouse=True)
-def _folder(tmp_path, monkeypatch):
+def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("TANKSIDE_NOW", NOW)
     new_case(CASE, Opening("Elm Road", "Marta Vell", "?", "UTC", "2026-03-02"), by="me")
@@ -267,7 +267,7 @@ DOORS = {"typed": typed, "CSV": from_csv, "case file": from_file}
 
 
 @pytest.mark.parametrize("name", BAD)
-def test_every_door_refuses_it_in_the_same_words_and_keeps_nothing(name):
+def test_every_door_refuses_it_in_the_same_words_and_keeps_nothing(name: str) -> None:
     bad, before = BAD[name], CASE.read_bytes()
     by_door = {door: give(bad) for door, give in DOORS.items()}
     code, error = by_door["typed"]
@@ -281,20 +281,20 @@ def test_every_door_refuses_it_in_the_same_words_and_keeps_nothing(name):
 
 
 @pytest.mark.parametrize("agent", ["salt", "copper", "formalin", "praziquantel"])
-def test_the_sound_amount_passes_every_door(agent):
+def test_the_sound_amount_passes_every_door(agent: str) -> None:
     good = Bad(0, "", agent=agent)
     for door, give in DOORS.items():
         assert give(good)[0] == 0, (door, give(good))
 
 
-def test_an_amount_kept_in_a_case_is_the_amount_typed():
+def test_an_amount_kept_in_a_case_is_the_amount_typed() -> None:
     assert from_csv(Bad(0, ""))[0] == 0
     kept = CliRunner().invoke(app, ["dose", "--case", str(CASE), "--agent", "salt", "--strength",
                                     "2 g/L", "--json"])  # fmt: skip
     assert json.loads(kept.stdout)["amount"]["text"] == "346 g"
 
 
-def test_an_amount_that_is_kept_is_told_at_once():
+def test_an_amount_that_is_kept_is_told_at_once() -> None:
     assert from_file(Bad(0, ""))[0] == 0
     asked = ["dose", "on=2026-03-04T12:00", "agent=salt", "strength=1 g/L"]
     result = CliRunner().invoke(app, ["case", "add", str(CASE), *asked, "--json"])
@@ -303,7 +303,7 @@ def test_an_amount_that_is_kept_is_told_at_once():
 
 
 @pytest.mark.parametrize("door", DOORS)
-def test_sums_that_differ_end_every_door(monkeypatch, door):
+def test_sums_that_differ_end_every_door(monkeypatch: pytest.MonkeyPatch, door: str) -> None:
     """Row 26: the way back is bent, so no amount may be shown or kept anywhere."""
     sound = double_check.strength_from_print
     print_amount.cache_clear()

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -41,13 +43,18 @@ RULES = VolumeRules(0.1, 0.25)
 GAP = "\u00a0"
 
 
-def refused(call, *args, kind: type[Mistake] = BadInput, **kwargs) -> Mistake:
+def refused(
+    call: Callable[..., object],
+    *args: Any,
+    kind: type[Mistake] = BadInput,
+    **kwargs: Any,
+) -> Mistake:
     with pytest.raises(kind) as caught:
         call(*args, **kwargs)
     return caught.value
 
 
-def salt(**more: object) -> LabelEntry:
+def salt(**more: Any) -> LabelEntry:
     return replace(
         LabelEntry("salt", Decimal(1), StrengthBasis.PURE, "NaCl", Decimal(1), None,
                    Tool(ToolUnit.GRAM, Decimal(1))),
@@ -55,14 +62,14 @@ def salt(**more: object) -> LabelEntry:
     )  # fmt: skip
 
 
-def crystals(**more: object) -> LabelEntry:
+def crystals(**more: Any) -> LabelEntry:
     """Blue crystals of a quarter copper, on a scale of 10 mg, with a syringe."""
     return salt(agent="copper", form="as CuSO4.5H2O", active_per_form=Decimal("0.25"),
                 tool=Tool(ToolUnit.MILLIGRAM, Decimal(10)),
                 stock_tool=Tool(ToolUnit.MILLILITRE, Decimal("0.5")), **more)  # fmt: skip
 
 
-def asked(mg_l: float = 2000.0, litres: float = 173.0, **more: object) -> Request:
+def asked(mg_l: float = 2000.0, litres: float = 173.0, **more: Any) -> Request:
     base = Request("salt", "salt", "as NaCl", mg_l, litres, litres, 0.0,
                    Limit(3000.0, "agent.salt.hard_max.prolonged", "a leaflet"))  # fmt: skip
     return replace(base, **more)
@@ -71,7 +78,7 @@ def asked(mg_l: float = 2000.0, litres: float = 173.0, **more: object) -> Reques
 # The sum on the card ---------------------------------------------------------------------------
 
 
-def test_the_sum_of_the_first_scenario_can_be_redone_with_a_pocket_calculator():
+def test_the_sum_of_the_first_scenario_can_be_redone_with_a_pocket_calculator() -> None:
     """2 g/L in 173 L is 346 g of salt, the sum of the first scenario."""
     amount = print_amount(asked(), salt())
     assert amount.text == f"346{GAP}g"
@@ -86,7 +93,7 @@ def test_the_sum_of_the_first_scenario_can_be_redone_with_a_pocket_calculator():
     assert amount.label == salt()
 
 
-def test_the_sum_names_the_form_the_strength_and_the_density():
+def test_the_sum_names_the_form_the_strength_and_the_density() -> None:
     """1 mg/L in 100 L is 100 mg; of a 50 % w/w liquid at 1.25 g/mL that is 0.16 mL."""
     entry = salt(strength=Decimal("0.5"), basis=StrengthBasis.MASS_PER_MASS,
                  density_g_ml=Decimal("1.25"),
@@ -103,7 +110,7 @@ def test_the_sum_names_the_form_the_strength_and_the_density():
     )
 
 
-def test_a_thousand_milligrams_are_told_as_a_gram():
+def test_a_thousand_milligrams_are_told_as_a_gram() -> None:
     assert mass(999.9).replace(GAP, " ") == "999.9 mg"
     assert mass(1000).replace(GAP, " ") == "1 g"
     assert concentration(1234.56, "as NaCl").replace(GAP, " ") == "1.235 g/L as NaCl"
@@ -112,14 +119,14 @@ def test_a_thousand_milligrams_are_told_as_a_gram():
     assert show(0.5, "mg/kg/d") == f"0.5{GAP}mg/kg/d"
 
 
-def test_an_amount_is_put_to_its_step_and_keeps_all_else():
+def test_an_amount_is_put_to_its_step_and_keeps_all_else() -> None:
     amount = print_amount(asked(), salt())
     there = placed(amount, 3, 20, "main")
     assert (there.action, there.hour, there.body) == (3, 20, "main")
     assert replace(there, action=-1, hour=0, body="") == amount
 
 
-def test_the_label_line_tells_how_a_liquid_product_is_measured():
+def test_the_label_line_tells_how_a_liquid_product_is_measured() -> None:
     product = salt(basis=StrengthBasis.AS_PRODUCT, solid=False, density_g_ml=Decimal("1.080"))
     assert label_words(product) == (
         "strength 1 as product, by volume; 1 of NaCl holds 1; density 1.08"
@@ -134,7 +141,7 @@ def test_the_label_line_tells_how_a_liquid_product_is_measured():
 SOFT = Limit(1500.0, "agent.salt.soft_max.prolonged", "a leaflet")
 
 
-def test_a_reason_has_ten_characters_and_stays_with_the_amount():
+def test_a_reason_has_ten_characters_and_stays_with_the_amount() -> None:
     judge(asked(passed=SOFT, reason=" ten chars. "))
     fault = refused(judge, asked(passed=SOFT, reason="  nine char   "))
     assert (fault.code, fault.field) == ("E-DOSE-11", "reason")
@@ -147,7 +154,7 @@ def test_a_reason_has_ten_characters_and_stays_with_the_amount():
     assert print_amount(asked(reason="as the vet advised"), salt()).reason == ""
 
 
-def test_the_hard_limit_is_judged_before_any_container_is_there():
+def test_the_hard_limit_is_judged_before_any_container_is_there() -> None:
     judge(asked(3000.0))
     judge(asked(3000.0, limit=None))
     for request in (asked(3000.1), asked(2999.0, there_mg_l=2.0), asked(2000.0, limit_l=115.0)):
@@ -158,13 +165,13 @@ def test_the_hard_limit_is_judged_before_any_container_is_there():
     assert fault.needed.replace(GAP, " ") == "at most 3 g/L (a leaflet)"
 
 
-def test_without_a_limit_the_strength_is_shown_and_no_amount():
+def test_without_a_limit_the_strength_is_shown_and_no_amount() -> None:
     fault = refused(print_amount, asked(limit=None), salt())
     assert (fault.code, fault.field) == ("E-DOSE-10", "agent")
     assert fault.given == "2 g/L as NaCl"
 
 
-def test_a_refused_amount_becomes_a_caution_at_its_place():
+def test_a_refused_amount_becomes_a_caution_at_its_place() -> None:
     mistake = BadInput("E-DOSE-24", "Too small.", given="1 mg", needed="more", next_step="Wait.")
     caution = refusal(mistake, 2, 30, "main", asked())
     assert (caution.level, caution.code, caution.words) == (
@@ -187,13 +194,13 @@ def test_a_refused_amount_becomes_a_caution_at_its_place():
     [("10.5", "1", "10", "10"), ("10.51", "1", "11", "10"), ("0.49", "1", "0", "0"),
      ("10.95", "0.2", "11", "10.8"), ("7", "0.5", "7", "7")],
 )  # fmt: skip
-def test_a_half_step_goes_down(exact, step, nearest, down):
+def test_a_half_step_goes_down(exact: str, step: str, nearest: str, down: str) -> None:
     tool = Tool(ToolUnit.GRAM, Decimal(step))
     assert on_step(Decimal(exact), tool) == Decimal(nearest)
     assert on_step(Decimal(exact), tool, down=True) == Decimal(down)
 
 
-def test_two_per_cent_of_the_exact_amount_is_the_most_a_tool_may_be_off():
+def test_two_per_cent_of_the_exact_amount_is_the_most_a_tool_may_be_off() -> None:
     assert within(Decimal(102), Decimal(100))
     assert within(Decimal(98), Decimal(100))
     assert not within(Decimal("102.01"), Decimal(100))
@@ -201,7 +208,7 @@ def test_two_per_cent_of_the_exact_amount_is_the_most_a_tool_may_be_off():
     assert not within(Decimal(0), Decimal(0))
 
 
-def test_a_stock_solution_holds_a_hundred_steps_in_a_litre():
+def test_a_stock_solution_holds_a_hundred_steps_in_a_litre() -> None:
     """0.05 mg/L in 100 L is 5 mg of copper, 20 mg of crystals. 1 g of them in 1 L holds 0.25 mg of
     copper in a millilitre: 20 mL."""
     entry = crystals()
@@ -215,7 +222,7 @@ def test_a_stock_solution_holds_a_hundred_steps_in_a_litre():
     assert (direct.value, direct.unit, direct.stock) == (20, ToolUnit.MILLIGRAM, "")
 
 
-def test_what_no_tool_can_measure_is_shown_with_the_tool():
+def test_what_no_tool_can_measure_is_shown_with_the_tool() -> None:
     for entry in (crystals(), replace(crystals(), stock_tool=None),
                   replace(crystals(), stock_tool=Tool(ToolUnit.GRAM, Decimal("0.5")))):  # fmt: skip
         fault = refused(weigh_out, Decimal("0.0001"), Decimal(100), entry)
@@ -223,7 +230,7 @@ def test_what_no_tool_can_measure_is_shown_with_the_tool():
         assert fault.given == "0.0400 mg on steps of 10"
 
 
-def test_a_label_that_cannot_be_is_shown():
+def test_a_label_that_cannot_be_is_shown() -> None:
     fault = refused(weigh_out, Decimal(1), Decimal(100), salt(strength=Decimal("1.5")))
     assert (fault.code, fault.field, fault.given) == ("E-PROD-01", "strength", "1.5 pure")
     for bad in (Decimal("Infinity"), Decimal(0), Decimal("-0.1")):
@@ -241,12 +248,12 @@ def test_a_label_that_cannot_be_is_shown():
 
 
 @pytest.mark.parametrize("litres", ["0", "-1", "Infinity", "NaN"])
-def test_water_that_cannot_be_is_no_water(litres):
+def test_water_that_cannot_be_is_no_water(litres: str) -> None:
     assert refused(weigh_out, Decimal(1), Decimal(litres), salt()).code == "E-NUM-09"
     assert refused(weigh_out, Decimal("Infinity"), Decimal(1), salt()).code == "E-NUM-09"
 
 
-def test_every_basis_on_every_tool_against_sums_done_by_hand():
+def test_every_basis_on_every_tool_against_sums_done_by_hand() -> None:
     """100 mg of active: 0.2 g at 50 % w/w; 0.2 mL at 50 % w/v; 2 mL at 50 mg/mL; weighed at
     1.25 g/mL those are 0.25 g and 2.5 g, and 0.2 g measured by volume is 0.16 mL."""
     half, per_ml = Decimal("0.5"), Decimal(50)
@@ -271,7 +278,7 @@ def test_every_basis_on_every_tool_against_sums_done_by_hand():
 # The way back ----------------------------------------------------------------------------------
 
 
-def test_the_way_back_says_what_it_could_not_read():
+def test_the_way_back_says_what_it_could_not_read() -> None:
     words = label_words(salt())
     for amount, label, stock, shown in (
         ("some", words, "", "some"),
@@ -284,7 +291,7 @@ def test_the_way_back_says_what_it_could_not_read():
         assert (fault.code, fault.given) == ("E-DOSE-900", shown)
 
 
-def test_the_way_back_allows_the_step_of_the_tool_against_what_was_asked_and_nothing_else():
+def test_the_way_back_allows_the_step_of_the_tool_against_what_was_asked_and_nothing_else() -> None:
     words = label_words(salt())
     confirm("102 g", words, "", "100", "1020", "1000")
     confirm("98 g", words, "", "100", "980", "1000")
@@ -303,13 +310,15 @@ def test_the_way_back_allows_the_step_of_the_tool_against_what_was_asked_and_not
     [(100, 110, "AGREE", 0.1), (110, 100, "AGREE", 0.1), (100, 110.1, "ASK", 0.101),
      (100, 125, "ASK", 0.25), (125.1, 100, "STOP", 0.251), (100, 100, "AGREE", 0.0)],
 )  # fmt: skip
-def test_two_volumes_are_compared_by_the_smaller(first, second, agreement, difference):
+def test_two_volumes_are_compared_by_the_smaller(
+    first: float, second: float, agreement: str, difference: float
+) -> None:
     compared = compare_volumes(first, second, RULES)
     assert compared.agreement is Agreement[agreement]
     assert compared.difference == pytest.approx(difference)
 
 
-def test_a_single_volume_is_as_unsure_as_may_pass_and_says_so():
+def test_a_single_volume_is_as_unsure_as_may_pass_and_says_so() -> None:
     volume = volume_from_methods(110.0, None, RULES, "hose")
     assert (volume.point_l, volume.how) == (110.0, "hose; one method only, weak")
     assert (volume.smaller_l, volume.larger_l) == (pytest.approx(100), pytest.approx(121))
@@ -319,7 +328,7 @@ def test_a_single_volume_is_as_unsure_as_may_pass_and_says_so():
     assert volume_from_methods(100.0, 125.0, RULES, "x") == Volume(100.0, 100.0, 125.0, "x")
 
 
-def test_volumes_that_differ_too_much_are_both_shown():
+def test_volumes_that_differ_too_much_are_both_shown() -> None:
     fault = refused(volume_from_methods, 100.0, 130.0, RULES, "x")
     assert (fault.code, fault.field) == ("E-DOSE-21", "volume")
     assert fault.given == "100 L and 130 L"
@@ -331,7 +340,7 @@ def test_volumes_that_differ_too_much_are_both_shown():
     ("smaller", "point", "larger"),
     [(0, 1, 2), (-1, 1, 2), (2, 1, 3), (1, 3, 2), (1, 1, math.inf), (math.nan, 1, 2)],
 )
-def test_volumes_out_of_order_are_no_volume(smaller, point, larger):
+def test_volumes_out_of_order_are_no_volume(smaller: float, point: int, larger: float) -> None:
     fault = refused(Volume, point, smaller, larger, "x")
     assert (fault.code, fault.field) == ("E-NUM-09", "volume")
     assert fault.given == f"{smaller} / {point} / {larger} L"

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from types import ModuleType
+from typing import Any
 
 import pytest
 
-from tankside.course import Course, LabelEntry, Volume, run, safety
+from tankside.claims import Knowledge
+from tankside.course import Course, CourseRun, LabelEntry, System, Volume, run, safety
 from tankside.course.actions import Dose
 from tankside.course.amounts import double_check, printing, weighing
 from tankside.course.amounts.limits import Limit
@@ -22,13 +26,19 @@ def broken(*_: object, **__: object) -> None:
     raise Broken
 
 
-def one(water, facts, label: LabelEntry):
+def one(water: System, facts: Knowledge, label: LabelEntry) -> CourseRun:
     return run([water], [], Course("one", 1, (Dose(8, "main", label.agent, 0.05),)), facts,
                {label.agent: label})  # fmt: skip
 
 
 @pytest.mark.parametrize("check", safety.CHECKS, ids=lambda check: check.__module__)
-def test_a_safety_check_that_breaks_gives_no_course(monkeypatch, water, facts, salt, check):
+def test_a_safety_check_that_breaks_gives_no_course(
+    monkeypatch: pytest.MonkeyPatch,
+    water: System,
+    facts: Knowledge,
+    salt: LabelEntry,
+    check: Callable[..., Any],
+) -> None:
     assert one(water, facts, salt).amounts
     left = tuple(broken if other is check else other for other in safety.CHECKS)
     monkeypatch.setattr(safety, "CHECKS", left)
@@ -47,7 +57,14 @@ def test_a_safety_check_that_breaks_gives_no_course(monkeypatch, water, facts, s
     ],
     ids=lambda x: x if isinstance(x, str) else "",
 )
-def test_a_sum_that_breaks_gives_no_amount(monkeypatch, water, facts, salt, place, name):
+def test_a_sum_that_breaks_gives_no_amount(
+    monkeypatch: pytest.MonkeyPatch,
+    water: System,
+    facts: Knowledge,
+    salt: LabelEntry,
+    place: ModuleType,
+    name: str,
+) -> None:
     print_amount.cache_clear()
     weighing.weigh_out.cache_clear()
     monkeypatch.setattr(place, name, broken)
@@ -71,7 +88,7 @@ PLANTED = [
 
 
 @pytest.mark.parametrize(("where", "value"), PLANTED)
-def test_what_is_no_number_is_inside_no_limit(salt, where, value):
+def test_what_is_no_number_is_inside_no_limit(salt: LabelEntry, where: str, value: float) -> None:
     figures = {"strength": 1.0, "for_l": 10.0, "there": 0.0, "limit": 5.0}
     figures[where] = value
     asked = Request(
@@ -83,6 +100,6 @@ def test_what_is_no_number_is_inside_no_limit(salt, where, value):
 
 
 @pytest.mark.parametrize("value", NO_NUMBER)
-def test_a_volume_that_is_no_number_is_refused(value):
+def test_a_volume_that_is_no_number_is_refused(value: float) -> None:
     with pytest.raises(BadInput):
         Volume(value, value, value, "typed")

@@ -8,7 +8,8 @@ from itertools import permutations
 
 import pytest
 
-from tankside.course import Course, Level, run
+from tankside.claims import Knowledge
+from tankside.course import Course, Level, System, run
 from tankside.course.actions import Dose, WaterChange
 from tankside.library import load
 
@@ -46,7 +47,7 @@ def strong(agent: str) -> float:
     return 1.0 if claim is None else claim.bounds()[1]
 
 
-def meeting(water, first: str, second: str, at_h: int) -> set[Level]:
+def meeting(water: System, first: str, second: str, at_h: int) -> set[Level]:
     """Give one, take all of it out a day later, give the other; how heavily do they meet?"""
     steps = (
         Dose(0, "main", first, strong(first)),
@@ -60,7 +61,9 @@ def meeting(water, first: str, second: str, at_h: int) -> set[Level]:
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids="-".join)
-def test_a_pair_is_stopped_in_either_order_until_its_hours_are_over(water, pair):
+def test_a_pair_is_stopped_in_either_order_until_its_hours_are_over(
+    water: System, pair: tuple[str, str]
+) -> None:
     hours, forbids = TABLE[frozenset(pair)]
     level = Level.BLOCKED if forbids else Level.CARE
     free_at = OUT_H + int(hours)
@@ -70,7 +73,7 @@ def test_a_pair_is_stopped_in_either_order_until_its_hours_are_over(water, pair)
     assert level not in meeting(water, *pair, at_h=free_at)
 
 
-def test_the_table_holds_what_can_hurt_a_person():
+def test_the_table_holds_what_can_hurt_a_person() -> None:
     for pair in (("formalin", "potassium_permanganate"), ("formalin", "hypochlorite")):
         assert TABLE[frozenset(pair)][1]
 
@@ -80,12 +83,13 @@ AGENTS = ("copper_ionic", "copper_sulphate", "formalin", "formalin_malachite_gre
           "praziquantel")  # fmt: skip
 
 
-def overlaps(water, count: int, seed: int) -> tuple[int, list[object]]:
+def overlaps(water: System, count: int, seed: int) -> tuple[int, list[object]]:
     """Draw calendars of two agents; return how many overlapped and those nobody spoke of.
 
     Judged here by hand: nothing is taken out, so both are there from the later dose on.
     """
-    rng, overlapping, missed = random.Random(seed), 0, []
+    rng, overlapping = random.Random(seed), 0
+    missed: list[object] = []
     for _ in range(count):
         agent, partner = rng.sample(AGENTS, 2)
         first, second = rng.randrange(48), rng.randrange(48)
@@ -104,7 +108,7 @@ def overlaps(water, count: int, seed: int) -> tuple[int, list[object]]:
     return overlapping, missed
 
 
-def test_no_overlap_is_missed_in_three_hundred_drawn_calendars(water):
+def test_no_overlap_is_missed_in_three_hundred_drawn_calendars(water: System) -> None:
     overlapping, missed = overlaps(water, 300, seed=8)
     assert overlapping > 50
     assert not missed
@@ -112,13 +116,13 @@ def test_no_overlap_is_missed_in_three_hundred_drawn_calendars(water):
 
 @pytest.mark.slow
 @pytest.mark.timeout(1800)
-def test_no_overlap_is_missed_in_ten_thousand_drawn_calendars(water):
+def test_no_overlap_is_missed_in_ten_thousand_drawn_calendars(water: System) -> None:
     overlapping, missed = overlaps(water, 10_000, seed=80)
     assert overlapping > 1000
     assert not missed
 
 
-def test_the_same_agent_given_again_counts_what_is_there(water, facts):
+def test_the_same_agent_given_again_counts_what_is_there(water: System, facts: Knowledge) -> None:
     """The running account of one agent: a second dose up to strength adds only what is lost."""
     doses = (
         Dose(0, "main", "formalin", 15.0),

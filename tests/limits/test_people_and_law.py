@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations, product
 
 import pytest
+from tests.limits.conftest import Route
 
-from tankside.claims import Knowledge
+from tankside.claims import Agent, Knowledge
 from tankside.claims.substance_names import resolve
-from tankside.course import BodyKind, Course, Level, StockGroup, System, Volume, run
+from tankside.course import BodyKind, Course, CourseRun, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.choice import FIELDS, handling, missing_fields
 from tankside.library import load
@@ -16,7 +18,7 @@ from tankside.present.handling import handling_of
 
 FACTS = load()
 DOSED = [a for a in FACTS.agents.values() if a.kind == "substance" and a.routes]
-HAZARDOUS = [a for a in DOSED if FACTS.find(f"agent.{a.id}.people.hazard").value != "low"]
+HAZARDOUS = [a for a in DOSED if FACTS.claim(f"agent.{a.id}.people.hazard").value != "low"]
 
 
 def without(agent: str, short: str) -> Knowledge:
@@ -44,18 +46,20 @@ def by_id(value: object) -> object:
 
 
 @pytest.mark.parametrize("agent", DOSED, ids=by_id)
-def test_every_agent_that_can_be_dosed_tells_its_hazard_and_every_field(agent):
+def test_every_agent_that_can_be_dosed_tells_its_hazard_and_every_field(agent: Agent) -> None:
     assert missing_fields(FACTS, agent.id) == ()
 
 
 @pytest.mark.parametrize(("agent", "field"), list(product(HAZARDOUS, FIELDS)), ids=by_id)
-def test_a_field_that_is_empty_keeps_the_agent_from_being_chosen(agent, field):
+def test_a_field_that_is_empty_keeps_the_agent_from_being_chosen(agent: Agent, field: str) -> None:
     facts = without(agent.id, f"people.{field}")
     assert missing_fields(facts, agent.id) == (field,)
     assert codes(facts, agent.id).get("S-PEOPLE") is Level.BLOCKED
 
 
-def test_where_treated_water_may_go_goes_with_every_amount_and_is_no_caution(treated, mixed):
+def test_where_treated_water_may_go_goes_with_every_amount_and_is_no_caution(
+    treated: Callable[..., CourseRun], mixed: Route
+) -> None:
     """The people lines stand as a block of their own beside every amount of every route."""
     course_run = treated(mixed)
     people = dict(handling(FACTS, mixed.agent))
@@ -70,7 +74,7 @@ def test_where_treated_water_may_go_goes_with_every_amount_and_is_no_caution(tre
 
 
 @pytest.mark.parametrize("agent", DOSED, ids=by_id)
-def test_animals_that_are_eaten_always_get_a_word_and_unknown_is_never_none(agent):
+def test_animals_that_are_eaten_always_get_a_word_and_unknown_is_never_none(agent: Agent) -> None:
     """A waiting time that nobody has printed blocks; one that is known is told with its days."""
     is_printed = FACTS.find(f"agent.{agent.id}.withdrawal") is not None
     assert codes(FACTS, agent.id, food=True)["S-FOOD"] is (
@@ -78,7 +82,7 @@ def test_animals_that_are_eaten_always_get_a_word_and_unknown_is_never_none(agen
     )
 
 
-def test_agents_whose_names_look_alike_are_never_taken_for_one_another():
+def test_agents_whose_names_look_alike_are_never_taken_for_one_another() -> None:
     """Half a name, or the first letters that two share, picks neither."""
     for agent, two in combinations(FACTS.agents.values(), 2):
         shared = 0
@@ -90,6 +94,6 @@ def test_agents_whose_names_look_alike_are_never_taken_for_one_another():
         assert agent.name.lower() != two.name.lower()
 
 
-def test_no_agent_shares_the_short_name_of_another():
+def test_no_agent_shares_the_short_name_of_another() -> None:
     short = [agent.name.lower().split(" (")[0] for agent in FACTS.agents.values()]
     assert len(set(short)) == len(short)

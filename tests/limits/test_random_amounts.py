@@ -13,8 +13,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from tests.limits.conftest import Route
 
-from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.claims import Knowledge
+from tankside.course import CourseRun, LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts.limits import Limit
 from tankside.course.amounts.printing import Request, print_amount
 from tankside.errors import Mistake
@@ -71,7 +73,9 @@ def check(given_back: Back, count: int, seed: int) -> Counter[str]:
     return seen
 
 
-def test_two_thousand_random_amounts_give_back_what_was_asked_or_are_refused(given_back):
+def test_two_thousand_random_amounts_give_back_what_was_asked_or_are_refused(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction],
+) -> None:
     seen = check(given_back, 2000, seed=7)
     assert set(seen) <= {"shown", "E-DOSE-24", "E-PROD-01"}, seen
     assert seen["shown"] > 1000
@@ -80,13 +84,17 @@ def test_two_thousand_random_amounts_give_back_what_was_asked_or_are_refused(giv
 
 @pytest.mark.slow
 @pytest.mark.timeout(1800)
-def test_a_hundred_thousand_random_amounts_give_back_what_was_asked_or_are_refused(given_back):
+def test_a_hundred_thousand_random_amounts_give_back_what_was_asked_or_are_refused(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction],
+) -> None:
     seen = check(given_back, 100_000, seed=70)
     assert set(seen) <= {"shown", "E-DOSE-24", "E-PROD-01"}, seen
     assert seen["shown"] > 50_000
 
 
-def test_a_dose_exactly_at_its_hard_limit_passes_for_every_agent(facts, mixed, treated):
+def test_a_dose_exactly_at_its_hard_limit_passes_for_every_agent(
+    facts: Knowledge, mixed: Route, treated: Callable[..., CourseRun]
+) -> None:
     """The strength of the limit itself is inside; one per cent more is not."""
     from tankside.course.amounts.limits import Around, hard_limit
 

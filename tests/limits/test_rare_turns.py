@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tankside.case.medicine import LabelRead, SeenTo
 from tankside.claims import Knowledge
-from tankside.course import Course, NewWater, StockGroup, run
+from tankside.course import Caution, Course, NewWater, StockGroup, System, run
 from tankside.course.actions import Dose, WaterChange
 from tankside.course.bodies.caution import Level
 from tankside.course.safety import gases
@@ -30,12 +31,14 @@ KOI = StockGroup("koi", "cyprinus_carpio_koi", "koi", 3, 20.0, None, "main", "ad
 SHRIMP = StockGroup("s", "neocaridina_davidi", "cherry shrimps", 20, 2.0, None, "main", "adult")
 
 
-def cautions(water, stock, agent: str, mg_l: float, facts: Knowledge = FACTS):
+def cautions(
+    water: System, stock: list[StockGroup], agent: str, mg_l: float, facts: Knowledge = FACTS
+) -> list[Caution]:
     course_run = run([water], stock, Course("c", 2, (Dose(8, "main", agent, mg_l),)), facts)
     return [c for c in course_run.safety if c.code in ("E-DOSE-26", "E-DOSE-20")]
 
 
-def test_shrimps_entered_by_kind_are_judged_once_by_their_kind(water):
+def test_shrimps_entered_by_kind_are_judged_once_by_their_kind(water: System) -> None:
     """Copper and shrimps: the group is named; the tank's yes to invertebrates adds no second."""
     crowded = replace(water, invertebrates=True)
     said = cautions(crowded, [KOI, SHRIMP], "copper_sulphate", 0.4)
@@ -45,7 +48,7 @@ def test_shrimps_entered_by_kind_are_judged_once_by_their_kind(water):
     assert [c.level for c in general if "invertebrates" in c.words] == [Level.BLOCKED]
 
 
-def test_an_agent_said_to_spare_plants_says_nothing_of_them(water):
+def test_an_agent_said_to_spare_plants_says_nothing_of_them(water: System) -> None:
     """No file says so yet: the claim is put in for this test, and taken out again."""
     key = "agent.formalin.effect.plants"
     spared = replace(FACTS.facts[key][0], value="spared")
@@ -57,7 +60,7 @@ def test_an_agent_said_to_spare_plants_says_nothing_of_them(water):
     assert not any("plants" in c.words for c in cautions(planted, [KOI], "formalin", 15.0, facts))
 
 
-def test_in_a_mixture_a_class_that_no_print_names_leaves_the_others_said(water):
+def test_in_a_mixture_a_class_that_no_print_names_leaves_the_others_said(water: System) -> None:
     """Formalin with malachite green: what is printed of one is told, the other stays not known."""
     host = FACTS.hosts["cyprinus_carpio_koi"]
     silent = replace(
@@ -74,7 +77,7 @@ def test_in_a_mixture_a_class_that_no_print_names_leaves_the_others_said(water):
 # One amount at the command line and from a case -----------------------------------------------
 
 
-def salt(**more: object) -> DoseRequest:
+def salt(**more: Any) -> DoseRequest:
     fields = {"agent": "salt", "strength": "2 g/L", "volume": "100 L", "second_volume": "100 L",
              "label": "pure", "scale": "1 g", "animals": ("goldfish",)}  # fmt: skip
     return DoseRequest(**(fields | more))
@@ -99,17 +102,19 @@ def salt(**more: object) -> DoseRequest:
           "strength": "0.1 mg/L as cheese"}, "E-UNIT-03"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_read_beside_an_amount_is_refused(more, code):
+def test_what_cannot_be_read_beside_an_amount_is_refused(more: dict[str, Any], code: str) -> None:
     with pytest.raises(Mistake) as refused:
         work_out(salt(**more))
     assert refused.value.code == code
 
 
-def test_the_whole_of_the_water_may_be_changed_and_is_dosed_anew():
+def test_the_whole_of_the_water_may_be_changed_and_is_dosed_anew() -> None:
     assert work_out(salt(changed="100 L")).amount.text == "200\xa0g"
 
 
-def test_without_a_known_limit_by_this_route_there_is_no_answer(monkeypatch):
+def test_without_a_known_limit_by_this_route_there_is_no_answer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """The limit is asked for again when the answer is made: were it lost, nothing is shown."""
     monkeypatch.setattr("tankside.services.dose.hard_limit", lambda *_: None)
     with pytest.raises(BadInput) as refused:
@@ -117,7 +122,7 @@ def test_without_a_known_limit_by_this_route_there_is_no_answer(monkeypatch):
     assert refused.value.code == "E-DOSE-10"
 
 
-def test_the_two_steps_of_a_stock_solution_are_printed():
+def test_the_two_steps_of_a_stock_solution_are_printed() -> None:
     green = DoseRequest(
         agent="malachite_green", strength="0.05 mg/L as oxalate", volume="60 L",
         second_volume="60 L", label="pure as oxalate", scale="0.1 g", syringe="0.1 mL",
@@ -137,7 +142,9 @@ def test_the_two_steps_of_a_stock_solution_are_printed():
         ("12.5 g/L as Cu", " (12.5 mg/mL, as the container holds it)"),
     ],
 )
-def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(label, held):
+def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(
+    label: str, held: str
+) -> None:
     """0.18 mg/L of copper in 120.6 L are 21.7 mg of copper, but 85 mg of the crystals weighed."""
     dosing = work_out(
         DoseRequest(
@@ -151,7 +158,7 @@ def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(la
     assert f"{amount} of copper, free ion{held}" in words
 
 
-def test_a_label_that_is_only_read_back_has_no_expiry_and_no_answers():
+def test_a_label_that_is_only_read_back_has_no_expiry_and_no_answers() -> None:
     label = read_labels(FACTS, ["sodium_chloride=pure"], "1 g", None)["sodium_chloride"]
     now = Moment("2026-03-04T12:00+00:00")
     assert at_hand(label, AtHand(), now) == label
@@ -175,7 +182,7 @@ def case(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return file
 
 
-def test_beside_a_case_nothing_is_typed_that_the_case_tells(case):
+def test_beside_a_case_nothing_is_typed_that_the_case_tells(case: Path) -> None:
     with pytest.raises(BadInput) as refused:
         case_beside(case, salt())
     assert refused.value.code == "E-CLI-04"
@@ -183,20 +190,20 @@ def test_beside_a_case_nothing_is_typed_that_the_case_tells(case):
     assert "label" in refused.value.given
 
 
-def test_a_water_that_the_case_does_not_have_gives_no_amount(case):
+def test_a_water_that_the_case_does_not_have_gives_no_amount(case: Path) -> None:
     ask = DoseRequest("salt", "2 g/L", system="pond")
     with pytest.raises(BadInput) as refused:
         work_out(ask, case_beside(case, ask))
     assert (refused.value.code, refused.value.field) == ("E-WORD-02", "system")
 
 
-def test_a_container_entered_again_replaces_the_older_one(case):
+def test_a_container_entered_again_replaces_the_older_one(case: Path) -> None:
     add_words(case, "label", ["agent=salt", "strength=50 % w/w", "scale=1 g"], by="me")
     ask = DoseRequest("salt", "2 g/L")
     assert work_out(ask, case_beside(case, ask)).amount.text == "400\xa0g"
 
 
-def test_an_amount_of_a_case_is_corrected_under_the_same_rules(case):
+def test_an_amount_of_a_case_is_corrected_under_the_same_rules(case: Path) -> None:
     from tankside.services.cases import correct
 
     add_words(case, "dose", ["agent=salt", "strength=2 g/L"], by="me")
@@ -214,7 +221,9 @@ def test_an_amount_of_a_case_is_corrected_under_the_same_rules(case):
     ("needs", "code"),
     [(("blessed",), "E-WORD-01"), (("buffer", "buffer"), "E-DUP-01")],
 )
-def test_an_answer_of_a_container_is_on_the_list_and_stands_once(needs, code):
+def test_an_answer_of_a_container_is_on_the_list_and_stands_once(
+    needs: tuple[str, ...], code: str
+) -> None:
     with pytest.raises(BadInput) as refused:
         LabelRead(
             id=2, occurred_at="2026-03-04T12:00+00:00", recorded_at="2026-03-04T12:00:00Z",
@@ -224,7 +233,7 @@ def test_an_answer_of_a_container_is_on_the_list_and_stands_once(needs, code):
     assert refused.value.code == code
 
 
-def test_where_to_store_it_gives_way_before_what_is_dangerous():
+def test_where_to_store_it_gives_way_before_what_is_dangerous() -> None:
     (formalin,) = handling_of(
         work_out(
             DoseRequest(
@@ -243,7 +252,7 @@ def test_where_to_store_it_gives_way_before_what_is_dangerous():
     assert len(short.lines) == len(formalin.lines) - 1
 
 
-def test_an_amount_without_a_usual_range_says_so():
+def test_an_amount_without_a_usual_range_says_so() -> None:
     dosing = work_out(salt())
     assert "Usual 1000 to 3000 mg/L" in document_text(dose_document(dosing))
     assert "Usual not known" in document_text(dose_document(replace(dosing, usual_low_mg_l=None)))
@@ -257,7 +266,7 @@ def test_an_amount_without_a_usual_range_says_so():
     [gases.OXYGEN_CARE_KEY, gases.OXYGEN_FLOOR_KEY, gases.AMMONIA_CARE_KEY, gases.AMMONIA_HARM_KEY,
      gases.NITRITE_CARE_KEY, gases.PH_JUMP_KEY],
 )  # fmt: skip
-def test_a_threshold_that_is_lost_ends_the_sum_and_never_passes(water, key):
+def test_a_threshold_that_is_lost_ends_the_sum_and_never_passes(water: System, key: str) -> None:
     """Ammonia and pH are given, so that every threshold is asked for."""
     measured = replace(water, total_ammonia_mg_l_n=0.5, nitrite_mg_l_n=0.1)
     course = Course("c", 2, (Dose(8, "main", "sodium_chloride", 1000.0),))
@@ -272,8 +281,8 @@ def test_a_threshold_that_is_lost_ends_the_sum_and_never_passes(water, key):
 
 @pytest.mark.parametrize(("before", "new_ph", "rises"), [(7.2, 9.0, True), (9.0, 5.5, False)])
 def test_what_a_jump_of_ph_makes_of_the_ammonia_is_said_where_it_rises(
-    water, before, new_ph, rises
-):
+    water: System, before: float, new_ph: float, rises: bool
+) -> None:
     """Only a rise makes ammonia more toxic."""
     soft = replace(
         water, ph=before, alkalinity_mg_l_caco3=40.0, total_ammonia_mg_l_n=0.5,

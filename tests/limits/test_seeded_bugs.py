@@ -17,6 +17,7 @@ import pytest
 
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts import printing, weighing
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.limits import Limit
 from tankside.course.amounts.printing import Request
 from tankside.errors import Mistake
@@ -125,7 +126,7 @@ CASES = [
     for mg_l, litres in ((0.18, 120.6), (2.5, 173.0), (23.0, 455.5))
 ]  # fmt: skip
 
-Print = Callable[[Request, LabelEntry], printing.PrintedAmount]
+Print = Callable[[Request, LabelEntry], PrintedAmount]
 
 
 def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
@@ -139,7 +140,7 @@ def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
         copy = ModuleType(part.__name__)
         exec(compile(text, part.__file__ or "", "exec"), copy.__dict__)
         made[part] = copy
-    made[printing].weigh_out = made[weighing].weigh_out
+    vars(made[printing])["weigh_out"] = vars(made[weighing])["weigh_out"]
     planted: Print = made[printing].print_amount
     return planted
 
@@ -153,16 +154,19 @@ def outcome(show: Print, request: Request, entry: LabelEntry) -> tuple[str, str,
     return "", amount.text, amount.stock_solution
 
 
-def test_an_unchanged_copy_prints_the_same():
+def test_an_unchanged_copy_prints_the_same() -> None:
     copy = with_fault(weighing, "return value > 0 and abs(", "return value > 0 and abs(")
     assert any(not outcome(copy, *case)[0] for case in CASES)
     for case in CASES:
         assert outcome(copy, *case) == outcome(printing.print_amount, *case)
 
 
-def shown_wrong(given_back, show: Print) -> tuple[list[object], int]:
+def shown_wrong(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction], show: Print
+) -> tuple[list[object], int]:
     """Return the amounts shown that are more than 2 % off, and how often the way back refused."""
-    wrong, caught = [], 0
+    wrong: list[object] = []
+    caught = 0
     for request, entry in CASES:
         code, text, stock = outcome(show, request, entry)
         caught += code == "E-DOSE-900"
@@ -175,19 +179,25 @@ def shown_wrong(given_back, show: Print) -> tuple[list[object], int]:
     return wrong, caught
 
 
-def test_the_sound_sum_shows_nothing_wrong_and_is_never_caught(given_back):
+def test_the_sound_sum_shows_nothing_wrong_and_is_never_caught(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction],
+) -> None:
     assert shown_wrong(given_back, printing.print_amount) == ([], 0)
 
 
 @pytest.mark.parametrize("bug", BUGS)
-def test_a_planted_fault_is_caught_before_an_amount_is_shown(given_back, bug):
+def test_a_planted_fault_is_caught_before_an_amount_is_shown(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction], bug: str
+) -> None:
     wrong, caught = shown_wrong(given_back, with_fault(*BUGS[bug]))
     assert not wrong, wrong[:3]
     assert caught, "the fault was never met"
 
 
 @pytest.mark.parametrize("bug", GUARDED)
-def test_a_fault_of_rounding_never_leaves_the_rounding_rule(given_back, bug):
+def test_a_fault_of_rounding_never_leaves_the_rounding_rule(
+    given_back: Callable[[str, str, LabelEntry, float], Fraction], bug: str
+) -> None:
     """These end as "cannot be measured" before the way back is asked."""
     wrong, _ = shown_wrong(given_back, with_fault(*GUARDED[bug]))
     assert not wrong, wrong[:3]

@@ -57,12 +57,12 @@ def needed(mg_l: Decimal, litres: Decimal, label: LabelEntry) -> Fraction:
 
 
 @pytest.mark.parametrize("case", generated(), ids=lambda c: f"{c[2].basis}-{c[2].tool.unit}-{c[0]}")
-def test_the_program_agrees_with_a_second_sum(case):
+def test_the_program_agrees_with_a_second_sum(case: tuple[Decimal, Decimal, LabelEntry]) -> None:
     weighed = weigh_out(*case)
     assert abs(F(weighed.exact) / needed(*case) - 1) < F(1, 10**40)
 
 
-def test_every_basis_is_met_by_every_tool_as_a_solid_and_as_a_liquid():
+def test_every_basis_is_met_by_every_tool_as_a_solid_and_as_a_liquid() -> None:
     met = {(label.basis, label.tool.unit, label.solid) for _, _, label in generated()}
     assert met == set(itertools.product(BASES, [*ToolUnit], (True, False)))
 
@@ -92,7 +92,7 @@ def decimal(value: Fraction) -> Decimal:
 
 
 @pytest.mark.parametrize("row", printed(), ids=lambda row: row["id"])
-def test_an_amount_printed_elsewhere_comes_out_of_the_forward_sum(row):
+def test_an_amount_printed_elsewhere_comes_out_of_the_forward_sum(row: dict[str, str]) -> None:
     """The printed answer follows within its own rounding (the source stands in the row)."""
     liquid = row["answer_unit"] in MILLILITRES
     by_mass = row["x_unit"] != "uL/L" and row["share"] != "1"
@@ -109,7 +109,7 @@ def test_an_amount_printed_elsewhere_comes_out_of_the_forward_sum(row):
     assert abs(amount / answer - 1) <= F(row["rounding"]), row["as_printed"]
 
 
-def test_the_printed_amounts_are_told_in_the_measures_of_several_countries():
+def test_the_printed_amounts_are_told_in_the_measures_of_several_countries() -> None:
     rows = printed()
     assert {"L", "US gal"} <= {row["y_unit"] for row in rows}
     assert {row["answer_unit"] for row in rows} & set(GRAMS)

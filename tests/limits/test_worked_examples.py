@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tankside.course import Course, LabelEntry, StrengthBasis, Tool, ToolUnit, run
+from tankside.course import Course, LabelEntry, StrengthBasis, System, Tool, ToolUnit, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.double_check import confirm, strength_from_print
 from tankside.course.amounts.limits import Around, hard_limit
@@ -45,8 +45,9 @@ COARSE = 0.012  # values are given to two or three digits
 
 def label(basis: StrengthBasis, strength: str, unit: ToolUnit, share: str = "1",
           density: str | None = None) -> LabelEntry:  # fmt: skip
-    return LabelEntry("x", Decimal(strength), basis, "a form", Decimal(share),
-                      density and Decimal(density), Tool(unit, Decimal("0.000001")))  # fmt: skip
+    heavy = None if density is None else Decimal(density)
+    tool = Tool(unit, Decimal("0.000001"))
+    return LabelEntry("x", Decimal(strength), basis, "a form", Decimal(share), heavy, tool)
 
 
 def rows() -> dict[str, dict[str, str]]:
@@ -108,7 +109,7 @@ SOUND: dict[str, Callable[[], float]] = {
 
 
 @pytest.mark.parametrize("example", SOUND)
-def test_a_sound_example_comes_out_as_worked_by_hand(example):
+def test_a_sound_example_comes_out_as_worked_by_hand(example: str) -> None:
     value = float(rows()[example]["value"])
     assert SOUND[example]() == pytest.approx(value, rel=COARSE)
 
@@ -169,7 +170,7 @@ def bath_limit_warm(mg_l: float) -> str:
 
 
 @pytest.mark.parametrize("example", REFUSED)
-def test_an_unsound_example_is_stopped_as_printed(example):
+def test_an_unsound_example_is_stopped_as_printed(example: str) -> None:
     wanted, attempt = REFUSED[example]
     assert attempt() == wanted
 
@@ -183,12 +184,12 @@ WHAT_IT_GIVES = {
 
 
 @pytest.mark.parametrize("example", WHAT_IT_GIVES)
-def test_what_an_unsound_example_really_gives_is_what_the_hand_found(example):
+def test_what_an_unsound_example_really_gives_is_what_the_hand_found(example: str) -> None:
     computed = gives(*WHAT_IT_GIVES[example])
     assert computed == pytest.approx(float(rows()[example]["value"]), rel=COARSE)
 
 
-def test_an_amount_in_feed_is_not_worked_out_and_its_print_is_inside_the_limit():
+def test_an_amount_in_feed_is_not_worked_out_and_its_print_is_inside_the_limit() -> None:
     """levamisole_1: 1.8 g in a pound of feed at 1 % of the weight of the fish is 39.7 mg/kg."""
     printed = 1.8e6 / float(POUND_G) * 0.01
     assert printed == pytest.approx(float(rows()["levamisole_1"]["value"]), rel=0.001)
@@ -197,7 +198,7 @@ def test_an_amount_in_feed_is_not_worked_out_and_its_print_is_inside_the_limit()
     assert printed <= limit.number() < printed * 1.1
 
 
-def test_every_row_is_reproduced_or_refused():
+def test_every_row_is_reproduced_or_refused() -> None:
     table = rows()
     sound = {key for key, row in table.items() if row["verdict"] == "sound"}
     assert set(SOUND) | {"levamisole_1"} == sound
@@ -205,7 +206,7 @@ def test_every_row_is_reproduced_or_refused():
 
 
 @pytest.mark.parametrize("alkalinity", [49.9, 36.0, 0.0])
-def test_copper_below_an_alkalinity_of_50_is_refused(water, alkalinity):
+def test_copper_below_an_alkalinity_of_50_is_refused(water: System, alkalinity: float) -> None:
     soft = replace(water, alkalinity_mg_l_caco3=alkalinity)
     course_run = run([soft], [], Course("c", 1, (Dose(8, "main", "copper_sulphate", 0.1),)), FACTS)
     assert any(c.code == "E-DOSE-25" and "alkalinity" in c.words for c in course_run.blocked)

@@ -10,7 +10,8 @@ from itertools import combinations, permutations
 
 import pytest
 
-from tankside.course import Course, run
+from tankside.claims import Agent, Knowledge
+from tankside.course import Course, System, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.limits import hard_limit
 from tankside.errors import BadInput, Mistake
@@ -20,7 +21,7 @@ from tankside.library import load
 from tankside.services.dose import work_out
 
 
-def forms(agent) -> dict[str, float]:
+def forms(agent: Agent) -> dict[str, float]:
     """Return the forms of an agent that a container may hold, with their content of the basis."""
     return {
         str(claims[0].conditions["form"]): claims[0].number()
@@ -43,7 +44,7 @@ def by_id(value: object) -> str | None:
     return getattr(value, "id", None)
 
 
-def test_the_agents_that_come_in_several_forms_are_many():
+def test_the_agents_that_come_in_several_forms_are_many() -> None:
     assert {"copper_ionic", "copper_sulphate", "formalin", "malachite_green", "quinine"} <= {
         agent.id for agent in SEVERAL
     }
@@ -55,7 +56,9 @@ def test_the_agents_that_come_in_several_forms_are_many():
 
 @pytest.mark.parametrize("label", LABELS)
 @pytest.mark.parametrize("agent", SEVERAL, ids=by_id)
-def test_a_label_that_names_no_form_is_refused_where_there_are_several(facts, agent, label):
+def test_a_label_that_names_no_form_is_refused_where_there_are_several(
+    facts: Knowledge, agent: Agent, label: str
+) -> None:
     with pytest.raises(BadInput) as refused:
         read_labels(facts, [f"{agent.id}={label}"], "1 mg", "0.1 mL")
     assert refused.value.code == "E-PROD-01"
@@ -63,7 +66,7 @@ def test_a_label_that_names_no_form_is_refused_where_there_are_several(facts, ag
 
 
 @pytest.mark.parametrize("agent", SEVERAL, ids=by_id)
-def test_each_form_is_taken_for_what_it_holds(facts, agent):
+def test_each_form_is_taken_for_what_it_holds(facts: Knowledge, agent: Agent) -> None:
     """Whichever form of the pair is named, the same strength takes its own amount."""
     for (labelled, holds), (needed, other) in permutations(forms(agent).items(), 2):
         first, second = (
@@ -75,14 +78,16 @@ def test_each_form_is_taken_for_what_it_holds(facts, agent):
 
 
 @pytest.mark.parametrize("agent", SUBSTANCES, ids=by_id)
-def test_a_form_that_the_agent_does_not_know_is_refused(facts, agent):
+def test_a_form_that_the_agent_does_not_know_is_refused(facts: Knowledge, agent: Agent) -> None:
     with pytest.raises(BadInput) as refused:
         read_labels(facts, [f"{agent.id}=50 % w/w as moon dust"], "1 mg", None)
     assert refused.value.code == "E-PROD-01"
 
 
 @pytest.mark.parametrize(("first", "second"), SHARING, ids=by_id)
-def test_the_form_of_another_agent_is_refused_or_gives_the_same_active(facts, first, second):
+def test_the_form_of_another_agent_is_refused_or_gives_the_same_active(
+    facts: Knowledge, first: Agent, second: Agent
+) -> None:
     """Both directions: a label meant for the one typed for the other."""
     for agent, other in ((first, second), (second, first)):
         for form in forms(other):
@@ -97,7 +102,9 @@ def test_the_form_of_another_agent_is_refused_or_gives_the_same_active(facts, fi
 
 
 @pytest.mark.parametrize("agent", SUBSTANCES, ids=by_id)
-def test_as_product_is_no_strength_unless_the_agent_is_told_as_product(facts, agent):
+def test_as_product_is_no_strength_unless_the_agent_is_told_as_product(
+    facts: Knowledge, agent: Agent
+) -> None:
     typed = [f"{agent.id}=as product"]
     if "product" in agent.basis:
         assert read_labels(facts, typed, None, "0.1 mL")[agent.id].active_per_form == 1
@@ -108,7 +115,9 @@ def test_as_product_is_no_strength_unless_the_agent_is_told_as_product(facts, ag
 
 
 @pytest.mark.parametrize(("first", "second"), SHARING, ids=by_id)
-def test_two_agents_with_one_active_never_meet(facts, water, first, second):
+def test_two_agents_with_one_active_never_meet(
+    facts: Knowledge, water: System, first: Agent, second: Agent
+) -> None:
     steps = tuple(
         Dose(hour, "main", agent.id, 0.2 if limit is None else limit.mg_l)
         for hour, agent in ((8, first), (32, second))
@@ -132,25 +141,27 @@ def copper(strength: str, label: str, agent: str = "copper_ionic") -> str:
         return refused.code
 
 
-def test_copper_by_whichever_name_is_the_same_weight_of_crystals():
+def test_copper_by_whichever_name_is_the_same_weight_of_crystals() -> None:
     """0.18 mg/L Cu in 100 L: 18 mg / 0.2545 = 70.7 mg of CuSO4.5H2O (63.546 / 249.68)."""
     crystals = "pure as CuSO4.5H2O"
     assert copper("0.18 mg/L as Cu", crystals) == "70.7 mg"
     assert copper("0.18 mg/L as Cu", crystals, "copper_sulphate") == "70.7 mg"
 
 
-def test_a_strength_of_copper_without_its_basis_is_refused():
+def test_a_strength_of_copper_without_its_basis_is_refused() -> None:
     for agent in ("copper_ionic", "copper_sulphate"):
         assert copper("0.18 mg/L", "pure as CuSO4.5H2O", agent) == "E-UNIT-03"
 
 
-def test_a_strength_of_crystals_typed_as_copper_is_stopped():
+def test_a_strength_of_crystals_typed_as_copper_is_stopped() -> None:
     """0.7 mg/L of crystals is 0.18 mg/L of copper; typed as copper it is 3.9 times as much."""
     assert copper("0.7 mg/L as CuSO4.5H2O", "pure as CuSO4.5H2O") != "E-DOSE-10"
     assert copper("0.7 mg/L as Cu", "pure as CuSO4.5H2O") == "E-DOSE-10"
 
 
-def test_a_solution_of_formaldehyde_is_never_taken_for_a_share_of_the_product(facts):
+def test_a_solution_of_formaldehyde_is_never_taken_for_a_share_of_the_product(
+    facts: Knowledge,
+) -> None:
     """A bottle that says 37 % w/v is the product itself: read as 37 % of it, it would be dosed
     2.7 times too strong."""
     label = read_labels(facts, ["formalin=37 % w/v as formaldehyde"], None, "0.1 mL")["formalin"]

@@ -23,6 +23,7 @@ import tomllib
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.mutation.mutants import Mutant, mutants_of
@@ -67,8 +68,8 @@ def main(words: Sequence[str] | None = None) -> int:
     code = _report(scope, every, same, session.results | dict.fromkeys(typed, TYPED), options.share)
     print(f"{len(tried)} changes in {time.monotonic() - began:.0f} s")
     if options.keep:
-        names = [mutant.name for mutant in left if mutant not in typed]
-        Path(options.keep).write_text("\n".join(names) + "\n", encoding="utf-8")
+        kept = [mutant.name for mutant in left if mutant not in typed]
+        Path(options.keep).write_text("\n".join(kept) + "\n", encoding="utf-8")
     return code
 
 
@@ -89,7 +90,7 @@ def _counts(mutant: Mutant, same: set[tuple[str, str, str]]) -> bool:
 
 
 def _report(
-    scope: dict,
+    scope: dict[str, Any],
     every: Sequence[Mutant],
     same: set[tuple[str, str, str]],
     results: dict[Mutant, str],
@@ -98,7 +99,8 @@ def _report(
     """Print the shares; return 1 when too few changes were noticed."""
     least = scope["least_share"]
     print(FORM.format("", *COLUMNS[:3], "share", "by test", *COLUMNS[3:]))
-    low, total = False, Counter()
+    low = False
+    total: Counter[str] = Counter()
     for group, files in scope["groups"].items():
         rows = {file: _row(file, every, same, results) for file in files}
         for file, row in rows.items():
@@ -115,9 +117,9 @@ def _report(
 
 
 def _row(
-    file: str, every: Sequence[Mutant], same: set[tuple[str, str, str]], results: dict
-) -> Counter:
-    row: Counter = Counter()
+    file: str, every: Sequence[Mutant], same: set[tuple[str, str, str]], results: dict[Mutant, str]
+) -> Counter[str]:
+    row: Counter[str] = Counter()
     for mutant in every:
         if mutant.file == file:
             row["words"] += mutant.kind == "words"
@@ -129,11 +131,11 @@ def _row(
     return row
 
 
-def _share(row: Counter) -> float:
+def _share(row: Counter[str]) -> float:
     return (row["tests"] + row["types"]) / row["tried"] if row["tried"] else 1.0
 
 
-def _line(name: str, row: Counter) -> str:
+def _line(name: str, row: Counter[str]) -> str:
     by_test = row["tests"] / row["tried"] if row["tried"] else 1.0
     shares = f"{_share(row):.1%}", f"{by_test:.1%}"
     return FORM.format(

@@ -9,16 +9,17 @@ from __future__ import annotations
 import ast
 import difflib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 import libcst as cst
-from libcst.metadata import MetadataWrapper, PositionProvider
+from libcst.metadata import CodeRange, MetadataWrapper, PositionProvider
 from mutmut.mutation.file_mutation import NEVER_MUTATE_FUNCTION_NAMES, MutationVisitor
 from mutmut.mutation.mutators import mutation_operators
 from mutmut.mutation.pragma_handling import IgnoredCode
 
+Positions = Mapping[cst.CSTNode, CodeRange]
 PROSE = re.compile(r"[A-Za-z,.;:]['\")]? [A-Za-z(]")
 SYMBOLS = ("quantity/units.py", "quantity/kind.py", "quantity/ranges.py")
 """Files whose strings with a blank are units, not sentences."""
@@ -55,7 +56,7 @@ class _Everywhere(MutationVisitor):
     def _skip_node_and_children(self, node: cst.CSTNode) -> bool:
         if isinstance(node, cst.FunctionDef):
             return node.name.value in NEVER_MUTATE_FUNCTION_NAMES
-        return super()._skip_node_and_children(node)
+        return bool(super()._skip_node_and_children(node))
 
 
 def mutants_of(file: str, path: Path) -> list[Mutant]:
@@ -86,15 +87,16 @@ def mutants_of(file: str, path: Path) -> list[Mutant]:
     return sorted(by_source.values(), key=lambda mutant: mutant.line)
 
 
-def _top_level(module: cst.Module, positions: dict) -> Iterator[tuple[int, int, cst.CSTNode]]:
+def _top_level(module: cst.Module, positions: Positions) -> Iterator[tuple[int, int, cst.CSTNode]]:
     for statement in module.body:
         place = positions[statement]
         yield _first_line(statement, place, positions), place.end.line, statement
 
 
-def _first_line(statement: cst.CSTNode, place: object, positions: dict) -> int:
+def _first_line(statement: cst.CSTNode, place: CodeRange, positions: Positions) -> int:
     decorators = getattr(statement, "decorators", ())
-    return min([place.start.line, *(positions[d].start.line for d in decorators)])
+    lines: list[int] = [place.start.line, *(positions[d].start.line for d in decorators)]
+    return min(lines)
 
 
 def _spliced(
@@ -102,7 +104,7 @@ def _spliced(
     source: str,
     statement: cst.CSTNode,
     changed: cst.CSTNode,
-    positions: dict,
+    positions: Positions,
 ) -> str:
     """Return the source with one top-level statement written anew."""
     lines = source.splitlines(keepends=True)
@@ -111,7 +113,8 @@ def _spliced(
     count = bare.count("\n")
     head, tail = lines[: last - count], lines[last:]
     assert "".join(lines[last - count : last]) == bare, f"line {last}"
-    return "".join(head) + module.code_for_node(changed) + "".join(tail)
+    written: str = module.code_for_node(changed)
+    return "".join(head) + written + "".join(tail)
 
 
 def _difference(old: str, new: str) -> tuple[str, str]:

@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator
 from types import CodeType, FunctionType, ModuleType
 
+Defaults = tuple[tuple[object, ...] | None, dict[str, object] | None]
 ROOMS = ("tankside.quantity", "tankside.course")
 
 
@@ -69,16 +70,17 @@ def _unwrapped(value: object, module: ModuleType) -> Iterator[FunctionType]:
         yield value
 
 
-def _defaults(tree: ast.Module, module: ModuleType) -> Iterator[tuple[str, tuple]]:
+def _defaults(tree: ast.Module, module: ModuleType) -> Iterator[tuple[str, Defaults]]:
     """Yield the defaults of every function by its qualified name, worked out anew."""
-    for owner in (tree, *(node for node in tree.body if isinstance(node, ast.ClassDef))):
-        prefix = "" if owner is tree else f"{owner.name}."
-        for node in owner.body:
+    owners = [("", tree.body)]
+    owners += [(f"{c.name}.", c.body) for c in tree.body if isinstance(c, ast.ClassDef)]
+    for prefix, body in owners:
+        for node in body:
             if isinstance(node, ast.FunctionDef):
                 yield prefix + node.name, _defaults_of(node, module)
 
 
-def _defaults_of(node: ast.FunctionDef, module: ModuleType) -> tuple:
+def _defaults_of(node: ast.FunctionDef, module: ModuleType) -> Defaults:
     def value(expression: ast.expr) -> object:
         code = compile(ast.Expression(expression), "default", "eval")
         return eval(code, dict(vars(module)))

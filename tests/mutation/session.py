@@ -16,6 +16,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import TypedDict
 
 import coverage
 import pytest
@@ -28,6 +29,16 @@ _GRACE_S = 10
 _LONGEST_S = 5.0
 _WORD = re.compile(r"\w+")
 _SETS = re.compile(r"^([A-Za-z_]+)(?:: [^=]+)? = ")
+Walked = dict[str, dict[str, list[str]]]
+"""Which tests walk a line: {file: {line: tests}}."""
+
+
+class Observed(TypedDict):
+    """What one pass over unchanged code saw, as written to a file and read again."""
+
+    walked: Walked
+    seconds: dict[str, float]
+    failed: list[str]
 
 
 class Session:
@@ -69,7 +80,7 @@ class Session:
 
     # One pass over unchanged code -------------------------------------------------------------
 
-    def _look(self, session: pytest.Session) -> tuple[dict, dict]:
+    def _look(self, session: pytest.Session) -> tuple[Walked, dict[str, float]]:
         """Return, from a process of its own, {file: {line: tests}} and the seconds of each test."""
         with tempfile.TemporaryDirectory() as place:
             report = Path(place) / "told.json"
@@ -82,15 +93,16 @@ class Session:
             if not report.exists():
                 self.problem = "the tests stopped before the end"
                 return {}, {}
-            observed = json.loads(report.read_text())
+            observed: Observed = json.loads(report.read_text())
         if observed["failed"]:
             self.problem = "a test fails on unchanged code: " + ", ".join(observed["failed"][:5])
         return observed["walked"], observed["seconds"]
 
-    def _observe(self, session: pytest.Session) -> dict:
+    def _observe(self, session: pytest.Session) -> Observed:
         files = {str(self.source / file): file for file in self.files}
         watch = coverage.Coverage(data_file=None, config_file=False, include=list(files))
-        seconds, failed = {}, []
+        seconds: dict[str, float] = {}
+        failed: list[str] = []
         watch.start()
         for item in session.items:
             forget()
@@ -104,7 +116,7 @@ class Session:
         watch.stop()
         data = watch.get_data()
         walked = {
-            short: {line: [t for t in tests if t] for line, tests in
+            short: {str(line): [t for t in tests if t] for line, tests in
                     data.contexts_by_lineno(path).items()}
             for path, short in files.items()
         }  # fmt: skip
@@ -112,7 +124,7 @@ class Session:
 
     # A process for every change ---------------------------------------------------------------
 
-    def _run_all(self, session: pytest.Session, walked: dict, seconds: dict) -> None:
+    def _run_all(self, session: pytest.Session, walked: Walked, seconds: dict[str, float]) -> None:
         items = {item.nodeid: item for item in session.items}
         running: dict[int, Mutant] = {}
         done = 0
@@ -126,7 +138,9 @@ class Session:
                 done += self._wait(running, done)
             child = os.fork()
             if child == 0:
-                self._try(mutant, [items[name] for name in names], sum(map(seconds.get, names)))
+                self._try(
+                    mutant, [items[name] for name in names], sum(seconds[name] for name in names)
+                )
             running[child] = mutant
         while running:
             done += self._wait(running, done)
@@ -170,7 +184,7 @@ def _module(file: str) -> str:
 
 
 def _tests_of(
-    mutant: Mutant, walked: dict, texts: dict[str, list[str]], said: dict[str, set[str]]
+    mutant: Mutant, walked: Walked, texts: dict[str, list[str]], said: dict[str, set[str]]
 ) -> list[set[str]]:
     """Return the tests that may notice a change, the likeliest first.
 
@@ -193,7 +207,7 @@ def _tests_of(
 
 
 def _naming(
-    names: set[str], walked: dict, texts: dict[str, list[str]], said: dict[str, set[str]]
+    names: set[str], walked: Walked, texts: dict[str, list[str]], said: dict[str, set[str]]
 ) -> set[str]:
     """Return the tests that hold one of the names, or walk a line of any file holding it."""
     tests = {test for test, words in said.items() if names & words}
@@ -204,6 +218,7 @@ def _naming(
 
 
 def _words_of(item: pytest.Item) -> set[str]:
+    assert isinstance(item, pytest.Function)
     return set(_WORD.findall(inspect.getsource(item.function)))
 
 
@@ -211,7 +226,7 @@ def _walking(lines: dict[str, list[str]], numbers: Iterable[int]) -> set[str]:
     return {test for number in numbers for test in lines.get(str(number), ())}
 
 
-def _width(walked: dict) -> dict[str, int]:
+def _width(walked: Walked) -> dict[str, int]:
     """Return how many lines each test walks: the fewer, the nearer it looks."""
     every = (test for lines in walked.values() for tests in lines.values() for test in tests)
     return Counter(every)
@@ -227,7 +242,8 @@ def _in_turn(
     ``_LONGEST_S`` on unchanged code: a change that only a test left out would notice counts as
     one that survives.
     """
-    order, seen = [], set()
+    order: list[tuple[int, float, float, str]] = []
+    seen: set[str] = set()
     for rank, tests in enumerate(kinds):
         cost: dict[str, float] = defaultdict(float)
         for name in sorted(tests - seen, key=lambda name: seconds[name]):

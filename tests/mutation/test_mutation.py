@@ -5,7 +5,9 @@ from __future__ import annotations
 import subprocess
 import sys
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -44,7 +46,9 @@ class Box:
 
 
 @pytest.fixture
-def room(tmp_path, monkeypatch):
+def room(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[tuple[ModuleType, ModuleType]]:
     """Return a loaded module with a cached function, a property and a constant."""
     from importlib import import_module
 
@@ -56,14 +60,14 @@ def room(tmp_path, monkeypatch):
 
 
 @pytest.mark.slow
-def test_every_file_and_folder_of_the_scope_is_there():
+def test_every_file_and_folder_of_the_scope_is_there() -> None:
     for files in SCOPE["groups"].values():
         assert all((ROOT / "src/tankside" / file).is_file() for file in files)
     assert all((ROOT / name).exists() for name in [*SCOPE["tests"], *SCOPE["leave_out"]])
 
 
 @pytest.mark.slow
-def test_changes_reach_constants_defaults_cached_functions_and_properties(tmp_path):
+def test_changes_reach_constants_defaults_cached_functions_and_properties(tmp_path: Path) -> None:
     from tests.mutation.mutants import mutants_of
 
     path = tmp_path / "small_room.py"
@@ -90,7 +94,9 @@ def test_changes_reach_constants_defaults_cached_functions_and_properties(tmp_pa
         ("nothing", "at all", (True, 10)),
     ],
 )
-def test_a_planted_change_is_met_by_whoever_imported_the_old_code(room, old, new, seen):
+def test_a_planted_change_is_met_by_whoever_imported_the_old_code(
+    room: tuple[ModuleType, ModuleType], old: str, new: str, seen: tuple[bool, float]
+) -> None:
     from tests.mutation.plant import plant
 
     here, there = room
@@ -104,7 +110,7 @@ def test_a_planted_change_is_met_by_whoever_imported_the_old_code(room, old, new
 
 @pytest.mark.slow
 @pytest.mark.timeout(600)
-def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other():
+def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other() -> None:
     from tests.mutation.mutants import mutants_of
     from tests.mutation.typed import refused_by_types
 
@@ -120,7 +126,7 @@ def test_what_the_type_check_refuses_is_told_in_rooms_inside_each_other():
 
 @pytest.mark.slow
 @pytest.mark.timeout(600)
-def test_a_run_whose_tests_look_elsewhere_fails():
+def test_a_run_whose_tests_look_elsewhere_fails() -> None:
     """The sums of display, tried by tests of dates alone: nothing is noticed, and it says so."""
     result = run("--only", "quantity/show", "--tests", "tests/quantity/test_moment.py")
     assert result.returncode == 1, result.stdout + result.stderr
@@ -129,7 +135,7 @@ def test_a_run_whose_tests_look_elsewhere_fails():
 
 @pytest.mark.slow
 @pytest.mark.timeout(3600)
-def test_a_sample_of_changes_is_noticed():
+def test_a_sample_of_changes_is_noticed() -> None:
     result = run("--share", "0.06", "--seed", "1")
     assert result.returncode == 0, result.stdout + result.stderr
 

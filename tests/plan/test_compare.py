@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from tests.plan.hand_made import Outcome, ScriptedTrial, care, course, histories, refusal
 
-from tankside.plan import NO_TREATMENT, WATER_ONLY, Comparison, RaceRules, Sizes, compare
+from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Comparison, RaceRules, Sizes, compare
 from tankside.plan.compare import horizon_days
 
 ALL = [True] * 20
@@ -13,8 +15,9 @@ WATER, NOTHING = course(WATER_ONLY, WATER_ONLY), course(NO_TREATMENT, NO_TREATME
 SIZES = Sizes(RaceRules(first=4, keep=9, most=8), final=20, ablated=0)
 
 
-def of(trial: ScriptedTrial, *candidates: object, sizes: Sizes = SIZES) -> Comparison:
-    return compare(trial, candidates, sizes)
+def of(trial: ScriptedTrial, *candidates: Candidate, sizes: Sizes = SIZES) -> Comparison:
+    scripted: Any = trial  # plays what is written down, where a trial plays the case
+    return compare(scripted, candidates, sizes)
 
 
 def names(comparison: Comparison) -> list[str]:
@@ -227,7 +230,7 @@ def test_each_lever_of_the_best_is_left_out_and_played_only_where_it_changes_the
 
 
 def test_each_long_step_tells_how_far_it_has_come() -> None:
-    trial = ScriptedTrial(
+    trial: Any = ScriptedTrial(
         {name: Outcome(histories(ALL)) for name in ("a", "a, leaving out air", "b")}
     )
     steps: list[tuple[str, int, int]] = []

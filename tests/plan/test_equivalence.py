@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ DYE = {"dye": np.full(HOURS, 0.1)}
 LATE = np.arange(HOURS) >= 24
 
 
-def water(**series: np.ndarray | dict[str, np.ndarray] | float) -> TankHours:
+def water(**series: Any) -> TankHours:
     """Return two days of one tank, with some of its series replaced."""
     return tank_hours(replace(body(hours=HOURS), **series))
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 from tests.plan.hand_made import DYE, LEVERS, SALT, situation, tank
 
 from tankside.course import Aeration, InWater, System
+from tankside.course.actions import Carbon, SaltTo, Siphon, UltraViolet, WaterChange
+from tankside.course.actions.action import Action
 from tankside.plan import CandidatePart
 from tankside.plan import parts as part
+
+A = TypeVar("A", bound=Action)
 
 
 def only(parts: tuple[CandidatePart, ...]) -> Any:
@@ -19,10 +24,17 @@ def only(parts: tuple[CandidatePart, ...]) -> Any:
     return action
 
 
+def all_of(kind: type[A], actions: Iterable[Action]) -> list[A]:
+    """Return actions that are all of one kind."""
+    made = list(actions)
+    assert all(isinstance(action, kind) for action in made), made
+    return [action for action in made if isinstance(action, kind)]
+
+
 def test_carbon_and_uv_are_taken_out_and_off_unless_known_not_to_be_there() -> None:
     carbon, uv = part.media_out(tank(), 18)
-    assert (carbon.actions[0].kind, carbon.actions[0].in_water) == ("carbon", False)
-    assert (uv.actions[0].kind, uv.actions[0].on) == ("uv", False)
+    assert all_of(Carbon, carbon.actions)[0].in_water is False
+    assert all_of(UltraViolet, uv.actions)[0].on is False
     assert [p.words for p in part.media_out(tank(carbon_in=True, uv_on=False), 18)] == [
         "carbon out"
     ]
@@ -51,8 +63,8 @@ def test_air_is_turned_on_unless_it_runs() -> None:
 def test_leaving_out_siphoning_leaves_the_same_water_changed_plainly() -> None:
     siphoned = part.changes(tank(), 25.0, 18, 3, 8, siphoning=True)
     assert [a.at_h for a in siphoned.actions] == [a.at_h for a in siphoned.instead] == [18, 90, 162]
-    assert {(a.kind, a.litres) for a in siphoned.actions} == {("siphon", 25.0)}
-    assert {(a.kind, a.litres) for a in siphoned.instead} == {("water_change", 25.0)}
+    assert {a.litres for a in all_of(Siphon, siphoned.actions)} == {25.0}
+    assert {a.litres for a in all_of(WaterChange, siphoned.instead)} == {25.0}
     plain = part.changes(tank(), 25.0, 18, 3, 8, siphoning=False)
     assert (plain.actions, plain.instead) == (siphoned.instead, ())
     assert part.changes(tank(), 25.0, 18, 1, 3, siphoning=False).words == "25 L changed every day"
@@ -76,14 +88,14 @@ def test_salt_goes_up_in_equal_steps_from_what_is_there(
     there: tuple[float | None, ...], targets: list[float]
 ) -> None:
     salted = part.salt(residue(*there), SALT, 3000.0, 18, LEVERS)
-    assert [a.to_g_l for a in salted.actions] == pytest.approx(targets)
+    assert [a.to_g_l for a in all_of(SaltTo, salted.actions)] == pytest.approx(targets)
     assert [a.at_h for a in salted.actions] == [18 + 24 * n for n in range(len(targets))]
 
 
 def test_a_smaller_step_takes_more_steps() -> None:
     halves = replace(LEVERS, salt_step_g_l=0.5)
     salted = part.salt(tank(), SALT, 2000.0, 18, halves)
-    assert [a.to_g_l for a in salted.actions] == [0.5, 1.0, 1.5, 2.0]
+    assert [a.to_g_l for a in all_of(SaltTo, salted.actions)] == [0.5, 1.0, 1.5, 2.0]
     assert salted.words == "salt to 2 g/L in 4 steps"
 
 
@@ -95,19 +107,19 @@ def test_another_substance_in_the_water_is_no_salt() -> None:
 def test_an_agent_is_taken_out_by_changes_that_put_nothing_back() -> None:
     """After 14 days, at 18:00 of days 14 and 15; carbon only where it takes the agent out."""
     plain = part.take_out(tank(), 25.0, 14, LEVERS, SALT)
-    changes = [a for a in plain.actions if a.kind == "water_change"]
+    changes = [a for a in plain.actions if isinstance(a, WaterChange)]
     assert [a.at_h for a in changes] == [14 * 24 + 18, 15 * 24 + 18]
     assert {(a.litres, a.put_back) for a in changes} == {(25.0, False)}
-    assert [a.kind for a in plain.actions if a.kind == "carbon"] == []
+    assert [a.kind for a in plain.actions if isinstance(a, Carbon)] == []
     (carbon,) = (a for a in part.take_out(tank(), 25.0, 14, LEVERS, DYE).actions
-                 if a.kind == "carbon")  # fmt: skip
+                 if isinstance(a, Carbon))  # fmt: skip
     assert carbon.in_water is True
 
 
 def test_a_tank_left_behind_is_emptied_and_nothing_is_put_back() -> None:
     boxes = situation(systems=(tank(), tank("a", 20.0), tank("b", 30.0)), spare=("a", "b"))
     turns = part.moves(boxes, ("a", "b"), 18, 12, 3)
-    emptied = [a for a in turns.actions if a.kind == "siphon"]
+    emptied = [a for a in turns.actions if isinstance(a, Siphon)]
     assert [(a.at_h, a.body, a.litres, a.put_back) for a in emptied] == [
         (30, "a", 20.0, False),
         (42, "b", 30.0, False),

@@ -12,6 +12,7 @@ import pytest
 from tests.plan.hand_made import DYE, LEVERS, SALT, STAYS, group, situation, tank
 
 from tankside.course import Aeration, InWater
+from tankside.course.actions import Count, SaltTo, Siphon, Transfer
 from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Situation, propose
 
 EVENINGS = tuple(range(18, 14 * 24, 24))
@@ -84,7 +85,7 @@ def test_salt_goes_up_in_steps_after_carbon_and_uv_are_off_and_comes_out_at_the_
         "salt to 2 g/L in 2 steps", "Salt taken out", "counts and water tests",
     )  # fmt: skip
     assert hours(salted, "salt") == (18, 42)
-    assert [a.to_g_l for a in salted.course().actions if a.kind == "salt"] == [1.0, 2.0]
+    assert [a.to_g_l for a in salted.course().actions if isinstance(a, SaltTo)] == [1.0, 2.0]
     assert hours(salted, "carbon") == hours(salted, "uv") == (18,)
     assert hours(salted, "siphon") == EVENINGS[1:]
     assert hours(salted, "water_change") == (14 * 24 + 18, 15 * 24 + 18)
@@ -149,12 +150,12 @@ def test_fish_are_moved_to_a_spare_tank_whose_own_water_is_siphoned_every_day() 
     (moved,) = made(boxed, "transfer")
     assert moved.name == "all fish moved to the box tank, display fishless, 14 days"
     assert hours(moved, "transfer") == (18,)
-    siphons = [a for a in moved.course().actions if a.kind == "siphon"]
+    siphons = [a for a in moved.course().actions if isinstance(a, Siphon)]
     assert {(a.body, a.litres) for a in siphons} == {("box", 4.5)}
     assert [a.at_h for a in siphons] == list(EVENINGS[1:])
     (salted,) = made(boxed, "transfer and sodium_chloride")
     assert "salt to 2 g/L in 2 steps there" in salted.name
-    assert {a.body for a in salted.course().actions if a.kind == "salt"} == {"box"}
+    assert {a.body for a in salted.course().actions if isinstance(a, SaltTo)} == {"box"}
 
 
 def test_only_hosts_are_moved_and_none_that_is_there_already() -> None:
@@ -163,7 +164,7 @@ def test_only_hosts_are_moved_and_none_that_is_there_already() -> None:
         systems=(tank(), tank("box", 18.0)), spare=("box",), stock=stock, fish=("tetra", "pair")
     )
     (moved,) = made(boxed, "transfer")
-    assert [a.group for a in moved.course().actions if a.kind == "transfer"] == ["tetra"]
+    assert [a.group for a in moved.course().actions if isinstance(a, Transfer)] == ["tetra"]
 
 
 def test_two_spare_tanks_take_the_fish_in_turns_before_a_fast_cyst_opens() -> None:
@@ -175,10 +176,10 @@ def test_two_spare_tanks_take_the_fish_in_turns_before_a_fast_cyst_opens() -> No
     twice = situation(systems=boxes, spare=("a", "b"))
     turns = made(twice, "transfer")[-1]
     assert turns.name == "all fish moved every 12 h, 13 times"
-    moves = [a for a in turns.course().actions if a.kind == "transfer"]
+    moves = [a for a in turns.course().actions if isinstance(a, Transfer)]
     assert [a.at_h for a in moves] == [18 + 12 * n for n in range(13)]
     assert [(a.body, a.to_body) for a in moves[:3]] == [("main", "a"), ("a", "b"), ("b", "a")]
-    emptied = [(a.body, a.litres) for a in turns.course().actions if a.kind == "siphon"]
+    emptied = [(a.body, a.litres) for a in turns.course().actions if isinstance(a, Siphon)]
     assert emptied == [("a", 20.0), ("b", 20.0)] * 6
 
 
@@ -199,7 +200,7 @@ def test_work_that_begins_tomorrow_makes_the_course_a_day_longer() -> None:
 
 def test_the_fish_counted_are_those_watched_first() -> None:
     watched = situation(fish=("tetra", "cory"), watched=("cory", "tetra"))
-    counts = [a for a in made(watched)[1].course().actions if a.kind == "count"]
+    counts = [a for a in made(watched)[1].course().actions if isinstance(a, Count)]
     assert {a.group for a in counts} == {"cory"}
 
 

@@ -30,6 +30,7 @@ from tankside.course.actions import (
     UltraViolet,
     salt_steps,
 )
+from tankside.course.actions.action import Action
 from tankside.library import data_root, read_knowledge
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import CardHead
@@ -56,7 +57,7 @@ def make_run() -> CourseRun:
         temperature_c=11.0,
     )
     stock = StockGroup("loach", None, "clown loach", 2, 9, None, "main")
-    actions = (
+    actions: tuple[Action, ...] = (
         Air(8, "main", True),
         Carbon(8, "main", False),
         UltraViolet(8, "main", False),

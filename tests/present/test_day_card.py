@@ -125,7 +125,9 @@ def test_the_pdf_carries_all_that_a_card_must(card: DayCard) -> None:
 
 def test_the_pdf_is_black_on_white(card: DayCard) -> None:
     page = PdfReader(io.BytesIO(day_card_pdf.as_pdf(card))).pages[0]
-    words = page.get_contents().get_data().decode("latin-1").split()  # type: ignore[union-attr]
+    contents = page.get_contents()
+    assert contents is not None
+    words = contents.get_data().decode("latin-1").split()
     colours = {word for word in words if word in ("rg", "RG", "k", "K")}
     greys = {words[at - 1] for at, word in enumerate(words) if word in ("g", "G", "scn", "SCN")}
     assert colours == set()

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import time
-from datetime import UTC, date, datetime
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -18,7 +20,7 @@ from tankside.quantity.table import read_table
 NOW = datetime(2026, 10, 31, 18, 0, tzinfo=UTC)
 
 
-def refusal(call, *args, **kwargs) -> BadInput:
+def refusal(call: Callable[..., Any], *args: Any, **kwargs: Any) -> BadInput:
     with pytest.raises(BadInput) as refused:
         call(*args, **kwargs)
     return refused.value
@@ -224,11 +226,11 @@ def test_a_moment_knows_its_own_day_and_the_day_of_greenwich() -> None:
     late = Moment("2026-03-04T23:30-05:00")
     assert late.day == date(2026, 3, 4)
     assert late.utc == datetime(2026, 3, 5, 4, 30, tzinfo=UTC)
-    assert late.utc.utcoffset().total_seconds() == 0
-    assert late.when.utcoffset().total_seconds() == -5 * 3600
+    assert late.utc.utcoffset() == timedelta(0)
+    assert late.when.utcoffset() == timedelta(hours=-5)
 
 
-def test_the_clock_of_the_machine_plays_no_part(monkeypatch) -> None:
+def test_the_clock_of_the_machine_plays_no_part(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TZ", "Asia/Tokyo")
     time.tzset()
     try:
@@ -309,7 +311,9 @@ def test_the_words_around_a_broken_letter_are_shown() -> None:
         ("", {}, "digits and at most one point, for example 12.5"),
     ],
 )
-def test_a_refused_number_says_what_would_be_one(text, rules, needed):
+def test_a_refused_number_says_what_would_be_one(
+    text: str, rules: dict[str, bool], needed: str
+) -> None:
     with pytest.raises(BadInput) as refused:
         parse_number(text, field="box", **rules)
     assert refused.value.needed == needed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from tankside.errors import BadInput
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_count, parse_number, parse_quantity
 
 BAD = json.loads((Path(__file__).parents[1] / "golden" / "bad_inputs.json").read_text())["rows"]
-KINDS = {
+KINDS: dict[str, Kind | Sequence[Kind]] = {
     "volume": Kind.VOLUME,
     "mass": Kind.MASS,
     "total": AMOUNT,

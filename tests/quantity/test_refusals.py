@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -46,7 +47,7 @@ DOORS: dict[str, Callable[[str], object]] = {
     ),
     "count": lambda text: parse_count(text, field=BOX),
 }
-KIND_OF = {
+KIND_OF: dict[str, Kind | Sequence[Kind]] = {
     "volume": Kind.VOLUME, "mass": Kind.MASS, "total": (Kind.MASS, Kind.VOLUME), "dose": DOSE,
     "reading ph": Kind.PH, "reading temperature": Kind.TEMPERATURE,
     "reading salinity": (Kind.SALINITY, Kind.PRACTICAL_SALINITY),
@@ -54,7 +55,7 @@ KIND_OF = {
     "reading copper": Kind.COPPER,
 }  # fmt: skip
 for _name, _kinds in KIND_OF.items():
-    DOORS[_name] = lambda text, kinds=_kinds: parse_quantity(text, kinds, field=BOX)
+    DOORS[_name] = partial(parse_quantity, kinds=_kinds, field=BOX)
 
 GALLONS = ("gal", "gallon", "gallons")
 KITCHEN = (

@@ -85,11 +85,12 @@ def test_each_kind_has_one_unit_it_is_worked_in() -> None:
 def test_a_value_comes_back_from_any_unit_of_its_kind(
     kind: Kind, digits: int, data: st.DataObject
 ) -> None:
-    first, second = (data.draw(st.sampled_from(list(UNITS[kind]))) for _ in range(2))
+    units = st.sampled_from(list(UNITS[kind]))
+    first, second = data.draw(units), data.draw(units)
     value = Decimal(digits) / 1000
     there = Measured(str(value), UNITS[kind][first]).to(second)
     back = Measured(str(there), UNITS[kind][second]).to(first)
-    assert abs(back - value) <= Decimal("1e-20") * max(1, abs(value))
+    assert abs(back - value) <= Decimal("1e-20") * max(Decimal(1), abs(value))
 
 
 def test_an_amount_is_above_zero_and_a_reading_may_be_zero() -> None:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tankside.case import Entry, decode, encode, entry_from
+from tankside.case import Entry, decode, encode, entry_from, to_object
 from tankside.errors import BadInput, CouldNotSave
 from tankside.records import whole_file
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
@@ -164,7 +164,7 @@ def test_a_folder_that_refuses_is_said_and_leaves_the_old_file(
     def refuse(*_: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(whole_file.os, "replace", refuse)
+    monkeypatch.setattr(os, "replace", refuse)
     with pytest.raises(CouldNotSave, match="E-DB-04"):
         append_entries(stored, [entry(2)])
     assert read_case(stored.path).version == 1
@@ -181,7 +181,7 @@ def test_the_new_file_is_synced_before_it_replaces_the_old_and_the_folder_after(
             done.append(name)
             return real(*words)
 
-        monkeypatch.setattr(whole_file.os, name, watched)
+        monkeypatch.setattr(os, name, watched)
     append_entries(stored, [entry(2)])
     assert done == ["write", "fsync", "replace", "fsync"]
 
@@ -227,7 +227,7 @@ def test_four_writers_lose_nothing(stored: StoredCase) -> None:
         writer.start()
     for writer in writers:
         writer.join()
-    notes = [e.text for e in read_case(stored.path).entries[1:]]  # type: ignore[union-attr]
+    notes = [str(to_object(e)["text"]) for e in read_case(stored.path).entries[1:]]
     assert sorted(notes) == sorted(f"{n}:{i}" for n in range(4) for i in range(10))
 
 

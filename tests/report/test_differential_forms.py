@@ -16,6 +16,7 @@ from tests.report.plan_answers_shown import (
     type_case,
 )
 
+from tankside.present.blocks import Document, Words
 from tankside.report import differential_text
 from tankside.services.cases import add_words
 from tankside.services.differential_case import differential_of
@@ -85,6 +86,12 @@ def test_page_and_paper_say_every_sentence_and_the_terminal_all_but_what_is_fold
     assert all(squeezed(s) in shown["terminal"] for s in sentences(rest))
 
 
+def words_of(document: Document) -> list[Words]:
+    words = [block for block in document.blocks if isinstance(block, Words)]
+    assert len(words) == len(document.blocks)
+    return words
+
+
 def test_before_the_own_idea_the_page_folds_the_order_and_shows_it_whole_on_demand(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -93,10 +100,10 @@ def test_before_the_own_idea_the_page_folds_the_order_and_shows_it_whole_on_dema
     answer = differential_of(tmp_path / FILE).differential
     opened = differential_text.differential_document(answer)
     folded = differential_text.differential_document(answer, before_own_idea=True)
-    titles = [block.title for block in folded.blocks if not block.folded]
+    titles = [block.title for block in words_of(folded) if not block.folded]
     assert not [title for title in titles if title.startswith("1. ")]
-    (order,) = (block for block in folded.blocks if block.folded)
-    causes = [block for block in opened.blocks if block.title[:2] in {f"{n}." for n in range(9)}]
+    (order,) = (block for block in words_of(folded) if block.folded)
+    causes = [block for block in words_of(opened) if block.title[:2] in {f"{n}." for n in range(9)}]
     assert len(causes) == 7
     for line, cause in zip(order.lines, causes, strict=False):
         assert line == f"{cause.title}. {'; '.join(cause.lines)}"

@@ -64,7 +64,9 @@ def test_what_cannot_be_worked_out_is_said_once_with_its_next_step_and_the_print
     blocks = follow_blocks(case)
     refused = [block for block in blocks if getattr(block, "strong", "") == "E-FC-02"]
     assert len(refused) == 1
-    assert any(block.lines[0].startswith("Dates in print: anchor worm") for block in blocks[1:2])
+    printed = blocks[1]
+    assert isinstance(printed, Words)
+    assert printed.lines[0].startswith("Dates in print: anchor worm")
     assert forecast_blocks(case)[0] == refused[0]
     assert "Dates in print: anchor worm" in str(forecast_blocks(case)[1])
 

@@ -17,16 +17,17 @@ from tests.report.plan_answers_shown import (
     type_case,
 )
 
-from tankside.plan import Candidate, RaceRules, Sizes, compare, propose
+from tankside.plan import Candidate, Levers, RaceRules, Situation, Sizes, compare, propose
 from tankside.report import page_plans, plan_text
 from tankside.services import plan as plan_service
+from tankside.services.plan import PlanAnswer
 
 CHANGED = "A sentence that stood nowhere before."
 KINDS = ("water only", "no treatment", "sodium_chloride", "malachite_green")
 SMALL = Sizes(RaceRules(4, 1, 4), final=16, ablated=1)
 
 
-def few(situation: object, levers: object) -> tuple[Candidate, ...]:
+def few(situation: Situation, levers: Levers) -> tuple[Candidate, ...]:
     """Return the first course of each kind alone, so that a comparison takes a moment."""
     first: dict[str, Candidate] = {}
     for candidate in propose(situation, levers):
@@ -76,7 +77,7 @@ def test_every_sentence_stands_in_all_three_forms(
 ) -> None:
     made = []
 
-    def kept(answer: object) -> object:
+    def kept(answer: PlanAnswer) -> object:
         made.append(plan_text.plan_document(answer))
         return made[-1]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -88,7 +89,7 @@ def test_without_any_time_in_print_that_is_said(case: Path) -> None:
 
 
 def test_the_json_has_days_and_dates_of_both_ends(case: Path) -> None:
-    answered = dates_json(answer(case, WORM))
+    answered: dict[str, Any] = dates_json(answer(case, WORM))
     cycle = next(row for row in answered["dates"] if row["part"] == "whole cycle")
     assert (cycle["days_low"], cycle["days_high"]) == (18, 25)
     assert (cycle["from"], cycle["to"]) == ("2026-03-23", "2026-03-30")
@@ -98,7 +99,8 @@ def test_the_json_has_days_and_dates_of_both_ends(case: Path) -> None:
 def test_an_end_that_is_not_printed_has_no_day(case: Path) -> None:
     # White spot: a whole cycle of less than 4 d in warm and at least 35 d in cold water (SRAC 476).
     white_spot = answer(case, "ichthyophthirius_multifiliis")
-    cycles = [row for row in dates_json(white_spot)["dates"] if row["part"] == "whole cycle"]
+    answered: dict[str, Any] = dates_json(white_spot)
+    cycles = [row for row in answered["dates"] if row["part"] == "whole cycle"]
     ends = {(row["from"], row["to"]) for row in cycles}
     assert {(None, "2026-03-09"), ("2026-04-09", None)} <= ends
     text = document_text(dates_document(white_spot))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Callable
 from fractions import Fraction
 from itertools import combinations
 from math import comb
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -19,13 +21,15 @@ from tankside.sampling.chance import chance_at_most
 GOLDEN = Path(__file__).resolve().parents[1] / "golden"
 
 
-def rows(topic):
+def rows(topic: str) -> list[dict[str, str]]:
     lines = (GOLDEN / f"{topic}.csv").read_text(encoding="utf-8").splitlines()
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
 @pytest.mark.parametrize("row", rows("zero_of_n"), ids=lambda row: row["examined"])
-def test_zero_of_n_matches_the_printed_table(row, trust_record):
+def test_zero_of_n_matches_the_printed_table(
+    row: dict[str, str], trust_record: Callable[..., None]
+) -> None:
     got = 100 * largest_share(0, int(row["examined"]))
     difference, allowed = got - float(row["per_cent"]), float(row["tol_abs"])
     good = abs(difference) <= allowed
@@ -44,7 +48,9 @@ def test_zero_of_n_matches_the_printed_table(row, trust_record):
 @pytest.mark.parametrize(
     "row", rows("clopper_pearson"), ids=lambda r: f"{r['positives']}_{r['examined']}"
 )
-def test_two_sided_interval_matches_the_printed_table(row, trust_record):
+def test_two_sided_interval_matches_the_printed_table(
+    row: dict[str, str], trust_record: Callable[..., None]
+) -> None:
     got = clopper_pearson(int(row["positives"]), int(row["examined"]))
     allowed = float(row["tol_abs"])
     for edge, value in (("low", got.low), ("high", got.high)):
@@ -62,20 +68,22 @@ def test_two_sided_interval_matches_the_printed_table(row, trust_record):
         assert good
 
 
-def test_scenario_one_zero_of_five_allows_45_per_cent_and_10_of_25():
+def test_scenario_one_zero_of_five_allows_45_per_cent_and_10_of_25() -> None:
     """The practitioner's arithmetic of scenario S1."""
     assert round(100 * largest_share(0, 5)) == 45
     assert largest_number(0, 5, 25) == 10
 
 
 @pytest.mark.parametrize(("examined", "per_cent"), [(3, 63), (5, 45), (10, 26), (30, 10)])
-def test_zero_findings_in_whole_per_cent(examined, per_cent):
+def test_zero_findings_in_whole_per_cent(examined: int, per_cent: int) -> None:
     """Closed form 1 - 0.05^(1/n), a second road that needs no beta function."""
     assert round(100 * largest_share(0, examined)) == per_cent
     assert largest_share(0, examined) == pytest.approx(1 - 0.05 ** (1 / examined), rel=1e-12)
 
 
-def exact_chance(positives, examined, carriers, population, sensitivity):
+def exact_chance(
+    positives: int, examined: int, carriers: int, population: int, sensitivity: Fraction
+) -> Fraction:
     """Add up every way to draw and to see, in exact fractions."""
     total = Fraction(0)
     for drawn in range(examined + 1):
@@ -93,7 +101,7 @@ def exact_chance(positives, examined, carriers, population, sensitivity):
 
 @settings(max_examples=60, deadline=None)
 @given(data=st.data())
-def test_chance_equals_exact_fractions(data):
+def test_chance_equals_exact_fractions(data: st.DataObject) -> None:
     population = data.draw(st.integers(1, 40))
     carriers = data.draw(st.integers(0, population))
     examined = data.draw(st.integers(0, population))
@@ -104,7 +112,7 @@ def test_chance_equals_exact_fractions(data):
     assert got == pytest.approx(float(exact), abs=1e-11)
 
 
-def test_chance_equals_listing_every_sample():
+def test_chance_equals_listing_every_sample() -> None:
     carriers, population, examined = 3, 8, 4
     samples = list(combinations(range(population), examined))
     clean = sum(all(fish >= carriers for fish in sample) for sample in samples)
@@ -115,7 +123,7 @@ def test_chance_equals_listing_every_sample():
 
 @settings(max_examples=60, deadline=None)
 @given(data=st.data())
-def test_largest_number_is_the_last_that_is_not_excluded(data):
+def test_largest_number_is_the_last_that_is_not_excluded(data: st.DataObject) -> None:
     population = data.draw(st.integers(2, 60))
     examined = data.draw(st.integers(0, population))
     positives = data.draw(st.integers(0, examined))
@@ -130,7 +138,7 @@ def test_largest_number_is_the_last_that_is_not_excluded(data):
 
 @settings(max_examples=60, deadline=None)
 @given(examined=st.integers(1, 200), data=st.data())
-def test_bound_covers_the_truth_as_often_as_it_says(examined, data):
+def test_bound_covers_the_truth_as_often_as_it_says(examined: int, data: st.DataObject) -> None:
     """P(X <= x) at the bound itself is 5 % for every x: the definition, by direct sums."""
     positives = data.draw(st.integers(0, examined - 1))
     p = largest_share(positives, examined)
@@ -138,16 +146,16 @@ def test_bound_covers_the_truth_as_often_as_it_says(examined, data):
     assert tail == pytest.approx(0.05, rel=1e-6)
 
 
-def test_missing_carriers_widens_the_bound():
+def test_missing_carriers_widens_the_bound() -> None:
     assert largest_share(0, 5, sensitivity=0.7) > largest_share(0, 5)
     assert largest_number(0, 5, 25, sensitivity=0.7) > largest_number(0, 5, 25)
 
 
-def test_examining_all_with_sure_looks_leaves_none():
+def test_examining_all_with_sure_looks_leaves_none() -> None:
     assert largest_number(0, 25, 25) == 0
 
 
-def test_nothing_examined_excludes_nothing():
+def test_nothing_examined_excludes_nothing() -> None:
     assert largest_share(0, 0) == 1
     assert largest_number(0, 0, 25) == 25
     assert "nothing is excluded" in in_words(0, 0)
@@ -163,13 +171,13 @@ def test_nothing_examined_excludes_nothing():
         (lambda: largest_share(0, 5, confidence=95), "E-RANGE-01"),
     ],
 )
-def test_impossible_counts_are_refused(call, code):
+def test_impossible_counts_are_refused(call: Callable[..., Any], code: str) -> None:
     with pytest.raises(BadInput) as refused:
         call()
     assert refused.value.code == code
 
 
-def test_words_give_both_bounds_and_do_not_call_it_clear():
+def test_words_give_both_bounds_and_do_not_call_it_clear() -> None:
     text = in_words(0, 5, population=25)
     assert "up to 45 %" in text
     assert "up to 10 of 25" in text

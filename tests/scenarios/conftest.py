@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -13,6 +14,9 @@ from typer.testing import CliRunner
 from tankside.cli.main import app
 
 PRESENT = "2026-10-31T18:00+00:00"
+
+Answer = dict[str, Any]
+"""What a command tells in JSON."""
 
 
 @dataclass(frozen=True)
@@ -22,14 +26,16 @@ class Ran:
     err: str
 
     @property
-    def answer(self) -> dict:
+    def answer(self) -> Answer:
         assert self.code == 0, (self.out, self.err)
-        return json.loads(self.out)
+        told: Answer = json.loads(self.out)
+        return told
 
     @property
-    def error(self) -> dict:
+    def error(self) -> Answer:
         assert self.code != 0, self.out
-        return json.loads(self.out)["error"]
+        told: Answer = json.loads(self.out)["error"]
+        return told
 
 
 def invoke(*words: str) -> Ran:

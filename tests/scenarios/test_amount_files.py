@@ -27,7 +27,8 @@ MISTYPED = ("E-WORD", "E-CLI", "E-CASE", "E-NUM", "E-DUP", "E-PROD-02", "E-UNIT-
 
 
 def items(file: str) -> list[Item]:
-    return json.loads((HERE / file).read_text(encoding="utf-8"))["items"]
+    items: list[dict[str, Any]] = json.loads((HERE / file).read_text(encoding="utf-8"))["items"]
+    return items
 
 
 EVERY = [pytest.param(item, id=item["name"]) for file in FILES for item in items(file)]

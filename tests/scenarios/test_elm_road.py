@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 Run = Callable[..., Any]
+Answer = dict[str, Any]
 
 OPENING = ["--name", "Elm Road", "--keeper", "Marta Vell", "--water", "fresh",
            "--opened", "2026-03-02", "--zone", "Europe/London"]  # fmt: skip
@@ -80,7 +81,7 @@ def day_0(typed: Callable[..., Path]) -> Path:
 
 
 @pytest.fixture(scope="module")
-def planned(run: Run, day_0: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict]:
+def planned(run: Run, day_0: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Answer]:
     """The case with the first salt course of the comparison chosen, and the comparison."""
     file = tmp_path_factory.mktemp("planned") / "elm.jsonl"
     shutil.copy(day_0, file)
@@ -108,7 +109,7 @@ def test_volume_is_173_litres_by_two_methods_and_the_label_is_never_used(
     assert "never used for doses" in shown
 
 
-def test_salt_at_2_g_per_litre_is_346_g_in_steps(planned: tuple[Path, dict]) -> None:
+def test_salt_at_2_g_per_litre_is_346_g_in_steps(planned: tuple[Path, Answer]) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
     steps = [a for a in salt["actions"] if a["kind"] == "salt"]
     grams = [int(amount.split()[0]) for step in steps for amount in step["amounts"]]
@@ -117,7 +118,7 @@ def test_salt_at_2_g_per_litre_is_346_g_in_steps(planned: tuple[Path, dict]) -> 
 
 
 def test_40_litres_changed_take_80_g_back_and_not_the_whole_dose(
-    planned: tuple[Path, dict],
+    planned: tuple[Path, Answer],
 ) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
     changes = [a for a in salt["actions"] if a["kind"] in ("water_change", "siphon")]
@@ -126,17 +127,17 @@ def test_40_litres_changed_take_80_g_back_and_not_the_whole_dose(
     assert all("40 L" in change["text"].replace("\u00a0", " ") for change in changes)
 
 
-def test_water_only_and_no_treatment_are_always_compared(planned: tuple[Path, dict]) -> None:
+def test_water_only_and_no_treatment_are_always_compared(planned: tuple[Path, Answer]) -> None:
     names = [course["name"] for course in planned[1]["courses"]]
     assert names[:2] == ["water only", "no treatment"]
 
 
-def test_carbon_and_uv_go_out_in_the_salt_course(planned: tuple[Path, dict]) -> None:
+def test_carbon_and_uv_go_out_in_the_salt_course(planned: tuple[Path, Answer]) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
     assert {"carbon out", "UV off"} <= set(salt["levers"])
 
 
-def test_tetra_corydoras_and_loach_stand_as_care_not_as_fine(planned: tuple[Path, dict]) -> None:
+def test_tetra_corydoras_and_loach_stand_as_care_not_as_fine(planned: tuple[Path, Answer]) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
     shown = " ".join(c["words"] for c in salt["cautions"] if c["level"] == "care")
     for name in ("cardinal tetra", "panda corydoras", "clown loach"):
@@ -144,7 +145,7 @@ def test_tetra_corydoras_and_loach_stand_as_care_not_as_fine(planned: tuple[Path
 
 
 def test_clearance_is_said_in_runs_of_twenty_and_never_as_certain(
-    planned: tuple[Path, dict],
+    planned: tuple[Path, Answer],
 ) -> None:
     for course in planned[1]["courses"]:
         assert 0 < course["p_clear"] < 1
@@ -155,7 +156,7 @@ def test_clearance_is_said_in_runs_of_twenty_and_never_as_certain(
 
 
 def test_leaving_out_the_salt_costs_more_than_leaving_out_the_carbon_step(
-    planned: tuple[Path, dict],
+    planned: tuple[Path, Answer],
 ) -> None:
     salt = next(c for c in planned[1]["courses"] if c["kind"] == "sodium_chloride")
     without = {left["action"]: left["clear_of_20"] for left in salt["leaving_out"]}
@@ -163,12 +164,12 @@ def test_leaving_out_the_salt_costs_more_than_leaving_out_the_carbon_step(
     assert without[salted] < without["carbon out"]
 
 
-def test_the_plan_is_dated_from_the_last_positive_count(planned: tuple[Path, dict]) -> None:
+def test_the_plan_is_dated_from_the_last_positive_count(planned: tuple[Path, Answer]) -> None:
     assert {c["not_before"] for c in planned[1]["courses"]} == {"2026-03-10"}
 
 
 def test_day_5_with_no_spots_goes_on_and_waits_until_day_12(
-    run: Run, planned: tuple[Path, dict], tmp_path: Path
+    run: Run, planned: tuple[Path, Answer], tmp_path: Path
 ) -> None:
     answer = run("follow", with_more(run, planned[0], tmp_path, TO_DAY_5), "--json").answer
     assert (answer["day"], answer["not_before_day"], answer["not_before"]) == (5, 12, "2026-03-14")
@@ -179,7 +180,7 @@ def test_day_5_with_no_spots_goes_on_and_waits_until_day_12(
 
 
 def test_branch_x_asked_on_day_10_waits_until_day_18(
-    run: Run, planned: tuple[Path, dict], tmp_path: Path
+    run: Run, planned: tuple[Path, Answer], tmp_path: Path
 ) -> None:
     answer = run(
         "follow", with_more(run, planned[0], tmp_path, [*TO_DAY_5, *BRANCH_X]), "--json"
@@ -189,7 +190,7 @@ def test_branch_x_asked_on_day_10_waits_until_day_18(
 
 
 def test_branch_y_last_positive_day_7_waits_until_day_15_and_0_of_5_excludes_little(
-    run: Run, planned: tuple[Path, dict], tmp_path: Path
+    run: Run, planned: tuple[Path, Answer], tmp_path: Path
 ) -> None:
     answer = run(
         "follow", with_more(run, planned[0], tmp_path, [*TO_DAY_5, *BRANCH_Y]), "--json"
@@ -202,7 +203,7 @@ def test_branch_y_last_positive_day_7_waits_until_day_15_and_0_of_5_excludes_lit
 
 
 def test_a_burst_that_salt_cannot_explain_sounds_the_alarm_with_five_reasons(
-    run: Run, planned: tuple[Path, dict], tmp_path: Path
+    run: Run, planned: tuple[Path, Answer], tmp_path: Path
 ) -> None:
     rows = [*TO_DAY_5, *count("09", 0, 0), *count("11", 900, 400)]
     answer = run("follow", with_more(run, planned[0], tmp_path, rows), "--json").answer
@@ -213,7 +214,7 @@ def test_a_burst_that_salt_cannot_explain_sounds_the_alarm_with_five_reasons(
 
 
 def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
-    run: Run, planned: tuple[Path, dict], tmp_path: Path
+    run: Run, planned: tuple[Path, Answer], tmp_path: Path
 ) -> None:
     def bottom(last: int) -> tuple[float, float, float]:
         (tmp_path / str(last)).mkdir()
@@ -226,7 +227,7 @@ def test_changing_one_count_from_0_to_6_changes_what_is_believed_on_the_bottom(
 
 
 def test_the_chosen_course_is_foretold_against_water_only_and_no_treatment(
-    run: Run, planned: tuple[Path, dict]
+    run: Run, planned: tuple[Path, Answer]
 ) -> None:
     answer = run("forecast", str(planned[0]), "--runs", "128", "--json").answer
     salt, water, nothing = answer["courses"]
@@ -246,7 +247,7 @@ def test_the_chosen_course_is_foretold_against_water_only_and_no_treatment(
 
 @pytest.mark.slow
 def test_the_same_case_gives_the_same_answer_twice(
-    run: Run, planned: tuple[Path, dict], tmp_path: Path
+    run: Run, planned: tuple[Path, Answer], tmp_path: Path
 ) -> None:
     file = with_more(run, planned[0], tmp_path, TO_DAY_5)
     first, again = (run("follow", file, "--json").answer for _ in range(2))

@@ -48,9 +48,9 @@ def mill(typed: Callable[..., Path]) -> str:
 
 @pytest.fixture(scope="module")
 def answer(run: Run, elm: str) -> dict[str, Any]:
-    return run(
-        "forecast", elm, "--runs", "64", "--sweep", "trophont.strain_factor", "--json"
-    ).answer
+    words = ("forecast", elm, "--runs", "64", "--sweep", "trophont.strain_factor", "--json")
+    foretold: dict[str, Any] = run(*words).answer
+    return foretold
 
 
 @pytest.fixture(scope="module")

@@ -23,7 +23,7 @@ def elm(typed: Callable[..., Path]) -> Path:
 
 def refused(run: Run, *words: object) -> dict[str, str]:
     """Run a command that must be refused; return what is said, all of it there."""
-    error = run(*map(str, words), "--json").error
+    error: dict[str, str] = run(*map(str, words), "--json").error
     assert [part for part in ("message", "needed", "next", "field") if not error[part]] == []
     return error
 

@@ -85,7 +85,8 @@ def refused(ran: Any) -> tuple[str, str]:
 
 
 def notes(run: Run, file: Path, *words: str) -> list[str]:
-    return run("case", "add", str(file), *words, "--json").answer.get("notes", [])
+    answer: dict[str, list[str]] = run("case", "add", str(file), *words, "--json").answer
+    return answer.get("notes", [])
 
 
 # One substance, whatever it is called ---------------------------------------------------------

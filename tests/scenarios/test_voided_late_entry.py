@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from tests.scenarios.conftest import Ran, Typing
 
 from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import open_case, strip
@@ -27,14 +29,16 @@ DAY_0 = "2026-03-02"
 
 
 @pytest.fixture(scope="module")
-def case(typed, run) -> Path:
+def case(typed: Typing, run: Callable[..., Ran]) -> Path:
     path = typed("late", [OPENING], ROWS)
     late = len(path.read_text(encoding="utf-8").splitlines()) - 1
     assert run("case", "add", str(path), "--void", str(late), "--reason", "another tank").code == 0
     return path
 
 
-def test_page_plan_follow_list_and_differential_agree_on_the_day(case, run) -> None:
+def test_page_plan_follow_list_and_differential_agree_on_the_day(
+    case: Path, run: Callable[..., Ran]
+) -> None:
     assert strip(open_case(case)).day == "last entry Mon 2 Mar 2026, day 0"
     assert run("follow", str(case), "--json").answer["date"] == DAY_0
     assert plan(case, PlanRequest()).day.isoformat() == DAY_0
@@ -42,7 +46,9 @@ def test_page_plan_follow_list_and_differential_agree_on_the_day(case, run) -> N
     assert next(c["last"] for c in listed if c["file"] == case.name) == DAY_0
 
 
-def test_an_own_idea_is_filed_on_the_last_day_that_stands(case, run) -> None:
+def test_an_own_idea_is_filed_on_the_last_day_that_stands(
+    case: Path, run: Callable[..., Ran]
+) -> None:
     assert run("differential", str(case), "--own-idea", "FWVELVET", "--json").code == 0
     entries = [json.loads(line) for line in case.read_text(encoding="utf-8").splitlines()[1:]]
     assert entries[-1]["condition"] == "FWVELVET"
@@ -50,7 +56,9 @@ def test_an_own_idea_is_filed_on_the_last_day_that_stands(case, run) -> None:
     assert run("follow", str(case), "--json").answer["date"] == DAY_0
 
 
-def test_an_undated_entry_joins_the_last_day_that_stands(case, run) -> None:
+def test_an_undated_entry_joins_the_last_day_that_stands(
+    case: Path, run: Callable[..., Ran]
+) -> None:
     assert run("case", "add", str(case), "note", "looked in again").code == 0
     last = json.loads(case.read_text(encoding="utf-8").splitlines()[-1])
     assert last["occurred_at"].startswith(DAY_0)

@@ -13,6 +13,7 @@ import pytest
 from tankside import library
 from tankside.course import Course
 from tankside.course.actions import Carbon, Count, Siphon, salt_steps
+from tankside.course.actions.action import Action
 from tankside.intake.clock import VARIABLE
 from tankside.intake.course_codec import encode_course
 from tankside.intake.labels import read_labels
@@ -36,7 +37,7 @@ FIRST_COUNTS: tuple[Row, ...] = (
     ("count", "on=2026-05-04T08:00", "group=danio", "spots=mean 1.5"),
 )
 SALT_HOURS, SIPHON_HOURS, COUNT_HOUR = (18, 42, 66), (90, 138), 128
-ACTIONS = (
+ACTIONS: tuple[Action, ...] = (
     Carbon(18, "main", False),
     *salt_steps(18, "main", 2.0, 3, 24),
     *(Siphon(hour, "main", 30) for hour in SIPHON_HOURS),

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tankside.case import to_object
+from tankside.case.water_test import WaterTest
 from tankside.errors import BadInput, Mistake
 from tankside.records.case_file import read_case
 from tankside.services.case_import import add_from_file
@@ -73,8 +75,10 @@ def test_a_group_that_no_row_describes_is_a_slip_on_its_line(case: Path) -> None
 def test_a_unit_in_the_head_belongs_to_every_cell_below_it_but_an_empty_one(case: Path) -> None:
     rows = filed("w.csv", "on,temperature [C],oxygen [mg/L]\n2026-05-02,25.5,7.2\n2026-05-03,26,\n")
     first, second = add_from_file(case, rows, kind="water", by="me").new
-    assert [line.amount.value for line in first.readings] == ["25.5", "7.2"]  # type: ignore[union-attr]
-    assert [line.what.value for line in second.readings] == ["temperature"]  # type: ignore[union-attr]
+    assert isinstance(first, WaterTest)
+    assert isinstance(second, WaterTest)
+    assert [line.amount and line.amount.value for line in first.readings] == ["25.5", "7.2"]
+    assert [line.what.value for line in second.readings] == ["temperature"]
 
 
 def test_a_cell_of_blanks_is_no_reading_and_is_told_without_the_unit(case: Path) -> None:
@@ -117,7 +121,9 @@ def test_json_is_a_list_one_object_or_one_object_a_line(
     case: Path, name: str, text: str, number: int
 ) -> None:
     added = add_from_file(case, filed(name, text), kind=None, by="me")
-    assert [entry.text for entry in added.new] == ["first", "second", "third"][:number]  # type: ignore[union-attr]
+    assert [to_object(entry)["text"] for entry in added.new] == ["first", "second", "third"][
+        :number
+    ]
 
 
 @pytest.mark.parametrize("carried", [{"id": 2}, {"recorded_at": NOW}])

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
@@ -11,11 +13,11 @@ from tankside.cli.main import app
 
 
 @pytest.fixture
-def run(tmp_path, monkeypatch):
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., str]:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("TANKSIDE_NOW", "2026-03-02T18:00+00:00")
 
-    def call(*words):
+    def call(*words: str) -> str:
         result = CliRunner().invoke(app, list(words))
         assert result.exit_code == 0, result.output
         return result.stdout
@@ -24,7 +26,7 @@ def run(tmp_path, monkeypatch):
 
 
 @pytest.fixture
-def case(run):
+def case(run: Callable[..., str]) -> str:
     """S1 of the scenarios, typed in as a new user would (without its courses)."""
     zone = ("--zone", "Europe/London", "--opened", "2026-03-02")
     run("case", "new", "c.jsonl", "--name", "Elm Road", "--keeper", "M.", "--water", "fresh", *zone)
@@ -41,7 +43,7 @@ def case(run):
     return "c.jsonl"
 
 
-def test_a_case_is_ranked_from_what_it_holds(run, case):
+def test_a_case_is_ranked_from_what_it_holds(run: Callable[..., str], case: str) -> None:
     answer = json.loads(run("differential", case, "--json"))
     assert answer["ranked"][0]["condition"] == "ICH"
     used = {s["finding"] for row in answer["ranked"] for s in (*row["for"], *row["against"])}
@@ -50,14 +52,18 @@ def test_a_case_is_ranked_from_what_it_holds(run, case):
     assert "oxygen_gas" not in {look["finding"] for look in answer["look_next"]}
 
 
-def test_the_own_idea_is_in_the_case_before_the_ranks_are_shown(run, case):
+def test_the_own_idea_is_in_the_case_before_the_ranks_are_shown(
+    run: Callable[..., str], case: str
+) -> None:
     text = run("differential", case, "--own-idea", "fwvelvet")
     assert text.index("Your own first idea: Freshwater velvet") < text.index("WHAT FITS")
     assert "FWVELVET suspected" in run("case", "show", case, "--history")
     assert json.loads(run("differential", case, "--json"))["own_idea"] == "FWVELVET"
 
 
-def test_an_own_idea_outside_the_list_is_refused_and_nothing_is_written(run, case):
+def test_an_own_idea_outside_the_list_is_refused_and_nothing_is_written(
+    run: Callable[..., str], case: str
+) -> None:
     before = run("case", "export", case)
     words = ["differential", case, "--own-idea", "MOON FEVER", "--json"]
     refused = CliRunner().invoke(app, words)
@@ -69,13 +75,15 @@ def test_an_own_idea_outside_the_list_is_refused_and_nothing_is_written(run, cas
     assert run("case", "export", case) == before
 
 
-def test_without_an_own_idea_nothing_is_written(run, case):
+def test_without_an_own_idea_nothing_is_written(run: Callable[..., str], case: str) -> None:
     before = run("case", "export", case)
     run("differential", case, "--no-own-idea")
     assert run("case", "export", case) == before
 
 
-def test_confirmed_cases_score_the_ranking_and_the_own_ideas(run, case):
+def test_confirmed_cases_score_the_ranking_and_the_own_ideas(
+    run: Callable[..., str], case: str
+) -> None:
     run("differential", case, "--own-idea", "FWVELVET")
     run("case", "add", case, "confirmed", "condition=ICH", "shown-by=skin scrape")
     answer = json.loads(run("bench", "rank", "--cases", ".", "--json"))

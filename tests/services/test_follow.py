@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from tests.services.salt_case import COUNT_HOUR, PRESENT, Row, salt_case
 
+from tankside import lifecycle
 from tankside.errors import NotPossible
 from tankside.follow import Advice, Effort, sample_posterior, search
 from tankside.intake.clock import VARIABLE
@@ -45,7 +46,7 @@ def ask(folder: Path, *rows: Row, on: str | None = None, **more: bool) -> Follow
 def test_without_a_count_nothing_is_played_and_counting_comes_first(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(service.lifecycle, "prepare", lambda _: pytest.fail("played"))
+    monkeypatch.setattr(lifecycle, "prepare", lambda _: pytest.fail("played"))
     answer = ask(tmp_path, counts=False)
     assert answer.decided.advice is Advice.COUNT_FIRST
     assert answer.belief == Belief()

@@ -11,6 +11,7 @@ import pytest
 from tests.report.plan_answers_shown import FILE, PRESENT, type_case
 from tests.report.test_plan_forms import SMALL, few
 
+from tankside.case.done import CourseChosen
 from tankside.course import Course
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.claim_snapshot import KEY
@@ -77,6 +78,7 @@ def test_a_chosen_course_is_kept_whole_with_its_containers_and_claims(
     number = salted(answer)
     added = choose_course(file, answer, number, by="tester", reason="the keeper has salt")
     (entry,) = added.new
+    assert isinstance(entry, CourseChosen)
     kept, labels = decode_course(entry.course)
     chosen = answer.courses[number - 1].candidate.course()
     assert (kept.name, kept.days, kept.actions) == (chosen.name, chosen.days, chosen.actions)
@@ -84,7 +86,9 @@ def test_a_chosen_course_is_kept_whole_with_its_containers_and_claims(
     assert labels == answer.labels
     assert (entry.seed, entry.reason, entry.by) == (7, "the keeper has salt", "tester")
     assert entry.starts_at == answer.case.zero.text
-    assert "agent.sodium_chloride.hard_max.prolonged" in entry.course[KEY]
+    snapshot = entry.course[KEY]
+    assert isinstance(snapshot, dict)
+    assert "agent.sodium_chloride.hard_max.prolonged" in snapshot
     assert read_case(file).view().course == entry
 
 
@@ -92,7 +96,9 @@ def test_a_course_chosen_without_a_reason_says_that_it_was_chosen(
     answers: dict[str, PlanAnswer], file: Path
 ) -> None:
     added = choose_course(file, answers["bare"], 1, by="tester", reason="")
-    assert added.new[0].reason == "chosen from the comparison"
+    (entry,) = added.new
+    assert isinstance(entry, CourseChosen)
+    assert entry.reason == "chosen from the comparison"
 
 
 @pytest.mark.parametrize("number", [0, -1, 99])

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tankside import water
-from tankside.water import CarbonateWater
+from tankside.water import CarbonateWater, Mixed
 from tankside.water.carbonate import pk1_plummer82, pk2_plummer82, pkh_plummer82, pkw_nordstrom90
 from tankside.water.carbonate_species import (
     log_k_calcium_bicarbonate,
@@ -31,12 +34,12 @@ GERMAN_DEGREE = 17.85
         (pkw_nordstrom90, 14.0, 0.005),
     ],
 )
-def test_constants_at_25_c(constant, printed, allowed):
+def test_constants_at_25_c(constant: Callable[..., Any], printed: float, allowed: float) -> None:
     """Textbook values at 25 C (Plummer & Busenberg 1982; from memory), half of the last digit."""
     assert float(constant(25.0)) == pytest.approx(printed, abs=allowed)
 
 
-def s5(oxygen_mg_l=6.2):
+def s5(oxygen_mg_l: float = 6.2) -> Mixed:
     saturation = water.oxygen_saturation_benson_krause84(29.0).values
     settled = water.settled_co2_mg_l(29.0, oxygen_mg_l, saturation, 420.0, 1.0)
     tank = CarbonateWater(6.4, 2 * GERMAN_DEGREE)
@@ -44,14 +47,14 @@ def s5(oxygen_mg_l=6.2):
     return water.mix_waters(29.0, tank, tap, 0.5, settled)
 
 
-def test_s5_half_change_gives_about_7_0_at_once_and_about_7_8_after_gas_exchange():
+def test_s5_half_change_gives_about_7_0_at_once_and_about_7_8_after_gas_exchange() -> None:
     mixed = s5()
     assert mixed.ph_at_once.number == pytest.approx(7.0, abs=0.05)
     assert mixed.ph_settled.number == pytest.approx(7.8, abs=0.05)
 
 
 @pytest.mark.parametrize(("air_ppm", "quotient"), [(420, 0.7), (420, 1.0), (800, 0.9), (1500, 1.0)])
-def test_s5_settled_ph_hardly_hangs_on_what_is_assumed(air_ppm, quotient):
+def test_s5_settled_ph_hardly_hangs_on_what_is_assumed(air_ppm: int, quotient: float) -> None:
     saturation = water.oxygen_saturation_benson_krause84(29.0).values
     settled = water.settled_co2_mg_l(29.0, 6.2, saturation, air_ppm, quotient)
     assert float(water.ph_of_open_water(29.0, 5.5 * GERMAN_DEGREE, settled)) == pytest.approx(
@@ -59,8 +62,8 @@ def test_s5_settled_ph_hardly_hangs_on_what_is_assumed(air_ppm, quotient):
     )
 
 
-def test_s5_toxic_share_first_doubles_and_then_rises_further():
-    def toxic(total, ph):
+def test_s5_toxic_share_first_doubles_and_then_rises_further() -> None:
+    def toxic(total: float, ph: float) -> float:
         return total * water.unionised_fraction_emerson75(29.0, ph).number
 
     mixed = s5()
@@ -71,7 +74,9 @@ def test_s5_toxic_share_first_doubles_and_then_rises_further():
 
 @settings(deadline=None)
 @given(CELSIUS, PH, ALKALINITY, st.floats(0, 1))
-def test_carbon_and_ph_lead_back_to_each_other(t, ph, alkalinity, calcium_share):
+def test_carbon_and_ph_lead_back_to_each_other(
+    t: float, ph: float, alkalinity: float, calcium_share: float
+) -> None:
     calcium = calcium_share * alkalinity
     carbon = water.dissolved_carbon_mmol_l(t, ph, alkalinity, calcium)
     back = water.ph_of_closed_water(t, alkalinity, carbon, calcium)
@@ -82,7 +87,9 @@ def test_carbon_and_ph_lead_back_to_each_other(t, ph, alkalinity, calcium_share)
 
 @settings(deadline=None)
 @given(CELSIUS, PH, ALKALINITY, st.floats(0, 1))
-def test_water_mixed_with_itself_stays(t, ph, alkalinity, share):
+def test_water_mixed_with_itself_stays(
+    t: float, ph: float, alkalinity: float, share: float
+) -> None:
     same = CarbonateWater(ph, alkalinity)
     mixed = water.mix_waters(t, same, same, share, 3.0)
     assert mixed.ph_at_once.number == pytest.approx(ph, abs=1e-5)
@@ -91,7 +98,9 @@ def test_water_mixed_with_itself_stays(t, ph, alkalinity, share):
 
 @settings(deadline=None)
 @given(CELSIUS, PH, ALKALINITY, PH, ALKALINITY)
-def test_the_ends_of_mixing_are_the_two_waters(t, ph1, a1, ph2, a2):
+def test_the_ends_of_mixing_are_the_two_waters(
+    t: float, ph1: float, a1: float, ph2: float, a2: float
+) -> None:
     tank, new = CarbonateWater(ph1, a1), CarbonateWater(ph2, a2)
     assert water.mix_waters(t, tank, new, 0.0, 3.0).ph_at_once.number == pytest.approx(
         ph1, abs=1e-5
@@ -103,7 +112,9 @@ def test_the_ends_of_mixing_are_the_two_waters(t, ph1, a1, ph2, a2):
 
 @settings(deadline=None)
 @given(CELSIUS, ALKALINITY, st.floats(0.5, 40))
-def test_more_free_co2_is_lower_ph_and_more_alkalinity_higher(t, alkalinity, co2):
+def test_more_free_co2_is_lower_ph_and_more_alkalinity_higher(
+    t: float, alkalinity: float, co2: float
+) -> None:
     here = float(water.ph_of_open_water(t, alkalinity, co2))
     assert float(water.ph_of_open_water(t, alkalinity, co2 * 1.2)) < here
     assert float(water.ph_of_open_water(t, alkalinity * 1.2, co2)) > here
@@ -111,12 +122,14 @@ def test_more_free_co2_is_lower_ph_and_more_alkalinity_higher(t, alkalinity, co2
 
 @settings(deadline=None)
 @given(CELSIUS, st.floats(6, 7.2), ALKALINITY)
-def test_full_balance_agrees_with_the_short_form_where_carbonate_is_nothing(t, ph, alkalinity):
+def test_full_balance_agrees_with_the_short_form_where_carbonate_is_nothing(
+    t: float, ph: float, alkalinity: float
+) -> None:
     full = float(water.free_co2_mg_l(t, ph, alkalinity))
     assert full == pytest.approx(water.co2_activity_mg_l(t, ph, alkalinity).number, rel=0.01)
 
 
-def longhand_carbon(t, ph, alkalinity, calcium):
+def longhand_carbon(t: float, ph: float, alkalinity: float, calcium: float) -> tuple[float, float]:
     """Dissolved carbon [mmol/L] by iterating free calcium and carbonate, species by species."""
     charge, ca_total = alkalinity / 50.0435e3, calcium / 100.087e3
     sodium = max(charge - 2 * ca_total, 0)
@@ -145,39 +158,39 @@ def longhand_carbon(t, ph, alkalinity, calcium):
 
 @pytest.mark.parametrize("ph", [6.0, 7.5, 8.5, 9.4])
 @pytest.mark.parametrize("calcium", [0.0, 150.0])
-def test_species_by_longhand(ph, calcium):
+def test_species_by_longhand(ph: float, calcium: float) -> None:
     carbon, co2 = longhand_carbon(22.0, ph, 150.0, calcium)
     got = water.dissolved_carbon_mmol_l(22.0, ph, 150.0, calcium)
     assert float(got) == pytest.approx(carbon, rel=1e-5)
     assert float(water.free_co2_mg_l(22.0, ph, 150.0, calcium)) == pytest.approx(co2, rel=1e-3)
 
 
-def test_pairs_of_calcium_at_25_c():
+def test_pairs_of_calcium_at_25_c() -> None:
     """log K 1.11 and 3.22 at 25 C: Plummer & Busenberg 1982 (from memory)."""
     assert float(log_k_calcium_bicarbonate(25.0)) == pytest.approx(1.11, abs=0.01)
     assert float(log_k_calcium_carbonate_pair(25.0)) == pytest.approx(3.22, abs=0.01)
 
 
-def test_oxygen_at_saturation_leaves_the_co2_of_air():
+def test_oxygen_at_saturation_leaves_the_co2_of_air() -> None:
     air = float(water.co2_in_balance_with_air_mg_l(25.0, 420.0))
     assert float(water.settled_co2_mg_l(25.0, 9.0, 8.26, 420.0, 1.0)) == pytest.approx(air)
     assert air == pytest.approx(0.63, abs=0.02)  # 0.034 mol/L/atm x 420e-6 x 44 g, textbook KH
 
 
-def test_co2_of_a_stocked_tank_by_hand():
+def test_co2_of_a_stocked_tank_by_hand() -> None:
     """1 mg/L below saturation, RQ 1: 44.009/31.998 x (600/530)^0.5 = 1.463 mg/L above air."""
     air = float(water.co2_in_balance_with_air_mg_l(25.0, 420.0))
     settled = float(water.settled_co2_mg_l(25.0, 7.26, 8.26, 420.0, 1.0))
     assert settled - air == pytest.approx(44.009 / 31.998 * (600 / 530) ** 0.5, rel=1e-4)
 
 
-def test_waters_out_of_range_carry_a_warning():
+def test_waters_out_of_range_carry_a_warning() -> None:
     odd = water.mix_waters(25.0, CarbonateWater(4.5, 10.0), CarbonateWater(7.0, 50.0), 0.5, 3.0)
     assert odd.ph_at_once.warnings
     assert odd.ph_settled.warnings
 
 
-def test_hours_and_strata_broadcast():
+def test_hours_and_strata_broadcast() -> None:
     t = np.full((3, 4), 25.0)
     ph = water.ph_of_closed_water(t, np.full((3, 1), 100.0), np.linspace(2.0, 2.6, 4))
     assert ph.shape == (3, 4)

@@ -188,7 +188,9 @@ TOPICS: dict[str, tuple[str, Compute]] = {
 COMPARED = [row for topic in TOPICS for row in rows(topic) if row.compared]
 
 
-def record(trust_record, row: Row, compared: str, difference: float, allowed: float) -> bool:
+def record(
+    trust_record: Callable[..., None], row: Row, compared: str, difference: float, allowed: float
+) -> bool:
     good = abs(difference) <= allowed
     note = "from memory" if row.text("provenance") == "from_memory" else ""
     verdict = "pass" if good else "fail"
@@ -197,13 +199,15 @@ def record(trust_record, row: Row, compared: str, difference: float, allowed: fl
 
 
 @pytest.mark.parametrize("row", COMPARED, ids=lambda row: row.name)
-def test_formula_gives_the_printed_value(row: Row, trust_record) -> None:
+def test_formula_gives_the_printed_value(row: Row, trust_record: Callable[..., None]) -> None:
     compared, compute = TOPICS[row.topic]
     assert record(trust_record, row, compared, compute(row) - row["value"], row.tolerance)
 
 
 @pytest.mark.parametrize("row", rows("oxygen_boyd"), ids=lambda row: row.name)
-def test_benson_krause_lies_as_near_the_older_table_as_known(row: Row, trust_record) -> None:
+def test_benson_krause_lies_as_near_the_older_table_as_known(
+    row: Row, trust_record: Callable[..., None]
+) -> None:
     got = water.oxygen_saturation_benson_krause84(row["temperature_c"], row["salinity_g_kg"])
     allowed = row["tol_benson_krause"]
     name = "Benson & Krause 1984 against the older fit [mg/L]"
@@ -211,14 +215,18 @@ def test_benson_krause_lies_as_near_the_older_table_as_known(row: Row, trust_rec
 
 
 @pytest.mark.parametrize("row", rows("ammonia_trussell"), ids=lambda row: row.name)
-def test_emerson_lies_as_near_trussell_as_known(row: Row, trust_record) -> None:
+def test_emerson_lies_as_near_trussell_as_known(
+    row: Row, trust_record: Callable[..., None]
+) -> None:
     allowed = row["tol_emerson"] * row["value"] + 0.005
     name = "Emerson 1975 against Trussell 1972 [%]"
     assert record(trust_record, row, name, 100 * emerson(row) - row["value"], allowed)
 
 
 @pytest.mark.parametrize("row", rows("co2_worked"), ids=lambda row: row.name)
-def test_activity_form_lies_below_the_leaflet_as_known(row: Row, trust_record) -> None:
+def test_activity_form_lies_below_the_leaflet_as_known(
+    row: Row, trust_record: Callable[..., None]
+) -> None:
     got = water.co2_activity_mg_l(
         row["temperature_c"], row["ph"], row["alkalinity_mg_l_caco3"]
     ).number
@@ -228,7 +236,9 @@ def test_activity_form_lies_below_the_leaflet_as_known(row: Row, trust_record) -
 
 
 @pytest.mark.parametrize("row", rows("ammonia_refused"), ids=lambda row: row.name)
-def test_refused_figure_disagrees_and_is_not_compared(row: Row, trust_record) -> None:
+def test_refused_figure_disagrees_and_is_not_compared(
+    row: Row, trust_record: Callable[..., None]
+) -> None:
     """Taking it in again would need a tolerance that these differences exceed."""
     difference = emerson(row) - row["value"]
     assert not row.compared
@@ -246,7 +256,7 @@ def test_refused_figure_disagrees_and_is_not_compared(row: Row, trust_record) ->
     )
 
 
-def test_refused_conversion_disagrees(trust_record) -> None:
+def test_refused_conversion_disagrees(trust_record: Callable[..., None]) -> None:
     refused = [row for row in rows("units_of_trade") if not row.compared]
     assert refused
     for row in refused:

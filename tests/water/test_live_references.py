@@ -7,7 +7,9 @@ coded by others. They check constants and arithmetic, not the measurements under
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import product
+from typing import Any
 
 import numpy as np
 import pytest
@@ -26,13 +28,20 @@ CO2_MG_PER_MOL = 44010
 CACO3_MG_PER_MEQ = 50.0435
 
 
-def settle(trust_record, topic, source, compared, difference, allowed):
+def settle(
+    trust_record: Callable[..., None],
+    topic: str,
+    source: str,
+    compared: str,
+    difference: float,
+    allowed: float,
+) -> None:
     good = abs(difference) <= allowed
     trust_record(topic, source, compared, difference, allowed, "pass" if good else "fail")
     assert good, (difference, allowed)
 
 
-def test_oxygen_agrees_with_teos10(trust_record):
+def test_oxygen_agrees_with_teos10(trust_record: Callable[..., None]) -> None:
     import gsw
 
     practical, t = np.broadcast_arrays(SALINITIES, TEMPERATURES)
@@ -47,13 +56,13 @@ def test_oxygen_agrees_with_teos10(trust_record):
 
 
 @pytest.fixture(scope="module")
-def phreeqc():
+def phreeqc() -> Any:
     from phreeqpython import PhreeqPython
 
     return PhreeqPython()
 
 
-def test_fresh_ammonia_agrees_with_phreeqc(phreeqc, trust_record):
+def test_fresh_ammonia_agrees_with_phreeqc(phreeqc: Any, trust_record: Callable[..., None]) -> None:
     for t, ph in product((5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0), (6.5, 7.0, 7.5, 8.0, 8.5, 9.0)):
         solution = phreeqc.add_solution({"units": "mmol/kgw", "pH": ph, "temp": t, "N(-3)": 0.01})
         toxic, ion = solution.species["NH3"], solution.species["NH4+"]
@@ -66,7 +75,9 @@ def test_fresh_ammonia_agrees_with_phreeqc(phreeqc, trust_record):
 @pytest.mark.parametrize(
     ("scale", "option"), [(PhScale.TOTAL, 1), (PhScale.FREE, 3), (PhScale.NBS, 4)]
 )
-def test_saline_ammonia_agrees_with_pyco2sys(scale, option, trust_record):
+def test_saline_ammonia_agrees_with_pyco2sys(
+    scale: PhScale, option: int, trust_record: Callable[..., None]
+) -> None:
     import PyCO2SYS
 
     practical, t = np.broadcast_arrays(SALINITIES[2:], TEMPERATURES)
@@ -89,7 +100,7 @@ def test_saline_ammonia_agrees_with_pyco2sys(scale, option, trust_record):
     settle(trust_record, "live_ammonia", "PyCO2SYS (library)", name, worst, 0.01)
 
 
-def solution_of(phreeqc, reading: CarbonateWater, t: float, metal: str):
+def solution_of(phreeqc: Any, reading: CarbonateWater, t: float, metal: str) -> Any:
     charge = reading.alkalinity_mg_l_caco3 / CACO3_MG_PER_MEQ
     held = charge if metal == "Na" else charge / 2
     return phreeqc.add_solution(
@@ -102,7 +113,9 @@ TAPS = ((7.6, 160.6), (8.2, 250.0), (7.0, 20.0))
 
 
 @pytest.mark.parametrize("metal", ["Na", "Ca"])
-def test_mixing_agrees_with_phreeqc(phreeqc, metal, trust_record):
+def test_mixing_agrees_with_phreeqc(
+    phreeqc: Any, metal: str, trust_record: Callable[..., None]
+) -> None:
     """Sodium and calcium waters; at once, and after free CO2 has settled to 2.75 mg/L."""
     settled_mg_l = 2.75
     hard = metal == "Ca"
@@ -131,7 +144,9 @@ def test_mixing_agrees_with_phreeqc(phreeqc, metal, trust_record):
         )
 
 
-def test_leaving_calcium_out_is_as_wrong_as_the_docs_say(phreeqc, trust_record):
+def test_leaving_calcium_out_is_as_wrong_as_the_docs_say(
+    phreeqc: Any, trust_record: Callable[..., None]
+) -> None:
     """Hard tap water at pH 8.2: without its calcium the mix reads up to 0.13 pH too low."""
     tank, tap = CarbonateWater(6.4, 35.7), CarbonateWater(8.2, 250.0)
     mine = water.mix_waters(29.0, tank, tap, 0.8, 2.75).ph_at_once.number
@@ -154,7 +169,9 @@ def test_leaving_calcium_out_is_as_wrong_as_the_docs_say(phreeqc, trust_record):
     )
 
 
-def test_co2_with_activity_agrees_with_phreeqc(phreeqc, trust_record):
+def test_co2_with_activity_agrees_with_phreeqc(
+    phreeqc: Any, trust_record: Callable[..., None]
+) -> None:
     for t, ph, alkalinity in product((10.0, 20.0, 30.0), (6.5, 7.0, 7.5), (30.0, 100.0, 200.0)):
         reading = CarbonateWater(ph, alkalinity)
         reference = solution_of(phreeqc, reading, t, "Na").species["CO2"] * CO2_MG_PER_MOL
@@ -163,7 +180,9 @@ def test_co2_with_activity_agrees_with_phreeqc(phreeqc, trust_record):
         settle(trust_record, "live_co2", "PHREEQC (library)", name, mine / reference - 1, 0.01)
 
 
-def test_salt_conductivity_agrees_with_phreeqc(phreeqc, trust_record):
+def test_salt_conductivity_agrees_with_phreeqc(
+    phreeqc: Any, trust_record: Callable[..., None]
+) -> None:
     """CRC molar conductivities (memory) lie about 1.4 % above PHREEQC: allowed 2 %."""
     for mol in (0.01, 0.02, 0.05, 0.1):
         solution = phreeqc.add_solution_simple({"NaCl": 1000 * mol}, temperature=25)
@@ -176,7 +195,9 @@ def test_salt_conductivity_agrees_with_phreeqc(phreeqc, trust_record):
 @pytest.mark.parametrize(
     ("grams", "allowed"), [(0.5, 0.30), (1.0, 0.30), (3.0, 0.30), (10.0, 0.55)]
 )
-def test_emerson_overstates_in_a_salt_bath_never_understates(phreeqc, grams, allowed):
+def test_emerson_overstates_in_a_salt_bath_never_understates(
+    phreeqc: Any, grams: float, allowed: float
+) -> None:
     """The fresh-water formula is on the safe side in common salt, by about a quarter at 3 g/L."""
     solution = phreeqc.add_solution(
         {

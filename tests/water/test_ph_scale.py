@@ -17,7 +17,7 @@ from tankside.water.ph_scale import (
 )
 
 
-def test_bisulphate_at_the_printed_check_point():
+def test_bisulphate_at_the_printed_check_point() -> None:
     """ln KS = -2.30 at 25 C, S 35: check value of Dickson, Sabine & Christian 2007, Guide to best
     practices for ocean CO2 measurements, chapter 5 (from memory)."""
     assert np.log(float(bisulphate_dissociation_dickson90(25.0, 35.0))) == pytest.approx(
@@ -25,7 +25,7 @@ def test_bisulphate_at_the_printed_check_point():
     )
 
 
-def test_fluoride_at_the_printed_check_point():
+def test_fluoride_at_the_printed_check_point() -> None:
     """ln KF = -5.80 on the total scale at 25 C, S 35: Dickson & Goyet 1994, handbook, chapter 5
     (from memory); the function gives it on the free scale."""
     total_scale = float(fluoride_dissociation_dickson79(25.0, 35.0)) * float(
@@ -34,7 +34,7 @@ def test_fluoride_at_the_printed_check_point():
     assert np.log(total_scale) == pytest.approx(-5.80, abs=0.005)
 
 
-def test_totals_and_ionic_strength_of_standard_sea_water():
+def test_totals_and_ionic_strength_of_standard_sea_water() -> None:
     """0.02824 and 0.00007 mol/kg and 0.7226 mol/kg at S 35: same handbook (from memory)."""
     assert float(sulphate_total(35.0)) == pytest.approx(0.02824, abs=5e-6)
     assert float(fluoride_total(35.0)) == pytest.approx(0.00007, abs=5e-6)
@@ -42,7 +42,7 @@ def test_totals_and_ionic_strength_of_standard_sea_water():
 
 
 @pytest.mark.parametrize("t", [5.0, 15.0, 25.0])
-def test_scales_are_built_from_free_acid(t):
+def test_scales_are_built_from_free_acid(t: float) -> None:
     sulphate = float(sulphate_total(35.0) / bisulphate_dissociation_dickson90(t, 35.0))
     fluoride = float(fluoride_total(35.0) / fluoride_dissociation_dickson79(t, 35.0))
     free = float(acid_on_scale(PhScale.FREE, t, 35.0))

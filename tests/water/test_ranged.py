@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -11,7 +14,7 @@ from tankside import water
 from tankside.errors import NotPossible
 
 
-def test_inside_the_range_there_is_no_warning():
+def test_inside_the_range_there_is_no_warning() -> None:
     result = water.unionised_fraction_emerson75(25.0, 8.0)
     assert result.warnings == ()
     assert result.strict() is result
@@ -42,7 +45,7 @@ def test_inside_the_range_there_is_no_warning():
         (lambda: water.left_after_changes(1.2, 1.0), "share"),
     ],
 )
-def test_outside_the_range_a_warning_names_the_input(call, words):
+def test_outside_the_range_a_warning_names_the_input(call: Callable[..., Any], words: str) -> None:
     result = call()
     assert words in result.warnings[0].words
     assert "outside the range" in result.warnings[0].text
@@ -51,11 +54,11 @@ def test_outside_the_range_a_warning_names_the_input(call, words):
     assert refused.value.code == "E-WATER-01"
 
 
-def test_the_edge_itself_is_inside():
+def test_the_edge_itself_is_inside() -> None:
     assert water.oxygen_saturation_benson_krause84(40.0, 40.0, 1.1).warnings == ()
 
 
-def test_an_array_warns_with_its_worst_hour():
+def test_an_array_warns_with_its_worst_hour() -> None:
     hours = np.array([20.0, 45.0, np.nan, 60.0])
     result = water.oxygen_saturation_benson_krause84(hours)
     assert result.warnings[0].value == 60.0
@@ -64,14 +67,16 @@ def test_an_array_warns_with_its_worst_hour():
         _ = result.number
 
 
-def test_missing_hours_stay_missing_without_a_warning():
+def test_missing_hours_stay_missing_without_a_warning() -> None:
     result = water.unionised_fraction_emerson75(np.array([25.0, np.nan]), 8.0)
     assert result.warnings == ()
     assert np.isnan(result.values[1])
 
 
 @given(st.lists(st.floats(0, 40), min_size=1, max_size=5), st.floats(5.5, 9.5), st.floats(0, 0.5))
-def test_arrays_and_single_numbers_agree(temperatures, ph, salinity):
+def test_arrays_and_single_numbers_agree(
+    temperatures: list[float], ph: float, salinity: float
+) -> None:
     many = water.unionised_fraction_emerson75(np.array(temperatures), ph, salinity).values
     by_hand = [water.unionised_fraction_emerson75(t, ph, salinity).number for t in temperatures]
     assert many == pytest.approx(by_hand, rel=1e-13)

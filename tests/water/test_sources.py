@@ -40,7 +40,7 @@ def cited_keys(path: Path) -> set[str]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "cited":
             key = node.args[1]
-            keys.add(key.value if isinstance(key, ast.Constant) else names[ast.unparse(key)])
+            keys.add(str(key.value) if isinstance(key, ast.Constant) else names[ast.unparse(key)])
     return keys
 
 

@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 from tankside import library
 from tankside.course import Course
 from tankside.course.actions import Air, Carbon, Count, Siphon, TakeReading, salt_steps
+from tankside.course.actions.action import Action
 from tankside.demo import script
 from tankside.intake.course_codec import encode_course
 from tankside.intake.labels import read_labels
@@ -41,7 +42,7 @@ def make_case(folder: Path, name: str = "EXAMPLE: Kiln Lane", file: str = FILE) 
 
 
 def choose_course(path: Path) -> None:
-    actions = (
+    actions: tuple[Action, ...] = (
         Air(18, "main", True),
         Carbon(18, "main", False),
         *salt_steps(18, "main", 2.0, 2, 24),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from pathlib import Path
 
+import pytest
 from starlette.testclient import TestClient
 
 from tankside.present.blocks import Drawing, Words
@@ -18,7 +19,9 @@ from .conftest import BASE, FILE, PORT
 FOLLOW = f"/case/{FILE}/follow"
 
 
-def test_the_page_renews_itself_until_the_work_is_done(folder: Path, monkeypatch) -> None:
+def test_the_page_renews_itself_until_the_work_is_done(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     done = threading.Event()
 
     def slow(_: object) -> tuple[Words, ...]:
@@ -61,7 +64,7 @@ def test_work_is_done_once_for_each_state_and_the_queue_is_short() -> None:
 
 
 def test_a_forecast_is_worked_out_once_for_its_page_and_the_follow_up(
-    folder: Path, monkeypatch
+    folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     calls: list[object] = []
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 
@@ -10,7 +11,9 @@ import pytest
 from tankside.claims import Claim, Confidence, Knowledge, Provenance
 from tankside.course import (
     BodyKind,
+    Caution,
     Course,
+    CourseRun,
     FilterState,
     InWater,
     LabelEntry,
@@ -24,6 +27,7 @@ from tankside.course import (
     run,
 )
 from tankside.course.actions import Bath, Dose, MedicatedFeed, WaterChange
+from tankside.course.actions.action import Action
 from tankside.library import load
 
 LIBRARY = load()
@@ -31,7 +35,10 @@ REASON = "Prescribed by the vet on 3 March"
 
 
 def tank(
-    volume: Volume | None = None, kind=BodyKind.MAIN, name: str = "main", water: str = "fresh"
+    volume: Volume | None = None,
+    kind: BodyKind = BodyKind.MAIN,
+    name: str = "main",
+    water: str = "fresh",
 ) -> System:
     return System(
         name, name, kind, volume or Volume(100, 100, 100, "x"), water=water, temperature_c=20.0,
@@ -54,7 +61,14 @@ def pure(agent: str, form: str | None = None, factor: str = "1") -> LabelEntry:
     )  # fmt: skip
 
 
-def go(*steps, stock=None, systems=None, facts=LIBRARY, label=None, days=4):
+def go(
+    *steps: Action,
+    stock: list[StockGroup] | None = None,
+    systems: list[System] | None = None,
+    facts: Knowledge = LIBRARY,
+    label: LabelEntry | None = None,
+    days: int = 4,
+) -> CourseRun:
     labels = {} if label is None else {label.agent: label}
     return run(
         systems or [tank()], [fish()] if stock is None else stock, Course("c", days, steps), facts,
@@ -62,7 +76,7 @@ def go(*steps, stock=None, systems=None, facts=LIBRARY, label=None, days=4):
     )  # fmt: skip
 
 
-def cautions_of(result, code: str, level: Level | None = None):
+def cautions_of(result: CourseRun, code: str, level: Level | None = None) -> list[Caution]:
     return [c for c in result.safety if c.code == code and level in (None, c.level)]
 
 
@@ -74,13 +88,13 @@ def classless(agent: str) -> Knowledge:
     return Knowledge(LIBRARY.facts, LIBRARY.sources, agents=agents, hosts=LIBRARY.hosts)
 
 
-def test_an_agent_of_no_host_class_is_not_known_for_every_animal_never_tolerated():
+def test_an_agent_of_no_host_class_is_not_known_for_every_animal_never_tolerated() -> None:
     result = go(Dose(8, "main", "methylene_blue", 1.0), facts=classless("methylene_blue"))
     cautions = cautions_of(result, "E-DOSE-26", Level.CARE)
     assert any("not known for carassius_auratus" in c.words for c in cautions)
 
 
-def test_an_agent_whose_own_file_spares_the_fish_needs_no_class():
+def test_an_agent_whose_own_file_spares_the_fish_needs_no_class() -> None:
     result = go(Dose(8, "main", "sodium_thiosulphate", 10.0))
     assert not any("carassius" in c.words for c in cautions_of(result, "E-DOSE-26"))
 
@@ -95,7 +109,9 @@ def test_an_agent_whose_own_file_spares_the_fish_needs_no_class():
         (None, "tolerant", Level.CARE),
     ],
 )
-def test_a_combination_is_judged_on_both_actives_and_the_worst_wins(formalin, malachite, level):
+def test_a_combination_is_judged_on_both_actives_and_the_worst_wins(
+    formalin: str | None, malachite: str, level: Level | None
+) -> None:
     host = LIBRARY.hosts["carassius_auratus"]
     claims = {k: v for k, v in host.claims.items() if not k.startswith("tolerance.")}
     for name, value in (("formalin", formalin), ("malachite", malachite)):
@@ -114,7 +130,7 @@ def test_a_combination_is_judged_on_both_actives_and_the_worst_wins(formalin, ma
 
 
 @pytest.mark.parametrize("agent", ["trichlorfon", "toltrazuril", "oxytetracycline", "hypochlorite"])
-def test_an_agent_that_is_not_offered_is_refused_with_the_reason_of_its_file(agent):
+def test_an_agent_that_is_not_offered_is_refused_with_the_reason_of_its_file(agent: str) -> None:
     result = go(Dose(8, "main", agent, 0.1), label=pure(agent))
     refused = cautions_of(result, "E-DOSE-27", Level.BLOCKED)
     assert len(refused) == 1
@@ -124,14 +140,14 @@ def test_an_agent_that_is_not_offered_is_refused_with_the_reason_of_its_file(age
     assert not result.amounts
 
 
-def test_what_is_no_substance_cannot_be_weighed_into_water():
+def test_what_is_no_substance_cannot_be_weighed_into_water() -> None:
     """Heat has limits too, in degrees: they must never be read as mg/L."""
     result = go(Dose(8, "main", "heat", 20.0), label=pure("heat"))
     assert cautions_of(result, "E-DOSE-27", Level.BLOCKED)
     assert not result.amounts
 
 
-def test_an_agent_not_offered_is_refused_as_bath_and_as_feed_too():
+def test_an_agent_not_offered_is_refused_as_bath_and_as_feed_too() -> None:
     bath = tank(Volume(20, 20, 20, "x"), BodyKind.BATH, "bath")
     dip = Bath(8, "main", "carassius_auratus", "bath", "toltrazuril", 10.0, 10.0)
     feed = MedicatedFeed(8, "main", "carassius_auratus", "oxytetracycline", 60.0)
@@ -139,7 +155,7 @@ def test_an_agent_not_offered_is_refused_as_bath_and_as_feed_too():
     assert cautions_of(go(feed), "E-DOSE-27", Level.BLOCKED)
 
 
-def test_a_hazard_with_an_empty_field_gives_no_amount_and_names_the_field():
+def test_a_hazard_with_an_empty_field_gives_no_amount_and_names_the_field() -> None:
     gone = "agent.malachite_green.people.splash"
     facts = Knowledge(
         {key: value for key, value in LIBRARY.facts.items() if key != gone},
@@ -155,44 +171,44 @@ def test_a_hazard_with_an_empty_field_gives_no_amount_and_names_the_field():
 # soft limits ------------------------------------------------------------------------------------
 
 
-def salt(mg_l: float, reason: str = "", volume: Volume | None = None):
+def salt(mg_l: float, reason: str = "", volume: Volume | None = None) -> CourseRun:
     step = Dose(8, "main", "sodium_chloride", mg_l, reason=reason)
     return go(step, systems=[tank(volume)], label=pure("sodium_chloride"))
 
 
-def test_passing_a_soft_limit_without_a_reason_is_stopped():
+def test_passing_a_soft_limit_without_a_reason_is_stopped() -> None:
     for reason in ("", "because", " " * 12):
         result = salt(3500.0, reason)
         assert cautions_of(result, "E-DOSE-11", Level.BLOCKED)
         assert not result.amounts
 
 
-def test_passing_a_soft_limit_with_a_typed_reason_is_shown_and_the_reason_kept():
+def test_passing_a_soft_limit_with_a_typed_reason_is_shown_and_the_reason_kept() -> None:
     result = salt(3500.0, REASON)
     assert not cautions_of(result, "E-DOSE-11", Level.BLOCKED)
     assert [a.reason for a in result.amounts] == [REASON]
     assert any(REASON in c.why for c in cautions_of(result, "E-DOSE-11", Level.CARE))
 
 
-def test_exactly_at_the_soft_limit_needs_no_reason():
+def test_exactly_at_the_soft_limit_needs_no_reason() -> None:
     result = salt(3000.0)
     assert not cautions_of(result, "E-DOSE-11")
     assert [a.reason for a in result.amounts] == [""]
 
 
-def test_no_reason_opens_a_hard_limit():
+def test_no_reason_opens_a_hard_limit() -> None:
     result = salt(5001.0, REASON)
     assert cautions_of(result, "E-DOSE-10", Level.BLOCKED)
     assert not result.amounts
 
 
-def test_a_soft_limit_passed_only_if_the_water_is_the_smallest_that_fits_asks_for_care():
+def test_a_soft_limit_passed_only_if_the_water_is_the_smallest_that_fits_asks_for_care() -> None:
     result = salt(3000.0, volume=Volume(100, 95, 105, "two methods"))
     assert cautions_of(result, "E-DOSE-11", Level.CARE)
     assert result.amounts
 
 
-def test_what_is_put_back_after_a_change_keeps_the_reason_of_the_dose():
+def test_what_is_put_back_after_a_change_keeps_the_reason_of_the_dose() -> None:
     steps = (
         Dose(8, "main", "sodium_chloride", 3500.0, reason=REASON), WaterChange(30, "main", 20.0)
     )  # fmt: skip
@@ -200,11 +216,11 @@ def test_what_is_put_back_after_a_change_keeps_the_reason_of_the_dose():
     assert [a.reason for a in result.amounts] == [REASON, REASON]
 
 
-def test_a_bath_above_its_soft_limit_takes_a_reason_too():
+def test_a_bath_above_its_soft_limit_takes_a_reason_too() -> None:
     """Bronopol: 15 to 50 mg/L is printed, above 20 only with a reason."""
     bath = tank(Volume(20, 20, 20, "x"), BodyKind.BATH, "bath")
 
-    def dip(reason: str):
+    def dip(reason: str) -> CourseRun:
         step = Bath(8, "main", "carassius_auratus", "bath", "bronopol", 50.0, 30.0, reason=reason)
         return go(step, systems=[tank(), bath], label=pure("bronopol"))
 
@@ -217,7 +233,9 @@ def test_a_bath_above_its_soft_limit_takes_a_reason_too():
 
 
 @pytest.mark.parametrize("labelled", [True, False])
-def test_an_amount_above_the_hard_limit_only_in_the_smaller_volume_is_refused(labelled):
+def test_an_amount_above_the_hard_limit_only_in_the_smaller_volume_is_refused(
+    labelled: bool,
+) -> None:
     narrow = tank(Volume(100, 94, 105, "x"))
     label = pure("malachite_green") if labelled else None
     dose = Dose(8, "main", "malachite_green", 0.19, reason=REASON)
@@ -226,14 +244,14 @@ def test_an_amount_above_the_hard_limit_only_in_the_smaller_volume_is_refused(la
     assert not cautions_of(exact, "E-DOSE-10")
 
 
-def thrice(strength: float, volume: Volume, there: tuple[InWater, ...] = ()):
+def thrice(strength: float, volume: Volume, there: tuple[InWater, ...] = ()) -> CourseRun:
     """Three doses a day apart of what nobody knows the loss of; its hard limit is 13.2 mg/L."""
     assert LIBRARY.number("agent.metronidazole.hard_max.prolonged") == 13.2
     steps = [Dose(h, "main", "metronidazole", strength) for h in (8, 32, 56)]
     return go(*steps, systems=[replace(tank(volume), residues=there)])
 
 
-def test_a_residue_above_the_hard_limit_by_the_volume_interval_alone_asks_for_care():
+def test_a_residue_above_the_hard_limit_by_the_volume_interval_alone_asks_for_care() -> None:
     """12.3 at the point volume, 13.67 in the smallest that fits; each amount stays inside."""
     result = thrice(4.1, Volume(100, 90, 105, "x"))
     assert not cautions_of(result, "E-DOSE-10", Level.BLOCKED)
@@ -243,7 +261,7 @@ def test_a_residue_above_the_hard_limit_by_the_volume_interval_alone_asks_for_ca
     assert not cautions_of(thrice(4.1, Volume(100, 100, 105, "x")), "E-DOSE-10")
 
 
-def test_a_residue_above_the_hard_limit_at_the_point_volume_is_blocked_though_the_account_is_not():
+def test_a_residue_above_the_hard_limit_at_the_point_volume_is_blocked_all_the_same() -> None:
     """0 to 12 mg/L may be there: the account reckons with 6, the high edge with 12."""
     maybe = (InWater("metronidazole", 0.0, 12.0),)
     refused = cautions_of(
@@ -257,7 +275,7 @@ def test_a_residue_above_the_hard_limit_at_the_point_volume_is_blocked_though_th
 # people -----------------------------------------------------------------------------------------
 
 
-def test_a_large_amount_of_a_hazardous_substance_needs_a_trained_person():
+def test_a_large_amount_of_a_hazardous_substance_needs_a_trained_person() -> None:
     """The limit of handling is an estimate and says so."""
     claim = LIBRARY.claim("practice.course.handling_limit.high")
     assert claim.provenance is Provenance.ESTIMATE
@@ -275,7 +293,7 @@ def test_a_large_amount_of_a_hazardous_substance_needs_a_trained_person():
 # the container ----------------------------------------------------------------------------------
 
 
-def pairs():
+def pairs() -> Iterator[tuple[str, str, str, str]]:
     """Every two forms of one agent that hold different masses of its basis."""
     for agent in LIBRARY.agents.values():
         forms = {
@@ -290,7 +308,9 @@ def pairs():
 
 
 @pytest.mark.parametrize(("agent", "form", "other", "factor"), list(pairs()))
-def test_a_form_with_the_factor_of_another_form_is_stopped(agent, form, other, factor):
+def test_a_form_with_the_factor_of_another_form_is_stopped(
+    agent: str, form: str, other: str, factor: str
+) -> None:
     del other
     sea = LIBRARY.find(f"agent.{agent}.needs.marine") is not None
     water = tank(water="marine" if sea else "fresh")
@@ -306,7 +326,9 @@ def test_a_form_with_the_factor_of_another_form_is_stopped(agent, form, other, f
         ("formalin", "formalin_malachite_green"), ("malachite_green", "formalin_malachite_green"),
     ],
 )  # fmt: skip
-def test_the_container_of_another_agent_with_the_same_active_is_stopped(agent, other):
+def test_the_container_of_another_agent_with_the_same_active_is_stopped(
+    agent: str, other: str
+) -> None:
     result = run(
         [tank()], [fish()], Course("c", 2, (Dose(8, "main", agent, 0.05),)), LIBRARY,
         {agent: pure(other)},
@@ -315,7 +337,7 @@ def test_the_container_of_another_agent_with_the_same_active_is_stopped(agent, o
     assert not result.amounts
 
 
-def test_where_forms_differ_the_amount_says_which_form_it_is_for():
+def test_where_forms_differ_the_amount_says_which_form_it_is_for() -> None:
     """A form named on the label is read back beside the amount; one taken for granted is asked."""
     forms = LIBRARY.agents["chloroquine"].claims["form.base"][0]
     label = pure("chloroquine", forms.conditions["form"], str(forms.number()))
@@ -333,7 +355,7 @@ def test_where_forms_differ_the_amount_says_which_form_it_is_for():
     assert not cautions_of(salted, "E-PROD-04")
 
 
-def test_a_dose_that_never_reaches_its_useful_strength_is_told():
+def test_a_dose_that_never_reaches_its_useful_strength_is_told() -> None:
     """0.05 to 0.1 mg/L is the printed range of malachite green: a fifth of it is a slip."""
     weak = go(Dose(8, "main", "malachite_green", 0.02))
     assert cautions_of(weak, "E-DOSE-13", Level.CARE)

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from types import MappingProxyType
+from typing import Any
 
 import pytest
 
-from tankside.claims import Claim, Confidence, Host, Provenance
-from tankside.course import Course, Level, StockGroup, System, Volume, run
+from tankside.claims import Claim, Confidence, Host, Knowledge, Provenance
+from tankside.course import Caution, Course, LabelEntry, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.choice import FIELDS
 
 COPPER, GREEN, SALT = "copper_sulphate", "malachite_green", "sodium_chloride"
 DOSE = Dose(8, "main", COPPER, 0.15)
+
+
+def having(tank: System, name: str, value: Any) -> System:
+    """Return the tank with one thing told otherwise."""
+    return replace(tank, **{name: value})
 
 
 def host(name: str, group: str = "tetra", **verdicts: str) -> Host:
@@ -28,13 +35,13 @@ def host(name: str, group: str = "tetra", **verdicts: str) -> Host:
 
 
 @pytest.fixture
-def tank(elm_road) -> System:
+def tank(elm_road: System) -> System:
     return replace(elm_road, volume=Volume(100, 100, 100, "two methods"), plants=False,
                    invertebrates=False, food_fish=False)  # fmt: skip
 
 
 @pytest.fixture
-def facts(know):
+def facts(know: Callable[..., Knowledge]) -> Knowledge:
     """Return facts in which copper is a metal and four kinds of fish bear metals differently."""
     base = know()
     agents = dict(base.agents)
@@ -50,14 +57,20 @@ def group(kind: str | None, body: str = "main") -> StockGroup:
     return StockGroup(name, kind, name, 3, 5.0, None, body, "adult", False)
 
 
-def cautions_of(tank, facts, *steps, stock, codes=("E-DOSE-26", "E-DOSE-20")):
+def cautions_of(
+    tank: System,
+    facts: Knowledge,
+    *steps: Dose,
+    stock: list[StockGroup],
+    codes: tuple[str, ...] = ("E-DOSE-26", "E-DOSE-20"),
+) -> list[Caution]:
     result = run([tank], stock, Course("c", 5, steps), facts)
     return [
         caution for caution in result.safety if caution.code in codes and caution.action is None
     ]
 
 
-def test_fish_that_bear_an_agent_are_not_mentioned(tank, facts):
+def test_fish_that_bear_an_agent_are_not_mentioned(tank: System, facts: Knowledge) -> None:
     assert cautions_of(tank, facts, DOSE, stock=[group("hardy")]) == []
 
 
@@ -72,7 +85,9 @@ def test_fish_that_bear_an_agent_are_not_mentioned(tank, facts):
          "No figure was found; not known does not mean safe.", "host.blank.tolerance.metal"),
     ],
 )  # fmt: skip
-def test_each_verdict_is_said_of_its_animals(tank, facts, kind, level, words, why, claim):
+def test_each_verdict_is_said_of_its_animals(
+    tank: System, facts: Knowledge, kind: str, level: Level, words: str, why: str, claim: str
+) -> None:
     (caution,) = cautions_of(tank, facts, DOSE, stock=[group("hardy"), group(kind)])
     assert (caution.level, caution.code, caution.words, caution.why) == (
         level,
@@ -88,7 +103,7 @@ def test_each_verdict_is_said_of_its_animals(tank, facts, kind, level, words, wh
     )
 
 
-def test_two_groups_that_need_care_are_named_together(tank, facts):
+def test_two_groups_that_need_care_are_named_together(tank: System, facts: Knowledge) -> None:
     also = replace(group("touchy"), id="second", name="second")
     (caution,) = cautions_of(tank, facts, DOSE, stock=[group("touchy"), also])
     assert caution.words.endswith("care with touchy, second.")
@@ -96,14 +111,14 @@ def test_two_groups_that_need_care_are_named_together(tank, facts):
     assert caution.why == "touchy: care of metal (a leaflet); second: care of metal (a leaflet)."
 
 
-def test_frail_animals_are_each_told_to_move_out(tank, facts):
+def test_frail_animals_are_each_told_to_move_out(tank: System, facts: Knowledge) -> None:
     also = replace(group("frail"), id="second", name="second")
     both = cautions_of(tank, facts, DOSE, stock=[group("frail"), also])
     assert [caution.group for caution in both] == ["frail", "second"]
     assert both[1].what_instead == "Move second out first, or choose another way."
 
 
-def test_an_unknown_species_stops_all_but_salt(tank, facts):
+def test_an_unknown_species_stops_all_but_salt(tank: System, facts: Knowledge) -> None:
     (caution,) = cautions_of(tank, facts, DOSE, stock=[group(None)])
     assert (caution.level, caution.code, caution.body, caution.agent) == (
         Level.BLOCKED, "E-DOSE-20", "main", COPPER)  # fmt: skip
@@ -115,7 +130,9 @@ def test_an_unknown_species_stops_all_but_salt(tank, facts):
     assert (care.level, care.agent) == (Level.CARE, SALT)
 
 
-def test_an_agent_that_spares_all_hosts_is_not_judged_by_species(tank, facts):
+def test_an_agent_that_spares_all_hosts_is_not_judged_by_species(
+    tank: System, facts: Knowledge
+) -> None:
     agents = dict(facts.agents)
     spared = Claim(f"agent.{COPPER}.effect.hosts", "spared", "", Provenance.ESTIMATE,
                    Confidence.LOW)  # fmt: skip
@@ -126,7 +143,7 @@ def test_an_agent_that_spares_all_hosts_is_not_judged_by_species(tank, facts):
     assert cautions_of(tank, kind, DOSE, stock=[group("frail"), group(None)]) == []
 
 
-def test_a_mixture_is_judged_by_each_active_the_worst_first(tank, facts):
+def test_a_mixture_is_judged_by_each_active_the_worst_first(tank: System, facts: Knowledge) -> None:
     agents = dict(facts.agents)
     agents[GREEN] = replace(agents[GREEN], actives=(GREEN, COPPER), host_class="dye")
     mixed = replace(facts, agents=agents)
@@ -137,7 +154,7 @@ def test_a_mixture_is_judged_by_each_active_the_worst_first(tank, facts):
     assert (hardy.level, "not known for hardy" in hardy.words) == (Level.CARE, True)
 
 
-def test_a_tank_with_nobody_entered_is_not_dosed(tank, facts):
+def test_a_tank_with_nobody_entered_is_not_dosed(tank: System, facts: Knowledge) -> None:
     (caution,) = cautions_of(tank, facts, DOSE, stock=[])
     assert (caution.level, caution.code, caution.body, caution.agent) == (
         Level.BLOCKED, "E-DOSE-20", "main", COPPER)  # fmt: skip
@@ -146,44 +163,49 @@ def test_a_tank_with_nobody_entered_is_not_dosed(tank, facts):
 
 
 @pytest.mark.parametrize("what", ["invertebrates", "plants"])
-def test_invertebrates_and_plants_are_asked_for_and_judged(tank, facts, know, what):
+def test_invertebrates_and_plants_are_asked_for_and_judged(
+    tank: System, facts: Knowledge, know: Callable[..., Knowledge], what: str
+) -> None:
     key = f"agent.{COPPER}.effect.{what}"
     hurts = replace(know(**{key.replace(".", "__"): "lost"}), hosts=facts.hosts)
     hurts = replace(hurts, agents={**hurts.agents, COPPER: replace(
         hurts.agents[COPPER], host_class="metal")})  # fmt: skip
     stock = [group("hardy")]
-    (there,) = cautions_of(replace(tank, **{what: True}), hurts, DOSE, stock=stock)
+    (there,) = cautions_of(having(tank, what, True), hurts, DOSE, stock=stock)
     strict = what == "invertebrates"
     assert (there.level, there.code) == (Level.BLOCKED if strict else Level.CARE, "E-DOSE-26")
     assert (there.claim_key, there.body, there.agent) == (key, "main", COPPER)
-    (asks,) = cautions_of(replace(tank, **{what: None}), hurts, DOSE, stock=stock)
+    (asks,) = cautions_of(having(tank, what, None), hurts, DOSE, stock=stock)
     assert (asks.level, asks.code, asks.claim_key) == (Level.CARE, "E-DOSE-20", key)
     assert asks.words == f"Are there {what} in the tank? blue copper crystals hurts them."
     assert cautions_of(tank, hurts, DOSE, stock=stock) == []
-    (unknown,) = cautions_of(replace(tank, **{what: True}), facts, DOSE, stock=stock)
+    (unknown,) = cautions_of(having(tank, what, True), facts, DOSE, stock=stock)
     assert (unknown.level, unknown.words) == (
         Level.CARE, f"Blue copper crystals may hurt the {what}.")  # fmt: skip
     assert unknown.why == "No figure was found; not known does not mean safe."
-    assert cautions_of(replace(tank, **{what: None}), facts, DOSE, stock=stock) == []
+    assert cautions_of(having(tank, what, None), facts, DOSE, stock=stock) == []
     strict_group = group("snail" if strict else "weed")
     own_facts = replace(hurts, hosts={**hurts.hosts, "snail": host("snail", "freshwater snail",
                                                                    metal="tolerant")})  # fmt: skip
     assert (
-        cautions_of(replace(tank, **{what: True}), own_facts, DOSE, stock=[*stock, strict_group])
-        == []
+        cautions_of(having(tank, what, True), own_facts, DOSE, stock=[*stock, strict_group]) == []
     )
 
 
 @pytest.mark.parametrize("what", ["invertebrates", "plants"])
-def test_what_the_file_of_an_agent_notes_of_them_is_the_reason(tank, facts, know, what):
+def test_what_the_file_of_an_agent_notes_of_them_is_the_reason(
+    tank: System, facts: Knowledge, know: Callable[..., Knowledge], what: str
+) -> None:
     key = f"agent.{COPPER}.effect.{what}"
     lost = know(**{key.replace(".", "__"): "lost"}).facts[key][0]
     noted = replace(facts, facts={**facts.facts, key: (replace(lost, note="Half died in a day."),)})
-    (caution,) = cautions_of(replace(tank, **{what: True}), noted, DOSE, stock=[group("hardy")])
+    (caution,) = cautions_of(having(tank, what, True), noted, DOSE, stock=[group("hardy")])
     assert caution.why == "Half died in a day."
 
 
-def test_what_spares_invertebrates_says_nothing_of_them(tank, facts, know):
+def test_what_spares_invertebrates_says_nothing_of_them(
+    tank: System, facts: Knowledge, know: Callable[..., Knowledge]
+) -> None:
     key = f"agent.{COPPER}.effect.invertebrates"
     spared = replace(facts, facts=know(**{key.replace(".", "__"): "spared"}).facts)
     there = replace(tank, invertebrates=True)
@@ -194,11 +216,19 @@ def test_what_spares_invertebrates_says_nothing_of_them(tank, facts, know):
 # Food and handling ----------------------------------------------------------------------------
 
 
-def food(tank, facts, stock, code="S-FOOD", mg_l=0.15):
+def food(
+    tank: System,
+    facts: Knowledge,
+    stock: list[StockGroup],
+    code: str = "S-FOOD",
+    mg_l: float = 0.15,
+) -> list[Caution]:
     return cautions_of(tank, facts, Dose(8, "main", COPPER, mg_l), stock=stock, codes=(code,))
 
 
-def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, facts, know):
+def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(
+    tank: System, facts: Knowledge, know: Callable[..., Knowledge]
+) -> None:
     key = f"agent.{COPPER}.withdrawal"
     stock = [group("hardy")]
     assert food(tank, facts, stock) == []
@@ -226,7 +256,9 @@ def test_a_waiting_time_that_nobody_printed_stops_animals_that_are_eaten(tank, f
         hosts=facts.hosts), stock) == []  # fmt: skip
 
 
-def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(tank, know):
+def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     facts = know(**{f"agent__{COPPER}__people__hazard": "high",
                     "practice__course__handling_limit__high": 10.0})  # fmt: skip
     stock = [group("hardy")]
@@ -238,14 +270,16 @@ def test_a_large_amount_of_a_hazardous_agent_needs_a_trained_person(tank, know):
     assert food(tank, know(), stock, "S-HANDLING", 101.0) == []
 
 
-def test_what_is_handled_is_what_is_printed_in_whatever_unit(tank, know, labels):
+def test_what_is_handled_is_what_is_printed_in_whatever_unit(
+    tank: System, know: Callable[..., Knowledge], labels: dict[str, LabelEntry]
+) -> None:
     """Crystals hold 0.2545 of copper: 2 g of copper are 7.9 g of crystals, 3 g are 11.8 g."""
     people = {f"people__{field}": "told" for field in FIELDS}
     more = {"people__hazard": "high", "dose__prolonged": (0.15, None, 200.0), **people}
     facts = know(**{f"agent__{COPPER}__{short}": value for short, value in more.items()},
                  practice__course__handling_limit__high=10.0)  # fmt: skip
 
-    def handled(mg_l: float):
+    def handled(mg_l: float) -> list[str]:
         step = Dose(8, "main", COPPER, mg_l)
         done = run([tank], [group("hardy")], Course("c", 5, (step,)), facts, labels)
         (printed,) = done.amounts

@@ -6,13 +6,17 @@ Shares of un-ionised ammonia are those of Emerson et al. 1975 (J. Fish. Res. Boa
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 
-from tankside.course import BodyKind, Level
+from tankside.claims import Knowledge
+from tankside.course import BodyKind, Level, System
+from tankside.course.bodies.caution import Caution
 from tankside.course.bodies.effects import Switch, Warmed
 from tankside.course.safety import gases
 
@@ -21,7 +25,9 @@ AT = 31  # the second day, 7 o'clock
 COPPER = "copper_sulphate"
 
 
-def curve(usual: float, at: dict[int, float] | None = None, others: float | None = None):
+def curve(
+    usual: float, at: dict[int, float] | None = None, others: float | None = None
+) -> np.ndarray:
     """Return three strata of hours; ``at`` changes hours of the harsh one, ``others`` the rest."""
     series = np.full((3, HOURS), usual)
     if others is not None:
@@ -32,13 +38,16 @@ def curve(usual: float, at: dict[int, float] | None = None, others: float | None
 
 
 @pytest.fixture
-def water(elm_road):
+def water(elm_road: System) -> Callable[..., SimpleNamespace]:
     """Return the function that draws the water of one tank."""
 
     def draw(
-        *, oxygen=None, ask="", ammonia=None, nitrite=None, ph=None, settled=None,
-        warmth=25.0, salinity=0.0, ramps=(), air=(), agents=(), ammonia_ask="", **system,
-    ):  # fmt: skip
+        *, oxygen: np.ndarray | None = None, ask: str = "", ammonia: np.ndarray | None = None,
+        nitrite: np.ndarray | None = None, ph: np.ndarray | None = None,
+        settled: np.ndarray | None = None, warmth: float = 25.0, salinity: float = 0.0,
+        ramps: Iterable[object] = (), air: Iterable[object] = (), agents: Iterable[object] = (),
+        ammonia_ask: str = "", **system: Any,
+    ) -> SimpleNamespace:  # fmt: skip
         run = SimpleNamespace(
             system=replace(elm_road, **system), target_c=np.full(HOURS, 25.0), agents=agents,
             steps=SimpleNamespace(ramps=list(ramps), switches={Switch.AIR_STONE: list(air)}),
@@ -61,12 +70,18 @@ def water(elm_road):
 
 
 @pytest.fixture
-def said_of(know):
+def said_of(know: Callable[..., Knowledge]) -> Callable[..., list[Caution]]:
     """Return the function that gives what is said of a water."""
 
-    def say(water, facts=None, *, animals=True, effects=((8, None),)):
+    def say(
+        water: SimpleNamespace,
+        facts: Knowledge | None = None,
+        *,
+        animals: bool = True,
+        effects: Iterable[tuple[float, float | None]] = ((8, None),),
+    ) -> list[Caution]:
         inside = np.full(HOURS, animals)
-        scene = SimpleNamespace(
+        scene: Any = SimpleNamespace(
             facts=facts or know(), waters={"main": water}, harsh=0,
             stock=(SimpleNamespace(id="carp"),), in_body=lambda group, body: inside,
             schedule=SimpleNamespace(effects=effects),
@@ -76,11 +91,15 @@ def said_of(know):
     return say
 
 
-def test_calm_water_says_nothing(water, said_of):
+def test_calm_water_says_nothing(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     assert said_of(water()) == []
 
 
-def test_only_water_with_animals_in_it_is_followed_and_no_bath(water, said_of):
+def test_only_water_with_animals_in_it_is_followed_and_no_bath(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     bad = {"oxygen": curve(1.0)}
     assert [caution.code for caution in said_of(water(**bad))] == ["S-OXYGEN"]
     assert said_of(water(**bad), animals=False) == []
@@ -90,7 +109,9 @@ def test_only_water_with_animals_in_it_is_followed_and_no_bath(water, said_of):
 # Oxygen: care below 5, not offered below 3 (the small set of facts) -----------------------------
 
 
-def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(water, said_of):
+def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     assert said_of(water(oxygen=curve(8.0, {AT: 5.0}, others=0.5))) == []
     (low,) = said_of(water(oxygen=curve(8.0, {AT: 4.9, AT + 1: 4.95})))
     assert (low.level, low.code, low.hour, low.body) == (Level.CARE, "S-OXYGEN", AT, "main")
@@ -101,7 +122,9 @@ def test_oxygen_at_the_care_figure_passes_and_below_it_is_told(water, said_of):
     )
 
 
-def test_oxygen_at_the_floor_is_told_and_below_it_stopped_from_that_hour(water, said_of):
+def test_oxygen_at_the_floor_is_told_and_below_it_stopped_from_that_hour(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     (low,) = said_of(water(oxygen=curve(8.0, {AT: 3.0})))
     assert (low.level, low.hour) == (Level.CARE, AT)
     (stopped,) = said_of(water(oxygen=curve(8.0, {AT - 2: 3.0, AT: 2.9})))
@@ -111,7 +134,9 @@ def test_oxygen_at_the_floor_is_told_and_below_it_stopped_from_that_hour(water, 
     assert stopped.why.startswith("Down to 2.9 mg/L on day 1 at 7 h;")
 
 
-def test_oxygen_that_is_no_number_is_never_enough(water, said_of):
+def test_oxygen_that_is_no_number_is_never_enough(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     (stopped,) = said_of(water(oxygen=curve(8.0, {AT: np.nan})))
     assert (stopped.level, stopped.hour) == (Level.BLOCKED, AT)
 
@@ -141,8 +166,13 @@ WARMER, AS_WARM = (3, Warmed("main", 28.0, 1.0)), (3, Warmed("main", 25.0, 1.0))
     ],
 )  # fmt: skip
 def test_unknown_oxygen_is_asked_for_where_the_course_leans_on_it(
-    water, said_of, know, more, demand, level
-):
+    water: Callable[..., SimpleNamespace],
+    said_of: Callable[..., list[Caution]],
+    know: Callable[..., Knowledge],
+    more: dict[str, Any],
+    demand: float | None,
+    level: Level | None,
+) -> None:
     facts = know() if demand is None else know(**{f"agent__{COPPER}__oxygen_demand": demand})
     cautions = said_of(water(ask="oxygen, by day and at dawn", oxygen=curve(np.nan), **more), facts)
     assert [caution.level for caution in cautions] == ([] if level is None else [level])
@@ -166,8 +196,12 @@ def test_unknown_oxygen_is_asked_for_where_the_course_leans_on_it(
     ],
 )
 def test_ammonia_is_held_to_the_guideline_and_to_what_hurts_gills(
-    water, said_of, total, words, key
-):
+    water: Callable[..., SimpleNamespace],
+    said_of: Callable[..., list[Caution]],
+    total: float,
+    words: str | None,
+    key: str | None,
+) -> None:
     cautions = said_of(water(ammonia=curve(0.1, {AT: total, AT + 1: 0.32}, others=9.0)))
     if words is None:
         (later,) = cautions
@@ -185,11 +219,15 @@ def test_ammonia_is_held_to_the_guideline_and_to_what_hurts_gills(
     assert caution.why.endswith("guideline 0.016, first gill damage 0.05.")
 
 
-def test_ammonia_below_the_guideline_all_through_says_nothing(water, said_of):
+def test_ammonia_below_the_guideline_all_through_says_nothing(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     assert said_of(water(ammonia=curve(0.30, others=9.0))) == []
 
 
-def test_sea_water_holds_less_toxic_ammonia_than_fresh_at_the_same_ph(water, said_of):
+def test_sea_water_holds_less_toxic_ammonia_than_fresh_at_the_same_ph(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     """4.28 % at 25 C, pH 8 and S 34 (Bower and Bidwell 1978); on the NBS scale 8 % below."""
     much = curve(0.1, {AT: 0.32})
     assert [caution.code for caution in said_of(water(ammonia=much))] == ["S-AMMONIA"]
@@ -210,8 +248,11 @@ def test_sea_water_holds_less_toxic_ammonia_than_fresh_at_the_same_ph(water, sai
     ],
 )  # fmt: skip
 def test_ammonia_that_cannot_be_followed_is_asked_for_where_something_is_done(
-    water, said_of, more, needed
-):
+    water: Callable[..., SimpleNamespace],
+    said_of: Callable[..., list[Caution]],
+    more: dict[str, Any],
+    needed: str,
+) -> None:
     (caution,) = said_of(water(**more))
     assert (caution.level, caution.code, caution.body) == (Level.NOTE, "S-AMMONIA-ASK", "main")
     assert caution.words.endswith(needed)
@@ -219,12 +260,16 @@ def test_ammonia_that_cannot_be_followed_is_asked_for_where_something_is_done(
     assert said_of(water(**more), effects=()) == []
 
 
-def test_the_salt_of_fresh_water_does_not_matter_to_its_ammonia(water, said_of):
+def test_the_salt_of_fresh_water_does_not_matter_to_its_ammonia(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     cautions = said_of(water(ammonia=curve(0.1, {AT: 0.32}), salinity=np.nan))
     assert [caution.code for caution in cautions] == ["S-AMMONIA"]
 
 
-def test_a_reading_that_may_count_bound_ammonia_is_called_the_worst_case(water, said_of):
+def test_a_reading_that_may_count_bound_ammonia_is_called_the_worst_case(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     (caution,) = said_of(water(ammonia_bound=True))
     assert (caution.level, caution.code, caution.body) == (Level.CARE, "S-AMMONIA-BOUND", "main")
     assert caution.claim_key == "water.ammonia.guideline_fresh.trade_body"
@@ -235,7 +280,9 @@ def test_a_reading_that_may_count_bound_ammonia_is_called_the_worst_case(water, 
 # Nitrite: care above 0.3 ------------------------------------------------------------------------
 
 
-def test_nitrite_at_its_figure_passes_and_above_it_is_told(water, said_of):
+def test_nitrite_at_its_figure_passes_and_above_it_is_told(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]]
+) -> None:
     assert said_of(water(nitrite=curve(0.0, {AT: 0.3}, others=5.0))) == []
     (caution,) = said_of(water(nitrite=curve(0.0, {AT: 0.31, AT + 1: 0.4})))
     assert (caution.level, caution.code, caution.hour, caution.body) == (
@@ -252,7 +299,9 @@ def test_nitrite_at_its_figure_passes_and_above_it_is_told(water, said_of):
 # pH ---------------------------------------------------------------------------------------------
 
 
-def jump(*, before=7.0, after=8.0, last=7.5, early=7.25):
+def jump(
+    *, before: float = 7.0, after: float = 8.0, last: float = 7.5, early: float = 7.25
+) -> np.ndarray:
     """Return a pH that is ``before`` for one hour only and jumps at hour ``AT``."""
     series = curve(early, others=3.0)
     series[0, AT - 1], series[0, AT:] = before, after
@@ -261,12 +310,14 @@ def jump(*, before=7.0, after=8.0, last=7.5, early=7.25):
 
 
 @pytest.fixture
-def half(know):
+def half(know: Callable[..., Knowledge]) -> Knowledge:
     """Return facts in which a jump of half a unit is the last that passes."""
     return know(practice__course__ph_jump_care=0.5)
 
 
-def test_a_jump_of_ph_at_its_figure_passes_up_and_down(water, said_of, half):
+def test_a_jump_of_ph_at_its_figure_passes_up_and_down(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]], half: Knowledge
+) -> None:
     assert said_of(water(ph=jump(before=7.0, after=7.5)), half) == []
     assert said_of(water(ph=jump(before=7.5, after=7.0, last=7.0)), half) == []
     assert said_of(water(ph=curve(7.0, {0: np.nan}), ammonia=curve(0.0)), half, effects=()) == []
@@ -307,13 +358,19 @@ SHARE = "The toxic share of the ammonia rises "
     ],
 )  # fmt: skip
 def test_where_the_ph_goes_is_said_and_what_it_makes_of_the_ammonia(
-    water, said_of, half, more, said
-):
+    water: Callable[..., SimpleNamespace],
+    said_of: Callable[..., list[Caution]],
+    half: Knowledge,
+    more: dict[str, Any],
+    said: str,
+) -> None:
     (caution,) = said_of(water(**more), half)
     assert caution.why.endswith(f"care above 0.5. {said}")
 
 
-def test_a_fall_that_comes_back_higher_makes_ammonia_more_toxic(water, said_of, half):
+def test_a_fall_that_comes_back_higher_makes_ammonia_more_toxic(
+    water: Callable[..., SimpleNamespace], said_of: Callable[..., list[Caution]], half: Knowledge
+) -> None:
     (caution,) = said_of(water(ph=jump(before=7.0, after=6.25, last=8.0, early=7.0)), half)
     assert SHARE in caution.why
     assert caution.why.endswith("and 9.5 times in the end.")

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from tankside.claims import Claim, Confidence, Host, Provenance
-from tankside.course import Level, StockGroup, System, Volume
+from tankside.claims import Claim, Confidence, Host, Knowledge, Provenance
+from tankside.course import Caution, Level, StockGroup, System, Volume
 from tankside.course.actions import Dose, Warm
 
 from .test_edges_of_water import COPPER, GREEN, SALT, cautions_of, figures
 
 
 @pytest.fixture
-def tank(elm_road) -> System:
+def tank(elm_road: System) -> System:
     return replace(elm_road, volume=Volume(100, 100, 100, "two methods"), oxygen_mg_l=None,
                    total_ammonia_mg_l_n=None, nitrite_mg_l_n=None)  # fmt: skip
 
@@ -23,7 +25,13 @@ def printed(name: str, **figures: Claim) -> Host:
     return Host(name, name, name, "tetra", "fresh", {k: (v,) for k, v in figures.items()})
 
 
-def one_claim(key: str, value=None, low=None, high=None, **more) -> Claim:
+def one_claim(
+    key: str,
+    value: float | str | None = None,
+    low: float | None = None,
+    high: float | None = None,
+    **more: Any,
+) -> Claim:
     return Claim(key, value, "", Provenance.ESTIMATE, Confidence.LOW, low, high, **more)
 
 
@@ -32,7 +40,7 @@ def of_kind(name: str, host_id: str | None) -> StockGroup:
 
 
 @pytest.fixture
-def kinds():
+def kinds() -> dict[str, Host]:
     """Return hosts: half dead at 8 g/L, tried up to 3 g/L, nothing printed, and of 20 to 27 C."""
     key = "host.x.salt_tolerance"
     lethal = one_claim(key, 8.0, conditions={"as_printed": "LC50 8"}, source="a leaflet")
@@ -47,14 +55,23 @@ def kinds():
     return {host.id: host for host in hosts}
 
 
-def salted(tank, know, kinds, mg_l: float, *names: str | None, dosed: bool = True):
+def salted(
+    tank: System,
+    know: Callable[..., Knowledge],
+    kinds: dict[str, Host],
+    mg_l: float,
+    *names: str | None,
+    dosed: bool = True,
+) -> list[Caution]:
     facts = replace(figures(know, salt_share_of_lethal=0.25), hosts=kinds)
     stock = [of_kind(name or "stranger", name) for name in names]
     dose = [Dose(8, "main", SALT, mg_l)] if dosed else []
     return cautions_of(tank, facts, *dose, code="S-SALT-HOST", stock=stock)
 
 
-def test_salt_up_to_a_share_of_what_kills_half_passes_and_more_is_told(tank, know, kinds):
+def test_salt_up_to_a_share_of_what_kills_half_passes_and_more_is_told(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
     assert salted(tank, know, kinds, 1999.0, None, "blank", "frail", "tried") == []
     (caution,) = salted(tank, know, kinds, 2100.0, None, "blank", "frail", "tried")
     assert (caution.level, caution.body, caution.group, caution.agent) == (
@@ -68,7 +85,9 @@ def test_salt_up_to_a_share_of_what_kills_half_passes_and_more_is_told(tank, kno
     assert salted(tank, know, kinds, 2100.0, "frail", dosed=False) == []
 
 
-def test_salt_up_to_the_end_of_what_was_tried_passes_and_more_is_told(tank, know, kinds):
+def test_salt_up_to_the_end_of_what_was_tried_passes_and_more_is_told(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
     assert salted(tank, know, kinds, 2999.0, "tried") == []
     (caution,) = salted(tank, know, kinds, 3100.0, "blank", "tried")
     assert caution.group == "tried"
@@ -77,7 +96,9 @@ def test_salt_up_to_the_end_of_what_was_tried_passes_and_more_is_told(tank, know
     assert [caution.group for caution in both] == ["tried", "frail"]
 
 
-def test_without_the_share_nothing_is_said_of_the_lethal_salt(tank, know, kinds):
+def test_without_the_share_nothing_is_said_of_the_lethal_salt(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
     facts = replace(know(), hosts=kinds)
     stock = [of_kind("frail", "frail")]
     assert (
@@ -86,12 +107,21 @@ def test_without_the_share_nothing_is_said_of_the_lethal_salt(tank, know, kinds)
     )
 
 
-def warmed(tank, know, kinds, *steps, names, code):
+def warmed(
+    tank: System,
+    know: Callable[..., Knowledge],
+    kinds: dict[str, Host],
+    *steps: Warm,
+    names: list[str] | tuple[str | None, ...],
+    code: str,
+) -> list[Caution]:
     stock = [of_kind(name or "stranger", name) for name in names]
     return cautions_of(tank, replace(know(), hosts=kinds), *steps, code=code, stock=stock, days=8)
 
 
-def test_warmth_at_the_end_of_a_range_passes_and_beyond_it_is_told(tank, know, kinds):
+def test_warmth_at_the_end_of_a_range_passes_and_beyond_it_is_told(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
     names = (None, "blank", "warm", "mild")
     to_27, to_28 = Warm(0, "main", 27.0, 1.0), Warm(0, "main", 28.0, 1.0)
     assert warmed(tank, know, kinds, to_27, names=names, code="S-HEAT") == []
@@ -106,7 +136,9 @@ def test_warmth_at_the_end_of_a_range_passes_and_beyond_it_is_told(tank, know, k
     assert still.level is Level.NOTE
 
 
-def test_what_heat_harms_is_not_warmed_beyond_its_range(tank, know, kinds):
+def test_what_heat_harms_is_not_warmed_beyond_its_range(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
     to_28 = Warm(0, "main", 28.0, 1.0)
     (caution,) = warmed(tank, know, kinds, to_28, names=["soft"], code="S-HEAT")
     assert (caution.level, caution.body, caution.group) == (Level.BLOCKED, "main", "soft")
@@ -116,7 +148,9 @@ def test_what_heat_harms_is_not_warmed_beyond_its_range(tank, know, kinds):
     assert (note.level, note.group) == (Level.NOTE, "")
 
 
-def test_cold_below_a_range_is_told_whatever_is_done(tank, know, kinds):
+def test_cold_below_a_range_is_told_whatever_is_done(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
     names = ("warm", "soft")
     assert warmed(replace(tank, temperature_c=20.0), know, kinds, names=names, code="S-COLD") == []
     (caution,) = warmed(replace(tank, temperature_c=19.0), know, kinds, names=names, code="S-COLD")
@@ -128,19 +162,21 @@ def test_cold_below_a_range_is_told_whatever_is_done(tank, know, kinds):
 # What may meet --------------------------------------------------------------------------------
 
 
-def pair(apart_h: float, level: str, **more) -> Claim:
+def pair(apart_h: float, level: str, **more: Any) -> Claim:
     conditions = {"level": level, "why": more.pop("why", "they curdle")}
     return one_claim("agent.x.incompatible.y", apart_h, conditions=conditions, **more)
 
 
-def test_two_agents_that_do_not_go_together_are_kept_apart_by_the_strictest_rule(tank, know):
+def test_two_agents_that_do_not_go_together_are_kept_apart_by_the_strictest_rule(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     gone = {"practice__course__gone_share": 0.01, "practice__course__days_between_medicines": 9.0}
     for agent in (GREEN, COPPER):
         gone[f"agent__{agent}__half_life"] = 0.01
     plain = know(**gone)
     here, there = f"agent.{GREEN}.incompatible.{COPPER}", f"agent.{COPPER}.incompatible.{GREEN}"
 
-    def meet(second: int, claim: Claim | None = None, other: Claim | None = None):
+    def meet(second: int, claim: Claim | None = None, other: Claim | None = None) -> list[Caution]:
         claims = {k: (replace(v, key=k),) for k, v in ((here, claim), (there, other)) if v}
         facts = replace(plain, facts={**plain.facts, **claims})
         steps = Dose(8, "main", GREEN, 0.1), Dose(second, "main", COPPER, 0.15)
@@ -165,7 +201,9 @@ def test_two_agents_that_do_not_go_together_are_kept_apart_by_the_strictest_rule
     assert (noted.level, noted.why[:10]) == (Level.CARE, "It clouds;")
 
 
-def test_one_active_under_two_names_is_given_once(tank, know):
+def test_one_active_under_two_names_is_given_once(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     plain = know()
     twice = replace(plain.agents[COPPER], actives=(GREEN, "x", COPPER))
     both = replace(plain.agents[GREEN], actives=("x", GREEN))

@@ -2,13 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 
-from tankside.course import BodyKind, Course, InWater, Level, StockGroup, System, Volume, run
+from tankside.claims import Knowledge
+from tankside.course import (
+    BodyKind,
+    Caution,
+    Course,
+    InWater,
+    Level,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
 from tankside.course.actions import Air, Carbon, Dose, UltraViolet, Warm
+from tankside.course.actions.action import Action
 from tankside.course.safety.changes import rise_in_a_day
 from tankside.course.safety.losses import share_died
 from tankside.course.safety.together import round_up
@@ -16,21 +30,30 @@ from tankside.course.safety.together import round_up
 SALT, COPPER, GREEN = "sodium_chloride", "copper_sulphate", "malachite_green"
 
 
-def group(name: str = "carp", **more) -> StockGroup:
+def group(name: str = "carp", **more: int) -> StockGroup:
     return StockGroup(name, "koi", name, 3, 20.0, None, "main", "adult", False, **more)
 
 
 @pytest.fixture
-def tank(elm_road) -> System:
+def tank(elm_road: System) -> System:
     return replace(elm_road, volume=Volume(100, 100, 100, "two methods"), oxygen_mg_l=None,
                    total_ammonia_mg_l_n=None, nitrite_mg_l_n=None)  # fmt: skip
 
 
-def figures(know, **changes):
+def figures(
+    know: Callable[..., Knowledge], **changes: float | tuple[float, float, float]
+) -> Knowledge:
     return know(**{f"practice.course.{name}".replace(".", "__"): v for name, v in changes.items()})
 
 
-def cautions_of(tank, facts, *steps, code: str, days: int = 5, stock=None):
+def cautions_of(
+    tank: System,
+    facts: Knowledge,
+    *steps: Action,
+    code: str,
+    days: int = 5,
+    stock: list[StockGroup] | None = None,
+) -> list[Caution]:
     groups = [group()] if stock is None else stock
     result = run([tank], groups, Course("c", days, steps), facts)
     return [caution for caution in result.safety if caution.code == code and caution.action is None]
@@ -39,7 +62,7 @@ def cautions_of(tank, facts, *steps, code: str, days: int = 5, stock=None):
 # Speed of change ------------------------------------------------------------------------------
 
 
-def test_a_rise_is_counted_over_the_24_hours_before():
+def test_a_rise_is_counted_over_the_24_hours_before() -> None:
     series = np.array([1.0] * 10 + [2.0] * 30)
     rise = rise_in_a_day(series)
     assert rise.shape == series.shape
@@ -49,10 +72,12 @@ def test_a_rise_is_counted_over_the_24_hours_before():
     assert rise_in_a_day(np.array([1.0, 2.0, 4.0])).tolist() == [0.0, 1.0, 3.0]
 
 
-def test_salt_may_rise_so_much_in_a_day_and_no_more(tank, know):
+def test_salt_may_rise_so_much_in_a_day_and_no_more(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     facts = figures(know, salt_rise_per_day=(1.0, 2.0, 3.0))
 
-    def salted(mg_l: float):
+    def salted(mg_l: float) -> list[Caution]:
         return cautions_of(tank, facts, Dose(8, "main", SALT, mg_l), code="S-SALT-RATE")
 
     assert salted(1999.0) == []
@@ -69,11 +94,13 @@ def test_salt_may_rise_so_much_in_a_day_and_no_more(tank, know):
     assert cautions_of(tank, facts, *later, code="S-SALT-RATE") == []
 
 
-def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(tank, know):
+def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     facts = know(practice__course__fresh_salinity=(0.0, 0.2, 0.5))
     dose = Dose(8, "main", SALT, 1000.0)
 
-    def there(**more):
+    def there(**more: Any) -> list[Caution]:
         return cautions_of(replace(tank, **more), facts, dose, code="S-SALT-THERE")
 
     assert there(salinity_g_l=0.5) == []
@@ -89,7 +116,9 @@ def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(tank, kno
     ("key", "to_c", "words"),
     [("warming_per_day", 29.0, "warms"), ("cooling_per_day", 22.0, "cools")],
 )
-def test_water_warms_and_cools_no_faster_than_the_rule(tank, know, key, to_c, words):
+def test_water_warms_and_cools_no_faster_than_the_rule(
+    tank: System, know: Callable[..., Knowledge], key: str, to_c: float, words: str
+) -> None:
     facts = figures(know, **{key: 2.0})
     assert cautions_of(tank, facts, Warm(8, "main", to_c, 2.0), code="S-HEAT-RATE") == []
     (fast,) = cautions_of(tank, facts, Warm(8, "main", to_c, 3.0), code="S-HEAT-RATE")
@@ -101,7 +130,9 @@ def test_water_warms_and_cools_no_faster_than_the_rule(tank, know, key, to_c, wo
     assert fast.why.startswith("Up to 3 C in 24 h; a public-aquarium rule is 2")
 
 
-def test_a_temperature_that_is_not_known_is_asked_for(tank, know):
+def test_a_temperature_that_is_not_known_is_asked_for(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     (asks,) = cautions_of(replace(tank, temperature_c=None), know(), code="S-TEMPERATURE-ASK")
     assert (asks.level, asks.body, asks.claim_key) == (Level.CARE, "main", "")
     assert "the tank" in asks.words
@@ -115,7 +146,9 @@ def test_a_temperature_that_is_not_known_is_asked_for(tank, know):
 # Around a dose --------------------------------------------------------------------------------
 
 
-def test_a_volume_less_sure_than_the_rule_is_called_weak(tank, know):
+def test_a_volume_less_sure_than_the_rule_is_called_weak(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     facts = figures(know, volume_ask_difference=0.1)
     dose = Dose(8, "main", COPPER, 0.15)
     sure = replace(tank, volume=Volume(105, 100, 110, "two methods"))
@@ -135,7 +168,9 @@ def test_a_volume_less_sure_than_the_rule_is_called_weak(tank, know):
     ("effect", "words"),
     [("lost", "Filter may be lost"), ("at_risk", "Filter at risk"), (None, "Filter at risk")],
 )
-def test_what_happens_to_the_filter_is_said_unless_it_is_spared(tank, know, effect, words):
+def test_what_happens_to_the_filter_is_said_unless_it_is_spared(
+    tank: System, know: Callable[..., Knowledge], effect: str | None, words: str
+) -> None:
     effects = {} if effect is None else {f"agent__{COPPER}__effect__filter": effect}
     (caution,) = cautions_of(tank, know(**effects), Dose(9, "main", COPPER, 0.15), code="S-FILTER")
     assert (caution.level, caution.hour, caution.body, caution.agent) == (
@@ -150,7 +185,7 @@ def test_what_happens_to_the_filter_is_said_unless_it_is_spared(tank, know, effe
     assert cautions_of(tank, spared, Dose(9, "main", COPPER, 0.15), code="S-FILTER") == []
 
 
-def test_carbon_is_to_be_out_before_the_dose(tank, know):
+def test_carbon_is_to_be_out_before_the_dose(tank: System, know: Callable[..., Knowledge]) -> None:
     dose = Dose(9, "main", GREEN, 0.1)
     assert cautions_of(tank, know(), dose, code="S-CARBON") == []
     (there,) = cautions_of(replace(tank, carbon_in=True), know(), dose, code="S-CARBON")
@@ -171,7 +206,9 @@ def test_carbon_is_to_be_out_before_the_dose(tank, know):
     assert cautions_of(replace(tank, carbon_in=True), never, copper, code="S-CARBON") == []
 
 
-def test_ultraviolet_is_to_be_off_for_an_agent_it_breaks_down(tank, know):
+def test_ultraviolet_is_to_be_off_for_an_agent_it_breaks_down(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     dose = Dose(9, "main", GREEN, 0.1)
     lit = replace(tank, uv_on=True, uv_turnover_per_h=1.0)
     breaks = know(**{f"agent__{GREEN}__removal__uv": "removes"})
@@ -192,7 +229,9 @@ def test_ultraviolet_is_to_be_off_for_an_agent_it_breaks_down(tank, know):
     assert cautions_of(lit, breaks, UltraViolet(2, "main", False), dose, code="S-UV") == []
 
 
-def test_air_drives_out_carbon_dioxide_that_is_led_in(tank, know):
+def test_air_drives_out_carbon_dioxide_that_is_led_in(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     (caution,) = cautions_of(
         replace(tank, co2_added=True), know(), Air(5, "main", True), code="S-CO2"
     )
@@ -212,16 +251,18 @@ def test_air_drives_out_carbon_dioxide_that_is_led_in(tank, know):
 
 
 @pytest.mark.parametrize(("hours", "whole"), [(24.0, 24), (23.2, 24), (0.0, 0), (24.0001, 25)])
-def test_hours_apart_are_never_fewer_than_asked_for(hours, whole):
+def test_hours_apart_are_never_fewer_than_asked_for(hours: float, whole: int) -> None:
     assert round_up(hours) == whole
 
 
-def test_two_medicines_are_kept_apart_by_the_days_of_practice(tank, know):
+def test_two_medicines_are_kept_apart_by_the_days_of_practice(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     facts = know(**{"practice__course__days_between_medicines": 1.0,
                     f"agent__{GREEN}__half_life": 0.01, f"agent__{COPPER}__half_life": 0.01,
                     "practice__course__gone_share": 0.01})  # fmt: skip
 
-    def meet(second: int):
+    def meet(second: int) -> list[Caution]:
         doses = (Dose(8, "main", GREEN, 0.1), Dose(second, "main", COPPER, 0.15))
         return cautions_of(tank, facts, *doses, code="E-DOSE-23")
 
@@ -238,7 +279,9 @@ def test_two_medicines_are_kept_apart_by_the_days_of_practice(tank, know):
 # Light ----------------------------------------------------------------------------------------
 
 
-def test_light_on_the_day_of_a_dose_is_told_for_what_it_breaks_down(tank, know):
+def test_light_on_the_day_of_a_dose_is_told_for_what_it_breaks_down(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     key = f"agent.{GREEN}.removal.light"
     breaks = know(**{key.replace(".", "__"): "partly"})
     (caution,) = cautions_of(tank, breaks, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
@@ -260,7 +303,9 @@ def test_light_on_the_day_of_a_dose_is_told_for_what_it_breaks_down(tank, know):
 # Losses ---------------------------------------------------------------------------------------
 
 
-def test_losses_are_a_share_of_the_living_and_the_dead(tank, know):
+def test_losses_are_a_share_of_the_living_and_the_dead(
+    tank: System, know: Callable[..., Knowledge]
+) -> None:
     facts = figures(know, losses_care=0.25)
     assert share_died((group(died=1), group("orfe", died=2))) == pytest.approx(1 / 3)
     assert share_died(()) == 0.0

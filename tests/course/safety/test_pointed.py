@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from tankside.course import Caution, Course, Level, StockGroup, run, safety
+from tankside.claims import Knowledge
+from tankside.course import Caution, Course, Level, StockGroup, System, run, safety
 from tankside.course.actions import Dose
 from tankside.course.safety.pointed import PointsNowhere
 
@@ -24,7 +26,9 @@ def planted(monkeypatch: pytest.MonkeyPatch, caution: Caution) -> None:
     monkeypatch.setattr(safety, "CHECKS", (*safety.CHECKS, lambda scene: [caution]))
 
 
-def test_a_caution_that_points_to_what_is_there_is_told(elm_road, facts, monkeypatch):
+def test_a_caution_that_points_to_what_is_there_is_told(
+    elm_road: System, facts: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
     planted(monkeypatch, SOUND)
     assert SOUND in run([elm_road], [FISH], COURSE, facts).safety
 
@@ -39,18 +43,28 @@ def test_a_caution_that_points_to_what_is_there_is_told(elm_road, facts, monkeyp
         ("claim", {"claim_key": "agent.formalin.effect.filter"}),
     ],
 )
-def test_a_caution_that_points_nowhere_is_a_fault(elm_road, facts, monkeypatch, what, wrong):
+def test_a_caution_that_points_nowhere_is_a_fault(
+    elm_road: System,
+    facts: Knowledge,
+    monkeypatch: pytest.MonkeyPatch,
+    what: str,
+    wrong: dict[str, Any],
+) -> None:
     planted(monkeypatch, replace(SOUND, **wrong))
     with pytest.raises(PointsNowhere, match=f"S-FILTER points to a {what}"):
         run([elm_road], [FISH], COURSE, facts)
 
 
-def test_a_claim_about_two_agents_names_the_one_it_warns_of(elm_road, facts, monkeypatch):
+def test_a_claim_about_two_agents_names_the_one_it_warns_of(
+    elm_road: System, facts: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
     both = replace(SOUND, claim_key="agent.formalin.incompatible.sodium_chloride")
     planted(monkeypatch, both)
     assert both in run([elm_road], [FISH], COURSE, facts).safety
 
 
-def test_without_animals_no_hour_is_known_and_none_is_refused(elm_road, facts, monkeypatch):
+def test_without_animals_no_hour_is_known_and_none_is_refused(
+    elm_road: System, facts: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
     planted(monkeypatch, replace(SOUND, group=""))
     assert run([elm_road], [], COURSE, facts).safety

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
+from tankside.claims import Knowledge
 from tankside.course import (
     BodyKind,
     Course,
+    CourseRun,
     FilterState,
     InWater,
     Level,
@@ -27,11 +31,17 @@ from tankside.course.actions import (
     WaterChange,
     salt_steps,
 )
+from tankside.course.actions.action import Action
 from tankside.library import load
 
 
+def having(tank: System, name: str, value: Any) -> System:
+    """Return the tank with one thing told otherwise."""
+    return replace(tank, **{name: value})
+
+
 @pytest.fixture(scope="module")
-def library():
+def library() -> Knowledge:
     return load()
 
 
@@ -46,31 +56,42 @@ def tank() -> System:
     )  # fmt: skip
 
 
-def fish(host: str, body: str = "main", **more) -> StockGroup:
+def fish(host: str, body: str = "main", **more: Any) -> StockGroup:
     return StockGroup(host, host, host.replace("_", " "), 6, 5.0, None, body, **more)
 
 
-def codes(result, level: Level | None = None) -> set[str]:
+def codes(result: CourseRun, level: Level | None = None) -> set[str]:
     return {c.code for c in result.safety if level is None or c.level is level}
 
 
-def go(tank, stock, library, *steps, days=10, bodies=()):
+def go(
+    tank: System,
+    stock: list[StockGroup],
+    library: Knowledge,
+    *steps: Action,
+    days: int = 10,
+    bodies: tuple[System, ...] = (),
+) -> CourseRun:
     return run([tank, *bodies], stock, Course("c", days, steps), library)
 
 
-def test_s1_salt_in_steps_is_care_not_blocked(tank, library):
+def test_s1_salt_in_steps_is_care_not_blocked(tank: System, library: Knowledge) -> None:
     stock = [fish("paracheirodon_axelrodi"), fish("chromobotia_macracanthus")]
     result = go(tank, stock, library, *salt_steps(8, "main", 2, 3, 12), WaterChange(60, "main", 40))
     assert not result.blocked
     assert "E-DOSE-26" in codes(result, Level.CARE)
 
 
-def test_hydrogen_peroxide_is_blocked_for_suckermouth_catfish(tank, library):
+def test_hydrogen_peroxide_is_blocked_for_suckermouth_catfish(
+    tank: System, library: Knowledge
+) -> None:
     result = go(tank, [fish("ancistrus_spp")], library, Dose(8, "main", "hydrogen_peroxide", 3.0))
     assert any(c.code == "E-DOSE-26" and "ancistrus" in c.words for c in result.blocked)
 
 
-def test_moving_the_sensitive_ones_out_first_lifts_the_block(tank, library):
+def test_moving_the_sensitive_ones_out_first_lifts_the_block(
+    tank: System, library: Knowledge
+) -> None:
     box = System("box", "the box", BodyKind.HOSPITAL, Volume(18, 18, 18, "x"), water="fresh")
     stock = [fish("chromobotia_macracanthus"), fish("danio_rerio")]
     dose = Dose(8, "main", "copper_sulphate", 0.4)
@@ -82,14 +103,16 @@ def test_moving_the_sensitive_ones_out_first_lifts_the_block(tank, library):
     assert "chromobotia_macracanthus" not in {c.group for c in out.blocked if c.code == "E-DOSE-26"}
 
 
-def test_copper_at_alkalinity_36_is_blocked(tank, library):
+def test_copper_at_alkalinity_36_is_blocked(tank: System, library: Knowledge) -> None:
     """S5: alkalinity 36 mg/L; no copper below 50 (UF/IFAS FA008)."""
     soft = replace(tank, alkalinity_mg_l_caco3=36.0)
     result = go(soft, [fish("symphysodon_spp")], library, Dose(8, "main", "copper_sulphate", 0.3))
     assert any(c.code == "E-DOSE-25" and "36" in c.words for c in result.blocked)
 
 
-def test_copper_above_a_hundredth_of_the_alkalinity_is_blocked(tank, library):
+def test_copper_above_a_hundredth_of_the_alkalinity_is_blocked(
+    tank: System, library: Knowledge
+) -> None:
     stock = [fish("cyprinus_carpio_koi")]
     below = go(tank, stock, library, Dose(8, "main", "copper_sulphate", 0.85))
     above = go(tank, stock, library, Dose(8, "main", "copper_sulphate", 0.95))
@@ -100,13 +123,17 @@ def test_copper_above_a_hundredth_of_the_alkalinity_is_blocked(tank, library):
 @pytest.mark.parametrize(
     ("agent", "field"), [("copper_sulphate", "alkalinity_mg_l_caco3"), ("formalin", "oxygen_mg_l")]
 )
-def test_an_unknown_prerequisite_blocks(tank, library, agent, field):
-    silent = replace(tank, **{field: None})
+def test_an_unknown_prerequisite_blocks(
+    tank: System, library: Knowledge, agent: str, field: str
+) -> None:
+    silent = having(tank, field, None)
     result = go(silent, [fish("danio_rerio")], library, Dose(8, "main", agent, 0.4))
     assert "E-DOSE-20" in codes(result, Level.BLOCKED)
 
 
-def test_a_stale_prerequisite_blocks_and_one_at_its_age_limit_does_not(tank, library):
+def test_a_stale_prerequisite_blocks_and_one_at_its_age_limit_does_not(
+    tank: System, library: Knowledge
+) -> None:
     dose = Dose(8, "main", "copper_sulphate", 0.4)
     fresh = replace(tank, read_at_h={"alkalinity_mg_l_caco3": -24.0})
     stale = replace(tank, read_at_h={"alkalinity_mg_l_caco3": -24.1})
@@ -116,7 +143,7 @@ def test_a_stale_prerequisite_blocks_and_one_at_its_age_limit_does_not(tank, lib
     )
 
 
-def test_formalin_is_not_for_hurt_gills(tank, library):
+def test_formalin_is_not_for_hurt_gills(tank: System, library: Knowledge) -> None:
     hurt = fish("danio_rerio", gill_damage=True)
     result = go(tank, [hurt], library, Dose(8, "main", "formalin", 15))
     assert any("hurt gills" in c.words for c in result.blocked)
@@ -126,14 +153,18 @@ def test_formalin_is_not_for_hurt_gills(tank, library):
 @pytest.mark.parametrize(
     "pair", [("formalin", "potassium_permanganate"), ("potassium_permanganate", "formalin")]
 )
-def test_an_explosive_pair_is_blocked_in_both_orders(tank, library, pair, gap_h):
+def test_an_explosive_pair_is_blocked_in_both_orders(
+    tank: System, library: Knowledge, pair: tuple[str, str], gap_h: int
+) -> None:
     first, second = pair
     steps = (Dose(8, "main", first, 1.0), Dose(8 + gap_h, "main", second, 1.0))
     result = go(tank, [fish("danio_rerio")], library, *steps)
     assert any(c.code == "E-DOSE-23" for c in result.blocked)
 
 
-def test_a_pair_is_free_again_after_a_whole_change_and_the_hours_between(tank, library):
+def test_a_pair_is_free_again_after_a_whole_change_and_the_hours_between(
+    tank: System, library: Knowledge
+) -> None:
     steps = (
         Dose(0, "main", "formalin", 15.0),
         WaterChange(24, "main", 175, put_back=False),
@@ -147,7 +178,7 @@ def test_a_pair_is_free_again_after_a_whole_change_and_the_hours_between(tank, l
     assert "E-DOSE-23" in codes(go(tank, [fish("danio_rerio")], library, *early), Level.BLOCKED)
 
 
-def test_two_names_with_one_active_are_blocked(tank, library):
+def test_two_names_with_one_active_are_blocked(tank: System, library: Knowledge) -> None:
     steps = (
         Dose(8, "main", "malachite_green", 0.05),
         Dose(9, "main", "formalin_malachite_green", 15),
@@ -156,8 +187,10 @@ def test_two_names_with_one_active_are_blocked(tank, library):
     assert any(c.code == "E-DOSE-22" and "malachite" in c.why for c in result.blocked)
 
 
-def test_a_dose_sooner_than_its_interval_is_blocked_and_one_exactly_at_it_is_not(tank, library):
-    def twice(gap_h):
+def test_a_dose_sooner_than_its_interval_is_blocked_and_one_exactly_at_it_is_not(
+    tank: System, library: Knowledge
+) -> None:
+    def twice(gap_h: int) -> set[str]:
         steps = (
             Dose(0, "main", "malachite_green", 0.05),
             Dose(gap_h, "main", "malachite_green", 0.05),
@@ -168,7 +201,9 @@ def test_a_dose_sooner_than_its_interval_is_blocked_and_one_exactly_at_it_is_not
     assert "E-DOSE-22" not in twice(48)
 
 
-def test_repeated_doses_pile_up_at_the_high_edge_until_the_limit_stops_them(tank, library):
+def test_repeated_doses_pile_up_at_the_high_edge_until_the_limit_stops_them(
+    tank: System, library: Knowledge
+) -> None:
     steps = [Dose(h, "main", "malachite_green", 0.1) for h in range(0, 240, 48)]
     result = go(tank, [fish("danio_rerio")], library, *steps)
     assert "E-DOSE-10" in codes(result, Level.BLOCKED)
@@ -178,13 +213,13 @@ def test_repeated_doses_pile_up_at_the_high_edge_until_the_limit_stops_them(tank
     )
 
 
-def test_a_bath_too_long_or_too_strong_is_blocked(tank, library):
+def test_a_bath_too_long_or_too_strong_is_blocked(tank: System, library: Knowledge) -> None:
     bath = System("bath", "the bath", BodyKind.BATH, Volume(20, 20, 20, "tape"), water="fresh",
                   temperature_c=20.0)  # fmt: skip
     cool = replace(tank, temperature_c=20.0)
     group = fish("cyprinus_carpio_koi", gill_damage=False)
 
-    def dip(strength, minutes):
+    def dip(strength: float, minutes: float) -> set[str]:
         step = Bath(8, "main", group.id, "bath", "formalin", strength, minutes)
         return codes(go(cool, [group], library, step, bodies=(bath,)), Level.BLOCKED)
 
@@ -194,11 +229,11 @@ def test_a_bath_too_long_or_too_strong_is_blocked(tank, library):
     assert "E-DOSE-10" in dip(251, 30)
 
 
-def test_a_timed_dose_of_the_whole_tank_needs_its_minutes(tank, library):
+def test_a_timed_dose_of_the_whole_tank_needs_its_minutes(tank: System, library: Knowledge) -> None:
     stock = [fish("cyprinus_carpio_koi", gill_damage=False)]
     cool = replace(tank, temperature_c=20.0)
 
-    def bath(minutes):
+    def bath(minutes: float | None) -> set[str]:
         step = Dose(8, "main", "formalin", 150.0, route="bath", minutes=minutes)
         out = WaterChange(9, "main", 172, put_back=False)
         return codes(go(cool, stock, library, step, out), Level.BLOCKED)
@@ -208,19 +243,21 @@ def test_a_timed_dose_of_the_whole_tank_needs_its_minutes(tank, library):
     assert "E-DOSE-12" in bath(90.0)
 
 
-def test_a_bath_of_the_whole_tank_that_nothing_ends_is_blocked(tank, library):
+def test_a_bath_of_the_whole_tank_that_nothing_ends_is_blocked(
+    tank: System, library: Knowledge
+) -> None:
     stock = [fish("cyprinus_carpio_koi", gill_damage=False)]
     step = Dose(8, "main", "formalin", 150.0, route="bath", minutes=30.0)
     left = go(replace(tank, temperature_c=20.0), stock, library, step)
     assert any(c.code == "E-DOSE-12" and "Nothing ends" in c.words for c in left.blocked)
 
 
-def test_warm_water_lowers_the_bath_limit_of_formalin(tank, library):
+def test_warm_water_lowers_the_bath_limit_of_formalin(tank: System, library: Knowledge) -> None:
     """150 mg/L above 21 C (UF/IFAS leaflet): row formalin_4, 158.5 uL/L, is stopped when warm."""
     group = fish("cyprinus_carpio_koi", gill_damage=False)
     step = Bath(8, "main", group.id, "bath", "formalin", 158.5, 45)
 
-    def at(temperature_c):
+    def at(temperature_c: float) -> CourseRun:
         bath = System("bath", "the bath", BodyKind.BATH, Volume(20, 20, 20, "tape"), water="fresh",
                       temperature_c=temperature_c)  # fmt: skip
         main = replace(tank, temperature_c=temperature_c)
@@ -231,7 +268,9 @@ def test_warm_water_lowers_the_bath_limit_of_formalin(tank, library):
     assert "E-DOSE-10" not in codes(cool, Level.BLOCKED)
 
 
-def test_shrimp_stop_copper_and_the_keeper_is_asked_when_nobody_said(tank, library):
+def test_shrimp_stop_copper_and_the_keeper_is_asked_when_nobody_said(
+    tank: System, library: Knowledge
+) -> None:
     copper = Dose(8, "main", "copper_sulphate", 0.4)
     there = go(replace(tank, invertebrates=True), [fish("cyprinus_carpio_koi")], library, copper)
     asked = go(replace(tank, invertebrates=None), [fish("cyprinus_carpio_koi")], library, copper)
@@ -240,26 +279,28 @@ def test_shrimp_stop_copper_and_the_keeper_is_asked_when_nobody_said(tank, libra
     assert any("Are there invertebrates" in c.words for c in asked.safety)
 
 
-def test_nobody_entered_no_dose(tank, library):
+def test_nobody_entered_no_dose(tank: System, library: Knowledge) -> None:
     assert "E-DOSE-20" in codes(go(tank, [], library, SaltTo(8, "main", 2)), Level.BLOCKED)
     empty = replace(tank, kind=BodyKind.FISHLESS)
     assert "E-DOSE-20" not in codes(go(empty, [], library, SaltTo(8, "main", 2)))
 
 
-def test_an_unknown_species_blocks_medicine(tank, library):
+def test_an_unknown_species_blocks_medicine(tank: System, library: Knowledge) -> None:
     stranger = StockGroup("x", None, "some fish", 3, 5.0, None, "main")
     result = go(tank, [stranger], library, Dose(8, "main", "malachite_green", 0.05))
     assert any("Species not known" in c.words for c in result.blocked)
 
 
-def test_salt_all_at_once_is_stopped_and_in_steps_is_not(tank, library):
+def test_salt_all_at_once_is_stopped_and_in_steps_is_not(tank: System, library: Knowledge) -> None:
     stock = [fish("carassius_auratus")]
     assert "S-SALT-RATE" in codes(go(tank, stock, library, SaltTo(8, "main", 4)), Level.BLOCKED)
     slow = go(tank, stock, library, *salt_steps(8, "main", 3, 3, 24))
     assert "S-SALT-RATE" not in codes(slow)
 
 
-def test_a_salinity_reading_that_nobody_explains_is_pointed_to(tank, library):
+def test_a_salinity_reading_that_nobody_explains_is_pointed_to(
+    tank: System, library: Knowledge
+) -> None:
     """S6's trap, told by a meter only: 0.90 g/L in a fresh tub."""
     stock, step = [fish("carassius_auratus")], SaltTo(8, "main", 2)
     silent = go(replace(tank, salinity_g_l=0.90), stock, library, step)
@@ -281,7 +322,9 @@ def test_a_salinity_reading_that_nobody_explains_is_pointed_to(tank, library):
         ("betta_splendens", 3.0, False),
     ],
 )
-def test_salt_near_what_kills_the_weakest_host_is_told(tank, library, host, to_g_l, warned):
+def test_salt_near_what_kills_the_weakest_host_is_told(
+    tank: System, library: Knowledge, host: str, to_g_l: float, warned: bool
+) -> None:
     steps = salt_steps(8, "main", to_g_l, 4, 24)
     stock = [fish("carassius_auratus"), fish(host)]
     cautions = [c for c in go(tank, stock, library, *steps).safety if c.code == "S-SALT-HOST"]
@@ -292,14 +335,18 @@ def test_salt_near_what_kills_the_weakest_host_is_told(tank, library, host, to_g
     assert "S-SALT-HOST" not in codes(moved)
 
 
-def test_fast_warming_is_warned_and_cardinals_are_not_warmed_past_their_range(tank, library):
+def test_fast_warming_is_warned_and_cardinals_are_not_warmed_past_their_range(
+    tank: System, library: Knowledge
+) -> None:
     stock = [fish("paracheirodon_axelrodi")]
     assert "S-HEAT-RATE" in codes(go(tank, stock, library, Warm(0, "main", 28.0, 4.0)))
     assert "S-HEAT-RATE" not in codes(go(tank, stock, library, Warm(0, "main", 27.0, 1.0)))
     assert "S-HEAT" in codes(go(tank, stock, library, Warm(0, "main", 31.0, 1.0)), Level.BLOCKED)
 
 
-def test_an_unknown_temperature_is_asked_and_salt_is_still_judged(tank, library):
+def test_an_unknown_temperature_is_asked_and_salt_is_still_judged(
+    tank: System, library: Knowledge
+) -> None:
     stock = [fish("carassius_auratus")]
     result = go(replace(tank, temperature_c=None), stock, library, SaltTo(8, "main", 4))
     assert "S-TEMPERATURE-ASK" in codes(result, Level.CARE)
@@ -307,7 +354,7 @@ def test_an_unknown_temperature_is_asked_and_salt_is_still_judged(tank, library)
     assert "S-TEMPERATURE-ASK" not in codes(go(tank, stock, library, SaltTo(8, "main", 1)))
 
 
-def test_carbon_left_in_is_told(tank, library):
+def test_carbon_left_in_is_told(tank: System, library: Knowledge) -> None:
     dose = Dose(8, "main", "malachite_green", 0.05)
     inside = go(replace(tank, carbon_in=True), [fish("danio_rerio")], library, dose)
     out = go(replace(tank, carbon_in=True), [fish("danio_rerio")], library,
@@ -316,19 +363,23 @@ def test_carbon_left_in_is_told(tank, library):
     assert "S-CARBON" not in codes(out)
 
 
-def test_food_fish_with_an_unknown_waiting_time_are_not_treated(tank, library):
+def test_food_fish_with_an_unknown_waiting_time_are_not_treated(
+    tank: System, library: Knowledge
+) -> None:
     pond = replace(tank, food_fish=True)
     dose = Dose(8, "main", "malachite_green", 0.05)
     assert "S-FOOD" in codes(go(pond, [fish("cyprinus_carpio_koi")], library, dose), Level.BLOCKED)
 
 
-def test_an_unknown_amount_already_in_the_water_counts_as_there(tank, library):
+def test_an_unknown_amount_already_in_the_water_counts_as_there(
+    tank: System, library: Knowledge
+) -> None:
     dosed = replace(tank, residues=(InWater("potassium_permanganate", None, None),))
     result = go(dosed, [fish("danio_rerio")], library, Dose(8, "main", "formalin", 15.0))
     assert any(c.code == "E-DOSE-23" for c in result.blocked)
 
 
-def test_each_caution_says_what_to_do_instead(tank, library):
+def test_each_caution_says_what_to_do_instead(tank: System, library: Knowledge) -> None:
     result = go(tank, [fish("danio_rerio")], library, Dose(8, "main", "formalin", 15.0),
                 Dose(9, "main", "copper_sulphate", 0.4))  # fmt: skip
     assert result.safety
@@ -347,13 +398,17 @@ USUAL = [
 
 @pytest.mark.parametrize("factor", [10, 100, 1000])
 @pytest.mark.parametrize(("agent", "mg_l"), USUAL)
-def test_tenfold_and_more_is_always_stopped(tank, library, agent, mg_l, factor):
+def test_tenfold_and_more_is_always_stopped(
+    tank: System, library: Knowledge, agent: str, mg_l: float, factor: int
+) -> None:
     result = go(tank, [fish("cyprinus_carpio_koi")], library, Dose(8, "main", agent, mg_l * factor))
     assert "E-DOSE-10" in codes(result, Level.BLOCKED)
 
 
 @pytest.mark.parametrize(("agent", "mg_l"), USUAL)
-def test_the_usual_dose_is_not_stopped_for_its_strength(tank, library, agent, mg_l):
+def test_the_usual_dose_is_not_stopped_for_its_strength(
+    tank: System, library: Knowledge, agent: str, mg_l: float
+) -> None:
     adult = fish("cyprinus_carpio_koi", life_stage="adult")
     result = go(tank, [adult], library, Dose(8, "main", agent, mg_l))
     assert "E-DOSE-10" not in codes(result, Level.BLOCKED)
@@ -362,7 +417,7 @@ def test_the_usual_dose_is_not_stopped_for_its_strength(tank, library, agent, mg
 HARDY = ("carassius_auratus", "cyprinus_carpio_koi", "xiphophorus_hellerii", "pterophyllum_scalare")
 
 
-def routine(library, number: int):
+def routine(library: Knowledge, number: int) -> CourseRun:
     """One of many ordinary, well described cases: salt, dye or formalin at the usual strength.
 
     A kind of fish that published deaths put under "avoid" for that agent makes no valid routine
@@ -381,16 +436,17 @@ def routine(library, number: int):
     )  # fmt: skip
     adult = StockGroup(host, host, host, 3, 6.0, None, "main", "adult", False)
     changes = [WaterChange(h, "main", 20) for h in range(64, 240, 48)]
-    steps = {
+    plans: dict[int, Sequence[Action]] = {
         0: salt_steps(8, "main", 1 + number % 3, 3, 24),
         1: salt_steps(8, "main", 2, 2, 24),
         2: [Dose(h, "main", "malachite_green", 0.05) for h in (20, 92, 164)],
         3: [Dose(20, "main", "formalin", 15.0)],
-    }[number // 4 % 4]
+    }
+    steps = plans[number // 4 % 4]
     return run([system], [adult], Course("routine", 10, (*steps, *changes)), library)
 
 
-def test_a_hundred_routine_cases_stay_inside_the_alert_budget(library):
+def test_a_hundred_routine_cases_stay_inside_the_alert_budget(library: Knowledge) -> None:
     """At most 5 hard stops in all, median 0 and at most 3 passive notes each."""
     runs = [routine(library, number) for number in range(100)]
     stops = [c for r in runs for c in r.blocked]

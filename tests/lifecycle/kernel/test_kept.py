@@ -239,8 +239,8 @@ def test_only_the_owner_may_read_or_write_what_is_kept(folder: Path) -> None:
 def test_code_of_another_account_is_not_run(
     folder: Path, foreign: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = os.fstat if foreign == "file" else os.stat
-    name = real.__name__
+    real: Callable[..., os.stat_result] = os.fstat if foreign == "file" else os.stat
+    name = "fstat" if foreign == "file" else "stat"
 
     def of_another(*words: object, **more: object) -> os.stat_result:
         fields = list(real(*words, **more))
