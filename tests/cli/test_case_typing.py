@@ -118,7 +118,13 @@ def test_scenario_2_is_typed_and_both_gallons_are_refused(tankside: Run) -> None
     opened = ("--keeper", "Tomas Brandl", "--water", "fresh", "--zone", "Europe/London")
     named = ("--name", "Harbour Street", "--opened", "2026-04-09")
     assert tankside("case", "new", "harbour.jsonl", *named, *opened).code == 0
-    assert "NOTE" not in "".join(type_in(tankside, "harbour.jsonl", HARBOUR))
+    (note,) = [
+        line
+        for text in type_in(tankside, "harbour.jsonl", HARBOUR)
+        for line in text.splitlines()
+        if line.startswith("NOTE")
+    ]
+    assert note.startswith("NOTE all-in-one pond remedy: kept as told; no substance on file")
     for word in ("gallons", "gal"):
         ran = tankside("case", "add", "harbour.jsonl", "system", f"keeper-says=40 {word}", "--json")
         assert ran.error["code"] == "E-UNIT-04"
@@ -324,7 +330,7 @@ def test_a_word_that_does_not_fit_is_refused(elm: Run, words: list[str], code: s
         ("--opened", "03/04/2026", "E-DATE-01"), ("--opened", "2027-01-01", "E-DATE-03"),
         ("--zone", "Mars", "E-DATE-04"), ("--name", "", "E-PATH-01"),
         ("--name", "evil\u202ename", "E-PATH-01"), ("--water", "swamp", "E-CASE-04"),
-        ("--country", "England", "E-CASE-04"),
+        ("--country", "Atlantis", "E-WORD-02"), ("--country", "EU", "E-WORD-02"),
     ],
 )  # fmt: skip
 def test_a_case_that_cannot_be_opened_leaves_no_file(

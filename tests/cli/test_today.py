@@ -164,4 +164,4 @@ def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Pa
 
 def test_the_law_of_the_country_stands_with_what_goes_with_the_amount(case: Path) -> None:
     (salt,) = today(case)["handling"]
-    assert any("country was not entered" in line for line in salt["lines"])
+    assert any("no country was entered" in line for line in salt["lines"])

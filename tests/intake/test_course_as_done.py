@@ -17,6 +17,7 @@ from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.clock import VARIABLE
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, steps
 from tankside.intake.follow_setup import FollowRequest, follow_setup
+from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services import cases
 
@@ -107,7 +108,7 @@ def test_a_third_of_the_amount_of_a_medicine_is_a_third_of_its_strength(tmp_path
     zero = midnight(view, view.opened.moment.day)
     picked = Chosen(course, {}, zero, "dose", 1)
     planned: dict[int, Any] = {0: SimpleNamespace(unit="mL", value=3)}
-    past = course_as_done(view, picked, planned, 0, 40, zero)
+    past = course_as_done(view, load(), picked, planned, 0, 40, zero)
     (step,) = past.done
     assert isinstance(step, Dose)
     assert step.strength_mg_l == pytest.approx(5.0)

@@ -9,10 +9,10 @@ import pytest
 from tests.limits.conftest import Route
 
 from tankside.claims import Agent, Knowledge
+from tankside.claims.substance_names import resolve
 from tankside.course import BodyKind, Course, CourseRun, Level, StockGroup, System, Volume, run
 from tankside.course.actions import Dose
 from tankside.course.amounts.choice import FIELDS, handling, missing_fields
-from tankside.intake.agent_names import agent_id
 from tankside.library import load
 from tankside.present.handling import handling_of
 
@@ -89,8 +89,8 @@ def test_agents_whose_names_look_alike_are_never_taken_for_one_another() -> None
         while agent.id[shared : shared + 1] == two.id[shared : shared + 1] != "":
             shared += 1
         if shared >= 4:
-            resolved = agent_id(FACTS, agent.id[:shared])
-            assert resolved not in FACTS.agents or resolved == agent.id[:shared]
+            meant = resolve(FACTS, agent.id[:shared]).agent
+            assert meant is None or meant.id == agent.id[:shared]
         assert agent.name.lower() != two.name.lower()
 
 

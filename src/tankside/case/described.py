@@ -39,7 +39,7 @@ class Opened(Dated):
     call: Annotated[Text | None, Word("first report, in the keeper's words")] = None
     country: Annotated[
         Annotated[str, Field(pattern=r"^[A-Z]{2}$")] | None,
-        Word("two letters, for the law", "GB"),
+        Word("where it stands, for the law: its name or two letters", "GB"),
     ] = None
     practitioner: Annotated[Name | None, Word("who looks after the case")] = None
 

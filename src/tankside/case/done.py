@@ -10,7 +10,7 @@ from pydantic import AfterValidator, Field, JsonValue, model_validator
 from tankside.case.dated import Dated, need
 from tankside.case.entry_kind import EntryKind, KindWord, Word
 from tankside.case.parts import Count, Instant, Key, MassOrVolume, Name, Text, Volume
-from tankside.case.reader import DATE, GROUP, KEY, SYSTEM
+from tankside.case.reader import DATE, GROUP, SYSTEM
 from tankside.case.wording import STATES, Wording, joined, plain, told_text
 from tankside.errors import BadInput
 
@@ -69,7 +69,7 @@ class ActionDone(Dated):
     action: Annotated[Name, Word("the action of the course", "water change")]
     state: Literal["done", "not_done", "other_amount", "keeper_does_not_know"]
     index: Annotated[Count | None, Word("number of the action in the course", "3")] = None
-    agent: Annotated[Key | None, Word("name of the substance", "salt", read=KEY)] = None
+    agent: Annotated[Name | None, Word("name of the substance", "salt")] = None
     amount: Annotated[MassOrVolume | None, Word("how much went in", "80 g")] = None
     water_changed: Annotated[
         Volume | None, Word("how much water was changed", "40 L", typed="changed")

@@ -1,6 +1,6 @@
 """Cited facts as typed, immutable objects; lookup; no files."""
 
-from tankside.claims.agent import Agent
+from tankside.claims.agent import Agent, AgentName
 from tankside.claims.cited import cited, setting, unit_factor, whole_setting
 from tankside.claims.claim import Claim, Confidence, Provenance, Source
 from tankside.claims.host import Host
@@ -8,6 +8,7 @@ from tankside.claims.knowledge import Knowledge, Rivals
 
 __all__ = [
     "Agent",
+    "AgentName",
     "Claim",
     "Confidence",
     "Host",

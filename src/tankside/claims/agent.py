@@ -11,6 +11,27 @@ _ROUTE_PREFIX = "dose."
 
 
 @dataclass(frozen=True, slots=True)
+class AgentName:
+    """Another name of an agent; products have none here.
+
+    Args:
+        name: as it is written.
+        kind: generic, common, systematic, formula or cas (number of the substance).
+        form: the form that the name tells ("as CuSO4.5H2O"); "" when it leaves the form open.
+        language: two letters where it is not English.
+        provenance: where the name comes from.
+        source: key of a work; "" when it is recalled or common practice.
+    """
+
+    name: str
+    kind: str
+    form: str = ""
+    language: str = ""
+    provenance: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Agent:
     """A substance or physical method with its claims.
 
@@ -24,6 +45,7 @@ class Agent:
         host_class: which ``tolerance.<class>`` of a host applies; an agent for which hosts hold
             no class names itself, which reads as not known; "" only where no host can be harmed.
         claims: claims by short key (without the ``agent.<id>.`` prefix), default first.
+        also: other names of it.
     """
 
     id: str
@@ -33,6 +55,12 @@ class Agent:
     actives: tuple[str, ...]
     host_class: str
     claims: Mapping[str, tuple[Claim, ...]]
+    also: tuple[AgentName, ...] = ()
+
+    @property
+    def short_name(self) -> str:
+        """The name without what stands in brackets."""
+        return self.name.split(" (")[0]
 
     def claim(self, short: str) -> Claim:
         """Return the default claim for a short key.

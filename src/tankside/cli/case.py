@@ -47,15 +47,22 @@ def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
 
 
-def _tell(added: Added, *, as_json: bool) -> None:
+def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
+    from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
+    from tankside.intake.substances import names_read
     from tankside.report.case_text import line_text
     from tankside.report.dose_text import amount_line
     from tankside.services.dose_case import amounts_asked
 
     amounts = amounts_asked(added.new, added.stored.view())
-    notes = [*map(amount_line, amounts), *unknown_words(added.new)]
+    notes = [
+        *country_read(country, added.stored.view().opened.country),
+        *names_read(added.new),
+        *map(amount_line, amounts),
+        *unknown_words(added.new),
+    ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
         "file": str(added.stored.path),
@@ -88,7 +95,7 @@ def new(  # noqa: PLR0913 (one option for each answer)
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _tell(new_case(file, opening, by=who_types(by)), as_json=json)
+    _tell(new_case(file, opening, by=who_types(by)), as_json=json, country=country)
 
 
 @app.command("add", help=ADD_HELP)

@@ -59,7 +59,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     invertebrates: Annotated[str | None, typer.Option(help="yes or no")] = None,
     plants: Annotated[str | None, typer.Option(help="yes or no")] = None,
     food_fish: Annotated[str | None, typer.Option(help="may they be eaten: yes or no")] = None,
-    country: Annotated[str | None, typer.Option(help="two letters, for the law")] = None,
+    country: Annotated[str | None, typer.Option(help="for the law: name or two letters")] = None,
     pdf: Annotated[str | None, typer.Option(help="write it as a PDF to this file")] = None,
     as_json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:

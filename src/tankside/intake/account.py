@@ -43,7 +43,7 @@ class CaseReader:
 
     Args:
         name_of: from a name as typed to the id of an agent.
-        strength_of: from agent id and text to the strength [mg/L]; None where it cannot be read.
+        strength_of: from name and strength as typed to mg/L; None where it cannot be read.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
@@ -184,7 +184,7 @@ def _asked_and_given(
 
 def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
     """Return the mass asked for [mg]: a strength in the whole water, or in the part changed."""
-    entry, strength = asked.entry, read.strength_of(asked.agent, asked.entry.strength) or 0.0
+    entry, strength = asked.entry, read.strength_of(asked.entry.agent, asked.entry.strength) or 0.0
     if entry.water_changed is not None:
         return strength * entry.water_changed.measured(Kind.VOLUME).number("L")
     return strength * water.point_l

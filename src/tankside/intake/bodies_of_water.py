@@ -9,6 +9,7 @@ from itertools import chain
 from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
+from tankside.claims.substance_names import resolve
 from tankside.course import (
     Aeration,
     BodyKind,
@@ -21,11 +22,13 @@ from tankside.course import (
     volume_from_methods,
 )
 from tankside.course.amounts.water_account import WaterAccount
+from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
 from tankside.intake.account import CaseReader, balance, entered_movements
-from tankside.intake.agent_names import agent_id
 from tankside.intake.course_as_done import is_step
 from tankside.intake.dose_request import read_strength
+from tankside.intake.in_water import is_gone
+from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -292,8 +295,9 @@ def _residues(
     lots = (
         (hours_between(zero, entry.moment), entry.id, _starting(lot))
         for entry in view.agents_in_water
-        if entry.system == place.id and entry.state == "answered" and entry.agent is not None
-        for lot in (residue(facts, entry.agent, entry.amount, water, 0.0),)
+        if entry.system == place.id and entry.state != "none"
+        for lot in (residue(facts, entry.agent or "", entry.amount, water, 0.0),)
+        if lot.high_mg_l is not None or not is_gone(view, entry, water)
     )
     entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
     carbon = _yes(place.description.carbon)
@@ -308,22 +312,27 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
     """Return how the names and strengths of a case are read for the account."""
 
     def name_of(name: str) -> str:
-        agent = agent_id(facts, name)
-        return agent if agent in facts.agents else ""
+        agent = resolve(facts, name).agent
+        return "" if agent is None else agent.id
 
-    def strength_of(agent: str, text: str) -> float | None:
-        on_file = facts.agents.get(agent)
-        return None if on_file is None else read_strength(on_file, text)
+    def strength_of(name: str, text: str) -> float | None:
+        substance = resolve(facts, name)
+        agent = substance.agent
+        return None if agent is None else read_strength(agent, text, substance.form)
 
-    return CaseReader(name_of, strength_of, lambda done: is_step(view, done))
+    return CaseReader(name_of, strength_of, lambda done: is_step(view, facts, done))
 
 
 def residue(
     facts: Knowledge, name: str, amount: Amount | None, water: Volume, at_h: float
 ) -> InWater:
     """Return one substance that is in the water, as told; the amount None is not known."""
-    agent = agent_id(facts, name)
+    agent = agent_in_water(facts, name)
+    if is_unnamed(agent):
+        return InWater(agent, None, None, at_h)
     high = None if amount is None else _mg_l(amount, water)
+    if high is not None and amount is not None:
+        high *= form_factor(facts, name, amount)
     low = high if high is None or agent == SALT else 0.0
     return InWater(agent, low, high, at_h)
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
+from tankside.claims import Knowledge
+from tankside.claims.substance_names import named_in, resolve
 from tankside.course import Course, PrintedAmount
 from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
 from tankside.course.actions.action import Action, at_hour
@@ -57,6 +59,7 @@ class CourseAsDone:
 
 def course_as_done(
     view: CaseView,
+    facts: Knowledge,
     picked: Chosen,
     amounts: Mapping[int, PrintedAmount],
     shift_h: int,
@@ -71,6 +74,7 @@ def course_as_done(
 
     Args:
         view: the case.
+        facts: what substances are called.
         picked: the chosen course.
         amounts: the amount printed for each step that has one, by its place in the course.
         shift_h: hours from ``zero`` to hour 0 of the course.
@@ -83,7 +87,7 @@ def course_as_done(
     marks: dict[int, Happened] = {}
     entries_of: dict[int, list[ActionDone]] = {}
     for entry in view.actions_done:
-        place = _place(actions, entry, hours_between(zero, entry.moment))
+        place = _place(facts, actions, entry, hours_between(zero, entry.moment))
         if place is not None and hours_between(zero, entry.moment) <= now_h + HOURS_PER_DAY:
             entries_of.setdefault(place, []).append(entry)
     done: list[Action] = []
@@ -100,10 +104,11 @@ def course_as_done(
     return CourseAsDone(order, ahead, marks, stopped)
 
 
-def is_step(view: CaseView, entry: ActionDone) -> bool:
+def is_step(view: CaseView, facts: Knowledge, entry: ActionDone) -> bool:
     """Whether an entry tells of a step of a course that the case has followed."""
     return any(
-        _place(picked.course.actions, entry, hours_between(picked.starts, entry.moment)) is not None
+        _place(facts, picked.course.actions, entry, hours_between(picked.starts, entry.moment))
+        is not None
         for picked in every_course(view)
         if picked.entry < entry.id
     )
@@ -140,19 +145,32 @@ def _stopped(view: CaseView, zero: Moment, shift_h: int, now_h: int) -> int | No
     return stopped
 
 
-def _place(actions: tuple[Action, ...], entry: ActionDone, hour: float) -> int | None:
-    """Return which step an entry tells of: by its number, else by its words and nearest in time."""
+def _place(
+    facts: Knowledge, actions: tuple[Action, ...], entry: ActionDone, hour: float
+) -> int | None:
+    """Return which step an entry tells of: by its number, else by its words and nearest in time.
+
+    A substance that the entry names, by whatever name, is that of the step; where it names none
+    that is on file, the words alone decide.
+    """
     if entry.index is not None and entry.index < len(actions):
         return entry.index
     words = f"{entry.action} {entry.agent or ''}".lower()
-    fitting = [
-        place
-        for place, action in enumerate(actions)
-        if any(word in words for word in NAMES.get(action.kind, ()))
-        or (getattr(action, "agent", None) is not None and action_agent(action) in words)
-    ]
+    agents = _agents_named(facts, entry)
+    fitting = [place for place, action in enumerate(actions) if _fits(action, agents, words)]
     near = [place for place in fitting if abs(actions[place].at_h - hour) <= HOURS_PER_DAY]
     return min(near, key=lambda place: abs(actions[place].at_h - hour), default=None)
+
+
+def _agents_named(facts: Knowledge, entry: ActionDone) -> frozenset[str]:
+    agent = None if entry.agent is None else resolve(facts, entry.agent).agent
+    return named_in(facts, entry.action) if agent is None else frozenset((agent.id,))
+
+
+def _fits(action: Action, agents: frozenset[str], words: str) -> bool:
+    if agents and action_agent(action):
+        return action_agent(action) in agents
+    return any(word in words for word in NAMES.get(action.kind, ()))
 
 
 def action_agent(action: Action) -> str:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from tankside.claims import Agent, Knowledge
+from tankside.claims import Agent
 from tankside.course.amounts.choice import forms_of
 from tankside.errors import BadInput
-from tankside.intake.agent_names import agent_id
 from tankside.intake.labels import AtHand
-from tankside.quantity import DOSE, parse_quantity
+from tankside.quantity import DOSE, Kind, parse_quantity
 
-__all__ = ["AtHand", "DoseRequest", "find_agent", "read_strength"]
+__all__ = ["AtHand", "DoseRequest", "read_strength"]
 PROLONGED = "prolonged"
 PRODUCT = "product"
 
@@ -51,35 +50,22 @@ class DoseRequest:
     choices: Mapping[str, str | None] = field(default_factory=dict)
 
 
-def find_agent(facts: Knowledge, name: str) -> Agent:
-    """Return the substance of that name.
-
-    Raises:
-        BadInput: E-PROD-02 none, or the name fits none alone.
-    """
-    agent = facts.agents.get(agent_id(facts, name))
-    if agent is None:
-        raise BadInput(
-            "E-PROD-02",
-            "This substance is not known by that name.",
-            given=name,
-            needed="one of: " + ", ".join(sorted(facts.agents)),
-            next_step="Type the active substance as the label names it.",
-            field="agent",
-        )
-    return agent
-
-
-def read_strength(agent: Agent, text: str) -> float:
+def read_strength(agent: Agent, text: str, form: str = "") -> float:
     """Read a strength [mg/L] and bring it to the agent's basis.
+
+    Args:
+        agent: the agent.
+        text: as typed, with its form or without.
+        form: the form that the name typed for the agent tells; it holds for a mass.
 
     Raises:
         BadInput: E-UNIT-03 no form, where containers of this agent come in several; E-NUM-..,
             E-UNIT-.. what is no strength.
     """
-    bare, _, form = text.partition(" as ")
-    factor = _form_factor(agent, f"as {form.strip()}" if form else None, text)
+    bare, _, typed = text.partition(" as ")
     read = parse_quantity(bare, DOSE, field="strength")
+    named = form if read.kind is Kind.MASS_CONCENTRATION else ""
+    factor = _form_factor(agent, f"as {typed.strip()}" if typed else named or None, text)
     return float(read.canonical()) * factor
 
 

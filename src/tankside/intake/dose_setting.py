@@ -22,6 +22,7 @@ from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import no_volume, residue, systems, volume_rules
 from tankside.intake.dose_request import DoseRequest
+from tankside.intake.in_water import added_up
 from tankside.intake.labels import at_hand, labels_of, read_labels
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -125,7 +126,7 @@ def _system(facts: Knowledge, request: DoseRequest) -> System:
         invertebrates=_yes(request.choices.get("invertebrates"), "invertebrates"),
         plants=_yes(request.choices.get("plants"), "plants"),
         food_fish=_yes(request.choices.get("food_fish"), "food_fish"),
-        residues=tuple(_in_water(facts, text, water) for text in request.in_water),
+        residues=added_up(_in_water(facts, text, water) for text in request.in_water),
     )
 
 

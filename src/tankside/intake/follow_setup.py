@@ -128,7 +128,7 @@ def _course_as_done(
     shift = round(hours_between(zero, picked.starts))
     planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
     amounts: Mapping[int, PrintedAmount] = {a.action: a for a in planned.amounts}
-    past = course_as_done(view, picked, amounts, shift, now_h, zero)
+    past = course_as_done(view, trial.facts, picked, amounts, shift, now_h, zero)
     marked = dosing_steps(picked, past.marks, shift, now_h)
     new = reschedule(marked, now_h)
     if not new.words or past.stopped_h is not None:

@@ -14,7 +14,7 @@ from tankside.claims import Agent, Claim, Knowledge
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts.by_hand import BY_HAND
 from tankside.errors import BadInput
-from tankside.intake.agent_names import agent_id
+from tankside.intake.substances import named_agent
 from tankside.quantity import Kind, Measured, parse_quantity
 from tankside.quantity.moment import (
     Moment,
@@ -33,6 +33,13 @@ _BASES = {
     Kind.STRENGTH_W_V: StrengthBasis.MASS_PER_VOLUME,
     Kind.STRENGTH_V_V: StrengthBasis.VOLUME_PER_VOLUME,
 }
+_OF_A_FORM = (
+    StrengthBasis.PURE,
+    StrengthBasis.MASS_PER_MASS,
+    StrengthBasis.MASS_PER_VOLUME,
+    StrengthBasis.MG_PER_ML,
+)
+"""Strengths that are a mass of the form which a substance's name may tell."""
 BY_NAME = {need.name: need for need in BY_HAND}
 NEEDED = 'agent=strength, for example "sodium_chloride=pure" or "copper_sulphate=25 % w/w as Cu"'
 
@@ -155,17 +162,10 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
     shape = _SHAPE.fullmatch(text.strip())
     if shape is None:
         raise _unfit(text, NEEDED, "label")
-    agent = facts.agents.get(agent_id(facts, shape["agent"]))
-    if agent is None:
-        raise BadInput(
-            "E-PROD-02",
-            "This substance is not known by that name.",
-            given=shape["agent"],
-            needed="one of: " + ", ".join(sorted(facts.agents)),
-            next_step="Type the active substance as the label names it.",
-            field="label",
-        )
+    substance = named_agent(facts, shape["agent"], "label")
+    agent = substance.agents[0]
     strength, basis, volume = _strength(shape["strength"].strip())
+    form = shape["form"] or (substance.form if basis in _OF_A_FORM else "") or None
     if basis is StrengthBasis.AS_PRODUCT and _PRODUCT not in agent.basis:
         raise _unfit(text, "the strength of the active substance: % w/w, % w/v, % v/v", "label")
     first, second = (syringe, None) if volume and scale is None else (scale, syringe)
@@ -178,9 +178,9 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
         agent=agent.id,
         strength=strength,
         basis=basis,
-        form=shape["form"] or agent.basis,
-        form_named=shape["form"] is not None,
-        active_per_form=_active_per_form(agent, _form(agent, basis, shape["form"])),
+        form=form or agent.basis,
+        form_named=form is not None,
+        active_per_form=_active_per_form(agent, _form(agent, basis, form)),
         density_g_ml=None if density is None else Decimal(str(density.number())),
         tool=first,
         stock_tool=second,

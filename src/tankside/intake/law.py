@@ -1,10 +1,11 @@
-"""Which rules of law on file concern a substance in the country of a case."""
+"""What the rules of law on file say of a substance in the country of a case."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tankside.claims import Claim, Knowledge
+from tankside.claims import Agent, Claim, Knowledge
+from tankside.intake.country import find_country
 from tankside.present.law import rule_lines
 
 ANYWHERE = "any"
@@ -13,29 +14,53 @@ ANYWHERE = "any"
 def rules_of_law(facts: Knowledge, agent: str, country: str | None) -> tuple[Claim, ...]:
     """Return the dated rules that concern a country; none when nobody told the country.
 
+    A rule of an agent holds for every agent that brings the same active substance, where that
+    one has no rule of its own for the place.
+
     Args:
         facts: agents with their ``law.*`` claims, and which places a country belongs to.
         agent: agent id.
-        country: two letters; None when nobody told it.
+        country: as typed; None when nobody told it.
     """
-    return () if country is None else tuple(_rules(facts, agent, country))
+    code = None if country is None else find_country(facts, country)
+    return () if code is None else tuple(_rules(facts, facts.agents[agent], code))
 
 
 def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, ...]:
     """Return the same in words, or that none is known."""
-    return rule_lines(rules_of_law(facts, agent, country), country)
+    code = None if country is None else find_country(facts, country) or country
+    return rule_lines(facts.agents[agent], rules_of_law(facts, agent, country), code)
 
 
-def _rules(facts: Knowledge, agent: str, country: str) -> Iterator[Claim]:
-    """Yield the rules whose place the country belongs to."""
-    listed = facts.find(f"practice.law.place_{country.lower()}")
+def _rules(facts: Knowledge, agent: Agent, code: str) -> Iterator[Claim]:
+    """Yield the agent's rules, then those of its actives where it has none for the place."""
+    listed = facts.find(f"practice.law.place_{code.lower()}")
     places = {ANYWHERE} if listed is None else {ANYWHERE, *_names(str(listed.value))}
-    substance = facts.agents.get(agent)
-    for short, claims in () if substance is None else substance.claims.items():
-        rule = claims[0]
-        of_law = short.startswith("law.") and rule.known
-        if of_law and places & set(_names(rule.conditions.get("place", ""))):
+    covered: set[str] = set()
+    for rule in _law_of(agent):
+        here = places & _places(rule)
+        if here:
+            covered |= here
             yield rule
+    for other in _with_its_actives(facts, agent):
+        yield from (rule for rule in _law_of(other) if places & _places(rule) - covered)
+
+
+def _with_its_actives(facts: Knowledge, agent: Agent) -> Iterator[Agent]:
+    """Yield the other agents all of whose actives this one brings into the water."""
+    for other in facts.agents.values():
+        if other is not agent and other.actives and set(other.actives) <= set(agent.actives):
+            yield other
+
+
+def _law_of(agent: Agent) -> Iterator[Claim]:
+    for short, claims in agent.claims.items():
+        if short.startswith("law.") and claims[0].known:
+            yield claims[0]
+
+
+def _places(rule: Claim) -> set[str]:
+    return set(_names(rule.conditions.get("place", "")))
 
 
 def _names(text: str) -> list[str]:

@@ -7,11 +7,10 @@ from datetime import date
 
 from tankside.case import CaseView
 from tankside.claims import Knowledge
-from tankside.errors import BadInput
-from tankside.intake.agent_names import agent_id
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.labels import labels_of, read_labels
 from tankside.intake.situation import Wishes
+from tankside.intake.substances import agent_of, factor_of, named_agent
 from tankside.intake.trial_setup import set_up
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.plan import Trial
@@ -98,28 +97,11 @@ def _wishes(facts: Knowledge, request: PlanRequest) -> Wishes:
     for text in request.strengths:
         name, _, value = text.partition("=")
         read = parse_quantity(value, Kind.MASS_CONCENTRATION, field="strength")
-        strengths[_agent(facts, name, "strength")] = read.number("mg/L")
-    only = frozenset(_agent(facts, name, "only") for name in request.only) or None
+        substance = named_agent(facts, name, "strength")
+        agent = substance.agents[0]
+        strengths[agent.id] = read.number("mg/L") * factor_of(agent, substance.form)
+    only = frozenset(agent_of(facts, name, "only").id for name in request.only) or None
     change = None
     if request.change is not None:
         change = parse_quantity(request.change, Kind.VOLUME, field="change").number("L")
     return Wishes(strengths, change, request.warm, only, request.reason)
-
-
-def _agent(facts: Knowledge, name: str, option: str) -> str:
-    """Return the id of an agent named in an option.
-
-    Raises:
-        BadInput: E-PROD-02 no agent of that name.
-    """
-    agent = agent_id(facts, name)
-    if agent in facts.agents:
-        return agent
-    raise BadInput(
-        "E-PROD-02",
-        "This substance is not known by that name.",
-        given=name,
-        needed="one of: " + ", ".join(sorted(facts.agents)),
-        next_step="Type the active substance.",
-        field=option,
-    )

@@ -5,7 +5,14 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
-from tankside.library import agent_checks, claim_checks, source_checks, subject_checks, text_checks
+from tankside.library import (
+    agent_checks,
+    claim_checks,
+    name_checks,
+    source_checks,
+    subject_checks,
+    text_checks,
+)
 from tankside.library.house import Check, House
 from tankside.library.load import data_root, read_knowledge
 from tankside.library.problem import Problem
@@ -17,6 +24,7 @@ CHECKS: tuple[Check, ...] = (
     *source_checks.CHECKS,
     *subject_checks.CHECKS,
     *agent_checks.CHECKS,
+    *name_checks.CHECKS,
     *text_checks.CHECKS,
 )
 

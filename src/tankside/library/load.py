@@ -9,7 +9,7 @@ from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 
-from tankside.claims import Agent, Claim, Host, Knowledge
+from tankside.claims import Agent, AgentName, Claim, Host, Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.organism_files import organism_from
@@ -156,11 +156,12 @@ def _head(
 
 
 AGENT_HEAD = ("id", "name", "kind", "basis", "actives", "host_class")
+AGENT_NAME = ("name", "kind", "form", "language", "provenance", "source")
 HOST_HEAD = ("id", "name", "latin", "group", "water")
 
 
 def _agent(subject: SubjectFile, problems: list[Problem]) -> Agent:
-    head = _head(subject, AGENT_HEAD, problems)
+    head = _head(subject, AGENT_HEAD, problems, may=("also",))
     return Agent(
         id=head["id"],
         name=head["name"],
@@ -169,7 +170,13 @@ def _agent(subject: SubjectFile, problems: list[Problem]) -> Agent:
         actives=tuple(str(active) for active in subject.head.get("actives", ())),
         host_class=head["host_class"],
         claims=_by_short_key(subject, f"agent.{subject.id}."),
+        also=tuple(_agent_name(record) for record in subject.head.get("also", ())),
     )
+
+
+def _agent_name(record: Mapping[str, str]) -> AgentName:
+    """Read one other name; what is too much in it or missing is told by the schema."""
+    return AgentName(*(str(record.get(name, "")) for name in AGENT_NAME))
 
 
 def _host(subject: SubjectFile, problems: list[Problem]) -> Host:

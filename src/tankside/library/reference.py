@@ -138,7 +138,9 @@ def _claims(title: str, kinds: tuple[str, ...], knowledge: Knowledge) -> str:
 def _head(kind: str, this: str, knowledge: Knowledge) -> list[str]:
     if kind == "agent" and this in knowledge.agents:
         agent = knowledge.agents[this]
-        return [f"{agent.name}; {agent.kind}; amounts are given {agent.basis}.\n"]
+        also = ", ".join(other.name for other in agent.also)
+        lines = [f"{agent.name}; {agent.kind}; amounts are given {agent.basis}.\n"]
+        return [*lines, f"Also called: {also}.\n"] if also else lines
     if kind == "host" and this in knowledge.hosts:
         host = knowledge.hosts[this]
         return [f"{host.name} ({host.latin or host.group}); {host.group}; {host.water} water.\n"]

@@ -12,6 +12,7 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
     amount = answer.amount
     return {
         "agent": answer.agent.id,
+        "read_as": list(answer.names_read),
         "amount": {
             "text": amount.text.replace("\xa0", " "),
             "value": str(amount.value),
@@ -43,7 +44,7 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
             for caution in answer.cautions
         ],
         "people": dict(answer.people),
-        "law": list(rule_lines(answer.law, answer.country)),
+        "law": list(rule_lines(answer.agent, answer.law, answer.country)),
         "emergency": list(dose_text.EMERGENCY),
         "sources": [dose_text.source_line(source) for source in answer.sources],
     }

@@ -25,7 +25,7 @@ NO_ORDER = (
 
 def dose_document(answer: DoseAnswer) -> Document:
     """Return one amount with everything that belongs beside it."""
-    law = {answer.amount.agent: rule_lines(answer.law, answer.country)}
+    law = {answer.amount.agent: rule_lines(answer.agent, answer.law, answer.country)}
     blocks: tuple[Block, ...] = (
         Words("The sum", tuple(_sum(answer))),
         *_cautions(answer, Level.CARE, "What to watch, and why", "CARE"),
@@ -50,6 +50,7 @@ def source_line(source: Source) -> str:
 
 def _sum(answer: DoseAnswer) -> Iterator[str]:
     amount = answer.amount
+    yield from answer.names_read
     yield f"Sum: {amount.sum_text}"
     hard = f"never above {answer.hard_mg_l:g} mg/L"
     yield f"Strength is given {answer.agent.basis}. Usual {_usual(answer)}; {hard}."

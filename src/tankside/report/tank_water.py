@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tankside.case import CaseView, ReadingView
+from tankside.intake.substances import names_read
 from tankside.present.blocks import Block, Document, Rows, Words
 from tankside.present.table import Table
 from tankside.present.words import age_words
@@ -39,10 +40,11 @@ def reading_blocks(view: CaseView, now: Moment) -> tuple[Block, ...]:
 
 def agents_in_water(view: CaseView) -> tuple[Words, ...]:
     """Return what was in the water before the case began to treat it."""
-    lines = tuple(
+    lines = (
         f"{entry_moment_words(entry.moment)}: {entry_text(entry)}" for entry in view.agents_in_water
     )
-    return (Words("Already in the water", lines),) if lines else ()
+    notes = dict.fromkeys(names_read(view.agents_in_water))
+    return (Words("Already in the water", (*lines, *notes)),) if view.agents_in_water else ()
 
 
 def _row(latest: ReadingView, now: Moment) -> tuple[str, ...]:

@@ -9,11 +9,14 @@ from pathlib import Path
 
 from tankside.case import Correction, Entry, decode, encode, entry_from, fold
 from tankside.case.codec import at_line
+from tankside.case.described import Opened
 from tankside.case.typed_entry import split_words, typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
+from tankside.intake.country import country_code
 from tankside.intake.finding_words import completed
+from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
@@ -32,7 +35,8 @@ class Added:
 class Opening:
     """The answers that open a case, as typed; None was not asked.
 
-    ``opened`` is a day or moment (None: now); ``zone`` an IANA zone of the tank.
+    ``opened`` is a day or moment (None: now); ``zone`` an IANA zone of the tank; ``country`` its
+    code or its name.
     """
 
     name: str
@@ -62,6 +66,8 @@ def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
         value = getattr(opening, name)
         if value is not None:
             fields[name] = value
+    if opening.country is not None:
+        fields["country"] = country_code(load(), opening.country)
     fields["water"] = "keeper_does_not_know" if opening.water == "?" else opening.water
     entry = _numbered(1, fields, now, by)
     stored = create_case(path, (entry,))
@@ -155,6 +161,8 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
     for line, entry in enumerate(entries, 2):
         try:
             check_moment(entry.moment, field="time", now=now)
+            if isinstance(entry, Opened) and entry.country is not None:
+                country_code(load(), entry.country)
         except Mistake as fault:
             raise at_line(line, fault) from None
     first_refused(entries, line_of=lambda index: index + 2)

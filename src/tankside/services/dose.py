@@ -23,9 +23,11 @@ from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
-from tankside.intake.dose_request import PROLONGED, DoseRequest, find_agent, read_strength
+from tankside.intake.country import country_code, find_country
+from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
 from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
 from tankside.intake.law import rules_of_law
+from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
@@ -50,6 +52,7 @@ class DoseAnswer:
         law: the rules on file for the country.
         country: two letters; None when nobody told it.
         sources: works behind the limits.
+        names_read: what names of substances were read as, where that is not plain.
     """
 
     agent: Agent
@@ -63,6 +66,7 @@ class DoseAnswer:
     law: tuple[Claim, ...]
     country: str | None
     sources: tuple[Source, ...]
+    names_read: tuple[str, ...]
 
 
 def work_out(
@@ -81,14 +85,16 @@ def work_out(
             before was never answered; E-DOSE-900 the check failed.
     """
     facts = load()
-    agent = find_agent(facts, request.agent)
+    country = None if request.country is None else country_code(facts, request.country)
+    substance = named_agent(facts, request.agent, "agent")
+    agent = substance.agents[0]
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
         refuse_unanswered(view, facts, request.system)
         setting = setting_of_case(facts, request, view, now)
-    wanted = read_strength(agent, request.strength)
+    wanted = read_strength(agent, request.strength, substance.form)
     if request.changed is not None:
         setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
@@ -107,7 +113,8 @@ def work_out(
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    country = None if view is None else view.opened.country
+    if view is not None and view.opened.country is not None:
+        country = find_country(facts, view.opened.country) or view.opened.country
     return _answer(facts, request, agent, run, setting, country)
 
 
@@ -124,7 +131,9 @@ def _no_label(agent: Agent) -> BadInput:
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
     """Return the same with the strength that is being held in the water already."""
-    others = (r for r in setting.system.residues if r.agent != agent.id)
+    others = (
+        lot for lot in setting.system.residues if lot.agent != agent.id or lot.high_mg_l is None
+    )
     system = replace(setting.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
     rest = (other for other in setting.systems if other.id != system.id)
     return replace(setting, system=system, systems=(system, *rest))
@@ -215,7 +224,6 @@ def _answer(
             next_step="Choose another route or another agent.",
         )
     keys = dict.fromkeys(lim.source for lim in (low, high, hard) if lim is not None and lim.source)
-    where = request.country or country
     line = next(line for line in run.lines if line.amounts)
     return DoseAnswer(
         agent=agent,
@@ -226,7 +234,14 @@ def _answer(
         hard_mg_l=hard.mg_l,
         cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
         people=dict(run.amounts[-1].handling),
-        law=rules_of_law(facts, agent.id, where),
-        country=where,
+        law=rules_of_law(facts, agent.id, country),
+        country=country,
         sources=tuple(facts.source(key) for key in keys),
+        names_read=_names_read(facts, request),
     )
+
+
+def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:
+    """Return what the names typed with an amount were read as, where that is not plain."""
+    typed = (request.agent, *(text.partition("=")[0] for text in request.in_water))
+    return tuple(note for name in typed if (note := read_as(facts, name)))

@@ -10,6 +10,7 @@ from tankside.course.safety import (
     changes,
     gases,
     losses,
+    not_known,
     people,
     readiness,
     released,
@@ -20,6 +21,7 @@ from tankside.course.safety.pointed import check_pointed
 from tankside.course.safety.scene import CourseScene
 
 CHECKS = (
+    not_known.check,
     strength.check,
     together.check,
     animals.check,

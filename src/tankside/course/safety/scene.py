@@ -15,6 +15,7 @@ from tankside.course.bodies.effects import AgentAdded
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import System
 from tankside.course.bodies.tank_hours import Hourly, TimedEvent
+from tankside.course.bodies.unnamed import is_unnamed, shown
 from tankside.course.water.body_run import BodyRun
 from tankside.course.water.chemistry import Chemistry
 
@@ -51,8 +52,9 @@ class CourseScene:
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
         record = self.agent(agent)
-        full = record.name if record else agent.replace("_", " ")
-        return (full[0].lower() + full[1:]).split(" (")[0]
+        if record is None:
+            return shown(agent)
+        return record.short_name[0].lower() + record.short_name[1:]
 
     def host(self, group: StockGroup) -> Host | None:
         """Return a group's host facts, or None when the species is not known."""
@@ -97,10 +99,14 @@ class CourseScene:
         return self.whole_doses.get((body, agent), ())
 
     def treated(self) -> Iterator[tuple[str, str]]:
-        """Yield (body, agent) for every agent that is or comes into a body."""
+        """Yield (body, agent) for every agent that is or comes into a body.
+
+        What could not be named is no agent: ``not_known`` speaks of it.
+        """
         for body, run in self.bodies.items():
             for agent in run.agents:
-                yield body, agent
+                if not is_unnamed(agent):
+                    yield body, agent
 
     def handed(self) -> Iterator[tuple[TimedEvent, StockGroup]]:
         """Yield (event, group) of every agent given to a group apart: in a bath or in feed."""

@@ -12,6 +12,8 @@ from tankside.claims import Claim
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.facts import find_number
+from tankside.course.bodies.tank_hours import Channel
+from tankside.course.bodies.unnamed import is_unnamed
 from tankside.course.safety.scene import CourseScene, Flags, first_hour
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -20,14 +22,33 @@ BLOCKED = "blocked"
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
-    """Yield E-DOSE-22 (same active), E-DOSE-23 (forbidden pair or too close)."""
+    """Yield E-DOSE-22 (same active), E-DOSE-23 (forbidden pair or too close).
+
+    What could not be named has no pair: it is judged by itself (``not_known``).
+    """
     for body, run in scene.bodies.items():
-        for first, second in combinations(run.agents, 2):
+        named = [agent for agent in run.agents if not is_unnamed(agent)]
+        for first, second in combinations(named, 2):
             yield from _pair(scene, body, first, second)
+    yield from _in_baths(scene)
+
+
+def _in_baths(scene: CourseScene) -> Iterator[Caution]:
+    """Yield what stands between the agent of a bath and what is in the bath's own water."""
+    for event in scene.schedule.events:
+        if event.channel is not Channel.BATH or not event.agent:
+            continue
+        for lot in scene.bodies[event.to_body].agents:
+            rule = None if is_unnamed(lot) else standing_against(scene, lot, event.agent)
+            if lot == event.agent or rule is None:
+                continue
+            there = _stretched(scene.there(event.to_body, lot), rule.apart_h)
+            if bool(there[event.hour]):
+                yield _caution(scene, event.to_body, lot, event.agent, event.hour, rule)
 
 
 def _pair(scene: CourseScene, body: str, first: str, second: str) -> Iterator[Caution]:
-    rule = _rule(scene, first, second)
+    rule = standing_against(scene, first, second)
     if rule is None:
         return
     hour = _meet(scene, body, first, second, rule.apart_h)
@@ -46,7 +67,8 @@ class Rule:
     apart_h: int
 
 
-def _rule(scene: CourseScene, first: str, second: str) -> Rule | None:
+def standing_against(scene: CourseScene, first: str, second: str) -> Rule | None:
+    """Return what stands against two agents in one water; None when nothing does."""
     same = _same_active(scene, first, second)
     if same:
         return Rule(Level.BLOCKED, "E-DOSE-22", f"Both bring {same} into the water.", "", 0)

@@ -16,7 +16,7 @@ CITED = (*THEN, CautionTarget.CLAIM)
 CODES = (
     Code("E-PROD-01", HERE, "The label does not say what the sum needs.", BAD,
          Warned((*BLOCKED, *NOTE), AGENT)),
-    Code("E-PROD-02", HERE, "The substance is not known by that name.", BAD),
+    Code("E-PROD-02", HERE, "The name means no substance on file, or several.", BAD),
     Code("E-PROD-03", HERE, "The container has expired or was read too long ago.", BAD,
          Warned(BLOCKED, AGENT)),
     Code("E-PROD-04", HERE, "The label names no form: compare before weighing.", None,
