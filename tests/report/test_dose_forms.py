@@ -90,6 +90,7 @@ def test_the_amount_that_an_entry_asks_for_is_said_in_the_words_of_the_document(
     folder: Path,
 ) -> None:
     words = ("case", "add", str(folder / FILE), "dose", "agent=salt", "strength=2 g/L")
+    before = read_case(folder / FILE).view()
     (note,) = json.loads(command(*words, "--json"))["notes"]
-    document = dose_text.dose_document(work_out(ASKED, read_case(folder / FILE).view()))
+    document = dose_text.dose_document(work_out(ASKED, before))
     assert note == f"{document.title}. {document.lead}"
