@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.claims import Claim, Knowledge
+from tankside.course.amounts.active_forms import same_active
 from tankside.present.law import rule_lines
 
 ANYWHERE = "any"
@@ -27,15 +28,25 @@ def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, .
 
 
 def _rules(facts: Knowledge, agent: str, country: str) -> Iterator[Claim]:
-    """Yield the rules whose place the country belongs to."""
+    """Yield the rules whose place the country belongs to, of every form of the active once."""
     listed = facts.find(f"practice.law.place_{country.lower()}")
     places = {ANYWHERE} if listed is None else {ANYWHERE, *_names(str(listed.value))}
-    substance = facts.agents.get(agent)
-    for short, claims in () if substance is None else substance.claims.items():
-        rule = claims[0]
-        of_law = short.startswith("law.") and rule.known
-        if of_law and places & set(_names(rule.conditions.get("place", ""))):
+    said: set[tuple[str, str]] = set()
+    for rule in _rules_of_forms(facts, agent):
+        where = rule.conditions.get("place", "")
+        if places & set(_names(where)) and (where, str(rule.value)) not in said:
+            said.add((where, str(rule.value)))
             yield rule
+
+
+def _rules_of_forms(facts: Knowledge, agent: str) -> Iterator[Claim]:
+    """Yield the rules of a substance, then those of the other forms and parts of its active."""
+    substance = facts.agents.get(agent)
+    forms = [] if substance is None else [substance]
+    for form in [*forms, *(other.agent for other in same_active(facts, agent))]:
+        for short, claims in form.claims.items():
+            if short.startswith("law.") and claims[0].known:
+                yield claims[0]
 
 
 def _names(text: str) -> list[str]:

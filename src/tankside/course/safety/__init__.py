@@ -13,6 +13,7 @@ from tankside.course.safety import (
     people,
     readiness,
     released,
+    salt,
     strength,
     together,
 )
@@ -23,6 +24,7 @@ CHECKS = (
     strength.check,
     together.check,
     animals.check,
+    salt.check,
     changes.check,
     gases.check,
     readiness.check,
