@@ -128,6 +128,8 @@ BAD = {
         18, "E-PROD-01", {("label", "agent"): None, LABEL: None, ("label", "scale"): None}),
     "unknown substance": Bad(19, "E-PROD-02", {("dose", "agent"): "wonder water"}),
     "half a name": Bad(19, "E-PROD-02", {("dose", "agent"): "sodium"}),
+    "a slip of the pen": Bad(19, "E-PROD-02", {("dose", "agent"): "formaline"}),
+    "a name of several": Bad(19, "E-PROD-02", {("dose", "agent"): "copper"}),
     "container that has expired": Bad(20, "E-PROD-03", {("label", "expires"): "2026-03-03"}),
     "label read too long ago": Bad(20, "E-PROD-03", {("label", "on"): "2025-08-01T12:00"}),
     "a day that is none": Bad(32, "E-DATE-02", {("label", "expires"): "2026-02-30"}),
@@ -159,6 +161,14 @@ BAD = {
     "a forbidden pair, amount not known": Bad(
         24, "E-DOSE-23", {("in-water", "agent"): "potassium_permanganate",
                           ("in-water", "amount"): "?"}, "formalin"),
+    "something unnamed in the water": Bad(
+        24, "E-DOSE-20", {("in-water", "agent"): "white spot liquid",
+                          ("in-water", "amount"): "?"}, "formalin"),
+    "a forbidden pair by another name": Bad(
+        24, "E-DOSE-23", {("in-water", "agent"): "Condy's crystals",
+                          ("in-water", "amount"): "500 mg"}, "formalin"),
+    "nobody knows how much is there": Bad(
+        23, "E-DOSE-20", {("in-water", "agent"): "NaCl", ("in-water", "amount"): "?"}),
     "too little for the scale": Bad(25, "E-DOSE-24", {("label", "scale"): "1 g"}, "copper"),
     "too long a bath": Bad(12, "E-DOSE-12", {STRENGTH: "150 mg/L", ("dose", "route"): "bath",
                                              ("dose", "minutes"): "90 min"}, "formalin"),

@@ -14,6 +14,12 @@ from typing import Any
 
 import pytest
 
+from tankside.course import InWater
+from tankside.intake.bodies_of_water import systems
+from tankside.library import load
+from tankside.quantity.moment import Moment
+from tankside.records.case_file import read_case
+
 Run = Callable[..., Any]
 Case = Callable[..., Path]
 
@@ -87,6 +93,12 @@ def refused(ran: Any) -> tuple[str, str]:
 def notes(run: Run, file: Path, *words: str) -> list[str]:
     answer: dict[str, list[str]] = run("case", "add", str(file), *words, "--json").answer
     return answer.get("notes", [])
+
+
+def _residues_of(file: Path) -> tuple[InWater, ...]:
+    """Return what the account holds in the water of a case at the present."""
+    (water,) = systems(read_case(file).view(), load(), Moment(NOW))
+    return water.residues
 
 
 # One substance, whatever it is called ---------------------------------------------------------
@@ -310,6 +322,29 @@ def test_what_was_typed_beside_an_amount_counts_alike(run: Run, case: Case) -> N
     for name in ("white spot liquid", "formaline", "dye"):
         error = run(*typed, "--in-water", f"{name}=?").error
         assert (error["code"], name in error["message"]) == ("E-DOSE-20", True)
+
+
+@pytest.mark.parametrize("amount", ["5 mL", "5 g"])
+@pytest.mark.parametrize("name", ["white spot liquid", "formaline"])
+def test_what_was_logged_as_given_without_a_known_name_stops_alike(
+    case: Case, run: Run, name: str, amount: str
+) -> None:
+    file = case(("done", "action=dose", f"agent={name}", f"amount={amount}", "on=2026-06-15T10:00"))
+    error = dose(run, file, *STOPPED).error
+    assert error["code"] == "E-DOSE-20"
+    assert name in error["message"]
+    case(("done", "action=water change", "changed=160 L", "on=2026-06-15T12:00"))
+    assert dose(run, file, *STOPPED).code == 0
+
+
+def test_a_mass_logged_under_the_name_of_a_form_is_brought_to_the_basis(
+    case: Case, run: Run
+) -> None:
+    """1 g of formaldehyde is 2.7 g of the solution: 17.7 mg/L in 152.4 L, so 15 is there."""
+    file = case(("done", "action=dose", "agent=formaldehyde", "amount=1 g"))
+    assert dose(run, file, "formalin", "15 mg/L").code != 0
+    (lot,) = _residues_of(file)
+    assert lot.high_mg_l == pytest.approx(1000 / 0.37 / POINT_L, rel=0.01)
 
 
 # An amount that nobody knows --------------------------------------------------------------------

@@ -20,6 +20,7 @@ from tankside.claims import Knowledge
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.system import InWater
+from tankside.course.bodies.unnamed import is_unnamed
 from tankside.course.bodies.volume import Volume
 from tankside.course.water.residues import loss_of
 from tankside.quantity import Kind
@@ -43,11 +44,15 @@ class CaseReader:
 
     Args:
         name_of: from a name as typed to the id of an agent.
+        in_water: from a name as typed to the id of what it puts into the water, named or not.
+        factor_of: from a name and an amount told under it to the factor to the agent's basis.
         strength_of: from name and strength as typed to mg/L; None where it cannot be read.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
     name_of: NameOf
+    in_water: NameOf
+    factor_of: Callable[[str, Amount], float]
     strength_of: Callable[[str, str], float | None]
     is_step: Callable[[ActionDone], bool]
 
@@ -170,16 +175,18 @@ def _asked_and_given(
         if asked.done is not None:
             counted.add(asked.done.id)
             if asked.done.amount is not None and asked.was_given:
-                yield _given(asked.done, asked.agent, zero)
+                yield _given(asked.done, asked.agent, zero, read)
                 continue
         if asked.was_given is not False:
             order = asked.entry.id if asked.done is None else asked.done.id
             yield _put_in(hours_between(zero, at), order, asked.agent, low, mg)
     for done in view.actions_done:
+        if done.system == system and done.state in ("done", "other_amount"):
+            yield from _unnamed(done, zero, read)
         named = _agent_named(done, read.name_of)
         loose = done.system == system and done.id not in counted and not read.is_step(done)
         if loose and done.state in ("done", "other_amount") and done.amount is not None and named:
-            yield _given(done, named, zero)
+            yield _given(done, named, zero, read)
 
 
 def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
@@ -190,12 +197,21 @@ def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
     return strength * water.point_l
 
 
-def _given(done: ActionDone, agent: str, zero: Moment) -> Movement:
+def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
+    """Yield what was logged as given under a name that no agent on file has, how much ever."""
+    agent = "" if done.agent is None else read.in_water(done.agent)
+    if is_unnamed(agent):
+        at_h = hours_between(zero, done.moment)
+        yield at_h, done.id, lambda account: account.put_in_unknown(agent)
+
+
+def _given(done: ActionDone, agent: str, zero: Moment, read: CaseReader) -> Movement:
     """Return the movement of an amount that was logged; millilitres hide what they hold."""
     at_h, amount = hours_between(zero, done.moment), done.amount
     mg = None if amount is None else _mass_mg(amount)
-    if mg is None:
+    if mg is None or amount is None:
         return at_h, done.id, lambda account: account.put_in_unknown(agent)
+    mg *= read.factor_of(done.agent or "", amount)
     return _put_in(at_h, done.id, agent, mg, mg)
 
 

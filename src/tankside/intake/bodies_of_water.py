@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from itertools import chain
 
 from tankside.case import Amount, CaseView, Reading, State, SystemView
@@ -320,7 +321,13 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
         agent = substance.agent
         return None if agent is None else read_strength(agent, text, substance.form)
 
-    return CaseReader(name_of, strength_of, lambda done: is_step(view, facts, done))
+    return CaseReader(
+        name_of=name_of,
+        in_water=partial(agent_in_water, facts),
+        factor_of=partial(form_factor, facts),
+        strength_of=strength_of,
+        is_step=lambda done: is_step(view, facts, done),
+    )
 
 
 def residue(

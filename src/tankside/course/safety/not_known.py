@@ -31,8 +31,8 @@ def check(scene: CourseScene) -> Iterator[Caution]:
     for body, agent, hours in _put_in(scene):
         run = scene.bodies[body]
         for lot in run.agents:
-            unknown = run.unknown(lot)
-            hour = next((hour for hour in hours if bool(unknown[hour])), None)
+            there = scene.there(body, lot) if is_unnamed(lot) else run.unknown(lot)
+            hour = next((hour for hour in hours if bool(there[hour])), None)
             if hour is None:
                 continue
             if is_unnamed(lot):
