@@ -48,6 +48,24 @@ def test_a_rule_is_not_told_where_it_does_not_hold() -> None:
     assert any("(EU" in line for line in law_lines(FACTS, "formalin", "DE"))
 
 
+@pytest.mark.parametrize(
+    ("agent", "form", "country"),
+    [
+        ("copper_ionic", "copper_sulphate", "GB"),
+        ("copper_chelated", "copper_sulphate", "US"),
+        ("formalin_malachite_green", "malachite_green", "US"),
+        ("formalin_malachite_green", "formalin", "DE"),
+    ],
+)
+def test_a_rule_on_one_form_of_an_active_is_told_of_its_other_forms(
+    agent: str, form: str, country: str
+) -> None:
+    """Under another name the raw chemical stays what it is; each rule is told once."""
+    rules = law_lines(FACTS, agent, country)
+    assert set(law_lines(FACTS, form, country)) <= set(rules)
+    assert len(set(rules)) == len(rules)
+
+
 @pytest.mark.parametrize("agent", sorted(FACTS.agents))
 @pytest.mark.parametrize("country", [None, "JP", "xx"])
 def test_a_law_that_nobody_knows_is_never_taken_as_allowed(agent: str, country: str | None) -> None:

@@ -97,6 +97,10 @@ def row(key: str, change: Callable[[str], str]) -> Callable[[str], str]:
 TANGLED = 'conditions = { level = "blocked", why = "made up" }\nprovenance = "memory"\n'
 STRANGER = f'\n[[claim]]\nkey = "incompatible.nothing"\nvalue = 72\nunit = "h"\n{TANGLED}'
 
+WORDLESS = 'high = 2\nunit = "g/L"\nprovenance = "memory"\n'
+MOST = f'\n[[claim]]\nkey = "most.salt"\n{WORDLESS}'
+PART = '\n[[claim]]\nkey = "holds.nothing"\nvalue = 1\nunit = "mg/mg"\nprovenance = "memory"\n'
+
 # name of the fault, file, how it is seeded, key in the message, check, a word of the repair
 FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
     (
@@ -389,6 +393,14 @@ FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
         "correct the edge",
     ),
     (
+        "most without words",
+        HOST,
+        lambda t: t + MOST + 'confidence = "low"\n',
+        "most.salt",
+        "most_is_printed",
+        "as_printed",
+    ),
+    (
         "hazard field empty",
         AGENT,
         drop("people.splash"),
@@ -411,6 +423,14 @@ FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
         "dose.bath",
         "dose_has_limit",
         "lower the dose",
+    ),
+    (
+        "part that is no agent",
+        AGENT,
+        lambda t: t + PART + 'confidence = "low"\n',
+        "holds.nothing",
+        "parts_are_agents",
+        "id of a file",
     ),
     (
         "one-sided pair",

@@ -4,8 +4,8 @@ What goes with an amount whatever the tank (people, waste water, which form the 
 printed with it and is no caution; what is meant here is what the program has to say about this
 tank. The budget over what is usual in practice, half of it salt, is held by tests/course/safety.
 This is the harder mix: drawn evenly over every agent that may be offered and every fish recorded as
-bearing it, in water that suits both, with a container read and two volumes measured. A stop here
-would be a false one.
+bearing what is usual of it, in water that suits both, with a container read and two volumes
+measured. A stop here would be a false one.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ from tankside.course import Course, CourseRun, LabelEntry, Level, StockGroup, Vo
 from tankside.course.actions import Bath, Dose, SaltTo, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import Around, hard_limit
+from tankside.course.amounts.tolerance import most_borne
+from tankside.course.bodies.stock import Living, living_kind
 from tankside.course.bodies.system import BodyKind, System
 from tankside.library import load
 
@@ -30,14 +32,24 @@ LITRES = (30, 58, 66, 100, 120.6, 162, 173, 183.8, 344.5, 400, 442, 505, 556, 56
 SEA = ("chloroquine", "copper_ionic")
 
 
-def fish_for(agent: str) -> list[str]:
-    """Return the fish recorded as bearing an agent, some of them with care."""
-    host_class, sea = FACTS.agents[agent].host_class, agent in SEA
+def fish_for(agent: str, route: str) -> list[str]:
+    """Return the fish recorded as bearing what is usual of an agent, some of them with care."""
+    record, sea = FACTS.agents[agent], agent in SEA
     return sorted(
         host.id
         for host in FACTS.hosts.values()
-        if host.tolerance(host_class) in BORNE and ("marine" in host.water) is sea
+        if host.tolerance(record.host_class) in BORNE
+        and ("marine" in host.water) is sea
+        and living_kind(host) is Living.FISH
+        and all(usual(agent, route) <= most for most in printed_for(agent, route, host.id))
     )
+
+
+def printed_for(agent: str, route: str, host: str) -> list[float]:
+    """Return the strengths [mg/L] that are printed as the most for a kind of fish."""
+    fish = StockGroup("f", host, host, 1, 5.0, None, "main", "adult", False)
+    usual_mg_l = FACTS.claim(f"agent.{agent}.dose.{route}").bounds()[1]
+    return [mg_l for mg_l, _ in most_borne(FACTS, FACTS.agents[agent], route, fish, usual_mg_l)]
 
 
 def usual(agent: str, route: str) -> float:
@@ -45,7 +57,8 @@ def usual(agent: str, route: str) -> float:
 
     A volume known to 2 % leaves no more: limits are checked in the smaller one.
     """
-    limit = hard_limit(FACTS, agent, route, Around(26.0, 300.0, young=False))
+    water = "marine" if agent in SEA else "fresh"
+    limit = hard_limit(FACTS, agent, route, Around(26.0, 300.0, False, water))
     assert limit is not None
     return min(FACTS.claim(f"agent.{agent}.dose.{route}").bounds()[0], 0.95 * limit.mg_l)
 
@@ -57,7 +70,7 @@ CHOICES = [
     if FACTS.agents[agent].kind == "substance"
     and FACTS.agents[agent].offered
     and route in FACTS.agents[agent].routes
-    and fish_for(agent)
+    and fish_for(agent, route)
 ]
 
 
@@ -75,7 +88,7 @@ def case(
         new_water=replace(water.new_water, ph=7.4, alkalinity_mg_l_caco3=300.0),
     )  # fmt: skip
     box = replace(tank, id="bath", name="the bath", kind=BodyKind.BATH)
-    host = rng.choice(fish_for(agent))
+    host = rng.choice(fish_for(agent, route))
     group = StockGroup("fish", host, host, rng.randrange(2, 6), 5.0, None, "main", "adult", False)
     mg_l = usual(agent, route) * slip
     first: Action

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
@@ -11,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from tankside.claims import Knowledge
 from tankside.course import (
     Agreement,
     LabelEntry,
@@ -23,7 +25,7 @@ from tankside.course import (
     compare_volumes,
 )
 from tankside.course.amounts.double_check import confirm, strength_from_print
-from tankside.course.amounts.limits import Limit
+from tankside.course.amounts.limits import Around, Limit, RouteLimit, other_routes
 from tankside.course.amounts.printing import (
     Request,
     concentration,
@@ -161,8 +163,52 @@ def test_the_hard_limit_is_judged_before_any_container_is_there() -> None:
         fault = refused(judge, request)
         assert (fault.code, fault.field) == ("E-DOSE-10", "strength")
     fault = refused(judge, asked(2500.0, there_mg_l=1000.0, limit_l=170.0))
-    assert fault.given == "3.544 g/L if there are 170 L"
+    assert fault.given == "3.544 g/L if there are 170 L, with 1 g/L there already"
     assert fault.needed.replace(GAP, " ") == "at most 3 g/L (a leaflet)"
+
+
+def test_a_refusal_says_whether_it_speaks_of_the_whole_or_of_what_is_added() -> None:
+    """1.208 mg/L are there, 1.292 are to be added: the whole of 2.5 is above 2, the part is not."""
+    soft = Limit(2.0, "k", "a leaflet")
+    fault = refused(judge, asked(1.292, there_mg_l=1.208, passed=soft))
+    plain = fault.given.replace(GAP, " ")
+    assert plain == "2.5 mg/L in all (1.208 mg/L there, 1.292 mg/L to add)"
+    alone = refused(judge, asked(2.5, passed=soft))
+    assert alone.given.replace(GAP, " ") == "2.5 mg/L as NaCl"
+
+
+@pytest.mark.parametrize("there", [0.0, 1000.0, 2999.0])
+@pytest.mark.parametrize("smaller_l", [173.0, 170.0, 166.1])
+def test_what_a_refusal_says_may_be_asked_for_passes_and_a_hair_more_does_not(
+    there: float, smaller_l: float
+) -> None:
+    """The strength asked for counts what is there, as a dose that is brought up to it does."""
+    fault = refused(judge, asked(4000.0 - there, there_mg_l=there, limit_l=smaller_l))
+    passes = re.match(r"Ask for at most ([0-9.]+) g/L", fault.next_step.replace(GAP, " "))
+    assert passes is not None
+    most = float(passes[1]) * 1000
+    judge(asked(most - there, there_mg_l=there, limit_l=smaller_l))
+    refused(judge, asked(most + 10.0 - there, there_mg_l=there, limit_l=smaller_l))
+    assert ("second method" in fault.next_step) is (smaller_l < 173.0)
+    assert ("change water" in fault.next_step) is (there > 0)
+
+
+def test_what_is_at_its_limit_already_asks_to_wait() -> None:
+    fault = refused(judge, asked(100.0, there_mg_l=3000.0))
+    assert fault.next_step.startswith("Wait, or change water first")
+
+
+def test_a_refusal_names_the_routes_that_have_a_limit_of_their_own(facts: Knowledge) -> None:
+    """Levamisole has a published bath of 24 h and none in lasting water."""
+    here = Around(20.0, 120.0, False, "fresh")
+    routes = other_routes(facts, "levamisole", "prolonged", here)
+    assert routes == (RouteLimit("bath", 2.0, 1440.0),)
+    assert other_routes(facts, "levamisole", "bath", here) == ()
+    fault = refused(print_amount, asked(limit=None, elsewhere=routes), salt())
+    said = "route=bath at most 2 mg/L for at most 1440 min"
+    assert said in fault.next_step.replace(GAP, " ")
+    also = refused(judge, asked(4000.0, elsewhere=(RouteLimit("dip", 30000.0, None),)))
+    assert also.next_step.replace(GAP, " ").endswith("route=dip at most 30 g/L.")
 
 
 def test_without_a_limit_the_strength_is_shown_and_no_amount() -> None:

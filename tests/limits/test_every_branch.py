@@ -31,7 +31,7 @@ from tankside.course import (
     compare_volumes,
     run,
 )
-from tankside.course.actions import Dose, Light, UltraViolet
+from tankside.course.actions import Dose, UltraViolet
 from tankside.course.actions.action import Action
 from tankside.course.amounts.choice import unfit_label
 from tankside.course.amounts.double_check import strength_from_print
@@ -47,6 +47,7 @@ from tankside.course.amounts.limits import (
 from tankside.course.amounts.needs import Readings, around
 from tankside.course.amounts.printing import label_words
 from tankside.course.amounts.weighing import weigh_out, within
+from tankside.course.amounts.young import is_young
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.labels import read_labels
 from tankside.quantity import Kind, parse_number, parse_quantity
@@ -143,12 +144,35 @@ def with_age(stage: str | None) -> StockGroup:
     return StockGroup(str(stage), "cyprinus_carpio_koi", "carp", 3, 5.0, None, "main", stage)
 
 
-def test_one_young_group_makes_the_water_one_with_young_fish(water: System) -> None:
+def test_one_young_group_makes_the_water_one_with_young_fish(
+    water: System, facts: Knowledge
+) -> None:
     readings = Readings.at_start(water)
-    assert around(readings, [with_age("adult"), with_age("fry")]).young is True
-    assert around(readings, [with_age(None), with_age("larva")]).young is True
-    assert around(readings, [with_age("adult"), with_age(None)]).young is None
-    assert around(readings, [with_age("adult")]).young is False
+    assert around(facts, readings, [with_age("adult"), with_age("fry")]).young is True
+    assert around(facts, readings, [with_age(None), with_age("larva")]).young is True
+    assert around(facts, readings, [with_age("adult"), with_age(None)]).young is None
+    assert around(facts, readings, [with_age("adult")]).young is False
+
+
+def of_length(
+    length_cm: float | None, host: str | None = "symphysodon_spp", life_stage: str | None = None
+) -> StockGroup:
+    return StockGroup("g", host, "discus", 3, length_cm, None, "main", life_stage)
+
+
+def test_length_tells_the_age_where_no_life_stage_was_told(facts: Knowledge) -> None:
+    """Discus grow to 20 cm: a third of that is 6.6 cm; no fry of any species has 10 cm."""
+    assert is_young(facts, of_length(6.6)) is False
+    assert is_young(facts, of_length(6.5)) is None
+    assert is_young(facts, of_length(None)) is None
+    assert is_young(facts, of_length(14.0, life_stage="fry")) is True
+    assert is_young(facts, of_length(2.0, life_stage="juvenile")) is False
+    assert is_young(facts, of_length(9.9, "cyprinus_carpio_koi")) is None
+    assert is_young(facts, of_length(10.0, "cyprinus_carpio_koi")) is False
+    assert is_young(facts, of_length(10.0, None)) is False
+    assert is_young(facts, of_length(9.9, None)) is None
+    assert is_young(facts, of_length(None, "neocaridina_davidi")) is False
+    assert is_young(facts, of_length(None, "neocaridina_davidi", life_stage="larva")) is True
 
 
 def test_a_container_of_what_the_library_does_not_hold_is_not_judged_by_its_form(
@@ -187,19 +211,16 @@ def test_a_bath_that_lasts_beyond_the_course_is_judged_by_the_plan_that_follows(
     assert "E-DOSE-12" in {caution.code for caution in again.blocked}
 
 
-def test_uv_turned_off_and_lights_out_before_the_dose_say_nothing(
-    water: System, facts: Knowledge
-) -> None:
-    lit = replace(water, uv_on=True, uv_turnover_per_h=1.0, lights_on_hour=8, lights_off_hour=20)
+def test_uv_turned_off_before_the_dose_says_nothing(water: System, facts: Knowledge) -> None:
+    lit = replace(water, uv_on=True, uv_turnover_per_h=1.0)
     dose = Dose(30, "main", "malachite_green", 0.05)
 
     def codes(*steps: Action) -> set[str]:
         course_run = run([lit], [fish_group()], Course("c", 4, (*steps, dose)), facts)
         return {caution.code for caution in course_run.safety}
 
-    assert {"S-UV", "S-LIGHT"} <= codes()
-    dark = codes(UltraViolet(0, "main", False), Light(0, "main", 0.0))
-    assert not {"S-UV", "S-LIGHT"} & dark
+    assert "S-UV" in codes()
+    assert "S-UV" not in codes(UltraViolet(0, "main", False))
 
 
 @pytest.mark.parametrize(

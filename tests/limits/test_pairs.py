@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
-from itertools import permutations
+from itertools import permutations, product
 
 import pytest
 
@@ -18,8 +18,36 @@ DAYS = 12
 OUT_H = 24
 
 
+def forms_of(agent: str) -> list[str]:
+    """Return an agent and every agent whose actives are all in it."""
+    actives = set(FACTS.agents[agent].actives)
+    return [
+        other.id
+        for other in FACTS.agents.values()
+        if other.id == agent or (other.actives and set(other.actives) <= actives)
+    ]
+
+
 def table() -> dict[frozenset[str], tuple[float, bool]]:
-    """Return hours apart and whether it forbids, of every pair that the agents' files name."""
+    """Return hours apart and whether it forbids, of every pair that the agents' files name.
+
+    What one form of an active may not meet no other form of it may meet.
+    """
+    printed = printed_pairs()
+    apart: dict[frozenset[str], tuple[float, bool]] = {}
+    for pair in printed:
+        first, second = sorted(pair)
+        alike = [
+            printed[frozenset(forms)]
+            for forms in product(forms_of(first), forms_of(second))
+            if frozenset(forms) in printed
+        ]
+        forbids = any(forbid for _, forbid in alike)
+        apart[pair] = (max(h for h, forbid in alike if forbid or not forbids), forbids)
+    return apart
+
+
+def printed_pairs() -> dict[frozenset[str], tuple[float, bool]]:
     apart: dict[frozenset[str], tuple[float, bool]] = {}
     for agent in FACTS.agents.values():
         for short, claims in agent.claims.items():

@@ -57,13 +57,22 @@ def test_a_field_that_is_empty_keeps_the_agent_from_being_chosen(agent: Agent, f
     assert codes(facts, agent.id).get("S-PEOPLE") is Level.BLOCKED
 
 
+def handled_lines(course_run: CourseRun) -> list[str]:
+    return [line for block in handling_of(course_run.amounts) for line in block.lines]
+
+
 def test_where_treated_water_may_go_goes_with_every_amount_and_is_no_caution(
     treated: Callable[..., CourseRun], mixed: Route
 ) -> None:
     """The people lines stand as a block of their own beside every amount of every route."""
     course_run = treated(mixed)
     people = dict(handling(FACTS, mixed.agent))
-    assert people.keys() == {"hazard", *FIELDS}
+    light = FACTS.find(f"agent.{mixed.agent}.removal.light")
+    by_light = light is not None and light.value in ("removes", "partly")
+    assert people.keys() == {"hazard", *FIELDS, *(["light"] if by_light else [])}
+    assert by_light == any(
+        line.startswith("Light: It breaks") for line in handled_lines(course_run)
+    )
     assert {amount.handling for amount in course_run.amounts} <= {tuple(people.items())}
     (block,) = handling_of(course_run.amounts or [])
     needed = [people[field] for field in FIELDS if not people[field].startswith("Not needed")]

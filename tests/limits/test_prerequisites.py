@@ -180,7 +180,7 @@ def test_an_agent_that_is_not_for_fry_asks_how_old_the_fish_are(
     water: System, container_of: Callable[[str], LabelEntry], stage: str | None, code: str
 ) -> None:
     """Fenbendazole has no published limit in water: that alone stops it for grown fish."""
-    fish = StockGroup("f", "danio_rerio", "zebrafish", 4, 3.0, None, "main", stage, False)
+    fish = StockGroup("f", "danio_rerio", "zebrafish", 4, 1.0, None, "main", stage, False)
     label = container_of("fenbendazole")
     assert shown(water, label, fish)[0] == {code, "E-DOSE-10"}
     assert shown(water, label, replace(fish, life_stage="juvenile"))[0] == {"E-DOSE-10"}

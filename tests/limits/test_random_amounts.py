@@ -98,7 +98,8 @@ def test_a_dose_exactly_at_its_hard_limit_passes_for_every_agent(
     """The strength of the limit itself is inside; one per cent more is not."""
     from tankside.course.amounts.limits import Around, hard_limit
 
-    limit = hard_limit(facts, mixed.agent, mixed.name, Around(18.0, 300.0, young=False))
+    water = "marine" if facts.find(f"agent.{mixed.agent}.needs.marine") else "fresh"
+    limit = hard_limit(facts, mixed.agent, mixed.name, Around(18.0, 300.0, False, water))
     assert limit is not None
     at = treated(mixed, strength=limit.mg_l / mixed.usual, reason=WHY)
     above = treated(mixed, strength=limit.mg_l * 1.01 / mixed.usual, reason=WHY)

@@ -13,7 +13,7 @@ from tankside.claims import Knowledge
 from tankside.course import Caution, Course, NewWater, StockGroup, System, run
 from tankside.course.actions import Dose, WaterChange
 from tankside.course.bodies.caution import Level
-from tankside.course.safety import gases
+from tankside.course.safety import gases, oxygen
 from tankside.errors import BadInput, Mistake
 from tankside.intake.dose_request import AtHand, DoseRequest
 from tankside.intake.labels import at_hand, read_labels
@@ -151,6 +151,7 @@ def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(
             agent="copper_ionic", strength="0.18 mg/L as Cu", volume="120.6 L", label=label,
             second_volume="120.6 L", scale=None if "g/L" in label else "1 mg",
             syringe="0.01 mL" if "g/L" in label else None, fishless=True,
+            readings={"alkalinity_mg_l_caco3": "140 mg/L as CaCO3"}, choices={"water": "marine"},
         )
     )  # fmt: skip
     words = dosing.line.replace("\N{NO-BREAK SPACE}", " ")
@@ -263,8 +264,8 @@ def test_an_amount_without_a_usual_range_says_so() -> None:
 
 @pytest.mark.parametrize(
     "key",
-    [gases.OXYGEN_CARE_KEY, gases.OXYGEN_FLOOR_KEY, gases.AMMONIA_CARE_KEY, gases.AMMONIA_HARM_KEY,
-     gases.NITRITE_CARE_KEY, gases.PH_JUMP_KEY],
+    [oxygen.OXYGEN_CARE_KEY, oxygen.OXYGEN_FLOOR_KEY, gases.AMMONIA_CARE_KEY,
+     gases.AMMONIA_HARM_KEY, gases.NITRITE_CARE_KEY, gases.PH_JUMP_KEY],
 )  # fmt: skip
 def test_a_threshold_that_is_lost_ends_the_sum_and_never_passes(water: System, key: str) -> None:
     """Ammonia and pH are given, so that every threshold is asked for."""

@@ -66,7 +66,7 @@ def gives(amount: str, litres: Decimal | str, entry: LabelEntry) -> float:
 
 
 def at_alkalinity(mg_l: float) -> float:
-    limit = hard_limit(FACTS, "copper_sulphate", "prolonged", Around(20.0, mg_l, young=False))
+    limit = hard_limit(FACTS, "copper_sulphate", "prolonged", Around(20.0, mg_l, False, "fresh"))
     assert limit is not None
     return limit.mg_l
 

@@ -13,7 +13,7 @@ from tankside.course.actions.course import Course
 from tankside.course.actions.schedule import Schedule, declare_all
 from tankside.course.amounts.label import LabelEntry
 from tankside.course.bodies.effects import Moved
-from tankside.course.bodies.stock import StockGroup, with_weights
+from tankside.course.bodies.stock import Living, StockGroup, living_of, with_weights
 from tankside.course.bodies.strata import THREE_STRATA, StratumSpec
 from tankside.course.bodies.system import System
 from tankside.course.bodies.tank_hours import NOWHERE, Stratum, TankHours
@@ -42,7 +42,7 @@ def run(
 
     Args:
         systems: every body of water of the case.
-        stock: the animals at the start.
+        stock: the animals and plants at the start.
         course: the timed actions.
         facts: what is known.
         labels: containers by agent id; an agent without one gets no printed amount, and its
@@ -56,16 +56,19 @@ def run(
     Raises:
         BadInput: E-COURSE-01 an action outside the course or at an unknown body.
     """
-    groups = with_weights(facts, tuple(stock))
-    schedule = declare_all(systems, groups, course, facts, labels)
+    lives = with_weights(facts, tuple(stock))
+    plants = tuple(group for group in lives if living_of(facts, group) is Living.PLANT)
+    groups = tuple(group for group in lives if group not in plants)
+    schedule = declare_all(systems, lives, course, facts, labels)
     hours = course.days * HOURS_PER_DAY
-    where = _whereabouts(systems, groups, schedule, hours)
+    where = _whereabouts(systems, lives, schedule, hours)
     bodies = _bodies(systems, schedule, strata, hours, facts)
     waters = chemistry(bodies, groups, where)
     places = [spec.place for spec in strata]
     scene = CourseScene(
         tuple(systems),
         groups,
+        plants,
         facts,
         schedule,
         {water.run.system.id: water for water in waters},

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from tankside.case import CaseView, StockView
 from tankside.claims import Host, Knowledge
 from tankside.course import StockGroup
+from tankside.course.bodies.stock import Living, living_of
 from tankside.lifecycle import HostGroup
 from tankside.quantity import Kind
 
@@ -18,7 +19,7 @@ Range = tuple[float, float, float]
 
 
 def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[StockGroup, ...]:
-    """Return every group of animals whose number is known.
+    """Return every group of animals and plants, those too whose number nobody told.
 
     Args:
         view: the case.
@@ -27,8 +28,6 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
     """
     groups = []
     for group in view.stock.values():
-        if group.living == "plant" or group.alive is None:
-            continue
         description = group.description
         host = find_host(facts.hosts, description.host, description.name)
         length = (
@@ -36,18 +35,22 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
             if description.length is None
             else description.length.measured(Kind.LENGTH).number("cm")
         )
+        counted = group.alive is not None
+        alive = 1 if group.alive is None else group.alive
         groups.append(
             StockGroup(
                 id=group.id,
                 host_id=None if host is None else host.id,
                 name=description.name,
-                count=group.alive + (group.deaths if at_start else 0),
+                count=alive + (group.deaths if at_start else 0),
                 length_cm=length,
-                weight_g=weight_g(group, host, length, facts),
+                weight_g=weight_g(group, host, length, facts) if counted else None,
                 body=group.system,
                 life_stage=description.life_stage,
                 gill_damage={"yes": True, "no": False}.get(description.gill_damage or ""),
                 died=0 if at_start else group.deaths,
+                living=Living(group.living),
+                number_known=counted,
             )
         )
     return tuple(groups)
@@ -122,7 +125,7 @@ def fish(
     hosts = []
     for group in groups:
         host = facts.hosts.get(group.host_id or "")
-        if host is not None and not is_fish(host):
+        if not group.number_known or living_of(facts, group) is not Living.FISH:
             continue
         if host is not None and water and host.water not in (water, "brackish"):
             continue
@@ -138,11 +141,6 @@ def fish(
     return tuple(hosts)
 
 
-def is_fish(host: Host) -> bool:
-    """Whether a host is a fish: it has a weight from its length."""
-    return host.find("length_weight_a") is not None
-
-
 def _range(facts: Knowledge, key: str) -> Range:
     low, high = facts.claim(key).bounds()
     return (low, facts.number(key), high)
@@ -152,6 +150,10 @@ def questions(groups: tuple[StockGroup, ...]) -> Mapping[str, str]:
     """Return what is not known of the stock and would narrow the answer, by open key."""
     asked: dict[str, str] = {}
     for group in groups:
+        if group.living is Living.PLANT:
+            continue
+        if not group.number_known:
+            asked[f"stock.{group.id}.count"] = f"How many are the {group.name}?"
         if group.host_id is None:
             asked[f"stock.{group.id}.host"] = f"Which species are the {group.name}?"
         if group.weight_g is None:

@@ -150,6 +150,24 @@ def kills_name_agents(house: House) -> Iterator[Problem]:
                 )
 
 
+def parts_are_agents(house: House) -> Iterator[Problem]:
+    """What a mixture says that it holds is one of the agents, and brings one of its actives."""
+    heads = {subject.id: subject.head for subject in house.of_kind("agents")}
+    for subject in house.of_kind("agents"):
+        for short in claims_by_short_key(subject):
+            if not short.startswith("holds."):
+                continue
+            actives = heads.get(short.removeprefix("holds."), {}).get("actives") or ["?"]
+            if not set(actives) <= set(subject.head.get("actives") or []):
+                yield Problem(
+                    "parts_are_agents",
+                    subject.file,
+                    short,
+                    "it is not an agent whose actives are all in this one.",
+                    "write the id of a file in agents/, and name its actives in the head.",
+                )
+
+
 CHECKS = (
     agent_kind,
     agent_complete,
@@ -158,4 +176,5 @@ CHECKS = (
     pairs_mutual,
     law_is_dated,
     kills_name_agents,
+    parts_are_agents,
 )

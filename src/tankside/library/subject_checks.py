@@ -17,6 +17,7 @@ HOST_CLASSES = (
     "praziquantel", "levamisole", "organophosphate", "heat",
 )  # fmt: skip
 WATERS = ("fresh", "brackish", "marine")
+MOST = ("most", "most_bath", "dose_share")
 TOLERANCES = ("tolerant", "care", "avoid")
 KINDS = ("substance", "physical", "equipment", "evidence_only")
 EFFECTS = ("spared", "at_risk", "harmed", "lost")
@@ -153,6 +154,23 @@ def tolerant_is_measured(house: House) -> Iterator[Problem]:
                 )
 
 
+def most_is_printed(house: House) -> Iterator[Problem]:
+    """What is held to be the most for a host carries the words that a refusal shows."""
+    for subject in house.of_kind("hosts"):
+        for key, claim in claims_by_short_key(subject).items():
+            kind, _, name = key.partition(".")
+            if kind not in MOST:
+                continue
+            if name not in (*HOST_CLASSES, "salt") or not claim.conditions.get("as_printed"):
+                yield Problem(
+                    "most_is_printed",
+                    subject.file,
+                    key,
+                    "a most without words of its source, or of no class of agents.",
+                    "write conditions = { as_printed = ... } and the class of a tolerance.",
+                )
+
+
 CHECKS = (
     id_is_file,
     not_empty,
@@ -161,4 +179,5 @@ CHECKS = (
     host_words,
     host_ranges,
     tolerant_is_measured,
+    most_is_printed,
 )

@@ -50,7 +50,13 @@ BELONGS: tuple[tuple[re.Pattern[str], frozenset[str]], ...] = tuple(
         (r"host\.[^.]+\.ph_(low|high)", {"pH"}),
         (r"host\.[^.]+\.(usual|adult)_length", {"cm"}),
         (r"host\.[^.]+\.length_weight_a", {"g/cm^b"}),
-        (r"host\.[^.]+\.(salt_tolerance|low_salinity_survived)", {"g/L"}),
+        (r"agent\.[^.]+\.holds\..*", {"mg/mg"}),
+        (
+            r"host\.[^.]+\.(salt_tolerance|low_salinity_survived|most\.salt|most_bath\.salt)",
+            {"g/L"},
+        ),
+        (r"host\.[^.]+\.most(_bath)?\.(?!salt).*", {"mg/L"}),
+        (r"host\.[^.]+\.dose_share\..*", {"share of the usual dose"}),
     )
 )
 

@@ -13,6 +13,7 @@ HANDLING: Mapping[str, str] = {
     "do_not_mix": "Do not mix",
     "storage": "Store",
     "disposal": "Waste water",
+    "light": "Light",
 }
 NOT_NEEDED = "Not needed"
 NO_LAW: Mapping[str, tuple[str, ...]] = {}

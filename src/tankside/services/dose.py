@@ -21,6 +21,7 @@ from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
+from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
 from tankside.intake.country import country_code, find_country
@@ -146,8 +147,15 @@ def _apart(request: DoseRequest, setting: DoseSetting) -> bool:
 
 
 def _there(setting: DoseSetting) -> list[str]:
-    """Return the groups of animals that live in the water meant."""
-    return [group.id for group in setting.stock if group.body == setting.system.id]
+    """Return who is bathed of those that live in the water meant: fish, else other animals.
+
+    Plants stay, and so do shrimps and snails where fish are bathed beside them.
+    """
+    facts = load()
+    here = [group for group in setting.stock if group.body == setting.system.id]
+    fish = [group.id for group in here if living_of(facts, group) is Living.FISH]
+    others = [group.id for group in here if living_of(facts, group) is Living.INVERTEBRATE]
+    return fish or others
 
 
 def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
@@ -209,12 +217,10 @@ def _answer(
     country: str | None,
 ) -> DoseAnswer:
     here = [group for group in setting.stock if group.body == setting.system.id]
-    around_it = around(Readings.at_start(setting.system), here)
+    around_it = around(facts, Readings.at_start(setting.system), here)
     hard = hard_limit(facts, agent.id, request.route, around_it)
-    low, high = (
-        lowest_useful(facts, agent.id, request.route),
-        soft_limit(facts, agent.id, request.route),
-    )
+    low = lowest_useful(facts, agent.id, request.route, setting.system.water)
+    high = soft_limit(facts, agent.id, request.route, around_it)
     if hard is None:
         raise BadInput(
             "E-DOSE-10",

@@ -16,6 +16,7 @@ from tankside.course.amounts.choice import FIELDS
 
 COPPER, GREEN, SALT = "copper_sulphate", "malachite_green", "sodium_chloride"
 DOSE = Dose(8, "main", COPPER, 0.15)
+SNAIL, SHRIMP = "freshwater snail", "shrimp"
 
 
 def having(tank: System, name: str, value: Any) -> System:
@@ -31,6 +32,12 @@ def host(name: str, group: str = "tetra", **verdicts: str) -> Host:
         )
         for short, value in verdicts.items()
     }  # fmt: skip
+    if group in (SNAIL, SHRIMP):
+        claims["body_shape"] = (
+            Claim(
+                f"host.{name}.body_shape", "not_applicable", "", Provenance.MEMORY, Confidence.LOW
+            ),
+        )
     return Host(name, name, name, group, "fresh", MappingProxyType(claims))
 
 
@@ -43,11 +50,11 @@ def tank(elm_road: System) -> System:
 @pytest.fixture
 def facts(know: Callable[..., Knowledge]) -> Knowledge:
     """Return facts in which copper is a metal and four kinds of fish bear metals differently."""
-    base = know()
+    base = know(**{f"agent__{COPPER}__effect__filter": "spared"})
     agents = dict(base.agents)
     agents[COPPER] = replace(agents[COPPER], host_class="metal")
     hosts = [host("hardy", metal="tolerant"), host("touchy", metal="care"),
-             host("frail", metal="avoid"), host("blank"), host("snail", "freshwater snail"),
+             host("frail", metal="avoid"), host("blank", "loach"), host("snail", SNAIL),
              host("weed", "stem plant", metal="tolerant")]  # fmt: skip
     return replace(base, agents=agents, hosts={host_file.id: host_file for host_file in hosts})
 
@@ -167,7 +174,8 @@ def test_invertebrates_and_plants_are_asked_for_and_judged(
     tank: System, facts: Knowledge, know: Callable[..., Knowledge], what: str
 ) -> None:
     key = f"agent.{COPPER}.effect.{what}"
-    hurts = replace(know(**{key.replace(".", "__"): "lost"}), hosts=facts.hosts)
+    spares = {f"agent__{COPPER}__effect__filter": "spared"}
+    hurts = replace(know(**{key.replace(".", "__"): "lost"}, **spares), hosts=facts.hosts)
     hurts = replace(hurts, agents={**hurts.agents, COPPER: replace(
         hurts.agents[COPPER], host_class="metal")})  # fmt: skip
     stock = [group("hardy")]
@@ -181,15 +189,86 @@ def test_invertebrates_and_plants_are_asked_for_and_judged(
     assert cautions_of(tank, hurts, DOSE, stock=stock) == []
     (unknown,) = cautions_of(having(tank, what, True), facts, DOSE, stock=stock)
     assert (unknown.level, unknown.words) == (
-        Level.CARE, f"Blue copper crystals may hurt the {what}.")  # fmt: skip
+        Level.CARE, f"Blue copper crystals: not known for the {what}.")  # fmt: skip
     assert unknown.why == "No figure was found; not known does not mean safe."
     assert cautions_of(having(tank, what, None), facts, DOSE, stock=stock) == []
-    strict_group = group("snail" if strict else "weed")
-    own_facts = replace(hurts, hosts={**hurts.hosts, "snail": host("snail", "freshwater snail",
-                                                                   metal="tolerant")})  # fmt: skip
-    assert (
-        cautions_of(having(tank, what, True), own_facts, DOSE, stock=[*stock, strict_group]) == []
+
+
+def with_effect(
+    facts: Knowledge, know: Callable[..., Knowledge], what: str, effect: str, **kinds: Host
+) -> Knowledge:
+    """Return the facts with an effect of copper on a class of life, and more kinds."""
+    key = f"agent.{COPPER}.effect.{what}"
+    more = know(**{key.replace(".", "__"): effect}).facts[key]
+    agent = facts.agents[COPPER]
+    agent = replace(agent, claims={**agent.claims, f"effect.{what}": more})
+    return replace(facts, facts={**facts.facts, key: more}, hosts={**facts.hosts, **kinds},
+                   agents={**facts.agents, COPPER: agent})  # fmt: skip
+
+
+@pytest.mark.parametrize("said", [True, False, None])
+@pytest.mark.parametrize("verdict", ["tolerant", "care", "avoid", None])
+def test_naming_an_invertebrate_never_lifts_what_stands_against_its_class(
+    tank: System,
+    facts: Knowledge,
+    know: Callable[..., Knowledge],
+    said: bool | None,
+    verdict: str | None,
+) -> None:
+    """The class is lost: a kind that bears it, or of which nothing is known, is stopped too."""
+    kind = host("hermit", SNAIL, **({} if verdict is None else {"metal": verdict}))
+    lost = with_effect(facts, know, "invertebrates", "lost", hermit=kind)
+    stock = [group("hardy"), group("hermit")]
+    (named,) = cautions_of(replace(tank, invertebrates=said), lost, DOSE, stock=stock)
+    assert (named.level, named.group) == (Level.BLOCKED, "hermit")
+    assert named.claim_key == (
+        "host.hermit.tolerance.metal" if verdict == "avoid"
+        else f"agent.{COPPER}.effect.invertebrates"
+    )  # fmt: skip
+
+
+def test_plants_named_or_not_are_told_of_and_a_kind_to_be_kept_from_it_stops(
+    tank: System, facts: Knowledge, know: Callable[..., Knowledge]
+) -> None:
+    harmed = with_effect(facts, know, "plants", "harmed", fern=host("fern", "plant", metal="avoid"))
+    weed = replace(group("weed"), host_id="weed")
+    stock = [group("hardy")]
+    (care,) = cautions_of(tank, harmed, DOSE, stock=[*stock, weed])
+    assert (care.level, care.group) == (Level.CARE, "weed")
+    (stop,) = cautions_of(tank, harmed, DOSE, stock=[*stock, group("fern")])
+    assert (stop.level, stop.claim_key) == (Level.BLOCKED, "host.fern.tolerance.metal")
+    assert cautions_of(tank, facts, DOSE, stock=[*stock, weed]) == []
+
+
+def test_what_is_not_known_of_a_kind_is_read_from_its_relatives_toward_caution_only(
+    tank: System, facts: Knowledge
+) -> None:
+    kin = replace(facts, hosts={**facts.hosts, "cousin": host("cousin"),
+                                "mild": host("mild", "barb", metal="tolerant"),
+                                "milder": host("milder", "barb")})  # fmt: skip
+    (stop,) = cautions_of(tank, kin, DOSE, stock=[group("cousin")])
+    assert (stop.level, stop.claim_key) == (Level.BLOCKED, "host.frail.tolerance.metal")
+    assert stop.why == (
+        "cousin: nothing of its own; of its relative frail: avoid of metal (a leaflet)."
     )
+    (care,) = cautions_of(tank, kin, DOSE, stock=[group("milder")])
+    assert (care.level, "not known for milder" in care.words) == (Level.CARE, True)
+
+
+def test_a_class_told_without_kinds_is_stopped_where_every_kind_on_file_is(
+    tank: System, facts: Knowledge
+) -> None:
+    there = replace(tank, invertebrates=True)
+    stock = [group("hardy")]
+    only = {name: kind for name, kind in facts.hosts.items() if name != "snail"}
+    shrimps = {"red": host("red", SHRIMP, metal="avoid"), "blue": host("blue", SHRIMP,
+               metal="avoid")}  # fmt: skip
+    (stop,) = cautions_of(there, replace(facts, hosts={**only, **shrimps}), DOSE, stock=stock)
+    assert stop.level is Level.BLOCKED
+    assert stop.words == "Blue copper crystals kills shrimps, snails and other invertebrates."
+    one_unknown = {**only, **shrimps, "snail": host("snail", SNAIL)}
+    (care,) = cautions_of(there, replace(facts, hosts=one_unknown), DOSE, stock=stock)
+    assert care.level is Level.CARE
 
 
 @pytest.mark.parametrize("what", ["invertebrates", "plants"])
@@ -198,16 +277,17 @@ def test_what_the_file_of_an_agent_notes_of_them_is_the_reason(
 ) -> None:
     key = f"agent.{COPPER}.effect.{what}"
     lost = know(**{key.replace(".", "__"): "lost"}).facts[key][0]
-    noted = replace(facts, facts={**facts.facts, key: (replace(lost, note="Half died in a day."),)})
+    noted = replace(facts, facts={**facts.facts, key: (replace(lost, note="half died in a day"),)})
     (caution,) = cautions_of(having(tank, what, True), noted, DOSE, stock=[group("hardy")])
-    assert caution.why == "Half died in a day."
+    assert caution.why == "Half died in a day (test figure)."
 
 
 def test_what_spares_invertebrates_says_nothing_of_them(
     tank: System, facts: Knowledge, know: Callable[..., Knowledge]
 ) -> None:
     key = f"agent.{COPPER}.effect.invertebrates"
-    spared = replace(facts, facts=know(**{key.replace(".", "__"): "spared"}).facts)
+    spared = replace(facts, facts={**facts.facts, key: know(**{key.replace(".", "__"): "spared"}
+                                                            ).facts[key]})  # fmt: skip
     there = replace(tank, invertebrates=True)
     assert cautions_of(there, spared, DOSE, stock=[group("hardy")]) == []
     assert cautions_of(there, facts, stock=[group("hardy")]) == []

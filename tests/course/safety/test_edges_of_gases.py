@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from tankside.claims import Knowledge
-from tankside.course import BodyKind, Level, System
+from tankside.course import BodyKind, FilterState, Level, System
 from tankside.course.bodies.caution import Caution
 from tankside.course.bodies.effects import Switch, Warmed
 from tankside.course.safety import gases
@@ -23,6 +23,10 @@ from tankside.course.safety import gases
 HOURS = 48
 AT = 31  # the second day, 7 o'clock
 COPPER = "copper_sulphate"
+
+
+Draw = Callable[..., SimpleNamespace]
+Say = Callable[..., list[Caution]]
 
 
 def curve(
@@ -46,8 +50,10 @@ def water(elm_road: System) -> Callable[..., SimpleNamespace]:
         nitrite: np.ndarray | None = None, ph: np.ndarray | None = None,
         settled: np.ndarray | None = None, warmth: float = 25.0, salinity: float = 0.0,
         ramps: Iterable[object] = (), air: Iterable[object] = (), agents: Iterable[object] = (),
-        ammonia_ask: str = "", **system: Any,
+        ammonia_ask: str = "", ph_read: float | None = None, **system: Any,
     ) -> SimpleNamespace:  # fmt: skip
+        drawn = 8.0 if ph is None else float(ph[0, 0])
+        system.setdefault("ph", drawn if ph_read is None else ph_read)
         run = SimpleNamespace(
             system=replace(elm_road, **system), target_c=np.full(HOURS, 25.0), agents=agents,
             steps=SimpleNamespace(ramps=list(ramps), switches={Switch.AIR_STONE: list(air)}),
@@ -79,12 +85,14 @@ def said_of(know: Callable[..., Knowledge]) -> Callable[..., list[Caution]]:
         *,
         animals: bool = True,
         effects: Iterable[tuple[float, float | None]] = ((8, None),),
+        events: Iterable[object] = (),
+        doses: Iterable[object] = (),
     ) -> list[Caution]:
         inside = np.full(HOURS, animals)
         scene: Any = SimpleNamespace(
             facts=facts or know(), waters={"main": water}, harsh=0,
             stock=(SimpleNamespace(id="carp"),), in_body=lambda group, body: inside,
-            schedule=SimpleNamespace(effects=effects),
+            schedule=SimpleNamespace(effects=effects, events=events), doses=lambda *of: doses,
         )  # fmt: skip
         return list(gases.check(scene))
 
@@ -374,3 +382,51 @@ def test_a_fall_that_comes_back_higher_makes_ammonia_more_toxic(
     (caution,) = said_of(water(ph=jump(before=7.0, after=6.25, last=8.0, early=7.0)), half)
     assert SHARE in caution.why
     assert caution.why.endswith("and 9.5 times in the end.")
+
+
+def test_a_jump_at_the_first_hour_counts_against_what_was_read(water: Draw, said_of: Say) -> None:
+    """From 7.2 as read to 8.0 in hour 0 and on: 0.8 within an hour, 0.3 allowed."""
+    (jump,) = [c for c in said_of(water(ph=curve(8.0), ph_read=7.2)) if c.code == "S-PH"]
+    assert (jump.hour, jump.why.startswith("By 0.8 within an hour; care above 0.3.")) == (0, True)
+    assert "From 7.2 to 8.0 at once" in jump.why
+    assert said_of(water(ph=curve(8.0), ph_read=8.0)) == []
+
+
+def test_ammonia_that_a_test_does_not_show_is_no_finding(water: Draw, said_of: Say) -> None:
+    """At pH 9 a third of 0.05 mg/L is toxic (0.018 above 0.0165), but a zero reads up to 0.05."""
+    assert said_of(water(ammonia=curve(0.05), ph=curve(9.0))) == []
+    (more,) = said_of(water(ammonia=curve(0.06), ph=curve(9.0)))
+    assert more.code == "S-AMMONIA"
+
+
+def a_day(water: SimpleNamespace) -> SimpleNamespace:
+    """Return the water with the first day of its warmth."""
+    water.run.temperature_c = water.run.temperature_c[:, :24]
+    return water
+
+
+def test_one_amount_for_a_bath_is_not_about_the_day_in_the_tank(water: Draw, said_of: Say) -> None:
+    """Nothing is done to the water and fish go to a bath: only what was read is told."""
+    rising = curve(0.0, dict.fromkeys(range(2, 24), 0.9))[:, :24]
+    bowl = a_day(water(ammonia=rising, ph=curve(8.0)[:, :24], nitrite=curve(0.0)[:, :24]))
+    assert said_of(bowl, effects=(), events=("bath",)) == []
+    assert [c.code for c in said_of(bowl, effects=(), events=())] == ["S-AMMONIA"]
+    bad = a_day(water(ammonia=rising + 0.9, ph=curve(8.0)[:, :24], nitrite=curve(0.9)[:, :24]))
+    codes = [c.code for c in said_of(bad, effects=(), events=("bath",))]
+    assert codes == ["S-AMMONIA", "S-NITRITE"]
+
+
+def test_a_filter_that_may_stop_is_told_once_until_gills_are_hurt(
+    water: Draw, said_of: Say, know: Callable[..., Knowledge]
+) -> None:
+    """At pH 8 5.4 % is toxic: 0.32 mg/L is above the guideline, 0.96 hurts gills."""
+    risk = know(**{f"agent__{COPPER}__effect__filter": "at_risk"})
+    spares = know(**{f"agent__{COPPER}__effect__filter": "spared"})
+
+    def said(facts: Knowledge, mg_l: float, **system: Any) -> list[str]:
+        drawn = water(ammonia=curve(0.0, {AT: mg_l}), agents=(COPPER,), **system)
+        return [c.code for c in said_of(drawn, facts, doses=((8, None),))]
+
+    assert said(risk, 0.32) == said(know(), 0.32) == []
+    assert said(risk, 0.96) == said(spares, 0.32) == ["S-AMMONIA"]
+    assert said(risk, 0.32, filter_state=FilterState.UNRIPE) == ["S-AMMONIA"]

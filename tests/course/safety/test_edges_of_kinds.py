@@ -9,8 +9,17 @@ from typing import Any
 import pytest
 
 from tankside.claims import Claim, Confidence, Host, Knowledge, Provenance
-from tankside.course import Caution, Level, StockGroup, System, Volume
-from tankside.course.actions import Dose, Warm
+from tankside.course import (
+    BodyKind,
+    Caution,
+    Course,
+    Level,
+    StockGroup,
+    System,
+    Volume,
+    run,
+)
+from tankside.course.actions import Bath, Dose, Warm
 
 from .test_edges_of_water import COPPER, GREEN, SALT, cautions_of, figures
 
@@ -75,7 +84,7 @@ def test_salt_up_to_a_share_of_what_kills_half_passes_and_more_is_told(
     assert salted(tank, know, kinds, 1999.0, None, "blank", "frail", "tried") == []
     (caution,) = salted(tank, know, kinds, 2100.0, None, "blank", "frail", "tried")
     assert (caution.level, caution.body, caution.group, caution.agent) == (
-        Level.CARE,
+        Level.BLOCKED,
         "main",
         "frail",
         SALT,
@@ -90,10 +99,49 @@ def test_salt_up_to_the_end_of_what_was_tried_passes_and_more_is_told(
 ) -> None:
     assert salted(tank, know, kinds, 2999.0, "tried") == []
     (caution,) = salted(tank, know, kinds, 3100.0, "blank", "tried")
-    assert caution.group == "tried"
+    assert (caution.level, caution.group) == (Level.CARE, "tried")
     assert caution.why == "Salt is up to 3.1 g/L; at most 3 g/L (3 g/L printed: , no source)."
     both = salted(tank, know, kinds, 3100.0, "tried", "frail")
-    assert [caution.group for caution in both] == ["tried", "frail"]
+    assert [caution.group for caution in both] == ["frail", "tried"]
+
+
+def test_salt_between_a_share_of_what_kills_half_and_what_killed_none_asks_for_care(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
+    """Half die at 8 g/L and none up to 3: a quarter of 8 is told, more than 3 is stopped."""
+    none_died = one_claim("host.frail.figure.salt_no_death", 3.0)
+    claims = {**kinds["frail"].claims, "figure.salt_no_death": (none_died,)}
+    judged = {**kinds, "frail": replace(kinds["frail"], claims=claims)}
+    assert salted(tank, know, judged, 1999.0, "frail") == []
+    (care,) = salted(tank, know, judged, 2100.0, "frail")
+    assert (care.level, "none died up to 3 g/L (8 g/L printed" in care.why) == (Level.CARE, True)
+    assert salted(tank, know, judged, 2999.0, "frail")[0].level is Level.CARE
+    assert salted(tank, know, judged, 3001.0, "frail")[0].level is Level.BLOCKED
+
+
+def test_a_salt_bath_names_the_animals_of_which_print_knows_only_days(
+    tank: System, know: Callable[..., Knowledge], kinds: dict[str, Host]
+) -> None:
+    facts = replace(figures(know, salt_share_of_lethal=0.25), hosts=kinds)
+    box = replace(tank, id="bath", kind=BodyKind.BATH)
+
+    def bathed(mg_l: float, name: str, facts: Knowledge = facts) -> list[Caution]:
+        bath = Bath(8, "main", name, "bath", SALT, mg_l, 10.0)
+        course_run = run([tank, box], [of_kind(name, name)], Course("c", 2, (bath,)), facts)
+        return [caution for caution in course_run.safety if caution.code == "S-SALT-HOST"]
+
+    assert bathed(1999.0, "frail") == bathed(30000.0, "blank") == []
+    (care,) = bathed(9000.0, "frail")
+    assert (care.level, care.group, care.body) == (Level.CARE, "frail", "main")
+    assert care.words == "No figure says how long frail bears so much salt."
+    assert care.why == (
+        "The bath holds 9\N{NO-BREAK SPACE}g/L; for days: at most 2 g/L (8 g/L printed: LC50 8, "
+        "a leaflet); nothing is printed for minutes."
+    )
+    timed = one_claim("host.frail.most_bath.salt", None, 0.0, 10.0)
+    claims = {**kinds["frail"].claims, "most_bath.salt": (timed,)}
+    judged = {**kinds, "frail": replace(kinds["frail"], claims=claims)}
+    assert bathed(9000.0, "frail", replace(facts, hosts=judged)) == []
 
 
 def test_without_the_share_nothing_is_said_of_the_lethal_salt(

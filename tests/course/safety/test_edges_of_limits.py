@@ -173,11 +173,14 @@ def test_hurt_gills_stop_and_gills_nobody_looked_at_ask(
 
 
 @pytest.mark.parametrize("stage", ["embryo", "larva", "fry"])
-def test_every_young_stage_is_young(elm_road: System, stage: str) -> None:
-    readings = Readings.at_start(replace(elm_road, alkalinity_mg_l_caco3=90.0))
-    assert around(readings, [fish(), fish(stage), fish(None)]) == Around(25.5, 90.0, True)
-    assert around(readings, [fish("juvenile")]) == Around(25.5, 90.0, False)
-    assert around(readings, []).young is False
+def test_every_young_stage_is_young(
+    elm_road: System, know: Callable[..., Knowledge], stage: str
+) -> None:
+    facts, readings = know(), Readings.at_start(replace(elm_road, alkalinity_mg_l_caco3=90.0))
+    mixed, grown = (fish(), fish(stage), fish(None)), (fish("juvenile"),)
+    assert around(facts, readings, mixed) == Around(25.5, 90.0, True, "fresh", mixed)
+    assert around(facts, readings, grown) == Around(25.5, 90.0, False, "fresh", grown)
+    assert around(facts, readings, []).young is False
 
 
 # Limits ---------------------------------------------------------------------------------------
@@ -198,14 +201,20 @@ def test_the_strictest_limit_that_applies_is_taken_with_its_claim(
         return hard_limit(facts, COPPER, "prolonged", Around(warmth, alkalinity, small))
 
     assert limit(24.0, 500.0, False) == Limit(4.0, hard, "test figure")
-    assert limit(24.1, 500.0, False) == Limit(3.0, warm, "test figure")
-    assert limit(None, 500.0, False) == Limit(3.0, warm, "test figure")
-    assert limit(20.0, 500.0, True) == Limit(2.0, young, "test figure")
-    assert limit(20.0, 500.0, None) == Limit(2.0, young, "test figure")
+    cool = "above 24 C; a temperature of at most 24 C, once read, lifts this stop"
+    old = (
+        "for young fish; life-stage=juvenile or life-stage=adult of all fish, once told, lifts "
+        "this stop"
+    )
+    assert limit(24.1, 500.0, False) == Limit(3.0, warm, "test figure", "above 24 C")
+    assert limit(None, 500.0, False) == Limit(3.0, warm, "test figure", cool)
+    assert limit(20.0, 500.0, True) == Limit(2.0, young, "test figure", "for young fish")
+    assert limit(20.0, 500.0, None) == Limit(2.0, young, "test figure", old)
     sloping = limit(20.0, 90.0, False)
     assert sloping is not None
     assert sloping.mg_l == pytest.approx(0.9)
-    assert sloping == Limit(sloping.mg_l, slope, "test figure")
+    where = "at an alkalinity of 90 mg/L as CaCO3"
+    assert sloping == Limit(sloping.mg_l, slope, "test figure", where)
     assert limit(20.0, None, False) == Limit(4.0, hard, "test figure")
     assert hard_limit(facts, COPPER, "prolonged") == limit(None, None, None)
     assert hard_limit(facts, COPPER, "dip", UNKNOWN) is None

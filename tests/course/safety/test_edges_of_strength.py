@@ -100,10 +100,10 @@ def test_a_dose_below_the_useful_range_is_told_so(
     tank: System, know: Callable[..., Knowledge]
 ) -> None:
     assert codes(tank, know(), dose(0.15), code="E-DOSE-13") == []
-    (caution,) = codes(tank, know(), dose(0.149), code="E-DOSE-13")
+    (caution,) = codes(tank, know(), dose(0.1469), code="E-DOSE-13")
     assert (caution.level, caution.hour, caution.body, caution.agent, caution.claim_key) == (
         Level.CARE, None, "main", COPPER, DOSE)  # fmt: skip
-    assert "At most 0.149\xa0mg/L; useful from 0.15\xa0mg/L (test figure)" in caution.why
+    assert "At most 0.1469\xa0mg/L; useful from 0.15\xa0mg/L (test figure)" in caution.why
     assert codes(tank, know(), dose(0.25), code="E-DOSE-13") == []
 
 

@@ -21,17 +21,17 @@ from tankside.course import (
     Volume,
     run,
 )
-from tankside.course.actions import Air, Carbon, Dose, UltraViolet, Warm
+from tankside.course.actions import Air, Carbon, Dose, UltraViolet, Warm, WaterChange
 from tankside.course.actions.action import Action
-from tankside.course.safety.changes import rise_in_a_day
 from tankside.course.safety.losses import share_died
+from tankside.course.safety.rate_of_change import rise_in_a_day
 from tankside.course.safety.together import round_up
 
 SALT, COPPER, GREEN = "sodium_chloride", "copper_sulphate", "malachite_green"
 
 
-def group(name: str = "carp", **more: int) -> StockGroup:
-    return StockGroup(name, "koi", name, 3, 20.0, None, "main", "adult", False, **more)
+def group(name: str = "carp", died: int = 0) -> StockGroup:
+    return StockGroup(name, "koi", name, 3, 20.0, None, "main", "adult", False, died)
 
 
 @pytest.fixture
@@ -64,12 +64,14 @@ def cautions_of(
 
 def test_a_rise_is_counted_over_the_24_hours_before() -> None:
     series = np.array([1.0] * 10 + [2.0] * 30)
-    rise = rise_in_a_day(series)
+    rise = rise_in_a_day(series, 1.0)
     assert rise.shape == series.shape
     assert rise[:10].tolist() == [0.0] * 10
     assert rise[10:34].tolist() == [1.0] * 24
     assert rise[34:].tolist() == [0.0] * 6
-    assert rise_in_a_day(np.array([1.0, 2.0, 4.0])).tolist() == [0.0, 1.0, 3.0]
+    assert rise_in_a_day(np.array([1.0, 2.0, 4.0]), 1.0).tolist() == [0.0, 1.0, 3.0]
+    at_once = rise_in_a_day(np.array([3.0] * 30), 1.0)
+    assert at_once.tolist() == [2.0] * 24 + [0.0] * 6
 
 
 def test_salt_may_rise_so_much_in_a_day_and_no_more(
@@ -85,13 +87,46 @@ def test_salt_may_rise_so_much_in_a_day_and_no_more(
     assert (fast.level, fast.hour, fast.body) == (Level.CARE, 8, "main")
     assert fast.claim_key == "practice.course.salt_rise_per_day"
     assert fast.why == "Up to 2.1 g/L in 24 h; usual at most 2, never above 3."
-    assert salted(2999.0)[0].level is Level.CARE
-    assert salted(3001.0)[0].level is Level.BLOCKED
+    assert salted(3059.0)[0].level is Level.CARE
+    assert salted(3061.0)[0].level is Level.BLOCKED
     steps = (Dose(8, "main", SALT, 1500.0), Dose(31, "main", SALT, 1500.0))
     (second,) = cautions_of(tank, facts, *steps, code="S-SALT-RATE")
     assert second.hour == 31
     later = (Dose(8, "main", SALT, 1500.0), Dose(32, "main", SALT, 1500.0))
     assert cautions_of(tank, facts, *later, code="S-SALT-RATE") == []
+
+
+@pytest.mark.parametrize("read_g_l", [0.0, 1.5, None])
+@pytest.mark.parametrize("mg_l", [1999.0, 2100.0, 3500.0])
+def test_salt_at_the_first_hour_is_judged_as_at_any_other(
+    tank: System, know: Callable[..., Knowledge], read_g_l: float | None, mg_l: float
+) -> None:
+    """What was read before, or never read, does not hide a rise at hour 0."""
+    facts = figures(know, salt_rise_per_day=(1.0, 2.0, 3.0))
+    water = replace(tank, salinity_g_l=read_g_l, water="fresh" if read_g_l is not None else None)
+
+    def levels(hour: int) -> list[Level]:
+        step = Dose(hour, "main", SALT, mg_l)
+        return [c.level for c in cautions_of(water, facts, step, code="S-SALT-RATE")]
+
+    assert (
+        levels(0) == levels(9) == {1999.0: [], 2100.0: [Level.CARE], 3500.0: [Level.BLOCKED]}[mg_l]
+    )
+
+
+@pytest.mark.parametrize("new_c", [15.0, 24.0])
+def test_cold_water_at_the_first_hour_is_judged_as_at_any_other(
+    tank: System, know: Callable[..., Knowledge], new_c: float
+) -> None:
+    facts = figures(know, cooling_per_day=1.0, warming_per_day=2.0)
+    cold = replace(tank, new_water=replace(tank.new_water, temperature_c=new_c))
+
+    def fast(hour: int) -> list[str]:
+        change = WaterChange(hour, "main", 50.0)
+        return [c.why for c in cautions_of(cold, facts, change, code="S-HEAT-RATE")]
+
+    assert fast(0) == fast(9)
+    assert bool(fast(0)) is (new_c < 20)
 
 
 def test_salt_that_the_reading_shows_and_nobody_told_of_is_asked_about(
@@ -274,30 +309,6 @@ def test_two_medicines_are_kept_apart_by_the_days_of_practice(
     salted = cautions_of(tank, facts, Dose(8, "main", SALT, 1000.0), Dose(9, "main", COPPER, 0.15),
                    code="E-DOSE-23")  # fmt: skip
     assert salted == []
-
-
-# Light ----------------------------------------------------------------------------------------
-
-
-def test_light_on_the_day_of_a_dose_is_told_for_what_it_breaks_down(
-    tank: System, know: Callable[..., Knowledge]
-) -> None:
-    key = f"agent.{GREEN}.removal.light"
-    breaks = know(**{key.replace(".", "__"): "partly"})
-    (caution,) = cautions_of(tank, breaks, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
-    assert (caution.level, caution.hour, caution.body, caution.agent) == (
-        Level.NOTE,
-        9,
-        "main",
-        GREEN,
-    )
-    assert (caution.claim_key, caution.why) == (key, "Stated by test figure.")
-    for facts in (know(), know(**{key.replace(".", "__"): "does_not"})):
-        assert cautions_of(tank, facts, Dose(9, "main", GREEN, 0.1), code="S-LIGHT") == []
-    noted = replace(breaks.facts[key][0], note="Half is gone in a day of sun.", source="")
-    facts = replace(breaks, facts={**breaks.facts, key: (noted,)})
-    (why,) = cautions_of(tank, facts, Dose(9, "main", GREEN, 0.1), code="S-LIGHT")
-    assert why.why == "Half is gone in a day of sun."
 
 
 # Losses ---------------------------------------------------------------------------------------

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tankside.claims import Agent, Claim, Confidence, Knowledge, Provenance
@@ -78,10 +80,13 @@ def test_young_fish_lower_the_limit_and_an_unknown_age_counts_as_young() -> None
     """Praziquantel above 1 mg/L harms larvae (grass carp; treatments notes)."""
     dose = Dose(0, "main", "praziquantel", 2.0)
     old = run([tank()], [FISH], Course("c", 1, (dose,)), LIBRARY)
-    unknown = StockGroup("f", "danio_rerio", "danios", 6, 3.0, None, "main")
+    unknown = StockGroup("f", "danio_rerio", "danios", 6, 1.0, None, "main")
     silent = run([tank()], [unknown], Course("c", 1, (dose,)), LIBRARY)
     assert not any(c.code == "E-DOSE-10" for c in old.blocked)
     assert any(c.code == "E-DOSE-10" for c in silent.blocked)
+    long = replace(unknown, length_cm=3.0)  # zebrafish grow to 5 cm: no fry is as long as this
+    grown = run([tank()], [long], Course("c", 1, (dose,)), LIBRARY)
+    assert not any(c.code == "E-DOSE-10" for c in grown.blocked)
 
 
 def test_a_claim_that_says_unknown_is_never_read_as_a_limit() -> None:

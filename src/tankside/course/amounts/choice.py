@@ -11,6 +11,8 @@ from tankside.course.bodies.caution import Caution, Level
 
 HAZARD = "hazard"
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
+LIGHT = "light"
+TAKES = ("removes", "partly")
 LOW_HAZARD = "low"
 SUBSTANCE = "substance"
 NO_CONTAINER = "none"
@@ -103,10 +105,23 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
 def handling(facts: Knowledge, agent: str) -> tuple[tuple[str, str], ...]:
     """Return what whoever handles an agent must know, (field, words) each, its hazard first.
 
-    It stands with every amount, whatever the tank: it is no caution about one of them.
+    It stands with every amount, whatever the tank: it is no caution about one of them. What light
+    does to the agent is the last of it.
     """
     claims = {field: facts.find(f"agent.{agent}.people.{field}") for field in (HAZARD, *FIELDS)}
-    return tuple((field, str(claim.value)) for field, claim in claims.items() if claim is not None)
+    lines = [(field, str(claim.value)) for field, claim in claims.items() if claim is not None]
+    return (*lines, *_light(facts, agent))
+
+
+def _light(facts: Knowledge, agent: str) -> Iterator[tuple[str, str]]:
+    claim = facts.find(f"agent.{agent}.removal.light")
+    if claim is not None and str(claim.value) in TAKES:
+        said = f" ({claim.note})" if claim.note else ""
+        yield (
+            LIGHT,
+            f"It breaks the substance down{said}: keep it low on the days of a dose, dose in the "
+            "evening.",
+        )
 
 
 def read_back(facts: Knowledge, agent_name: str, label: LabelEntry) -> str:

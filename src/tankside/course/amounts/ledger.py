@@ -16,7 +16,14 @@ from tankside.course.amounts.choice import (
     unfit_label,
 )
 from tankside.course.amounts.label import LabelEntry
-from tankside.course.amounts.limits import Limit, hard_limit, is_inside, reason_limit
+from tankside.course.amounts.limits import (
+    Around,
+    Limit,
+    hard_limit,
+    is_inside,
+    other_routes,
+    reason_limit,
+)
 from tankside.course.amounts.needs import Readings, around, unmet
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.water_account import Edges, WaterAccount
@@ -137,7 +144,8 @@ class Account:
         meant = mg_l if meant_mg_l is None else meant_mg_l
         request = replace(
             self._request(body, agent, mg_l, for_l, limit),
-            passed=self._soft(agent, route, meant),
+            passed=self._soft(self._around(body, who), agent, route, meant),
+            elsewhere=other_routes(self.facts, agent, route, self._around(body, who)),
             reason=reason or self.reasons.get((body, agent), ""),
         )
         try:
@@ -186,21 +194,24 @@ class Account:
         """
         allowed = self.checked.get((body, agent, route, who))
         if allowed is None:
-            here = (g for g, where in self.at.items() if where == body or g == who)
-            groups = [self.stock[g] for g in here]
-            readings = self.readings[body]
-            limit = hard_limit(self.facts, agent, route, around(readings, groups))
+            here = self._around(body, who)
+            limit = hard_limit(self.facts, agent, route, here)
             name = self.agent_name(agent)
             cautions = (
                 *standing_against(self.facts, agent, name),
-                *unmet(self.facts, agent, name, readings, groups, hour),
+                *unmet(self.facts, agent, name, self.readings[body], here.groups, hour),
             )
             allowed = self.checked[body, agent, route, who] = (limit, cautions)
         return allowed
 
-    def _soft(self, agent: str, route: str, meant_mg_l: float) -> Limit | None:
+    def _around(self, body: str, who: str) -> Around:
+        """Return what limits may depend on in a body, a group that comes for a bath included."""
+        here = (g for g, where in self.at.items() if where == body or g == who)
+        return around(self.facts, self.readings[body], [self.stock[g] for g in here])
+
+    def _soft(self, here: Around, agent: str, route: str, meant_mg_l: float) -> Limit | None:
         """Return the soft limit that the strength meant passes, or None."""
-        soft = reason_limit(self.facts, agent, route)
+        soft = reason_limit(self.facts, agent, route, here)
         return None if soft is None or is_inside(meant_mg_l, soft) else soft
 
     def _request(

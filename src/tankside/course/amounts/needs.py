@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tankside.claims import Claim, Knowledge
-from tankside.course.amounts.limits import YOUNG, Around
+from tankside.course.amounts.active_forms import find_need, needs_of
+from tankside.course.amounts.limits import Around
 from tankside.course.amounts.place import unfit_place
+from tankside.course.amounts.young import any_young
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.facts import find_number
-from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.stock import Living, StockGroup, living_of
 from tankside.course.bodies.system import System
+from tankside.quantity.per import HOURS_PER_DAY
 
 AGE_KEY = "practice.course.age_limit_water_test"
 VOLUME_AGE_KEY = "practice.course.age_limit_volume"
@@ -60,17 +63,15 @@ class Readings:
             self.read_at_h[name] = float(hour)
 
 
-def around(readings: Readings, groups: Sequence[StockGroup]) -> Around:
-    """Return what limits may depend on; ``young`` is None while any life stage is unknown."""
-    young: bool | None = False
-    for group in groups:
-        if group.life_stage in YOUNG:
-            young = True
-            break
-        if group.life_stage is None:
-            young = None
-    values = readings.values
-    return Around(values.get("temperature_c"), values.get("alkalinity_mg_l_caco3"), young)
+def around(facts: Knowledge, readings: Readings, groups: Sequence[StockGroup]) -> Around:
+    """Return what limits may depend on; ``young`` is None while the age of any is unknown."""
+    return Around(
+        readings.values.get("temperature_c"),
+        readings.values.get("alkalinity_mg_l_caco3"),
+        any_young(facts, groups),
+        readings.system.water,
+        tuple(groups),
+    )
 
 
 def unmet(
@@ -83,10 +84,25 @@ def unmet(
 ) -> Iterator[Caution]:
     """Yield what stands against weighing out ``agent`` now.
 
-    A prerequisite that is unknown, or was stale when the course was made, blocks (E-DOSE-20); a
-    known one outside its range blocks (E-DOSE-25).
+    What any form of its active needs counts, the strictest where several say it. A prerequisite
+    that is unknown, or was stale when the course was made, blocks (E-DOSE-20); a known one outside
+    its range blocks (E-DOSE-25).
     """
     body = readings.system.id
+
+    def measure(what: str, claim_key: str, needed: str, *, stale: bool = False) -> Caution:
+        return Caution(
+            Level.BLOCKED,
+            "E-DOSE-20",
+            f"{agent_name} needs the {what}, which is {'too old' if stale else 'not known'}.",
+            f"Needed: {needed}; unknown is not taken as safe.",
+            claim_key,
+            f"Measure the {what} today.",
+            hour=hour,
+            body=body,
+            agent=agent,
+        )
+
     volume_age_h = find_number(facts, VOLUME_AGE_KEY)
     measured_at_h = readings.system.read_at_h.get(VOLUME)
     if (
@@ -94,21 +110,32 @@ def unmet(
         and measured_at_h is not None
         and not -measured_at_h <= volume_age_h
     ):
-        yield _measure_first(
-            "water volume", agent, agent_name, body, VOLUME_AGE_KEY, hour, stale=True
-        )
+        days = volume_age_h / HOURS_PER_DAY
+        yield measure("water volume", VOLUME_AGE_KEY, f"measured within {days:g} days", stale=True)
     for need in NEEDS:
-        claim = facts.find(f"agent.{agent}.{need.short}")
+        claim = _strictest(facts, agent, need)
         if claim is not None:
-            yield from _check(facts, need, claim, agent, agent_name, readings, hour)
-    if facts.find(f"agent.{agent}.needs.alkalinity_measured") and (
-        "alkalinity_mg_l_caco3" not in readings.values
-    ):
-        yield _measure_first(NEEDS[0].words, agent, agent_name, body, "", hour)
-    gill = facts.find(f"agent.{agent}.needs.no_gill_damage")
+            yield from _check(facts, need, claim, agent, agent_name, readings, hour, measure)
+    alkalinity = NEEDS[0]
+    read = alkalinity.field in readings.values
+    measured = find_need(facts, agent, "alkalinity_measured")
+    if measured is not None and not read and _strictest(facts, agent, alkalinity) is None:
+        yield measure(alkalinity.words, measured.key, "a reading")
+    gill = find_need(facts, agent, "no_gill_damage")
     if gill is not None:
-        yield from _gills(gill, agent, agent_name, groups, body, hour)
+        fish = [group for group in groups if living_of(facts, group) is Living.FISH]
+        yield from _gills(gill, agent, agent_name, fish, body, hour)
     yield from unfit_place(facts, agent, agent_name, readings.system, groups, hour)
+
+
+def _strictest(facts: Knowledge, agent: str, need: Need) -> Claim | None:
+    """Return the strictest claim under one need of all forms of an agent's active."""
+    claims = needs_of(facts, agent, need.short.removeprefix("needs."))
+    pick = max if need.at_least else min
+    return pick(claims, key=lambda claim: claim.number(), default=None)
+
+
+Measure = Callable[..., Caution]
 
 
 def _check(
@@ -119,55 +146,32 @@ def _check(
     agent_name: str,
     readings: Readings,
     hour: int,
+    measure: Measure,
 ) -> Iterator[Caution]:
-    body = readings.system.id
     value = readings.values.get(need.field)
+    side = "at least" if need.at_least else "at most"
+    stated = claim.source or claim.provenance.value.replace("_", " ")
+    needed = f"{side} {claim.number():g} {need.unit} ({stated})"
     if value is None:
-        yield _measure_first(need.words, agent, agent_name, body, claim.key, hour)
+        yield measure(need.words, claim.key, needed)
         return
     age_limit_h = find_number(facts, AGE_KEY)
     read_at_h = readings.read_at_h[need.field]
     if age_limit_h is not None and not -read_at_h <= age_limit_h:
-        yield _measure_first(need.words, agent, agent_name, body, claim.key, hour, stale=True)
-    limit = claim.number()
-    inside = value >= limit if need.at_least else value <= limit
+        yield measure(need.words, claim.key, needed, stale=True)
+    inside = value >= claim.number() if need.at_least else value <= claim.number()
     if not inside:
-        side = "at least" if need.at_least else "at most"
-        stated = claim.source or claim.provenance.value.replace("_", " ")
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-25",
             f"{agent_name} is not for this water: {need.words} is {value:g} {need.unit}.",
-            f"Needed: {side} {limit:g} {need.unit} ({stated}).",
+            f"Needed: {needed}.",
             claim.key,
             "Choose another way, or change the water first and measure again.",
             hour=hour,
-            body=body,
+            body=readings.system.id,
             agent=agent,
         )
-
-
-def _measure_first(
-    what: str,
-    agent: str,
-    agent_name: str,
-    body: str,
-    claim_key: str,
-    hour: int,
-    stale: bool = False,
-) -> Caution:
-    state = "too old" if stale else "not known"
-    return Caution(
-        Level.BLOCKED,
-        "E-DOSE-20",
-        f"{agent_name} needs the {what}, which is {state}.",
-        "Unknown is not taken as safe.",
-        claim_key,
-        f"Measure the {what} today.",
-        hour=hour,
-        body=body,
-        agent=agent,
-    )
 
 
 def _gills(
@@ -199,7 +203,7 @@ def _gills(
             f"Gills were not looked at: {', '.join(not_looked)}.",
             f"{agent_name} is not for fish with hurt gills.",
             claim.key,
-            "Clip a gill tip, or count breaths, before dosing.",
+            "Clip a gill tip, or count breaths, before dosing; then say gill-damage=no or =yes.",
             hour=hour,
             body=body,
             agent=agent,

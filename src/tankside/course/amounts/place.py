@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from tankside.claims import Claim, Knowledge
-from tankside.course.amounts.limits import YOUNG
+from tankside.course.amounts.active_forms import find_need
+from tankside.course.amounts.young import is_young, what_tells_age
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import System
@@ -32,21 +33,22 @@ def unfit_place(
             hour=hour, body=system.id, agent=agent,
         )  # fmt: skip
 
-    sea = facts.find(f"agent.{agent}.needs.marine")
+    sea = find_need(facts, agent, "marine")
     if sea is not None and system.water is None:
         words = f"{agent_name} is for sea water only; which water is this?"
-        yield stands("E-DOSE-20", words, sea, "Say which water it is: fresh, brackish or marine.")
+        lifts = "Say which water it is: water=marine lifts this stop, fresh or brackish does not."
+        yield stands("E-DOSE-20", words, sea, lifts)
     elif sea is not None and system.water != MARINE:
         words = f"{agent_name} is for sea water only; this is {system.water} water."
         yield stands("E-DOSE-25", words, sea, "Choose another way, or ask a veterinarian.")
-    grown = facts.find(f"agent.{agent}.needs.no_fry")
+    grown = find_need(facts, agent, "no_fry")
     if grown is None:
         return
-    young = [group.name for group in groups if group.life_stage in YOUNG]
-    unknown = [group.name for group in groups if group.life_stage is None]
+    young = [group.name for group in groups if is_young(facts, group)]
+    unknown = [group.name for group in groups if is_young(facts, group) is None]
     if young:
         words = f"{agent_name} is not for fry: {', '.join(young)}."
         yield stands("E-DOSE-25", words, grown, "Move the young ones out first.")
     elif unknown:
         words = f"{agent_name} is not for fry; how old are these: {', '.join(unknown)}?"
-        yield stands("E-DOSE-20", words, grown, "Say the life stage: juvenile or adult.")
+        yield stands("E-DOSE-20", words, grown, f"{what_tells_age(facts, groups)}.")

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_DOWN, Context, Decimal
 from functools import lru_cache
 
 from tankside.claims import whole_setting
 from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
-from tankside.course.amounts.limits import Limit, is_inside
+from tankside.course.amounts.limits import Limit, RouteLimit, is_inside
 from tankside.course.amounts.weighing import Weighing, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
@@ -38,6 +38,7 @@ class Request:
         limit: the hard limit of this agent by this route; None when none is known.
         passed: the soft limit that the strength meant passes; None when it passes none.
         reason: the reason as typed, "" when none.
+        elsewhere: the limits by other routes.
     """
 
     agent: str
@@ -50,6 +51,7 @@ class Request:
     limit: Limit | None
     passed: Limit | None = None
     reason: str = ""
+    elsewhere: tuple[RouteLimit, ...] = ()
 
 
 def label_words(label: LabelEntry) -> str:
@@ -81,12 +83,23 @@ def judge(request: Request) -> None:
         raise BadInput(
             "E-DOSE-11",
             f"{request.agent_name}: this is above the soft limit. It needs a written reason.",
-            given=_blanks(concentration(request.strength_mg_l, request.basis)),
+            given=_blanks(_meant(request)),
             needed=f"at most {concentration(soft.mg_l, '')}{soft.cited}, or a reason of at "
             f"least {_REASON} characters",
             next_step="Lower the strength, or write down why it must be stronger.",
             field="reason",
         )
+
+
+def _meant(request: Request) -> str:
+    """Say what is held to a soft limit: the whole strength, where a part of it is there already."""
+    if not request.there_mg_l > 0:
+        return concentration(request.strength_mg_l, request.basis)
+    return (
+        f"{concentration(request.strength_mg_l + request.there_mg_l, '')} in all "
+        f"({concentration(request.there_mg_l, '')} there, "
+        f"{concentration(request.strength_mg_l, '')} to add)"
+    )
 
 
 @lru_cache(maxsize=whole_setting(4096, "amounts kept, a search asks for the same ones again"))
@@ -148,7 +161,7 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
             f"{request.agent_name}: no limit is known by this route, so no amount is shown.",
             given=_blanks(concentration(request.strength_mg_l, request.basis)),
             needed="an agent and a route with a published limit",
-            next_step="Choose another agent or another route.",
+            next_step=_other_route(request) or "Choose another agent or another route.",
             field="agent",
         )
     if not _above(request, at_limit_mg_l):
@@ -157,11 +170,52 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
     raise BadInput(
         "E-DOSE-10",
         f"{request.agent_name}: this is above the hard limit. There is no override.",
-        given=_blanks(f"{concentration(total, '')} if there are {request.limit_l:.4g} L"),
+        given=_blanks(_total(request, total)),
         needed=f"at most {concentration(request.limit.mg_l, '')}{request.limit.cited}",
-        next_step="Lower the strength, measure the volume by a second method, or wait.",
+        next_step=_lower(request),
         field="strength",
     )
+
+
+def _total(request: Request, total_mg_l: float) -> str:
+    """Say what is held to the hard limit: what is there counted, in the smallest volume."""
+    total = f"{concentration(total_mg_l, '')} if there are {request.limit_l:.4g} L"
+    if not request.there_mg_l > 0:
+        return total
+    return f"{total}, with {concentration(request.there_mg_l, '')} there already"
+
+
+def _lower(request: Request) -> str:
+    """Say what would pass: the most that may be asked for as the water is known."""
+    assert request.limit is not None
+    left_mg_l = request.limit.mg_l - request.there_mg_l
+    most_mg_l = left_mg_l * request.limit_l / request.for_l + request.there_mg_l
+    if not left_mg_l > 0:
+        return "Wait, or change water first: what is there already is at the limit."
+    asked = [f"Ask for at most {_floored(most_mg_l)}"]
+    if request.limit_l < request.for_l:
+        asked.append("measure the volume by a second method")
+    if request.there_mg_l > 0:
+        asked.append("wait, or change water first")
+    return f"{', or '.join(asked)}. {_other_route(request)}".strip()
+
+
+def _other_route(request: Request) -> str:
+    """Say by which other routes a limit is published, "" where by none."""
+    if not request.elsewhere:
+        return ""
+    routes = [
+        f"route={other.route} at most {concentration(other.mg_l, '')}"
+        + ("" if other.minutes is None else f" for at most {other.minutes:g} min")
+        for other in request.elsewhere
+    ]
+    return f"Timed, beside the tank or with its end planned: {'; '.join(routes)}."
+
+
+def _floored(mg_l: float) -> str:
+    """Write a strength that may be asked for, never rounded up over the limit."""
+    rounding = Context(prec=_SHOWN, rounding=ROUND_DOWN)
+    return concentration(rounding.create_decimal(Decimal(str(mg_l))), "")
 
 
 def _sum_text(

@@ -20,7 +20,8 @@ _DIGITS = whole_setting(50, "digits carried in the sum, far beyond any tool")
 _SUM = Context(prec=_DIGITS, rounding=ROUND_HALF_EVEN)
 _MG_PER_G = Decimal(MG_PER_G)
 _ONE = Decimal(1)
-_COARSEST = Decimal(str(setting(0.02, "a tool may be off by 2 % of the amount at most")))
+COARSEST = setting(0.02, "a tool may be off by 2 % of the amount at most")
+_COARSEST = Decimal(str(COARSEST))
 _STOCK_STEPS = Decimal(str(whole_setting(100, "a stock solution is weighed on 100 steps")))
 _STOCK_ML = Decimal(ML_PER_L)  # a stock solution is made up in one litre
 

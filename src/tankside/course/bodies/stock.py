@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from tankside.claims import Host, Knowledge, Provenance
 from tankside.course.bodies.facts import Range, find_number
@@ -17,6 +18,15 @@ SHAPES = {
     "short/deep": Shape.SHORT_DEEP,
 }
 NOT_A_FISH = "not_applicable"
+PLANT = "plant"
+
+
+class Living(StrEnum):
+    """What lives in a tank, as far as protection tells it apart."""
+
+    FISH = "fish"
+    INVERTEBRATE = "invertebrate"
+    PLANT = "plant"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +45,9 @@ class StockGroup:
         life_stage: "larva", "fry", "juvenile", "adult"; None when unknown.
         gill_damage: seen or suspected damage to the gills; None when not looked at.
         died: how many of the group have died so far (``count`` are alive).
+        living: what the keeper says they are; the species says it where that is known.
+        number_known: whether anybody counted them; where nobody did, ``count`` is 1 and the weight
+            of the group is not known.
     """
 
     id: str
@@ -47,6 +60,23 @@ class StockGroup:
     life_stage: str | None = None
     gill_damage: bool | None = None
     died: int = 0
+    living: Living = Living.FISH
+    number_known: bool = True
+
+
+def living_of(facts: Knowledge, group: StockGroup) -> Living:
+    """Return what a group is: as its species says, else as the keeper says."""
+    host = None if group.host_id is None else facts.hosts.get(group.host_id)
+    return group.living if host is None else living_kind(host)
+
+
+def living_kind(host: Host) -> Living:
+    """Return what a kind on file is: a plant, an animal without the shape of a fish, or a fish."""
+    if PLANT in host.group:
+        return Living.PLANT
+    shape = host.find("body_shape")
+    is_fish = shape is None or shape.value != NOT_A_FISH
+    return Living.FISH if is_fish else Living.INVERTEBRATE
 
 
 def weight_from_length(facts: Knowledge, host: Host | None, length_cm: float) -> Range | None:
@@ -85,7 +115,7 @@ def with_weights(facts: Knowledge, stock: tuple[StockGroup, ...]) -> tuple[Stock
 
 
 def _with_weight(facts: Knowledge, group: StockGroup) -> StockGroup:
-    if group.weight_g is not None or group.length_cm is None:
+    if not group.number_known or group.weight_g is not None or group.length_cm is None:
         return group
     host = None if group.host_id is None else facts.hosts.get(group.host_id)
     return replace(group, weight_g=weight_from_length(facts, host, group.length_cm))

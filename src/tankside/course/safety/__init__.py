@@ -14,6 +14,7 @@ from tankside.course.safety import (
     people,
     readiness,
     released,
+    salt,
     strength,
     together,
 )
@@ -25,6 +26,7 @@ CHECKS = (
     strength.check,
     together.check,
     animals.check,
+    salt.check,
     changes.check,
     gases.check,
     readiness.check,

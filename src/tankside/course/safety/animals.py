@@ -1,36 +1,59 @@
-"""What each kind of animal and plant in the water bears of each agent, and who is not known."""
+"""What each kind of animal and plant in the water bears of each agent, and who is not known.
+
+The worst of the kind, of its relatives and of its class of life is told; naming a kind never
+weakens what stands against its class.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from tankside.claims import Agent, Claim, Host, Knowledge
+from tankside.claims import Agent, Claim
+from tankside.course.amounts.tolerance import (
+    AVOID,
+    CARE,
+    CLASS_OF,
+    HURT,
+    NOT_KNOWN,
+    SPARED,
+    TOLERANT,
+    class_effect,
+    host_classes,
+    spares_animals,
+    told_of,
+    tolerance,
+    unnamed_tolerance,
+)
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT
-from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.stock import Living, StockGroup, living_of
 from tankside.course.bodies.system import BodyKind
 from tankside.course.bodies.tank_hours import Channel
 from tankside.course.safety.scene import CourseScene
+from tankside.course.safety.unknown_effects import Unknowns
 
-AVOID, CARE, TOLERANT, NOT_KNOWN = "avoid", "care", "tolerant", "not_known"
 NO_SPECIES = "species not known"
-UNKNOWN = "No figure was found; not known does not mean safe."
-WORST_FIRST = (AVOID, NOT_KNOWN, CARE, TOLERANT)
-HURT = ("lost", "harmed")
-SPARED = "spared"
+IN_GENERAL = (Living.INVERTEBRATE, Living.PLANT)
+TYPED = {Living.INVERTEBRATE: "invertebrates", Living.PLANT: "plants"}
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield cautions on species (E-DOSE-26), unknown stock (-20), invertebrates and plants."""
     yield from _nobody(scene)
     for body, agent in scene.treated():
-        groups = scene.groups_with(body, agent)
-        yield from _species(scene, body, agent, groups)
-        yield from _general(scene, body, agent, groups, "invertebrates")
-        yield from _general(scene, body, agent, groups, "plants")
+        unknowns = Unknowns(scene, body, agent)
+        groups = [*scene.groups_with(body, agent), *scene.plants_with(body, agent)]
+        yield from _named(scene, body, agent, groups, unknowns)
+        if scene.given(body, agent):
+            for living in IN_GENERAL:
+                yield from _in_general(scene, body, agent, living, unknowns)
+            unknowns.note_filter()
+        yield from unknowns.told()
     for event, group in scene.handed():
         if event.channel is Channel.BATH:
-            yield from _species(scene, event.body, event.agent, [group])
+            unknowns = Unknowns(scene, event.body, event.agent)
+            yield from _named(scene, event.body, event.agent, [group], unknowns)
+            yield from unknowns.told()
 
 
 def _nobody(scene: CourseScene) -> Iterator[Caution]:
@@ -39,97 +62,120 @@ def _nobody(scene: CourseScene) -> Iterator[Caution]:
         kind = scene.bodies[body].system.kind
         fish_expected = kind in (BodyKind.MAIN, BodyKind.HOSPITAL)
         somebody = any(bool(scene.in_body(g.id, body).any()) for g in scene.stock)
-        if fish_expected and not somebody and scene.doses(body, agent):
+        if fish_expected and not somebody and scene.given(body, agent):
             yield Caution(
                 Level.BLOCKED,
                 "E-DOSE-20",
                 f"No animals are entered for {scene.bodies[body].system.name}.",
                 "What lives in it decides what may be given.",
                 "",
-                "Enter the animals, or say that the tank is fishless.",
+                "Enter the animals that live in it (stock), or say use=fishless; animals that bear "
+                f"{scene.agent_name(agent)} lift this stop.",
                 body=body,
                 agent=agent,
             )
 
 
-def _species(
-    scene: CourseScene, body: str, agent: str, groups: list[StockGroup]
+def _named(
+    scene: CourseScene,
+    body: str,
+    agent: str,
+    groups: Sequence[StockGroup],
+    unknowns: Unknowns,
 ) -> Iterator[Caution]:
+    """Judge the groups that are entered by name."""
     record = scene.agent(agent)
-    if record is not None and _spares_hosts(record):
-        return
+    if record is not None and spares_animals(record):
+        groups = [group for group in groups if living_of(scene.facts, group) is Living.PLANT]
     classes = () if record is None else host_classes(scene.facts, record)
     sorted_groups: dict[str, list[StockGroup]] = {}
     for group in groups:
-        host = scene.host(group)
-        verdict = NO_SPECIES if host is None else _tolerance(host, classes)
+        verdict = _verdict(scene, group, record, classes)
         sorted_groups.setdefault(verdict, []).append(group)
-    name = scene.agent_name(agent)
     for verdict, alike in sorted_groups.items():
-        names = ", ".join(group.name for group in alike)
         if verdict == AVOID:
-            yield from _avoid(scene, body, agent, classes, alike)
+            for group in alike:
+                yield _avoid(scene, body, agent, classes, group)
         elif verdict == CARE:
-            why = _why(scene, classes, alike)
-            yield _care(body, agent, classes, alike, f"{name}: care with {names}.", why)
+            yield _care(scene, body, agent, classes, alike)
         elif verdict == NOT_KNOWN:
-            why = UNKNOWN
-            yield _care(body, agent, classes, alike, f"{name}: not known for {names}.", why)
+            unknowns.note_groups(alike, classes)
         elif verdict == NO_SPECIES:
-            yield _unknown_species(agent, name, body, names)
+            yield _unknown_species(scene, body, agent, alike)
 
 
-def _spares_hosts(agent: Agent) -> bool:
-    """Whether the agent's own file says that it harms no animal it could be given to."""
-    claim = agent.find("effect.hosts")
-    return claim is not None and str(claim.value) == SPARED
+def _verdict(
+    scene: CourseScene, group: StockGroup, record: Agent | None, classes: tuple[str, ...]
+) -> str:
+    """Return the worst of the kind (relatives where nothing is known of it) and of its class."""
+    host, living = scene.host(group), living_of(scene.facts, group)
+    in_class = NOT_KNOWN
+    if record is not None and living in IN_GENERAL:
+        in_class = _by_class(scene, record, living)
+    if in_class == AVOID and living is Living.INVERTEBRATE:
+        return AVOID
+    if host is None:
+        return NOT_KNOWN if living is Living.PLANT else NO_SPECIES
+    of_kind = tolerance(scene.facts, host, classes)
+    if AVOID in (of_kind, in_class):
+        return AVOID if of_kind == AVOID else CARE
+    if of_kind == NOT_KNOWN and in_class == TOLERANT:
+        return TOLERANT
+    if CARE in (of_kind, in_class):
+        return CARE
+    return of_kind
 
 
-def host_classes(facts: Knowledge, agent: Agent) -> tuple[str, ...]:
-    """Return the classes a host is judged by: the agent's own and those of each active in it."""
-    classes = {agent.host_class: None} if agent.host_class else {}
-    if len(agent.actives) > 1:
-        for other in facts.agents.values():
-            alone = len(other.actives) == 1 and other.actives[0] in agent.actives
-            if alone and other.host_class:
-                classes[other.host_class] = None
-    return tuple(classes)
-
-
-def _tolerance(host: Host, classes: tuple[str, ...]) -> str:
-    """Return the worst verdict over the classes; not known where there is none."""
-    verdicts = [host.tolerance(name) for name in classes] or [NOT_KNOWN]
-    return min(verdicts, key=WORST_FIRST.index)
+def _by_class(scene: CourseScene, record: Agent, living: Living) -> str:
+    """Return what the agent's own file says of a class of life."""
+    claim = class_effect(scene.facts, record.id, CLASS_OF[living])
+    if claim is None:
+        return NOT_KNOWN
+    effect = str(claim.value)
+    return AVOID if effect in HURT else TOLERANT if effect == SPARED else CARE
 
 
 def _avoid(
-    scene: CourseScene, body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup]
-) -> Iterator[Caution]:
-    for group in groups:
-        host = scene.host(group)
-        worst = [name for name in classes if host is not None and host.tolerance(name) == AVOID]
-        yield Caution(
-            Level.BLOCKED,
-            "E-DOSE-26",
-            f"{scene.agent_name(agent)} is not for {group.name}.",
-            _why(scene, tuple(worst), [group]),
-            f"host.{group.host_id}.tolerance.{worst[0]}",
-            f"Move {group.name} out first, or choose another way.",
-            body=body,
-            group=group.id,
-            agent=agent,
-        )
+    scene: CourseScene, body: str, agent: str, classes: tuple[str, ...], group: StockGroup
+) -> Caution:
+    by_class = [(name, _claim(scene, group, name)) for name in classes]
+    worst = {name: claim for name, claim in by_class if claim is not None and claim.value == AVOID}
+    if worst:
+        why, key = _why(scene, tuple(worst), [group]), next(iter(worst.values())).key
+    else:
+        why, key = _why_class(scene, agent, living_of(scene.facts, group))
+    return Caution(
+        Level.BLOCKED,
+        "E-DOSE-26",
+        f"{scene.agent_name(agent)} is not for {group.name}.",
+        why,
+        key,
+        f"Move {group.name} out first, or choose another way.",
+        body=body,
+        group=group.id,
+        agent=agent,
+    )
 
 
 def _care(
-    body: str, agent: str, classes: tuple[str, ...], groups: list[StockGroup], words: str, why: str
+    scene: CourseScene,
+    body: str,
+    agent: str,
+    classes: tuple[str, ...],
+    groups: list[StockGroup],
 ) -> Caution:
+    name = scene.agent_name(agent)
+    why, key = _why(scene, classes, groups), f"host.{groups[0].host_id}.tolerance."
+    if why == ".":
+        why, key = _why_class(scene, agent, living_of(scene.facts, groups[0]))
+    else:
+        key += classes[0]
     return Caution(
         Level.CARE,
         "E-DOSE-26",
-        words,
+        f"{name}: care with {', '.join(group.name for group in groups)}.",
         why,
-        f"host.{groups[0].host_id}.tolerance.{classes[0]}" if classes else "",
+        key,
         "Try it on two animals first, start low, watch them, or choose another way.",
         body=body,
         group=groups[0].id if len(groups) == 1 else "",
@@ -137,16 +183,27 @@ def _care(
     )
 
 
-def _why(scene: CourseScene, classes: tuple[str, ...], groups: list[StockGroup]) -> str:
-    """Say for each group what is printed of each class."""
-    hosts = [(group, host) for group in groups if (host := scene.host(group)) is not None]
-    said = [
-        f"{group.name}: {_printed(claim)}"
-        for group, host in hosts
-        for name in classes
-        if (claim := host.find(f"tolerance.{name}")) is not None
-    ]
+def _claim(scene: CourseScene, group: StockGroup, name: str) -> Claim | None:
+    host = scene.host(group)
+    return None if host is None else told_of(scene.facts, host, name)
+
+
+def _why(scene: CourseScene, classes: tuple[str, ...], groups: Sequence[StockGroup]) -> str:
+    """Say for each group what is printed of each class, of a relative where it is read across."""
+    said = []
+    for group in groups:
+        for name in classes:
+            claim = _claim(scene, group, name)
+            if claim is not None:
+                of_kind = claim.key.startswith(f"host.{group.host_id}.")
+                of = "" if of_kind else f"nothing of its own; {_relative(scene, claim)}: "
+                said.append(f"{group.name}: {of}{_printed(claim)}")
     return "; ".join(said) + "."
+
+
+def _relative(scene: CourseScene, claim: Claim) -> str:
+    host = scene.facts.hosts.get(claim.key.split(".")[1])
+    return "a relative" if host is None else f"of its relative {host.name}"
 
 
 def _printed(claim: Claim) -> str:
@@ -154,63 +211,70 @@ def _printed(claim: Claim) -> str:
     return f"{words} ({claim.source})" if claim.source else words
 
 
-def _unknown_species(agent: str, name: str, body: str, names: str) -> Caution:
-    salt = agent == SALT
+def _why_class(scene: CourseScene, agent: str, living: Living) -> tuple[str, str]:
+    """Return what is stated of a class of life, and the claim."""
+    claim = class_effect(scene.facts, agent, CLASS_OF[living])
+    if claim is None:
+        kinds = f"Every kind of {CLASS_OF[living]} on file is to be kept from it."
+        return kinds, f"agent.{agent}.effect.{CLASS_OF[living]}"
+    said = claim.note or "stated in the file of the agent"
+    source = f" ({claim.source})" if claim.source else ""
+    return f"{said[:1].upper()}{said[1:]}{source}.", claim.key
+
+
+def _unknown_species(
+    scene: CourseScene, body: str, agent: str, groups: list[StockGroup]
+) -> Caution:
+    names = ", ".join(group.name for group in groups)
     return Caution(
-        Level.CARE if salt else Level.BLOCKED,
+        Level.CARE if agent == SALT else Level.BLOCKED,
         "E-DOSE-20",
-        f"Species not known: {names}. {name} needs it.",
+        f"Species not known: {names}. {scene.agent_name(agent)} needs it.",
         "What an unknown species tolerates is not known.",
         "",
-        "Name the species, or a near relative, before dosing.",
+        "Name the species (stock host= or name=), or a near relative: one on file that bears it, "
+        "or of which nothing is against it, lifts this stop.",
         body=body,
         agent=agent,
     )
 
 
-def _general(
-    scene: CourseScene, body: str, agent: str, groups: list[StockGroup], what: str
+def _in_general(
+    scene: CourseScene, body: str, agent: str, living: Living, unknowns: Unknowns
 ) -> Iterator[Caution]:
-    """Judge invertebrates and plants that are told of only in general."""
-    system = scene.bodies[body].system
-    here = getattr(system, what)
-    if here is False or not scene.doses(body, agent):
+    """Judge invertebrates and plants that are told of only in general.
+
+    What is named of them is judged by name, and at least as hard as its class.
+    """
+    system, record = scene.bodies[body].system, scene.agent(agent)
+    what, name = TYPED[living], scene.agent_name(agent)
+    here: bool | None = getattr(system, what)
+    if here is False or record is None or _any_named(scene, body, agent, living):
         return
-    if any(_is(scene, group, what) for group in groups):
+    if living is Living.INVERTEBRATE and spares_animals(record):
         return
-    claim = scene.facts.find(f"agent.{agent}.effect.{what}")
-    effect = None if claim is None else str(claim.value)
-    if effect == SPARED:
-        return
-    name = scene.agent_name(agent)
-    key = f"agent.{agent}.effect.{what}"
-    if here and effect in HURT and what == "invertebrates":
+    verdict = unnamed_tolerance(scene.facts, record, living, system.water)
+    why, key = _why_class(scene, agent, living)
+    if here and verdict == AVOID and living is Living.INVERTEBRATE:
         yield Caution(
             Level.BLOCKED, "E-DOSE-26", f"{name} kills shrimps, snails and other invertebrates.",
-            claim.note if claim and claim.note else "Stated in the file of the agent.", key,
-            "Move the fish out and treat them there.", body=body, agent=agent,
+            why, key, "Move the fish out and treat them there.", body=body, agent=agent,
         )  # fmt: skip
-    elif here:
+    elif here and verdict in (AVOID, CARE):
         yield Caution(
-            Level.CARE, "E-DOSE-26", f"{name} may hurt the {what}.",
-            claim.note if claim and claim.note else UNKNOWN,
-            key, f"Take the {what} out, or treat the fish elsewhere.", body=body, agent=agent,
+            Level.CARE, "E-DOSE-26", f"{name} may hurt the {what}.", why, key,
+            f"Take the {what} out, or treat the fish elsewhere.", body=body, agent=agent,
         )  # fmt: skip
-    elif effect in HURT:
+    elif here and verdict == NOT_KNOWN:
+        unknowns.note(f"the {what}")
+    elif here is None and verdict == AVOID:
         yield Caution(
             Level.CARE, "E-DOSE-20", f"Are there {what} in {system.name}? {name} hurts them.",
-            "Not asked, or the keeper does not know.", key, f"Ask; take the {what} out first.",
-            body=body, agent=agent,
+            "Not asked, or the keeper does not know.", key,
+            f"Ask; take the {what} out first. {what}=no lifts this.", body=body, agent=agent,
         )  # fmt: skip
 
 
-INVERTEBRATES = ("shrimp", "snail", "crab", "coral", "anemone", "invertebrate", "clam", "urchin")
-
-
-def _is(scene: CourseScene, group: StockGroup, what: str) -> bool:
-    host = scene.host(group)
-    if host is None:
-        return False
-    if what == "plants":
-        return "plant" in host.group
-    return any(word in host.group for word in INVERTEBRATES)
+def _any_named(scene: CourseScene, body: str, agent: str, living: Living) -> bool:
+    groups = [*scene.groups_with(body, agent), *scene.plants_with(body, agent)]
+    return any(living_of(scene.facts, group) is living for group in groups)

@@ -1,37 +1,28 @@
-"""How fast salt, temperature and the water itself change, against the weakest animal."""
+"""How fast the temperature changes and how far it goes, against the weakest animal."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from tankside.course.bodies.caution import Caution, Level
-from tankside.course.bodies.effects import SALT
-from tankside.course.bodies.facts import find_number, find_range
+from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.bodies.tank_hours import Hourly
+from tankside.course.safety.rate_of_change import rise_in_a_day
 from tankside.course.safety.scene import CourseScene, first_hour
-from tankside.course.water.body_run import FRESH, FRESH_KEY
 from tankside.quantity.per import HOURS_PER_DAY
 
 WARMING_KEY = "practice.course.warming_per_day"
 COOLING_KEY = "practice.course.cooling_per_day"
-SALT_KEY = "practice.course.salt_rise_per_day"
-SALT_SHARE_KEY = "practice.course.salt_share_of_lethal"
 AVOID = "avoid"
 HEAT = "heat"
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
-    """Yield S-TEMPERATURE-ASK, S-SALT-RATE, -THERE and -HOST, S-HEAT-RATE, S-HEAT and S-COLD."""
+    """Yield S-TEMPERATURE-ASK, S-HEAT-RATE, S-HEAT and S-COLD."""
     for body in scene.bodies:
         groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
         if not groups:
             continue
-        yield from _salt(scene, body)
-        yield from _salt_there(scene, body)
-        yield from _salt_hosts(scene, body, groups)
         if scene.bodies[body].system.temperature_c is None:
             yield _ask_temperature(scene, body)
             continue
@@ -51,101 +42,11 @@ def _ask_temperature(scene: CourseScene, body: str) -> Caution:
     )
 
 
-def rise_in_a_day(series: Hourly) -> Hourly:
-    """Return the rise of a series over the 24 h before each hour (from its first value on)."""
-    day = HOURS_PER_DAY
-    padded = np.concatenate([np.full(day, series[0]), series])
-    rise: Hourly = series - padded[: series.size]
-    return rise
-
-
-def _salt(scene: CourseScene, body: str) -> Iterator[Caution]:
-    limit = find_range(scene.facts, SALT_KEY)
-    if limit is None:
-        return
-    rise = rise_in_a_day(scene.bodies[body].salinity_g_l[scene.harsh])
-    hour = first_hour(rise > limit[1])
-    if hour is None:
-        return
-    above = bool((rise > limit[2]).any())
-    yield Caution(
-        Level.BLOCKED if above else Level.CARE,
-        "S-SALT-RATE",
-        "The salt rises fast.",
-        f"Up to {rise.max():.2g} g/L in 24 h; usual at most {limit[1]:g}, never above "
-        f"{limit[2]:g}.",
-        SALT_KEY,
-        "Split it into more steps, 12 h or more apart.",
-        hour=hour,
-        body=body,
-    )
-
-
-def _salt_there(scene: CourseScene, body: str) -> Iterator[Caution]:
-    """Point to a salinity reading that the salt account does not explain."""
-    system = scene.bodies[body].system
-    fresh = find_range(scene.facts, FRESH_KEY)
-    salt_entered = any(residue.agent == SALT for residue in system.residues)
-    read = system.salinity_g_l
-    if fresh is None or read is None or salt_entered or system.water != FRESH:
-        return
-    if scene.doses(body, SALT) and read > fresh[2]:
-        yield Caution(
-            Level.CARE,
-            "S-SALT-THERE",
-            "There may be salt in the water already.",
-            f"The reading is {read:g} g/L, fresh water holds at most {fresh[2]:g}; no salt "
-            "was entered, so the amounts do not count it.",
-            FRESH_KEY,
-            "Ask what was put in, enter it, and work the amounts out again.",
-            body=body,
-            agent=SALT,
-        )
-
-
-def _salt_hosts(scene: CourseScene, body: str, groups: list[StockGroup]) -> Iterator[Caution]:
-    """Hold the highest salt each group meets to what is printed of its kind.
-
-    A printed figure is most often the salt that kills half of them, so that a share of it is the
-    most to go to; where only an upper end is printed nothing beyond it was tried.
-    """
-    share = find_number(scene.facts, SALT_SHARE_KEY)
-    salt = scene.bodies[body].salinity_g_l[scene.harsh]
-    if share is None or not scene.doses(body, SALT):
-        return
-    for group in groups:
-        host = scene.host(group)
-        claim = None if host is None else host.find("salt_tolerance")
-        if claim is None:
-            continue
-        most_g_l = claim.bounds()[1] if claim.value is None else share * claim.number()
-        met = salt[scene.in_body(group.id, body)]
-        if bool((met <= most_g_l).all()):
-            continue
-        printed = claim.conditions.get("as_printed", "")
-        highest = (
-            f"up to {met.max():.2g} g/L"
-            if np.isfinite(met).all()
-            else "not known (no reading of the salt)"
-        )
-        yield Caution(
-            Level.CARE,
-            "S-SALT-HOST",
-            f"The salt comes near what {group.name} does not tolerate.",
-            f"Salt is {highest}; at most {most_g_l:.2g} g/L "
-            f"({claim.bounds()[1]:g} g/L printed: {printed}, {claim.source or 'no source'}).",
-            claim.key,
-            "Stay below it, or move them out first.",
-            body=body,
-            group=group.id,
-            agent=SALT,
-        )
-
-
 def _rate(scene: CourseScene, body: str) -> Iterator[Caution]:
     run = scene.bodies[body]
-    steady = run.target_c + run.deviation_c[scene.harsh]
-    rise = rise_in_a_day(steady)
+    read_c = run.system.temperature_c
+    assert read_c is not None
+    rise = rise_in_a_day(run.target_c + run.deviation_c[scene.harsh], read_c)
     for key, change, words in ((WARMING_KEY, rise, "warms"), (COOLING_KEY, -rise, "cools")):
         limit = find_number(scene.facts, key)
         hour = None if limit is None else first_hour(change > limit + 1 / scale())

@@ -26,7 +26,8 @@ def counted_days(scene: CourseScene) -> tuple[CountedDay, ...]:
 
 
 def _days(scene: CourseScene, body: str, agent: str) -> Iterator[CountedDay]:
-    lowest = lowest_useful(scene.facts, agent, "prolonged")
+    water = scene.bodies[body].system.water
+    lowest = lowest_useful(scene.facts, agent, "prolonged", water)
     if lowest is None:
         return
     low = scene.low(body, agent)

@@ -1,4 +1,4 @@
-"""Oxygen at its lowest, ammonia, nitrite and pH through the course; what is unknown is asked."""
+"""Ammonia, nitrite and pH through the course, with oxygen; what is unknown is asked."""
 
 from __future__ import annotations
 
@@ -6,27 +6,29 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tankside.claims import unit_factor
+from tankside.claims import setting, unit_factor
+from tankside.course.amounts.tolerance import class_effect
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import Switch
 from tankside.course.bodies.facts import find_number
-from tankside.course.bodies.system import BodyKind
+from tankside.course.bodies.system import BodyKind, FilterState
 from tankside.course.bodies.tank_hours import Hourly
-from tankside.course.safety.scene import CourseScene, first_hour
+from tankside.course.safety.oxygen import check_oxygen
+from tankside.course.safety.scene import CourseScene, Flags, first_hour
 from tankside.course.water.body_run import FRESH
 from tankside.course.water.chemistry import Chemistry
+from tankside.course.water.nitrogen import DETECTION_KEY, SPARED, filter_class
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.water.ammonia_fresh import unionised_fraction_emerson75
 from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
 from tankside.water.ph_scale import PhScale
 
-OXYGEN_CARE_KEY = "practice.course.oxygen_care"
-OXYGEN_FLOOR_KEY = "practice.course.oxygen_floor"
 AMMONIA_CARE_KEY = "water.ammonia.guideline_fresh.trade_body"
 AMMONIA_HARM_KEY = "water.ammonia.gill_damage"
 N_PER_NH3 = unit_factor(14.007 / 17.031, "nitrogen in ammonia, atomic weights of IUPAC 2021")
 NITRITE_CARE_KEY = "practice.course.nitrite_care"
 PH_JUMP_KEY = "practice.course.ph_jump_care"
+_SLACK = setting(1e-6, "a filter that just holds what a test does not show stays there")
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
@@ -36,61 +38,11 @@ def check(scene: CourseScene) -> Iterator[Caution]:
             continue
         if not any(bool(scene.in_body(group.id, body).any()) for group in scene.stock):
             continue
-        yield from _oxygen(scene, body, water)
+        yield from check_oxygen(scene, body, water)
         yield from _ammonia(scene, body, water)
         yield from _nitrite(scene, body, water)
         yield from _ph(scene, body, water)
         yield from _co2(scene, body, water)
-
-
-def _oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
-    if water.oxygen.ask:
-        yield from _ask_oxygen(scene, body, water)
-        return
-    series = water.oxygen.oxygen_mg_l[scene.harsh]
-    care, floor = scene.facts.number(OXYGEN_CARE_KEY), scene.facts.number(OXYGEN_FLOOR_KEY)
-    lowest = float(series.min())
-    hour = first_hour(~(series >= floor)) if not lowest >= floor else first_hour(~(series >= care))
-    if hour is None:
-        return
-    blocked = not lowest >= floor
-    at = int(series.argmin())
-    yield Caution(
-        Level.BLOCKED if blocked else Level.CARE,
-        "S-OXYGEN",
-        "Oxygen falls too low." if blocked else "Oxygen gets low.",
-        f"Down to {lowest:.2g} mg/L on day {at // HOURS_PER_DAY} at {at % HOURS_PER_DAY} h; "
-        f"care below {care:g}, not offered below {floor:g}. Saturation then "
-        f"{water.oxygen.saturation_mg_l[scene.harsh][at]:.2g}.",
-        OXYGEN_FLOOR_KEY if blocked else OXYGEN_CARE_KEY,
-        "Air stone in before this hour and through the night; measure at dawn.",
-        hour=hour,
-        body=body,
-    )
-
-
-def _ask_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
-    """Ask for the reading where the course leans on it: warming, air off, an oxygen user."""
-    run = water.run
-    warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
-    airing = run.steps.switches.get(Switch.AIR_STONE, [])
-    takes = any(
-        (find_number(scene.facts, f"agent.{agent}.oxygen_demand") or 0) > 0 for agent in run.agents
-    )
-    leans = warms or takes or any(not value > 0 for _, value in airing)
-    gasping = bool(run.system.gasping) and warms and not any(value > 0 for _, value in airing)
-    if gasping:
-        yield Caution(
-            Level.BLOCKED, "S-OXYGEN", "Fish gasp: no warming before air is confirmed.",
-            "Warm water holds less oxygen and fish need more.", OXYGEN_CARE_KEY,
-            "Air stone in, measure oxygen, then decide.", body=body,
-        )  # fmt: skip
-    elif leans:
-        yield Caution(
-            Level.CARE, "S-OXYGEN-ASK", f"Oxygen cannot be followed: measure {water.oxygen.ask}.",
-            "Unknown oxygen is not taken as enough.", OXYGEN_CARE_KEY,
-            "Measure by day and at dawn; air stone in meanwhile.", body=body,
-        )  # fmt: skip
 
 
 def toxic_ammonia(water: Chemistry, at: int) -> Hourly | None:
@@ -136,11 +88,14 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
         return
     care = scene.facts.number(AMMONIA_CARE_KEY) * N_PER_NH3
     harm = scene.facts.number(AMMONIA_HARM_KEY)
-    highest = float(toxic.max())
-    if highest <= care:
+    shows = _more_than_a_test_shows(scene, water) & _concerned(scene, water)
+    if toxic[shows].size == 0 or bool((toxic[shows] <= care).all()):
         return
-    hour = first_hour(~(toxic <= care))
-    at = int(toxic.argmax())
+    hour = first_hour(~(toxic <= care) & shows)
+    at = int(np.where(shows, toxic, 0.0).argmax())
+    highest = float(toxic[at])
+    if highest <= harm and _filter_is_told_of(scene, water):
+        return
     yield Caution(
         Level.CARE,
         "S-AMMONIA",
@@ -154,10 +109,40 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
     )
 
 
+def _more_than_a_test_shows(scene: CourseScene, water: Chemistry) -> Flags:
+    """Return the hours in which there is more ammonia than a reading of zero leaves open.
+
+    A filter that is taken to hold just what a test does not show is no finding of ammonia.
+    """
+    detected = find_number(scene.facts, DETECTION_KEY) or 0.0
+    flags: Flags = ~(water.nitrogen.ammonia_mg_l_n[scene.harsh] <= detected * (1 + _SLACK))
+    return flags
+
+
+def _concerned(scene: CourseScene, water: Chemistry) -> Flags:
+    """Return the hours that a course is about: of one amount for a bath, only what was read."""
+    flags = np.ones(water.nitrogen.nitrite_mg_l_n.shape[1], dtype=np.bool_)
+    if not scene.schedule.effects and scene.schedule.events and flags.size <= HOURS_PER_DAY:
+        flags[1:] = False
+    return flags
+
+
+def _filter_is_told_of(scene: CourseScene, water: Chemistry) -> bool:
+    """Whether another caution asks for daily tests already, since an agent may stop the filter."""
+    body = water.run.system.id
+    return water.run.system.filter_state is not FilterState.UNRIPE and any(
+        filter_class(None if claim is None else claim.value) != SPARED
+        for agent in water.run.agents
+        if scene.doses(body, agent)
+        for claim in [class_effect(scene.facts, agent, "filter")]
+    )
+
+
 def _nitrite(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     care = scene.facts.number(NITRITE_CARE_KEY)
     series = water.nitrogen.nitrite_mg_l_n[scene.harsh]
-    if not np.isfinite(series).all() or bool((series <= care).all()):
+    flags = ~(series <= care) & _concerned(scene, water)
+    if not np.isfinite(series).all() or not bool(flags.any()):
         return
     yield Caution(
         Level.CARE,
@@ -166,7 +151,7 @@ def _nitrite(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
         f"Up to {series.max():.2g} mg/L as N if the filter does worst; care above {care:g}.",
         NITRITE_CARE_KEY,
         "Test every day; change water; salt helps most fish against it, not all.",
-        hour=first_hour(~(series <= care)),
+        hour=first_hour(flags),
         body=body,
     )
 
@@ -176,7 +161,7 @@ def _ph(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
     series = water.acidity.ph[scene.harsh]
     if not np.isfinite(series).all():
         return
-    jump = np.abs(np.diff(series, prepend=series[:1]))
+    jump = np.abs(np.diff(series, prepend=_before(water)))
     hour = first_hour(jump > care)
     if hour is not None:
         yield Caution(
@@ -192,11 +177,19 @@ def _ph(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
         )
 
 
+def _before(water: Chemistry) -> float:
+    """Return the pH that was read before hour 0."""
+    read = water.run.system.ph
+    assert read is not None
+    return read
+
+
 def _where_ph_goes(scene: CourseScene, water: Chemistry, hour: int) -> str:
     """Say pH before, at once, at the end and settled, and what that makes of the ammonia."""
     at = scene.harsh
     series, settled = water.acidity.ph[at], water.acidity.settled_ph
-    before, after, last = (float(series[h]) for h in (hour - 1, hour, -1))
+    before = float(series[hour - 1]) if hour else _before(water)
+    after, last = float(series[hour]), float(series[-1])
     said = f" From {before:.1f} to {after:.1f} at once, {last:.1f} at the end of the course"
     if settled is not None:
         said += f", {float(settled[at]):.1f} once the gases have settled"

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tankside.course.amounts.choice import TAKES
+from tankside.course.amounts.tolerance import class_effect
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import Switch
 from tankside.course.bodies.facts import find_number
-from tankside.course.bodies.system import BodyKind
+from tankside.course.bodies.system import BodyKind, FilterState
 from tankside.course.bodies.words import show
 from tankside.course.safety.scene import CourseScene
+from tankside.course.safety.unknown_effects import TEST_DAILY
 from tankside.course.water.nitrogen import LOST, SPARED, filter_class
-from tankside.quantity.per import HOURS_PER_DAY
 
 ASK_KEY = "practice.course.volume_ask_difference"
-TAKES = ("removes", "partly")
 DOES_NOT = "does_not"
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
-    """Yield E-DOSE-21 (a weak volume), S-FILTER, S-CARBON, S-UV and S-LIGHT cautions."""
+    """Yield E-DOSE-21 (a weak volume), S-FILTER, S-CARBON and S-UV cautions."""
     for body, agent in scene.treated():
         doses = scene.doses(body, agent)
         if doses:
@@ -29,7 +30,6 @@ def check(scene: CourseScene) -> Iterator[Caution]:
             yield from _filter(scene, body, agent, hours[0])
             yield from _carbon(scene, body, agent, hours)
             yield from _uv(scene, body, agent, hours)
-            yield from _light(scene, body, agent, hours)
 
 
 def _weak_volume(scene: CourseScene, body: str, hour: int) -> Iterator[Caution]:
@@ -50,18 +50,20 @@ def _weak_volume(scene: CourseScene, body: str, hour: int) -> Iterator[Caution]:
 
 
 def _filter(scene: CourseScene, body: str, agent: str, hour: int) -> Iterator[Caution]:
-    claim = scene.facts.find(f"agent.{agent}.effect.filter")
-    effect = filter_class(None if claim is None else claim.value)
-    if effect == SPARED:
+    """Say what is known of an agent and a filter at work; what is not known is said elsewhere."""
+    claim = class_effect(scene.facts, agent, "filter")
+    unripe = scene.bodies[body].system.filter_state is FilterState.UNRIPE
+    effect = SPARED if claim is None or unripe else filter_class(claim.value)
+    if claim is None or effect == SPARED:
         return
     name = scene.agent_name(agent)
     yield Caution(
         Level.CARE,
         "S-FILTER",
         f"Filter {'may be lost' if effect == LOST else 'at risk'} with {name}.",
-        claim.note if claim is not None and claim.note else "No figure was found.",
-        f"agent.{agent}.effect.filter",
-        "Test ammonia and nitrite every day, and again two weeks after; have new water ready.",
+        claim.note or f"Stated by {claim.source or 'practice'}.",
+        claim.key,
+        TEST_DAILY,
         hour=hour,
         body=body,
         agent=agent,
@@ -99,19 +101,5 @@ def _uv(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator
         yield Caution(
             Level.CARE, "S-UV", f"UV is on while {scene.agent_name(agent)} is given.",
             "UV light breaks the agent down.", claim.key, "Turn UV off until the course ends.",
-            hour=hours[0], body=body, agent=agent,
-        )  # fmt: skip
-
-
-def _light(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator[Caution]:
-    run = scene.bodies[body]
-    claim = scene.facts.find(f"agent.{agent}.removal.light")
-    if claim is None or str(claim.value) not in TAKES:
-        return
-    if any(run.light[hour : hour + HOURS_PER_DAY].any() for hour in hours):
-        yield Caution(
-            Level.NOTE, "S-LIGHT", f"Light breaks {scene.agent_name(agent)} down.",
-            claim.note or f"Stated by {claim.source or 'practice'}.", claim.key,
-            "Keep the light low on the days of a dose; dose in the evening.",
             hour=hours[0], body=body, agent=agent,
         )  # fmt: skip

@@ -30,11 +30,12 @@ class CourseScene:
     """A course that has been run.
 
     ``harsh``, ``middle`` and ``mild`` are the indices of the strata with the smallest, the point
-    and the largest volume; ``where`` the body index of each group by hour.
+    and the largest volume; ``where`` the body index of each group by hour; ``stock`` the animals.
     """
 
     systems: tuple[System, ...]
     stock: tuple[StockGroup, ...]
+    plants: tuple[StockGroup, ...]
     facts: Knowledge
     schedule: Schedule
     waters: Mapping[str, Chemistry]
@@ -78,7 +79,8 @@ class CourseScene:
     def there(self, body: str, agent: str) -> Flags:
         """Return the hours in which an agent must be reckoned with: its high edge is not gone."""
         share = self.facts.find(GONE_KEY)
-        usual = lowest_useful(self.facts, agent, "prolonged")
+        water = self.bodies[body].system.water
+        usual = lowest_useful(self.facts, agent, "prolonged", water)
         gone = share.number() * usual.mg_l if share is not None and usual is not None else 0.0
         flags: Flags = ~(self.high(body, agent) <= gone)
         return flags
@@ -90,9 +92,23 @@ class CourseScene:
         return flags
 
     def groups_with(self, body: str, agent: str) -> list[StockGroup]:
-        """Return the groups that share water with an agent at any hour."""
+        """Return the groups of animals that share water with an agent at any hour."""
+        return self._with(self.stock, body, agent)
+
+    def plants_with(self, body: str, agent: str) -> list[StockGroup]:
+        """Return the plants that share water with an agent at any hour."""
+        return self._with(self.plants, body, agent)
+
+    def _with(self, lives: Sequence[StockGroup], body: str, agent: str) -> list[StockGroup]:
         there = self.there(body, agent)
-        return [g for g in self.stock if bool((self.in_body(g.id, body) & there).any())]
+        return [g for g in lives if bool((self.in_body(g.id, body) & there).any())]
+
+    def given(self, body: str, agent: str) -> bool:
+        """Whether a course puts an agent into a body: the whole of it, or its new water."""
+        return any(
+            isinstance(effect, AgentAdded) and (effect.body, effect.agent) == (body, agent)
+            for _, effect in self.schedule.effects
+        )
 
     def doses(self, body: str, agent: str) -> Sequence[tuple[int, AgentAdded]]:
         """Return the doses of a whole body with one agent, by hour."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
-from tankside.claims import setting
+from tankside.claims import Claim, setting
+from tankside.course.amounts.active_forms import same_active
 from tankside.course.amounts.limits import Around, Limit, hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import around
 from tankside.course.amounts.printing import concentration
+from tankside.course.amounts.weighing import COARSEST
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
@@ -30,7 +33,7 @@ def check(scene: CourseScene) -> Iterator[Caution]:
 
 def _around(scene: CourseScene, body: str) -> Around:
     groups = [g for g in scene.stock if bool(scene.in_body(g.id, body).any())]
-    return around(scene.bodies[body].readings, groups)
+    return around(scene.facts, scene.bodies[body].readings, groups)
 
 
 def _strength(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
@@ -44,7 +47,8 @@ def _strength(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
             yield from _not_ended(scene, agent, dose.minutes, at, body)
         elif dose.route != PROLONGED:
             yield _how_long(scene, agent, dose.route, at, body)
-    hard = hard_limit(scene.facts, agent, route, _around(scene, body))
+    here = _around(scene, body)
+    hard = hard_limit(scene.facts, agent, route, here)
     if hard is None:
         yield _no_limit(scene, body, agent)
         return
@@ -53,10 +57,15 @@ def _strength(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
         yield _above_hard(scene, body, agent, hard, above)
         return
     yield from _never_useful(scene, body, agent, route)
-    soft = soft_limit(scene.facts, agent, route)
-    above = None if soft is None else _first_above(scene, body, agent, soft)
+    soft = soft_limit(scene.facts, agent, route, here)
+    above = None if soft is None else _first_above(scene, body, agent, _as_weighed(soft))
     if soft is not None and above is not None:
         yield _above_soft(scene, body, agent, soft, above)
+
+
+def _as_weighed(limit: Limit) -> Limit:
+    """Return a soft limit with what a tool may round: a dose at its usual end is not above it."""
+    return replace(limit, mg_l=limit.mg_l * (1 + COARSEST))
 
 
 def _not_ended(
@@ -105,8 +114,8 @@ def _first_above(
 
 def _never_useful(scene: CourseScene, body: str, agent: str, route: str) -> Iterator[Caution]:
     """Point to a dose that stays below what print calls useful, whatever is uncertain."""
-    low = lowest_useful(scene.facts, agent, route)
-    if low is None or not scene.high(body, agent).max() < low.mg_l * (1 - _SLACK):
+    low = lowest_useful(scene.facts, agent, route, scene.bodies[body].system.water)
+    if low is None or not scene.high(body, agent).max() < low.mg_l * (1 - COARSEST):
         return
     yield Caution(
         Level.CARE,
@@ -155,13 +164,22 @@ def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: in
             else ". There is no override."
         ),
         f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
-        f"little is lost as may be; the limit is {concentration(hard.mg_l, '')}{hard.cited}.",
+        f"little is lost as may be; the limit is {concentration(hard.mg_l, '')}{hard.cited}."
+        f"{_unknown_there(scene, body, agent, hard)}",
         hard.claim_key,
         "Lower the strength, change water before the next dose, or measure what is left.",
         hour=hour,
         body=body,
         agent=agent,
     )
+
+
+def _unknown_there(scene: CourseScene, body: str, agent: str, hard: Limit) -> str:
+    """Say how much may be there already, where nobody knows how much it is."""
+    if not bool(scene.bodies[body].unknown(agent).any()):
+        return ""
+    most = concentration(hard.mg_l, "")
+    return f" A reading of at most {most} of it there may lift this stop: the dose counts it."
 
 
 def _above_soft(scene: CourseScene, body: str, agent: str, soft: Limit, hour: int) -> Caution:
@@ -185,25 +203,50 @@ def _above_soft(scene: CourseScene, body: str, agent: str, soft: Limit, hour: in
 
 
 def _too_soon(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
-    interval = scene.facts.find(f"agent.{agent}.interval.{scene.route(body, agent)}")
+    """Block a dose sooner than its interval after the last one, before the course or in it."""
+    interval = _longest_interval(scene, agent, scene.route(body, agent))
     if interval is None:
         return
     shortest_h = interval.bounds()[0]
-    hours = [hour for hour, _ in scene.doses(body, agent)]
+    doses: list[float] = [hour for hour, _ in scene.doses(body, agent)]
+    hours = [*_put_in_before(scene, body, agent), *doses]
     for before, after in pairwise(hours):
-        if not after - before >= shortest_h:
+        if after >= 0 and not after - before >= shortest_h:
             yield Caution(
                 Level.BLOCKED,
                 "E-DOSE-22",
                 f"{scene.agent_name(agent)} is given again too soon.",
-                f"{after - before} h after the last dose; at least {shortest_h:g} h.",
+                f"{after - before:.3g} h after the last dose; at least {shortest_h:g} h.",
                 interval.key,
                 "Never double to catch up: move the later dose.",
-                hour=after,
+                hour=int(after),
                 body=body,
                 agent=agent,
             )
             return
+
+
+def _longest_interval(scene: CourseScene, agent: str, route: str) -> Claim | None:
+    """Return the interval to keep: the longest that is printed of any form of the same actives."""
+    claims = [scene.facts.find(f"agent.{form}.interval.{route}") for form in _forms(scene, agent)]
+    printed = [claim for claim in claims if claim is not None]
+    return max(printed, key=lambda claim: claim.bounds()[0], default=None)
+
+
+def _forms(scene: CourseScene, agent: str) -> list[str]:
+    """Return the agent and the other forms of exactly its actives."""
+    record = scene.agent(agent)
+    others = same_active(scene.facts, agent)
+    actives = set() if record is None else set(record.actives)
+    return [agent, *(o.agent.id for o in others if set(o.agent.actives) == actives)]
+
+
+def _put_in_before(scene: CourseScene, body: str, agent: str) -> list[float]:
+    """Return when the agent, or another form of it, last went in before the course began [h]."""
+    forms = _forms(scene, agent)
+    residues = scene.bodies[body].system.residues
+    before = [r.put_in_h for r in residues if r.agent in forms and r.put_in_h < 0]
+    return [max(before)] if before else []
 
 
 def _baths(scene: CourseScene) -> Iterator[Caution]:
@@ -212,10 +255,14 @@ def _baths(scene: CourseScene) -> Iterator[Caution]:
         if not event.agent or event.channel not in (Channel.BATH, Channel.FEED):
             continue
         route = FEED if event.channel is Channel.FEED else event.route
-        around_bath = _around(scene, event.body)
+        around_bath = around(
+            scene.facts,
+            scene.bodies[event.body].readings,
+            [group for group in scene.stock if group.id == event.group],
+        )
         hard = hard_limit(scene.facts, event.agent, route, around_bath)
         if hard is None or not event.amount <= hard.mg_l * (1 + _SLACK):
-            limit = "none known" if hard is None else _told(hard.mg_l, event)
+            limit = "none known" if hard is None else f"{_told(hard.mg_l, event)}{hard.cited}"
             yield Caution(
                 Level.BLOCKED,
                 "E-DOSE-10",
@@ -227,7 +274,7 @@ def _baths(scene: CourseScene) -> Iterator[Caution]:
                 body=event.body,
                 agent=event.agent,
             )
-        soft = soft_limit(scene.facts, event.agent, route)
+        soft = soft_limit(scene.facts, event.agent, route, around_bath)
         if soft is not None and not event.amount <= soft.mg_l * (1 + _SLACK):
             yield _bath_above_soft(scene, event, soft, route)
         if route != FEED:
@@ -258,7 +305,10 @@ def _told(strength: float, event: TimedEvent) -> str:
 def _minutes(
     scene: CourseScene, agent: str, route: str, minutes: float, hour: int, body: str
 ) -> Iterator[Caution]:
-    longest = scene.facts.find(f"agent.{agent}.minutes_max.{route}")
+    forms = _forms(scene, agent)
+    claims = [scene.facts.find(f"agent.{form}.minutes_max.{route}") for form in forms]
+    printed = [claim for claim in claims if claim is not None]
+    longest = min(printed, key=lambda claim: claim.bounds()[1], default=None)
     if longest is not None and not minutes <= longest.bounds()[1]:
         stated = longest.source or longest.provenance.value.replace("_", " ")
         yield Caution(

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 
 from tankside.claims import Claim
+from tankside.course.amounts.active_forms import same_active
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.facts import find_number
@@ -98,10 +99,18 @@ def _same_active(scene: CourseScene, first: str, second: str) -> str:
 
 
 def _incompatible(scene: CourseScene, first: str, second: str) -> Claim | None:
-    """Return the strictest claim against the pair: a blocking one first, then the longest."""
+    """Return the strictest claim against the pair: a blocking one first, then the longest.
+
+    What is printed of one form of an active holds for its other forms and for a mixture of it.
+    """
+    forms_of_first, forms_of_second = (
+        [agent, *(other.agent.id for other in same_active(scene.facts, agent))]
+        for agent in (first, second)
+    )
     claims = [
         claim
-        for subject, partner in ((first, second), (second, first))
+        for forms in product(forms_of_first, forms_of_second)
+        for subject, partner in (forms, forms[::-1])
         if (claim := scene.facts.find(f"agent.{subject}.incompatible.{partner}")) is not None
     ]
     claims.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))

@@ -1,0 +1,81 @@
+"""Oxygen at its lowest through the course; where nobody knows it and it matters, it is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.effects import Switch
+from tankside.course.bodies.facts import find_number
+from tankside.course.safety.scene import CourseScene, first_hour
+from tankside.course.water.chemistry import Chemistry
+from tankside.quantity.per import HOURS_PER_DAY
+
+OXYGEN_CARE_KEY = "practice.course.oxygen_care"
+OXYGEN_FLOOR_KEY = "practice.course.oxygen_floor"
+
+
+def check_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
+    """Yield S-OXYGEN or S-OXYGEN-ASK for one body with animals in it."""
+    if _gasping(water):
+        yield _no_warming(body)
+        return
+    if water.oxygen.ask:
+        yield from _ask_oxygen(scene, body, water)
+        return
+    series = water.oxygen.oxygen_mg_l[scene.harsh]
+    care, floor = scene.facts.number(OXYGEN_CARE_KEY), scene.facts.number(OXYGEN_FLOOR_KEY)
+    lowest = float(series.min())
+    hour = first_hour(~(series >= floor)) if not lowest >= floor else first_hour(~(series >= care))
+    if hour is None:
+        return
+    blocked = not lowest >= floor
+    at = int(series.argmin())
+    yield Caution(
+        Level.BLOCKED if blocked else Level.CARE,
+        "S-OXYGEN",
+        "Oxygen falls too low." if blocked else "Oxygen gets low.",
+        f"Down to {lowest:.2g} mg/L on day {at // HOURS_PER_DAY} at {at % HOURS_PER_DAY} h; "
+        f"care below {care:g}, not offered below {floor:g}. Saturation then "
+        f"{water.oxygen.saturation_mg_l[scene.harsh][at]:.2g}.",
+        OXYGEN_FLOOR_KEY if blocked else OXYGEN_CARE_KEY,
+        "Air stone in before this hour and through the night; measure at dawn.",
+        hour=hour,
+        body=body,
+    )
+
+
+def _gasping(water: Chemistry) -> bool:
+    """Whether fish gasp while the course warms the water and puts no air on."""
+    run = water.run
+    warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
+    air = any(value > 0 for _, value in run.steps.switches.get(Switch.AIR_STONE, []))
+    return bool(run.system.gasping) and warms and not air
+
+
+def _no_warming(body: str) -> Caution:
+    return Caution(
+        Level.BLOCKED,
+        "S-OXYGEN",
+        "Fish gasp: no warming before air is confirmed.",
+        "Warm water holds less oxygen and fish need more, whatever was read.",
+        OXYGEN_CARE_KEY,
+        "Put an air stone in as the first step of the course, measure oxygen, then decide.",
+        body=body,
+    )
+
+
+def _ask_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
+    """Ask for the reading where the course leans on it: warming, air off, an oxygen user."""
+    run = water.run
+    warms = any(ramp.to_c > run.target_c[0] for _, ramp in run.steps.ramps)
+    airing = run.steps.switches.get(Switch.AIR_STONE, [])
+    takes = any(
+        (find_number(scene.facts, f"agent.{agent}.oxygen_demand") or 0) > 0 for agent in run.agents
+    )
+    if warms or takes or any(not value > 0 for _, value in airing):
+        yield Caution(
+            Level.CARE, "S-OXYGEN-ASK", f"Oxygen cannot be followed: measure {water.oxygen.ask}.",
+            "Unknown oxygen is not taken as enough.", OXYGEN_CARE_KEY,
+            "Measure by day and at dawn; air stone in meanwhile.", body=body,
+        )  # fmt: skip
