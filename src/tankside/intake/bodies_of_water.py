@@ -27,8 +27,9 @@ from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
 from tankside.intake.account import CaseReader, balance, entered_movements
 from tankside.intake.course_as_done import is_step
-from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone
+from tankside.intake.labels import container_of
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -319,7 +320,10 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
     def strength_of(name: str, text: str) -> float | None:
         substance = resolve(facts, name)
         agent = substance.agent
-        return None if agent is None else read_strength(agent, text, substance.form)
+        if agent is None:
+            return None
+        label = container_of(view, facts, agent.id)
+        return read_strength(agent, text, substance.form, label)
 
     return CaseReader(
         name_of=name_of,

@@ -25,9 +25,10 @@ from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
 from tankside.intake.country import country_code, find_country
-from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
+from tankside.intake.dose_request import PROLONGED, DoseRequest
 from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
 from tankside.intake.law import rules_of_law
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
@@ -95,7 +96,8 @@ def work_out(
     else:
         refuse_unanswered(view, facts, request.system)
         setting = setting_of_case(facts, request, view, now)
-    wanted = read_strength(agent, request.strength, substance.form)
+    label = setting.labels.get(agent.id)
+    wanted = read_strength(agent, request.strength, substance.form, label)
     if request.changed is not None:
         setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)

@@ -16,6 +16,8 @@ TAKES = ("removes", "partly")
 LOW_HAZARD = "low"
 SUBSTANCE = "substance"
 NO_CONTAINER = "none"
+PRODUCT = "product"
+"""Stands in the basis of an agent that is told, and dosed, in the product itself."""
 _SAME_FORM = Decimal(str(setting(0.001, "claims of a form are printed with four digits")))
 
 
@@ -78,9 +80,20 @@ def forms_of(agent: Agent, in_containers: bool = False) -> dict[str, Decimal]:
     return forms
 
 
+def find_form(agent: Agent, form: str) -> Decimal | None:
+    """Return how much of the agent's basis one mass of a form holds; None where it has none such.
+
+    A form is spelt alike wherever it is typed: with "as" or without, in any case.
+    """
+    plain = plain_form(form)
+    if plain == PRODUCT and PRODUCT in agent.basis:
+        return Decimal(1)
+    return forms_of(agent).get(plain)
+
+
 def plain_form(form: str) -> str:
-    """Return a form as it is compared: no leading "as", no case."""
-    return form.strip().lower().removeprefix("as ").strip()
+    """Return a form as it is compared: no leading "as", no case, single blanks."""
+    return " ".join(form.lower().split()).removeprefix("as ").strip()
 
 
 def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry) -> Caution | None:
@@ -122,40 +135,6 @@ def _light(facts: Knowledge, agent: str) -> Iterator[tuple[str, str]]:
             f"It breaks the substance down{said}: keep it low on the days of a dose, dose in the "
             "evening.",
         )
-
-
-def read_back(facts: Knowledge, agent_name: str, label: LabelEntry) -> str:
-    """Say which form the container holds, where another form would need another amount."""
-    others = _other_forms(facts, label)
-    if not others:
-        return ""
-    instead = ", ".join(
-        f"{label.active_per_form / share:.2g} times as much with {name}"
-        for name, share in others.items()
-    )
-    form = label.form.removeprefix("as ")
-    return f"The container of {agent_name} must say {form}; needed would be {instead}."
-
-
-def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Iterator[Caution]:
-    """Ask to read the form on the label where it was taken for granted and forms differ."""
-    if not label.form_named and _other_forms(facts, label):
-        yield Caution(
-            Level.CARE,
-            "E-PROD-04",
-            f"Is it {label.form.removeprefix('as ')}? The label of {agent_name} names no form.",
-            read_back(facts, agent_name, label),
-            f"agent.{label.agent}.form",
-            "Compare the form and the strength on the label with this line before weighing.",
-            agent=label.agent,
-        )
-
-
-def _other_forms(facts: Knowledge, label: LabelEntry) -> dict[str, Decimal]:
-    """Return the forms that a container may hold with another share of the basis."""
-    agent = facts.agents.get(label.agent)
-    forms = {} if agent is None else forms_of(agent, in_containers=True)
-    return {name: share for name, share in forms.items() if share != label.active_per_form}
 
 
 def _unfit(agent: str, agent_name: str, how: str, needed: str) -> Caution:

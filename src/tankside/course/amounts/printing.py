@@ -11,7 +11,8 @@ from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.amounts.limits import Limit, RouteLimit, is_inside
-from tankside.course.amounts.weighing import Weighing, weigh_out
+from tankside.course.amounts.stock_solution import Weighing
+from tankside.course.amounts.weighing import weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.per import MG_PER_G

@@ -12,7 +12,7 @@ from tankside.course.amounts.active_forms import same_active
 from tankside.course.amounts.limits import Around, Limit, hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import around
 from tankside.course.amounts.printing import concentration
-from tankside.course.amounts.weighing import COARSEST
+from tankside.course.amounts.stock_solution import COARSEST
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
