@@ -22,7 +22,7 @@ from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.course.bodies.stock import Living, living_of
-from tankside.errors import BadInput, Mistake, refused_as
+from tankside.errors import BadInput
 from tankside.intake import clock
 from tankside.intake.country import country_code, find_country
 from tankside.intake.dose_request import PROLONGED, DoseRequest
@@ -34,6 +34,7 @@ from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
+from tankside.services.dose_refused import no_label, refusal_of
 
 BATH = "bath"
 
@@ -101,13 +102,13 @@ def work_out(
     if request.changed is not None:
         setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
-    if agent.id not in setting.labels:
-        raise _no_label(agent)
     box = _box(request, setting)
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
-        raise _refused(blocked[0], request)
+        raise refusal_of(blocked, request, label=label is not None)
+    if label is None:
+        raise no_label(agent.name)
     if not run.amounts:
         raise BadInput(
             "E-DOSE-25",
@@ -119,17 +120,6 @@ def work_out(
     if view is not None and view.opened.country is not None:
         country = find_country(facts, view.opened.country) or view.opened.country
     return _answer(facts, request, agent, run, setting, country)
-
-
-def _no_label(agent: Agent) -> BadInput:
-    return BadInput(
-        "E-PROD-01",
-        f"No container of {agent.name} was entered.",
-        given="no label",
-        needed="the strength with its basis as the label prints it, and the scale or syringe",
-        next_step="Read the label and name the tool that measures it.",
-        field="label",
-    )
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
@@ -196,17 +186,6 @@ def _changed_l(text: str, system: System) -> float:
         needed=f"at most {system.volume.point_l:g} L",
         next_step="Check both volumes.",
         field="changed",
-    )
-
-
-def _refused(caution: Caution, request: DoseRequest) -> Mistake:
-    return refused_as(caution.code)(
-        caution.code,
-        caution.words,
-        given=f"{request.strength} of {request.agent}",
-        needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
-        next_step=caution.what_instead,
-        field=caution.claim_key,
     )
 
 

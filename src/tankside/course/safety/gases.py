@@ -94,7 +94,8 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
     hour = first_hour(~(toxic <= care) & shows)
     at = int(np.where(shows, toxic, 0.0).argmax())
     highest = float(toxic[at])
-    if highest <= harm and _filter_is_told_of(scene, water):
+    none_read = water.run.system.total_ammonia_mg_l_n == 0
+    if (highest <= harm or none_read) and _filter_is_told_of(scene, water):
         return
     yield Caution(
         Level.CARE,

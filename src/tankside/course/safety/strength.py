@@ -58,7 +58,8 @@ def _strength(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
         return
     yield from _never_useful(scene, body, agent, route)
     soft = soft_limit(scene.facts, agent, route, here)
-    above = None if soft is None else _first_above(scene, body, agent, _as_weighed(soft))
+    as_meant = scene.middle
+    above = None if soft is None else _first_above(scene, body, agent, _as_weighed(soft), as_meant)
     if soft is not None and above is not None:
         yield _above_soft(scene, body, agent, soft, above)
 
@@ -190,7 +191,7 @@ def _above_soft(scene: CourseScene, body: str, agent: str, soft: Limit, hour: in
         "E-DOSE-11",
         f"{scene.agent_name(agent)} may be stronger than usual"
         + ("." if typed else ": write down why."),
-        f"Up to {_highest(scene, body, agent)}; usual at most "
+        f"Up to {_known(float(scene.high(body, agent, scene.middle).max()))}; usual at most "
         f"{concentration(soft.mg_l, '')}{soft.cited}.{reason}",
         soft.claim_key,
         "Watch the fish, stop when the reason no longer holds."
