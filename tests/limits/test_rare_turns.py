@@ -130,16 +130,17 @@ def test_the_two_steps_of_a_stock_solution_are_printed() -> None:
     )  # fmt: skip
     dosing = work_out(green)
     assert dosing.amount.stock_solution
-    assert dosing.amount.stock_solution.partition(". ")[2].rstrip(".") in dosing.line
+    made = dosing.amount.stock_solution.partition(". ")[2].rstrip(".")
+    assert made[:1].lower() + made[1:] in dosing.line
     assert "of a stock solution of malachite green" in dosing.line
 
 
 @pytest.mark.parametrize(
     ("label", "held"),
     [
-        ("pure as CuSO4.5H2O", " (as CuSO4.5H2O, as the container holds it)"),
-        ("25 % w/w as CuSO4.5H2O", " (as CuSO4.5H2O, 25 % w/w, as the container holds it)"),
-        ("12.5 g/L as Cu", " (12.5 mg/mL, as the container holds it)"),
+        ("pure as CuSO4.5H2O", " (as CuSO4.5H2O, as sold)"),
+        ("25 % w/w as CuSO4.5H2O", " (as CuSO4.5H2O, 25 % w/w, as sold)"),
+        ("12.5 g/L as Cu", " (12.5 mg/mL, as sold)"),
     ],
 )
 def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(

@@ -27,6 +27,7 @@ class DoseRequest:
     volume: str | None = None
     label: str | None = None
     second_volume: str | None = None
+    density: str | None = None
     scale: str | None = None
     syringe: str | None = None
     at_hand: AtHand = field(default_factory=AtHand)

@@ -21,6 +21,7 @@ from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
+from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput
 from tankside.intake import clock
@@ -56,6 +57,7 @@ class DoseAnswer:
         country: two letters; None when nobody told it.
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
+        brings: what a mixture brings of each of its parts.
     """
 
     agent: Agent
@@ -70,6 +72,7 @@ class DoseAnswer:
     country: str | None
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
+    brings: tuple[str, ...]
 
 
 def work_out(
@@ -225,7 +228,18 @@ def _answer(
         country=country,
         sources=tuple(facts.source(key) for key in keys),
         names_read=_names_read(facts, request),
+        brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
     )
+
+
+def _brings(facts: Knowledge, agent: Agent, mg_l: float) -> tuple[str, ...]:
+    """Say what each part of a mixture comes to; nothing for a substance by itself."""
+    parts = [
+        f"{concentration(mg_l * claims[0].number(), '')} {facts.agents[part].name.lower()}"
+        for short, claims in agent.claims.items()
+        if (part := short.removeprefix("holds.")) != short and claims[0].known
+    ]
+    return (f"It brings {' and '.join(parts)}.",) if parts else ()
 
 
 def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:

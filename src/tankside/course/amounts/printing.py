@@ -12,7 +12,7 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis, ToolUnit
 from tankside.course.amounts.limits import Limit, RouteLimit, is_inside
 from tankside.course.amounts.stock_solution import Weighing
-from tankside.course.amounts.weighing import weigh_out
+from tankside.course.amounts.weighing import product_per_active, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.per import MG_PER_G
@@ -247,10 +247,12 @@ def _sum_text(
         parts.append(f"/ {plain(label.strength)} {label.basis.value}")
     if label.density_g_ml is not None and _needs_density(label):
         parts.append(f"(density {plain(label.density_g_ml)} g/mL)")
-    if len(parts) > 1:
-        parts.append(f"= {amount(rounded(weighing.exact, _SHOWN + 1), weighing.unit.value)}")
-    gives = concentration(strength, request.basis)
-    return " ".join(parts) + f"; on the tool {text}, which gives {gives}"
+    if len(parts) > 1 or weighing.stock:
+        exact = product_per_active(label, label.tool.unit) * Decimal(str(active))
+        parts.append(f"= {amount(rounded(exact, _SHOWN + 1), label.tool.unit.value)}")
+    gives = concentration(strength, "")
+    tool = f"{text} of the stock solution" if weighing.stock else f"on the tool {text}"
+    return " ".join(parts) + f"; {tool}, which gives {gives}"
 
 
 def _needs_density(label: LabelEntry) -> bool:

@@ -24,6 +24,8 @@ _MADE = (
     *(Decimal(whole_setting(made, "a bucket that a house has")) for made in (2000, 5000)),
 )
 """What a stock solution is made up to, in the order tried [mL, or g where it is weighed]."""
+TOO_SMALL = "Too small to measure directly. "
+"""Begins the words of a stock solution where they stand by themselves."""
 _THINNED = whole_setting(5, "a stock solution is at least so much more water than substance")
 _FINE_STEPS = whole_setting(25, "steps of a tool that is no finer for what is made of it")
 _MORE = (1, 2, *(whole_setting(more, "times the least that is weighed in") for more in (5, 10, 20)))
@@ -106,4 +108,4 @@ def _words(put_in: Decimal, made: Decimal, weighed: Tool, measured: Tool) -> str
     of = amount(made, measured.unit.value)
     end = "mix fully, shake before measuring, use today and keep none."
     verb = "Dilute" if weighed.unit is ToolUnit.MILLILITRE else "Dissolve"
-    return f"Too small to measure directly. {verb} {whole} in water to make {of}, {end}"
+    return f"{TOO_SMALL}{verb} {whole} in water to make {of}, {end}"
