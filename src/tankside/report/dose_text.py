@@ -20,10 +20,8 @@ EMERGENCY = (
     "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
     "centre or doctor, show the label.",
 )
-IN_SHORT = (
-    "Fish gasp or roll over: air on, clean water, no more. Label, law and veterinarian come first; "
-    "the rest: --why."
-)
+IF_WRONG = "Fish gasp or roll over: air on, clean water, no more."
+IN_SHORT = "Label and veterinarian first; rest: --why."
 NEXT_STEP = ("; ", ". ", ", or ", ", and again ")
 """Where an instruction goes on to what else may be done."""
 NO_ORDER = (
@@ -60,7 +58,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
 
 
 def _amount(answer: DoseAnswer) -> str:
-    stock = " of a stock solution" if answer.amount.stock_solution else ""
+    stock = " of stock solution" if answer.amount.stock_solution else ""
     return f"{answer.amount.text}{stock}"
 
 
@@ -68,9 +66,9 @@ def _first(answer: DoseAnswer) -> Iterator[str]:
     """Say what is read before anything is weighed: names, sum, limits, form."""
     yield from answer.names_read
     brought = concentration(answer.amount.strength_mg_l, answer.amount.basis)
-    most = concentration(answer.hard_mg_l, "")
-    yield f"That is {brought}; usual {_usual(answer)}, never above {most}."
-    yield from answer.brings
+    most = f"above {concentration(answer.hard_mg_l, '')}"
+    never = "more" if answer.usual_high_mg_l == answer.hard_mg_l else most
+    yield f"{answer.brings or brought}; usual {_usual(answer)}, never {never}."
     if answer.amount.reason:
         yield f"Above the soft limit, with this reason: {answer.amount.reason}"
 
@@ -82,7 +80,8 @@ def _before_leaving(answer: DoseAnswer, why: bool) -> Iterator[str]:
     if fields.get("hazard") != LOW and worn and not why:
         yield f"Hazard {fields.get('hazard', 'not known')}. Wear: {worn}"
     if not why:
-        yield IN_SHORT
+        roll_over = "" if "oll over" in answer.line else f"{IF_WRONG} "
+        yield f"{roll_over}{IN_SHORT}"
 
 
 def _reasons(answer: DoseAnswer, folded: bool) -> Iterator[Words]:

@@ -38,6 +38,7 @@ from tankside.quantity.moment import Moment
 from tankside.services.dose_refused import no_label, refusal_of
 
 BATH = "bath"
+OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ class DoseAnswer:
         country: two letters; None when nobody told it.
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
-        brings: what a mixture brings of each of its parts.
+        brings: what a mixture brings of each of its parts; "" for a substance by itself.
     """
 
     agent: Agent
@@ -72,7 +73,7 @@ class DoseAnswer:
     country: str | None
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
-    brings: tuple[str, ...]
+    brings: str
 
 
 def work_out(
@@ -222,7 +223,7 @@ def _answer(
         usual_low_mg_l=None if low is None else low.mg_l,
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
-        cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
+        cautions=tuple(c for c in run.safety if _concerns_an_amount(c)),
         people=dict(run.amounts[-1].handling),
         law=rules_of_law(facts, agent.id, country),
         country=country,
@@ -232,14 +233,20 @@ def _answer(
     )
 
 
-def _brings(facts: Knowledge, agent: Agent, mg_l: float) -> tuple[str, ...]:
-    """Say what each part of a mixture comes to; nothing for a substance by itself."""
+def _concerns_an_amount(caution: Caution) -> bool:
+    """Whether a caution is about one amount: a temperature that nothing changes is not."""
+    still_as_warm = caution.code in OF_WARMTH and caution.level is Level.NOTE
+    return caution.level is not Level.BLOCKED and not still_as_warm
+
+
+def _brings(facts: Knowledge, agent: Agent, mg_l: float) -> str:
+    """Say what each part of a mixture comes to; "" for a substance by itself."""
     parts = [
         f"{concentration(mg_l * claims[0].number(), '')} {facts.agents[part].name.lower()}"
         for short, claims in agent.claims.items()
         if (part := short.removeprefix("holds.")) != short and claims[0].known
     ]
-    return (f"It brings {' and '.join(parts)}.",) if parts else ()
+    return " and ".join(parts)
 
 
 def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:

@@ -106,6 +106,6 @@ def _words(put_in: Decimal, made: Decimal, weighed: Tool, measured: Tool) -> str
     """Say how the stock solution is made; the second sum reads these words."""
     whole = amount(put_in, weighed.unit.value)
     of = amount(made, measured.unit.value)
-    end = "mix fully, shake before measuring, use today and keep none."
+    end = "shake, keep none."
     verb = "Dilute" if weighed.unit is ToolUnit.MILLILITRE else "Dissolve"
     return f"{TOO_SMALL}{verb} {whole} in water to make {of}, {end}"
