@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from tankside.claims import Agent, Knowledge, setting
-from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.bodies.caution import Caution, Level
+from tankside.quantity.per import PERCENT
 
 HAZARD = "hazard"
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
@@ -15,6 +16,7 @@ LIGHT = "light"
 TAKES = ("removes", "partly")
 LOW_HAZARD = "low"
 SUBSTANCE = "substance"
+_PERCENT = Decimal(PERCENT)
 NO_CONTAINER = "none"
 PRODUCT = "product"
 """Stands in the basis of an agent that is told, and dosed, in the product itself."""
@@ -110,9 +112,32 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
         return None
     stated = forms_of(record).get(plain_form(label.form), Decimal(1))
     if abs(label.active_per_form - stated) <= _SAME_FORM * stated:
-        return None
+        return _not_as_sold(record, agent_name, label)
     how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {record.basis}"
     return _unfit(agent, agent_name, how, record.basis)
+
+
+def _not_as_sold(agent: Agent, agent_name: str, label: LabelEntry) -> Caution | None:
+    """Refuse a strength in which a form is never sold for this use: a slip, or another product.
+
+    What strengths are only told in (the element of a salt) is in no container by itself.
+    """
+    sold = forms_of(agent, in_containers=True)
+    only_told = forms_of(agent).keys() - sold.keys()
+    if label.basis is StrengthBasis.PURE and plain_form(label.form) in only_told:
+        how = f"nothing is sold as pure {label.form.removeprefix('as ')} for this"
+        return _unfit(agent.id, agent_name, how, f"one of {', '.join(sold)}")
+    for short, claims in agent.claims.items():
+        percent = claims[0].conditions.get("percent") if short.startswith("form.") else None
+        form = plain_form(claims[0].conditions.get("form", ""))
+        if percent is None or form != plain_form(label.form):
+            continue
+        low, high = (Decimal(edge) / _PERCENT for edge in percent.split("-"))
+        if not low <= label.strength <= high:
+            how = f"the label was typed with {label.strength * _PERCENT:f} %"
+            needed = f"{percent} % {label.form}; weaker ones hold other things too"
+            return _unfit(agent.id, agent_name, how, needed)
+    return None
 
 
 def handling(facts: Knowledge, agent: str) -> tuple[tuple[str, str], ...]:
