@@ -86,7 +86,7 @@ def test_the_sum_of_the_first_scenario_can_be_redone_with_a_pocket_calculator() 
     amount = print_amount(asked(), salt())
     assert amount.text == f"346{GAP}g"
     assert amount.sum_text.replace(GAP, " ") == (
-        "2 g/L as NaCl x 173 L = 346 g; on the tool 346 g, which gives 2 g/L as NaCl"
+        "2 g/L as NaCl x 173 L = 346 g; on the tool 346 g, which gives 2 g/L"
     )
     assert (amount.value, amount.unit, amount.active_mg) == (346, "g", 346_000)
     assert (amount.for_l, amount.strength_mg_l, amount.strength_smaller_mg_l) == (173, 2000, 2000)
@@ -104,12 +104,12 @@ def test_the_sum_names_the_form_the_strength_and_the_density() -> None:
     words = print_amount(asked(1.0, 100.0), entry).sum_text.replace(GAP, " ")
     assert words == (
         "1 mg/L as NaCl x 100 L = 100 mg / 0.5 w/w (density 1.25 g/mL) = 0.16 mL; "
-        "on the tool 0.16 mL, which gives 1 mg/L as NaCl"
+        "on the tool 0.16 mL, which gives 1 mg/L"
     )
     copper = print_amount(asked(1.0, 100.0, basis="as Cu"), crystals()).sum_text.replace(GAP, " ")
     assert copper == (
         "1 mg/L as Cu x 100 L = 100 mg / 0.25 (as CuSO4.5H2O) = 400 mg; "
-        "on the tool 400 mg, which gives 1 mg/L as Cu"
+        "on the tool 400 mg, which gives 1 mg/L"
     )
 
 

@@ -256,8 +256,8 @@ def test_where_to_store_it_gives_way_before_what_is_dangerous() -> None:
 
 def test_an_amount_without_a_usual_range_says_so() -> None:
     dosing = work_out(salt())
-    assert "Usual 1000 to 3000 mg/L" in document_text(dose_document(dosing))
-    assert "Usual not known" in document_text(dose_document(replace(dosing, usual_low_mg_l=None)))
+    assert "usual 1 to 3\xa0g/L" in document_text(dose_document(dosing))
+    assert "usual not known" in document_text(dose_document(replace(dosing, usual_low_mg_l=None)))
 
 
 # The water, when a threshold is lost or the pH falls --------------------------------------------

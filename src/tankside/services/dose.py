@@ -37,7 +37,7 @@ from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 from tankside.quantity.show import volume_words
-from tankside.services.dose_refused import no_label, refusal_of
+from tankside.services.dose_refused import asked_in_vain, no_label, refusal_of
 
 BATH = "bath"
 VESSEL_L = setting(3000, "the largest vat that fish are bathed in and that is emptied at once; L")
@@ -114,6 +114,8 @@ def work_out(
     box = _box(request, setting)
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
+    if view is not None:
+        blocked += [c for c in run.safety if asked_in_vain(c, view, setting.system.id)]
     if blocked:
         raise refusal_of(blocked, request, label=label is not None)
     if label is None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from tankside.course import Caution
+from tankside.case import CaseView
+from tankside.course import Caution, Level
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake.dose_request import DoseRequest
 
@@ -29,6 +30,7 @@ FIELDS = {
 READINGS = ("temperature", "alkalinity", "ph", "oxygen", "salinity")
 ANIMALS = ("no_fry", "no_gill_damage")
 VOLUME = "age_limit_volume"
+UNKNOWN = "keeper_does_not_know"
 
 
 def refusal_of(blocked: Sequence[Caution], request: DoseRequest, *, label: bool) -> Mistake:
@@ -62,6 +64,14 @@ def no_label(name: str) -> BadInput:
         next_step="Read the label and name the tool that measures it.",
         field="label",
     )
+
+
+def asked_in_vain(caution: Caution, view: CaseView, system: str) -> bool:
+    """Whether a caution asks for invertebrates that a keeper was asked about and does not know."""
+    place = view.systems.get(system)
+    told = None if place is None else place.description.invertebrates
+    about = caution.claim_key.endswith(".effect.invertebrates")
+    return caution.level is Level.CARE and caution.code == "E-DOSE-20" and about and told == UNKNOWN
 
 
 def field_of(caution: Caution) -> str:

@@ -268,9 +268,8 @@ def _in_general(
     elif here and verdict == NOT_KNOWN:
         unknowns.note(f"the {what}")
     elif here is None and verdict == AVOID:
-        lost = living is Living.INVERTEBRATE
         yield Caution(
-            Level.BLOCKED if lost else Level.CARE, "E-DOSE-20", f"Are there {what} in {system.name}? {name} hurts them.",
+            Level.CARE, "E-DOSE-20", f"Are there {what} in {system.name}? {name} hurts them.",
             "Not asked, or the keeper does not know.", key,
             f"Ask; take the {what} out first. {what}=no lifts this.", body=body, agent=agent,
         )  # fmt: skip
