@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from tankside.claims import Source
@@ -20,8 +21,10 @@ EMERGENCY = (
     "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
     "centre or doctor, show the label.",
 )
-IF_WRONG = "Fish gasp or roll over: air on, clean water, no more."
-IN_SHORT = "Label and veterinarian first; rest: --why."
+IF_WRONG = "Fish gasp: air on, clean water."
+IN_SHORT = "Label, veterinarian first; rest: --why."
+EXPLAINED = re.compile(r": [^.]*(?=\.)")
+"""What a line on what to wear explains after a colon; the whole of it stands with --why."""
 NEXT_STEP = ("; ", ". ", ", or ", ", and again ")
 """Where an instruction goes on to what else may be done."""
 NO_ORDER = (
@@ -58,7 +61,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
 
 
 def _amount(answer: DoseAnswer) -> str:
-    stock = " of stock solution" if answer.amount.stock_solution else ""
+    stock = " of stock" if answer.amount.stock_solution else ""
     return f"{answer.amount.text}{stock}"
 
 
@@ -76,7 +79,7 @@ def _first(answer: DoseAnswer) -> Iterator[str]:
 def _before_leaving(answer: DoseAnswer, why: bool) -> Iterator[str]:
     """Say what whoever weighs it wears and does first; the rest of it is folded."""
     fields = dict(answer.amount.handling)
-    worn = fields.get("ppe", "")
+    worn = EXPLAINED.sub("", fields.get("ppe", ""))
     if fields.get("hazard") != LOW and worn and not why:
         yield f"Hazard {fields.get('hazard', 'not known')}. Wear: {worn}"
     if not why:
@@ -131,11 +134,12 @@ def _usual(answer: DoseAnswer) -> str:
 
 def _cautions(answer: DoseAnswer, why: bool) -> Iterator[Words]:
     """Say what to watch and the first thing to do about it; why, and what else, stand apart."""
+    said: set[str] = set()
     for level, strong in ((Level.CARE, "CARE"), (Level.NOTE, "NOTE")):
-        lines = tuple(
-            f"{caution.words} {caution.what_instead if why else first_step(caution.what_instead)}"
-            for caution in answer.cautions
-            if caution.level is level
-        )
+        lines = []
+        for caution in (c for c in answer.cautions if c.level is level):
+            do = caution.what_instead if why else first_step(caution.what_instead)
+            lines.append(caution.words if do in said else f"{caution.words} {do}")
+            said.add(do)
         if lines:
-            yield Words("", lines, strong)
+            yield Words("", tuple(lines), strong)

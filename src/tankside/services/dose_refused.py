@@ -76,6 +76,8 @@ def asked_in_vain(caution: Caution, view: CaseView, system: str) -> bool:
 
 def field_of(caution: Caution) -> str:
     """Return the box or option, as it is spelt where it is typed, that a stop is about."""
+    if caution.code in FIELDS:
+        return FIELDS[caution.code]
     short = caution.claim_key.rsplit(".", 1)[-1]
     if ".needs." in caution.claim_key:
         reading = short.removesuffix("_min").removesuffix("_max").removesuffix("_measured")
@@ -88,7 +90,7 @@ def field_of(caution: Caution) -> str:
         return "minutes"
     if caution.claim_key.startswith("host."):
         return "animal"
-    return FIELDS.get(caution.code, "")
+    return ""
 
 
 def _worst_first(blocked: Iterable[Caution]) -> list[Caution]:

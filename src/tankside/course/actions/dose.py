@@ -53,7 +53,7 @@ class Dose:
             self.strength_mg_l,
         )  # fmt: skip
         text = (
-            f"{weighed.stirred(name)} and pour it in slowly "
+            f"{weighed.stirred(name)}; pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')})."
         )
         added = AgentAdded(

@@ -45,7 +45,7 @@ class SaltTo:
             reason=self.reason, meant_mg_l=self.to_g_l * MG_PER_G,
         )  # fmt: skip
         text = (
-            f"{weighed.stirred(name)} and pour it in slowly, "
+            f"{weighed.stirred(name)}; pour it in slowly, "
             f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
