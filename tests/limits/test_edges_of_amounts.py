@@ -346,7 +346,9 @@ def test_the_way_back_allows_the_step_of_the_tool_against_what_was_asked_and_not
         fault = refused(confirm, "102 g", words, "", "100", claimed, wanted, kind=NotPossible)
         assert fault.code == "E-DOSE-900"
     assert fault.given == "102 g in 100 L: 1020 against 1042"
-    assert strength_from_print("5 mL", words, "Dissolve 10 g in water to make 1000 mL", "100") == Fraction(1, 2)
+    assert strength_from_print(
+        "5 mL", words, "Dissolve 10 g in water to make 1000 mL", "100"
+    ) == Fraction(1, 2)
 
 
 # Volumes ---------------------------------------------------------------------------------------

@@ -221,9 +221,9 @@ def test_all_that_is_missing_is_told_at_once_and_the_fatal_first(run: Run) -> No
     ask = ("dose", "--agent", "copper_sulphate", "--strength", "0.15 mg/L as Cu",
            "--volume", "100 L", "--json")  # fmt: skip
     error = run(*ask, "--animal", "swordtail").error
-    told = f"{error['message']} {error['next']}"
-    assert "alkalinity" in told
-    assert "label" in told
+    words = f"{error['message']} {error['next']}"
+    assert "alkalinity" in words
+    assert "label" in words
     fatal = run(*ask, "--animal", "cherry shrimp").error
     assert fatal["code"] == "E-DOSE-26"
     assert "alkalinity" in fatal["next"]
@@ -234,7 +234,7 @@ def test_all_that_is_missing_is_told_at_once_and_the_fatal_first(run: Run) -> No
     [
         ((), ("salt", "9 g/L"), "strength"),
         ((), ("salt", "4 g/L"), "reason"),
-        ((FORMALIN,), ("formalin", "150 mL/m3", "--route", "bath", "--minutes", "90 min"),
+        ((FORMALIN,), ("formalin", "100 mL/m3", "--route", "bath", "--minutes", "90 min"),
          "minutes"),
         ((), ("trichlorfon", "0.2 mg/L"), "agent"),
     ],
@@ -269,9 +269,9 @@ def test_a_large_mass_is_stirred_in_lots(typed: Typing, run: Run) -> None:
     koi = ["stock", "name=koi", "count=5", "length=40 cm", "life-stage=adult", "gill-damage=no"]
     path = typed("pond", [OPENING], [pond, koi, WATER, ["label", "agent=salt", "strength=pure",
                                                          "scale=100 g"]])  # fmt: skip
-    told = dose(run, path, "salt", "3 g/L").answer["do"]
-    assert "44.7 kg, in 23 lots of about 1900 g" in told
-    assert "Stir 44700" not in told
+    line = dose(run, path, "salt", "3 g/L").answer["do"]
+    assert "44.7 kg, in 23 lots of about 1900 g" in line
+    assert "Stir 44700" not in line
 
 
 # Where an amount is not to be shown --------------------------------------------------------------

@@ -72,8 +72,12 @@ OF_COPPER = "copper"
 VOLUME = "has not been measured"
 LEAST = 0.95
 MOST_WORDS = 120
-A_WEEK_OLD = "Has it been dissolved"
-"""What was looked at by hand a week ago is asked again, as a water test would be."""
+AFTER_THE_REASON: Mapping[str, str] = {
+    "praziquantel second dose after a week, goldfish": "E-DOSE-20",
+    "salt 5 g/L, koi in a treatment vat": "S-SALT-RATE",
+    "salt 5 g/L, koi quarantine vat": "S-SALT-RATE",
+}
+"""What stands once the reason is written: looked at by hand a week ago; over 3 g/L in one day."""
 WRITTEN = "as the veterinarian advised for this case"
 
 
@@ -166,7 +170,7 @@ def test_a_soft_limit_is_passed_with_a_written_reason(
     for item in items("routine_amounts.json"):
         if item["name"] in asked:
             with_reason = play(run, tmp_path, item, "--reason", WRITTEN)
-            assert with_reason.code == "" or A_WEEK_OLD in with_reason.message, with_reason
+            assert with_reason.code == AFTER_THE_REASON.get(item["name"], ""), with_reason
 
 
 def test_a_routine_amount_is_told_little_and_nothing_that_nobody_can_act_on(

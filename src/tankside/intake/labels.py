@@ -196,9 +196,7 @@ def _tool(step: str | None, field: str) -> Tool | None:
     return Tool(_UNITS[read.unit.symbol], Decimal(read.value))
 
 
-def _label(
-    facts: Knowledge, text: str, tools: Tools, printed: Decimal | None = None
-) -> LabelEntry:
+def _label(facts: Knowledge, text: str, tools: Tools, printed: Decimal | None = None) -> LabelEntry:
     shape = _SHAPE.fullmatch(text.strip())
     if shape is None:
         raise _unfit(text, NEEDED, "label")

@@ -62,9 +62,9 @@ def _given_since_the_change(view: CaseView, system: str, agent: str) -> bool:
         if entry.water_changed is not None
         and entry.water_changed.measured(Kind.VOLUME).number("L") > 0
     ]
-    given = [
+    put_in = [
         entry.moment.utc
         for entry in done
         if entry.agent is not None and agent_in_water(facts, entry.agent) == agent
     ]
-    return bool(changed and given) and max(given) > max(changed)
+    return bool(changed and put_in) and max(put_in) > max(changed)

@@ -48,10 +48,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
         Words("", tuple(_before_leaving(answer, why))),
         Words("The sum in full", tuple(_sum(answer)), folded=rest),
         *_reasons(answer, rest),
-        *(
-            Words(part.title, part.lines, folded=rest)
-            for part in handling_of([answer.amount], law)
-        ),
+        *(Words(part.title, part.lines, folded=rest) for part in handling_of([answer.amount], law)),
         Words("If it goes wrong", EMERGENCY, "EMERGENCY", folded=rest),
         Words("Sources", tuple(source_line(source) for source in answer.sources), folded=rest),
         Words("", (NO_ORDER,), folded=rest),

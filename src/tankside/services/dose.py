@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from tankside import course as courses
 from tankside.case import CaseView
-from tankside.claims import Agent, Claim, Knowledge, Source, setting
+from tankside.claims import Agent, Claim, Knowledge, Source
 from tankside.course import (
     BodyKind,
     Caution,
@@ -23,9 +23,11 @@ from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.stock import Living, living_of
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import BadInput
 from tankside.intake import clock
+from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.country import country_code, find_country
+from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
 from tankside.intake.dose_request import PROLONGED, DoseRequest
 from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
 from tankside.intake.law import rules_of_law
@@ -36,11 +38,8 @@ from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
-from tankside.quantity.show import volume_words
-from tankside.services.dose_refused import asked_in_vain, no_label, refusal_of
 
 BATH = "bath"
-VESSEL_L = setting(3000, "the largest vat that fish are bathed in and that is emptied at once; L")
 OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
@@ -165,15 +164,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
-    if setting.system.volume.point_l > VESSEL_L:
-        raise NotPossible(
-            "E-DOSE-20",
-            f"Which vessel is the {request.route} in? Nobody empties this water after minutes.",
-            given=volume_words(setting.system.volume.point_l),
-            needed=f"the bowl or vat of the {request.route}, at most {VESSEL_L:g} L",
-            next_step="Enter the vessel with its volume as a system of its own, and name it.",
-            field="system",
-        )
+    refuse_no_vessel(setting.system, request.route)
     return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
 
 

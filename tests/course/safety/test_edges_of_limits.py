@@ -21,6 +21,7 @@ from tankside.course import (
     Tool,
     ToolUnit,
 )
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.choice import (
     forms_of,
     missing_fields,
@@ -40,7 +41,7 @@ from tankside.course.amounts.limits import (
 )
 from tankside.course.amounts.needs import Readings, around, unmet
 from tankside.course.amounts.other_forms import read_back, read_form_again
-from tankside.course.amounts.printing import PrintedAmount, Request, print_amount
+from tankside.course.amounts.printing import Request, print_amount
 
 COPPER = "copper_sulphate"
 
@@ -316,15 +317,19 @@ def test_every_other_form_is_named_with_its_own_factor(facts: Knowledge) -> None
         "is cu, 1.564 mg/L if it is dry_powder, not 1 mg/L."
     )
     element = printed(bag(COPPER, "Cu as", "1"))
-    assert read_back(with_agents, "copper", element).replace("\xa0", " ").startswith(
-        "The container of copper must say Cu as: the same amount would bring 0.2545 mg/L if it is "
-        "cuso4.5h2o"
+    assert (
+        read_back(with_agents, "copper", element)
+        .replace("\xa0", " ")
+        .startswith(
+            "The container of copper must say Cu as: the same amount would bring 0.2545 mg/L if it "
+            "is cuso4.5h2o"
+        )
     )
     assert forms_of(agents[COPPER]) == {
         "cu": 1, "cuso4.5h2o": Decimal("0.254505"), "dry_powder": Decimal("0.3981")
     }  # fmt: skip
-    told = replace(dry, conditions={"container": "none", "form": "as Cu2+"})
-    told_only = replace(agents[COPPER], claims={"form.element": (told,)})
+    only_told = replace(dry, conditions={"container": "none", "form": "as Cu2+"})
+    told_only = replace(agents[COPPER], claims={"form.element": (only_told,)})
     assert "cu2+" in forms_of(told_only)
     assert "cu2+" not in forms_of(told_only, in_containers=True)
 

@@ -37,9 +37,7 @@ def read_back(facts: Knowledge, agent_name: str, printed: PrintedAmount) -> str:
     )
 
 
-def read_form_again(
-    facts: Knowledge, agent_name: str, printed: PrintedAmount
-) -> Iterator[Caution]:
+def read_form_again(facts: Knowledge, agent_name: str, printed: PrintedAmount) -> Iterator[Caution]:
     """Ask to read the form on the label where it was taken for granted and forms differ."""
     said = "" if printed.label.form_named else read_back(facts, agent_name, printed)
     if said:

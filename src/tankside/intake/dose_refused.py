@@ -69,9 +69,11 @@ def no_label(name: str) -> BadInput:
 def asked_in_vain(caution: Caution, view: CaseView, system: str) -> bool:
     """Whether a caution asks for invertebrates that a keeper was asked about and does not know."""
     place = view.systems.get(system)
-    told = None if place is None else place.description.invertebrates
+    answer = None if place is None else place.description.invertebrates
     about = caution.claim_key.endswith(".effect.invertebrates")
-    return caution.level is Level.CARE and caution.code == "E-DOSE-20" and about and told == UNKNOWN
+    return (
+        caution.level is Level.CARE and caution.code == "E-DOSE-20" and about and answer == UNKNOWN
+    )
 
 
 def field_of(caution: Caution) -> str:
