@@ -20,15 +20,24 @@ _WEIGHED_STEPS = whole_setting(100, "a stock solution is weighed on 100 steps at
 _DRAWN_STEPS = whole_setting(20, "a liquid that is diluted is drawn on 20 steps at least")
 _MADE = (
     Decimal(ML_PER_L),
-    *(Decimal(whole_setting(made, "a jar that a kitchen has")) for made in (100, 200, 500)),
-    *(Decimal(whole_setting(made, "a bucket that a house has")) for made in (2000, 5000)),
+    Decimal(100),
+    Decimal(whole_setting(200, "a jar that a kitchen has")),
+    Decimal(whole_setting(500, "a jar that a kitchen has")),
+    Decimal(whole_setting(2000, "a bucket that a house has")),
+    Decimal(whole_setting(5000, "a bucket that a house has")),
 )
 """What a stock solution is made up to, in the order tried [mL, or g where it is weighed]."""
 TOO_SMALL = "Too small to measure directly. "
 """Begins the words of a stock solution where they stand by themselves."""
 _THINNED = whole_setting(5, "a stock solution is at least so much more water than substance")
 _FINE_STEPS = whole_setting(25, "steps of a tool that is no finer for what is made of it")
-_MORE = (1, 2, *(whole_setting(more, "times the least that is weighed in") for more in (5, 10, 20)))
+_MORE = (
+    1,
+    2,
+    whole_setting(5, "times the least that is weighed in"),
+    10,
+    whole_setting(20, "times the least that is weighed in"),
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,7 @@ from tankside.quantity.per import MG_PER_G
 from tankside.quantity.show import amount as written
 from tankside.quantity.show import rounded
 
-_BUCKETFUL = Decimal(
-    whole_setting(2000, "g or mL that dissolve in a bucket of 10 L and are carried")
-)
+_BUCKETFUL = Decimal(whole_setting(2000, "g or mL that are stirred into one bucket of 10 L"))
 _TO_LARGE = Decimal(MG_PER_G)
 _SHOWN = whole_setting(2, "significant digits of about how much goes into one bucket")
 
