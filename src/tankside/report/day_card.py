@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from tankside.course import PrintedAmount
+from tankside.case import CaseView
+from tankside.course import Level, PrintedAmount
 from tankside.intake import clock
 from tankside.present import calendar, day_card_pdf, day_card_text
-from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
+from tankside.present.card_sheet import sheet_of
+from tankside.present.day_card import (
+    EMERGENCY,
+    FIRST_CALL,
+    CardHead,
+    CardLine,
+    DayCard,
+    day_card,
+)
+from tankside.quantity import Kind
 from tankside.quantity.show import volume_words
 from tankside.records.whole_file import write_whole
+from tankside.report.card_standing import standing_words
 from tankside.report.case_words import made_words, temperature_words
 from tankside.services.today import TodayAnswer, replaced
 
@@ -18,8 +30,14 @@ from tankside.services.today import TodayAnswer, replaced
 def day_card_of(answer: TodayAnswer) -> DayCard:
     """Return what the card of a day says; text, paper, page and JSON all read it from here."""
     followed = answer.running
-    card = day_card(followed.run, followed.clock, answer.day, _head(answer), answer.law)
-    return replace(card, changed=followed.changed)
+    units = _units(answer.stored.view())
+    card = day_card(followed.run, followed.clock, answer.day, _head(answer), answer.law, units)
+    return replace(
+        card,
+        changed=followed.changed,
+        cautions=tuple(dict.fromkeys(_cautions(answer))),
+        not_valid=standing_words(answer),
+    )
 
 
 def text_of_day(answer: TodayAnswer) -> str:
@@ -32,8 +50,13 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
     card = day_card_of(answer)
     lines = [(part.title, line) for part in card.parts for line in part.lines]
     amounts = {amount.text: amount for amount in answer.running.run.amounts}
+    sheet = sheet_of(card)
     return {
         "case": answer.stored.view().name,
+        "heading": sheet.heading,
+        "title": sheet.title,
+        "place": sheet.place,
+        "example": card.head.example,
         "date": card.day.isoformat(),
         "day": card.number,
         "plan": {
@@ -43,20 +66,28 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
         },
         "lines": [_line_json(part, line, amounts) for part, line in lines],
         "handling": [
-            {"agent": part.agent, "hazard": part.hazard, "lines": list(part.lines)}
+            {"title": part.title, "agent": part.agent, "hazard": part.hazard,
+             "lines": list(part.lines)}
             for part in card.handling
         ],
         "changed": list(card.changed),
+        "warning": card.warning,
+        "not_valid": list(card.not_valid),
+        "first_call": FIRST_CALL if card.stops else "",
         "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),
         "call_if": list(card.call_if),
+        "phone": card.head.phone,
+        "emergency": EMERGENCY,
         "valid_until": card.valid_until,
+        "foot": sheet.foot,
         "cautions": [
             {"level": c.level.value, "code": c.code, "words": c.words, "why": c.why,
              "instead": c.what_instead}
             for c in answer.cautions
         ],
+        "messages": list(day_card_text.as_messages(card)),
         "text": day_card_text.as_text(card),
     }  # fmt: skip
 
@@ -125,6 +156,24 @@ def _line_json(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> 
             }
             for text, total in zip(line.amounts, line.sums, strict=True)
         ],
+        "above_usual": list(line.above_usual),
+    }
+
+
+def _cautions(answer: TodayAnswer) -> Iterator[str]:
+    """Say what to heed on the day; what forbids the course stands before its steps."""
+    for caution in answer.cautions:
+        if caution.level is not Level.BLOCKED:
+            yield f"{caution.level.value.upper()}: {caution.words} {caution.what_instead}"
+
+
+def _units(view: CaseView) -> Mapping[str, str]:
+    """Return the unit in which each reading of the main water was typed last, by its name."""
+    readings = {} if view.main is None else view.main.readings
+    return {
+        what.value: "" if taken.measured.kind is Kind.PH else taken.measured.unit.text
+        for what, taken in readings.items()
+        if taken.measured is not None
     }
 
 
