@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from tankside.present.amounts import tie_units
 from tankside.present.card_sheet import CardSection, CardSheet, Look, sheet_of
@@ -13,6 +13,8 @@ LONGEST_MESSAGE = 1500
 """Signs that common messengers take without cutting; each message stays below."""
 NUMBERED = len(" 00/00")
 """Signs that the number of a message takes in its first row at most."""
+SHARES = 3
+"""A group is kept whole when it takes less than this part of a message."""
 GOES_ON = " (goes on)"
 
 Group = list[str]
@@ -61,15 +63,15 @@ def _later_head(sheet: CardSheet, mark: str) -> list[str]:
     return [
         f"{sheet.heading}{mark} {sheet.title}",
         sheet.plan,
-        *(textwrap.shorten(f"{words} See message 1.", LONGEST_MESSAGE // 10) for words in warned),
+        *(f"{textwrap.shorten(words, LONGEST_MESSAGE // 10)} See message 1." for words in warned),
     ]
 
 
 def _group(section: CardSection) -> Group:
     titled = [section.title] if section.title else []
     match section.look:
-        case Look.BOX:
-            return [" ".join((*titled, line.words)) for line in section.lines]
+        case Look.BOX if len(section.lines) == 1:
+            return [" ".join((*titled, section.lines[0].words))]
         case Look.STEPS:
             return [*titled, *(f"[ ] {_timed(line)}" for line in section.lines)]
         case _:
@@ -82,11 +84,11 @@ def _timed(line: CardLine) -> str:
 
 
 def _packed(groups: Iterable[Group], first_room: int, room: int) -> list[list[Group]]:
-    """Put groups into messages in their order; a group is parted only where it fits in none."""
+    """Put groups into messages in their order, the long ones parted between their lines."""
     packs: list[list[Group]] = [[]]
     left = first_room
     for group in groups:
-        for piece in _pieces(group, room):
+        for piece in _pieces(group, left, room):
             if _signs(piece) > left and packs[-1]:
                 packs.append([])
                 left = room
@@ -95,19 +97,29 @@ def _packed(groups: Iterable[Group], first_room: int, room: int) -> list[list[Gr
     return packs
 
 
-def _pieces(group: Group, room: int) -> Iterable[Group]:
-    """Part a group that no message can hold, between its lines, its title over each part."""
-    if _signs(group) <= room:
-        return [group]
-    title, *lines = group if len(group) > 1 else ["", *group]
-    title += GOES_ON if title else ""
-    width = room - len(title) - 2 * len("\n")
-    pieces: list[Group] = [[group[0]] if len(group) > 1 else []]
-    for line in (part for line in lines for part in textwrap.wrap(line, width)):
-        if _signs([*pieces[-1], line]) > room:
-            pieces.append([title] if title else [])
-        pieces[-1].append(line)
-    return pieces
+def _pieces(group: Group, left: int, room: int) -> Iterator[Group]:
+    """Part a group that takes more than its share, its title over each part."""
+    title, *lines = group
+    if not lines:
+        yield from ([part] for part in _wrapped(title, room - _signs([""])))
+        return
+    if _signs(group) <= max(left, room // SHARES):
+        yield group
+        return
+    piece = [title]
+    width = room - _signs([title + GOES_ON, ""])
+    for line in (part for line in lines for part in _wrapped(line, width)):
+        if _signs([*piece, line]) > left and (len(piece) > 1 or left < room):
+            if len(piece) > 1:
+                yield piece
+                piece = [title + GOES_ON]
+            left = room
+        piece.append(line)
+    yield piece
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    return textwrap.wrap(line, width) if len(line) > width else [line]
 
 
 def _signs(group: Group) -> int:

@@ -1,0 +1,370 @@
+"""Every form of a card carries the same facts: page, paper, text to paste, JSON.
+
+The facts are taken from the run of the course, its cautions and the knowledge of its substances,
+not from any writer; each is looked up in each form with white space and blanks to fill in left out,
+since paper and page break lines where they like and draw a rule for a blank.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from random import Random
+from types import ModuleType
+
+import pytest
+from pypdf import PdfReader
+from starlette.testclient import TestClient
+from tests.report.test_three_forms import words_of
+from tests.web.conftest import BASE, PORT
+
+from tankside import library
+from tankside.course import Course, Level
+from tankside.course.actions import (
+    Air,
+    Carbon,
+    Count,
+    Dose,
+    Siphon,
+    TakeReading,
+    UltraViolet,
+    WaterChange,
+    salt_steps,
+)
+from tankside.course.actions.action import Action
+from tankside.intake.course_codec import encode_course
+from tankside.intake.labels import read_labels
+from tankside.present import day_card_pdf, day_card_text
+from tankside.present.card_sheet import CardSheet, sheet_of
+from tankside.present.day_card import CALL_IF, EMERGENCY, EVERY_DAY, DayCard
+from tankside.report import day_card, page_day
+from tankside.services import cases
+from tankside.services.today import TodayAnswer, today
+from tankside.web.app import create_app
+
+FEW, MANY = 20, 200
+FULL = 9
+"""Number of a card with an amount, its handling and a caution."""
+FIRST = date(2026, 3, 2)
+DAYS = 12
+KEEPERS = ("Marta Vell", "O'Brien & Łódź", "<b>R.</b> {{7*7}} #read", "J. *b* $x$ _u_")
+HOSTS = ("danio_rerio", "xiphophorus_maculatus", "ancistrus_spp", "chromobotia_macracanthus")
+COUNTRIES = (None, "United Kingdom", "USA", "Germany", "Ireland")
+WARMTH = ("temperature=24 C", "temperature=75.2 F")
+HARDNESS = ("kh=5 dH", "alkalinity=90 mg/L as CaCO3")
+NITROGEN = ("ammonia=0 mg/L as N", "ammonia=0.1 mg/L as NH4")
+SALT = "sodium_chloride=pure"
+LIQUIDS = (
+    "formalin=37 % w/v as formaldehyde",
+    "methylene_blue=1 % w/v as methylene blue trihydrate",
+)
+DOSES = (
+    ("sodium_chloride", 1.0),
+    ("sodium_chloride", 2.0),
+    ("formalin", 10.0),
+    ("formalin", 15.0),
+    ("methylene_blue", 1.0),
+)
+
+
+@dataclass(frozen=True)
+class MadeCard:
+    """One case, a day of its course and the moment at which its card is asked for."""
+
+    path: Path
+    day: date
+    asked_at: str
+
+
+def make_card(folder: Path, number: int, patch: pytest.MonkeyPatch) -> MadeCard:
+    """Write a case with a course and choose one of its days, all drawn by ``number``."""
+    draw = Random(number)
+    path = folder / f"card-{number}.jsonl"
+    patch.setenv("TANKSIDE_NOW", "2026-03-01T12:00+00:00")
+    opening = cases.Opening(
+        draw.choice(("Quay Lane", "EXAMPLE: Quay Lane", "Łąka 3/5")), draw.choice(KEEPERS), "fresh",
+        "Europe/London", opened="2026-03-01", country=draw.choice(COUNTRIES),
+    )  # fmt: skip
+    cases.new_case(path, opening, by="test")
+    for kind, words in entries(draw):
+        cases.add_words(path, kind, words, by="test")
+    for _ in range(draw.choice((1, 1, 2))):
+        choose(path, draw)
+    day = FIRST + timedelta(days=draw.randrange(DAYS))
+    if draw.random() < 0.2:
+        what = draw.choice(("stop", "go-on", "change", "wait"))
+        cases.add_words(path, "decision", (what, "reason=as was agreed"), by="test")
+    if draw.random() < 0.1:
+        cases.add_words(path, "closed", ("clear",), by="test")
+    later = timedelta(days=draw.choice((0, 0, 0, 2, 40)))
+    return MadeCard(path, day, f"{(day + later).isoformat()}T{draw.randrange(24):02d}:00+00:00")
+
+
+def entries(draw: Random) -> Iterator[tuple[str, tuple[str, ...]]]:
+    length = draw.randrange(40, 180)
+    yes_no = ("yes", "no")
+    yield "system", (
+        f"inside-length={length} cm", "inside-width=40 cm", "water-height=38 cm",
+        f"carbon={draw.choice(yes_no)}", "uv=no", f"plants={draw.choice(yes_no)}",
+        f"invertebrates={draw.choice(yes_no)}", "filter-ripe=yes", "food-fish=no",
+    )  # fmt: skip
+    for host in draw.sample(HOSTS, draw.randrange(1, 4)):
+        stage = draw.choice(("adult", "fry"))
+        yield "stock", (host, f"name={host.replace('_', ' ')}", f"host={host}", "length=4 cm",
+                        f"count={draw.randrange(1, 9)}", f"life-stage={stage}")  # fmt: skip
+    yield "water", (draw.choice(WARMTH), "ph=7.4", "oxygen=7.5 mg/L", "nitrite=0 mg/L as N",
+                    draw.choice(HARDNESS), draw.choice(NITROGEN))  # fmt: skip
+
+
+def choose(path: Path, draw: Random) -> None:
+    facts_of = library.load()
+    labels = read_labels(facts_of, [SALT], "1 g", None) | read_labels(
+        facts_of, LIQUIDS, None, "0.5 mL"
+    )
+    tests = ("temperature", "ph", "ammonia", "nitrite", "alkalinity", "oxygen")
+    agent, strength = draw.choice(DOSES)
+    actions: list[Action] = [Air(8, "main", True), Carbon(8, "main", False)]
+    if draw.random() < 0.5:
+        actions.append(UltraViolet(9, "main", False))
+    if agent == "sodium_chloride":
+        actions += salt_steps(18, "main", strength, draw.choice((2, 3)), 24)
+    for at_day in range(DAYS):
+        hour = 24 * at_day
+        if agent != "sodium_chloride" and draw.random() < 0.5:
+            actions.append(Dose(hour + 9, "main", agent, strength, counting_residue=True))
+        if draw.random() < 0.4:
+            actions.append(Siphon(hour + 19, "main", draw.randrange(5, 20)))
+        if draw.random() < 0.3:
+            actions.append(WaterChange(hour + 20, "main", draw.randrange(5, 20)))
+        if draw.random() < 0.6:
+            names = tuple(draw.sample(tests, draw.randrange(1, 4)))
+            actions.append(TakeReading(hour + 8, "main", names))
+        if draw.random() < 0.3:
+            group = draw.choice(sorted(stock_of(path)))
+            actions.append(Count(hour + 10, "main", group))
+    course = encode_course(Course("drawn course", DAYS, tuple(actions)), labels)
+    cases.add_fields(
+        path,
+        [{"kind": "course_chosen", "name": f"course {draw.randrange(9)}", "course": course,
+          "starts_at": f"{FIRST.isoformat()}T00:00+00:00",
+          "occurred_at": "2026-03-01T12:00+00:00"}],
+        by="test",
+    )  # fmt: skip
+
+
+def stock_of(path: Path) -> list[str]:
+    return list(cases.read_case(path).view().stock)
+
+
+def squeezed(text: str) -> str:
+    """Leave out white space, the sign of a blank to fill in, and what joins phrases on paper."""
+    return "".join(text.replace("_", "").split())
+
+
+def facts(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
+    """Return what a reader must find, each fact as the phrases that say it."""
+    followed, view = answer.running, answer.stored.view()
+    run, at_tank = followed.run, followed.clock
+    units = {what.value: taken.measured for what, taken in view.main.readings.items()}  # type: ignore[union-attr]
+    named: dict[str, tuple[str, ...]] = {}
+    for line in run.lines:
+        wall = at_tank.local(line.hour)
+        if wall.date() != answer.day:
+            continue
+        named[f"step {line.action}"] = (f"{wall:%H:%M} {line.text}",)
+        action = run.course.actions[line.action]
+        if isinstance(action, TakeReading):
+            for name in action.names:
+                measured = units.get(name)
+                unit = "" if measured is None or name == "ph" else measured.unit.text
+                named[f"blank {line.action} {name}"] = (f"{name} {unit}",)
+        for index in line.amounts:
+            amount = run.amounts[index]
+            named[f"amount {index}"] = (amount.text,)
+            named[f"sum {index}"] = (amount.sum_text,)
+            named[f"read back {index}"] = (amount.read_back,)
+            for field, words in amount.handling:
+                if field != "hazard" and not words.startswith("Not needed"):
+                    named[f"handling {amount.agent} {field}"] = (words,)
+            for number, words in enumerate(answer.law[amount.agent]):
+                named[f"law {amount.agent} {number}"] = (words,)
+    for number, caution in enumerate((*answer.cautions, *run.blocked)):
+        named[f"caution {number}"] = (caution.words, caution.what_instead)
+    for number, words in enumerate((*EVERY_DAY, *CALL_IF, EMERGENCY)):
+        named[f"always {number}"] = (words,)
+    return named | of_the_card(answer)
+
+
+def of_the_card(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
+    """Return what a card says of itself: whose it is, which plan, until when, whether it holds."""
+    followed, view = answer.running, answer.stored.view()
+    noon = datetime.combine(answer.day + timedelta(days=1), time(12))
+    version = followed.chosen.version
+    named = {
+        "day": (f"{answer.day:%a} {answer.day.day} {answer.day:%b %Y}, day {(answer.day - FIRST).days}",),
+        "keeper": (view.opened.keeper,),
+        "plan": (f"Plan {version}", followed.chosen.name),
+        "valid until": (f"Not valid after {noon:%a} {noon.day} {noon:%b %Y} 12:00",),
+        "entry": (f"case entry {answer.stored.version},",),
+    }
+    if version > 1:
+        named["tear"] = (f"Replaces plan {version - 1}: tear it up.",)
+    if view.example:
+        named["example"] = ("EXAMPLE",)
+    if view.closed is not None:
+        named["closed"] = ("CLOSED: clear",)
+    if view.decisions and view.decisions[-1].what != "go_on":
+        named["decided"] = (view.decisions[-1].what, "as was agreed")
+    if answer.standing.course_ended is not None:
+        named["ended"] = ("The course ended on Fri 13 Mar 2026.",)
+    elif answer.standing.is_past:
+        named["past"] = ("the card of a day that is past",)
+    return named
+
+
+def forms_of(made: MadeCard, answer: TodayAnswer, client: TestClient) -> dict[str, str]:
+    """Return each form of a card as the text that a person (or a program) reads in it."""
+    page = client.get(f"/case/{made.path.name}/day/{made.day.isoformat()}")
+    assert page.status_code == 200, page.text
+    shown = day_card.day_card_json(answer)
+    assert json.loads(json.dumps(shown, allow_nan=False)) == shown
+    messages = shown.pop("messages")
+    shown.pop("text")
+    assert isinstance(messages, list)
+    assert all(len(message) < 1500 for message in messages)
+    paper = PdfReader(io.BytesIO(day_card.paper_of_day(answer)))
+    return {
+        "page": words_of(page.text),
+        "paper": " ".join(sheet.extract_text() for sheet in paper.pages),
+        "text": "\n".join(messages),
+        "json": " ".join(texts(shown)),
+    }
+
+
+def texts(shown: object) -> Iterator[str]:
+    """Yield every text and number of a JSON answer in its order."""
+    if isinstance(shown, dict):
+        for value in shown.values():
+            yield from texts(value)
+    elif isinstance(shown, list):
+        for value in shown:
+            yield from texts(value)
+    else:
+        yield str(shown)
+
+
+def missing(answer: TodayAnswer, forms: dict[str, str]) -> list[tuple[str, str, str]]:
+    """List every fact that a form does not say: (form, fact, phrase)."""
+    read = {form: squeezed(text) for form, text in forms.items()}
+    return [
+        (form, fact, phrase)
+        for form, text in read.items()
+        for fact, phrases in facts(answer).items()
+        for phrase in phrases
+        if squeezed(phrase) not in text
+    ]
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("cards")
+
+
+@pytest.fixture(scope="module")
+def client(folder: Path) -> TestClient:
+    return TestClient(create_app(folder, PORT), base_url=BASE)
+
+
+def check(numbers: range, folder: Path, client: TestClient, patch: pytest.MonkeyPatch) -> None:
+    """Hold cards to their facts; as a whole they must have had every kind of fact."""
+    kinds: set[str] = set()
+    for number in numbers:
+        made = make_card(folder, number, patch)
+        patch.setenv("TANKSIDE_NOW", made.asked_at)
+        answer = today(made.path, made.day.isoformat())
+        assert missing(answer, forms_of(made, answer, client)) == [], number
+        kinds |= {fact.split(" ")[0] for fact in facts(answer)}
+        kinds |= {"stop"} if answer.running.run.blocked else set()
+        kinds |= {c.level.value for c in answer.cautions if c.level is not Level.BLOCKED}
+    assert kinds >= {"step", "blank", "amount", "sum", "handling", "law", "caution", "tear",
+                     "example", "ended", "past", "decided", "stop", "care"}  # fmt: skip
+
+
+def test_20_cards_say_the_same_in_every_form(
+    folder: Path, client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    check(range(FEW), folder, client, monkeypatch)
+
+
+@pytest.mark.slow
+def test_200_cards_say_the_same_in_every_form(
+    folder: Path, client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    check(range(FEW, FEW + MANY), folder, client, monkeypatch)
+
+
+Without = Callable[[CardSheet], CardSheet]
+
+
+def without_the_last_line_of(title: str) -> Without:
+    def shortened(sheet: CardSheet) -> CardSheet:
+        sections = (
+            replace(s, lines=s.lines[:-1]) if s.title.startswith(title) else s
+            for s in sheet.sections
+        )
+        return replace(sheet, sections=tuple(sections))
+
+    return shortened
+
+
+@pytest.fixture
+def full_card(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> tuple[MadeCard, TodayAnswer, TestClient]:
+    """A card with an amount and a caution on it, and a client that shows it."""
+    made = make_card(tmp_path, FULL, monkeypatch)
+    monkeypatch.setenv("TANKSIDE_NOW", made.asked_at)
+    answer = today(made.path, made.day.isoformat())
+    kinds = {name.split(" ")[0] for name in facts(answer)}
+    assert kinds >= {"amount", "sum", "handling", "caution"}
+    return made, answer, TestClient(create_app(tmp_path, PORT), base_url=BASE)
+
+
+@pytest.mark.parametrize("writer", [day_card_text, day_card_pdf, page_day])
+@pytest.mark.parametrize("title", ["TAKE CARE", "HANDLING", "DO NOT", "CALL IF", "THE SUMS"])
+def test_a_line_that_a_single_writer_leaves_out_is_noticed(
+    full_card: tuple[MadeCard, TodayAnswer, TestClient],
+    monkeypatch: pytest.MonkeyPatch,
+    writer: ModuleType,
+    title: str,
+) -> None:
+    made, answer, client = full_card
+    shortened = without_the_last_line_of(title)
+
+    def cut(card: DayCard) -> CardSheet:
+        return shortened(sheet_of(card))
+
+    assert missing(answer, forms_of(made, answer, client)) == []
+    monkeypatch.setattr(writer, "sheet_of", cut)
+    lost = {form for form, _, _ in missing(answer, forms_of(made, answer, client))}
+    assert lost == {{day_card_text: "text", day_card_pdf: "paper", page_day: "page"}[writer]}
+
+
+@pytest.mark.parametrize("key", ["do_not", "call_if", "handling", "cautions", "lines", "foot"])
+def test_what_json_leaves_out_is_noticed(
+    full_card: tuple[MadeCard, TodayAnswer, TestClient],
+    monkeypatch: pytest.MonkeyPatch,
+    key: str,
+) -> None:
+    made, answer, client = full_card
+    whole = day_card.day_card_json
+
+    def cut(asked: TodayAnswer) -> dict[str, object]:
+        return {name: value for name, value in whole(asked).items() if name != key}
+
+    monkeypatch.setattr(day_card, "day_card_json", cut)
+    assert {form for form, _, _ in missing(answer, forms_of(made, answer, client))} == {"json"}
