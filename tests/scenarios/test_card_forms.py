@@ -10,9 +10,11 @@ import io
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import pytest
+from icalendar import Calendar
 from pypdf import PdfReader
 from starlette.testclient import TestClient
 from tests.report.test_card_facts import squeezed, texts
@@ -190,3 +192,20 @@ def test_a_newer_course_tears_up_the_older_plan_in_every_form(card: Card) -> Non
     day = "2026-03-03"
     again = card(day=day, now="2026-03-03T08:00", again=True)
     assert again.says("Replaces plan 1: tear it up.") == ALL
+
+
+@pytest.mark.parametrize("row", [["decision", "stop", "reason=spots gone"], ["closed", "moved"]])
+def test_what_ends_the_plan_cancels_its_later_steps_in_the_calendar(
+    planned: Path, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, row: list[str]
+) -> None:
+    """RFC 5545, 3.8.1.11: an event that was sent is taken back with STATUS:CANCELLED."""
+    path, calendar = tmp_path / "quay.jsonl", tmp_path / "course.ics"
+    shutil.copy(planned, path)
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-03-03T10:00+00:00")
+    assert run("case", "add", str(path), *row).code == 0
+    assert run("today", str(path), "--ics", str(calendar)).code == 0
+    events = Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
+    status = {(event["DTSTART"].dt.date(), str(event["STATUS"])) for event in events}
+    before = {state for day, state in status if day < date(2026, 3, 3)}
+    after = {state for day, state in status if day > date(2026, 3, 3)}
+    assert (before, after) == ({"CONFIRMED"}, {"CANCELLED"})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tankside.case.wording import plain
 from tankside.quantity.dates import day_words, entry_moment_words
+from tankside.quantity.moment import Moment
 from tankside.report.case_words import closed_words
 from tankside.services.today import TodayAnswer
 
@@ -32,3 +33,10 @@ def standing_words(answer: TodayAnswer) -> tuple[str, ...]:
     elif standing.is_past:
         reasons.append(f"This is the card of a day that is past. {NEW_CARD}")
     return tuple(reasons)
+
+
+def void_since(answer: TodayAnswer) -> Moment | None:
+    """Return the moment from which no step of the plan is done; None while it is followed."""
+    ended_by = (answer.stored.view().closed, answer.standing.decided)
+    moments = (entry.moment for entry in ended_by if entry is not None)
+    return min(moments, key=lambda moment: moment.utc, default=None)

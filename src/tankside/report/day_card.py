@@ -22,7 +22,7 @@ from tankside.present.day_card import (
 from tankside.quantity import Kind
 from tankside.quantity.show import volume_words
 from tankside.records.whole_file import write_whole
-from tankside.report.card_standing import standing_words
+from tankside.report.card_standing import standing_words, void_since
 from tankside.report.case_words import made_words, temperature_words
 from tankside.services.today import TodayAnswer, replaced
 
@@ -121,16 +121,18 @@ def write_ics(answer: TodayAnswer, target: str | Path) -> None:
 
 
 def calendar_of(answer: TodayAnswer) -> bytes:
-    """Return the calendar of the course, with the steps of the courses it replaces cancelled."""
+    """Return the calendar of the course; steps it replaces, or that are left out, are cancelled."""
     opened = answer.stored.view().opened
     followed = answer.running
     before = {
         step.name: step
-        for earlier in replaced(answer)
-        for step in calendar.steps(earlier.run, earlier.clock)
+        for made in (*replaced(answer), followed)
+        for step in calendar.steps(made.run, made.clock)
     }
+    void_from = void_since(answer)
+    steps = calendar.steps(followed.run, followed.clock)
     return calendar.as_ics(
-        calendar.steps(followed.run, followed.clock),
+        tuple(step for step in steps if void_from is None or step.start < void_from.utc),
         tuple(before.values()),
         case=f"{opened.name}|{opened.keeper}|{opened.recorded_at}",
         title=f"{opened.name}: {followed.chosen.name}",
