@@ -23,7 +23,8 @@ from tests.report.test_three_forms import words_of
 from tests.web.conftest import BASE, PORT
 
 from tankside import library
-from tankside.course import Course, Level
+from tankside.case.parts import Reading
+from tankside.course import Course, DayLine, Level
 from tankside.course.actions import (
     Air,
     Carbon,
@@ -41,6 +42,7 @@ from tankside.intake.labels import read_labels
 from tankside.present import day_card_pdf, day_card_text
 from tankside.present.card_sheet import CardSheet, sheet_of
 from tankside.present.day_card import CALL_IF, EMERGENCY, EVERY_DAY, DayCard
+from tankside.records.case_file import read_case
 from tankside.report import day_card, page_day
 from tankside.services import cases
 from tankside.services.today import TodayAnswer, today
@@ -157,7 +159,7 @@ def choose(path: Path, draw: Random) -> None:
 
 
 def stock_of(path: Path) -> list[str]:
-    return list(cases.read_case(path).view().stock)
+    return list(read_case(path).view().stock)
 
 
 def squeezed(text: str) -> str:
@@ -167,36 +169,44 @@ def squeezed(text: str) -> str:
 
 def facts(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
     """Return what a reader must find, each fact as the phrases that say it."""
-    followed, view = answer.running, answer.stored.view()
-    run, at_tank = followed.run, followed.clock
-    units = {what.value: taken.measured for what, taken in view.main.readings.items()}  # type: ignore[union-attr]
+    run, at_tank = answer.running.run, answer.running.clock
     named: dict[str, tuple[str, ...]] = {}
     for line in run.lines:
-        wall = at_tank.local(line.hour)
-        if wall.date() != answer.day:
-            continue
-        named[f"step {line.action}"] = (f"{wall:%H:%M} {line.text}",)
-        action = run.course.actions[line.action]
-        if isinstance(action, TakeReading):
-            for name in action.names:
-                measured = units.get(name)
-                unit = "" if measured is None or name == "ph" else measured.unit.text
-                named[f"blank {line.action} {name}"] = (f"{name} {unit}",)
-        for index in line.amounts:
-            amount = run.amounts[index]
-            named[f"amount {index}"] = (amount.text,)
-            named[f"sum {index}"] = (amount.sum_text,)
-            named[f"read back {index}"] = (amount.read_back,)
-            for field, words in amount.handling:
-                if field != "hazard" and not words.startswith("Not needed"):
-                    named[f"handling {amount.agent} {field}"] = (words,)
-            for number, words in enumerate(answer.law[amount.agent]):
-                named[f"law {amount.agent} {number}"] = (words,)
+        if at_tank.day_of(line.hour) == answer.day:
+            named |= of_a_step(answer, line)
     for number, caution in enumerate((*answer.cautions, *run.blocked)):
         named[f"caution {number}"] = (caution.words, caution.what_instead)
     for number, words in enumerate((*EVERY_DAY, *CALL_IF, EMERGENCY)):
         named[f"always {number}"] = (words,)
     return named | of_the_card(answer)
+
+
+def of_a_step(answer: TodayAnswer, line: DayLine) -> dict[str, tuple[str, ...]]:
+    """Return what a step asks: when, what, how much by which sum, and how to handle it."""
+    run, wall = answer.running.run, answer.running.clock.local(line.hour)
+    named: dict[str, tuple[str, ...]] = {f"step {line.action}": (f"{wall:%H:%M} {line.text}",)}
+    action = run.course.actions[line.action]
+    for name in action.names if isinstance(action, TakeReading) else ():
+        named[f"blank {line.action} {name}"] = (f"{name} {typed_unit(answer, name)}",)
+    for index in line.amounts:
+        amount = run.amounts[index]
+        named[f"amount {index}"] = (amount.text,)
+        named[f"sum {index}"] = (amount.sum_text,)
+        named[f"read back {index}"] = (amount.read_back,)
+        for field, words in amount.handling:
+            if field != "hazard" and not words.startswith("Not needed"):
+                named[f"handling {amount.agent} {field}"] = (words,)
+        named[f"law {amount.agent}"] = answer.law[amount.agent]
+    return named
+
+
+def typed_unit(answer: TodayAnswer, name: str) -> str:
+    """Return the unit in which a reading of the case was typed; "" for pH, which has none."""
+    main = answer.stored.view().main
+    assert main is not None
+    measured = main.readings[Reading(name)].measured
+    assert measured is not None
+    return "" if name == "ph" else measured.unit.text
 
 
 def of_the_card(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
@@ -205,7 +215,9 @@ def of_the_card(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
     noon = datetime.combine(answer.day + timedelta(days=1), time(12))
     version = followed.chosen.version
     named = {
-        "day": (f"{answer.day:%a} {answer.day.day} {answer.day:%b %Y}, day {(answer.day - FIRST).days}",),
+        "day": (
+            f"{answer.day:%a} {answer.day.day} {answer.day:%b %Y}, day {(answer.day - FIRST).days}",
+        ),
         "keeper": (view.opened.keeper,),
         "plan": (f"Plan {version}", followed.chosen.name),
         "valid until": (f"Not valid after {noon:%a} {noon.day} {noon:%b %Y} 12:00",),

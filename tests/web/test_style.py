@@ -53,7 +53,7 @@ def test_nothing_is_fetched_from_elsewhere() -> None:
 
 
 def test_a_mark_that_counts_is_drawn_with_its_border_since_browsers_print_no_background() -> None:
-    """CSS Color Adjustment 1, section 3: with ``economy``, the initial value, backgrounds may go."""
+    """CSS Color Adjustment 1, section 3: by ``economy``, the initial value, backgrounds may go."""
     marks = re.findall(r"\.dots i[.\w]* \{([^}]*)\}", CSS)
     assert len(marks) == 2
     assert not any("background" in mark for mark in marks)

@@ -108,7 +108,7 @@ def _pieces(group: Group, left: int, room: int) -> Iterator[Group]:
         return
     piece = [title]
     width = room - _signs([title + GOES_ON, ""])
-    for line in (part for line in lines for part in _wrapped(line, width)):
+    for line in [part for whole in lines for part in _wrapped(whole, width)]:
         if _signs([*piece, line]) > left and (len(piece) > 1 or left < room):
             if len(piece) > 1:
                 yield piece

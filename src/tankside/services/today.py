@@ -113,7 +113,9 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
         or (caution.hour is None and caution.action is None)
     )
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), _standing(stored, followed, day))
+    return TodayAnswer(
+        stored, followed, day, cautions, law_of(followed), _standing(stored, followed, day)
+    )
 
 
 def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
@@ -129,7 +131,9 @@ def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
 
 def _plan_ended_by(decisions: tuple[Decision, ...], chosen_entry: int) -> Decision | None:
     """Return the decision that ended a plan, unless a later one took it up again."""
-    after = [d for d in decisions if d.id > chosen_entry and d.what in ENDS_THE_PLAN | KEEPS_THE_PLAN]
+    after = [
+        d for d in decisions if d.id > chosen_entry and d.what in ENDS_THE_PLAN | KEEPS_THE_PLAN
+    ]
     latest = max(after, key=lambda d: d.id, default=None)
     return latest if latest is not None and latest.what in ENDS_THE_PLAN else None
 

@@ -15,6 +15,7 @@ from tankside.present.words import EXAMPLE_MARK
 from tankside.report.page import PAGES
 from tankside.web.contexts import Context
 
+
 def case_base(file: str) -> str:
     """Return the address that the pages of a case file begin with."""
     return f"/case/{quote(file, safe='')}"
