@@ -51,6 +51,8 @@ from tankside.web.app import create_app
 FEW, MANY = 20, 200
 FULL = 9
 """Number of a card with an amount, its handling and a caution."""
+TWO = 7
+"""Number of a card with two amounts."""
 FIRST = date(2026, 3, 2)
 DAYS = 12
 KEEPERS = ("Marta Vell", "O'Brien & Łódź", "<b>R.</b> {{7*7}} #read", "J. *b* $x$ _u_")
@@ -380,3 +382,20 @@ def test_what_json_leaves_out_is_noticed(
 
     monkeypatch.setattr(day_card, "day_card_json", cut)
     assert {form for form, _, _ in missing(answer, forms_of(made, answer, client))} == {"json"}
+
+
+def test_two_amounts_of_the_same_size_keep_their_substances(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = make_card(tmp_path, TWO, monkeypatch)
+    answer = today(made.path, made.day.isoformat())
+    run = answer.running.run
+    same = tuple(
+        replace(amount, text="5 mL", agent=f"agent {number}")
+        for number, amount in enumerate(run.amounts)
+    )
+    alike = replace(answer, running=replace(answer.running, run=replace(run, amounts=same)))
+    lines = json.loads(json.dumps(day_card.day_card_json(alike)))["lines"]
+    agents = [amount["agent"] for line in lines for amount in line["amounts"]]
+    assert len(agents) > 1
+    assert len(set(agents)) == len(agents)

@@ -26,7 +26,7 @@ TAKE_CARE = "TAKE CARE"
 SUMS = "THE SUMS, to check the amounts by"
 
 
-class Look(Enum):
+class SectionLook(Enum):
     """How a section is told from the others."""
 
     BOX = "box"
@@ -40,7 +40,7 @@ class Look(Enum):
 class CardSection:
     """Lines under a title ("" for none); ``warns`` when no step may be read without it."""
 
-    look: Look
+    look: SectionLook
     title: str
     lines: tuple[CardLine, ...]
     warns: bool = False
@@ -71,27 +71,27 @@ def sheet_of(card: DayCard) -> CardSheet:
 
 
 def _sections(card: DayCard) -> Iterator[CardSection]:
-    yield _section(Look.BOX, NOT_VALID, card.not_valid, warns=True)
-    yield _section(Look.BOX, f"{STOP}. {FIRST_CALL}", card.stops, warns=True)
-    yield _section(Look.BOX, "", [card.warning], warns=True)
-    yield _section(Look.BOX, "", [card.replaces])
-    yield _section(Look.BOX, "", [EXAMPLE_LINE] if card.head.example else [])
+    yield _section(SectionLook.BOX, NOT_VALID, card.not_valid, warns=True)
+    yield _section(SectionLook.BOX, f"{STOP}. {FIRST_CALL}", card.stops, warns=True)
+    yield _section(SectionLook.BOX, "", [card.warning], warns=True)
+    yield _section(SectionLook.BOX, "", [card.replaces])
+    yield _section(SectionLook.BOX, "", [EXAMPLE_LINE] if card.head.example else [])
     for part in card.parts:
-        yield CardSection(Look.STEPS, part.title, part.lines)
-    yield _section(Look.PLAIN, "", [card.next_on])
-    yield _section(Look.PLAIN, TAKE_CARE, card.cautions)
+        yield CardSection(SectionLook.STEPS, part.title, part.lines)
+    yield _section(SectionLook.PLAIN, "", [card.next_on])
+    yield _section(SectionLook.PLAIN, TAKE_CARE, card.cautions)
     for substance in card.handling:
-        yield _section(Look.PLAIN, substance.title, substance.lines or ("",))
-    yield _section(Look.NEVER, "DO NOT", card.do_not)
+        yield _section(SectionLook.PLAIN, substance.title, substance.lines or ("",))
+    yield _section(SectionLook.NEVER, "DO NOT", card.do_not)
     phone = CardLine("", "Phone:", blanks=(card.head.phone or BLANK * 3,))
-    yield _section(Look.RUN_ON, "CALL IF", card.call_if)
-    yield CardSection(Look.PLAIN, "", (phone,))
-    yield _section(Look.BOX, "", [EMERGENCY])
+    yield _section(SectionLook.RUN_ON, "CALL IF", card.call_if)
+    yield CardSection(SectionLook.PLAIN, "", (phone,))
+    yield _section(SectionLook.BOX, "", [EMERGENCY])
     sums = [text for part in card.parts for line in part.lines for text in line.sums]
-    yield _section(Look.PLAIN, SUMS, sums)
+    yield _section(SectionLook.PLAIN, SUMS, sums)
 
 
 def _section(
-    look: Look, title: str, texts: list[str] | tuple[str, ...], *, warns: bool = False
+    look: SectionLook, title: str, texts: list[str] | tuple[str, ...], *, warns: bool = False
 ) -> CardSection:
     return CardSection(look, title, tuple(CardLine("", text) for text in texts if text), warns)

@@ -64,6 +64,7 @@ class CardLine:
         blanks: what to write down, each with its unit.
         sums: the sum behind each amount.
         reasons: why an amount may pass the usual limit, as it was typed.
+        amount_indices: of the amounts, into ``CourseRun.amounts``.
     """
 
     at: str
@@ -72,6 +73,7 @@ class CardLine:
     blanks: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
+    amount_indices: tuple[int, ...] = ()
 
     @property
     def above_usual(self) -> tuple[str, ...]:
@@ -227,6 +229,7 @@ def _lines(
             _blanks(run, line, units),
             tuple(run.amounts[index].sum_text for index in line.amounts),
             tuple(why for index in line.amounts if (why := run.amounts[index].reason)),
+            line.amounts,
         )
         for line in lines
     )

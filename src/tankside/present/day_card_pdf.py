@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tankside.present.amounts import pieces, tie_units
-from tankside.present.card_sheet import CardSection, Look, sheet_of
+from tankside.present.card_sheet import CardSection, SectionLook, sheet_of
 from tankside.present.day_card import CardLine, DayCard
 from tankside.present.typesetting import set_page
 
@@ -34,7 +34,7 @@ def _section(section: CardSection) -> dict[str, object]:
         "look": section.look.value,
         "title": tie_units(section.title),
         "strong": section.warns,
-        "lines": [_line(line, large=section.look is Look.STEPS) for line in section.lines],
+        "lines": [_line(line, large=section.look is SectionLook.STEPS) for line in section.lines],
     }
 
 

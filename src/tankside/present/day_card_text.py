@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from tankside.present.amounts import tie_units
-from tankside.present.card_sheet import CardSection, CardSheet, Look, sheet_of
+from tankside.present.card_sheet import CardSection, CardSheet, SectionLook, sheet_of
 from tankside.present.day_card import CardLine, DayCard
 
 LONGEST_MESSAGE = 1500
@@ -70,9 +70,9 @@ def _later_head(sheet: CardSheet, mark: str) -> list[str]:
 def _group(section: CardSection) -> Group:
     titled = [section.title] if section.title else []
     match section.look:
-        case Look.BOX if len(section.lines) == 1:
+        case SectionLook.BOX if len(section.lines) == 1:
             return [" ".join((*titled, section.lines[0].words))]
-        case Look.STEPS:
+        case SectionLook.STEPS:
             return [*titled, *(f"[ ] {_timed(line)}" for line in section.lines)]
         case _:
             dash = "- " if titled else ""

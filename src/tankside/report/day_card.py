@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -48,23 +48,15 @@ def text_of_day(answer: TodayAnswer) -> str:
 def day_card_json(answer: TodayAnswer) -> dict[str, object]:
     """Return the documented JSON shape of ``today``."""
     card = day_card_of(answer)
-    lines = [(part.title, line) for part in card.parts for line in part.lines]
-    amounts = {amount.text: amount for amount in answer.running.run.amounts}
-    sheet = sheet_of(card)
+    amounts = answer.running.run.amounts
     return {
         "case": answer.stored.view().name,
-        "heading": sheet.heading,
-        "title": sheet.title,
-        "place": sheet.place,
-        "example": card.head.example,
-        "date": card.day.isoformat(),
-        "day": card.number,
-        "plan": {
-            "name": card.head.plan,
-            "version": card.head.version,
-            "replaces": card.replaces,
-        },
-        "lines": [_line_json(part, line, amounts) for part, line in lines],
+        **_head_json(card),
+        "lines": [
+            _line_json(part.title, line, [amounts[index] for index in line.amount_indices])
+            for part in card.parts
+            for line in part.lines
+        ],
         "handling": [
             {"title": part.title, "agent": part.agent, "hazard": part.hazard,
              "lines": list(part.lines)}
@@ -81,7 +73,7 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
         "phone": card.head.phone,
         "emergency": EMERGENCY,
         "valid_until": card.valid_until,
-        "foot": sheet.foot,
+        "foot": sheet_of(card).foot,
         "cautions": [
             {"level": c.level.value, "code": c.code, "words": c.words, "why": c.why,
              "instead": c.what_instead}
@@ -141,7 +133,20 @@ def calendar_of(answer: TodayAnswer) -> bytes:
     )
 
 
-def _line_json(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> dict[str, object]:
+def _head_json(card: DayCard) -> dict[str, object]:
+    sheet, head = sheet_of(card), card.head
+    return {
+        "heading": sheet.heading,
+        "title": sheet.title,
+        "place": sheet.place,
+        "example": head.example,
+        "date": card.day.isoformat(),
+        "day": card.number,
+        "plan": {"name": head.plan, "version": head.version, "replaces": card.replaces},
+    }
+
+
+def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> dict[str, object]:
     return {
         "part": part,
         "at": line.at,
@@ -149,14 +154,14 @@ def _line_json(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> 
         "write_down": list(line.blanks),
         "amounts": [
             {
-                "text": text,
-                "value": float(amounts[text].value),
-                "unit": amounts[text].unit,
-                "agent": amounts[text].agent,
-                "sum": total,
-                "reason": amounts[text].reason,
+                "text": amount.text,
+                "value": float(amount.value),
+                "unit": amount.unit,
+                "agent": amount.agent,
+                "sum": amount.sum_text,
+                "reason": amount.reason,
             }
-            for text, total in zip(line.amounts, line.sums, strict=True)
+            for amount in amounts
         ],
         "above_usual": list(line.above_usual),
     }
