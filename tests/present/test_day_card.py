@@ -107,11 +107,29 @@ def test_no_line_gives_way_however_long_the_card_is(card: DayCard, length: int) 
     assert all(word in rows.split() for word in long_line.split())
 
 
-def test_each_message_says_that_steps_are_forbidden(card: DayCard) -> None:
+def test_each_message_says_whose_it_is_and_that_its_steps_are_forbidden(card: DayCard) -> None:
     messages = day_card_text.as_messages(replace(card, stops=("Shrimps came in.",)))
     assert len(messages) == 2
     for message in messages:
+        assert "Mill Race, B. Tierney" in message
         assert "STOP. Do nothing of this before you have called." in message
+
+
+def test_each_sheet_of_paper_says_whose_it_is_and_that_its_steps_are_forbidden(
+    card: DayCard,
+) -> None:
+    """A second sheet may come to lie alone."""
+    cautions = tuple(f"CARE: watch fish number {number}." for number in range(30))
+    long = replace(card, stops=("Shrimps came in.",), cautions=cautions)
+    pages = PdfReader(io.BytesIO(day_card_pdf.as_pdf(long))).pages
+    assert len(pages) == 2
+    for page in pages:
+        text = " ".join(page.extract_text().split())
+        for needed in (
+            "Tue 17 Mar 2026, day 1", "Mill Race, B. Tierney", "Plan 2", "Not valid after",
+            "STOP. Do nothing of this before you have called.",
+        ):  # fmt: skip
+            assert needed in text
 
 
 def test_text_and_pdf_keep_the_display_rules(card: DayCard) -> None:

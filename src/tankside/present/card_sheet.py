@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
+from textwrap import shorten
 
 from tankside.present.day_card import (
     BLANK,
@@ -23,6 +24,8 @@ from tankside.present.day_card import (
 
 NOT_VALID = "NOT VALID."
 TAKE_CARE = "TAKE CARE"
+SHORTENED = 120
+"""Signs of a warning that is said again; it stands in full on the first sheet."""
 SUMS = "THE SUMS, to check the amounts by"
 
 
@@ -52,10 +55,23 @@ class CardSheet:
 
     heading: str
     title: str
-    place: str
+    tank: str
+    water: str
     plan: str
     sections: tuple[CardSection, ...]
     foot: str
+
+    @property
+    def place(self) -> str:
+        """Tank and keeper, and the water that amounts are for."""
+        return f"{self.tank}, {self.water}"
+
+    def warned(self, where: str) -> tuple[str, ...]:
+        """Say on a later sheet what warns of its steps, and where that stands in full."""
+        warning = (
+            section.title or section.lines[0].text for section in self.sections if section.warns
+        )
+        return tuple(f"{shorten(words, SHORTENED)} See {where} 1." for words in warning)
 
 
 def sheet_of(card: DayCard) -> CardSheet:
@@ -63,7 +79,8 @@ def sheet_of(card: DayCard) -> CardSheet:
     return CardSheet(
         HEADING + card.mark,
         card.title,
-        f"{card.head.place}, {card.head.water}",
+        card.head.place,
+        card.head.water,
         f"{card.plan}.",
         tuple(section for section in _sections(card) if section.lines),
         f"Plan {card.head.version}. {card.foot}",

@@ -25,6 +25,7 @@ def _data(card: DayCard) -> dict[str, object]:
         "place": tie_units(sheet.place),
         "plan": tie_units(sheet.plan),
         "sections": [_section(section) for section in sheet.sections],
+        "again": " ".join((f"{sheet.title}, {sheet.tank}.", *sheet.warned("page"))),
         "foot": sheet.foot,
     }
 

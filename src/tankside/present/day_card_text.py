@@ -58,13 +58,9 @@ def _first_head(sheet: CardSheet, mark: str) -> list[str]:
 
 
 def _later_head(sheet: CardSheet, mark: str) -> list[str]:
-    """Name day and plan again, and that a step is forbidden or the card is not valid."""
-    warned = [s.title or s.lines[0].text for s in sheet.sections if s.warns]
-    return [
-        f"{sheet.heading}{mark} {sheet.title}",
-        sheet.plan,
-        *(f"{textwrap.shorten(words, LONGEST_MESSAGE // 10)} See message 1." for words in warned),
-    ]
+    """Name day, tank and plan again, and what warns of the steps."""
+    top = f"{sheet.heading}{mark} {sheet.title}"
+    return [top, sheet.tank, sheet.plan, *sheet.warned("message")]
 
 
 def _group(section: CardSection) -> Group:
