@@ -69,7 +69,6 @@ class Assembled:
             for system in self.systems
             if system.kind is BodyKind.HOSPITAL
             and system.id not in {self.subject, *lived_in}
-            and not system.invertebrates
         )
 
     def lived(self, course: Course) -> Course:
@@ -123,7 +122,11 @@ def assemble(
     )
     waters = _waters(view, facts, zero, subject, used)
     lived_in = {group.body for group in living}
-    bodies = tuple(w for w in waters if w.id in {subject, *used} or w.id not in lived_in)
+    bodies = tuple(
+        water
+        for water in waters
+        if water.id in {subject, *used} or not (water.id in lived_in or water.invertebrates)
+    )
     groups = tuple(group for group in living if any(group.body == w.id for w in bodies))
     main = next(system for system in bodies if system.id == subject)
     fish = assemble_stock.fish(groups, facts, main.water)

@@ -65,8 +65,8 @@ class JoinedAccount:
 
     def regroup(self, joining: Joining) -> None:
         """Join and part the waters as an entry tells: parts keep the strength, masses add."""
-        bodies = {joining.body_of(system) & self._parts.keys() for system in self._parts}
-        self._accounts = {body: self._made(frozenset(body)) for body in map(frozenset, bodies)}
+        bodies = {joining.body_of(system).intersection(self._parts) for system in self._parts}
+        self._accounts = {body: self._made(body) for body in bodies}
 
     def _made(self, body: Body) -> WaterAccount:
         if body in self._accounts:
