@@ -144,6 +144,15 @@ def test_joined_waters_are_dosed_as_one_and_it_is_said(
     assert "the tank + sump" in ran.answer["do"]
 
 
+@pytest.mark.parametrize("words", JOINED)
+def test_the_tank_page_says_what_is_one_water(
+    case: Callable[..., Path], run: Callable[..., Ran], words: Row
+) -> None:
+    shown = run("case", "show", str(case(*loop(words)))).out
+    assert "one water with sump: dosed together" in shown
+    assert "one water with the tank: dosed together" in shown
+
+
 def test_a_loop_is_joined_through_what_lies_between(case: Callable[..., Path], ask: Ask) -> None:
     far = [tank("left", 100, NONE, "shares-water-with=sump"), fish("left", "zebra danio")]
     path = case(*loop(["shares-water-with=sump"], *far))
@@ -200,7 +209,9 @@ def test_parted_waters_keep_the_strength_each(case: Callable[..., Path], ask: As
     ]
     path = case(*early, given, parted)
     assert grams(ask(path, "salt", "2 g/L", "--system", "main")) == "200"
-    sump = ask(case(*early, given, parted, fish("sump", "koi")), "salt", "2 g/L", "--system", "sump")
+    sump = ask(
+        case(*early, given, parted, fish("sump", "koi")), "salt", "2 g/L", "--system", "sump"
+    )
     assert grams(sump) == "60"
 
 
@@ -263,6 +274,15 @@ def test_the_tank_where_the_sick_fish_are_is_meant(case: Callable[..., Path], as
     assert made.trial.situation.fish == ("koi",)
 
 
+def test_what_was_told_before_any_water_was_described_belongs_to_the_first(
+    case: Callable[..., Path], ask: Ask
+) -> None:
+    there = ["in-water", "agent=salt", "amount=20 g", "on=2026-10-29T10:00"]
+    koi = ["stock", "name=koi", "count=2", "length=12 cm", "gill-damage=no"]
+    path = case(there, koi, tank("rack_three", 60, NONE), water("rack_three"), SALT)
+    assert grams(ask(path, "salt", "1 g/L")) == "40"
+
+
 # Where the animals are now ----------------------------------------------------------------------
 
 
@@ -297,8 +317,8 @@ def test_a_plan_is_for_the_water_the_fish_were_moved_to(case: Callable[..., Path
 @pytest.mark.parametrize(
     "second",
     [
-        [tank("shrimp_rack", 60), water("shrimp_rack"), shrimps("shrimp_rack")],
-        [tank("shrimp_rack", 60, "use=hospital", NONE), water("shrimp_rack"), shrimps("shrimp_rack")],
+        [tank("rack", 60), water("rack"), shrimps("rack")],
+        [tank("rack", 60, "use=hospital", NONE), water("rack"), shrimps("rack")],
         [tank("new_rack", 200, NONE), water("new_rack")],
         [tank("box", 60, "use=hospital", NONE), water("box"), fish("box", "koi")],
         [tank("box", 60, "use=hospital", "invertebrates=yes"), water("box")],

@@ -23,6 +23,7 @@ from tankside.case.parts import READING_KINDS, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.view import (
+    MAIN,
     AnswerView,
     CaseView,
     HistoryLine,
@@ -60,7 +61,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     """
     written = tuple(entries)
     history = _history(written)
-    standing = [line.current for line in history if line.current is not None]
+    standing = _placed([line.current for line in history if line.current is not None])
     opened = _opening(written, standing)
     _check_closing(history, catalogue)
     _check_times(opened, standing, catalogue)
@@ -145,6 +146,23 @@ def _check_correction(correction: Correction, old: Entry) -> None:
     elif correction.replacement.kind != old.kind:
         message = "The replacement must be of the same kind as the old entry."
         raise _cannot("E-CASE-02", message, correction.replacement.kind, old.kind)
+
+
+def _placed(standing: Sequence[Fact]) -> list[Fact]:
+    """Return the entries, those that name no water at the first one where none is called main.
+
+    What was entered before any water was described has ``main`` as its water.
+    """
+    described = dict.fromkeys(entry.system for entry in _of(SystemDescribed, standing))
+    if not described or MAIN in described:
+        return list(standing)
+    first = next(iter(described))
+    return [
+        entry.model_copy(update={"system": first})
+        if getattr(entry, "system", None) == MAIN
+        else entry
+        for entry in standing
+    ]
 
 
 def _opening(written: Sequence[Entry], standing: Sequence[Fact]) -> Opened:

@@ -67,8 +67,7 @@ class Assembled:
         return tuple(
             system.id
             for system in self.systems
-            if system.kind is BodyKind.HOSPITAL
-            and system.id not in {self.subject, *lived_in}
+            if system.kind is BodyKind.HOSPITAL and system.id not in {self.subject, *lived_in}
         )
 
     def lived(self, course: Course) -> Course:

@@ -103,6 +103,8 @@ def system_asked(view: CaseView, request: DoseRequest) -> str:
         BadInput: E-WORD-02 there is no such system in the case.
         NotPossible: E-DOSE-20 no system is described.
     """
+    if view.main is None:
+        raise no_volume()
     if request.system is not None:
         if request.system in view.systems:
             return request.system
@@ -114,8 +116,6 @@ def system_asked(view: CaseView, request: DoseRequest) -> str:
             next_step="Enter its volume, or name another.",
             field="system",
         )
-    if view.main is None:
-        raise no_volume()
     return view.main.id
 
 

@@ -12,6 +12,7 @@ from tankside.course.bodies.volume import Volume, added
 from tankside.course.water.residues import loss_of
 from tankside.intake.account import Movement
 from tankside.intake.joined_waters import Joining
+from tankside.intake.pooled_water import anywhere
 
 Body = frozenset[str]
 NOMINAL = Volume(1.0, 1.0, 1.0, "not measured")
@@ -29,12 +30,6 @@ class PartOfWater:
 
     volume: Volume | None
     carbon: bool | None
-
-
-def carbon_in(answers: Iterable[bool | None]) -> bool | None:
-    """Whether carbon is anywhere in joined water: out only when it is out of every part."""
-    told = set(answers)
-    return True if True in told else None if None in told else False
 
 
 class JoinedAccount:
@@ -98,7 +93,7 @@ class JoinedAccount:
         return added([volume for volume in there if volume is not None] or [NOMINAL])
 
     def _rates(self, body: Body) -> LossRates:
-        carbon = carbon_in(self._parts[system].carbon for system in body)
+        carbon = anywhere(self._parts[system].carbon for system in body)
 
         def rates(agent: str) -> Edges:
             loss = loss_of(self._facts, agent)

@@ -129,8 +129,9 @@ def _filter(parts: Sequence[System]) -> FilterState | None:
 
 
 def _aeration(parts: Sequence[System]) -> Aeration | None:
-    """Return an air stone only where every part has one: air in one tank is not in the next."""
-    states = {part.aeration for part in parts}
+    """Return an air stone only where every part with animals has one: air stays in its tank."""
+    lived_in = [part for part in parts if part.kind is not BodyKind.FISHLESS]
+    states = {part.aeration for part in lived_in or parts}
     if Aeration.SURFACE_ONLY in states:
         return Aeration.SURFACE_ONLY
     return None if None in states else Aeration.AIR_STONE
