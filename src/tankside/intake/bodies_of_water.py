@@ -314,8 +314,8 @@ def _residues(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> tu
     parts = {part: _part(view, facts, part) for part in waters.ever(system)}
 
     def water_at(place: str, moment: Moment) -> Volume:
-        known = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
-        return added([volume for volume in known if volume is not None] or [NOMINAL])
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
 
     def largest(place: str) -> Volume:
         moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
