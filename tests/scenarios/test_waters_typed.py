@@ -238,6 +238,16 @@ def test_an_amount_asked_for_in_one_part_stops_the_next_in_another(
     assert ask(path, "salt", "1 g/L", "--system", "sump").error["code"] == "E-DOSE-25"
 
 
+def test_nobody_knows_parts_nothing_and_a_new_name_replaces_the_old(
+    case: Callable[..., Path], ask: Ask
+) -> None:
+    rows = loop(["shares-water-with=sump"], tank("butt", 100, NONE))
+    unsure = ["system", "main", "shares-water-with=?"]
+    assert grams(ask(case(*rows, unsure), "salt", "1 g/L", "--system", "main")) == "260"
+    renewed = ["system", "main", "shares-water-with=butt"]
+    assert grams(ask(case(*rows, renewed), "salt", "1 g/L", "--system", "main")) == "300"
+
+
 def test_a_tank_of_the_same_loop_is_no_refuge(case: Callable[..., Path]) -> None:
     box = [tank("box", 60, "use=hospital", NONE), water("box")]
     rows = [tank("main", 200, NONE), water("main"), fish("main"), ICH]
