@@ -396,7 +396,7 @@ def test_h30_the_own_idea_is_kept_before_the_order_is_shown(tank: Make) -> None:
     before = case.entries()
     words = text(case.fits("--own-idea", "ich"))
     assert case.entries() == before + 1
-    idea = words.lower().index("own idea")
+    idea = words.lower().index("own first idea")
     assert idea < words.index("WHAT FITS")
 
 
