@@ -29,14 +29,11 @@ from tankside.errors import NotPossible
 from tankside.intake.account import CaseReader, Movement, entered_movements
 from tankside.intake.course_as_done import is_step
 from tankside.intake.in_water import is_gone
-<<<<<<< HEAD
-from tankside.intake.labels import container_of
-from tankside.intake.strength import read_strength
-=======
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.labels import container_of
 from tankside.intake.pooled_water import pooled
->>>>>>> main
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between

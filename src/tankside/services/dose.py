@@ -27,19 +27,14 @@ from tankside.errors import BadInput
 from tankside.intake import clock
 from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.country import country_code, find_country
-<<<<<<< HEAD
 from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
 from tankside.intake.dose_request import PROLONGED, DoseRequest
-from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
-=======
-from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
 from tankside.intake.dose_setting import (
     DoseSetting,
     setting_as_typed,
     setting_of_case,
     system_asked,
 )
->>>>>>> main
 from tankside.intake.law import rules_of_law
 from tankside.intake.put_back import refuse_nothing_to_put_back
 from tankside.intake.strength import read_strength
