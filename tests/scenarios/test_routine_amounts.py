@@ -194,7 +194,8 @@ RIGHT: Mapping[str, str] = {
     "salt where the volume was found with salt": "what the test put in is counted: only the rest",
     "carbon still in the filter": "carbon weakens it and is told to go out (S-CARBON); the amount "
     "itself stays inside the limit, and what it took out is not counted as gone",
-    "copper in a hospital tank on the display's water": "waters that are joined: another part",
+    "display dosed after the fish were moved out": "no system is named, so it is for the hospital "
+    "tank the fish are in (its 122.4 L), and says so; nothing goes to the display",
     "salinity meter reads 2 g/L, nothing told in the water": "a reading in place of what was "
     "reckoned: another part; the hard limit holds until then",
 }
