@@ -363,8 +363,7 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
         agent = substance.agent
         if agent is None:
             return None
-        label = container_of(view, facts, agent.id)
-        return read_strength(agent, text, substance.form, label)
+        return read_strength(agent, text, substance.form, container_of(view, facts, agent.id))
 
     return CaseReader(
         name_of=name_of,
