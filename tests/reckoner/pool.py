@@ -14,6 +14,7 @@ PLACES = range(3)
 """The smaller, the point and the larger volume."""
 DIGITS = Context(prec=45)
 """Where something decays: 45 digits, of which the comparison uses nine."""
+POINT = 1
 Volumes = tuple[Fraction, Fraction, Fraction]
 Edges = tuple[Fraction, Fraction]
 Mass = tuple[Edges, Edges, Edges]

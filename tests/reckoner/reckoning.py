@@ -10,10 +10,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from tests.reckoner.joined_waters import Links
-from tests.reckoner.pool import NOTHING, PLACES, Mass, Pool, Volumes, everywhere
+from tests.reckoner.pool import NOTHING, POINT, Mass, Pool, Volumes, everywhere
 from tests.reckoner.printed_rates import SALT, Shelf
 from tests.reckoner.typed_words import (
     COPPER_MG_L,
+    FIRST,
     MASS_MG,
     STRENGTH_MG_L,
     VOLUME_L,
@@ -39,7 +40,7 @@ class Asking:
 
     system: str
     agent: str
-    amount: tuple[Fraction, Fraction] | None
+    mg: Fraction | None
     beside: bool
 
 
@@ -48,7 +49,9 @@ class Reckoner:
     """Walk the standing rows in the order in which they happened."""
 
     shelf: Shelf
-    rows: list[tuple[int, Row]]
+    typed: Sequence[Row]
+    shown: dict[tuple[int, Row], Fraction | None] = field(default_factory=dict)
+    again: set[int] = field(default_factory=set)
     described: dict[str, list[str]] = field(default_factory=dict)
     links: Links = field(default_factory=Links)
     pools: list[Pool] = field(default_factory=list)
@@ -56,9 +59,12 @@ class Reckoner:
     labels: dict[str, Fraction] = field(default_factory=dict)
     minute: int = 0
 
+    def __post_init__(self) -> None:
+        self.rows = standing(self.typed)
+
     def walk(self, now: int) -> dict[str, Water | None]:
         """Return what is in each water at minute ``now``; None for one that was not measured."""
-        answered = answers(self.rows, self.shelf)
+        answered, self.again = answers(self.rows, self.shelf)
         for number, row in self.rows:
             if row.minute > now:
                 break
@@ -100,7 +106,7 @@ class Reckoner:
         elif row.kind == "dose":
             self._ask(number, keys, unanswered=number not in answered.values())
         elif row.kind in (GIVEN, OTHER):
-            self._done(keys, answered.get(number))
+            self._done(number, keys, answered.get(number))
 
     def _describe(self, row: Row) -> None:
         system = row.bare[0] if row.bare else "main"
@@ -169,11 +175,14 @@ class Reckoner:
         pool = self._pool(keys.get("system", "main"))
         text = keys.get("amount", "?")
         strength = measured(text, STRENGTH_MG_L)
+        mass = self._mass(agent, parts, text)
         if strength is not None and pool.volumes is not None:
             small, point, large = ((volume * strength * parts,) * 2 for volume in pool.volumes)
-            pool.put_in(agent, (small, point, large))
-            return
-        self._put(pool, agent, self._mass(agent, parts, text))
+            pool.put_in(agent, _told_edges(agent, (small, point, large)))
+        elif mass is not None:
+            pool.put_in(agent, _told_edges(agent, everywhere(mass, mass)))
+        else:
+            self._put(pool, agent, None)
 
     def _mass(self, agent: str, parts: Fraction, text: str) -> Fraction | None:
         """Return mg of the agent, or None: by mass, or by volume of a liquid with a label."""
@@ -194,38 +203,83 @@ class Reckoner:
 
     def _ask(self, number: int, keys: dict[str, str], *, unanswered: bool) -> None:
         resolved = self.shelf.named(keys["agent"])
-        strength = measured(" ".join(keys["strength"].split()[:2]), STRENGTH_MG_L)
-        if resolved is None or strength is None:
+        if resolved is None:
             return
         agent, _ = resolved
         system = keys.get("system", "main")
-        pool = self._pool(system)
-        amount = _asked(pool, agent, strength, keys)
         beside = keys.get("route", "prolonged") != "prolonged"
-        self.askings[number] = Asking(system, agent, amount, beside)
-        if not unanswered or beside:
-            return
-        if amount is None:
-            pool.unknown.add(agent)
-            pool.put_in(agent, NOTHING)
-        else:
-            pool.put_in(agent, everywhere(Fraction(0), amount[1]))
+        asking = Asking(system, agent, None if beside else self._asked_mg(number), beside)
+        self.askings[number] = asking
+        if unanswered and not beside:
+            self._put_between(self._pool(system), agent, asking.mg)
 
-    def _done(self, keys: dict[str, str], answers_number: int | None) -> None:
-        if "changed" in keys and "top" not in keys["action"]:
+    def _asked_mg(self, number: int) -> Fraction | None:
+        """Return what the answer to an asking showed, by what was typed before it."""
+        row = dict(self.rows)[number]
+        if (number, row) not in self.shown:
+            reckoner = Reckoner(self.shelf, self.typed[: number - FIRST], shown=self.shown)
+            reckoner.walk(row.minute)
+            self.shown[number, row] = reckoner.to_reach(row.keys)
+        return self.shown[number, row]
+
+    def to_reach(self, keys: dict[str, str]) -> Fraction | None:
+        """Return the mass [mg] that brings what is surely there up to a strength."""
+        resolved = self.shelf.named(keys["agent"])
+        bare, _, form = keys["strength"].partition(" as ")
+        if resolved is None:
+            return None
+        agent, parts = resolved
+        if form:
+            parts = self.shelf.agents[agent].parts.get(f"as {form}", Fraction(1))
+        strength = needed(bare, STRENGTH_MG_L) * parts
+        pool = self._pool(keys.get("system", "main"))
+        if "changed" in keys:
+            return strength * needed(keys["changed"], VOLUME_L)
+        if pool.volumes is None or agent in pool.unknown:
+            return None
+        there = pool.content.get(agent, NOTHING)[POINT][0]
+        return max(Fraction(0), strength * pool.volumes[POINT] - there)
+
+    def _done(self, number: int, keys: dict[str, str], asked: int | None) -> None:
+        if "changed" in keys and not is_top_up(keys["action"]):
             self._exchange(keys)
-        asking = self.askings.get(answers_number) if answers_number is not None else None
-        resolved = self.shelf.named(keys["agent"]) if "agent" in keys else None
+        asking = self.askings.get(asked) if asked is not None else None
+        resolved = self.shelf.named(keys.get("agent", keys["action"]))
         if resolved is None and asking is not None:
             resolved = asking.agent, Fraction(1)
         if resolved is None or (asking is not None and asking.beside):
             return
         agent, parts = resolved
-        pool = self._pool(keys.get("system", asking.system if asking else "main"))
-        if "amount" in keys or asking is None or asking.amount is None:
+        pool = self._pool(asking.system if asking else keys.get("system", "main"))
+        if "amount" in keys or asking is None:
             self._put(pool, agent, self._mass(agent, parts, keys.get("amount", "?")))
+        elif number in self.again:
+            self._put_between(pool, agent, asking.mg)
         else:
-            pool.put_in(agent, everywhere(*asking.amount))
+            self._put(pool, agent, asking.mg)
+
+    def _put_between(self, pool: Pool, agent: str, mass: Fraction | None) -> None:
+        """Count what may have been put in, or not."""
+        if mass is None:
+            self._put(pool, agent, None)
+        else:
+            pool.put_in(agent, everywhere(Fraction(0), mass))
+
+
+def is_top_up(action: str) -> bool:
+    """Whether water was put back in place of what evaporated: nothing left with it."""
+    return "top" in action.replace("-", " ").split() or "topped" in action.split()
+
+
+def _told_edges(agent: str, mass: Mass) -> Mass:
+    """Return what somebody says is in the water: when it went in, and what is left, nobody knows.
+
+    Salt alone cannot have been lost since.
+    """
+    if agent == SALT:
+        return mass
+    small, point, large = ((Fraction(0), high) for _, high in mass)
+    return small, point, large
 
 
 def added_up(members: frozenset[str], measured: dict[str, Volumes | None]) -> Volumes | None:
@@ -244,33 +298,25 @@ def _piece(pool: Pool, members: frozenset[str], measured: dict[str, Volumes | No
     return pool.part(members, added_up(members, measured))
 
 
-def _asked(
-    pool: Pool, agent: str, strength: Fraction, keys: dict[str, str]
-) -> tuple[Fraction, Fraction] | None:
-    """Return (low, high) mg of what was asked; what was there already was not weighed again."""
-    if "changed" in keys:
-        mass = strength * needed(keys["changed"], VOLUME_L)
-        return mass, mass
-    if pool.volumes is None or agent in pool.unknown:
-        return None
-    there_low, there_high = pool.content.get(agent, NOTHING)[PLACES[1]]
-    full = strength * pool.volumes[1]
-    return max(Fraction(0), full - there_high), max(Fraction(0), full - there_low)
-
-
-def answers(rows: Sequence[tuple[int, Row]], shelf: Shelf) -> dict[int, int | None]:
-    """Return for each row of what was done the asking that it answers, if any."""
+def answers(
+    rows: Sequence[tuple[int, Row]], shelf: Shelf
+) -> tuple[dict[int, int | None], set[int]]:
+    """Return which asking each row of what was done answers, and the rows that answer once more."""
     asked: list[tuple[int, Row]] = []
     closed: set[int] = set()
-    found: dict[int, int | None] = {}
+    again: set[int] = set()
+    answered: dict[int, int | None] = {}
     for number, row in rows:
         if row.kind == "dose":
             asked.append((number, row))
         elif row.kind in (GIVEN, NOT_GIVEN, OTHER):
-            found[number] = _answered(row, asked, closed, shelf)
-            if found[number] is not None:
-                closed.add(found[number] or 0)
-    return found
+            asking = _answered(row, asked, closed, shelf)
+            answered[number] = asking
+            if asking in closed:
+                again.add(number)
+            if asking is not None:
+                closed.add(asking)
+    return answered, again
 
 
 def _answered(
@@ -280,11 +326,10 @@ def _answered(
     if "index" in keys:
         wanted = int(keys["index"])
         return wanted if any(number == wanted for number, _ in asked) else None
-    if "agent" not in keys:
-        return None
+    meant = shelf.named(keys.get("agent", keys["action"]))
     for number, asking in reversed(asked):
-        same = shelf.named(asking.keys["agent"]), shelf.named(keys["agent"])
-        if number in closed or same[0] is None or same[1] is None or same[0][0] != same[1][0]:
+        of = shelf.named(asking.keys["agent"])
+        if number in closed or of is None or meant is None or of[0] != meant[0]:
             continue
         if keys.get("system", "main") == asking.keys.get("system", "main"):
             return number
@@ -293,4 +338,4 @@ def _answered(
 
 def reckon(rows: Sequence[Row], now: int, shelf: Shelf) -> dict[str, Water | None]:
     """Return the strength of every agent in every water at minute ``now`` [mg/L]."""
-    return Reckoner(shelf, standing(rows)).walk(now)
+    return Reckoner(shelf, tuple(rows)).walk(now)

@@ -32,17 +32,18 @@ COPPER_IN_CRYSTALS = Fraction("63.546") / (
 """Share of Cu in CuSO4.5H2O by the abridged atomic weights."""
 COPPER_MG_L = {"mg/L as Cu": Fraction(1), "mg/L as CuSO4.5H2O": COPPER_IN_CRYSTALS}
 NUMBER = re.compile(r"(\d+(?:\.\d+)?) (.+)")
+FIRST = 2
+"""Number of the first row: the opening of the case is number 1."""
 MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 """Of a common year: the histories all lie in one."""
 
 
 @dataclass(frozen=True)
 class Row:
-    """One typed line: the words, and which earlier line it replaces or takes back."""
+    """One typed line: its words, and the number of the entry it replaces or, without words, voids."""
 
     words: tuple[str, ...]
-    replaces: int | None = None
-    voids: int | None = None
+    of: int | None = None
 
     @property
     def kind(self) -> str:
@@ -91,12 +92,10 @@ def needed(text: str, factors: dict[str, Fraction]) -> Fraction:
 def standing(rows: Sequence[Row]) -> list[tuple[int, Row]]:
     """Return the rows that count, with their numbers, in the order in which they happened.
 
-    A void row counts for nothing; a replaced one gives way to the last that replaces it.
+    A replaced row keeps its number; the last word on a row holds. The opening is number 1.
     """
-    gone = {row.voids for row in rows} | {row.replaces for row in rows}
-    live = [
-        (number, row)
-        for number, row in enumerate(rows, start=1)
-        if number not in gone and row.voids is None
-    ]
+    numbered = list(enumerate(rows, start=FIRST))
+    last_word = {row.of: row for _, row in numbered if row.of is not None}
+    kept = [(number, last_word.get(number, row)) for number, row in numbered if row.of is None]
+    live = [(number, row) for number, row in kept if row.words]
     return sorted(live, key=lambda pair: (pair[1].minute, pair[0]))
