@@ -150,11 +150,11 @@ class Storyteller:
     def _log(self) -> None:
         agent, amount = self._given()
         words = [f"action={agent}", f"agent={agent}", f"amount={amount}", self._where()]
-        if self.draw.random() < 0.1:
+        kind = self.draw.choice(("done", "done", "other-amount", "not-done"))
+        if self.draw.random() < 0.1 and kind != "other-amount":
             words.remove(f"amount={amount}")
         if self.draw.random() < 0.2:
             words.remove(f"agent={agent}")
-        kind = self.draw.choice(("done", "done", "other-amount", "not-done"))
         self._type(kind, *words, late=self._late())
 
     def _change(self) -> None:
@@ -229,11 +229,8 @@ class Storyteller:
             return
         number = self.draw.choice(numbers)
         old = self.rows[number - FIRST]
-        words = [word for word in old.words if not word.startswith(("amount=", "changed="))]
-        if "changed" in old.keys:
-            words.append(f"changed={self.draw.choice(CHANGES)}")
-        elif "amount" in old.keys:
-            words.append("amount=90 mg")
+        anew = {"changed": f"changed={self.draw.choice(CHANGES)}", "amount": "amount=90 mg"}
+        words = [anew.get(word.split("=", 1)[0], word) for word in old.words]
         self.rows.append(Row(tuple(words), number))
 
     def _void(self) -> None:

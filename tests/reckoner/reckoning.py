@@ -30,6 +30,8 @@ COPPER = ("copper_ionic", "copper_sulphate")
 Water = dict[str, Mass | None]
 """Strength of each agent [mg/L]; None where nobody can say."""
 GIVEN, NOT_GIVEN, OTHER = "done", "not-done", "other-amount"
+ANSWER_WITHIN_MINUTES = 3 * 24 * 60
+"""An answer by the name alone is taken for one to an asking of the last three days."""
 ML_OF_A_PART_PER_MG = 10
 """1 % w/v is 10 mg in each mL."""
 
@@ -331,7 +333,8 @@ def _answered(
         of = shelf.named(asking.keys["agent"])
         if number in closed or of is None or meant is None or of[0] != meant[0]:
             continue
-        if keys.get("system", "main") == asking.keys.get("system", "main"):
+        near = 0 <= row.minute - asking.minute <= ANSWER_WITHIN_MINUTES
+        if near and keys.get("system", "main") == asking.keys.get("system", "main"):
             return number
     return None
 

@@ -46,14 +46,14 @@ class CaseReader:
         name_of: from a name as typed to the id of an agent.
         in_water: from a name as typed to the id of what it puts into the water, named or not.
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
-        strength_of: from name and strength as typed to mg/L; None where it cannot be read.
+        shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody can say.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
     name_of: NameOf
     in_water: NameOf
     factor_of: Callable[[str, Amount], float]
-    strength_of: Callable[[str, str], float | None]
+    shown_mg: Callable[[DoseAsked], float | None]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -108,11 +108,11 @@ def balance(
 
 
 def entered_movements(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
+    view: CaseView, system: str, zero: Moment, read: CaseReader
 ) -> Iterator[Movement]:
     """Yield what the entries of a case put into one water and took out, courses apart."""
     yield from _salt_for_the_volume(view, system, zero)
-    yield from _asked_and_given(view, system, water, zero, read)
+    yield from _asked_and_given(view, system, zero, read)
     yield from _changes(view, system, zero, read)
     yield from _copper_read(view, system, zero)
 
@@ -120,7 +120,9 @@ def entered_movements(
 def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
     """Return every amount asked for in one water, with the answer that came to it."""
     answers = [
-        done for done in view.actions_done if done.system == system and _is_answer(done, name_of)
+        done
+        for done in view.actions_done
+        if _water_of(view, done) == system and _is_answer(done, name_of)
     ]
     asked = []
     for entry in (dose for dose in view.doses if dose.system == system):
@@ -131,6 +133,17 @@ def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAm
         was_given = None if answer is None else answer.state in ("done", "other_amount")
         asked.append(AskedAmount(entry, agent, was_given, answer))
     return tuple(asked)
+
+
+def _asking_of(view: CaseView, done: ActionDone) -> DoseAsked | None:
+    """Return the amount asked for that an action names by its number."""
+    return next((dose for dose in view.doses if dose.id == done.index), None)
+
+
+def _water_of(view: CaseView, done: ActionDone) -> str:
+    """Return the system an action concerns: that of the asking whose number it names."""
+    asking = _asking_of(view, done)
+    return done.system if asking is None else asking.system
 
 
 def _is_answer(done: ActionDone, name_of: NameOf) -> bool:
@@ -163,38 +176,52 @@ def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[
 
 
 def _asked_and_given(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
+    view: CaseView, system: str, zero: Moment, read: CaseReader
 ) -> Iterator[Movement]:
     counted: set[int] = set()
     for asked in asked_amounts(view, system, read.name_of):
-        if asked.entry.route != PROLONGED:
-            continue
-        mg = _asked_mg(asked, water, read)
-        low = mg if asked.was_given else 0.0
-        at = asked.entry.moment if asked.done is None else asked.done.moment
         if asked.done is not None:
             counted.add(asked.done.id)
-            if asked.done.amount is not None and asked.was_given:
-                yield _given(asked.done, asked.agent, zero, read)
-                continue
-        if asked.was_given is not False:
-            order = asked.entry.id if asked.done is None else asked.done.id
-            yield _put_in(hours_between(zero, at), order, asked.agent, low, mg)
+        if asked.entry.route != PROLONGED or asked.was_given is False:
+            continue
+        if asked.done is not None and asked.done.amount is not None:
+            yield _given(asked.done, asked.agent, zero, read)
+        else:
+            yield _as_asked(asked.done or asked.entry, asked, zero, read)
     for done in view.actions_done:
-        if done.system == system and done.state in ("done", "other_amount"):
-            yield from _unnamed(done, zero, read)
-        named = _agent_named(done, read.name_of)
-        loose = done.system == system and done.id not in counted and not read.is_step(done)
-        if loose and done.state in ("done", "other_amount") and done.amount is not None and named:
-            yield _given(done, named, zero, read)
+        if _water_of(view, done) != system or done.state not in ("done", "other_amount"):
+            continue
+        yield from _unnamed(done, zero, read)
+        if done.id not in counted and not read.is_step(done):
+            yield from _given_beside(view, done, zero, read)
 
 
-def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
-    """Return the mass asked for [mg]: a strength in the whole water, or in the part changed."""
-    entry, strength = asked.entry, read.strength_of(asked.entry.agent, asked.entry.strength) or 0.0
-    if entry.water_changed is not None:
-        return strength * entry.water_changed.measured(Kind.VOLUME).number("L")
-    return strength * water.point_l
+def _as_asked(
+    at: DoseAsked | ActionDone, asked: AskedAmount, zero: Moment, read: CaseReader
+) -> Movement:
+    """Return the amount that was shown: all of it may be there, and is where it was given."""
+    at_h, mg = hours_between(zero, at.moment), read.shown_mg(asked.entry)
+    if mg is None:
+        return at_h, at.id, lambda account: account.put_in_unknown(asked.agent)
+    return _put_in(at_h, at.id, asked.agent, mg if asked.was_given else 0.0, mg)
+
+
+def _given_beside(
+    view: CaseView, done: ActionDone, zero: Moment, read: CaseReader
+) -> Iterator[Movement]:
+    """Yield what was logged as given and answers nothing, or what was answered already.
+
+    A bath beside the water leaves nothing in it. Said once more without a number, it may have been
+    given twice; said without a number or an asking, nobody knows how much.
+    """
+    asking = _asking_of(view, done)
+    named = _agent_named(done, read.name_of) or (asking and read.name_of(asking.agent)) or ""
+    if not named or (asking is not None and asking.route != PROLONGED):
+        return
+    if done.amount is None and asking is not None and read.name_of(asking.agent) == named:
+        yield _as_asked(done, AskedAmount(asking, named, None), zero, read)
+    else:
+        yield _given(done, named, zero, read)
 
 
 def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:

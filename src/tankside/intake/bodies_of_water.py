@@ -7,7 +7,8 @@ from dataclasses import replace
 from functools import partial
 from itertools import chain
 
-from tankside.case import Amount, CaseView, Reading, State, SystemView
+from tankside.case import Amount, CaseView, Reading, State, SystemView, fold
+from tankside.case.medicine import DoseAsked
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import resolve
@@ -41,6 +42,9 @@ KINDS = {
     "bath": BodyKind.BATH,
 }
 SALT = "sodium_chloride"
+SUBSTANCE = "substance"
+Shown = dict[tuple[int, str], float | None]
+"""Masses shown for amounts asked for [mg], by number and words of the entry."""
 READINGS: Mapping[str, tuple[Reading, str]] = {
     "temperature_c": (Reading.TEMPERATURE, "C"),
     "ph": (Reading.PH, "pH"),
@@ -54,19 +58,22 @@ READINGS: Mapping[str, tuple[Reading, str]] = {
 """Field of ``System``, the reading it comes from, the unit it is in."""
 
 
-def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...]:
+def systems(
+    view: CaseView, facts: Knowledge, zero: Moment, shown: Shown | None = None
+) -> tuple[System, ...]:
     """Return every body of water of the case whose volume was measured.
 
     Args:
         view: the case.
         facts: what is known (the rules for comparing two volumes).
         zero: the moment of elapsed hour 0.
+        shown: amounts shown so far (``shown_mg``).
 
     Raises:
         NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
     """
     measured = tuple(
-        _system(view, place, facts, zero)
+        _system(view, place, facts, zero, {} if shown is None else shown)
         for place in view.systems.values()
         if place.volume.point_l is not None
     )
@@ -111,7 +118,9 @@ def volume(place: SystemView, facts: Knowledge) -> Volume:
     )
 
 
-def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
+def _system(
+    view: CaseView, place: SystemView, facts: Knowledge, zero: Moment, shown: Shown
+) -> System:
     description = place.description
     water_volume = volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
@@ -131,7 +140,7 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        residues=_residues(view, facts, place, water_volume, zero),
+        residues=_residues(view, facts, place, water_volume, zero, shown),
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
@@ -285,8 +294,13 @@ def _tap(view: CaseView) -> NewWater:
     return NewWater(**readings)
 
 
-def _residues(
-    view: CaseView, facts: Knowledge, place: SystemView, water: Volume, zero: Moment
+def _residues(  # noqa: PLR0913 (one for each thing that the account of a water rests on)
+    view: CaseView,
+    facts: Knowledge,
+    place: SystemView,
+    water: Volume,
+    zero: Moment,
+    shown: Shown,
 ) -> tuple[InWater, ...]:
     """Return what is in one water at hour 0 by the account of everything put in and let out.
 
@@ -300,7 +314,7 @@ def _residues(
         for lot in (residue(facts, entry.agent or "", entry.amount, water, 0.0),)
         if lot.high_mg_l is not None or not is_gone(view, entry, water)
     )
-    entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
+    entered = entered_movements(view, place.id, zero, reader_of(view, facts, shown))
     carbon = _yes(place.description.carbon)
     return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
 
@@ -309,25 +323,57 @@ def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
     return lambda account: account.start_with(lot)
 
 
-def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
-    """Return how the names and strengths of a case are read for the account."""
+def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> CaseReader:
+    """Return how the names and strengths of a case are read for the account.
+
+    Args:
+        view: the case.
+        facts: what substances are called.
+        shown: amounts shown so far; each is worked out once, however often the case is read for it.
+    """
+    shown = {} if shown is None else shown
 
     def name_of(name: str) -> str:
         agent = resolve(facts, name).agent
-        return "" if agent is None else agent.id
-
-    def strength_of(name: str, text: str) -> float | None:
-        substance = resolve(facts, name)
-        agent = substance.agent
-        return None if agent is None else read_strength(agent, text, substance.form)
+        return "" if agent is None or agent.kind != SUBSTANCE else agent.id
 
     return CaseReader(
         name_of=name_of,
         in_water=partial(agent_in_water, facts),
         factor_of=partial(form_factor, facts),
-        strength_of=strength_of,
+        shown_mg=lambda entry: shown_mg(view, facts, entry, shown),
         is_step=lambda done: is_step(view, facts, done),
     )
+
+
+def shown_mg(view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
+    """Return the mass that was shown for an amount asked for [mg], before it was rounded to a tool.
+
+    It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
+    what was told later changed nothing of what was weighed out. None where that was not known.
+    """
+    asked = (entry.id, entry.model_dump_json())
+    if asked not in shown:
+        before = fold([line.entry for line in view.history if line.entry.id < entry.id])
+        shown[asked] = _to_reach(before, facts, entry, shown)
+    return shown[asked]
+
+
+def _to_reach(before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
+    substance = resolve(facts, entry.agent)
+    if substance.agent is None:
+        return None
+    wanted_mg_l = read_strength(substance.agent, entry.strength, substance.form)
+    if entry.water_changed is not None:
+        return wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
+    bodies = systems(before, facts, entry.moment, shown)
+    body = next((body for body in bodies if body.id == entry.system), None)
+    if body is None:
+        return None
+    lots = [lot.low_mg_l for lot in body.residues if lot.agent == substance.agent.id]
+    if None in lots:
+        return None
+    return max(0.0, wanted_mg_l - sum(low or 0.0 for low in lots)) * body.volume.point_l
 
 
 def residue(
@@ -335,22 +381,32 @@ def residue(
 ) -> InWater:
     """Return one substance that is in the water, as told; the amount None is not known."""
     agent = agent_in_water(facts, name)
-    if is_unnamed(agent):
+    if is_unnamed(agent) or amount is None:
         return InWater(agent, None, None, at_h)
-    high = None if amount is None else _mg_l(amount, water)
-    if high is not None and amount is not None:
-        high *= form_factor(facts, name, amount)
-    low = high if high is None or agent == SALT else 0.0
-    return InWater(agent, low, high, at_h)
+    factor = form_factor(facts, name, amount)
+    smaller, point, larger = (
+        _edges(agent, _mg_l(amount, litres), factor)
+        for litres in (water.smaller_l, water.point_l, water.larger_l)
+    )
+    if smaller is None or point is None or larger is None:
+        return InWater(agent, None, None, at_h)
+    return InWater(agent, *point, at_h, (smaller, point, larger))
 
 
-def _mg_l(amount: Amount, water: Volume) -> float | None:
-    """Return the strength [mg/L] of what was put in, or None where a volume hides its strength."""
+def _edges(agent: str, mg_l: float | None, factor: float) -> tuple[float, float] | None:
+    """Return the edges of what was told: of anything but salt some may have been lost since."""
+    if mg_l is None:
+        return None
+    return (mg_l * factor if agent == SALT else 0.0), mg_l * factor
+
+
+def _mg_l(amount: Amount, litres: float) -> float | None:
+    """Return the strength [mg/L] in so much water, or None where a volume hides its strength."""
     value = amount.measured(
         Kind.MASS, Kind.VOLUME, Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION
     )
     if value.kind is Kind.MASS:
-        return value.number("mg") / water.point_l
+        return value.number("mg") / litres
     if value.kind is Kind.MASS_CONCENTRATION:
         return value.number("mg/L")
     return None
