@@ -7,8 +7,9 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from tankside.case import Amount, CaseView, Reading
 from tankside.case.described import Event
@@ -29,11 +30,15 @@ from tankside.quantity.per import HOURS_PER_DAY
 
 COPPER = "copper_ionic"
 """The agent whose basis is the element, which a test reads."""
+COPPER_SALT = "copper_sulphate"
+"""What such a reading holds too: in the water the salt is nothing but its copper."""
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
 Movement = tuple[float, int, Callable[[WaterAccount], None]]
 """Elapsed hour, number of the entry, and what it does to the account."""
+CarbonTold = tuple[float, bool | None]
+"""Elapsed hour, and whether carbon is in the filter from then on; None: the keeper does not know."""
 NameOf = Callable[[str], str]
 """From a name as typed to the id of an agent."""
 
@@ -47,6 +52,7 @@ class CaseReader:
         in_water: from a name as typed to the id of what it puts into the water, named or not.
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
         shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody can say.
+        mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
@@ -54,6 +60,7 @@ class CaseReader:
     in_water: NameOf
     factor_of: Callable[[str, Amount], float]
     shown_mg: Callable[[DoseAsked], float | None]
+    mg_in_ml: Callable[[str, Moment], float | None]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -80,7 +87,7 @@ def balance(
     movements: Iterator[Movement],
     upto_h: float,
     *,
-    carbon: bool | None,
+    carbon: Sequence[CarbonTold],
 ) -> tuple[InWater, ...]:
     """Return what is in one body of water at an hour, every movement up to then entered.
 
@@ -89,14 +96,16 @@ def balance(
         water: how much water there is.
         movements: what went in and out, in any order.
         upto_h: elapsed hour.
-        carbon: whether carbon is in the filter; None when nobody said.
+        carbon: what was told of carbon in the filter, in order of time.
     """
 
     def rates(agent: str) -> Edges:
         loss = loss_of(facts, agent)
-        return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
+        is_in = [is_in for told_h, is_in in carbon if told_h <= account.hour][-1:]
+        return loss.slow, loss.fast + (0.0 if is_in == [False] else loss.carbon_fast)
 
-    ordered = sorted(movements, key=lambda movement: movement[:2])
+    marks: list[Movement] = [(hour, 0, lambda account: None) for hour, _ in carbon]
+    ordered = sorted([*movements, *marks], key=lambda movement: movement[:2])
     begins = min((hour for hour, *_ in ordered), default=upto_h)
     account = WaterAccount(water, rates, begins)
     for hour, _, enter in ordered:
@@ -105,6 +114,22 @@ def balance(
             enter(account)
     account.pass_to(upto_h)
     return account.in_water()
+
+
+def carbon_told(view: CaseView, system: str, zero: Moment) -> list[CarbonTold]:
+    """Return when carbon was said to be in the filter of one water, or out, in order of time."""
+    told = (line.current for line in view.history)
+    entries = [
+        entry
+        for entry in told
+        if isinstance(entry, SystemDescribed) and entry.system == system and entry.carbon
+    ]
+    entries.sort(key=lambda entry: (entry.moment.utc, entry.id))
+    answers = {"yes": True, "no": False}
+    return [
+        (hours_between(zero, entry.moment), answers.get(entry.carbon or ""))
+        for entry in entries
+    ]
 
 
 def entered_movements(
@@ -118,21 +143,26 @@ def entered_movements(
 
 
 def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
-    """Return every amount asked for in one water, with the answer that came to it."""
-    answers = [
-        done
-        for done in view.actions_done
-        if _water_of(view, done) == system and _is_answer(done, name_of)
-    ]
-    asked = []
-    for entry in (dose for dose in view.doses if dose.system == system):
-        agent = name_of(entry.agent)
-        answer = next((done for done in answers if _answers(done, entry, agent, name_of)), None)
-        if answer is not None:
-            answers.remove(answer)
-        was_given = None if answer is None else answer.state in ("done", "other_amount")
-        asked.append(AskedAmount(entry, agent, was_given, answer))
-    return tuple(asked)
+    """Return every amount asked for in one water, with the answer that came to it.
+
+    An answer belongs to the asking whose number it names, else to the latest one before it of the
+    same agent that nobody answered yet.
+    """
+    doses = [dose for dose in view.doses if dose.system == system]
+    answers: dict[int, ActionDone] = {}
+    for done in view.actions_done:
+        if _water_of(view, done) == system and _is_answer(done, name_of):
+            still_open = (dose for dose in reversed(doses) if dose.id not in answers)
+            meant = (dose for dose in still_open if _answers(view, done, dose, name_of))
+            answers.update({dose.id: done for dose in islice(meant, 1)})
+    return tuple(
+        _asked_amount(dose, name_of(dose.agent), answers.get(dose.id)) for dose in doses
+    )
+
+
+def _asked_amount(entry: DoseAsked, agent: str, answer: ActionDone | None) -> AskedAmount:
+    was_given = None if answer is None else answer.state in ("done", "other_amount")
+    return AskedAmount(entry, agent, was_given, answer)
 
 
 def _asking_of(view: CaseView, done: ActionDone) -> DoseAsked | None:
@@ -155,12 +185,12 @@ def _agent_named(done: ActionDone, name_of: NameOf) -> str:
     return name_of(done.agent or done.action)
 
 
-def _answers(done: ActionDone, entry: DoseAsked, agent: str, name_of: NameOf) -> bool:
-    if done.index is not None and done.index == entry.id:
-        return True
+def _answers(view: CaseView, done: ActionDone, entry: DoseAsked, name_of: NameOf) -> bool:
+    if _asking_of(view, done) is not None:
+        return done.index == entry.id
     waited_h = hours_between(entry.moment, done.moment)
     near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
-    return near and done.id > entry.id and _agent_named(done, name_of) == agent
+    return near and done.id > entry.id and _agent_named(done, name_of) == name_of(entry.agent)
 
 
 def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
@@ -233,18 +263,20 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
 
 
 def _given(done: ActionDone, agent: str, zero: Moment, read: CaseReader) -> Movement:
-    """Return the movement of an amount that was logged; millilitres hide what they hold."""
+    """Return the movement of an amount that was logged; millilitres hold what the label says."""
     at_h, amount = hours_between(zero, done.moment), done.amount
-    mg = None if amount is None else _mass_mg(amount)
+    mg = None if amount is None else _mass_mg(amount, read.mg_in_ml(agent, done.moment))
     if mg is None or amount is None:
         return at_h, done.id, lambda account: account.put_in_unknown(agent)
-    mg *= read.factor_of(done.agent or "", amount)
+    mg *= read.factor_of(done.agent or done.action, amount)
     return _put_in(at_h, done.id, agent, mg, mg)
 
 
-def _mass_mg(amount: Amount) -> float | None:
+def _mass_mg(amount: Amount, mg_in_ml: float | None) -> float | None:
     value = amount.measured(Kind.MASS, Kind.VOLUME)
-    return value.number("mg") if value.kind is Kind.MASS else None
+    if value.kind is Kind.MASS:
+        return value.number("mg")
+    return None if mg_in_ml is None else value.number("mL") * mg_in_ml
 
 
 def _put_in(at_h: float, entry: int, agent: str, low_mg: float, high_mg: float) -> Movement:
@@ -280,8 +312,14 @@ def _copper_read(view: CaseView, system: str, zero: Moment) -> Iterator[Movement
         for line in test.readings:
             if line.what is Reading.COPPER and line.amount is not None:
                 mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield hours_between(zero, test.moment), test.id, _reading(COPPER, mg_l)
+                yield hours_between(zero, test.moment), test.id, _reading(mg_l)
 
 
-def _reading(agent: str, mg_l: float) -> Callable[[WaterAccount], None]:
-    return lambda account: account.read(agent, mg_l, mg_l)
+def _reading(mg_l: float) -> Callable[[WaterAccount], None]:
+    """Return what a reading does: it holds all dissolved copper, by whatever salt it came in."""
+
+    def enter(account: WaterAccount) -> None:
+        account.read(COPPER_SALT, 0.0, 0.0)
+        account.read(COPPER, mg_l, mg_l)
+
+    return enter

@@ -8,7 +8,7 @@ from functools import partial
 from itertools import chain
 
 from tankside.case import Amount, CaseView, Reading, State, SystemView, fold
-from tankside.case.medicine import DoseAsked
+from tankside.case.medicine import AgentInWater, DoseAsked
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import resolve
@@ -24,12 +24,12 @@ from tankside.course import (
     volume_from_methods,
 )
 from tankside.course.amounts.water_account import WaterAccount
-from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
-from tankside.intake.account import CaseReader, balance, entered_movements
+from tankside.intake.account import CaseReader, balance, carbon_told, entered_movements
 from tankside.intake.course_as_done import is_step
 from tankside.intake.dose_request import read_strength
-from tankside.intake.in_water import is_gone
+from tankside.intake.in_water import is_gone, residue
+from tankside.intake.poured import mg_in_ml
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -311,12 +311,18 @@ def _residues(  # noqa: PLR0913 (one for each thing that the account of a water 
         (hours_between(zero, entry.moment), entry.id, _starting(lot))
         for entry in view.agents_in_water
         if entry.system == place.id and entry.state != "none"
-        for lot in (residue(facts, entry.agent or "", entry.amount, water, 0.0),)
+        for lot in (_told(view, facts, entry, water),)
         if lot.high_mg_l is not None or not is_gone(view, entry, water)
     )
     entered = entered_movements(view, place.id, zero, reader_of(view, facts, shown))
-    carbon = _yes(place.description.carbon)
+    carbon = carbon_told(view, place.id, zero)
     return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
+
+
+def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:
+    name = entry.agent or ""
+    held = mg_in_ml(view, facts, agent_in_water(facts, name), entry.moment)
+    return residue(facts, name, entry.amount, water, 0.0, held)
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
@@ -342,6 +348,7 @@ def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> C
         in_water=partial(agent_in_water, facts),
         factor_of=partial(form_factor, facts),
         shown_mg=lambda entry: shown_mg(view, facts, entry, shown),
+        mg_in_ml=partial(mg_in_ml, view, facts),
         is_step=lambda done: is_step(view, facts, done),
     )
 
@@ -374,39 +381,3 @@ def _to_reach(before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown
     if None in lots:
         return None
     return max(0.0, wanted_mg_l - sum(low or 0.0 for low in lots)) * body.volume.point_l
-
-
-def residue(
-    facts: Knowledge, name: str, amount: Amount | None, water: Volume, at_h: float
-) -> InWater:
-    """Return one substance that is in the water, as told; the amount None is not known."""
-    agent = agent_in_water(facts, name)
-    if is_unnamed(agent) or amount is None:
-        return InWater(agent, None, None, at_h)
-    factor = form_factor(facts, name, amount)
-    smaller, point, larger = (
-        _edges(agent, _mg_l(amount, litres), factor)
-        for litres in (water.smaller_l, water.point_l, water.larger_l)
-    )
-    if smaller is None or point is None or larger is None:
-        return InWater(agent, None, None, at_h)
-    return InWater(agent, *point, at_h, (smaller, point, larger))
-
-
-def _edges(agent: str, mg_l: float | None, factor: float) -> tuple[float, float] | None:
-    """Return the edges of what was told: of anything but salt some may have been lost since."""
-    if mg_l is None:
-        return None
-    return (mg_l * factor if agent == SALT else 0.0), mg_l * factor
-
-
-def _mg_l(amount: Amount, litres: float) -> float | None:
-    """Return the strength [mg/L] in so much water, or None where a volume hides its strength."""
-    value = amount.measured(
-        Kind.MASS, Kind.VOLUME, Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION
-    )
-    if value.kind is Kind.MASS:
-        return value.number("mg") / litres
-    if value.kind is Kind.MASS_CONCENTRATION:
-        return value.number("mg/L")
-    return None

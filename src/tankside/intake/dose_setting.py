@@ -20,9 +20,9 @@ from tankside.course import (
 )
 from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import no_volume, residue, systems, volume_rules
+from tankside.intake.bodies_of_water import no_volume, systems, volume_rules
 from tankside.intake.dose_request import DoseRequest
-from tankside.intake.in_water import added_up
+from tankside.intake.in_water import added_up, residue
 from tankside.intake.labels import at_hand, labels_of, read_labels
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment

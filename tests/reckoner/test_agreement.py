@@ -1,0 +1,59 @@
+"""The account of every water agrees with an independent reckoner on random histories.
+
+The reckoner knows the typed lines, the printed rates and the rules of docs/dose.md, and nothing of the
+program. Where nothing decays its fractions are exact and the program's binary numbers must equal them
+to 1 part in 10^12, which is their own rounding; where something decays, to 1 part in 10^9.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from tests.reckoner.by_program import folded, in_waters, moment_of, typed_in
+from tests.reckoner.compared import disagreements
+from tests.reckoner.histories import history
+from tests.reckoner.printed_rates import Shelf
+from tests.reckoner.reckoning import reckon
+from tests.scenarios.conftest import Ran, invoke
+
+from tankside.case import CaseView, fold
+from tankside.claims import Knowledge
+from tankside.intake import account
+from tankside.records.case_file import read_case
+
+FAST, SLOW, TYPED_FAST, TYPED_SLOW = 300, 10_000, 3, 100
+JOINS = False
+"""Whether the waters of a history are joined and parted on the way."""
+
+
+def faults_of(seeds: range, shelf: Shelf, facts: Knowledge) -> list[str]:
+    return [
+        f"history {seed}: {fault}"
+        for seed in seeds
+        for told in (history(seed, joins=JOINS),)
+        for fault in disagreements(
+            reckon(told.rows, told.now, shelf),
+            in_waters(folded(told.rows), facts, told.now),
+            shelf,
+        )
+    ]
+
+
+def test_the_account_agrees_on_some_histories(shelf: Shelf, facts: Knowledge) -> None:
+    assert not faults_of(range(FAST), shelf, facts)
+
+
+@pytest.mark.slow
+def test_the_account_agrees_on_ten_thousand_histories(shelf: Shelf, facts: Knowledge) -> None:
+    assert not faults_of(range(FAST, FAST + SLOW), shelf, facts)
+
+
+def typed_case(seed: int, folder: Path, patch: pytest.MonkeyPatch) -> tuple[CaseView, list[str]]:
+    """Type a history at the command line; return its case and the lines that were refused."""
+    told = history(seed, joins=JOINS)
+    patch.setenv("TANKSIDE_NOW", moment_of(told.now).text)
+    path = folder / f"{seed}.jsonl"
+    typed_in(invoke, path, told.rows)
+    return read_case(path).view(), []
