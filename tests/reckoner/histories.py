@@ -26,9 +26,20 @@ POWDERS = {
 """Names of what is weighed in, and amounts."""
 LIQUIDS = {"methylene_blue": ("20 mL", "12.5 mL", "0.01 L"), "formalin": ("2 mL", "3.5 mL")}
 LABELS = (
-    ("methylene_blue", "1 % w/v as methylene blue trihydrate"),
-    ("formalin", "37 % w/v as formaldehyde"),
+    ("methylene_blue", "1 % w/v as methylene blue trihydrate", "syringe=0.01 mL"),
+    ("formalin", "37 % w/v as formaldehyde", "syringe=0.01 mL", "clear-solution=yes"),
+    ("sodium_chloride", "pure", "scale=0.01 g"),
+    ("praziquantel", "pure", "scale=0.001 g", "predissolve=yes"),
+    ("metronidazole", "pure", "scale=0.001 g"),
 )
+STOCK = (
+    "name=zebra danio", "host=danio_rerio", "count=6", "length=4 cm", "life-stage=adult",
+    "gill-damage=no",
+)  # fmt: skip
+CLEAN = (
+    "temperature=24 C", "ph=7.4", "oxygen=7.5 mg/L", "kh=8 dH", "ammonia=0 mg/L as N",
+    "nitrite=0 mg/L as N",
+)  # fmt: skip
 FORMS = ("methylene blue", "formaldehyde", "anhydrous copper sulphate")
 """Names of which some tell a form, for a logged mass."""
 STRENGTHS = {
@@ -77,8 +88,9 @@ class Storyteller:
         self.names = SYSTEMS[: self.draw.choice((1, 1, 2, 3, 4))]
         for name in self.names:
             self._type("system", name, *self._measuring(), *self._equipment(name))
-        for agent, strength in LABELS:
-            self._type("label", f"agent={agent}", f"strength={strength}", "syringe=0.01 mL")
+            self._type("stock", f"danio-{name}", *STOCK, f"system={name}")
+        for agent, strength, *more in LABELS:
+            self._type("label", f"agent={agent}", f"strength={strength}", *more)
         for _ in range(self.draw.randint(3, 14)):
             self.minute += self.draw.choice((7, 55, 300, DAY, 2 * DAY // 3))
             self.draw.choice(self._turns())()
@@ -130,7 +142,8 @@ class Storyteller:
 
     def _equipment(self, name: str) -> list[str]:
         use = "main" if name == "main" else self.draw.choice(("main", "hospital", "quarantine"))
-        return [f"use={use}", *self.draw.choice(([], ["carbon=no"], ["carbon=yes"], ["carbon=?"]))]
+        life = ["uv=no", "plants=no", "invertebrates=no", "filter-ripe=yes", "food-fish=no"]
+        return [f"use={use}", *life, *self.draw.choice(([], ["carbon=no"], ["carbon=yes"], ["carbon=?"]))]
 
     def _equip(self) -> None:
         self._type("system", self._system(), f"carbon={self.draw.choice(('yes', 'no'))}")
@@ -191,7 +204,10 @@ class Storyteller:
         if self.open_asking is not None:
             return
         agent = self.draw.choice(("sodium_chloride", "sodium_chloride", *STRENGTHS))
-        words = [f"agent={agent}", f"strength={self.draw.choice(STRENGTHS[agent])}", self._where()]
+        where = self._where()
+        if self.draw.random() < 0.7:
+            self._type("water", *CLEAN, where)
+        words = [f"agent={agent}", f"strength={self.draw.choice(STRENGTHS[agent])}", where]
         if self.draw.random() < 0.2:
             words.append("changed=20 L")
         if self.draw.random() < 0.1:
@@ -236,7 +252,7 @@ class Storyteller:
     def _void(self) -> None:
         numbers = [
             number for number, row in enumerate(self.rows, FIRST)
-            if row.of is None and row.kind not in ("system", "label") and number != self.open_asking
+            if row.of is None and row.kind not in ("system", "label", "stock") and number != self.open_asking
         ]  # fmt: skip
         if numbers:
             self.rows.append(Row((), self.draw.choice(numbers)))

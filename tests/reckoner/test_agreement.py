@@ -7,7 +7,6 @@ to 1 part in 10^12, which is their own rounding; where something decays, to 1 pa
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,11 +15,9 @@ from tests.reckoner.compared import disagreements
 from tests.reckoner.histories import history
 from tests.reckoner.printed_rates import Shelf
 from tests.reckoner.reckoning import reckon
-from tests.scenarios.conftest import Ran, invoke
+from tests.scenarios.conftest import invoke
 
-from tankside.case import CaseView, fold
 from tankside.claims import Knowledge
-from tankside.intake import account
 from tankside.records.case_file import read_case
 
 FAST, SLOW, TYPED_FAST, TYPED_SLOW = 300, 10_000, 3, 100
@@ -50,10 +47,31 @@ def test_the_account_agrees_on_ten_thousand_histories(shelf: Shelf, facts: Knowl
     assert not faults_of(range(FAST, FAST + SLOW), shelf, facts)
 
 
-def typed_case(seed: int, folder: Path, patch: pytest.MonkeyPatch) -> tuple[CaseView, list[str]]:
-    """Type a history at the command line; return its case and the lines that were refused."""
-    told = history(seed, joins=JOINS)
-    patch.setenv("TANKSIDE_NOW", moment_of(told.now).text)
-    path = folder / f"{seed}.jsonl"
-    typed_in(invoke, path, told.rows)
-    return read_case(path).view(), []
+def typed_faults(
+    seeds: range, folder: Path, patch: pytest.MonkeyPatch, shelf: Shelf, facts: Knowledge
+) -> list[str]:
+    """Type histories at the command line and read them back from their files."""
+    faults = []
+    for seed in seeds:
+        told = history(seed, joins=JOINS)
+        patch.setenv("TANKSIDE_NOW", moment_of(told.now).text)
+        path = folder / f"{seed}.jsonl"
+        kept = typed_in(invoke, path, told.rows)
+        shown = in_waters(read_case(path).view(), facts, told.now)
+        found = disagreements(reckon(kept, told.now, shelf), shown, shelf)
+        faults += [f"history {seed}: {fault}" for fault in found]
+    return faults
+
+
+def test_typed_histories_agree(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, shelf: Shelf, facts: Knowledge
+) -> None:
+    assert not typed_faults(range(TYPED_FAST), tmp_path, monkeypatch, shelf, facts)
+
+
+@pytest.mark.slow
+def test_a_hundred_typed_histories_agree(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, shelf: Shelf, facts: Knowledge
+) -> None:
+    typed = range(TYPED_FAST, TYPED_FAST + TYPED_SLOW)
+    assert not typed_faults(typed, tmp_path, monkeypatch, shelf, facts)
