@@ -81,6 +81,12 @@ class Reckoner:
             return None
         return {agent: pool.strengths(agent) for agent in sorted({*pool.content, *pool.unknown})}
 
+    def volumes(self, system: str) -> Volumes:
+        """Return the water of the body of a system [L]; only where all of it was measured."""
+        volumes = self._pool(system).volumes
+        assert volumes is not None
+        return volumes
+
     def _age_to(self, minute: int) -> None:
         if minute > self.minute:
             for pool in self.pools:
@@ -337,6 +343,13 @@ def _answered(
         if near and keys.get("system", "main") == asking.keys.get("system", "main"):
             return number
     return None
+
+
+def reckoner_at(rows: Sequence[Row], now: int, shelf: Shelf) -> Reckoner:
+    """Return the reckoner as it stands at minute ``now``."""
+    reckoner = Reckoner(shelf, tuple(rows))
+    reckoner.walk(now)
+    return reckoner
 
 
 def reckon(rows: Sequence[Row], now: int, shelf: Shelf) -> dict[str, Water | None]:

@@ -220,7 +220,7 @@ class Account:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
         record = self.facts.agents.get(agent)
-        there = self.waters[body].of(agent).edges(0)[1] if whole else 0.0
+        there = self.waters[body].of(agent)
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
@@ -228,7 +228,8 @@ class Account:
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,
-            there_mg_l=there,
+            there_mg_l=there.edges(-1)[1] if whole else 0.0,
+            counted_mg_l=(there.low_mg_l or 0.0) if whole else 0.0,
             limit=limit,
         )
 
