@@ -95,8 +95,6 @@ def in_waters(view: CaseView, facts: Knowledge, now: int) -> Shown:
 
 def _edges(system: System) -> dict[str, tuple[Edges, Edges, Edges] | None]:
     return {
-        lot.agent: None
-        if lot.high_mg_l is None
-        else (lot.edges(-1), lot.edges(0), lot.edges(1))
+        lot.agent: None if lot.high_mg_l is None else (lot.edges(-1), lot.edges(0), lot.edges(1))
         for lot in system.residues
     }

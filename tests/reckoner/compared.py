@@ -17,9 +17,7 @@ NEXT_TO_NOTHING_MG_L = Fraction(1, 10**15)
 READ_COPPER = "copper"
 
 
-def disagreements(
-    reckoned: Mapping[str, Water | None], shown: Shown, shelf: Shelf
-) -> list[str]:
+def disagreements(reckoned: Mapping[str, Water | None], shown: Shown, shelf: Shelf) -> list[str]:
     """Return in words every edge of every substance on which the two do not agree."""
     faults = []
     for system, water in reckoned.items():
@@ -32,7 +30,9 @@ def disagreements(
         for agent in sorted(mine.keys() | its.keys()):
             pair = mine.get(agent, NOTHING), its.get(agent, NOTHING)
             if not same(agent, *pair):
-                faults.append(f"{system}, {agent}: reckoned {plainly(pair[0])}, shown {plainly(pair[1])}")
+                faults.append(
+                    f"{system}, {agent}: reckoned {plainly(pair[0])}, shown {plainly(pair[1])}"
+                )
     return faults
 
 

@@ -143,7 +143,11 @@ class Storyteller:
     def _equipment(self, name: str) -> list[str]:
         use = "main" if name == "main" else self.draw.choice(("main", "hospital", "quarantine"))
         life = ["uv=no", "plants=no", "invertebrates=no", "filter-ripe=yes", "food-fish=no"]
-        return [f"use={use}", *life, *self.draw.choice(([], ["carbon=no"], ["carbon=yes"], ["carbon=?"]))]
+        return [
+            f"use={use}",
+            *life,
+            *self.draw.choice(([], ["carbon=no"], ["carbon=yes"], ["carbon=?"])),
+        ]
 
     def _equip(self) -> None:
         self._type("system", self._system(), f"carbon={self.draw.choice(('yes', 'no'))}")
@@ -183,7 +187,9 @@ class Storyteller:
         agent, amount = self._given()
         amount = self.draw.choice((amount, amount, "2.5 mg/L" if agent not in LIQUIDS else amount))
         amount = "?" if self.draw.random() < 0.05 else amount
-        self._type("in-water", f"agent={agent}", f"amount={amount}", self._where(), late=self._late())
+        self._type(
+            "in-water", f"agent={agent}", f"amount={amount}", self._where(), late=self._late()
+        )
 
     def _read(self) -> None:
         sample = self.draw.choice(([], [], ["sample=tank"], ["sample=tap"]))
@@ -219,7 +225,9 @@ class Storyteller:
         number, self.open_asking = self.open_asking, None
         keys = self.rows[(number or 0) - FIRST].keys
         agent, system = keys["agent"], f"system={keys['system']}"
-        by = self.draw.choice(([f"agent={agent}"], [f"index={number}"], [f"index={number}", system]))
+        by = self.draw.choice(
+            ([f"agent={agent}"], [f"index={number}"], [f"index={number}", system])
+        )
         if by[0].startswith("agent"):
             by = [*by, system]
         kind = self.draw.choice(("done", "done", "not-done", "other-amount"))
@@ -230,9 +238,7 @@ class Storyteller:
     def _once_more(self) -> None:
         number = self.draw.choice(self.asked)
         keys = self.rows[number - FIRST].keys
-        self._type(
-            "done", f"action={keys['agent']}", f"index={number}", f"system={keys['system']}"
-        )
+        self._type("done", f"action={keys['agent']}", f"index={number}", f"system={keys['system']}")
 
     def _replace(self) -> None:
         """Correct one earlier line: the same kind, told anew, at its own time or another."""

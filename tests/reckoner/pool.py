@@ -28,17 +28,14 @@ def everywhere(low_mg: Fraction, high_mg: Fraction) -> Mass:
 
 
 def plus(first: Mass, second: Mass) -> Mass:
-    small, point, large = (
-        (first[k][0] + second[k][0], first[k][1] + second[k][1]) for k in PLACES
-    )
+    small, point, large = ((first[k][0] + second[k][0], first[k][1] + second[k][1]) for k in PLACES)
     return small, point, large
 
 
 def scaled(mass: Mass, shares: Iterable[Edges]) -> Mass:
     """Return the mass with every edge multiplied."""
     small, point, large = (
-        (low * share[0], high * share[1])
-        for (low, high), share in zip(mass, shares, strict=True)
+        (low * share[0], high * share[1]) for (low, high), share in zip(mass, shares, strict=True)
     )
     return small, point, large
 

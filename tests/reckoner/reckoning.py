@@ -327,9 +327,7 @@ def answers(
     return answered, again
 
 
-def _answered(
-    row: Row, asked: list[tuple[int, Row]], closed: set[int], shelf: Shelf
-) -> int | None:
+def _answered(row: Row, asked: list[tuple[int, Row]], closed: set[int], shelf: Shelf) -> int | None:
     keys = row.keys
     if "index" in keys:
         wanted = int(keys["index"])

@@ -31,7 +31,10 @@ TOOL = Fraction(2, 100)
 """What one rounding to the step of a tool may change."""
 USUAL = STRENGTHS | {
     "sodium_chloride": ("1 g/L", "2 g/L", "3 g/L", "4.6 g/L", "4.9 g/L"),
-    "methylene_blue": ("2 mg/L as methylene blue trihydrate", "3 mg/L as methylene blue trihydrate"),
+    "methylene_blue": (
+        "2 mg/L as methylene blue trihydrate",
+        "3 mg/L as methylene blue trihydrate",
+    ),
     "formalin": ("15 mg/L", "25 mg/L"),
     "metronidazole": ("5 mg/L", "13 mg/L"),
     "praziquantel": ("2 mg/L", "10 mg/L"),

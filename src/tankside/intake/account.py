@@ -127,8 +127,7 @@ def carbon_told(view: CaseView, system: str, zero: Moment) -> list[CarbonTold]:
     entries.sort(key=lambda entry: (entry.moment.utc, entry.id))
     answers = {"yes": True, "no": False}
     return [
-        (hours_between(zero, entry.moment), answers.get(entry.carbon or ""))
-        for entry in entries
+        (hours_between(zero, entry.moment), answers.get(entry.carbon or "")) for entry in entries
     ]
 
 
@@ -155,9 +154,7 @@ def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAm
             still_open = (dose for dose in reversed(doses) if dose.id not in answers)
             meant = (dose for dose in still_open if _answers(view, done, dose, name_of))
             answers.update({dose.id: done for dose in islice(meant, 1)})
-    return tuple(
-        _asked_amount(dose, name_of(dose.agent), answers.get(dose.id)) for dose in doses
-    )
+    return tuple(_asked_amount(dose, name_of(dose.agent), answers.get(dose.id)) for dose in doses)
 
 
 def _asked_amount(entry: DoseAsked, agent: str, answer: ActionDone | None) -> AskedAmount:
