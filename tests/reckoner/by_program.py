@@ -14,7 +14,8 @@ from tankside.case.typed_entry import split_words, typed_entries
 from tankside.case.typed_value import Door
 from tankside.claims import Knowledge
 from tankside.course import System
-from tankside.intake.bodies_of_water import systems
+from tankside.intake.bodies_of_water import body_of_water, unmeasured
+from tankside.intake.joined_waters import joined_waters
 from tankside.quantity.moment import Moment
 
 YEAR = datetime(2026, 1, 1, tzinfo=UTC)
@@ -90,7 +91,14 @@ def typed_words(row: Row) -> list[str]:
 
 def in_waters(view: CaseView, facts: Knowledge, now: int) -> Shown:
     """Return what the program has in each water at a minute."""
-    return {system.id: _edges(system) for system in systems(view, facts, moment_of(now))}
+    zero = moment_of(now)
+    bodies = (parts for parts in joined_waters(view).bodies() if not unmeasured(view, parts))
+    return {
+        part: edges
+        for parts in bodies
+        for edges in (_edges(body_of_water(view, facts, zero, parts)),)
+        for part in parts
+    }
 
 
 def _edges(system: System) -> dict[str, tuple[Edges, Edges, Edges] | None]:

@@ -7,7 +7,7 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from itertools import islice
 
@@ -17,13 +17,11 @@ from tankside.case.done import ActionDone
 from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
-from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.case.water_test import WaterTest
+from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.effects import SALT
-from tankside.course.bodies.system import InWater
 from tankside.course.bodies.unnamed import is_unnamed
-from tankside.course.bodies.volume import Volume
-from tankside.course.water.residues import loss_of
+from tankside.intake.joined_waters import JoinedWaters
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -35,12 +33,29 @@ COPPER_SALT = "copper_sulphate"
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
-Movement = tuple[float, int, Callable[[WaterAccount], None]]
-"""Elapsed hour, number of the entry, and what it does to the account."""
+Placed = SystemDescribed | DoseAsked | ActionDone | WaterTest
+"""An entry that always names its system."""
 CarbonTold = tuple[float, bool | None]
-"""Elapsed hour, and whether carbon is in the filter from then on; None: the keeper does not know."""
+"""Elapsed hour, and whether carbon is in the filter from then on; None: nobody knows."""
 NameOf = Callable[[str], str]
 """From a name as typed to the id of an agent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """What one entry does to the account of the water of one system.
+
+    Args:
+        at_h: elapsed hour.
+        entry: number of the entry.
+        system: the system into which it went or out of which it came.
+        enter: what it does.
+    """
+
+    at_h: float
+    entry: int
+    system: str
+    enter: Callable[[WaterAccount], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +66,7 @@ class CaseReader:
         name_of: from a name as typed to the id of an agent.
         in_water: from a name as typed to the id of what it puts into the water, named or not.
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
-        shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody can say.
+        shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody knows.
         mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
         is_step: whether an entry tells of a step of a course that was followed.
     """
@@ -81,42 +96,7 @@ class AskedAmount:
     done: ActionDone | None = None
 
 
-def balance(
-    facts: Knowledge,
-    water: Volume,
-    movements: Iterator[Movement],
-    upto_h: float,
-    *,
-    carbon: Sequence[CarbonTold],
-) -> tuple[InWater, ...]:
-    """Return what is in one body of water at an hour, every movement up to then entered.
-
-    Args:
-        facts: what is known of how agents leave by themselves.
-        water: how much water there is.
-        movements: what went in and out, in any order.
-        upto_h: elapsed hour.
-        carbon: what was told of carbon in the filter, in order of time.
-    """
-
-    def rates(agent: str) -> Edges:
-        loss = loss_of(facts, agent)
-        is_in = [is_in for told_h, is_in in carbon if told_h <= account.hour][-1:]
-        return loss.slow, loss.fast + (0.0 if is_in == [False] else loss.carbon_fast)
-
-    marks: list[Movement] = [(hour, 0, lambda account: None) for hour, _ in carbon]
-    ordered = sorted([*movements, *marks], key=lambda movement: movement[:2])
-    begins = min((hour for hour, *_ in ordered), default=upto_h)
-    account = WaterAccount(water, rates, begins)
-    for hour, _, enter in ordered:
-        if hour <= upto_h:
-            account.pass_to(hour)
-            enter(account)
-    account.pass_to(upto_h)
-    return account.in_water()
-
-
-def carbon_told(view: CaseView, system: str, zero: Moment) -> list[CarbonTold]:
+def carbon_told(view: CaseView, system: str, zero: Moment) -> tuple[CarbonTold, ...]:
     """Return when carbon was said to be in the filter of one water, or out, in order of time."""
     told = (line.current for line in view.history)
     entries = [
@@ -126,34 +106,41 @@ def carbon_told(view: CaseView, system: str, zero: Moment) -> list[CarbonTold]:
     ]
     entries.sort(key=lambda entry: (entry.moment.utc, entry.id))
     answers = {"yes": True, "no": False}
-    return [
-        (hours_between(zero, entry.moment), answers.get(entry.carbon or "")) for entry in entries
-    ]
+    hours = (hours_between(zero, entry.moment) for entry in entries)
+    return tuple(
+        (hour, answers.get(entry.carbon or ""))
+        for hour, entry in zip(hours, entries, strict=True)
+    )
 
 
 def entered_movements(
-    view: CaseView, system: str, zero: Moment, read: CaseReader
+    view: CaseView,
+    waters: JoinedWaters,
+    systems: Collection[str],
+    zero: Moment,
+    read: CaseReader,
 ) -> Iterator[Movement]:
-    """Yield what the entries of a case put into one water and took out, courses apart."""
-    yield from _salt_for_the_volume(view, system, zero)
-    yield from _asked_and_given(view, system, zero, read)
-    yield from _changes(view, system, zero, read)
-    yield from _copper_read(view, system, zero)
+    """Yield what the entries of a case put into some waters and took out, courses apart."""
+    yield from _salt_for_the_volume(view, systems, zero)
+    yield from _asked_and_given(view, waters, systems, zero, read)
+    yield from _changes(view, systems, zero, read)
+    yield from _copper_read(view, systems, zero)
 
 
-def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
-    """Return every amount asked for in one water, with the answer that came to it.
+def asked_amounts(
+    view: CaseView, waters: JoinedWaters, systems: Collection[str], name_of: NameOf
+) -> tuple[AskedAmount, ...]:
+    """Return every amount asked for in some waters, with the answer that came to it.
 
     An answer belongs to the asking whose number it names, else to the latest one before it of the
-    same agent that nobody answered yet.
+    same agent that nobody answered yet, in its water or in one that was joined to it when asked.
     """
-    doses = [dose for dose in view.doses if dose.system == system]
+    doses = [dose for dose in view.doses if dose.system in systems]
     answers: dict[int, ActionDone] = {}
-    for done in view.actions_done:
-        if _water_of(view, done) == system and _is_answer(done, name_of):
-            still_open = (dose for dose in reversed(doses) if dose.id not in answers)
-            meant = (dose for dose in still_open if _answers(view, done, dose, name_of))
-            answers.update({dose.id: done for dose in islice(meant, 1)})
+    for done in (done for done in view.actions_done if _is_answer(done, name_of)):
+        still_open = (dose for dose in reversed(doses) if dose.id not in answers)
+        meant = (dose for dose in still_open if _answers(view, waters, done, dose, name_of))
+        answers.update({dose.id: done for dose in islice(meant, 1)})
     return tuple(_asked_amount(dose, name_of(dose.agent), answers.get(dose.id)) for dose in doses)
 
 
@@ -182,59 +169,70 @@ def _agent_named(done: ActionDone, name_of: NameOf) -> str:
     return name_of(done.agent or done.action)
 
 
-def _answers(view: CaseView, done: ActionDone, entry: DoseAsked, name_of: NameOf) -> bool:
+def _answers(
+    view: CaseView, waters: JoinedWaters, done: ActionDone, entry: DoseAsked, name_of: NameOf
+) -> bool:
     if _asking_of(view, done) is not None:
         return done.index == entry.id
     waited_h = hours_between(entry.moment, done.moment)
     near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
-    return near and done.id > entry.id and _agent_named(done, name_of) == name_of(entry.agent)
+    here = done.system in waters.at(entry.system, entry.moment)
+    named = _agent_named(done, name_of) == name_of(entry.agent)
+    return near and here and named and done.id > entry.id
 
 
-def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+def _salt_for_the_volume(
+    view: CaseView, systems: Collection[str], zero: Moment
+) -> Iterator[Movement]:
     """Yield the salt that was put in to find the volume: it is still in the water."""
     for line in view.history:
         entry = line.current
-        if not isinstance(entry, SystemDescribed) or entry.system != system:
+        if not isinstance(entry, SystemDescribed) or entry.system not in systems:
             continue
         for method in entry.volume:
             if isinstance(method, SaltRise):
                 mg = method.salt.measured(Kind.MASS).number("mg")
-                yield _put_in(hours_between(zero, entry.moment), entry.id, SALT, mg, mg)
+                yield _put_in(entry, entry.system, zero, SALT, mg, mg)
 
 
 def _asked_and_given(
-    view: CaseView, system: str, zero: Moment, read: CaseReader
+    view: CaseView,
+    waters: JoinedWaters,
+    systems: Collection[str],
+    zero: Moment,
+    read: CaseReader,
 ) -> Iterator[Movement]:
     counted: set[int] = set()
-    for asked in asked_amounts(view, system, read.name_of):
-        if asked.done is not None:
-            counted.add(asked.done.id)
+    for asked in asked_amounts(view, waters, systems, read.name_of):
+        done = asked.done
+        if done is not None:
+            counted.add(done.id)
         if asked.entry.route != PROLONGED or asked.was_given is False:
             continue
-        if asked.done is not None and asked.done.amount is not None:
-            yield _given(asked.done, asked.agent, zero, read)
+        system = asked.entry.system if done is None else _water_of(view, done)
+        if done is not None and done.amount is not None:
+            yield _given(done, system, asked.agent, zero, read)
         else:
-            yield _as_asked(asked.done or asked.entry, asked, zero, read)
+            yield _as_asked(done or asked.entry, system, asked, zero, read)
     for done in view.actions_done:
-        if _water_of(view, done) != system or done.state not in ("done", "other_amount"):
+        system = _water_of(view, done)
+        if system not in systems or done.state not in ("done", "other_amount"):
             continue
         yield from _unnamed(done, zero, read)
         if done.id not in counted and not read.is_step(done):
-            yield from _given_beside(view, done, zero, read)
+            yield from _given_beside(view, done, system, zero, read)
 
 
 def _as_asked(
-    at: DoseAsked | ActionDone, asked: AskedAmount, zero: Moment, read: CaseReader
+    at: DoseAsked | ActionDone, system: str, asked: AskedAmount, zero: Moment, read: CaseReader
 ) -> Movement:
     """Return the amount that was shown: all of it may be there, and is where it was given."""
-    at_h, mg = hours_between(zero, at.moment), read.shown_mg(asked.entry)
-    if mg is None:
-        return at_h, at.id, lambda account: account.put_in_unknown(asked.agent)
-    return _put_in(at_h, at.id, asked.agent, mg if asked.was_given else 0.0, mg)
+    mg = read.shown_mg(asked.entry)
+    return _put_in(at, system, zero, asked.agent, mg if asked.was_given else 0.0, mg)
 
 
 def _given_beside(
-    view: CaseView, done: ActionDone, zero: Moment, read: CaseReader
+    view: CaseView, done: ActionDone, system: str, zero: Moment, read: CaseReader
 ) -> Iterator[Movement]:
     """Yield what was logged as given and answers nothing, or what was answered already.
 
@@ -246,27 +244,28 @@ def _given_beside(
     if not named or (asking is not None and asking.route != PROLONGED):
         return
     if done.amount is None and asking is not None and read.name_of(asking.agent) == named:
-        yield _as_asked(done, AskedAmount(asking, named, None), zero, read)
+        yield _as_asked(done, system, AskedAmount(asking, named, None), zero, read)
     else:
-        yield _given(done, named, zero, read)
+        yield _given(done, system, named, zero, read)
 
 
 def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
     """Yield what was logged as given under a name that no agent on file has, how much ever."""
     agent = "" if done.agent is None else read.in_water(done.agent)
     if is_unnamed(agent):
-        at_h = hours_between(zero, done.moment)
-        yield at_h, done.id, lambda account: account.put_in_unknown(agent)
+        yield _entered(done, zero, lambda account: account.put_in_unknown(agent))
 
 
-def _given(done: ActionDone, agent: str, zero: Moment, read: CaseReader) -> Movement:
+def _given(
+    done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader
+) -> Movement:
     """Return the movement of an amount that was logged; millilitres hold what the label says."""
-    at_h, amount = hours_between(zero, done.moment), done.amount
-    mg = None if amount is None else _mass_mg(amount, read.mg_in_ml(agent, done.moment))
-    if mg is None or amount is None:
-        return at_h, done.id, lambda account: account.put_in_unknown(agent)
-    mg *= read.factor_of(done.agent or done.action, amount)
-    return _put_in(at_h, done.id, agent, mg, mg)
+    mg = None
+    if done.amount is not None:
+        mg = _mass_mg(done.amount, read.mg_in_ml(agent, done.moment))
+        factor = read.factor_of(done.agent or done.action, done.amount)
+        mg = None if mg is None else mg * factor
+    return _put_in(done, system, zero, agent, mg, mg)
 
 
 def _mass_mg(amount: Amount, mg_in_ml: float | None) -> float | None:
@@ -276,40 +275,54 @@ def _mass_mg(amount: Amount, mg_in_ml: float | None) -> float | None:
     return None if mg_in_ml is None else value.number("mL") * mg_in_ml
 
 
-def _put_in(at_h: float, entry: int, agent: str, low_mg: float, high_mg: float) -> Movement:
-    return at_h, entry, lambda account: account.put_in(agent, low_mg, high_mg)
+def _entered(entry: Placed, zero: Moment, enter: Callable[[WaterAccount], None]) -> Movement:
+    return Movement(hours_between(zero, entry.moment), entry.id, entry.system, enter)
 
 
-def _changes(view: CaseView, system: str, zero: Moment, read: CaseReader) -> Iterator[Movement]:
+def _put_in(  # noqa: PLR0913 (an entry, where, when, what, and its two edges)
+    entry: Placed, system: str, zero: Moment, agent: str, low_mg: float | None, high_mg: float | None
+) -> Movement:
+    """Return what puts a mass between two amounts in; None where nobody knows how much."""
+    at_h = hours_between(zero, entry.moment)
+    if low_mg is None or high_mg is None:
+        return Movement(at_h, entry.id, system, lambda account: account.put_in_unknown(agent))
+    low, high = low_mg, high_mg
+    return Movement(at_h, entry.id, system, lambda account: account.put_in(agent, low, high))
+
+
+def _changes(
+    view: CaseView, systems: Collection[str], zero: Moment, read: CaseReader
+) -> Iterator[Movement]:
     """Yield the part changes: told as an event, or logged outside any course."""
-    entries: list[Event | ActionDone] = [
-        *(event for event in view.events if (event.system or "main") == system),
+    entries: list[tuple[str, Event | ActionDone]] = [
+        *((view.system_meant(event.system), event) for event in view.events),
         *(
-            done
+            (done.system, done)
             for done in view.actions_done
-            if done.system == system and done.state != "not_done" and not read.is_step(done)
+            if done.state != "not_done" and not read.is_step(done)
         ),
     ]
-    for entry in entries:
-        if entry.water_changed is None:
+    for system, entry in entries:
+        if entry.water_changed is None or system not in systems:
             continue
         litres = entry.water_changed.measured(Kind.VOLUME).number("L")
-        yield hours_between(zero, entry.moment), entry.id, _exchanging(litres)
+        at_h = hours_between(zero, entry.moment)
+        yield Movement(at_h, entry.id, system, _exchanging(litres))
 
 
 def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
-def _copper_read(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iterator[Movement]:
     """Yield the readings of copper; they stand in place of what was reckoned to be there."""
     for test in view.water_tests:
-        if test.system != system or test.sample != "tank":
+        if test.system not in systems or test.sample != "tank":
             continue
         for line in test.readings:
             if line.what is Reading.COPPER and line.amount is not None:
                 mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield hours_between(zero, test.moment), test.id, _reading(mg_l)
+                yield _entered(test, zero, _reading(mg_l))
 
 
 def _reading(mg_l: float) -> Callable[[WaterAccount], None]:

@@ -2,35 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
-from itertools import chain
 
-from tankside.case import Amount, CaseView, Reading, State, SystemView, fold
-from tankside.case.medicine import AgentInWater, DoseAsked
+from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
-from tankside.claims.substance_names import resolve
 from tankside.course import (
     Aeration,
     BodyKind,
     FilterState,
-    InWater,
     NewWater,
     System,
     Volume,
-    VolumeRules,
-    volume_from_methods,
 )
-from tankside.course.amounts.water_account import WaterAccount
 from tankside.errors import NotPossible
-from tankside.intake.account import CaseReader, balance, carbon_told, entered_movements
-from tankside.intake.course_as_done import is_step
-from tankside.intake.dose_request import read_strength
-from tankside.intake.in_water import is_gone, residue
-from tankside.intake.poured import mg_in_ml
-from tankside.intake.substances import agent_in_water, form_factor
+from tankside.intake.pooled_water import pooled
+from tankside.intake.volumes import volume
+from tankside.intake.water_balance import residues_of
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -41,10 +30,6 @@ KINDS = {
     "fishless": BodyKind.FISHLESS,
     "bath": BodyKind.BATH,
 }
-SALT = "sodium_chloride"
-SUBSTANCE = "substance"
-Shown = dict[tuple[int, str], float | None]
-"""Masses shown for amounts asked for [mg], by number and words of the entry."""
 READINGS: Mapping[str, tuple[Reading, str]] = {
     "temperature_c": (Reading.TEMPERATURE, "C"),
     "ph": (Reading.PH, "pH"),
@@ -58,35 +43,48 @@ READINGS: Mapping[str, tuple[Reading, str]] = {
 """Field of ``System``, the reading it comes from, the unit it is in."""
 
 
-def systems(
-    view: CaseView, facts: Knowledge, zero: Moment, shown: Shown | None = None
-) -> tuple[System, ...]:
-    """Return every body of water of the case whose volume was measured.
+def unmeasured(view: CaseView, parts: Iterable[str]) -> tuple[str, ...]:
+    """Return the parts of a body of water whose volume nobody measured, by name."""
+    return tuple(
+        part if part not in view.systems else view.systems[part].name
+        for part in parts
+        if part not in view.systems or view.systems[part].volume.point_l is None
+    )
+
+
+def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[str, ...]) -> System:
+    """Return one body of water, of one system or of several that are joined.
+
+    Joined, it has the id of the first part, the water of all parts, and what is known of any.
 
     Args:
         view: the case.
         facts: what is known (the rules for comparing two volumes).
         zero: the moment of elapsed hour 0.
-        shown: amounts shown so far (``shown_mg``).
+        parts: its systems, as ``JoinedWaters`` gives them.
 
     Raises:
-        NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
+        NotPossible: E-DOSE-20 the volume of a part was not measured.
+        BadInput: E-DOSE-21 two ways of measuring one part differ too much.
     """
-    measured = tuple(
-        _system(view, place, facts, zero, {} if shown is None else shown)
-        for place in view.systems.values()
-        if place.volume.point_l is not None
-    )
-    if not any(system.kind is BodyKind.MAIN for system in measured):
-        raise no_volume()
-    return measured
+    missing = unmeasured(view, parts)
+    if missing:
+        raise no_volume(missing, parts)
+    whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
+    return replace(whole, residues=residues_of(view, facts, zero, parts[0]))
 
 
-def no_volume() -> NotPossible:
-    """Return the refusal of a tank whose water nobody has measured."""
+def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
+    """Return the refusal of water whose volume nobody has measured.
+
+    Args:
+        names: what was not measured, as people call it.
+        parts: every part of the body of water it belongs to.
+    """
+    joined = f" It is one water with {', '.join(parts)}." if len(parts) > 1 else ""
     return NotPossible(
         "E-DOSE-20",
-        "The water volume of the tank has not been measured.",
+        f"The water volume of {' and '.join(names)} has not been measured.{joined}",
         given="no measured volume",
         needed="inside length, width and water height, or a timed hose, in litres",
         next_step="Enter the volume; the label on the tank is never used for doses.",
@@ -94,33 +92,7 @@ def no_volume() -> NotPossible:
     )
 
 
-def volume_rules(facts: Knowledge) -> VolumeRules:
-    """Return from which difference on two measurements of a volume ask to measure, or stop."""
-    return VolumeRules(
-        facts.number("practice.course.volume_ask_difference"),
-        facts.number("practice.course.volume_stop_difference"),
-    )
-
-
-def volume(place: SystemView, facts: Knowledge) -> Volume:
-    """Return the volume of one water as two methods leave it.
-
-    Raises:
-        BadInput: E-DOSE-21 two methods differ too much.
-    """
-    second = place.volume.second_l
-    measured = [result.method for result in place.volume.results if result.measured]
-    return volume_from_methods(
-        float(place.volume.point_l or 0),
-        None if second is None else float(second),
-        volume_rules(facts),
-        " and ".join(measured[:2]).replace("_", " "),
-    )
-
-
-def _system(
-    view: CaseView, place: SystemView, facts: Knowledge, zero: Moment, shown: Shown
-) -> System:
+def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
     description = place.description
     water_volume = volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
@@ -128,7 +100,7 @@ def _system(
     system = System(
         id=place.id,
         name=place.name,
-        kind=KINDS[place.use],
+        kind=KINDS.get(place.use, BodyKind.MAIN),
         volume=water_volume,
         water=None if water == "keeper_does_not_know" else water,
         temperature_c=readings["temperature_c"],
@@ -140,7 +112,6 @@ def _system(
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        residues=_residues(view, facts, place, water_volume, zero, shown),
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
@@ -292,92 +263,3 @@ def _tap(view: CaseView) -> NewWater:
                 if line.what is what and line.amount is not None:
                     readings[field] = line.amount.measured(kind).number(unit)
     return NewWater(**readings)
-
-
-def _residues(  # noqa: PLR0913 (one for each thing that the account of a water rests on)
-    view: CaseView,
-    facts: Knowledge,
-    place: SystemView,
-    water: Volume,
-    zero: Moment,
-    shown: Shown,
-) -> tuple[InWater, ...]:
-    """Return what is in one water at hour 0 by the account of everything put in and let out.
-
-    What was there before is the high edge; its low edge is the same for an agent that leaves
-    only with water, else 0, since it may have been lost since.
-    """
-    lots = (
-        (hours_between(zero, entry.moment), entry.id, _starting(lot))
-        for entry in view.agents_in_water
-        if entry.system == place.id and entry.state != "none"
-        for lot in (_told(view, facts, entry, water),)
-        if lot.high_mg_l is not None or not is_gone(view, entry, water)
-    )
-    entered = entered_movements(view, place.id, zero, reader_of(view, facts, shown))
-    carbon = carbon_told(view, place.id, zero)
-    return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
-
-
-def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:
-    name = entry.agent or ""
-    held = mg_in_ml(view, facts, agent_in_water(facts, name), entry.moment)
-    return residue(facts, name, entry.amount, water, 0.0, held)
-
-
-def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
-    return lambda account: account.start_with(lot)
-
-
-def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> CaseReader:
-    """Return how the names and strengths of a case are read for the account.
-
-    Args:
-        view: the case.
-        facts: what substances are called.
-        shown: amounts shown so far; each is worked out once, however often the case is read for it.
-    """
-    shown = {} if shown is None else shown
-
-    def name_of(name: str) -> str:
-        agent = resolve(facts, name).agent
-        return "" if agent is None or agent.kind != SUBSTANCE else agent.id
-
-    return CaseReader(
-        name_of=name_of,
-        in_water=partial(agent_in_water, facts),
-        factor_of=partial(form_factor, facts),
-        shown_mg=lambda entry: shown_mg(view, facts, entry, shown),
-        mg_in_ml=partial(mg_in_ml, view, facts),
-        is_step=lambda done: is_step(view, facts, done),
-    )
-
-
-def shown_mg(view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
-    """Return the mass that was shown for an amount asked for [mg], before it was rounded to a tool.
-
-    It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
-    what was told later changed nothing of what was weighed out. None where that was not known.
-    """
-    asked = (entry.id, entry.model_dump_json())
-    if asked not in shown:
-        before = fold([line.entry for line in view.history if line.entry.id < entry.id])
-        shown[asked] = _to_reach(before, facts, entry, shown)
-    return shown[asked]
-
-
-def _to_reach(before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
-    substance = resolve(facts, entry.agent)
-    if substance.agent is None:
-        return None
-    wanted_mg_l = read_strength(substance.agent, entry.strength, substance.form)
-    if entry.water_changed is not None:
-        return wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
-    bodies = systems(before, facts, entry.moment, shown)
-    body = next((body for body in bodies if body.id == entry.system), None)
-    if body is None:
-        return None
-    lots = [lot.low_mg_l for lot in body.residues if lot.agent == substance.agent.id]
-    if None in lots:
-        return None
-    return max(0.0, wanted_mg_l - sum(low or 0.0 for low in lots)) * body.volume.point_l
