@@ -17,7 +17,7 @@ from tankside.quantity.moment import Moment
 FACTS = library.load()
 SALT, BLUE = "sodium_chloride", "methylene_blue"
 AT = Moment("2026-03-02T00:00+00:00")
-OUT = ((0.0, False),)
+OUT = ((-1000.0, False),)
 """Carbon was out of the filter all the time."""
 PARTS = {
     "left": PartOfWater(Volume(100.0, 90.0, 110.0, "box"), OUT),
@@ -119,7 +119,7 @@ def test_carbon_is_out_only_when_it_is_out_of_every_part(
 
 def test_carbon_in_the_sump_takes_out_what_is_in_the_tank() -> None:
     """The low edge falls with carbon anywhere in the loop; the high edge does not."""
-    parts = PARTS | {"sump": PartOfWater(PARTS["sump"].volume, ((0.0, True),))}
+    parts = PARTS | {"sump": PartOfWater(PARTS["sump"].volume, ((-1000.0, True),))}
     joinings = [(-8.0, joined(1, ("left", "sump")))]
     moves = [put(-7, 2, "left", 140, BLUE)]
     bare = there(moves, joinings, "left", BLUE)

@@ -1,4 +1,4 @@
-"""The program's own figures for a history: by its fold, or typed line by line at its command line."""
+"""The program's own figures for a history: by its fold, or typed at its command line."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def typed_in(run: Callable[..., Ran], path: Path, rows: Sequence[Row]) -> list[R
     for row in rows:
         ran = run("case", "add", str(path), *typed_words(row))
         if ran.code != 0 and row.kind == "dose":
-            row = Row(("note", "not shown", f"on={row.keys['on']}"))  # noqa: PLW2901
+            row = Row(("note", "not shown", f"on={row.keys['on']}"))
             ran = run("case", "add", str(path), *row.words)
         assert ran.code == 0, (row, ran.err, ran.out)
         kept.append(row)

@@ -40,6 +40,8 @@ CLEAN = (
     "temperature=24 C", "ph=7.4", "oxygen=7.5 mg/L", "kh=8 dH", "ammonia=0 mg/L as N",
     "nitrite=0 mg/L as N",
 )  # fmt: skip
+LASTING = ("system", "label", "stock")
+"""Kinds that are not taken back: without them nothing can be told of a water."""
 FORMS = ("methylene blue", "formaldehyde", "anhydrous copper sulphate")
 """Names of which some tell a form, for a logged mass."""
 STRENGTHS = {
@@ -258,7 +260,7 @@ class Storyteller:
     def _void(self) -> None:
         numbers = [
             number for number, row in enumerate(self.rows, FIRST)
-            if row.of is None and row.kind not in ("system", "label", "stock") and number != self.open_asking
+            if row.of is None and row.kind not in LASTING and number != self.open_asking
         ]  # fmt: skip
         if numbers:
             self.rows.append(Row((), self.draw.choice(numbers)))

@@ -23,16 +23,16 @@ class Links:
 
     def bodies(self, systems: Iterable[str]) -> set[frozenset[str]]:
         """Return the systems in groups that share water, through however many others."""
-        left, groups = set(systems), set()
-        while left:
-            group, edge = set(), {left.pop()}
-            while edge:
-                group |= edge
-                edge = {other for system in edge for other in self._joined(system)} - group
-                edge &= left | group
-                left -= edge
-            groups.add(frozenset(group))
-        return groups
+        there = set(systems)
+        return {frozenset(self.body_of(system) & there) for system in there}
+
+    def body_of(self, system: str) -> set[str]:
+        """Return every system that shares water with one, itself too."""
+        group, edge = set[str](), {system}
+        while edge:
+            group |= edge
+            edge = {other for near in edge for other in self._joined(near)} - group
+        return group
 
     def _joined(self, system: str) -> set[str]:
         naming = {other for other, partners in self.named.items() if system in partners}

@@ -1,6 +1,6 @@
 """The independent reckoner: what is in every water of a case, from what was typed alone.
 
-It uses nothing of the program. Exact fractions where nothing decays, 45 digits where something does.
+It uses nothing of the program. Fractions where nothing decays, 45 digits where something does.
 """
 
 from __future__ import annotations
@@ -258,7 +258,8 @@ class Reckoner:
         if resolved is None or (asking is not None and asking.beside):
             return
         agent, parts = resolved
-        pool = self._pool(asking.system if asking else keys.get("system", "main"))
+        by_number = asking is not None and "index" in keys
+        pool = self._pool(asking.system if asking and by_number else keys.get("system", "main"))
         if "amount" in keys or asking is None:
             self._put(pool, agent, self._mass(agent, parts, keys.get("amount", "?")))
         elif number in self.again:
@@ -313,12 +314,19 @@ def answers(
     asked: list[tuple[int, Row]] = []
     closed: set[int] = set()
     again: set[int] = set()
+    joined: dict[int, set[str]] = {}
     answered: dict[int, int | None] = {}
+    links = Links()
     for number, row in rows:
+        if "shares-water-with" in row.keys:
+            links.describe(row.bare[0], row.keys["shares-water-with"])
         if row.kind == "dose":
             asked.append((number, row))
+            joined[number] = links.body_of(row.keys.get("system", "main"))
         elif row.kind in (GIVEN, NOT_GIVEN, OTHER):
-            asking = _answered(row, asked, closed, shelf)
+            asking = _answered(
+                row, [pair for pair in asked if pair[0] not in closed], joined, shelf
+            )
             answered[number] = asking
             if asking in closed:
                 again.add(number)
@@ -327,18 +335,20 @@ def answers(
     return answered, again
 
 
-def _answered(row: Row, asked: list[tuple[int, Row]], closed: set[int], shelf: Shelf) -> int | None:
+def _answered(
+    row: Row, still_open: list[tuple[int, Row]], joined: dict[int, set[str]], shelf: Shelf
+) -> int | None:
     keys = row.keys
     if "index" in keys:
         wanted = int(keys["index"])
-        return wanted if any(number == wanted for number, _ in asked) else None
+        return wanted if wanted in joined else None
     meant = shelf.named(keys.get("agent", keys["action"]))
-    for number, asking in reversed(asked):
-        of = shelf.named(asking.keys["agent"])
-        if number in closed or of is None or meant is None or of[0] != meant[0]:
+    for number, asking in reversed(still_open):
+        asked_for = shelf.named(asking.keys["agent"])
+        if asked_for is None or meant is None or asked_for[0] != meant[0]:
             continue
         near = 0 <= row.minute - asking.minute <= ANSWER_WITHIN_MINUTES
-        if near and keys.get("system", "main") == asking.keys.get("system", "main"):
+        if near and keys.get("system", "main") in joined[number]:
             return number
     return None
 

@@ -1,4 +1,4 @@
-"""Read what was typed in a case, word by word, in exact fractions; nothing of the program is used."""
+"""Read what was typed in a case, word by word, in exact fractions, without the program."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 @dataclass(frozen=True)
 class Row:
-    """One typed line: its words, and the number of the entry it replaces or, without words, voids."""
+    """One typed line: its words, and the entry it replaces or, without words, takes back."""
 
     words: tuple[str, ...]
     of: int | None = None

@@ -1,7 +1,7 @@
 """What an independent reckoning found wrong in the account of the water, typed entry by entry.
 
-Each expectation is worked out by hand from what was typed: 200 L by box and hose, or 181.8 to 220 L where
-only the box was measured.
+Each expectation is worked out by hand from what was typed: 200 L by box and hose, or 181.8 to 220 L
+where only the box was measured.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ def salt(run: Run, path: Path, strength: str, *more: str) -> Ran:
 
 
 def test_salt_asked_for_in_steps_is_counted_once(case: Case, run: Run) -> None:
-    """1 g/L in 200 L, then up to 2 g/L: 200 g each time, so 400 g are there and 200 g are missing."""
+    """1 g/L in 200 L, then up to 2 g/L: 200 g each time; 400 g are there, 200 g are missing."""
     ask_two = ["dose", "agent=salt", "strength=2 g/L"]
     path = case(
         at("02", SALT), at("02", ASK_ONE, "10:05"), at("02", GIVEN, "10:10"),

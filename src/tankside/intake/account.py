@@ -108,8 +108,7 @@ def carbon_told(view: CaseView, system: str, zero: Moment) -> tuple[CarbonTold, 
     answers = {"yes": True, "no": False}
     hours = (hours_between(zero, entry.moment) for entry in entries)
     return tuple(
-        (hour, answers.get(entry.carbon or ""))
-        for hour, entry in zip(hours, entries, strict=True)
+        (hour, answers.get(entry.carbon or "")) for hour, entry in zip(hours, entries, strict=True)
     )
 
 
@@ -256,9 +255,7 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
         yield _entered(done, zero, lambda account: account.put_in_unknown(agent))
 
 
-def _given(
-    done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader
-) -> Movement:
+def _given(done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader) -> Movement:
     """Return the movement of an amount that was logged; millilitres hold what the label says."""
     mg = None
     if done.amount is not None:
@@ -279,8 +276,13 @@ def _entered(entry: Placed, zero: Moment, enter: Callable[[WaterAccount], None])
     return Movement(hours_between(zero, entry.moment), entry.id, entry.system, enter)
 
 
-def _put_in(  # noqa: PLR0913 (an entry, where, when, what, and its two edges)
-    entry: Placed, system: str, zero: Moment, agent: str, low_mg: float | None, high_mg: float | None
+def _put_in(
+    entry: Placed,
+    system: str,
+    zero: Moment,
+    agent: str,
+    low_mg: float | None,
+    high_mg: float | None,
 ) -> Movement:
     """Return what puts a mass between two amounts in; None where nobody knows how much."""
     at_h = hours_between(zero, entry.moment)
