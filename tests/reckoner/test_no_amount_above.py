@@ -94,16 +94,17 @@ def faults_of(seeds: range, shelf: Shelf) -> tuple[int, list[str]]:
 
 def wrong(rows: list[Row], now: int, shelf: Shelf, request: DoseRequest, mg: Fraction) -> str:
     """Return what is wrong with an amount that was shown; "" when nothing is."""
-    water: Water | None = reckon(rows, now, shelf)[request.system]
+    system = request.system or "main"
+    water: Water | None = reckon(rows, now, shelf)[system]
     hard = shelf.agents[request.agent].hard_mg_l
     if water is None or hard is None:
         return "an amount for water that nobody measured, or without a hard limit"
     there = water.get(request.agent, NOTHING)
     if there is None:
         return "an amount on top of what nobody knows"
-    keys = {"agent": request.agent, "strength": request.strength, "system": request.system}
+    keys = {"agent": request.agent, "strength": request.strength, "system": system}
     reckoner = reckoner_at(rows, now, shelf)
-    smaller = reckoner.volumes(request.system)[0]
+    smaller = reckoner.volumes(system)[0]
     worst = there[0][1] + mg / smaller
     meant = reckoner.to_reach(keys) or Fraction(0)
     if worst > hard * (1 + Fraction(1, 10**12)):
