@@ -69,8 +69,8 @@ def test_a_move_of_the_course_counts_as_it_was_answered(
 ) -> None:
     path = choose(case(), "transfer")
     if answer:
-        told = [answer, "action=move koi", "on=2026-10-29T18:30"]
-        assert run("case", "add", str(path), *told).code == 0
+        row = [answer, "action=move koi", "on=2026-10-29T18:30"]
+        assert run("case", "add", str(path), *row).code == 0
     assert copper(run, path, "main").error["code"] == main
     assert copper(run, path, "box").error["code"] == box
 

@@ -87,8 +87,8 @@ HOSPITAL = [tank("box", 60, "use=hospital", NONE), water("box")]
 def test_shrimps_and_copper_in_the_display_bar_nothing_in_the_hospital_tank(
     case: Callable[..., Path], ask: Ask
 ) -> None:
-    told = ["in-water", "agent=copper sulphate", "amount=0.08 g", "system=main"]
-    path = case(*DISPLAY, *HOSPITAL, shrimps("main"), fish("box"), told, COPPER)
+    there = ["in-water", "agent=copper sulphate", "amount=0.08 g", "system=main"]
+    path = case(*DISPLAY, *HOSPITAL, shrimps("main"), fish("box"), there, COPPER)
     assert grams(ask(path, "copper sulphate", CU, "--system", "box")) == "0.024"
 
 
@@ -194,32 +194,32 @@ def test_a_part_nobody_measured_stops_the_whole_and_is_named(
 
 
 def test_what_was_given_in_one_part_counts_in_all(case: Callable[..., Path], ask: Ask) -> None:
-    given = ["done", "action=salt", "agent=salt", "amount=130 g", "system=sump",
+    logged = ["done", "action=salt", "agent=salt", "amount=130 g", "system=sump",
              "on=2026-10-30T10:00"]  # fmt: skip
-    path = case(*loop(["shares-water-with=sump"], given))
+    path = case(*loop(["shares-water-with=sump"], logged))
     assert grams(ask(path, "salt", "1 g/L", "--system", "main")) == "130"
 
 
 def test_parted_waters_keep_the_strength_each(case: Callable[..., Path], ask: Ask) -> None:
-    given = ["done", "action=salt", "agent=salt", "amount=260 g", "on=2026-10-29T10:00"]
+    logged = ["done", "action=salt", "agent=salt", "amount=260 g", "on=2026-10-29T10:00"]
     parted = ["system", "sump", "shares-water-with=none", "on=2026-10-29T11:00"]
     early = [
         row if row[0] == "water" else [*row, "on=2026-10-29T09:00"]
         for row in loop(["shares-water-with=sump"])
     ]
-    path = case(*early, given, parted)
+    path = case(*early, logged, parted)
     assert grams(ask(path, "salt", "2 g/L", "--system", "main")) == "200"
     sump = ask(
-        case(*early, given, parted, fish("sump", "koi")), "salt", "2 g/L", "--system", "sump"
+        case(*early, logged, parted, fish("sump", "koi")), "salt", "2 g/L", "--system", "sump"
     )
     assert grams(sump) == "60"
 
 
 def test_waters_joined_later_add_their_salt(case: Callable[..., Path], ask: Ask) -> None:
-    given = ["done", "action=salt", "agent=salt", "amount=200 g", "system=main",
+    logged = ["done", "action=salt", "agent=salt", "amount=200 g", "system=main",
              "on=2026-10-29T10:00"]  # fmt: skip
     apart = [[*tank("main", 200, NONE), "on=2026-10-29T09:00"], [*SUMP, "on=2026-10-31T09:00"],
-             water("main"), fish("main"), SALT, given]  # fmt: skip
+             water("main"), fish("main"), SALT, logged]  # fmt: skip
     joined = ["system", "main", "shares-water-with=sump", "on=2026-10-29T11:00"]
     assert grams(ask(case(*apart, joined), "salt", "2 g/L", "--system", "sump")) == "320"
     again = ["system", "main", "shares-water-with=none", "on=2026-10-29T12:00"]
@@ -236,6 +236,16 @@ def test_an_amount_asked_for_in_one_part_stops_the_next_in_another(
     answer = ["done", "action=salt", "agent=salt", "system=sump"]
     assert run("case", "add", str(path), *answer).code == 0
     assert ask(path, "salt", "1 g/L", "--system", "sump").error["code"] == "E-DOSE-25"
+
+
+def test_nobody_knows_parts_nothing_and_a_new_name_replaces_the_old(
+    case: Callable[..., Path], ask: Ask
+) -> None:
+    rows = loop(["shares-water-with=sump"], tank("butt", 100, NONE))
+    unsure = ["system", "main", "shares-water-with=?"]
+    assert grams(ask(case(*rows, unsure), "salt", "1 g/L", "--system", "main")) == "260"
+    renewed = ["system", "main", "shares-water-with=butt"]
+    assert grams(ask(case(*rows, renewed), "salt", "1 g/L", "--system", "main")) == "300"
 
 
 def test_a_tank_of_the_same_loop_is_no_refuge(case: Callable[..., Path]) -> None:

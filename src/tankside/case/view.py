@@ -234,12 +234,12 @@ class CaseView:
             count.group for count in self.counts if count.group and (count.number or count.infected)
         }
 
-    def system_meant(self, told: str | None) -> str:
-        """Return the system an entry means: as told, else the one called main, else the only one.
+    def system_meant(self, named: str | None) -> str:
+        """Return the system an entry means: as named, else the one called main, else the only one.
 
         "" where there are several and none is called main.
         """
-        return told or default_system(tuple(self.systems))
+        return named or default_system(tuple(self.systems))
 
     @property
     def version(self) -> int:

@@ -98,10 +98,10 @@ class AskedAmount:
 
 def carbon_told(view: CaseView, system: str, zero: Moment) -> tuple[CarbonTold, ...]:
     """Return when carbon was said to be in the filter of one water, or out, in order of time."""
-    told = (line.current for line in view.history)
+    standing = (line.current for line in view.history)
     entries = [
         entry
-        for entry in told
+        for entry in standing
         if isinstance(entry, SystemDescribed) and entry.system == system and entry.carbon
     ]
     entries.sort(key=lambda entry: (entry.moment.utc, entry.id))

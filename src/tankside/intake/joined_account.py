@@ -33,8 +33,8 @@ class PartOfWater:
 
     def carbon_at(self, hour: float) -> bool | None:
         """Whether carbon is in its filter at an hour; None when nobody said or knows."""
-        told = [is_in for told_h, is_in in self.carbon if told_h <= hour]
-        return told[-1] if told else None
+        answers = [is_in for told_h, is_in in self.carbon if told_h <= hour]
+        return answers[-1] if answers else None
 
 
 class JoinedAccount:

@@ -76,8 +76,8 @@ def pooled(parts: Sequence[System]) -> System:
 
 def anywhere(answers: Iterable[bool | None]) -> bool | None:
     """Return yes where any part says yes, no where all say no, else not known."""
-    told = set(answers)
-    return True if True in told else None if None in told else False
+    every = set(answers)
+    return True if True in every else None if None in every else False
 
 
 def _kind(parts: Sequence[System]) -> BodyKind:
@@ -117,8 +117,8 @@ def _told(values: Iterable[float | None]) -> list[float]:
 
 def _sum(values: Iterable[float | None]) -> float | None:
     every = list(values)
-    told = _told(every)
-    return sum(told) if len(told) == len(every) else None
+    stated = _told(every)
+    return sum(stated) if len(stated) == len(every) else None
 
 
 def _filter(parts: Sequence[System]) -> FilterState | None:

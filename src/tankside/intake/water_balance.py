@@ -49,8 +49,8 @@ def residues_of(
     parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
 
     def water_at(place: str, moment: Moment) -> Volume:
-        known = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
-        return added([volume for volume in known if volume is not None] or [NOMINAL])
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
 
     def largest(place: str) -> Volume:
         moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]

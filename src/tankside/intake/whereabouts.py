@@ -65,10 +65,10 @@ class Whereabouts:
     def _movings(self, group: StockView, at: Moment) -> list[Moving]:
         """Return where a group came to up to a moment, in order; where it was first, first."""
         waters = joined_waters(self.view)
-        told = [Moving(home.at, _body(waters, home.system), sure=True) for home in group.homes]
-        before = [moving for moving in told[1:] if moving.at.utc <= at.utc]
+        described = [Moving(home.at, _body(waters, home.system), sure=True) for home in group.homes]
+        before = [moving for moving in described[1:] if moving.at.utc <= at.utc]
         by_course = self._by_courses(group.id, at)
-        return [told[0], *sorted((*before, *by_course), key=lambda moving: moving.at.utc)]
+        return [described[0], *sorted((*before, *by_course), key=lambda moving: moving.at.utc)]
 
     def _by_courses(self, group: str, at: Moment) -> Iterator[Moving]:
         followed = every_course(self.view)
