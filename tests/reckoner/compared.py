@@ -68,9 +68,9 @@ def same(agent: str, mine: Mass | None, its: Mass | None) -> bool:
         return mine is its
     allowed = EXACT if agent == SALT else FADING
     return all(
-        abs(one - other) <= max(allowed * max(one, other), NEXT_TO_NOTHING_MG_L)
+        abs(first - second) <= max(allowed * max(first, second), NEXT_TO_NOTHING_MG_L)
         for pair in zip(mine, its, strict=True)
-        for one, other in zip(*pair, strict=True)
+        for first, second in zip(*pair, strict=True)
     )
 
 

@@ -234,8 +234,8 @@ class Storyteller:
             by = [*by, system]
         kind = self.draw.choice(("done", "done", "not-done", "other-amount"))
         amount = self.draw.choice(("30 g", "0.1 g", "150 mg"))
-        told = [f"amount={amount}"] if kind == "other-amount" else []
-        self._type(kind, f"action={agent}", *by, *told)
+        amounts = [f"amount={amount}"] if kind == "other-amount" else []
+        self._type(kind, f"action={agent}", *by, *amounts)
 
     def _once_more(self) -> None:
         number = self.draw.choice(self.asked)

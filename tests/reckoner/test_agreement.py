@@ -28,10 +28,10 @@ def faults_of(seeds: range, shelf: Shelf, facts: Knowledge) -> list[str]:
     return [
         f"history {seed}: {fault}"
         for seed in seeds
-        for told in (history(seed, joins=seed % 2 == 0),)
+        for story in (history(seed, joins=seed % 2 == 0),)
         for fault in disagreements(
-            reckon(told.rows, told.now, shelf),
-            in_waters(folded(told.rows), facts, told.now),
+            reckon(story.rows, story.now, shelf),
+            in_waters(folded(story.rows), facts, story.now),
             shelf,
         )
     ]
@@ -53,13 +53,13 @@ def typed_faults(
     """Type histories at the command line and read them back from their files."""
     faults = []
     for seed in seeds:
-        told = history(seed, joins=seed % 2 == 0)
-        patch.setenv("TANKSIDE_NOW", moment_of(told.now).text)
+        story = history(seed, joins=seed % 2 == 0)
+        patch.setenv("TANKSIDE_NOW", moment_of(story.now).text)
         path = folder / f"{seed}.jsonl"
-        kept = typed_in(invoke, path, told.rows)
-        shown = in_waters(read_case(path).view(), facts, told.now)
-        found = disagreements(reckon(kept, told.now, shelf), shown, shelf)
-        faults += [f"history {seed}: {fault}" for fault in found]
+        kept = typed_in(invoke, path, story.rows)
+        shown = in_waters(read_case(path).view(), facts, story.now)
+        wrong = disagreements(reckon(kept, story.now, shelf), shown, shelf)
+        faults += [f"history {seed}: {fault}" for fault in wrong]
     return faults
 
 

@@ -42,19 +42,19 @@ USUAL = STRENGTHS | {
 REASON = "as the vet advised on 3 March"
 
 
-def made_ready(told: History, system: str) -> list[Row]:
+def made_ready(story: History, system: str) -> list[Row]:
     """Return a history with what an amount needs to be shown: fresh readings and labels."""
-    at = f"on={moment(told.now)}"
+    at = f"on={moment(story.now)}"
     answers = [
         Row(("not-done", "action=dose", f"index={number}", at))
-        for number, row in enumerate(told.rows, 2)
+        for number, row in enumerate(story.rows, 2)
         if row.kind == "dose"
     ]
     labels = [
         Row(("label", f"agent={agent}", f"strength={strength}", *more, at))
         for agent, strength, *more in LABELS
     ]
-    return [*told.rows, *answers, *labels, Row(("water", *CLEAN, f"system={system}", at))]
+    return [*story.rows, *answers, *labels, Row(("water", *CLEAN, f"system={system}", at))]
 
 
 def near_the_limit(
@@ -73,21 +73,21 @@ def faults_of(seeds: range, shelf: Shelf) -> tuple[int, list[str]]:
     """Return how many amounts were shown, and in words what was wrong with any."""
     shown, faults = 0, []
     for seed in seeds:
-        told = history(seed, joins=seed % 2 == 0)
+        story = history(seed, joins=seed % 2 == 0)
         draw = random.Random(seed)
-        system = draw.choice([row.words[1] for row in told.rows if row.kind == "system"])
+        system = draw.choice([row.words[1] for row in story.rows if row.kind == "system"])
         agent = draw.choice(("sodium_chloride", *USUAL))
         asked = draw.choice(USUAL[agent])
-        rows = made_ready(told, system)
+        rows = made_ready(story, system)
         if draw.random() < SHARE_NEAR:
-            rows.append(near_the_limit(rows, told.now, shelf, system, agent, draw))
+            rows.append(near_the_limit(rows, story.now, shelf, system, agent, draw))
         request = DoseRequest(agent, asked, system=system, reason=REASON)
         try:
-            answer = work_out(request, folded(rows), moment_of(told.now))
+            answer = work_out(request, folded(rows), moment_of(story.now))
         except Mistake:
             continue
         shown += 1
-        fault = wrong(rows, told.now, shelf, request, Fraction(answer.amount.active_mg))
+        fault = wrong(rows, story.now, shelf, request, Fraction(answer.amount.active_mg))
         faults += [f"history {seed}: {fault}"] if fault else []
     return shown, faults
 

@@ -58,9 +58,9 @@ def test_a_planted_fault_is_noticed(
     monkeypatch.setattr(where, name, wrong)
     assert any(
         disagreements(
-            reckon(told.rows, told.now, shelf),
-            in_waters(folded(told.rows), facts, told.now),
+            reckon(story.rows, story.now, shelf),
+            in_waters(folded(story.rows), facts, story.now),
             shelf,
         )
-        for told in (history(seed, joins=True) for seed in range(HISTORIES))
+        for story in (history(seed, joins=True) for seed in range(HISTORIES))
     )
