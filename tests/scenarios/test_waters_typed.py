@@ -238,14 +238,16 @@ def test_an_amount_asked_for_in_one_part_stops_the_next_in_another(
     assert ask(path, "salt", "1 g/L", "--system", "sump").error["code"] == "E-DOSE-25"
 
 
-def test_nobody_knows_parts_nothing_and_a_new_name_replaces_the_old(
-    case: Callable[..., Path], ask: Ask
+@pytest.mark.parametrize(
+    ("words", "grams_needed"),
+    [("?", "260"), ("butt", "360"), ("none", "200"), ("none, butt", "300")],
+)
+def test_only_none_parts_what_was_joined(
+    case: Callable[..., Path], ask: Ask, words: str, needed_g: str
 ) -> None:
     rows = loop(["shares-water-with=sump"], tank("butt", 100, NONE))
-    unsure = ["system", "main", "shares-water-with=?"]
-    assert grams(ask(case(*rows, unsure), "salt", "1 g/L", "--system", "main")) == "260"
-    renewed = ["system", "main", "shares-water-with=butt"]
-    assert grams(ask(case(*rows, renewed), "salt", "1 g/L", "--system", "main")) == "300"
+    path = case(*rows, ["system", "main", f"shares-water-with={words}"])
+    assert grams(ask(path, "salt", "1 g/L", "--system", "main")) == needed_g
 
 
 def test_a_tank_of_the_same_loop_is_no_refuge(case: Callable[..., Path]) -> None:

@@ -1,7 +1,7 @@
 """Which waters of a case are joined to which, and from when: tanks on one sump are one water.
 
-A description that names other waters joins them, for both sides, whoever named whom; a later one
-of the same water replaces what it named before, and ``none`` parts it from all of them.
+A description that names other waters joins them, for both sides, whoever named whom; what was
+joined stays so until a later description of one of them says ``none``, which parts it from all.
 """
 
 from __future__ import annotations
@@ -93,20 +93,19 @@ def _joinings(view: CaseView) -> tuple[Joining, ...]:
     changes = []
     for entry in sorted(stated, key=lambda entry: (entry.moment.utc, entry.id)):
         words = _told(entry)
-        if words == (PARTED,):
+        if PARTED in words:
             named = {system: others - {entry.system} for system, others in named.items()}
             named[entry.system] = frozenset()
-        else:
-            named[entry.system] = frozenset(ids.get(word, word) for word in words)
+        others = frozenset(ids.get(word, word) for word in words if word != PARTED)
+        named[entry.system] = named.get(entry.system, frozenset()) | others
         changes.append(Joining(entry.moment, entry.id, _links(named)))
     return tuple(changes)
 
 
 def _told(entry: SystemDescribed) -> tuple[str, ...]:
     """Return the waters an entry names; nothing where it does not say or nobody knows."""
-    words = tuple(word for word in entry.shares_water_with if word not in NOT_KNOWN)
-    named = tuple(slug(word) for word in words if slug(word) not in ("", entry.system))
-    return tuple(word for word in named if word != PARTED) or named[:1]
+    words = (slug(word) for word in entry.shares_water_with if word not in NOT_KNOWN)
+    return tuple(word for word in words if word not in ("", entry.system))
 
 
 def _ids_by_name(view: CaseView) -> Mapping[str, str]:
