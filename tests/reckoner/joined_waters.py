@@ -13,13 +13,13 @@ class Links:
     named: dict[str, set[str]] = field(default_factory=dict)
 
     def describe(self, system: str, others: str) -> None:
-        """Take in ``shares-water-with``: names with commas, or none."""
+        """Take in ``shares-water-with``: names with commas join, and none alone parts."""
         if others == "none":
             self.named[system] = set()
             for partners in self.named.values():
                 partners.discard(system)
             return
-        self.named[system] = {name.strip() for name in others.split(",")}
+        self.named.setdefault(system, set()).update(name.strip() for name in others.split(","))
 
     def bodies(self, systems: Iterable[str]) -> set[frozenset[str]]:
         """Return the systems in groups that share water, through however many others."""
