@@ -36,6 +36,14 @@ class Ledger(Protocol):
         """Return the new water this body is filled with."""
         ...
 
+    def recipe(self, body: str, litres: float, new: NewWater) -> str:
+        """Say what ``litres`` of new water must be before they go into a body."""
+        ...
+
+    def let_out(self, body: str) -> str:
+        """Say where water out of a body may go, by what it holds; "" when it holds nothing."""
+        ...
+
     def body_name(self, body: str) -> str:
         """Return the name of a body as the keeper says it."""
         ...

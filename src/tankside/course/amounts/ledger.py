@@ -25,6 +25,7 @@ from tankside.course.amounts.limits import (
     reason_limit,
 )
 from tankside.course.amounts.needs import Readings, around, unmet
+from tankside.course.amounts.new_water import Filled, let_out, recipe
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
@@ -87,6 +88,28 @@ class Account:
     def new_water(self, body: str) -> NewWater:
         """Return the new water this body is filled with."""
         return self.systems[body].new_water
+
+    def recipe(self, body: str, litres: float, new: NewWater) -> str:
+        """Say what ``litres`` of new water must be before they go into a body."""
+        system, read = self.systems[body], self.readings[body].values
+        filled = Filled(
+            system,
+            new,
+            litres,
+            self._holds(body),
+            temperature_c=read.get("temperature_c"),
+            ph=read.get("ph"),
+            alkalinity_mg_l_caco3=read.get("alkalinity_mg_l_caco3"),
+            salinity_g_l=read.get("salinity_g_l", system.salinity_g_l),
+        )
+        return recipe(self.facts, filled)
+
+    def let_out(self, body: str) -> str:
+        """Say where water out of a body may go, by what it holds; "" when it holds nothing."""
+        return let_out(self.facts, self._holds(body))
+
+    def _holds(self, body: str) -> tuple[str, ...]:
+        return tuple(lot.agent for lot in self.waters[body].in_water())
 
     def body_name(self, body: str) -> str:
         """Return the name of a body as the keeper says it."""
