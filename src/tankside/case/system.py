@@ -133,7 +133,11 @@ class SystemDescribed(Dated):
     conditioner: Annotated[YesNo | None, Property("a conditioner binds its ammonia")] = None
     tap: Annotated[
         Literal["none", "chlorine", "chloramine", "keeper_does_not_know"] | None,
-        Property("what the water for changes is treated with, before any conditioner"),
+        Property(
+            "what the water for changes was treated with before it came",
+            asked=7,
+            question="Was the tap water treated (none, chlorine or chloramine)?",
+        ),
     ] = None
     overflow: Annotated[
         YesNo | None, Property("new water runs in and old water runs away over an overflow")

@@ -85,7 +85,8 @@ def assemble(view: CaseView, facts: Knowledge, zero: Moment, *, at_start: bool) 
             next_step="Add the stock to the case.",
             field="stock",
         )
-    asked = {**assemble_stock.questions(groups), **_open_questions(view), **_warmth(waters)}
+    asked = {**assemble_stock.questions(groups), **_open_questions(view), **_warmth(waters),
+             **_tap(waters)}  # fmt: skip
     return Assembled(view, facts, zero, waters, groups, fish, asked)
 
 
@@ -171,6 +172,15 @@ def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
         "takes it to be as warm and as salty as the tank."
         for water in waters
         if water.kind == "hospital" and water.temperature_c is None
+    }
+
+
+def _tap(waters: tuple[System, ...]) -> dict[str, str]:
+    """Return the question that must be answered before new water goes into the tank."""
+    return {
+        f"system.{water.id}.tap": f"{QUESTIONS['tap']} Until then no change of water is handed out."
+        for water in waters
+        if water.kind == "main" and water.new_water.treated is None
     }
 
 

@@ -16,7 +16,6 @@ from tankside.course import (
     BodyKind,
     FilterState,
     InWater,
-    NewWater,
     System,
     Volume,
     VolumeRules,
@@ -29,6 +28,7 @@ from tankside.intake.account import CaseReader, balance, entered_movements
 from tankside.intake.course_as_done import is_step
 from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone
+from tankside.intake.new_water import inflow, new_water
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -132,7 +132,8 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
         residues=_residues(view, facts, place, water_volume, zero),
-        new_water=_tap(view),
+        new_water=new_water(view, place),
+        inflow=inflow(place),
         read_at_h=_read_at_h(place, readings, zero),
     )
     return _described(view, place, system)
@@ -265,24 +266,6 @@ def _dawn_oxygen(view: CaseView, system: str) -> float | None:
                     if value.kind is Kind.OXYGEN:
                         return value.number("mg/L")
     return None
-
-
-def _tap(view: CaseView) -> NewWater:
-    """Return the water that goes in, as far as tap water was tested."""
-    readings: dict[str, float] = {}
-    wanted = {
-        "ph": ("pH", Reading.PH, Kind.PH),
-        "alkalinity_mg_l_caco3": ("mg/L as CaCO3", Reading.ALKALINITY, Kind.ALKALINITY),
-        "total_ammonia_mg_l_n": ("mg/L as N", Reading.AMMONIA, Kind.AMMONIA),
-        "nitrite_mg_l_n": ("mg/L as N", Reading.NITRITE, Kind.NITRITE),
-        "chloride_mg_l": ("mg/L", Reading.CHLORIDE, Kind.CHLORIDE),
-    }
-    for test in view.water_tests:
-        for line in test.readings if test.sample == "tap" else ():
-            for field, (unit, what, kind) in wanted.items():
-                if line.what is what and line.amount is not None:
-                    readings[field] = line.amount.measured(kind).number(unit)
-    return NewWater(**readings)
 
 
 def _residues(
