@@ -17,12 +17,13 @@ from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.course.amounts.water_account import NO_RUN, Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.course.bodies.volume import Volume
 from tankside.course.water.residues import loss_of
+from tankside.intake.inflow import told_flows
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -81,6 +82,7 @@ def balance(
     upto_h: float,
     *,
     carbon: bool | None,
+    runs_before: Edges = NO_RUN,
 ) -> tuple[InWater, ...]:
     """Return what is in one body of water at an hour, every movement up to then entered.
 
@@ -90,6 +92,7 @@ def balance(
         movements: what went in and out, in any order.
         upto_h: elapsed hour.
         carbon: whether carbon is in the filter; None when nobody said.
+        runs_before: the least and the most that ran through before anybody told of it [L/h].
     """
 
     def rates(agent: str) -> Edges:
@@ -98,7 +101,7 @@ def balance(
 
     ordered = sorted(movements, key=lambda movement: movement[:2])
     begins = min((hour for hour, *_ in ordered), default=upto_h)
-    account = WaterAccount(water, rates, begins)
+    account = WaterAccount(water, rates, begins, runs_before)
     for hour, _, enter in ordered:
         if hour <= upto_h:
             account.pass_to(hour)
@@ -115,6 +118,10 @@ def entered_movements(
     yield from _asked_and_given(view, system, water, zero, read)
     yield from _changes(view, system, zero, read)
     yield from _copper_read(view, system, zero)
+    yield from (
+        (hours_between(zero, told.entry.moment), told.entry.id, _running(told.edges_l_h))
+        for told in told_flows(view, system)
+    )
 
 
 def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
@@ -243,6 +250,13 @@ def _changes(view: CaseView, system: str, zero: Moment, read: CaseReader) -> Ite
 
 def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
+
+
+def _running(runs_l_h: Edges) -> Callable[[WaterAccount], None]:
+    def set_running(account: WaterAccount) -> None:
+        account.runs_l_h = runs_l_h
+
+    return set_running
 
 
 def _copper_read(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:

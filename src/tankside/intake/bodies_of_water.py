@@ -28,7 +28,8 @@ from tankside.intake.account import CaseReader, balance, entered_movements
 from tankside.intake.course_as_done import is_step
 from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone
-from tankside.intake.new_water import inflow, new_water
+from tankside.intake.inflow import inflow, runs_before
+from tankside.intake.new_water import new_water
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -133,7 +134,7 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
         residues=_residues(view, facts, place, water_volume, zero),
         new_water=new_water(view, place),
-        inflow=inflow(place),
+        inflow=inflow(view, place.id),
         read_at_h=_read_at_h(place, readings, zero),
     )
     return _described(view, place, system)
@@ -285,7 +286,14 @@ def _residues(
     )
     entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
     carbon = _yes(place.description.carbon)
-    return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
+    return balance(
+        facts,
+        water,
+        chain(lots, entered),
+        0.0,
+        carbon=carbon,
+        runs_before=runs_before(view, place.id),
+    )
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:

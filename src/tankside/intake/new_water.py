@@ -1,4 +1,4 @@
-"""The water a case fills its tanks with: what was read of it, what it was treated with, what runs.
+"""The water a case fills its tanks with: what was read of it, what it was treated with.
 
 Chloramine does not go by standing and kills at the first change, so that a change waits until
 somebody says what the tap water is treated with.
@@ -12,7 +12,7 @@ from tankside.case import CaseView, Reading, SystemView
 from tankside.course import Course, NewWater, System
 from tankside.course.actions import Siphon, WaterChange
 from tankside.course.bodies.caution import Caution, Level
-from tankside.course.bodies.system import Inflow, Treated
+from tankside.course.bodies.system import Treated
 from tankside.errors import NotPossible
 from tankside.quantity import Kind
 
@@ -59,19 +59,6 @@ def _treated(view: CaseView, place: SystemView) -> Treated | None:
 def _answered(place: SystemView) -> Treated | None:
     tap = place.description.tap
     return None if tap is None or tap == "keeper_does_not_know" else Treated(tap)
-
-
-def inflow(place: SystemView) -> Inflow | None:
-    """Return what runs through one water; None when nothing does, or nobody said that it does.
-
-    A measured inflow runs over, whether or not somebody named the overflow.
-    """
-    told = place.description
-    if told.overflow == "no" or (told.overflow != "yes" and told.inflow is None):
-        return None
-    runs = None if told.inflow is None else told.inflow.measured(Kind.FLOW).number("L/h")
-    off = None if told.inflow_off is None else told.inflow_off.measured(Kind.TIME).number("h")
-    return Inflow(runs, off)
 
 
 def unknown_new_water(systems: Iterable[System], course: Course) -> tuple[System, ...]:

@@ -12,7 +12,7 @@ from tankside.course import BodyKind
 from tankside.course.amounts.place import unfit_water
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
-from tankside.plan import LeftOut, Levers, Situation, Staying, Substance
+from tankside.plan import Levers, NotHere, Situation, Staying, Substance
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -78,7 +78,7 @@ def situation(
         warm_to_c=_warm_targets(main.temperature_c, levers) if wishes.warm else (),
         watched=watched,
         left_out=tuple(
-            LeftOut(substance.name, _only_for(apart.fits, main.water or ""))
+            NotHere(substance.name, _only_for(apart.fits, main.water or ""))
             for substance in tried
             if (apart := unfit_water(case.facts, substance.agent, main.water)) is not None
         ),

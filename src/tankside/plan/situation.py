@@ -42,7 +42,7 @@ class Substance:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class NotHere:
     """A lever that is not tried in this water.
 
     Args:
@@ -84,7 +84,7 @@ class Situation:
     change_l: float | None = None
     warm_to_c: tuple[float, ...] = ()
     watched: tuple[str, ...] = ()
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[NotHere, ...] = ()
 
     def body(self, body: str) -> System:
         """Return a body of water by its id."""

@@ -46,7 +46,7 @@ def handling_of(
     """Return what goes with the substances of some amounts, once for each.
 
     What a file calls not needed is left out; a hazard nobody knows is said to be so. ``law`` holds
-    what the law says of each agent where the tank stands. What stands in ``said`` already (where the
+    what the law says of each agent where the tank stands. What stands in ``said`` already (where
     water that is let out may go) is not said again.
     """
     by_agent: dict[str, Handling] = {}

@@ -165,7 +165,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
-    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
+    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:

@@ -23,7 +23,7 @@ from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
     Comparison,
-    LeftOut,
+    NotHere,
     Progress,
     compare,
     propose,
@@ -63,7 +63,7 @@ class PlanAnswer:
     seed: int
     seconds: float
     day: date
-    left_out: tuple[LeftOut, ...] = ()
+    left_out: tuple[NotHere, ...] = ()
 
     @property
     def courses(self) -> tuple[Compared, ...]:

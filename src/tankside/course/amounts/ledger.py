@@ -36,12 +36,13 @@ from tankside.course.bodies.effects import (
     Effect,
     Exchanged,
     Held,
+    InflowShut,
     Moved,
     ReadingEntered,
 )
 from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.bodies.system import NewWater, System
+from tankside.course.bodies.system import Inflow, NewWater, System
 from tankside.errors import BadInput, Mistake
 
 LABEL_AGE_KEY = "practice.course.age_limit_label"
@@ -78,6 +79,8 @@ class Account:
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
             self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
+            if system.inflow is not None:
+                water.runs_l_h = system.inflow.edges_l_h()
             for residue in system.residues:
                 water.start_with(residue)
 
@@ -88,6 +91,15 @@ class Account:
     def new_water(self, body: str) -> NewWater:
         """Return the new water this body is filled with."""
         return self.systems[body].new_water
+
+    def pass_to(self, hour: int) -> None:
+        """Let what runs through the waters run up to an hour."""
+        for water in self.waters.values():
+            water.pass_to(hour)
+
+    def inflow(self, body: str) -> Inflow | None:
+        """Return what runs through a body; None when nothing does."""
+        return self.systems[body].inflow
 
     def recipe(self, body: str, litres: float, new: NewWater) -> str:
         """Say what ``litres`` of new water must be before they go into a body."""
@@ -104,9 +116,9 @@ class Account:
         )
         return recipe(self.facts, filled)
 
-    def let_out(self, body: str) -> str:
-        """Say where water out of a body may go, by what it holds; "" when it holds nothing."""
-        return let_out(self.facts, self._holds(body))
+    def let_out(self, body: str, *also: str) -> str:
+        """Say where water out of a body may go, by what it and ``also`` bring; "" for nothing."""
+        return let_out(self.facts, dict.fromkeys((*self._holds(body), *also)))
 
     def _holds(self, body: str) -> tuple[str, ...]:
         return tuple(lot.agent for lot in self.waters[body].in_water())
@@ -294,6 +306,8 @@ class Account:
                     self.reasons[body, agent] = reason
             case Exchanged(body, litres, _):
                 self.waters[body].exchange(litres)
+            case InflowShut(body, for_h):
+                self.waters[body].shut(for_h)
             case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from math import exp
+from math import exp, inf
 
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.volume import Volume
@@ -20,6 +20,7 @@ Edges = tuple[float, float]
 LossRates = Callable[[str], Edges]
 """``rates(agent)`` gives (slow, fast): the least that is surely lost and the most, [1/h]."""
 NOTHING: Edges = (0.0, 0.0)
+NO_RUN: Edges = (0.0, 0.0)
 
 
 @dataclass(slots=True)
@@ -30,11 +31,15 @@ class WaterAccount:
         volume: how much water there is.
         rates: how fast an agent leaves by itself.
         hour: elapsed hour up to which the account is told.
+        runs_l_h: the least and the most new water that runs through [L/h]; as much runs away.
+        shut_until_h: elapsed hour until which it is shut.
     """
 
     volume: Volume
     rates: LossRates
     hour: float = 0.0
+    runs_l_h: Edges = NO_RUN
+    shut_until_h: float = -inf
     strengths: dict[str, list[Edges]] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
     put_in_h: dict[str, float] = field(default_factory=dict)
@@ -52,18 +57,26 @@ class WaterAccount:
             self._raise(residue.agent, [residue.edges(place) for place in (-1, 0, 1)])
 
     def pass_to(self, hour: float) -> None:
-        """Let time go by: ``c(t) = c(0) exp(-k t)``, the low edge at the fast rate.
+        """Let time go by: ``c(t) = c(0) exp(-(k + Q/V) t)``, the low edge at the fast rates.
 
         An hour before the one reached changes nothing.
         """
         elapsed_h = hour - self.hour
         if elapsed_h <= 0:
             return
+        running_h = max(0.0, hour - max(self.hour, self.shut_until_h))
+        least_l, most_l = (runs * running_h if running_h else 0.0 for runs in self.runs_l_h)
         for agent, edges in self.strengths.items():
-            slow, fast = self.rates(agent)
-            least, most = exp(-fast * elapsed_h), exp(-slow * elapsed_h)
-            self.strengths[agent] = [(low * least, high * most) for low, high in edges]
+            slow, fast = (rate * elapsed_h for rate in self.rates(agent))
+            self.strengths[agent] = [
+                (low * exp(-fast - most_l / litres), high * exp(-slow - least_l / litres))
+                for (low, high), litres in zip(edges, self.volumes_l, strict=True)
+            ]
         self.hour = hour
+
+    def shut(self, for_h: float) -> None:
+        """Shut what runs through for some hours from now [h]."""
+        self.shut_until_h = max(self.shut_until_h, self.hour + for_h)
 
     def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
         """Put in a mass that lies between two amounts [mg]; equal when it is known."""

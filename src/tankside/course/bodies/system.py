@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from math import inf
 from types import MappingProxyType
 
 from tankside.course.bodies.volume import Volume
@@ -79,6 +80,11 @@ class Inflow:
 
     litres_per_h: float | None = None
     off_for_h: float | None = None
+
+    def edges_l_h(self) -> tuple[float, float]:
+        """Return the least that surely runs through and the most that must be feared [L/h]."""
+        runs = self.litres_per_h
+        return (0.0, inf) if runs is None else (runs, runs)
 
 
 @dataclass(frozen=True, slots=True)

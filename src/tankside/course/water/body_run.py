@@ -16,6 +16,7 @@ from tankside.course.bodies.effects import (
     AgentAdded,
     Effect,
     Exchanged,
+    InflowShut,
     ReadingEntered,
     Switch,
     Switched,
@@ -27,6 +28,7 @@ from tankside.course.bodies.strata import StratumSpec
 from tankside.course.bodies.system import NewWater, System
 from tankside.course.bodies.tank_hours import Hourly
 from tankside.course.water.heat import RETURN_PER_H, swing_c, target_c
+from tankside.course.water.inflow import running
 from tankside.course.water.light import light
 from tankside.course.water.mixing import Mixing
 from tankside.course.water.residues import loss_of
@@ -36,6 +38,8 @@ Floats = NDArray[np.float64]
 
 SALINITY = "salinity"
 DEVIATION = "temperature deviation"
+AGENTS = 2
+"""Rows before those of the agents."""
 FRESH_KEY = "practice.course.fresh_salinity"
 FRESH = "fresh"
 THERMOMETER_KEY = "practice.course.thermometer_error"
@@ -48,6 +52,7 @@ class BodyEffects:
     water: list[tuple[int, AgentAdded | Exchanged | ReadingEntered]] = field(default_factory=list)
     ramps: list[tuple[int, Warmed]] = field(default_factory=list)
     switches: dict[Switch, list[tuple[int, float]]] = field(default_factory=dict)
+    shut: list[tuple[int, float]] = field(default_factory=list)
 
     def enter(self, hour: int, effect: Effect) -> None:
         """Sort one effect in."""
@@ -56,6 +61,8 @@ class BodyEffects:
                 self.water.append((hour, effect))
             case Warmed():
                 self.ramps.append((hour, effect))
+            case InflowShut(_, for_h):
+                self.shut.append((hour, for_h))
             case Switched(_, switch, value):
                 self.switches.setdefault(switch, []).append((hour, value))
             case _:
@@ -222,6 +229,7 @@ class BodyRun:
             low, high = loss_of(self.facts, agent).retained(self.carbon)
             retained[2 + 2 * index] = low
             retained[2 + 2 * index + 1] = high
+        self._run_through(retained)
         mixing.retained = retained
         solved = self.solved = mixing.solve()
         self.salinity_g_l = solved[0]
@@ -234,3 +242,25 @@ class BodyRun:
         self.temperature_c = daily_c + solved[1] + spread_c
         self.residue_low = {a: solved[2 + 2 * i] for i, a in enumerate(self.agents)}
         self.residue_high = {a: solved[2 + 2 * i + 1] for i, a in enumerate(self.agents)}
+
+    def _run_through(self, retained: Floats) -> None:
+        """Let the inflow thin what is dissolved: the salinity goes to that of the new water."""
+        if self.system.inflow is None:
+            return
+        least, most = self.system.inflow.edges_l_h()
+        open_h = running(self.steps.shut, self.hours)
+        per_l = open_h / self.mixing.volume_l[:, None]
+        stays_low, stays_high = (
+            np.exp(-np.multiply(runs, per_l, where=per_l > 0, out=np.zeros_like(per_l)))
+            for runs in (most, least)
+        )
+        retained[AGENTS::2] *= stays_low
+        retained[AGENTS + 1 :: 2] *= stays_high
+        start = self._start_salinity()
+        if start is None:
+            return
+        base = self.system.new_water.salinity_g_l
+        retained[0] *= stays_high
+        made = np.zeros(self.mixing.shape)
+        made[0] = (1 - stays_high) * (start - self._salt_there_g_l() if base is None else base)
+        self.mixing.made = made
