@@ -12,13 +12,12 @@ from dataclasses import dataclass
 from tankside.claims import Knowledge, whole_setting
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.facts import find_range, find_text
-from tankside.course.bodies.system import NewWater, System, Treated
+from tankside.course.bodies.system import SALTY, NewWater, System, Treated
 from tankside.course.bodies.unnamed import as_told, is_unnamed, shown
 from tankside.course.bodies.words import show
 from tankside.water import specific_gravity
 
 STEP = "practice.new_water."
-SALTY = ("marine", "brackish")
 CONDITIONER = "sodium_thiosulphate"
 _GRAVITY_PLACES = whole_setting(4, "decimal places that a hydrometer is read to")
 

@@ -11,6 +11,8 @@ from types import MappingProxyType
 from tankside.course.bodies.volume import Volume
 
 NOTHING: Mapping[str, float] = MappingProxyType({})
+SALTY = ("marine", "brackish")
+"""Kinds of water that are made with sea salt mix."""
 
 
 class BodyKind(StrEnum):

@@ -25,7 +25,7 @@ from tankside.course.bodies.effects import (
 from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.hours import stepped
 from tankside.course.bodies.strata import StratumSpec
-from tankside.course.bodies.system import NewWater, System
+from tankside.course.bodies.system import SALTY, NewWater, System
 from tankside.course.bodies.tank_hours import Hourly
 from tankside.course.water.heat import RETURN_PER_H, swing_c, target_c
 from tankside.course.water.inflow import running
@@ -159,6 +159,16 @@ class BodyRun:
         fresh = find_number(self.facts, FRESH_KEY)
         return None if fresh is None else fresh + self._salt_there_g_l()
 
+    def _matched_g_l(self) -> float:
+        """Return the salinity of new water that nobody read [g/L]; NaN where nothing is known.
+
+        Fresh water comes without the salt that was put in; salty water is mixed to what was read.
+        """
+        start = self._start_salinity()
+        if start is None:
+            return float("nan")
+        return start if self.system.water in SALTY else start - self._salt_there_g_l()
+
     def _new(self, water: NewWater, hour: int, base_g_l: float) -> Floats:
         """Return the concentrations of new water; NaN where it is matched to the tank."""
         new = np.zeros(len(self.mixing.names))
@@ -170,8 +180,7 @@ class BodyRun:
     def _enter_steps(self) -> None:
         rows = {name: index for index, name in enumerate(self.mixing.names)}
         mixing = self.mixing
-        start = self._start_salinity()
-        base_g_l = np.nan if start is None else start - self._salt_there_g_l()
+        base_g_l = self._matched_g_l()
         matched: dict[int, Floats] = {}
         for hour, effect in self.steps.water:
             if isinstance(effect, AgentAdded):
@@ -256,11 +265,11 @@ class BodyRun:
         )
         retained[AGENTS::2] *= stays_low
         retained[AGENTS + 1 :: 2] *= stays_high
-        start = self._start_salinity()
-        if start is None:
+        told = self.system.new_water.salinity_g_l
+        base = self._matched_g_l() if told is None else told
+        if np.isnan(base):
             return
-        base = self.system.new_water.salinity_g_l
         retained[0] *= stays_high
         made = np.zeros(self.mixing.shape)
-        made[0] = (1 - stays_high) * (start - self._salt_there_g_l() if base is None else base)
+        made[0] = (1 - stays_high) * base
         self.mixing.made = made
