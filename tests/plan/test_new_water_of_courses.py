@@ -163,7 +163,7 @@ def test_every_change_line_of_every_card_names_the_new_water(anywhere: list[Draw
         lines = one.change_lines
         assert lines
         for line in lines:
-            assert "New water: as warm as the tank" in line
+            assert "New water: within 1 C of the tank" in line
             assert any(free in line for free in ("free of chlor", "without chlorine"))
             assert "pH" in line
             assert ("sea salt mix" in line) == (

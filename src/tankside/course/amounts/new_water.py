@@ -65,7 +65,7 @@ def let_out(facts: Knowledge, agents: Iterable[str]) -> str:
         rule = "" if is_unnamed(agent) else find_text(facts, f"agent.{agent}.people.disposal") or ""
         rules.setdefault(rule, []).append(_name(facts, agent))
     return " ".join(
-        f"The water taken out may hold {', '.join(names)}: " + (_first_small(rule) or _UNRULED)
+        f"It may hold {', '.join(names)}: " + (_first_small(rule) or _UNRULED)
         for rule, names in rules.items()
     )
 
@@ -75,20 +75,20 @@ _UNRULED = "no rule on file, so never to a pond, stream or ditch; ask the local 
 
 def _warmth(facts: Knowledge, filled: Filled) -> Iterator[str]:
     step = find_range(facts, f"{STEP}temperature_step")
-    near = "" if step is None else f" to within {show(step[1], 'C')}"
+    near = "as warm as" if step is None else f"within {show(step[1], 'C')} of"
     if filled.new.temperature_c is not None:
         yield f"at {show(filled.new.temperature_c, 'C')}"
     elif filled.temperature_c is None:
-        yield f"as warm as the tank{near} (read both)"
+        yield f"{near} the tank (read both)"
     else:
-        yield f"as warm as the tank{near} ({show(filled.temperature_c, 'C')} when last read)"
+        yield f"{near} the tank ({show(filled.temperature_c, 'C')} when read)"
 
 
 def _salt(facts: Knowledge, filled: Filled) -> Iterator[str]:
     """Say the salt: sea salt mix where the water is salty, else nothing but what is stirred in."""
     if filled.system.water not in SALTY:
         if SALT in filled.holds:
-            yield "no salt but what this line says"
+            yield "no other salt"
         return
     step = find_range(facts, f"{STEP}salinity_step")
     near = "" if step is None else f", to within {show(step[1], 'g/L')}"
@@ -186,7 +186,7 @@ def _ph_and_alkalinity(facts: Knowledge, filled: Filled) -> Iterator[str]:
             yield f"{name} fits ({tap:.3g}, tank {tank:.3g})"
     if unread:
         names, steps = (" and ".join(column) for column in zip(*unread, strict=True))
-        yield f"{names} of both read first (the tank moves by at most {steps} a day)"
+        yield f"{names} of both read first (the tank may move by {steps} a day)"
 
 
 def _name(facts: Knowledge, agent: str) -> str:
