@@ -105,7 +105,7 @@ class BodyRun:
     light: Hourly = field(init=False)
     uv: Hourly = field(init=False)
     fine_filter: Hourly = field(init=False)
-    nothing: Hourly = field(init=False)
+    through_per_h: Floats = field(init=False)
     deviation_c: Floats = field(init=False)
     target_c: Hourly = field(init=False)
     temperature_c: Floats = field(init=False)
@@ -133,7 +133,7 @@ class BodyRun:
         uv = (self.system.uv_turnover_per_h or 0.0) if self.system.uv_on else 0.0
         self.uv = self.switched(Switch.UV, uv)
         self.fine_filter = self.switched(Switch.FINE_FILTER, 0.0)
-        self.nothing = np.zeros(self.hours)
+        self.through_per_h = np.zeros((len(self.strata), self.hours))
         lights = self.steps.switches.get(Switch.LIGHTS, [])
         self.light = light(self.system, lights, self.hours)
         read_c = self.system.temperature_c
@@ -259,6 +259,7 @@ class BodyRun:
         least, most = self.system.inflow.edges_l_h()
         open_h = running(self.steps.shut, self.hours)
         per_l = open_h / self.mixing.volume_l[:, None]
+        self.through_per_h = least * per_l
         stays_low, stays_high = (
             np.exp(-np.multiply(runs, per_l, where=per_l > 0, out=np.zeros_like(per_l)))
             for runs in (most, least)
