@@ -138,10 +138,10 @@ def draw(folder: Path, waters: tuple[str, ...], seed: int) -> list[Drawn]:
 
 def test_no_course_changes_the_salt_of_the_sea(at_sea: list[Drawn]) -> None:
     """No step is about salinity here, so the salt of the hourly water stays what was read."""
-    for one in at_sea:
-        assert SALT not in {substance.agent for substance in one.situation.substances}
-        main = one.situation.body(one.situation.main)
-        for stratum in one.run.tank_hours.strata:
+    for course_drawn in at_sea:
+        assert SALT not in {substance.agent for substance in course_drawn.situation.substances}
+        main = course_drawn.situation.body(course_drawn.situation.main)
+        for stratum in course_drawn.run.tank_hours.strata:
             salt = stratum.bodies[0].salinity_g_l
             if main.salinity_g_l is None:
                 assert bool(np.isnan(salt).all())
@@ -150,36 +150,35 @@ def test_no_course_changes_the_salt_of_the_sea(at_sea: list[Drawn]) -> None:
 
 
 def test_no_line_of_a_sea_card_speaks_of_common_salt(at_sea: list[Drawn]) -> None:
-    lines = [line for one in at_sea for line in one.change_lines]
+    lines = [line for course_drawn in at_sea for line in course_drawn.change_lines]
     assert len(lines) > CASES
     assert [line for line in lines if "of salt" in line or "sea salt mix" not in line] == []
 
 
 def test_every_change_line_of_every_card_names_the_new_water(anywhere: list[Drawn]) -> None:
-    assert {one.situation.body(one.situation.main).water for one in anywhere} == {
-        "fresh", "brackish", "marine"
-    }  # fmt: skip
-    for one in anywhere:
-        lines = one.change_lines
+    waters = {each.situation.body(each.situation.main).water for each in anywhere}
+    assert waters == {"fresh", "brackish", "marine"}
+    for course_drawn in anywhere:
+        lines = course_drawn.change_lines
         assert lines
         for line in lines:
             assert "New water: within 1 C of the tank" in line
             assert any(free in line for free in ("free of chlor", "without chlorine"))
             assert "pH" in line
             assert ("sea salt mix" in line) == (
-                one.situation.body(one.situation.main).water != "fresh"
+                course_drawn.situation.body(course_drawn.situation.main).water != "fresh"
             )
 
 
 def test_water_taken_out_of_every_treated_tank_has_its_rule(anywhere: list[Drawn]) -> None:
     """Whatever was put in before a change may be in what is taken out."""
     treated = 0
-    for one in anywhere:
-        given = {amount.agent: amount.hour for amount in reversed(one.run.amounts)}
-        for line in one.run.lines:
-            action = one.run.course.actions[line.action]
+    for course_drawn in anywhere:
+        put_in = {amount.agent: amount.hour for amount in reversed(course_drawn.run.amounts)}
+        for line in course_drawn.run.lines:
+            action = course_drawn.run.course.actions[line.action]
             if isinstance(action, WaterChange | Siphon):
-                there = [agent for agent, hour in given.items() if hour < line.hour]
+                there = [agent for agent, hour in put_in.items() if hour < line.hour]
                 treated += bool(there)
                 assert bool(there) <= ("may hold" in line.text), line.text
     assert treated > 100

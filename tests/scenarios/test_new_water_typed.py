@@ -69,8 +69,8 @@ def put_back(run: Run, file: Path, agent: str = "salt", strength: str = "2 g/L")
 def test_unknown_tap_water_stops_a_change_with_the_question_and_no_other_amount(
     run: Run, case: Case
 ) -> None:
-    for told in ([], ["tap=?"]):
-        file = case("fresh", told, SALT)
+    for tap in ([], ["tap=?"]):
+        file = case("fresh", tap, SALT)
         refused = asked(run, file, "salt", "2 g/L", "--changed", "40 L").error
         assert (refused["code"], refused["field"]) == ("E-WATER-04", "tap")
         assert "tap=chloramine" in refused["needed"]
@@ -117,6 +117,14 @@ def test_chlorine_read_in_the_tap_counts_whatever_was_told_of_it(run: Run, case:
     said = put_back(run, case("fresh", ["tap=none"], tap, SALT))
     assert "7.4 mg/L of the pentahydrate" in said
     assert "standing and air do not remove it" in said
+
+
+def test_a_conditioner_that_spoils_what_is_in_the_water_is_named(run: Run, case: Case) -> None:
+    """Reducing conditioners free copper from its complexes (agent file)."""
+    copper = ["in-water", "agent=copper sulphate", "amount=0.1 mg/L"]
+    said = put_back(run, case("fresh", ["tap=chlorine"], copper, SALT))
+    assert "none of it left over, since it spoils copper sulphate" in said
+    assert "spoils" not in put_back(run, case("fresh", ["tap=chlorine"], SALT))
 
 
 def test_a_second_tank_is_filled_from_the_same_tap_at_its_strictest(run: Run, case: Case) -> None:
@@ -193,9 +201,9 @@ def test_water_taken_out_carries_the_rule_of_what_it_holds_and_once(run: Run, ca
 # What runs through ------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("told", [["overflow=yes"], ["overflow=yes", "inflow-off=6 h"]])
-def test_an_overflow_nobody_measured_stops_every_amount(run: Run, case: Case, told: Row) -> None:
-    refused = asked(run, case("fresh", [*told, "tap=none"], SALT), "salt", "1 g/L").error
+@pytest.mark.parametrize("flow", [["overflow=yes"], ["overflow=yes", "inflow-off=6 h"]])
+def test_an_overflow_nobody_measured_stops_every_amount(run: Run, case: Case, flow: Row) -> None:
+    refused = asked(run, case("fresh", [*flow, "tap=none"], SALT), "salt", "1 g/L").error
     assert refused["code"] == "S-OVERFLOW"
     assert "inflow=" in refused["next"]
 
@@ -203,13 +211,13 @@ def test_an_overflow_nobody_measured_stops_every_amount(run: Run, case: Case, to
 def test_a_measured_inflow_is_told_and_one_that_may_be_shut_is_shut(run: Run, case: Case) -> None:
     """20 L/h through 200 L: half has run away after ln 2 x 10 h = 6.9 h."""
     file = case("fresh", ["overflow=yes", "inflow=20 L/h"], SALT)
-    told = asked(run, file, "salt", "1 g/L").answer
-    (caution,) = [c for c in told["cautions"] if c["code"] == "S-OVERFLOW"]
+    answer = asked(run, file, "salt", "1 g/L").answer
+    (caution,) = [c for c in answer["cautions"] if c["code"] == "S-OVERFLOW"]
     assert "after 6.931 h" in caution["why"]
     assert "inflow-off" in caution["instead"]
     file = case("fresh", ["inflow=20 L/h", "inflow-off=6 h"], SALT)
-    told = asked(run, file, "salt", "1 g/L").answer
-    assert told["do"].startswith("Shut the inflow first; open it again after 6 h")
+    answer = asked(run, file, "salt", "1 g/L").answer
+    assert answer["do"].startswith("Shut the inflow first; open it again after 6 h")
 
 
 @pytest.mark.parametrize(
@@ -223,9 +231,9 @@ def test_what_ran_away_is_counted_in_the_next_amount(
     run: Run, case: Case, flow: Row, salt_there_g_l: float
 ) -> None:
     """2 g/L two days ago; exp(-Q t / V) of it is there, so 3 g/L takes the rest of 200 L."""
-    told = ["system", *flow, "on=2026-10-29T18:00"]
+    since = ["system", *flow, "on=2026-10-29T18:00"]
     there = ["in-water", "agent=salt", "amount=2 g/L", "on=2026-10-29T18:00"]
-    file = case("fresh", [], told, there, SALT)
+    file = case("fresh", [], since, there, SALT)
     amount = asked(run, file, "salt", "3 g/L", "--reason", "as the vet advised").answer["amount"]
     assert float(amount["value"]) == pytest.approx((3 - salt_there_g_l) * 200, abs=0.6)
 

@@ -119,8 +119,8 @@ def entered_movements(
     yield from _changes(view, system, zero, read)
     yield from _copper_read(view, system, zero)
     yield from (
-        (hours_between(zero, told.entry.moment), told.entry.id, _running(told.edges_l_h))
-        for told in told_flows(view, system)
+        (hours_between(zero, flow.entry.moment), flow.entry.id, _running(flow.edges_l_h))
+        for flow in told_flows(view, system)
     )
 
 

@@ -48,8 +48,8 @@ def told_flows(view: CaseView, system: str) -> Iterator[ToldFlow]:
 
 def inflow(view: CaseView, system: str) -> Inflow | None:
     """Return what runs through one water now; None when nothing does, or nobody told of it."""
-    told = [flow.inflow for flow in told_flows(view, system)]
-    return told[-1] if told else None
+    stated = [flow.inflow for flow in told_flows(view, system)]
+    return stated[-1] if stated else None
 
 
 def runs_before(view: CaseView, system: str) -> Edges:

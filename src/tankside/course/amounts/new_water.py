@@ -152,9 +152,9 @@ def _covering(facts: Knowledge, read_mg_l: float | None) -> str:
 
 def _spoiled_by_conditioner(facts: Knowledge, holds: Iterable[str]) -> list[str]:
     pairs = (
-        (agent, f"agent.{one}.incompatible.{other}")
+        (agent, f"agent.{first}.incompatible.{other}")
         for agent in holds
-        for one, other in ((agent, CONDITIONER), (CONDITIONER, agent))
+        for first, other in ((agent, CONDITIONER), (CONDITIONER, agent))
     )
     return list(
         dict.fromkeys(_name(facts, agent) for agent, key in pairs if facts.find(key) is not None)

@@ -266,8 +266,8 @@ class BodyRun:
         )
         retained[AGENTS::2] *= stays_low
         retained[AGENTS + 1 :: 2] *= stays_high
-        told = self.system.new_water.salinity_g_l
-        base = self._matched_g_l() if told is None else told
+        stated = self.system.new_water.salinity_g_l
+        base = self._matched_g_l() if stated is None else stated
         if np.isnan(base):
             return
         retained[0] *= stays_high
