@@ -18,6 +18,7 @@ from tankside.course.water.inflow import running
 
 SALT = "sodium_chloride"
 V_L, Q_L_H = 100.0, 5.0
+RUNS = {"main": (Q_L_H, Q_L_H)}
 
 
 @pytest.fixture
@@ -53,7 +54,7 @@ def test_the_account_and_the_hourly_water_agree(pond: System, facts: Knowledge) 
     made = go(pond, facts, Dose(0, "main", SALT, 1000), Dose(24, "main", SALT, 1000, True))
     low = made.tank_hours.strata[1].bodies[0].residue_low_mg_l[SALT]
     assert low[24] == pytest.approx(1000, rel=1e-9)
-    account = WaterAccount(pond.volume, lambda agent: (0.0, 0.0), runs_l_h=(Q_L_H, Q_L_H))
+    account = WaterAccount(pond.volume, lambda agent: (0.0, 0.0), inflows_l_h=dict(RUNS))
     account.put_in(SALT, 1000 * V_L, 1000 * V_L)
     account.pass_to(23)
     assert account.of(SALT).edges(0) == pytest.approx((low[23], low[23]), rel=1e-12)
@@ -66,7 +67,7 @@ def test_while_it_is_shut_nothing_runs_away(pond: System, facts: Knowledge) -> N
     salt = made.tank_hours.strata[1].bodies[0].residue_high_mg_l[SALT]
     assert salt[10:17] == pytest.approx(1000, rel=1e-12)
     assert salt[17] == pytest.approx(1000 * exp(-Q_L_H * 0.5 / V_L), rel=1e-12)
-    account = WaterAccount(pond.volume, lambda agent: (0.0, 0.0), 10, runs_l_h=(Q_L_H, Q_L_H))
+    account = WaterAccount(pond.volume, lambda agent: (0.0, 0.0), 10, inflows_l_h=dict(RUNS))
     account.put_in(SALT, 1000 * V_L, 1000 * V_L)
     account.shut(6.5)
     account.pass_to(14)
@@ -88,7 +89,7 @@ def test_an_inflow_nobody_measured_takes_all_at_the_low_edge_and_stops_a_dose(
     assert body.residue_low_mg_l[SALT][1] == 0
     assert body.residue_high_mg_l[SALT][71] == pytest.approx(1000, rel=1e-12)
     assert codes(made) == [("S-OVERFLOW", Level.BLOCKED)]
-    account = WaterAccount(pond.volume, lambda agent: (0.0, 0.0), runs_l_h=(0.0, inf))
+    account = WaterAccount(pond.volume, lambda agent: (0.0, 0.0), inflows_l_h={"main": (0.0, inf)})
     account.put_in(SALT, 100, 100)
     account.pass_to(1)
     assert account.of(SALT).edges(0) == (0.0, 1.0)

@@ -238,6 +238,20 @@ def test_what_ran_away_is_counted_in_the_next_amount(
     assert float(amount["value"]) == pytest.approx((3 - salt_there_g_l) * 200, abs=0.6)
 
 
+def test_what_runs_into_one_part_runs_through_all_that_are_joined(run: Run, case: Case) -> None:
+    """200 L with a sump of 100 L and 3 L/h into it: exp(-3 x 48 / 300) is left after two days."""
+    began = "on=2026-10-29T18:00"
+    sump = ["system", "sump", "use=fishless", "inside-length=50 cm", "inside-width=50 cm",
+            "water-height=40 cm", "hose=20 L/min for 5 min", "shares-water=main", "inflow=3 L/h",
+            "carbon=no", "uv=no", "filter-ripe=yes", "plants=no", "invertebrates=no",
+            "food-fish=no", began]  # fmt: skip
+    there = ["in-water", "agent=salt", "amount=2 g/L", began]
+    file = case("fresh", [], sump, there, SALT)
+    amount = asked(run, file, "salt", "3 g/L", "--reason", "as the vet advised").answer["amount"]
+    left = 2 * exp(-3 * 48 / 300)
+    assert float(amount["value"]) == pytest.approx((3 - left) * 300, abs=0.6)
+
+
 def test_an_overflow_that_was_shut_runs_no_more(run: Run, case: Case) -> None:
     file = case("fresh", ["overflow=yes"], ["system", "overflow=no"], SALT)
     assert asked(run, file, "salt", "1 g/L").answer["amount"]["value"] == "200"

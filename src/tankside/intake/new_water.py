@@ -12,7 +12,7 @@ from tankside.case import CaseView, Reading, SystemView
 from tankside.course import Course, NewWater, System
 from tankside.course.actions import Siphon, WaterChange
 from tankside.course.bodies.caution import Caution, Level
-from tankside.course.bodies.system import Treated
+from tankside.course.bodies.system import Treated, strictest
 from tankside.errors import NotPossible
 from tankside.quantity import Kind
 
@@ -33,7 +33,6 @@ _READ = {
     "chlorine_mg_l": ("mg/L", Reading.CHLORINE, Kind.CHLORINE),
 }
 """Field of ``NewWater``, the unit it is in, the reading it comes from."""
-STRICTEST_LAST = (Treated.NONE, Treated.CHLORINE, Treated.CHLORAMINE)
 
 
 def new_water(view: CaseView, place: SystemView) -> NewWater:
@@ -52,8 +51,7 @@ def _treated(view: CaseView, place: SystemView) -> Treated | None:
     answer = _answered(place)
     if answer is not None:
         return answer
-    others = {treated for other in view.systems.values() if (treated := _answered(other))}
-    return next((treated for treated in reversed(STRICTEST_LAST) if treated in others), None)
+    return strictest(_answered(other) for other in view.systems.values())
 
 
 def _answered(place: SystemView) -> Treated | None:

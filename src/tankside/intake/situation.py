@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
-from tankside.course import BodyKind
 from tankside.course.amounts.place import unfit_water
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
@@ -63,13 +62,13 @@ def situation(
     """
     main = case.main
     if main.temperature_c is None:
-        raise no_temperature()
+        raise no_temperature(main.name)
     tried = substances(case.facts, organism, wishes)
     return Situation(
         systems=case.systems,
         stock=case.stock,
         main=main.id,
-        spare=tuple(s.id for s in case.systems if s.kind is BodyKind.HOSPITAL),
+        spare=case.spare,
         fish=tuple(host.id for host in case.hosts),
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
         substances=tuple(s for s in tried if unfit_water(case.facts, s.agent, main.water) is None),

@@ -80,7 +80,7 @@ class Account:
             self.readings[system.id] = Readings.at_start(system)
             self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
             if system.inflow is not None:
-                water.runs_l_h = system.inflow.edges_l_h()
+                water.inflows_l_h[system.id] = system.inflow.edges_l_h()
             for residue in system.residues:
                 water.start_with(residue)
 

@@ -8,8 +8,8 @@ held at the high edge, an effect is counted at the low one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from math import exp, inf
 
 from tankside.course.bodies.system import InWater
@@ -31,18 +31,19 @@ class WaterAccount:
         volume: how much water there is.
         rates: how fast an agent leaves by itself.
         hour: elapsed hour up to which the account is told.
-        runs_l_h: the least and the most new water that runs through [L/h]; as much runs away.
-        shut_until_h: elapsed hour until which it is shut.
+        shut_until_h: elapsed hour until which what runs through is shut.
+        inflows_l_h: the least and the most new water that runs into each part [L/h]; as much
+            runs away.
     """
 
     volume: Volume
     rates: LossRates
     hour: float = 0.0
-    runs_l_h: Edges = NO_RUN
     shut_until_h: float = -inf
     strengths: dict[str, list[Edges]] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
     put_in_h: dict[str, float] = field(default_factory=dict)
+    inflows_l_h: dict[str, Edges] = field(default_factory=dict)
 
     @property
     def volumes_l(self) -> tuple[float, float, float]:
@@ -65,7 +66,7 @@ class WaterAccount:
         if elapsed_h <= 0:
             return
         running_h = max(0.0, hour - max(self.hour, self.shut_until_h))
-        least_l, most_l = (runs * running_h if running_h else 0.0 for runs in self.runs_l_h)
+        least_l, most_l = (runs * running_h if running_h else 0.0 for runs in self._runs_l_h())
         for agent, edges in self.strengths.items():
             slow, fast = (rate * elapsed_h for rate in self.rates(agent))
             self.strengths[agent] = [
@@ -73,6 +74,11 @@ class WaterAccount:
                 for (low, high), litres in zip(edges, self.volumes_l, strict=True)
             ]
         self.hour = hour
+
+    def _runs_l_h(self) -> Edges:
+        """Return the least and the most that runs through all parts [L/h]."""
+        least, most = zip(*self.inflows_l_h.values(), strict=True) if self.inflows_l_h else ((), ())
+        return sum(least), sum(most)
 
     def shut(self, for_h: float) -> None:
         """Shut what runs through for some hours from now [h]."""
@@ -131,6 +137,23 @@ class WaterAccount:
             if agent in self.unknown or any(high > 0 for _, high in edges)
         )
 
+    def parted(self, volume: Volume, rates: LossRates) -> WaterAccount:
+        """Return the account of a part that is joined no longer: every strength stays."""
+        return replace(
+            self,
+            volume=volume,
+            rates=rates,
+            strengths={agent: list(edges) for agent, edges in self.strengths.items()},
+            unknown=set(self.unknown),
+            put_in_h=dict(self.put_in_h),
+            inflows_l_h=dict(self.inflows_l_h),
+        )
+
+    def forget_low_edges(self) -> None:
+        """Count nothing as surely there: some of it may have gone where nobody measured."""
+        for agent, edges in self.strengths.items():
+            self.strengths[agent] = [(0.0, high) for _, high in edges]
+
     def _raise(self, agent: str, more: list[Edges]) -> None:
         there = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
         self.strengths[agent] = [
@@ -138,3 +161,31 @@ class WaterAccount:
             for (low, high), (low_more, high_more) in zip(there, more, strict=True)
         ]
         self.put_in_h[agent] = self.hour
+
+
+def mixed(parts: Sequence[WaterAccount], volume: Volume, rates: LossRates) -> WaterAccount:
+    """Return the account of waters that are joined: the masses add.
+
+    Mixing: ``c = sum(c_i V_i) / sum(V_i)``, in the smaller, the point and the larger volumes.
+
+    Args:
+        parts: the accounts of the waters, told up to one hour.
+        volume: the water of all parts together.
+        rates: how fast an agent leaves the joined water by itself.
+    """
+    whole = WaterAccount(volume, rates, parts[0].hour)
+    for part in parts:
+        for agent, edges in part.strengths.items():
+            shares = [
+                own_l / all_l for own_l, all_l in zip(part.volumes_l, whole.volumes_l, strict=True)
+            ]
+            coming = [
+                (low * share, high * share)
+                for (low, high), share in zip(edges, shares, strict=True)
+            ]
+            whole._raise(agent, coming)
+            told_h = [other.put_in_h[agent] for other in parts if agent in other.put_in_h]
+            whole.put_in_h[agent] = max(told_h, default=part.hour)
+        whole.unknown |= part.unknown
+        whole.inflows_l_h |= part.inflows_l_h
+    return whole

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from math import inf
@@ -69,6 +69,12 @@ class Treated(StrEnum):
     NONE = "none"
     CHLORINE = "chlorine"
     CHLORAMINE = "chloramine"
+
+
+def strictest(answers: Iterable[Treated | None]) -> Treated | None:
+    """Return the answer that asks for most before water may go in; None when nobody answered."""
+    every = set(answers)
+    return next((treated for treated in reversed(Treated) if treated in every), None)
 
 
 @dataclass(frozen=True, slots=True)
