@@ -52,7 +52,7 @@ def handling_of(
             for field, title in HANDLING.items()
             if field in fields
             and not fields[field].startswith(NOT_NEEDED)
-            and fields[field][1:] not in said
+            and fields[field] not in said
         ]
         if amount.read_back:
             lines.insert(0, amount.read_back)

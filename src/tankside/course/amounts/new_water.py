@@ -65,12 +65,11 @@ def let_out(facts: Knowledge, agents: Iterable[str]) -> str:
         rule = "" if is_unnamed(agent) else find_text(facts, f"agent.{agent}.people.disposal") or ""
         rules.setdefault(rule, []).append(_name(facts, agent))
     return " ".join(
-        f"It may hold {', '.join(names)}: " + (_first_small(rule) or _UNRULED)
-        for rule, names in rules.items()
+        f"It may hold {', '.join(names)}. {rule or _UNRULED}" for rule, names in rules.items()
     )
 
 
-_UNRULED = "no rule on file, so never to a pond, stream or ditch; ask the local authority."
+_UNRULED = "No rule on file, so never to a pond, stream or ditch; ask the local authority."
 
 
 def _warmth(facts: Knowledge, filled: Filled) -> Iterator[str]:
@@ -195,7 +194,3 @@ def _name(facts: Knowledge, agent: str) -> str:
     record = facts.agents.get(agent)
     name = agent.replace("_", " ") if record is None else record.short_name
     return name[:1].lower() + name[1:]
-
-
-def _first_small(text: str) -> str:
-    return text[:1].lower() + text[1:]
