@@ -8,6 +8,7 @@ holds that it is this reason and no other.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -72,6 +73,8 @@ OF_COPPER = "copper"
 VOLUME = "has not been measured"
 LEAST = 0.95
 MOST_WORDS = 120
+NEW_WATER = re.compile(r"It may hold .*?(?= Put back|$)|New water: .*")
+"""What a line says of the new water and of the drain: every change must say it, so it is apart."""
 AFTER_THE_REASON: Mapping[str, str] = {
     "praziquantel second dose after a week, goldfish": "E-DOSE-20",
     "salt 5 g/L, koi in a treatment vat": "S-SALT-RATE",
@@ -128,9 +131,15 @@ def play(run: Run, folder: Path, item: Item, *more: str) -> Played:
     cautions = answer["cautions"]
     no_next = sum(not caution["instead"].strip() for caution in cautions)
     return Played(
-        item["name"], "", "", len(cautions), len(text.out.split()), no_next,
+        item["name"], "", "", len(cautions), _words(text.out, answer["do"]), no_next,
         answer["amount"]["strength_smaller_volume_mg_l"], answer["limits_mg_l"]["hard"],
     )  # fmt: skip
+
+
+def _words(shown: str, line: str) -> int:
+    """Count what is read, without the recipe of new water and the rule of the drain."""
+    apart = sum(len(part.split()) for part in NEW_WATER.findall(line))
+    return len(shown.split()) - apart
 
 
 @pytest.fixture(scope="module")

@@ -17,7 +17,7 @@ from tankside.services.dose import DoseAnswer
 
 EMERGENCY = (
     "Fish roll over or gasp: air on, fish out into clean water of the same temperature, or change "
-    "half the water with matched water; give no more.",
+    "half the water with matched water free of chlorine; give no more.",
     "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
     "centre or doctor, show the label.",
 )
@@ -41,6 +41,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
         why: whether nothing is folded away.
     """
     law = {answer.amount.agent: rule_lines(answer.agent, answer.law, answer.country)}
+    handling = handling_of([answer.amount], law, answer.line)
     rest = not why
     blocks: tuple[Block, ...] = (
         Words("", tuple(_first(answer))),
@@ -48,7 +49,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
         Words("", tuple(_before_leaving(answer, why))),
         Words("The sum in full", tuple(_sum(answer)), folded=rest),
         *_reasons(answer, rest),
-        *(Words(part.title, part.lines, folded=rest) for part in handling_of([answer.amount], law)),
+        *(Words(part.title, part.lines, folded=rest) for part in handling),
         Words("If it goes wrong", EMERGENCY, "EMERGENCY", folded=rest),
         Words("Sources", tuple(source_line(source) for source in answer.sources), folded=rest),
         Words("", (NO_ORDER,), folded=rest),

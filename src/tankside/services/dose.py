@@ -36,6 +36,7 @@ from tankside.intake.dose_setting import (
     system_asked,
 )
 from tankside.intake.law import rules_of_law
+from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.put_back import refuse_nothing_to_put_back
 from tankside.intake.strength import read_strength
 from tankside.intake.substances import named_agent, read_as
@@ -96,7 +97,8 @@ def work_out(
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-28 an amount asked for
-            before was never answered; E-DOSE-900 the check failed.
+            before was never answered; E-WATER-04 new water goes in and nobody knows what it was
+            treated with; E-DOSE-900 the check failed.
     """
     facts = load()
     country = None if request.country is None else country_code(facts, request.country)
@@ -124,6 +126,7 @@ def work_out(
         raise refusal_of(blocked, request, label=label is not None)
     if label is None:
         raise no_label(agent.name)
+    refuse_unknown_new_water(setting.systems, course)
     if not run.amounts:
         raise BadInput(
             "E-DOSE-25",
@@ -170,7 +173,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     if not _apart(request, setting):
         return ()
     refuse_no_vessel(setting.system, request.route)
-    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
+    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:
