@@ -25,6 +25,7 @@ from tankside.course.actions import (
     WaterChange,
 )
 from tankside.course.actions.action import Action
+from tankside.course.bodies.system import Inflow
 from tankside.errors.register import REGISTER
 from tankside.library import load
 
@@ -47,6 +48,7 @@ def tank(water: System, rng: random.Random) -> System:
         "uv_on": True, "carbon_in": True, "plants": True, "invertebrates": True, "ph": 8.4,
         "food_fish": True, "co2_added": True, "ammonia_bound": True, "salinity_g_l": 5.0,
         "temperature_c": rng.choice((4.0, 33.0)), "uv_turnover_per_h": 1.0,
+        "inflow": Inflow(rng.choice((None, 20.0))),
     }  # fmt: skip
     odd = {name: value for name, value in other.items() if rng.random() < 0.2}
     there = InWater(rng.choice(AGENTS), None, rng.choice((None, 5.0)))
