@@ -21,7 +21,8 @@ from tankside.intake.chosen_course import PLACES
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.likely_cause import parasite_behind
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
-from tankside.intake.whereabouts import Whereabouts, refuse_homeless
+from tankside.intake.unplaced import refuse_unplaced
+from tankside.intake.whereabouts import Whereabouts
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
 from tankside.quantity.per import HOURS_PER_DAY
@@ -110,7 +111,7 @@ def assemble(
     Raises:
         NotPossible: E-DOSE-20 no measured volume; E-PLAN-02 no animals entered.
     """
-    refuse_homeless(view)
+    refuse_unplaced(view)
     placed = placed or zero
     where = Whereabouts(view, facts)
     subject = _subject(view, followed)
