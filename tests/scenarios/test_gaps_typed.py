@@ -165,3 +165,38 @@ def test_a_change_of_water_nobody_placed_gives_no_amount_until_it_is(
               "--reason", "the east tank"]  # fmt: skip
     assert add(run, path, *placed).code == 0
     assert dose(run, path, "salt", "1 g/L", "east").answer["amount"]["value"] == "200"
+
+
+# Water nobody measured ---------------------------------------------------------------------------
+
+BLUE = ["label", "agent=methylene_blue", "strength=1 % w/v as methylene blue trihydrate",
+        "syringe=0.5 mL"]  # fmt: skip
+EARLY = "on=2026-10-29T10:00"
+
+
+CHANGED = ["event", "what=water change", "changed=100 L", "system=main", "on=2026-10-29T11:00"]
+EMPTIED = ["event", "what=emptied", "changed=200 L", "system=main", "on=2026-10-29T11:00"]
+RUN_THROUGH = [["system", "main", "inflow=50 L/h", "on=2026-10-29T11:00"],
+               ["system", "main", "overflow=no", "on=2026-10-29T21:00"]]  # fmt: skip
+
+
+@pytest.mark.parametrize("leaves", [[CHANGED], [EMPTIED], RUN_THROUGH])
+@pytest.mark.parametrize("joined", ["sump", "none"])
+def test_a_change_in_water_of_unknown_size_lowers_nothing_that_is_not_sure(
+    case: Case, run: Run, leaves: list[list[str]], joined: str
+) -> None:
+    """With a sump of any size joined, 100 L of 200 L may be next to nothing of it all.
+
+    Methylene blue: 2 mg/L may be there, so 1.5 mg/L more could pass the hard limit of 3 mg/L.
+    """
+    path = case(
+        tank("main", 200, NONE), ["system", "sump", "label=500 L"], fish("main"), BLUE,
+        ["system", "main", f"shares-water-with={joined}", EARLY],
+        ["in-water", "agent=methylene_blue", "amount=400 mg", "system=main", EARLY], *leaves,
+        ["system", "main", "shares-water-with=none", "on=2026-10-30T11:00"], water("main"),
+    )  # fmt: skip
+    ran = dose(run, path, "methylene_blue", "1.5 mg/L as methylene blue trihydrate", "main")
+    if joined == "none":
+        assert ran.code == 0
+    else:
+        assert ran.error["code"] == "E-DOSE-10"
