@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from itertools import count
 from pathlib import Path
 
@@ -11,14 +11,23 @@ from tests.scenarios.conftest import Ran, Typing
 from tests.scenarios.test_waters_typed import (
     COPPER,
     CU,
+    ICH,
     NONE,
+    READ,
     SALT,
     fish,
     tank,
     water,
 )
 
-from tankside.errors import BadInput
+from tankside.course import Course, CourseRun
+from tankside.course import run as run_course
+from tankside.course.actions import Dose
+from tankside.intake.course_codec import encode_course
+from tankside.intake.followed_course import running
+from tankside.intake.plan_setup import PlanRequest, last_told, ready
+from tankside.library import load
+from tankside.plan import propose, read_levers
 from tankside.records.case_file import read_case
 from tankside.services.cases import add_fields
 
@@ -200,3 +209,82 @@ def test_a_change_in_water_of_unknown_size_lowers_nothing_that_is_not_sure(
         assert ran.code == 0
     else:
         assert ran.error["code"] == "E-DOSE-10"
+
+
+# A plan of the same day --------------------------------------------------------------------------
+
+TODAY = "2026-10-31"
+LOT_150_G = ["done", "action=salt", "agent=salt", "amount=150 g", f"on={TODAY}T16:00"]
+HALF_OUT = ["event", "what=water change", "changed=100 L", "system=main", f"on={TODAY}T16:30"]
+HOLDS = ["in-water", "agent=salt", "amount=80 g", f"on={TODAY}T16:00"]
+
+
+def salted(path: Path, to_g_l: float) -> Course:
+    """The course of the plan that brings salt to a strength and holds it there."""
+    made = ready(read_case(path).view(), load(), PlanRequest())
+    offered = propose(made.trial.situation, read_levers(load()))
+    wanted = (c.course() for c in offered if f"salt to {to_g_l:g} g/L" in c.name)
+    return next(wanted)
+
+
+def planned_g(path: Path, course: Course) -> tuple[float, float]:
+    """Salt that a course weighs out of it all [g], in the plan and on the cards."""
+    view, facts = read_case(path).view(), load()
+    made = ready(view, facts, PlanRequest())
+    labels = made.trial.labels
+    compared = run_course(made.case.systems, made.case.stock, course, facts, labels)
+    fields = {"kind": "course_chosen", "name": "salt", "starts_at": made.case.zero.text,
+              "occurred_at": last_told(view, made.day).text,
+              "course": encode_course(course, labels)}  # fmt: skip
+    add_fields(path, [fields], by="tester")
+    cards = running(read_case(path).view(), facts).run
+    return tuple(sum(step_g(run)) for run in (compared, cards))  # type: ignore[return-value]
+
+
+def step_g(run: CourseRun) -> Iterator[float]:
+    """Salt of the steps that raise it; what only replaces changed water is left out."""
+    for line in run.lines:
+        if line.kind == "salt":
+            yield from (float(run.amounts[number].active_mg) / 1000 for number in line.amounts)
+
+
+@pytest.mark.parametrize(
+    ("rows", "there_g"),
+    [
+        ([], 0), ([LOT_150_G], 150), ([LOT_150_G, HALF_OUT], 75), ([HOLDS], 80),
+        ([["dose", "agent=salt", "strength=0.5 g/L", f"on={TODAY}T16:00"],
+          ["done", "action=salt", "agent=salt", f"on={TODAY}T16:20"]], 100),
+    ],
+)  # fmt: skip
+def test_what_went_in_on_the_day_of_planning_counts_in_the_plan_and_on_the_cards(
+    case: Case, rows: list[list[str]], there_g: float
+) -> None:
+    """200 L to 2 g/L take 400 g, less what is there."""
+    path = case(tank("main", 200, NONE), fish("main"), SALT, ICH,
+                ["water", "system=main", *READ, f"on={TODAY}T15:00"], *rows)  # fmt: skip
+    course = salted(path, 2)
+    for grams in planned_g(path, course):
+        assert grams == pytest.approx(400 - there_g, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("agent", "strength", "lot", "code"),
+    [
+        ("methylene_blue", 2.0, ["agent=methylene_blue", "amount=400 mg"], "E-DOSE-10"),
+        ("potassium_permanganate", 2.0, ["agent=formalin", "amount=3 g"], "E-DOSE-23"),
+    ],
+)
+def test_what_went_in_on_the_day_of_planning_bars_what_it_bars_at_the_dose(
+    case: Case, agent: str, strength: float, lot: list[str], code: str
+) -> None:
+    """Methylene blue twice in a day is above its hard limit; the pair is a forbidden one."""
+    rows = [tank("main", 200, NONE), fish("main"), ICH,
+            ["water", "system=main", *READ, f"on={TODAY}T15:00"]]  # fmt: skip
+    stops = []
+    for more in ([], [["in-water", *lot, f"on={TODAY}T16:00"]]):
+        made = ready(read_case(case(*rows, *more)).view(), load(), PlanRequest())
+        course = Course("once", 3, (Dose(made.trial.situation.first_h, "main", agent, strength),))
+        ran = run_course(made.case.systems, made.case.stock, course, load(), {})
+        stops.append({c.code for c in ran.safety if c.level == "blocked" and c.agent})
+    assert code not in stops[0]
+    assert code in stops[1]

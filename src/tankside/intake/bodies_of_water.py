@@ -53,7 +53,14 @@ def unmeasured(view: CaseView, parts: Iterable[str]) -> tuple[str, ...]:
     )
 
 
-def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[str, ...]) -> System:
+def body_of_water(
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    parts: tuple[str, ...],
+    *,
+    told: Moment | None = None,
+) -> System:
     """Return one body of water, of one system or of several that are joined.
 
     Joined, it has the id of the first part, the water of all parts, and what is known of any.
@@ -63,6 +70,7 @@ def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[s
         facts: what is known (the rules for comparing two volumes).
         zero: the moment of elapsed hour 0.
         parts: its systems, as ``JoinedWaters`` gives them.
+        told: up to when what went in and out counts, where that is later than hour 0.
 
     Raises:
         NotPossible: E-DOSE-20 the volume of a part was not measured.
@@ -72,7 +80,9 @@ def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[s
     if missing:
         raise no_volume(missing, parts)
     whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
-    return replace(whole, residues=residues_of(view, facts, zero, parts[0]))
+    at_h = 0.0 if told is None else max(0.0, hours_between(zero, told))
+    residues = residues_of(view, facts, zero, parts[0], at_h=at_h)
+    return replace(whole, residues=residues, residues_at_h=at_h)
 
 
 def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:

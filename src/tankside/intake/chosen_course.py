@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import timedelta
 
 from pydantic import JsonValue
 
@@ -44,6 +45,17 @@ class Chosen:
     chosen_at: Moment | None = None
     claim_snapshot: Mapping[str, JsonValue] = field(default_factory=dict)
     entry: int = 0
+
+    @property
+    def begins(self) -> Moment:
+        """The moment it was chosen, or that of its first step where that is earlier.
+
+        What went into the water before it is there when the course begins.
+        """
+        first_h = min((action.at_h for action in self.course.actions), default=0)
+        when = self.starts.when + timedelta(hours=first_h)
+        first = Moment(when.isoformat(timespec="minutes"))
+        return min(first, self.chosen_at or self.starts, key=lambda moment: moment.utc)
 
 
 def chosen(view: CaseView) -> Chosen:

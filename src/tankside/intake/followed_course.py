@@ -50,8 +50,9 @@ def running(view: CaseView, facts: Knowledge) -> Running:
 def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
     case = assemble(
-        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
-    )
+        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course,
+        told=picked.begins,
+    )  # fmt: skip
     lived = case.lived(picked.course)
     made = course.run(case.systems, case.stock, lived, facts, picked.labels)
     stops = stops_of_new_water(case.systems, lived)

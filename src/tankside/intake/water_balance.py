@@ -33,9 +33,15 @@ Shown = dict[tuple[int, str], float | None]
 
 
 def residues_of(
-    view: CaseView, facts: Knowledge, zero: Moment, system: str, shown: Shown | None = None
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    system: str,
+    shown: Shown | None = None,
+    *,
+    at_h: float = 0.0,
 ) -> tuple[InWater, ...]:
-    """Return what is in one water at hour 0 by the account of everything put in and let out.
+    """Return what is in one water at an hour by the account of everything put in and let out.
 
     What was there before is the high edge; its low edge is the same for an agent that leaves
     only with water, else 0, since it may have been lost since.
@@ -46,6 +52,7 @@ def residues_of(
         zero: the moment of elapsed hour 0.
         system: any part of the water.
         shown: amounts shown so far; each is worked out once, however often it is asked about.
+        at_h: the elapsed hour.
     """
     waters = joined_waters(view)
     parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
@@ -68,7 +75,7 @@ def residues_of(
     read = reader_of(view, facts, {} if shown is None else shown)
     entered = entered_movements(view, waters, parts, zero, read)
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
-    return balance(facts, parts, chain(lots, entered), joined, system, 0.0)
+    return balance(facts, parts, chain(lots, entered), joined, system, at_h)
 
 
 def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOfWater:

@@ -79,7 +79,9 @@ class Account:
         for system in self.systems.values():
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
-            self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
+            self.waters[system.id] = water = WaterAccount(
+                system.volume, _lasting, system.residues_at_h
+            )
             if system.inflow is not None:
                 water.inflows_l_h[system.id] = system.inflow.edges_l_h()
             for residue in system.residues:

@@ -245,8 +245,9 @@ def _forms(scene: CourseScene, agent: str) -> list[str]:
 def _put_in_before(scene: CourseScene, body: str, agent: str) -> list[float]:
     """Return when the agent, or another form of it, last went in before the course began [h]."""
     forms = _forms(scene, agent)
-    residues = scene.bodies[body].system.residues
-    before = [r.put_in_h for r in residues if r.agent in forms and r.put_in_h < 0]
+    system = scene.bodies[body].system
+    there = [r.put_in_h for r in system.residues if r.agent in forms]
+    before = [hour for hour in there if hour < system.residues_at_h]
     return [max(before)] if before else []
 
 
