@@ -31,7 +31,6 @@ from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
-    SALT,
     AgentAdded,
     Effect,
     Exchanged,
@@ -67,7 +66,6 @@ class Account:
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     printed: dict[Request, PrintedAmount] = field(default_factory=dict)
-    added: set[tuple[str, str]] = field(default_factory=set)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -273,15 +271,12 @@ class Account:
         )
 
     def _there_at_most(self, body: str, agent: str) -> float:
-        """Return what a hard limit counts as there already [mg/L].
+        """Return what a hard limit counts as there already: all of it, in the smallest volume.
 
-        What was there before the course, and salt, of which nothing is lost, count in full in the
-        smallest volume. Of what the course put in itself nothing is taken as lost: that doubt is
-        not laid over the one of the volume.
+        Of what was there before the course, and of what it put in itself, nothing is taken as
+        lost but what changes of water took out [mg/L].
         """
-        there = self.waters[body].of(agent)
-        both = (body, agent) in self.added and agent != SALT
-        return there.edges(0 if both else -1)[1]
+        return self.waters[body].of(agent).edges(-1)[1]
 
     def _label_too_old(self, label: LabelEntry) -> Caution | None:
         """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
@@ -316,7 +311,6 @@ class Account:
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
                 self.waters[body].put_in(agent, mg, mg)
-                self.added.add((body, agent))
             case Held(body, agent, mg_l, reason):
                 self.intended[body][agent] = mg_l
                 if reason:
