@@ -160,9 +160,7 @@ def test_a_change_of_water_told_before_the_second_water_counts_in_the_first(
     assert dose(run, path, "salt", "1 g/L", "east").answer["amount"]["value"] == "100"
 
 
-def test_a_change_of_water_nobody_placed_gives_no_amount_until_it_is(
-    case: Case, run: Run
-) -> None:
+def test_a_change_of_water_nobody_placed_gives_no_amount_until_it_is(case: Case, run: Run) -> None:
     path = case(*SHEDS, SALT)
     row = {"kind": "event", "occurred_at": "2026-10-31T17:00+00:00", "what": "water change",
            "water_changed": {"value": "100", "unit": "L"}}  # fmt: skip
@@ -288,3 +286,24 @@ def test_what_went_in_on_the_day_of_planning_bars_what_it_bars_at_the_dose(
         stops.append({c.code for c in ran.safety if c.level == "blocked" and c.agent})
     assert code not in stops[0]
     assert code in stops[1]
+
+
+# Stops say what they mean ------------------------------------------------------------------------
+
+
+def test_an_amount_nobody_answered_names_substance_water_and_day(case: Case, run: Run) -> None:
+    asked = ["dose", "agent=salt", "strength=0.5 g/L", "system=east", f"on={TODAY}T16:00"]
+    path = case(*SHEDS, SALT, asked)
+    refused = dose(run, path, "salt", "1 g/L", "east").error
+    assert refused["code"] == "E-DOSE-28"
+    assert "salt was asked for in east" in refused["message"]
+    assert "31 Oct 2026" in refused["given"]
+
+
+def test_an_amount_too_small_to_measure_names_substance_and_water(case: Case, run: Run) -> None:
+    coarse = ["label", "agent=methylene_blue", "scale=50 g",
+              "strength=pure as methylene blue trihydrate"]  # fmt: skip
+    path = case(*SHEDS, coarse)
+    refused = dose(run, path, "methylene_blue", "2 mg/L as methylene blue trihydrate", "east").error
+    assert refused["code"] == "E-DOSE-24"
+    assert refused["message"].startswith("Methylene blue for east: ")

@@ -30,8 +30,12 @@ DAYS = 12
 NUMBER = count()
 OPENING = ["--name", "Rope Walk", "--keeper", "M. Orrin", "--water", "fresh",
            "--zone", "Europe/London", "--opened", "2026-10-29T09:00"]  # fmt: skip
-AGENTS = {"methylene_blue": "as methylene blue trihydrate", "metronidazole": "",
-          "praziquantel": "", "sodium_chloride": ""}
+AGENTS = {
+    "methylene_blue": "as methylene blue trihydrate",
+    "metronidazole": "",
+    "praziquantel": "",
+    "sodium_chloride": "",
+}
 BOX = ["inside-length=100 cm", "inside-width=50 cm", "water-height=40 cm"]
 HOSE = ["hose=20.6 L/min for 10 min"]
 SMALL = ["system", "box", "use=hospital", "inside-length=60 cm", "inside-width=40 cm",
@@ -39,8 +43,13 @@ SMALL = ["system", "box", "use=hospital", "inside-length=60 cm", "inside-width=4
 FISH = ["stock", "name=zebra danio", "count=10", "length=4 cm", "life-stage=adult",
         "gill-damage=no", "system=main"]  # fmt: skip
 THERE_MG = 160.0
-LOT = ["in-water", "agent=methylene_blue", f"amount={THERE_MG:g} mg", "system=main",
-       "on=2026-10-29T10:00"]
+LOT = [
+    "in-water",
+    "agent=methylene_blue",
+    f"amount={THERE_MG:g} mg",
+    "system=main",
+    "on=2026-10-29T10:00",
+]
 
 
 def hard_limit_mg_l(agent: str) -> float:
@@ -81,7 +90,9 @@ def drawn(rng: random.Random, group: str) -> Course:
                 to_g_l = add_mg_l * (number + 1) / 1000
                 steps.append(SaltTo(hour, body, to_g_l, reason="as the vet said"))
             else:
-                steps.append(Dose(hour, body, agent, add_mg_l, to_strength, reason="as the vet said"))
+                steps.append(
+                    Dose(hour, body, agent, add_mg_l, to_strength, reason="as the vet said")
+                )
     for hour in range(20, 24 * DAYS, 24):
         if rng.random() < 0.2:
             put_back, litres = rng.random() < 0.5, rng.choice((5.0, 10.0, 30.0))
@@ -117,9 +128,7 @@ def test_no_course_that_is_offered_leads_above_a_hard_limit(
         if offered >= OFFERED // 4 + 1:
             break
         course = drawn(rng, made.case.stock[0].id)
-        ran = run_course(
-            made.case.systems, made.case.stock, course, load(), made.trial.labels
-        )
+        ran = run_course(made.case.systems, made.case.stock, course, load(), made.trial.labels)
         if any(caution.level == "blocked" for caution in ran.safety):
             continue
         offered += 1

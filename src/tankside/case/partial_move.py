@@ -95,9 +95,7 @@ def _moved(fields: Mapping[str, object], view: CaseView) -> StockView | None:
 
 
 def _refused(message: str, typed: str, needed: str, step: str) -> BadInput:
-    return BadInput(
-        "E-CASE-05", message, given=typed, needed=needed, next_step=step, field="count"
-    )
+    return BadInput("E-CASE-05", message, given=typed, needed=needed, next_step=step, field="count")
 
 
 def _typed(group: str, *words: str) -> str:
@@ -135,5 +133,3 @@ def _as_two(group: StockView, count: int, system: str, alive: int) -> BadInput:
         f"{_typed(f'{group.id}_{system}', f'count={count}', f'system={system}')}. "
         "Nothing was saved.",
     )
-
-

@@ -29,10 +29,15 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str) -> None:
         done = f'action="{entry.agent}" agent={asked.agent} index={entry.id}'
         raise NotPossible(
             "E-DOSE-28",
-            "An amount was asked for and nobody said whether it was given.",
+            f"An amount of {entry.agent} was asked for in {_water(view, entry.system)} and nobody "
+            "said whether it was given.",
             given=f"entry {entry.id}, {entry_moment_words(entry.moment)}: {entry.agent} "
             f"{entry.strength}",
             needed="given, not given, or the amount that went in",
             next_step=f"Answer it: tankside case add CASE done {done} (or not-done {done}).",
             field="dose",
         )
+
+
+def _water(view: CaseView, system: str) -> str:
+    return view.systems[system].name if system in view.systems else system

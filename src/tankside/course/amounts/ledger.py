@@ -187,7 +187,10 @@ class Account:
         try:
             judge(request)
         except BadInput as refused:
-            cautions = (*cautions, refusal(refused, self.action, hour, body, request))
+            cautions = (
+                *cautions,
+                refusal(refused, self.action, hour, body, request, self.body_name(body)),
+            )
         if any(caution.level is Level.BLOCKED for caution in cautions):
             return Weighed(exact_mg, None, cautions)
         label = self.labels.get(agent)
@@ -198,7 +201,7 @@ class Account:
         try:
             amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:
-            caution = refusal(refused, self.action, hour, body, request)
+            caution = refusal(refused, self.action, hour, body, request, self.body_name(body))
             return Weighed(exact_mg, None, (*cautions, caution))
         self.printed[request] = amount
         shown = replace(
