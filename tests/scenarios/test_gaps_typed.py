@@ -22,7 +22,7 @@ from tests.scenarios.test_waters_typed import (
 
 from tankside.course import Course, CourseRun
 from tankside.course import run as run_course
-from tankside.course.actions import Dose
+from tankside.course.actions import Dose, WaterChange
 from tankside.intake.course_codec import encode_course
 from tankside.intake.followed_course import running
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
@@ -30,6 +30,7 @@ from tankside.library import load
 from tankside.plan import propose, read_levers
 from tankside.records.case_file import read_case
 from tankside.services.cases import add_fields
+from tankside.services.today import today
 
 Case = Callable[..., Path]
 Run = Callable[..., Ran]
@@ -307,3 +308,34 @@ def test_an_amount_too_small_to_measure_names_substance_and_water(case: Case, ru
     refused = dose(run, path, "methylene_blue", "2 mg/L as methylene blue trihydrate", "east").error
     assert refused["code"] == "E-DOSE-24"
     assert refused["message"].startswith("Methylene blue for east: ")
+
+
+# What a card says on the days of an agent --------------------------------------------------------
+
+
+def test_a_caution_of_an_agent_stands_on_the_cards_of_its_days_alone(case: Case) -> None:
+    """Water for two days, then methylene blue, then all of the water changed: no blue is left."""
+    path = case(tank("main", 200, NONE), fish("main"), ICH, BLUE,
+                ["water", "system=main", *READ, f"on={TODAY}T15:00"])  # fmt: skip
+    view, facts = read_case(path).view(), load()
+    made = ready(view, facts, PlanRequest())
+    course = Course("blue", 8, (
+        WaterChange(18, "main", 40, put_back=False), Dose(66, "main", "methylene_blue", 2.0),
+        WaterChange(114, "main", 200, put_back=False), WaterChange(162, "main", 40, put_back=False),
+    ))  # fmt: skip
+    fields = {"kind": "course_chosen", "name": "blue", "starts_at": made.case.zero.text,
+              "occurred_at": last_told(view, made.day).text,
+              "course": encode_course(course, made.trial.labels)}  # fmt: skip
+    add_fields(path, [fields], by="tester")
+    cards = {day: today(path, f"2026-11-{day - 31:02d}" if day > 31 else f"2026-10-{day}")
+             for day in (31, 33, 34, 36, 38)}  # fmt: skip
+    whole = {
+        day: {c.code for c in card.cautions
+              if c.agent == "methylene_blue" and c.hour is None and c.action is None}
+        for day, card in cards.items()
+    }  # fmt: skip
+    assert whole[33]
+    assert whole[34] == whole[33]
+    assert not whole[31]
+    assert not whole[38]
+    assert all(card.law == cards[31].law for card in cards.values())
