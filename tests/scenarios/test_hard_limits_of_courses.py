@@ -1,4 +1,4 @@
-"""No course that is offered leads above a hard limit, added up again from amounts and changes alone.
+"""No course that is offered leads above a hard limit, by a sum of the amounts and changes alone.
 
 The sum is the test's own: the amounts as printed and the litres of the changes, in the smallest
 volume that fits, nothing lost by itself; the limit is read from the agent's file.

@@ -152,7 +152,7 @@ def _subject(view: CaseView, followed: Course | None) -> str:
     return joined_waters(view).now(view.main.id)[0]
 
 
-def _waters(  # noqa: PLR0913 (one for each thing that bears on which waters are taken)
+def _waters(
     view: CaseView,
     facts: Knowledge,
     zero: Moment,

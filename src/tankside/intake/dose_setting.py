@@ -27,8 +27,8 @@ from tankside.intake.dose_request import DoseRequest
 from tankside.intake.in_water import added_up, residue
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
-from tankside.intake.volumes import volume_rules
 from tankside.intake.unplaced import refuse_unplaced
+from tankside.intake.volumes import volume_rules
 from tankside.intake.whereabouts import Whereabouts
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
