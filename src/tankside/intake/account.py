@@ -81,6 +81,7 @@ def balance(
     upto_h: float,
     *,
     carbon: bool | None,
+    substrate: bool | None = None,
 ) -> tuple[InWater, ...]:
     """Return what is in one body of water at an hour, every movement up to then entered.
 
@@ -90,10 +91,11 @@ def balance(
         movements: what went in and out, in any order.
         upto_h: elapsed hour.
         carbon: whether carbon is in the filter; None when nobody said.
+        substrate: whether rock, sand or gravel is in the water; None when nobody said.
     """
 
     def rates(agent: str) -> Edges:
-        loss = loss_of(facts, agent)
+        loss = loss_of(facts, agent, substrate=substrate)
         return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
 
     ordered = sorted(movements, key=lambda movement: movement[:2])

@@ -164,6 +164,7 @@ def _described(view: CaseView, place: SystemView, system: System) -> System:
         turnover_per_h=_turnover(place, system.volume),
         uv_on=_yes(description.uv),
         carbon_in=_yes(description.carbon),
+        substrate=_yes(description.substrate),
         filter_state=_filter(description.filter_ripe),
         aeration=_air(description.air_stone),
         plants=_any(_yes(description.plants), _living(view, place.id, "plant")),
@@ -302,7 +303,9 @@ def _residues(
     )
     entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
     carbon = _yes(place.description.carbon)
-    return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
+    substrate = _yes(place.description.substrate)
+    movements = chain(lots, entered)
+    return balance(facts, water, movements, 0.0, carbon=carbon, substrate=substrate)
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:

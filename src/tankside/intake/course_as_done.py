@@ -26,12 +26,13 @@ NAMES: dict[str, tuple[str, ...]] = {
     "water_change": ("change", "take out", "water"),
     "salt": ("salt",),
     "dose": ("dose", "medicine"),
+    "titrate": ("dose", "medicine"),
     "warm": ("warm", "heat", "cool"),
     "transfer": ("move", "transfer"),
     "fine_filter": ("fine filter",),
 }
 """Words by which a keeper names a step of each kind."""
-PUT_IN = ("salt", "dose")
+PUT_IN = ("salt", "dose", "titrate")
 
 
 @dataclass(frozen=True, slots=True)

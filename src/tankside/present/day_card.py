@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, time, timedelta
 
 from tankside.course import CourseRun, DayLine
-from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
+from tankside.course.actions import Carbon, Count, StrengthTest, TakeReading, UltraViolet
 from tankside.present.clock import CaseClock
 from tankside.present.handling import NO_LAW, Handling, handling_of
 from tankside.present.words import EXAMPLE_MARK
@@ -220,6 +220,8 @@ def _lines(run: CourseRun, clock: CaseClock, lines: list[DayLine]) -> tuple[Card
 
 def _blanks(run: CourseRun, line: DayLine) -> tuple[str, ...]:
     action = run.course.actions[line.action]
+    if isinstance(action, StrengthTest):
+        return (f"{action.reads} {BLANK} {action.unit}",)
     if isinstance(action, TakeReading):
         return tuple(f"{name} {BLANK} {UNITS.get(name, '')}".rstrip() for name in action.names)
     return (BLANK,) * 3 if isinstance(action, Count) else ()

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tankside.claims import Knowledge
+from tankside.course.actions.action import Action
+from tankside.course.actions.check import ReadingTaken
 from tankside.course.actions.course import Course, DayLine
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry
@@ -38,7 +40,7 @@ def declare_all(
     facts: Knowledge,
     labels: Mapping[str, LabelEntry],
 ) -> Schedule:
-    """Declare every action in order of time (ties in the order given).
+    """Declare every action in order of time (ties in the order given, a reading before the rest).
 
     Raises:
         BadInput: E-COURSE-01 an action outside the course or at a body that is not there;
@@ -52,7 +54,7 @@ def declare_all(
     amounts: list[PrintedAmount] = []
     lines: list[DayLine] = []
     cautions: list[Caution] = []
-    order = sorted(range(len(course.actions)), key=lambda index: course.actions[index].at_h)
+    order = sorted(range(len(course.actions)), key=lambda index: _when(course.actions[index]))
     for index in order:
         action = course.actions[index]
         for body in (action.body, getattr(action, "bath_body", action.body)):
@@ -80,6 +82,11 @@ def declare_all(
             )
         )
     return Schedule(tuple(effects), tuple(events), tuple(amounts), tuple(lines), tuple(cautions))
+
+
+def _when(action: Action) -> tuple[int, bool]:
+    """Return by what actions are put in order: what was read holds for all the rest of its hour."""
+    return action.at_h, not isinstance(action, ReadingTaken)
 
 
 def _check_place(at_h: int, body: str, hours: int, by_id: Mapping[str, System]) -> None:

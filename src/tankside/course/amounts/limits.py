@@ -87,7 +87,7 @@ def hard_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOW
 
 def soft_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOWN) -> Limit | None:
     """Return the strength above which a reason is asked for; None when none is known."""
-    usual = _usual_most(facts, agent, route, around.water)
+    usual = usual_most(facts, agent, route, around.water)
     return reason_limit(facts, agent, route, around) or usual
 
 
@@ -182,7 +182,7 @@ def _stated(facts: Knowledge, form: str, short: str, water: str | None) -> Limit
     return _limit(claim, why)
 
 
-def _usual_most(facts: Knowledge, agent: str, route: str, water: str | None) -> Limit | None:
+def usual_most(facts: Knowledge, agent: str, route: str, water: str | None) -> Limit | None:
     """Return the upper end of the usual range, of another form where none is printed of this."""
     for form, factor in _forms(facts, agent):
         limit = _stated(facts, form, f"dose.{route}", water)
@@ -202,7 +202,7 @@ def _of_animals(
     record = facts.agents.get(agent)
     if record is None or route == FEED:
         return
-    usual = _usual_most(facts, agent, route, around.water)
+    usual = usual_most(facts, agent, route, around.water)
     for group in around.groups:
         usual_mg_l = None if usual is None else usual.mg_l
         for mg_l, claim in most_borne(facts, record, route, group, usual_mg_l):
