@@ -7,28 +7,28 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
-from tankside.case import Amount, CaseView, Reading
+from tankside.case import Amount, CaseView
 from tankside.case.described import Event
 from tankside.case.done import ActionDone
 from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.course.amounts.water_account import NOTHING, Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.course.bodies.volume import Volume
 from tankside.course.water.residues import loss_of
+from tankside.intake.strength_readings import FREE, TOTAL, agents_read, copper_readings
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
-COPPER = "copper_ionic"
-"""The agent whose basis is the element, which a test reads."""
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
@@ -110,13 +110,13 @@ def balance(
 
 
 def entered_movements(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
+    view: CaseView, facts: Knowledge, system: str, water: Volume, zero: Moment, read: CaseReader
 ) -> Iterator[Movement]:
     """Yield what the entries of a case put into one water and took out, courses apart."""
     yield from _salt_for_the_volume(view, system, zero)
     yield from _asked_and_given(view, system, water, zero, read)
     yield from _changes(view, system, zero, read)
-    yield from _copper_read(view, system, zero)
+    yield from _copper_read(view, facts, system, zero)
 
 
 def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
@@ -247,16 +247,23 @@ def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
-def _copper_read(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+def _copper_read(view: CaseView, facts: Knowledge, system: str, zero: Moment) -> Iterator[Movement]:
     """Yield the readings of copper; they stand in place of what was reckoned to be there."""
-    for test in view.water_tests:
-        if test.system != system or test.sample != "tank":
-            continue
-        for line in test.readings:
-            if line.what is Reading.COPPER and line.amount is not None:
-                mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield hours_between(zero, test.moment), test.id, _reading(COPPER, mg_l)
+    worth = {form: agents_read(view, facts, system, form) for form in (FREE, TOTAL)}
+    for read in copper_readings(view, facts, system):
+        for form, agents in worth.items():
+            edges = read.of(form)
+            if edges is not None and agents:
+                at_h = hours_between(zero, read.moment)
+                yield at_h, read.entry, partial(_enter_reading, agents, edges)
 
 
-def _reading(agent: str, mg_l: float) -> Callable[[WaterAccount], None]:
-    return lambda account: account.read(agent, mg_l, mg_l)
+def _enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAccount) -> None:
+    """Enter a reading as the agent that is there, the last put in; the others are then nothing."""
+    there = [agent for agent in agents if account.may_hold(agent)]
+    last = max(
+        there, key=lambda agent: account.put_in_h.get(agent, 0.0), default=next(iter(agents))
+    )
+    for agent in {*there, last}:
+        low, high = edges if agent == last else NOTHING
+        account.read(agent, low * agents[agent], high * agents[agent])

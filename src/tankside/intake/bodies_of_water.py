@@ -301,7 +301,7 @@ def _residues(
         for lot in (residue(facts, entry.agent or "", entry.amount, water, 0.0),)
         if lot.high_mg_l is not None or not is_gone(view, entry, water)
     )
-    entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
+    entered = entered_movements(view, facts, place.id, water, zero, reader_of(view, facts))
     carbon = _yes(place.description.carbon)
     substrate = _yes(place.description.substrate)
     movements = chain(lots, entered)

@@ -9,12 +9,14 @@ from tankside import course
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
+from tankside.intake import clock
 from tankside.intake.assemble import Assembled, assemble
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.claim_snapshot import changed
 from tankside.intake.law import law_lines
+from tankside.intake.titrated_course import by_readings
 from tankside.present.clock import CaseClock
-from tankside.quantity.moment import find_zone
+from tankside.quantity.moment import Moment, find_zone
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +51,10 @@ def running(view: CaseView, facts: Knowledge) -> Running:
 def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
     case = assemble(view, facts, picked.starts, at_start=True)
+    picked, _ = by_readings(view, facts, picked, Moment(clock.now().isoformat()))
     made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
-    clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
-    return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))
+    at_tank = CaseClock(picked.starts.when, find_zone(view.opened.zone))
+    return Running(picked, case, made, at_tank, changed(facts, picked.claim_snapshot))
 
 
 def law_of(followed: Running) -> Mapping[str, tuple[str, ...]]:

@@ -98,6 +98,11 @@ class WaterAccount:
         self.strengths[agent] = [(low_mg_l, high_mg_l)] * len(self.volumes_l)
         self.unknown.discard(agent)
 
+    def may_hold(self, agent: str) -> bool:
+        """Whether there may be some of an agent."""
+        edges = self.strengths.get(agent, [])
+        return agent in self.unknown or any(high > 0 for _, high in edges)
+
     def of(self, agent: str) -> InWater:
         """Return what is there of one agent; without a high edge where nobody knows."""
         smaller, point, larger = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
@@ -112,11 +117,7 @@ class WaterAccount:
 
     def in_water(self) -> tuple[InWater, ...]:
         """Return everything of which there may be something, in the order it was put in."""
-        return tuple(
-            self.of(agent)
-            for agent, edges in self.strengths.items()
-            if agent in self.unknown or any(high > 0 for _, high in edges)
-        )
+        return tuple(self.of(agent) for agent in self.strengths if self.may_hold(agent))
 
     def _raise(self, agent: str, more: list[Edges]) -> None:
         there = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
