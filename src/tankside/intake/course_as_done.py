@@ -10,7 +10,7 @@ from tankside.case.done import ActionDone
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course import Course, PrintedAmount
-from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
+from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, Titrate, WaterChange
 from tankside.course.actions.action import Action, at_hour
 from tankside.follow import DosingStep, Happened, Rescheduled
 from tankside.intake.chosen_course import Chosen, every_course
@@ -202,7 +202,7 @@ def _as_happened(
     if happened in (Happened.MISSED, Happened.NOT_KNOWN):
         return []
     if happened is Happened.TWICE:
-        return [action, action]
+        return [action, _again(action, planned)]
     if happened is Happened.OTHER_AMOUNT:
         return [_other(action, entries[-1], planned)]
     return [action]
@@ -218,11 +218,26 @@ def _other(action: Action, entry: ActionDone, planned: PrintedAmount | None) -> 
     if (amount.kind is Kind.VOLUME) != (planned.unit == "mL"):
         return action
     factor = amount.number(planned.unit) / float(planned.value)
+    if isinstance(action, Titrate):
+        return _as_dose(action, planned, factor)
     if isinstance(action, Dose):
         return replace(action, strength_mg_l=action.strength_mg_l * factor)
     if isinstance(action, SaltTo):
         return replace(action, to_g_l=action.to_g_l * factor)
     return action
+
+
+def _again(action: Action, planned: PrintedAmount | None) -> Action:
+    """Return the second time of a step: one that goes to a strength puts in its amount again."""
+    if isinstance(action, Titrate) and planned is not None:
+        return _as_dose(action, planned, 1.0)
+    return action
+
+
+def _as_dose(action: Titrate, planned: PrintedAmount, factor: float) -> Dose:
+    """Return what a step by test put in, whatever it was to reach."""
+    strength_mg_l = factor * float(planned.strength_mg_l)
+    return Dose(action.at_h, action.body, action.agent, strength_mg_l, reason=action.reason)
 
 
 def rescheduled_course(course: Course, new: Rescheduled, shift_h: int, now_h: int) -> Course:

@@ -96,7 +96,7 @@ def agents_read(view: CaseView, facts: Knowledge, system: str, form: str) -> dic
     """
     told = [agent for told_form, agent in _told_of(view, facts, system) if told_form == form]
     ordered = [*reversed(told), *(agent.id for agent in facts.agents.values())]
-    worth = {}
+    worth: dict[str, float] = {}
     for name in ordered:
         read = read_as(facts.agents[name])
         if read is not None and read[0] == form:

@@ -27,6 +27,7 @@ from tankside.intake import clock
 from tankside.intake.country import country_code, find_country
 from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
 from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
+from tankside.intake.formulation import refuse_without_formulation
 from tankside.intake.law import rules_of_law
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
@@ -89,6 +90,7 @@ def work_out(
     country = None if request.country is None else country_code(facts, request.country)
     substance = named_agent(facts, request.agent, "agent")
     agent = substance.agents[0]
+    refuse_without_formulation(agent)
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)

@@ -13,7 +13,6 @@ from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
 
 _SLACK = setting(1e-9, "a reading exactly at an end of the range is inside it")
-OUTSIDE = "Enter the test first: if it differs from what was reckoned, the amount differs."
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +69,8 @@ class Titrate:
         text = (
             f"Stir {weighed.of(name)} into a bucket of tank water and pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')}). The water then holds at most "
-            f"{show(reaches, 'mg/L')} {ledger.basis(self.agent)}. {OUTSIDE}"
+            f"{show(reaches, 'mg/L')} {ledger.basis(self.agent)}. If a test before this step does "
+            f"not read {show(there_mg_l, 'mg/L')}, enter it first: the amount is then another."
         )
         added = AgentAdded(self.body, self.agent, weighed.active_mg, True, reason=self.reason)
         return Declared(

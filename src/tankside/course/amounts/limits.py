@@ -86,9 +86,19 @@ def hard_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOW
 
 
 def soft_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOWN) -> Limit | None:
-    """Return the strength above which a reason is asked for; None when none is known."""
+    """Return the strength above which a reason or care is asked for; None when none is known.
+
+    Where print gives the dose by the alkalinity, what it gives here is usual too.
+    """
     usual = usual_most(facts, agent, route, around.water)
-    return reason_limit(facts, agent, route, around) or usual
+    printed = [
+        replace(limit, mg_l=limit.mg_l * factor)
+        for form, factor in _forms(facts, agent)
+        for limit in _by_alkalinity(facts, form, around)
+    ]
+    stated = [*printed, *([] if usual is None else [usual])]
+    most = max(stated, key=lambda limit: limit.mg_l, default=None)
+    return reason_limit(facts, agent, route, around) or most
 
 
 def reason_limit(
@@ -224,6 +234,11 @@ def _special(facts: Knowledge, form: str, route: str, around: Around) -> Iterato
     if young is not None and around.young is not False:
         lifts = f"; {what_tells_age(facts, around.groups)}" if around.young is None else ""
         yield _limit(young, f"for young fish{lifts}")
+    yield from _by_alkalinity(facts, form, around)
+
+
+def _by_alkalinity(facts: Knowledge, form: str, around: Around) -> Iterator[Limit]:
+    """Yield the dose that print gives by the alkalinity; none where it was not measured."""
     per_alkalinity = facts.find(f"agent.{form}.dose_per_alkalinity")
     if per_alkalinity is not None and around.alkalinity_mg_l_caco3 is not None:
         yield Limit(
