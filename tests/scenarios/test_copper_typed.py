@@ -84,8 +84,8 @@ def read(run: Run, path: Path, at: str, mg_l: float, *more: str) -> None:
 
 
 def gave(run: Run, path: Path, at: str, *words: str) -> None:
-    told = words or ("done", "action=copper")
-    ran = run("case", "add", str(path), *told, "agent=copper ionic", f"on=2026-03-{at}")
+    entry = words or ("done", "action=copper")
+    ran = run("case", "add", str(path), *entry, "agent=copper ionic", f"on=2026-03-{at}")
     assert ran.code == 0, ran.err
 
 
@@ -123,11 +123,11 @@ Card = Callable[..., Answer]
 
 
 def test_copper_goes_in_over_three_days_and_not_at_once(course: Path, card: Card) -> None:
-    given = [amounts(card(course, "02T12:00", f"2026-03-{day:02d}")) for day in range(2, 7)]
+    days = [amounts(card(course, "02T12:00", f"2026-03-{day:02d}")) for day in range(2, 7)]
     third = LITRES * TARGET / 3
-    assert [len(day) for day in given] == [1, 1, 1, 0, 0]
-    assert [day[0] for day in given[:3]] == pytest.approx([third] * 3, abs=0.15)
-    assert sum(day[0] for day in given[:3]) / LITRES == pytest.approx(TARGET, abs=0.001)
+    assert [len(day) for day in days] == [1, 1, 1, 0, 0]
+    assert [day[0] for day in days[:3]] == pytest.approx([third] * 3, abs=0.15)
+    assert sum(day[0] for day in days[:3]) / LITRES == pytest.approx(TARGET, abs=0.001)
 
 
 def test_no_course_aims_at_the_upper_end_and_none_is_shorter_than_print(
@@ -144,12 +144,12 @@ def test_no_course_aims_at_the_upper_end_and_none_is_shorter_than_print(
 
 
 @pytest.mark.parametrize(
-    ("told", "level"), [([], "note"), (["substrate=yes"], "care"), (["substrate=no"], None)]
+    ("answer", "level"), [([], "note"), (["substrate=yes"], "care"), (["substrate=no"], None)]
 )
 def test_rock_sand_and_gravel_are_asked_about(
-    case: Case, choose: Choose, card: Card, told: list[str], level: str | None
+    case: Case, choose: Choose, card: Card, answer: list[str], level: str | None
 ) -> None:
-    path = case(tank=["carbon=no", *told])
+    path = case(tank=["carbon=no", *answer])
     choose(path)
     levels = [c["level"] for c in card(path, "02T12:00")["cautions"] if c["code"] == "S-SUBSTRATE"]
     assert levels == ([] if level is None else [level])
@@ -338,8 +338,8 @@ def test_carbon_in_the_filter_stops_a_copper_course(case: Case, run: Run) -> Non
 
 
 def test_carbon_put_in_later_stops_the_card(course: Path, run: Run, card: Card) -> None:
-    told = ["system", "main", "carbon=yes", "on=2026-03-04"]
-    assert run("case", "add", str(course), *told).code == 0
+    carbon = ["system", "main", "carbon=yes", "on=2026-03-04"]
+    assert run("case", "add", str(course), *carbon).code == 0
     assert any("Carbon is in the filter" in stop for stop in card(course, "05T08:00")["stops"])
 
 

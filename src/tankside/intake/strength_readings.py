@@ -94,8 +94,8 @@ def agents_read(view: CaseView, facts: Knowledge, system: str, form: str) -> dic
     Those the case tells of come first, the latest of them before the others: what is read is
     entered as that one.
     """
-    told = [agent for told_form, agent in _told_of(view, facts, system) if told_form == form]
-    ordered = [*reversed(told), *(agent.id for agent in facts.agents.values())]
+    named = [agent for kit, agent in _told_of(view, facts, system) if kit == form]
+    ordered = [*reversed(named), *(agent.id for agent in facts.agents.values())]
     worth: dict[str, float] = {}
     for name in ordered:
         read = read_as(facts.agents[name])
@@ -106,7 +106,7 @@ def agents_read(view: CaseView, facts: Knowledge, system: str, form: str) -> dic
 
 def _told_of(view: CaseView, facts: Knowledge, system: str) -> list[tuple[str, str]]:
     """Return (form, agent) of every copper the case tells of, in order of the entries."""
-    told = []
+    forms = []
     for line in view.history:
         entry = line.current
         if not isinstance(entry, LabelRead | DoseAsked | AgentInWater | ActionDone):
@@ -116,5 +116,5 @@ def _told_of(view: CaseView, facts: Knowledge, system: str) -> list[tuple[str, s
         agent = resolve(facts, entry.agent).agent
         read = None if agent is None else read_as(agent)
         if agent is not None and read is not None:
-            told.append((read[0], agent.id))
-    return told
+            forms.append((read[0], agent.id))
+    return forms

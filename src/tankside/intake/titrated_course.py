@@ -65,8 +65,8 @@ class _Loop:
 
     def is_own(self, action: Action) -> bool:
         """Whether an action is a step of this agent in this water."""
-        own = (self.body, self.agent)
-        return isinstance(action, Titrate) and (action.body, action.agent) == own
+        of_this = (self.body, self.agent)
+        return isinstance(action, Titrate) and (action.body, action.agent) == of_this
 
     def step(self, hour: int, to_mg_l: float) -> Titrate:
         """Return a step that the course did not plan."""
@@ -111,9 +111,9 @@ def by_readings(
 
 
 def _loops(view: CaseView, facts: Knowledge, picked: Chosen) -> Iterator[_Loop]:
-    own = [action for action in picked.course.actions if isinstance(action, Titrate)]
-    for body, agent in dict.fromkeys((action.body, action.agent) for action in own):
-        steps = [step for step in own if (step.body, step.agent) == (body, agent)]
+    titrated = [action for action in picked.course.actions if isinstance(action, Titrate)]
+    for body, agent in dict.fromkeys((action.body, action.agent) for action in titrated):
+        steps = [step for step in titrated if (step.body, step.agent) == (body, agent)]
         place = view.systems.get(body)
         water = None if place is None else place.description.water
         how = titration(facts, agent, water or view.opened.water)
@@ -175,7 +175,7 @@ def _taken(
     if not is_sure and not high_mg_l > how.high_mg_l * (1 + _SLACK):
         return None
     hour = floor(at_h)
-    was_given = any(hour <= given <= at_h for given in given_h)
+    was_given = any(hour <= at <= at_h for at in given_h)
     return _Read(hour + was_given, at_h, high_mg_l, is_sure)
 
 
@@ -218,5 +218,5 @@ def _is_ahead(action: Action, loop: _Loop, read: _Read) -> bool:
     if not loop.is_own(action) or action.at_h >= read.hour:
         return loop.is_own(action)
     day = read.hour // HOURS_PER_DAY
-    given_today = any(day * HOURS_PER_DAY <= given <= read.at_h for given in loop.given_h)
+    given_today = any(day * HOURS_PER_DAY <= at <= read.at_h for at in loop.given_h)
     return action.at_h // HOURS_PER_DAY == day and not given_today

@@ -11,7 +11,7 @@ from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Candida
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
 from tankside.plan.timing import course_days, redose_every_d, round_litres
-from tankside.plan.titrated import days_of, strength_tests, titrated
+from tankside.plan.titration import days_of, strength_tests, titrated
 from tankside.quantity.per import HOURS_PER_DAY
 
 
