@@ -9,7 +9,8 @@ import pytest
 from tankside import library
 from tankside.course import Volume
 from tankside.course.amounts.water_account import WaterAccount
-from tankside.intake.account import balance
+from tankside.intake.account import Movement
+from tankside.intake.joined_account import PartOfWater, balance
 from tankside.intake.strength_readings import FREE, TOTAL, CopperReading, read_as
 from tankside.quantity.moment import Moment
 
@@ -36,7 +37,7 @@ def test_a_reading_says_what_its_kit_can_read(
     free: tuple[float, float] | None,
     total: tuple[float, float] | None,
 ) -> None:
-    reading = CopperReading(1, AT, 0.18, form, bound)
+    reading = CopperReading(1, "main", AT, 0.18, form, bound)
     assert (reading.of(FREE), reading.of(TOTAL)) == (free, total)
 
 
@@ -63,7 +64,12 @@ def test_rock_and_sand_lower_the_low_edge_of_the_account_alone() -> None:
     """The loss on file: at most 0.0624 an hour, at least nothing."""
     after = {
         substrate: balance(
-            FACTS, WATER, iter([(0.0, 1, put_in)]), 24.0, carbon=False, substrate=substrate
+            FACTS,
+            {"main": PartOfWater(WATER, carbon=False, substrate=substrate)},
+            [Movement(0.0, 1, "main", put_in)],
+            [],
+            "main",
+            24.0,
         )[0]
         for substrate in (True, None, False)
     }

@@ -50,9 +50,12 @@ def running(view: CaseView, facts: Knowledge) -> Running:
 
 def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
-    case = assemble(view, facts, picked.starts, at_start=True)
     picked, _ = by_readings(view, facts, picked, Moment(clock.now().isoformat()))
-    made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
+    case = assemble(
+        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
+    )
+    lived = case.lived(picked.course)
+    made = course.run(case.systems, case.stock, lived, facts, picked.labels)
     at_tank = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     return Running(picked, case, made, at_tank, changed(facts, picked.claim_snapshot))
 

@@ -6,7 +6,7 @@ what may be free at most. Which agent is read how stands in its file (``titrate.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from tankside.case import CaseView, Reading
@@ -30,6 +30,7 @@ class CopperReading:
 
     Args:
         entry: number of the entry.
+        system: the water it was taken in.
         moment: when it was taken.
         mg_l: as it was read [mg/L as Cu].
         form: what the kit reads, free or total; None when nobody said.
@@ -37,6 +38,7 @@ class CopperReading:
     """
 
     entry: int
+    system: str
     moment: Moment
     mg_l: float
     form: str | None
@@ -59,16 +61,20 @@ class CopperReading:
         return self.free if form == FREE else self.bound
 
 
-def copper_readings(view: CaseView, facts: Knowledge, system: str) -> Iterator[CopperReading]:
-    """Yield every reading of copper in one water, in the order of the entries."""
-    bound = any(form == TOTAL for form, _ in _told_of(view, facts, system))
+def copper_readings(
+    view: CaseView, facts: Knowledge, systems: Collection[str]
+) -> Iterator[CopperReading]:
+    """Yield every reading of copper in some joined waters, in the order of the entries."""
+    bound = any(form == TOTAL for form, _ in _told_of(view, facts, systems))
     for test in view.water_tests:
-        if test.system != system or test.sample != "tank":
+        if test.system not in systems or test.sample != "tank":
             continue
         for line in test.readings:
             if line.what is Reading.COPPER and line.amount is not None:
                 mg_l = line.amount.measured(Kind.COPPER).number(UNIT)
-                yield CopperReading(test.id, test.moment, mg_l, test.copper_form, bound)
+                yield CopperReading(
+                    test.id, test.system, test.moment, mg_l, test.copper_form, bound
+                )
 
 
 def read_as(agent: Agent) -> tuple[str, float] | None:
@@ -88,13 +94,15 @@ def read_as(agent: Agent) -> tuple[str, float] | None:
     return READS[str(reads.value)], next(factors, 1.0)
 
 
-def agents_read(view: CaseView, facts: Knowledge, system: str, form: str) -> dict[str, float]:
+def agents_read(
+    view: CaseView, facts: Knowledge, systems: Collection[str], form: str
+) -> dict[str, float]:
     """Return the agents that a reading of one form speaks of, with what one unit is worth of each.
 
     Those the case tells of come first, the latest of them before the others: what is read is
     entered as that one.
     """
-    named = [agent for kit, agent in _told_of(view, facts, system) if kit == form]
+    named = [agent for kit, agent in _told_of(view, facts, systems) if kit == form]
     ordered = [*reversed(named), *(agent.id for agent in facts.agents.values())]
     worth: dict[str, float] = {}
     for name in ordered:
@@ -104,14 +112,14 @@ def agents_read(view: CaseView, facts: Knowledge, system: str, form: str) -> dic
     return worth
 
 
-def _told_of(view: CaseView, facts: Knowledge, system: str) -> list[tuple[str, str]]:
+def _told_of(view: CaseView, facts: Knowledge, systems: Collection[str]) -> list[tuple[str, str]]:
     """Return (form, agent) of every copper the case tells of, in order of the entries."""
     forms = []
     for line in view.history:
         entry = line.current
         if not isinstance(entry, LabelRead | DoseAsked | AgentInWater | ActionDone):
             continue
-        if getattr(entry, "system", system) != system or not entry.agent:
+        if not entry.agent or getattr(entry, "system", None) not in (None, *systems):
             continue
         agent = resolve(facts, entry.agent).agent
         read = None if agent is None else read_as(agent)

@@ -8,7 +8,7 @@ keep their places; what is added stands behind them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from math import floor
 
@@ -23,6 +23,7 @@ from tankside.course.amounts.titration import Titration, titration
 from tankside.course.bodies.effects import AGENT_PREFIX
 from tankside.intake.chosen_course import Chosen
 from tankside.intake.days_at_strength import AtStrength, ReadDays, at_its_length, removal_h
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.strength_readings import CopperReading, copper_readings, read_as
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import Moment, find_zone, hours_between
@@ -111,6 +112,7 @@ def by_readings(
 
 
 def _loops(view: CaseView, facts: Knowledge, picked: Chosen) -> Iterator[_Loop]:
+    waters = joined_waters(view)
     titrated = [action for action in picked.course.actions if isinstance(action, Titrate)]
     for body, agent in dict.fromkeys((action.body, action.agent) for action in titrated):
         steps = [step for step in titrated if (step.body, step.agent) == (body, agent)]
@@ -121,25 +123,26 @@ def _loops(view: CaseView, facts: Knowledge, picked: Chosen) -> Iterator[_Loop]:
             continue
         target_mg_l = max(step.to_mg_l for step in steps)
         full_h = min(step.at_h for step in steps if step.to_mg_l >= target_mg_l)
-        given_h = _given_h(view, facts, picked, body, agent)
+        parts = waters.now(body)
+        given_h = _given_h(view, facts, picked, parts, agent)
         taken = [
             _taken(
                 reading, facts, agent, how, hours_between(picked.starts, reading.moment), given_h
             )
-            for reading in copper_readings(view, facts, body)
+            for reading in copper_readings(view, facts, parts)
         ]
         reads = sorted((read for read in taken if read is not None), key=lambda read: read.at_h)
         yield _Loop(body, agent, how, target_mg_l, full_h, steps[0].days, tuple(reads), given_h)
 
 
 def _given_h(
-    view: CaseView, facts: Knowledge, picked: Chosen, body: str, agent: str
+    view: CaseView, facts: Knowledge, picked: Chosen, parts: Collection[str], agent: str
 ) -> tuple[float, ...]:
     """Return the hours at which the case says that the agent was given."""
     return tuple(
         hours_between(picked.starts, entry.moment)
         for entry in view.actions_done
-        if entry.system == body
+        if entry.system in parts
         and entry.state in GIVEN
         and _tells_of(entry, facts, picked.course, agent)
     )

@@ -238,12 +238,16 @@ def _special(facts: Knowledge, form: str, route: str, around: Around) -> Iterato
 
 
 def _by_alkalinity(facts: Knowledge, form: str, around: Around) -> Iterator[Limit]:
-    """Yield the dose that print gives by the alkalinity; none where it was not measured."""
+    """Yield the dose that print gives by the alkalinity; none where it was not measured.
+
+    A reading that is no number allows nothing.
+    """
     per_alkalinity = facts.find(f"agent.{form}.dose_per_alkalinity")
     if per_alkalinity is not None and around.alkalinity_mg_l_caco3 is not None:
+        read = around.alkalinity_mg_l_caco3
         yield Limit(
-            per_alkalinity.number() * around.alkalinity_mg_l_caco3,
+            per_alkalinity.number() * read if read >= 0 else 0.0,
             per_alkalinity.key,
             per_alkalinity.source,
-            f"at an alkalinity of {around.alkalinity_mg_l_caco3:g} mg/L as CaCO3",
+            f"at an alkalinity of {read:g} mg/L as CaCO3",
         )

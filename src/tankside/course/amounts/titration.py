@@ -68,7 +68,7 @@ class Titration:
         """
         part = to_mg_l / self.steps
         number = max(1, ceil((to_mg_l - there_mg_l) / part - _SLACK))
-        return tuple(min(to_mg_l, there_mg_l + part * n) for n in range(1, number + 1))
+        return (*(there_mg_l + part * n for n in range(1, number)), to_mg_l)
 
 
 def titration(facts: Knowledge, agent: str, water: str | None) -> Titration | None:
