@@ -65,7 +65,7 @@ def test_rock_and_sand_lower_the_low_edge_of_the_account_alone() -> None:
     after = {
         substrate: balance(
             FACTS,
-            {"main": PartOfWater(WATER, carbon=False, substrate=substrate)},
+            {"main": PartOfWater(WATER, ((-1.0, False),), substrate=substrate)},
             [Movement(0.0, 1, "main", put_in)],
             [],
             "main",

@@ -26,7 +26,7 @@ OPENING = ["--name", "Ebb Row", "--keeper", "P. Lisle", "--water", "marine",
            "--zone", "Europe/London", "--opened", "2026-03-02"]  # fmt: skip
 TANK = ["system", "inside-length=100 cm", "inside-width=50 cm", "water-height=40 cm",
         "meter=200 L", "uv=no", "plants=no", "invertebrates=no", "filter-ripe=yes",
-        "air-stone=yes", "food-fish=no"]  # fmt: skip
+        "air-stone=yes", "food-fish=no", "tap=none"]  # fmt: skip
 BARE = ["carbon=no", "substrate=no"]
 CLOWNS = ["stock", "clown", "name=common clownfish", "count=4", "length=6 cm",
           "life-stage=adult", "gill-damage=no"]  # fmt: skip

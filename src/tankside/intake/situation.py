@@ -9,10 +9,11 @@ from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import System
+from tankside.course.amounts.place import unfit_water
 from tankside.course.amounts.titration import titration
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
-from tankside.plan import Levers, Situation, Staying, Substance
+from tankside.plan import Levers, NotHere, Situation, Staying, Substance
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -64,6 +65,7 @@ def situation(
     main = case.main
     if main.temperature_c is None:
         raise no_temperature(main.name)
+    tried = substances(case.facts, organism, wishes)
     return Situation(
         systems=case.systems,
         stock=case.stock,
@@ -73,13 +75,23 @@ def situation(
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
         substances=tuple(
             by_test(case.facts, substance, wishes, main)
-            for substance in substances(case.facts, organism, wishes)
+            for substance in tried
+            if unfit_water(case.facts, substance.agent, main.water) is None
         ),
         first_h=_first_hour(case, levers, last),
         change_l=wishes.change_l,
         warm_to_c=_warm_targets(main.temperature_c, levers) if wishes.warm else (),
         watched=watched,
+        left_out=tuple(
+            NotHere(substance.name, _only_for(apart.fits, main.water or ""))
+            for substance in tried
+            if (apart := unfit_water(case.facts, substance.agent, main.water)) is not None
+        ),
     )
+
+
+def _only_for(fits: str, water: str) -> str:
+    return f"for {fits} water only, and this is {water} water"
 
 
 def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Substance, ...]:

@@ -34,6 +34,7 @@ from tankside.intake.dose_setting import (
 )
 from tankside.intake.formulation import refuse_without_formulation
 from tankside.intake.law import rules_of_law
+from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
@@ -89,7 +90,8 @@ def work_out(
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-28 an amount asked for
-            before was never answered; E-DOSE-900 the check failed.
+            before was never answered; E-WATER-04 new water goes in and nobody knows what it was
+            treated with; E-DOSE-900 the check failed.
     """
     facts = load()
     country = None if request.country is None else country_code(facts, request.country)
@@ -113,6 +115,7 @@ def work_out(
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
         raise _refused(blocked[0], request)
+    refuse_unknown_new_water(setting.systems, course)
     if not run.amounts:
         raise BadInput(
             "E-DOSE-25",
@@ -169,7 +172,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
-    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
+    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:

@@ -88,10 +88,11 @@ class Titrate:
             share_high=share,
         )  # fmt: skip
         name = ledger.agent_name(self.agent)
+        change = change_words(ledger, self.body, litres, back, new_water)
         text = (
             f"Too strong: {show(there_mg_l, 'mg/L')} {ledger.basis(self.agent)}, at most "
-            f"{show(self.high_mg_l, 'mg/L')}. {change_words(litres, back, new_water)} No {name} "
-            "into the new water; test again afterwards."
+            f"{show(self.high_mg_l, 'mg/L')}. {change} No {name} into the new water; test again "
+            "afterwards."
         )
         return Declared(
             (Exchanged(self.body, litres, new_water), *back.effects, held),
