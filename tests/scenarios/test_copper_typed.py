@@ -392,6 +392,16 @@ def test_one_amount_counts_the_reading_whatever_the_copper_came_from(
     assert mg == pytest.approx(LITRES * 0.05 * factor, rel=0.02)
 
 
+@pytest.mark.parametrize(("mg_l", "code"), [(0.14, None), (0.18, "E-DOSE-10")])
+def test_crystals_that_may_be_there_count_on_a_solution_of_copper(
+    case: Case, run: Run, mg_l: float, code: str | None
+) -> None:
+    """39.29 mg of crystals are 10 mg of copper: up to 0.05 mg/L in 200 L."""
+    ran = dose(run, case(["in-water", "agent=bluestone", "amount=39.29 mg"]),
+               "copper ionic", f"{mg_l} mg/L as Cu")  # fmt: skip
+    assert (ran.code == 0) if code is None else (ran.error["code"] == code)
+
+
 GOLDFISH = ["stock", "gold", "name=goldfish", "host=carassius_auratus", "count=4",
             "length=12 cm", "life-stage=adult", "gill-damage=no"]  # fmt: skip
 CRYSTALS = ["label", "agent=copper sulphate", "strength=1 g/L as Cu", "syringe=0.1 mL"]

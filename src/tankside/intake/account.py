@@ -336,14 +336,16 @@ def _copper_read(
 
 
 def _enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAccount) -> None:
-    """Enter a reading as the agent that is there, the last put in; the others are then nothing."""
-    there = [agent for agent in agents if account.may_hold(agent)]
-    last = max(
-        there, key=lambda agent: account.put_in_h.get(agent, 0.0), default=next(iter(agents))
-    )
-    for agent in {*there, last}:
+    """Enter a reading as the agent told by the element, the last put in; others are then nothing.
+
+    In the water a salt is nothing but its ion, by whatever container it came.
+    """
+    by_element = [agent for agent, worth in agents.items() if worth == 1]
+    there = [agent for agent in by_element if account.may_hold(agent)]
+    last = max(there or by_element[:1], key=lambda agent: account.put_in_h.get(agent, 0.0))
+    for agent in agents:
         low, high = edges if agent == last else NOTHING
-        account.read(agent, low * agents[agent], high * agents[agent])
+        account.read(agent, low, high)
 
 
 def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:
