@@ -52,6 +52,10 @@ class Ledger(Protocol):
         """Return what has been put in and not taken out again [mg/L]; None when not known."""
         ...
 
+    def may_be_mg_l(self, body: str, agent: str) -> float | None:
+        """Return the most that may be there [mg/L]; None when nobody knows."""
+        ...
+
     def intended_mg_l(self, body: str) -> Mapping[str, float]:
         """Return the strength that the course is holding of each agent [mg/L]."""
         ...

@@ -32,6 +32,7 @@ from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
     AgentAdded,
+    AgentUnknown,
     Effect,
     Exchanged,
     Held,
@@ -110,6 +111,10 @@ class Account:
         An effect is counted on what is surely there, a limit is held with what may be there.
         """
         return self.waters[body].of(agent).low_mg_l
+
+    def may_be_mg_l(self, body: str, agent: str) -> float | None:
+        """Return what may be there at the point volume [mg/L]; None when not known."""
+        return self.waters[body].of(agent).high_mg_l
 
     def intended_mg_l(self, body: str) -> Mapping[str, float]:
         """Return the strength that the course is holding of each agent [mg/L]."""
@@ -264,13 +269,15 @@ class Account:
         """Enter one effect into the account."""
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
-                self.waters[body].put_in(agent, mg, mg)
+                self.waters[body].put_in(agent, effect.surely_mg, mg)
+            case AgentUnknown(body, agent):
+                self.waters[body].put_in_unknown(agent)
             case Held(body, agent, mg_l, reason):
                 self.intended[body][agent] = mg_l
                 if reason:
                     self.reasons[body, agent] = reason
-            case Exchanged(body, litres, _):
-                self.waters[body].exchange(litres)
+            case Exchanged(body, litres):
+                self.waters[body].exchange(litres, surely=effect.surely)
             case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):
