@@ -117,6 +117,12 @@ def entered_movements(
     yield from _copper_read(view, system, zero)
 
 
+def answering(view: CaseView, name_of: NameOf) -> frozenset[int]:
+    """Return the entries that answer an amount that was asked for."""
+    every = (asked for place in view.systems for asked in asked_amounts(view, place, name_of))
+    return frozenset(asked.done.id for asked in every if asked.done is not None)
+
+
 def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
     """Return every amount asked for in one water, with the answer that came to it."""
     answers = [
@@ -134,7 +140,8 @@ def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAm
 
 
 def _is_answer(done: ActionDone, name_of: NameOf) -> bool:
-    return bool(_agent_named(done, name_of)) or done.index is not None
+    named = bool(_agent_named(done, name_of))
+    return done.step is None and (named or done.answers is not None or done.index is not None)
 
 
 def _agent_named(done: ActionDone, name_of: NameOf) -> str:
@@ -143,8 +150,10 @@ def _agent_named(done: ActionDone, name_of: NameOf) -> str:
 
 
 def _answers(done: ActionDone, entry: DoseAsked, agent: str, name_of: NameOf) -> bool:
+    if done.answers is not None:
+        return done.answers == entry.id
     if done.index is not None and done.index == entry.id:
-        return True
+        return _agent_named(done, name_of) in ("", agent)
     waited_h = hours_between(entry.moment, done.moment)
     near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
     return near and done.id > entry.id and _agent_named(done, name_of) == agent

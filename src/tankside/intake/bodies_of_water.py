@@ -25,10 +25,12 @@ from tankside.course import (
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
-from tankside.intake.account import CaseReader, balance, entered_movements
-from tankside.intake.course_as_done import is_step
+from tankside.intake.account import CaseReader, answering, balance, entered_movements
+from tankside.intake.course_steps import followed_steps
 from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone
+from tankside.intake.lived_course import LivedCourse, movements_of
+from tankside.intake.lived_courses import lived_courses
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -65,8 +67,22 @@ def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...
     Raises:
         NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
     """
+    return systems_after(view, facts, zero, courses_of(view, facts))
+
+
+def courses_of(view: CaseView, facts: Knowledge) -> tuple[LivedCourse, ...]:
+    """Return every course that a case has followed as it was lived, the first one first."""
+    read = reader_of(view, facts)
+    courses = followed_steps(view, facts, answering(view, read.name_of))
+    return lived_courses(view, facts, read, courses, partial(systems_after, view, facts))
+
+
+def systems_after(
+    view: CaseView, facts: Knowledge, zero: Moment, before: tuple[LivedCourse, ...]
+) -> tuple[System, ...]:
+    """Return every measured body of water, counting the courses ``before`` as they were lived."""
     measured = tuple(
-        _system(view, place, facts, zero)
+        _system(view, place, facts, zero, before)
         for place in view.systems.values()
         if place.volume.point_l is not None
     )
@@ -111,7 +127,13 @@ def volume(place: SystemView, facts: Knowledge) -> Volume:
     )
 
 
-def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
+def _system(
+    view: CaseView,
+    place: SystemView,
+    facts: Knowledge,
+    zero: Moment,
+    before: tuple[LivedCourse, ...],
+) -> System:
     description = place.description
     water_volume = volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
@@ -131,7 +153,7 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        residues=_residues(view, facts, place, water_volume, zero),
+        residues=_residues(view, facts, place, water_volume, zero, before),
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
@@ -286,7 +308,12 @@ def _tap(view: CaseView) -> NewWater:
 
 
 def _residues(
-    view: CaseView, facts: Knowledge, place: SystemView, water: Volume, zero: Moment
+    view: CaseView,
+    facts: Knowledge,
+    place: SystemView,
+    water: Volume,
+    zero: Moment,
+    before: tuple[LivedCourse, ...],
 ) -> tuple[InWater, ...]:
     """Return what is in one water at hour 0 by the account of everything put in and let out.
 
@@ -301,8 +328,9 @@ def _residues(
         if lot.high_mg_l is not None or not is_gone(view, entry, water)
     )
     entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
+    steps = (movement for lived in before for movement in movements_of(lived, place.id, zero))
     carbon = _yes(place.description.carbon)
-    return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
+    return balance(facts, water, chain(lots, entered, steps), 0.0, carbon=carbon)
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
@@ -321,12 +349,14 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
         agent = substance.agent
         return None if agent is None else read_strength(agent, text, substance.form)
 
+    courses = followed_steps(view, facts, answering(view, name_of))
+    told = frozenset(e.id for course in courses for step in course.steps for e in step.entries)
     return CaseReader(
         name_of=name_of,
         in_water=partial(agent_in_water, facts),
         factor_of=partial(form_factor, facts),
         strength_of=strength_of,
-        is_step=lambda done: is_step(view, facts, done),
+        is_step=lambda done: done.id in told,
     )
 
 

@@ -65,9 +65,9 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
         NotPossible: something is missing (volume, temperature, stock, life cycle).
         BadInput: an option cannot be read.
     """
-    for place in view.systems:
-        refuse_unanswered(view, facts, place)
     day = day_asked(view, request.on)
+    for place in view.systems:
+        refuse_unanswered(view, facts, place, last_told(view, day))
     zero = midnight(view, day)
     case = assemble(view, facts, zero, at_start=False)
     last = last_told(view, day)

@@ -93,7 +93,7 @@ def work_out(
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
-        refuse_unanswered(view, facts, request.system)
+        refuse_unanswered(view, facts, request.system, now)
         setting = setting_of_case(facts, request, view, now)
     wanted = read_strength(agent, request.strength, substance.form)
     if request.changed is not None:

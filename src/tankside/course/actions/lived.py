@@ -42,6 +42,12 @@ class StepLived:
     litres: float | None = None
 
     @property
+    def left_out(self) -> bool:
+        """Whether nothing of it took place."""
+        nothing_told = self.mg is None and self.litres is None
+        return self.surely and self.times == 0 and nothing_told
+
+    @property
     def as_planned(self) -> bool:
         """Whether it took place as it was planned."""
         return self.surely and self.times == 1 and self.mg is None and self.litres is None
@@ -75,14 +81,19 @@ class Lived:
     bounds: Mapping[int, StepBound] = field(default_factory=dict)
 
 
-def declared_as_lived(lived: StepLived, action: Action, ledger: Ledger) -> Declared:
-    """Return what a step did that was told of: nothing, its amount some times, another amount."""
-    if lived.surely and lived.times == 0:
+def declared_as_lived(
+    lived: StepLived, bound: StepBound | None, action: Action, ledger: Ledger
+) -> Declared:
+    """Return what a step did that was told of: nothing, its amount some times, another amount.
+
+    What it was told to do on its day is what ``declared_within`` says of the same ``bound``.
+    """
+    if lived.left_out:
         return Declared((), "This step was not done.")
     at = at_hour(action, int(lived.at_h))
     if lived.litres is not None and isinstance(at, Siphon | WaterChange):
         at = replace(at, litres=lived.litres)
-    declared = at.declare(ledger)
+    declared = declared_within(bound, at, ledger)
     if lived.as_planned:
         return declared
     effects = _as_logged(lived, at, declared.effects)
@@ -123,7 +134,7 @@ def planned_add_mg_l(action: Action, there_mg_l: float) -> float | None:
     """Return what a step means to add to the whole water [mg/L]; None when it adds nothing so."""
     if isinstance(action, SaltTo):
         return max(0.0, action.to_g_l * MG_PER_G - there_mg_l)
-    if isinstance(action, Dose):
+    if isinstance(action, Dose) and action.minutes is None:
         return max(0.0, action.strength_mg_l - (there_mg_l if action.counting_residue else 0.0))
     return None
 

@@ -108,10 +108,11 @@ class _Told:
         self.account.action = index
         self._note_meant(index, action)
         step = lived.steps.get(index)
+        bound = lived.bounds.get(index)
         declared = (
-            declared_within(lived.bounds.get(index), action, self.account)
+            declared_within(bound, action, self.account)
             if step is None
-            else declared_as_lived(replace(step, at_h=hour), action, self.account)
+            else declared_as_lived(replace(step, at_h=hour), bound, action, self.account)
         )
         for effect in declared.effects:
             self.enter(hour, effect, index)
