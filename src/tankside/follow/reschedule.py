@@ -66,8 +66,9 @@ def reschedule(steps: Sequence[DosingStep], now_h: int) -> Rescheduled:
 
     A missed step is done now, once, and everything after it moves by the delay in whole days, so
     that no gap is closed by a second dose. One missed by no more than half a day is due now and
-    moves nothing; one after which the course went on is not caught up. A step done twice makes the next one drop out. Another
-    amount, or not knowing, changes no date: the water is measured first.
+    moves nothing; one after which the course went on is not caught up. A step done
+    twice makes the next one drop out. Another amount, or not knowing, changes no date: the water
+    is measured first.
 
     Args:
         steps: planned steps of one agent in one body, in order of time.
@@ -105,13 +106,13 @@ def reschedule(steps: Sequence[DosingStep], now_h: int) -> Rescheduled:
             if drop is not None:
                 dropped.append(drop)
             words.append(
-                f"{step.called} was done twice: leave out the next one, measure the strength, watch the "
-                "fish; change water if they gasp or roll over."
+                f"{step.called} was done twice: leave out the next one, measure the strength, "
+                "watch the fish; change water if they gasp or roll over."
             )
         elif step.happened in (Happened.OTHER_AMOUNT, Happened.NOT_KNOWN):
             words.append(
-                f"{step.called}: another or unknown amount went in: measure the strength before the next step; "
-                "days without a known strength do not count."
+                f"{step.called}: another or unknown amount went in: measure the strength before "
+                "the next step; days without a known strength do not count."
             )
     for index in dropped:
         hours.pop(index)

@@ -107,8 +107,9 @@ def course_as_done(
     marks = {
         place: happened
         for place, step in enumerate(followed.steps)
-        if (happened := _told_by(step.entries, zero, now_h) and step.happened) is not None
+        if (happened := step.happened) is not None
         and actions[place].at_h <= end
+        and _is_told(step.entries, zero, now_h)
     }
     took_place = []
     for place, action in enumerate(actions):
@@ -123,10 +124,10 @@ def course_as_done(
     return CourseAsDone(order, ahead, marks, stopped, tuple(logged))
 
 
-def _told_by(entries: list[ActionDone], zero: Moment, now_h: int) -> bool | None:
-    """Return True when a step was told of up to the end of the day it is asked; else None."""
+def _is_told(entries: list[ActionDone], zero: Moment, now_h: int) -> bool:
+    """Whether a step was told of up to a day after it is asked."""
     hours = (hours_between(zero, entry.moment) for entry in entries)
-    return True if any(hour <= now_h + HOURS_PER_DAY for hour in hours) else None
+    return any(hour <= now_h + HOURS_PER_DAY for hour in hours)
 
 
 def steps(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from tankside.case import CaseView
-from tankside.case.done import ActionDone
+from tankside.case.done import ActionDone, Decision
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course.actions.action import Action
@@ -124,7 +124,8 @@ def _courses(view: CaseView) -> tuple[FollowedSteps, ...]:
         steps = []
         for place, action in enumerate(picked.course.actions):
             at = picked.starts.utc + timedelta(hours=action.at_h)
-            dropped = (until is not None and at >= until) or _stopped(view, picked, at)
+            dropped = until is not None and at >= until
+            dropped = dropped or stopped_at(view, picked, at) is not None
             steps.append(before.get(place) or CourseStep(names[place], action, at, dropped))
         courses.append(FollowedSteps(picked, tuple(steps), frozenset(before)))
     return tuple(courses)
@@ -143,16 +144,22 @@ def _taken_over(old: FollowedSteps, new: Chosen) -> Iterator[tuple[int, CourseSt
             yield place, step
 
 
-def _stopped(view: CaseView, picked: Chosen, at: datetime) -> bool:
-    """Whether the course stood stopped by a decision at a moment after it was chosen."""
-    stopped = False
+def stopped_at(view: CaseView, picked: Chosen, upto: datetime | None = None) -> Decision | None:
+    """Return the decision by which a course stands stopped; None while it goes on.
+
+    Args:
+        view: the case.
+        picked: the course.
+        upto: the last moment that counts, in UTC; None for all of them.
+    """
+    stopped = None
     for decision in view.decisions:
         when = decision.moment.utc
-        if picked.starts.utc <= when <= at:
+        if picked.starts.utc <= when and (upto is None or when <= upto):
             if decision.what in ("stop", "end"):
-                stopped = True
+                stopped = decision
             elif decision.what in ("go_on", "start", "extend", "change"):
-                stopped = False
+                stopped = None
     return stopped
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, time, timedelta
+from types import MappingProxyType
 
 from tankside.course import CourseRun, DayLine
 from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
@@ -44,6 +45,7 @@ CALL_IF = (
     "an amount was wrong, missed or given twice",
     "the heater, filter or air has failed",
 )
+NO_NAMES: Mapping[int, str] = MappingProxyType({})
 HEADING = "DAY CARD"
 STOP = "STOP"
 FIRST_CALL = "Do nothing of this before you have called."
@@ -59,11 +61,12 @@ class CardLine:
 
     Args:
         at: wall clock at the tank, for example "18:00" ("" for "any time").
-        text: the sentence.
+        text: the sentence, the short name of the step first.
         amounts: printed amounts in it, from the course.
         blanks: what to write down, each with its unit.
         sums: the sum behind each amount.
         reasons: why an amount may pass the usual limit, as it was typed.
+        step: short name of the step of the course; "" for a line of every day.
     """
 
     at: str
@@ -72,6 +75,7 @@ class CardLine:
     blanks: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
+    step: str = ""
 
     @property
     def above_usual(self) -> tuple[str, ...]:
@@ -116,7 +120,8 @@ class CardHead:
 class DayCard:
     """All that one day's card says; ``stops`` forbid the course as the case now stands.
 
-    ``changed`` says what the plan rests on and is known otherwise now.
+    ``changed`` says what the plan rests on and is known otherwise now, ``void`` why nothing of
+    the card holds any more.
     """
 
     head: CardHead
@@ -131,6 +136,7 @@ class DayCard:
     stops: tuple[str, ...] = ()
     handling: tuple[Handling, ...] = ()
     changed: tuple[str, ...] = ()
+    void: tuple[str, ...] = ()
 
     @property
     def warning(self) -> str:
@@ -168,6 +174,7 @@ def day_card(
     day: date,
     head: CardHead,
     law: Mapping[str, tuple[str, ...]] = NO_LAW,
+    names: Mapping[int, str] = NO_NAMES,
 ) -> DayCard:
     """Make the card of one day.
 
@@ -177,16 +184,17 @@ def day_card(
         day: calendar day at the tank.
         head: what the card says about itself.
         law: what the law says of each agent where the tank stands, by agent id.
+        names: short name of each step, by its place in the course.
     """
     today = [line for line in run.lines if clock.day_of(line.hour) == day]
     early = [line for line in today if clock.local(line.hour).hour < AFTERNOON_BEGINS]
     late = [line for line in today if line not in early]
     reads = any(_reads_temperature(run, line) for line in today)
     thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=(f"{BLANK} C",))
-    morning = (() if reads else (thermometer,)) + _lines(run, clock, early)
+    morning = (() if reads else (thermometer,)) + _lines(run, clock, early, names)
     last = CardLine("", "Dead fish today, and which:", blanks=(BLANK,))
     net = CardLine("", "This net used at another tank?", blanks=("no / yes",))
-    evening = (*_lines(run, clock, late), last, net)
+    evening = (*_lines(run, clock, late, names), last, net)
     end = clock.local(clock.hour_at(day + timedelta(days=1), GOOD_UNTIL))
     tear = f"Replaces plan {head.version - 1}: tear it up." if head.version > 1 else ""
     return DayCard(
@@ -204,18 +212,26 @@ def day_card(
     )
 
 
-def _lines(run: CourseRun, clock: CaseClock, lines: list[DayLine]) -> tuple[CardLine, ...]:
+def _lines(
+    run: CourseRun, clock: CaseClock, lines: list[DayLine], names: Mapping[int, str]
+) -> tuple[CardLine, ...]:
     return tuple(
         CardLine(
             clock_words(clock.local(line.hour)),
-            line.text,
+            named_text(names.get(line.action, ""), line.text),
             tuple(run.amounts[index].text for index in line.amounts),
             _blanks(run, line),
             tuple(run.amounts[index].sum_text for index in line.amounts),
             tuple(why for index in line.amounts if (why := run.amounts[index].reason)),
+            names.get(line.action, ""),
         )
         for line in lines
     )
+
+
+def named_text(name: str, text: str) -> str:
+    """Return the words of a step behind its short name."""
+    return f"{name}: {text}" if name else text
 
 
 def _blanks(run: CourseRun, line: DayLine) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tankside.course import PrintedAmount
 from tankside.intake import clock
+from tankside.intake.unanswered import OpenStep
 from tankside.present import calendar, day_card_pdf, day_card_text
 from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
 from tankside.quantity.show import volume_words
@@ -18,8 +19,20 @@ from tankside.services.today import TodayAnswer, replaced
 def day_card_of(answer: TodayAnswer) -> DayCard:
     """Return what the card of a day says; text, paper, page and JSON all read it from here."""
     followed = answer.running
-    card = day_card(followed.run, followed.clock, answer.day, _head(answer), answer.law)
-    return replace(card, changed=followed.changed)
+    card = day_card(
+        followed.run, followed.clock, answer.day, _head(answer), answer.law, followed.names
+    )
+    asked = tuple(_asked_first(waiting) for waiting in answer.unanswered)
+    stops = (*answer.void, *asked, *card.stops)
+    return replace(card, changed=followed.changed, void=answer.void, stops=stops)
+
+
+def _asked_first(waiting: OpenStep) -> str:
+    """Ask of a step that nobody answered, before anything more is weighed."""
+    return (
+        f"Was step {waiting.step.name} done? ({waiting.words}) Write it into the case first: "
+        f"done step={waiting.step.name}, or not-done step={waiting.step.name}."
+    )
 
 
 def text_of_day(answer: TodayAnswer) -> str:
@@ -47,6 +60,8 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
             for part in card.handling
         ],
         "changed": list(card.changed),
+        "void": list(card.void),
+        "unanswered": [waiting.step.name for waiting in answer.unanswered],
         "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),
@@ -96,10 +111,10 @@ def calendar_of(answer: TodayAnswer) -> bytes:
     before = {
         step.name: step
         for earlier in replaced(answer)
-        for step in calendar.steps(earlier.run, earlier.clock)
+        for step in calendar.steps(earlier.run, earlier.clock, earlier.names)
     }
     return calendar.as_ics(
-        calendar.steps(followed.run, followed.clock),
+        calendar.steps(followed.run, followed.clock, followed.names),
         tuple(before.values()),
         case=f"{opened.name}|{opened.keeper}|{opened.recorded_at}",
         title=f"{opened.name}: {followed.chosen.name}",
@@ -112,6 +127,7 @@ def _line_json(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> 
     return {
         "part": part,
         "at": line.at,
+        "step": line.step,
         "text": line.text,
         "write_down": list(line.blanks),
         "amounts": [

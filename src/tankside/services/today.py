@@ -11,10 +11,13 @@ from tankside import library
 from tankside.course import Caution
 from tankside.errors import NotPossible
 from tankside.intake import clock
+from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
+from tankside.intake.course_steps import stopped_at
 from tankside.intake.followed_course import Running, law_of, run_of, running
+from tankside.intake.unanswered import OpenStep, open_steps
 from tankside.quantity.dates import day_words
-from tankside.quantity.moment import parse_date
+from tankside.quantity.moment import Moment, parse_date
 from tankside.records.case_file import StoredCase, read_case
 
 
@@ -28,6 +31,9 @@ class TodayAnswer:
         day: calendar day at the tank, one of the days of the course.
         cautions: those of the steps of this day, and those of the whole course.
         law: what the law says of each agent where the tank stands, by agent id.
+        unanswered: steps before this day that put something in and that nobody has answered;
+            empty on a day on which nothing is weighed.
+        void: why nothing of this day holds any more; empty while it does.
     """
 
     stored: StoredCase
@@ -35,6 +41,8 @@ class TodayAnswer:
     day: date
     cautions: tuple[Caution, ...]
     law: Mapping[str, tuple[str, ...]]
+    unanswered: tuple[OpenStep, ...] = ()
+    void: tuple[str, ...] = ()
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -89,7 +97,42 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
         or (caution.hour is None and caution.action is None)
     )
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed))
+    asked = _asked_first(followed, day) if _weighs(followed, day) else ()
+    void = _void(stored, followed, day)
+    return TodayAnswer(stored, followed, day, cautions, law_of(followed), asked, void)
+
+
+def _weighs(followed: Running, day: date) -> bool:
+    """Whether anything is weighed on a day."""
+    at_tank = followed.clock
+    return any(line.amounts and at_tank.day_of(line.hour) == day for line in followed.run.lines)
+
+
+def _asked_first(followed: Running, day: date) -> tuple[OpenStep, ...]:
+    """Return what must be answered before the amounts of a day: steps due before it and by now."""
+    morning = midnight(followed.case.view, day)
+    now = Moment(clock.now().isoformat())
+    return tuple(open_steps(followed.lived, min(morning, now, key=lambda moment: moment.utc)))
+
+
+def _void(stored: StoredCase, followed: Running, day: date) -> tuple[str, ...]:
+    """Say why a card of this day holds no longer: course over, stopped, or case closed."""
+    view, present = stored.view(), _present_day(followed)
+    _, last = _first_and_last(followed)
+    reasons = []
+    if present > last and day == last:
+        reasons.append(
+            f"The course ended on {day_words(last)}: this is its last card, not one for today."
+        )
+    stopped = stopped_at(view, followed.chosen)
+    if stopped is not None and stopped.moment.day <= day:
+        reasons.append(
+            f"The course was stopped on {day_words(stopped.moment.day)} (entry {stopped.id}): "
+            "nothing of this card holds."
+        )
+    if view.closed is not None:
+        reasons.append(f"The case was closed (entry {view.closed.id}): nothing of this card holds.")
+    return tuple(reasons)
 
 
 def _present_day(followed: Running) -> date:
