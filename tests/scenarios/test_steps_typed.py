@@ -122,10 +122,8 @@ def test_a_doubled_repeated_dose_leaves_the_next_out(path: Path) -> None:
 def test_salt_logged_beside_the_course_counts_on_its_next_step(path: Path) -> None:
     choose(path)
     did(path, "done", "A0-1", "2026-03-02T18:00")
-    add(path, "done", "action=salt", "agent=NaCl", "amount=60 g", "on=2026-03-03T09:00",
-        "answers=0") if False else add(
-        path, "done", "action=salt", "step=A0-1", "again=yes", "amount=60 g",
-        "on=2026-03-03T09:00")  # fmt: skip
+    more = ["amount=60 g", "again=yes", "step=A0-1"]
+    add(path, "done", "action=salt", "agent=NaCl", "on=2026-03-03T09:00", *more)
     assert grams(card(path, "2026-03-03"), "A1-1") == [80]
 
 
@@ -173,8 +171,8 @@ def test_a_step_a_few_hours_late_is_named_as_due(path: Path, run: Run) -> None:
     add(path, "count", "on=2026-03-02T09:00", "group=danio", "spots=mean 2")
     did(path, "not-done", "A1-1", "2026-03-03T21:00", "reason=late home")
     shown = run("follow", str(path), "--on", "2026-03-03", "--json").answer
-    assert "A1-1" in str(shown["rescheduled"])
-    assert "due" in str(shown["rescheduled"])
+    assert "A1-1" in str(shown["redated"])
+    assert "due" in str(shown["redated"])
 
 
 def test_a_missed_step_after_which_the_course_went_on_is_still_named(path: Path, run: Run) -> None:
@@ -183,7 +181,7 @@ def test_a_missed_step_after_which_the_course_went_on_is_still_named(path: Path,
     did(path, "not-done", "A0-1", "2026-03-02T21:00", "reason=away")
     did(path, "done", "A1-1", "2026-03-03T18:00")
     shown = run("follow", str(path), "--on", "2026-03-03", "--json").answer
-    assert "A0-1 was missed" in str(shown["rescheduled"])
+    assert "A0-1 was missed" in str(shown["redated"])
 
 
 def test_what_went_in_without_a_substance_is_asked_not_dropped(path: Path, run: Run) -> None:

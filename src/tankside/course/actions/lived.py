@@ -20,6 +20,7 @@ from tankside.course.bodies.effects import AgentAdded, Effect, Exchanged, Held
 from tankside.course.bodies.words import show
 from tankside.quantity.per import MG_PER_G
 
+_NOTHING = setting(0.01, "shares of a step's amount below this are what rounding left")
 _SAME = setting(1e-9, "shares closer than this are the same strength")
 
 
@@ -154,10 +155,10 @@ def declared_within(bound: StepBound | None, action: Action, ledger: Ledger) -> 
         return action.declare(ledger)
     allowed = min(bound.add_mg_l, bound.to_mg_l - there)
     surely = ledger.account_mg_l(action.body, agent) or 0.0
+    if bound.add_mg_l > 0 and not allowed > _NOTHING * bound.add_mg_l:
+        return _left_out(bound, action, ledger, there)
     if allowed >= wanted * (1 - _SAME) and there - surely <= _SAME * max(there, 1.0):
         return action.declare(ledger)
-    if not allowed > _SAME * bound.to_mg_l:
-        return _left_out(bound, action, ledger, there)
     if isinstance(action, SaltTo):
         return _reaching(replace(action, to_g_l=(surely + allowed) / MG_PER_G), bound, ledger)
     if isinstance(action, Dose):
@@ -189,7 +190,7 @@ def _left_out(bound: StepBound, action: Action, ledger: Ledger, there_mg_l: floa
     name = ledger.agent_name(agent)
     held = Held(action.body, agent, bound.to_mg_l, getattr(action, "reason", ""))
     words = f"Leave this step out: no {name}. The water may hold {strength_words(there_mg_l)}, "
-    if there_mg_l > bound.to_mg_l * (1 + _SAME):
+    if there_mg_l > bound.to_mg_l * (1 + _NOTHING):
         out_l = litres * (1 - bound.to_mg_l / there_mg_l)
         words += (
             f"the plan means {strength_words(bound.to_mg_l)} here. Call before anything else is "
