@@ -64,6 +64,7 @@ def test_s3_copper_as_element_from_blue_crystals(capsys: pytest.CaptureFixture[s
         capsys, "--agent", "copper_ionic", "--strength", "0.18 mg/L as Cu", "--volume", "120.6 L",
         "--label", "pure as CuSO4.5H2O", "--scale", "1 mg", "--animal", "clownfish",
         "--water", "marine", "--invertebrates", "no", "--plants", "no",
+        "--alkalinity", "140 mg/L as CaCO3",
     )  # fmt: skip
     assert code == 0
     assert answer["amount"]["text"] == "85 mg"
@@ -115,7 +116,9 @@ def test_refused_with_its_code_and_what_to_do(
 def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    strong = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L")
+    """3.5 g/L, of which 1.5 are there: 200 g are missing, a rise of 2 g/L in one day."""
+    strong = (*SALT[:-1], "goldfish", "--strength", "3.5 g/L", "--volume", "100 L",
+              "--second-volume", "100 L", "--in-water", "salt=1.5 g/L")  # fmt: skip
     exit_code, answer = dose(capsys, *strong)
     assert exit_code == 2
     assert answer["error"]["code"] == "E-DOSE-11"
@@ -123,7 +126,7 @@ def test_a_soft_limit_is_passed_only_with_a_typed_reason_that_is_kept(
     assert dose(capsys, *strong, "--reason", "because")[1]["error"]["code"] == "E-DOSE-11"
     code, shown = dose(capsys, *strong, "--reason", "advised by the vet")
     assert code == 0
-    assert shown["amount"]["text"] == "350 g"
+    assert shown["amount"]["text"] == "200 g"
     assert shown["amount"]["reason"] == "advised by the vet"
 
 

@@ -62,8 +62,13 @@ def test_a_rule_on_one_form_of_an_active_is_told_of_its_other_forms(
 ) -> None:
     """Under another name the raw chemical stays what it is; each rule is told once."""
     rules = law_lines(FACTS, agent, country)
-    assert set(law_lines(FACTS, form, country)) <= set(rules)
+    assert {_rule(line) for line in law_lines(FACTS, form, country)} <= {_rule(r) for r in rules}
     assert len(set(rules)) == len(rules)
+
+
+def _rule(line: str) -> str:
+    """Return a line without the name of the substance that its rule is of."""
+    return line[line.index("(") :]
 
 
 @pytest.mark.parametrize("agent", sorted(FACTS.agents))

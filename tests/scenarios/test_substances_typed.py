@@ -111,7 +111,7 @@ SALTS = ("salt", "NaCl", "nacl", "cooking salt", "Cooking-Salts", "common salt",
 @pytest.mark.parametrize("name", SALTS)
 def test_salt_by_any_name_is_counted_before_more_is_given(case: Case, run: Run, name: str) -> None:
     """305 g in 152.4 L are 2 g/L: one gram a litre is missing to 3, 152 g."""
-    file = case(("in-water", f"agent={name}", "amount=305 g", "on=2026-06-15T09:00"))
+    file = case(("in-water", f"agent={name}", "amount=305 g", "on=2026-06-14T09:00"))
     assert abs(grams(dose(run, file, "salt", "3 g/L")) - POINT_L) <= 1
 
 
@@ -229,7 +229,7 @@ STOPPED = ("malachite green", "0.1 mg/L as oxalate")
 def test_what_nobody_can_name_stops_an_agent_until_it_is_named(
     case: Case, run: Run, name: str
 ) -> None:
-    file = case(("in-water", f"agent={name}", "amount=5 mL", "on=2026-06-15T09:00"))
+    file = case(("in-water", f"agent={name}", "amount=5 mL", "on=2026-06-14T09:00"))
     error = dose(run, file, *STOPPED).error
     assert error["code"] == "E-DOSE-20"
     assert f'"{name}" (not known by that name) is in the water' in error["message"].replace(
@@ -256,7 +256,7 @@ def test_only_a_change_of_all_the_water_lifts_the_stop(
     case: Case, run: Run, litres: str, lifted: bool
 ) -> None:
     file = case(
-        ("in-water", "agent=white spot liquid", "amount=?", "on=2026-06-15T09:00"),
+        ("in-water", "agent=white spot liquid", "amount=?", "on=2026-06-14T09:00"),
         ("done", "action=water change", f"changed={litres}", "on=2026-06-15T12:00"),
     )
     assert (dose(run, file, *STOPPED).code == 0) is lifted
@@ -303,7 +303,7 @@ def test_what_is_surely_no_agent_stops_nothing(case: Case, run: Run) -> None:
 
 
 def test_nobody_knows_what_is_in_the_water(case: Case, run: Run) -> None:
-    file = case(("in-water", "?", "on=2026-06-15T09:00"))
+    file = case(("in-water", "?", "on=2026-06-14T09:00"))
     error = dose(run, file, "formalin", "15 mL/m3").error
     assert error["code"] == "E-DOSE-20"
     assert "nobody knows what is in the water" in error["message"]
@@ -360,7 +360,7 @@ def test_a_mass_logged_under_the_name_of_a_form_is_brought_to_the_basis(
 def test_an_unknown_amount_of_the_same_stops_it_by_every_way(
     case: Case, run: Run, amount: str, more: tuple[str, ...]
 ) -> None:
-    file = case(("in-water", "agent=formol", f"amount={amount}", "on=2026-06-15T09:00"))
+    file = case(("in-water", "agent=formol", f"amount={amount}", "on=2026-06-14T09:00"))
     error = dose(run, file, "formalin", "20 mL/m3", *more).error
     assert error["code"] == "E-DOSE-20"
     assert error["message"] == "How much formalin is in the water already is not known."
@@ -396,7 +396,7 @@ def test_case_files_and_tables_take_the_same_names(case: Case, run: Run, tmp_pat
         "agent": "Kochsalz",
         "amount_state": "answered",
         "amount": {"value": "305", "unit": "g"},
-        "occurred_at": "2026-06-15T09:00+00:00",
+        "occurred_at": "2026-06-14T09:00+00:00",
     }
     (tmp_path / "in.json").write_text(json.dumps([entry]), encoding="utf-8")
     assert run("case", "add", str(file), "--from", str(tmp_path / "in.json")).code == 0

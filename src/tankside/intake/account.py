@@ -177,6 +177,7 @@ def _asked_and_given(
     counted: set[int] = set()
     for asked in asked_amounts(view, system, read.name_of):
         if asked.entry.route != PROLONGED:
+            counted |= set() if asked.done is None else {asked.done.id}
             continue
         mg = _asked_mg(asked, water, read)
         low = mg if asked.was_given else 0.0
@@ -194,7 +195,7 @@ def _asked_and_given(
             yield from _unnamed(done, zero, read)
         named = _agent_named(done, read.name_of)
         loose = done.system == system and done.id not in counted and not read.is_step(done)
-        if loose and done.state in ("done", "other_amount") and done.amount is not None and named:
+        if loose and done.state in ("done", "other_amount") and named:
             yield _given(done, named, zero, read)
 
 

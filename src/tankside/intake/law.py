@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.claims import Agent, Claim, Knowledge
+from tankside.course.amounts.active_forms import same_active
 from tankside.intake.country import find_country
 from tankside.present.law import rule_lines
 
@@ -14,8 +15,7 @@ ANYWHERE = "any"
 def rules_of_law(facts: Knowledge, agent: str, country: str | None) -> tuple[Claim, ...]:
     """Return the dated rules that concern a country; none when nobody told the country.
 
-    A rule of an agent holds for every agent that brings the same active substance, where that
-    one has no rule of its own for the place.
+    A rule of an agent holds for every agent that brings the same active substance.
 
     Args:
         facts: agents with their ``law.*`` claims, and which places a country belongs to.
@@ -33,34 +33,22 @@ def law_lines(facts: Knowledge, agent: str, country: str | None) -> tuple[str, .
 
 
 def _rules(facts: Knowledge, agent: Agent, code: str) -> Iterator[Claim]:
-    """Yield the agent's rules, then those of its actives where it has none for the place."""
+    """Yield the agent's rules, then what others add whose actives it brings along."""
     listed = facts.find(f"practice.law.place_{code.lower()}")
     places = {ANYWHERE} if listed is None else {ANYWHERE, *_names(str(listed.value))}
-    covered: set[str] = set()
-    for rule in _law_of(agent):
-        here = places & _places(rule)
-        if here:
-            covered |= here
+    brought = (other.agent for other in same_active(facts, agent.id))
+    said: set[tuple[str, str]] = set()
+    for rule in (rule for holder in (agent, *brought) for rule in _law_of(holder)):
+        where = rule.conditions.get("place", "")
+        if places & set(_names(where)) and (where, str(rule.value)) not in said:
+            said.add((where, str(rule.value)))
             yield rule
-    for other in _with_its_actives(facts, agent):
-        yield from (rule for rule in _law_of(other) if places & _places(rule) - covered)
-
-
-def _with_its_actives(facts: Knowledge, agent: Agent) -> Iterator[Agent]:
-    """Yield the other agents all of whose actives this one brings into the water."""
-    for other in facts.agents.values():
-        if other is not agent and other.actives and set(other.actives) <= set(agent.actives):
-            yield other
 
 
 def _law_of(agent: Agent) -> Iterator[Claim]:
     for short, claims in agent.claims.items():
         if short.startswith("law.") and claims[0].known:
             yield claims[0]
-
-
-def _places(rule: Claim) -> set[str]:
-    return set(_names(rule.conditions.get("place", "")))
 
 
 def _names(text: str) -> list[str]:
