@@ -23,10 +23,13 @@ from tankside.course.bodies.system import InWater
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.course.bodies.volume import Volume
 from tankside.course.water.residues import loss_of
+from tankside.intake.salt_readings import salt_read
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
+PUT_IN_WORDS = ("put in", "add", "added", "gave", "given", "give", "dose", "dosed", "poured")
+"""Words by which a keeper says that something went into the water."""
 COPPER = "copper_ionic"
 """The agent whose basis is the element, which a test reads."""
 PROLONGED = "prolonged"
@@ -47,6 +50,7 @@ class CaseReader:
         in_water: from a name as typed to the id of what it puts into the water, named or not.
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
         strength_of: from name and strength as typed to mg/L; None where it cannot be read.
+        said_in: from the words of an action to the ids of the agents that they name.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
@@ -54,6 +58,7 @@ class CaseReader:
     in_water: NameOf
     factor_of: Callable[[str, Amount], float]
     strength_of: Callable[[str, str], float | None]
+    said_in: Callable[[str], frozenset[str]]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -115,6 +120,7 @@ def entered_movements(
     yield from _asked_and_given(view, system, water, zero, read)
     yield from _changes(view, system, zero, read)
     yield from _copper_read(view, system, zero)
+    yield from salt_read(view, system, zero)
 
 
 def answering(view: CaseView, name_of: NameOf) -> frozenset[int]:
@@ -195,8 +201,11 @@ def _asked_and_given(
             yield from _unnamed(done, zero, read)
         named = _agent_named(done, read.name_of)
         loose = done.system == system and done.id not in counted and not read.is_step(done)
-        if loose and done.state in ("done", "other_amount") and named:
-            yield _given(done, named, zero, read)
+        if loose and done.state in ("done", "other_amount"):
+            if named:
+                yield _given(done, named, zero, read)
+            else:
+                yield from _told_in_words(done, zero, read)
 
 
 def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
@@ -213,6 +222,26 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
     if is_unnamed(agent):
         at_h = hours_between(zero, done.moment)
         yield at_h, done.id, lambda account: account.put_in_unknown(agent)
+
+
+def _told_in_words(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
+    """Yield, as unknown, what the words alone say went in: it is never left uncounted."""
+    at_h, agents = hours_between(zero, done.moment), read.said_in(done.action)
+    if done.amount is not None and not agents and done.agent is None:
+        agents = frozenset((read.in_water(done.action),))
+    if done.amount is not None or says_put_in(done.action):
+        for agent in sorted(agents):
+            yield at_h, done.id, _unknown(agent)
+
+
+def says_put_in(action: str) -> bool:
+    """Whether the words of an action say that something went into the water."""
+    words = f" {action.lower()} "
+    return any(f" {verb} " in words for verb in PUT_IN_WORDS)
+
+
+def _unknown(agent: str) -> Callable[[WaterAccount], None]:
+    return lambda account: account.put_in_unknown(agent)
 
 
 def _given(done: ActionDone, agent: str, zero: Moment, read: CaseReader) -> Movement:

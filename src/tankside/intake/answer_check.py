@@ -8,12 +8,10 @@ from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course.actions.lived import agent_of_step
 from tankside.errors import BadInput
-from tankside.intake.account import answering
+from tankside.intake.account import answering, says_put_in
 from tankside.intake.bodies_of_water import reader_of
 from tankside.intake.course_steps import CourseStep, FollowedSteps, followed_steps, step_named
 
-PUT_IN_WORDS = ("put in", "add", "added", "gave", "given", "give", "dose", "dosed", "poured")
-"""Words by which a keeper says that something went into the water."""
 SHOWN = 12
 """Open steps that a refusal lists."""
 
@@ -97,9 +95,7 @@ def _refuse_unnamed(facts: Knowledge, entry: ActionDone, step: CourseStep | None
     if step is not None and entry.amount is None:
         return
     named = sorted(named_in(facts, entry.action))
-    words = f" {entry.action.lower()} "
-    says_put_in = bool(named) and any(f" {verb} " in words for verb in PUT_IN_WORDS)
-    if entry.amount is None and not says_put_in:
+    if entry.amount is None and not (named and says_put_in(entry.action)):
         return
     if len(named) == 1 and entry.amount is not None and _whole(facts, entry.action):
         return

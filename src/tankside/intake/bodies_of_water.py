@@ -10,7 +10,7 @@ from itertools import chain
 from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
-from tankside.claims.substance_names import resolve
+from tankside.claims.substance_names import named_in, resolve
 from tankside.course import (
     Aeration,
     BodyKind,
@@ -356,6 +356,7 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
         in_water=partial(agent_in_water, facts),
         factor_of=partial(form_factor, facts),
         strength_of=strength_of,
+        said_in=partial(named_in, facts),
         is_step=lambda done: done.id in told,
     )
 

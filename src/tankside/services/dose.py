@@ -12,15 +12,15 @@ from tankside.course import (
     BodyKind,
     Caution,
     Course,
-    InWater,
     Level,
     PrintedAmount,
     System,
 )
 from tankside.course.actions import Bath, Dose, WaterChange
-from tankside.course.actions.action import Action
+from tankside.course.actions.lived import Lived
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
+from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
@@ -96,8 +96,6 @@ def work_out(
         refuse_unanswered(view, facts, request.system, now)
         setting = setting_of_case(facts, request, view, now)
     wanted = read_strength(agent, request.strength, substance.form)
-    if request.changed is not None:
-        setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
     if agent.id not in setting.labels:
         raise _no_label(agent)
@@ -128,16 +126,6 @@ def _no_label(agent: Agent) -> BadInput:
         next_step="Read the label and name the tool that measures it.",
         field="label",
     )
-
-
-def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
-    """Return the same with the strength that is being held in the water already."""
-    others = (
-        lot for lot in setting.system.residues if lot.agent != agent.id or lot.high_mg_l is None
-    )
-    system = replace(setting.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
-    rest = (other for other in setting.systems if other.id != system.id)
-    return replace(setting, system=system, systems=(system, *rest))
 
 
 def _apart(request: DoseRequest, setting: DoseSetting) -> bool:
@@ -176,11 +164,12 @@ def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: floa
             for group in _there(setting)
         )
         return Course("one amount", 1, tuple(baths))
-    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
-    steps: tuple[Action, ...] = (dose,)
     if request.changed is not None:
-        steps = (dose, WaterChange(1, body, _changed_l(request.changed, setting.system)))
-    return Course("one amount", 1, steps)
+        held = Lived(logged=((0.0, Held(body, agent.id, mg_l, reason)),))
+        change = WaterChange(1, body, _changed_l(request.changed, setting.system))
+        return Course("one amount", 1, (change,), held)
+    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
+    return Course("one amount", 1, (dose,))
 
 
 def _changed_l(text: str, system: System) -> float:
