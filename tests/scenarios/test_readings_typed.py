@@ -76,3 +76,10 @@ def test_salt_put_in_to_find_the_volume_counts_on_the_card(
     add(path, "system", "salt-rise=100 g raised 0.5 g/L")
     choose(path, SALT, at="2026-03-02T12:00+00:00")
     assert grams(card(path, "2026-03-02"), "A0-1") == [40]
+
+
+def test_an_amount_for_changed_water_is_held_to_what_the_water_holds(path: Path, run: Run) -> None:
+    """15 g/L stand in the tank: the water is over its limit, whatever the changed part gets."""
+    add(path, *SALT_IN, "amount=3000 g")
+    refused = salt(run, path, "1 g/L", "--changed", "40 L").error
+    assert refused["code"].startswith(("E-DOSE", "S-"))
