@@ -167,8 +167,8 @@ def test_a_step_is_told_of_by_any_name_of_its_substance(
     add_fields(file, [chosen], by="me")
     add_words(file, "not_done", [*words, "on=2026-06-15T11:00", "reason=away"], by="me")
     (course,) = followed_steps(read_case(file).view(), FACTS)
-    told = {place for place, step in enumerate(course.steps) if step.entries}
-    assert told == (set() if place is None else {place})
+    answered = {place for place, step in enumerate(course.steps) if step.entries}
+    assert answered == (set() if place is None else {place})
 
 
 def test_a_name_is_kept_as_it_was_told() -> None:

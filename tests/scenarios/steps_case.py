@@ -33,8 +33,8 @@ TANK = [
     ["suspected", "condition=ICH", "shown-by=spots"],
     ["label", "agent=sodium_chloride", "strength=pure", "scale=1 g"],
 ]  # fmt: skip
-SALT = (*salt_steps(18, "main", 2.1, 3, 24), WaterChange(115, "main", 40.0))
-BLUE = tuple(Dose(18 + 48 * n, "main", "methylene_blue", 1.0) for n in range(3))
+SALT: tuple[Action, ...] = (*salt_steps(18, "main", 2.1, 3, 24), WaterChange(115, "main", 40.0))
+BLUE: tuple[Action, ...] = tuple(Dose(18 + 48 * n, "main", "methylene_blue", 1.0) for n in range(3))
 LABELS = {
     "sodium_chloride": ["sodium_chloride=pure"],
     "methylene_blue": ["methylene_blue=1 % w/v as methylene blue trihydrate"],

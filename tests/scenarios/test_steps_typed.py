@@ -190,20 +190,3 @@ def test_what_went_in_without_a_substance_is_asked_not_dropped(path: Path, run: 
         assert refused["code"] == "E-PROD-02"
     refused = run("case", "add", str(path), "done", "action=put in NaCl", "--json").error
     assert "sodium_chloride" in refused["needed"]
-
-
-def test_a_course_that_was_stopped_says_so_on_its_card(path: Path) -> None:
-    choose(path)
-    did(path, "done", "A0-1", "2026-03-02T18:00")
-    add(path, "decision", "stop", "reason=fish gasp", "on=2026-03-03T09:00")
-    shown = card(path, "2026-03-03")
-    assert "stopped" in shown["void"][0]
-
-
-def test_the_last_card_says_when_the_course_is_over(
-    path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    choose(path, SALT[:1], days=2)
-    did(path, "done", "A0-1", "2026-03-02T18:00")
-    monkeypatch.setenv("TANKSIDE_NOW", "2026-03-09T20:00+00:00")
-    assert "ended" in card(path, "2026-03-03")["void"][0]

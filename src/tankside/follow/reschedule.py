@@ -75,30 +75,9 @@ def reschedule(steps: Sequence[DosingStep], now_h: int) -> Rescheduled:
         now_h: elapsed hour at which it is asked.
     """
     hours = {step.index: step.hour for step in steps if step.happened is None}
-    words: list[str] = []
     dropped: list[int] = []
     later = _delay(steps, now_h)
-    missed = [step for step in steps if step.happened is Happened.MISSED]
-    if later:
-        hours = {index: hour + later for index, hour in hours.items()}
-        hours[missed[-1].index] = now_h
-        words.append(
-            f"{missed[-1].called} was missed: do it now, once, in the usual amount. Every later "
-            f"step moves {later // HOURS_PER_DAY} day(s). Nothing is doubled to catch up."
-        )
-    for step in missed:
-        if _went_on(steps, step):
-            words.append(
-                f"{step.called} was missed and the course went on after it: it is not caught up. "
-                "What later steps weigh out is counted on what really went in; measure the "
-                "strength before the next step."
-            )
-        elif step is missed[-1] and not later:
-            hours[step.index] = max(now_h, step.hour)
-            words.append(
-                f"{step.called} is due and was not done: do it now, once, in the usual amount. "
-                "No later step moves. Nothing is doubled to catch up."
-            )
+    words = _of_missed(steps, hours, later, now_h)
     for step in steps:
         if step.happened is Happened.TWICE:
             ahead = [index for index, _ in sorted(hours.items(), key=lambda item: item[1])]
@@ -117,6 +96,35 @@ def reschedule(steps: Sequence[DosingStep], now_h: int) -> Rescheduled:
     for index in dropped:
         hours.pop(index)
     return Rescheduled(hours, tuple(dropped), later, tuple(dict.fromkeys(words)))
+
+
+def _of_missed(
+    steps: Sequence[DosingStep], hours: dict[int, int], later: int, now_h: int
+) -> list[str]:
+    """Enter the new hours of the steps ahead after a missed one; return what to say."""
+    missed = [step for step in steps if step.happened is Happened.MISSED]
+    words: list[str] = []
+    if later:
+        hours.update({index: hour + later for index, hour in hours.items()})
+        hours[missed[-1].index] = now_h
+        words.append(
+            f"{missed[-1].called} was missed: do it now, once, in the usual amount. Every later "
+            f"step moves {later // HOURS_PER_DAY} day(s). Nothing is doubled to catch up."
+        )
+    for step in missed:
+        if _went_on(steps, step):
+            words.append(
+                f"{step.called} was missed and the course went on after it: it is not caught up. "
+                "What later steps weigh out is counted on what really went in; measure the "
+                "strength before the next step."
+            )
+        elif step is missed[-1] and not later:
+            hours[step.index] = max(now_h, step.hour)
+            words.append(
+                f"{step.called} is due and was not done: do it now, once, in the usual amount. "
+                "No later step moves. Nothing is doubled to catch up."
+            )
+    return words
 
 
 def _delay(steps: Sequence[DosingStep], now_h: int) -> int:

@@ -350,14 +350,14 @@ def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
         return None if agent is None else read_strength(agent, text, substance.form)
 
     courses = followed_steps(view, facts, answering(view, name_of))
-    told = frozenset(e.id for course in courses for step in course.steps for e in step.entries)
+    of_steps = frozenset(e.id for course in courses for step in course.steps for e in step.entries)
     return CaseReader(
         name_of=name_of,
         in_water=partial(agent_in_water, facts),
         factor_of=partial(form_factor, facts),
         strength_of=strength_of,
         said_in=partial(named_in, facts),
-        is_step=lambda done: done.id in told,
+        is_step=lambda done: done.id in of_steps,
     )
 
 

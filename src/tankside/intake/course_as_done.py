@@ -100,7 +100,7 @@ def course_as_done(
         now_h: hour at which it is asked.
         zero: the moment of hour 0.
     """
-    followed, told = lived.followed, lived.course.lived
+    followed, entered = lived.followed, lived.course.lived
     actions = moved(followed.picked.course.actions, shift_h)
     stopped = _stopped(view, zero, shift_h, now_h)
     end = now_h if stopped is None else min(stopped, now_h)
@@ -115,10 +115,10 @@ def course_as_done(
     for place, action in enumerate(actions):
         if action.at_h > end or marks.get(place) in (Happened.MISSED, Happened.NOT_KNOWN):
             continue
-        step = told.steps.get(place) if place in marks else None
+        step = entered.steps.get(place) if place in marks else None
         if step is not None:
             step = replace(step, at_h=step.at_h + shift_h)
-        took_place.append(DoneStep(action, step, told.bounds.get(place)))
+        took_place.append(DoneStep(action, step, entered.bounds.get(place)))
     ahead = () if stopped is not None else tuple(a for a in actions if a.at_h > now_h)
     order = tuple(sorted(took_place, key=lambda step: step.action.at_h))
     return CourseAsDone(order, ahead, marks, stopped, tuple(logged))

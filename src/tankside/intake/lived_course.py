@@ -166,8 +166,10 @@ def _as_told(
             times += value.number("mL") / float(printed.value)
         elif named:
             beside.append((at_h, AgentUnknown(body, named)))
-    told = [e.water_changed for e in put_in if e.water_changed is not None]
-    litres = sum(amount.measured(Kind.VOLUME).number("L") for amount in told) if told else None
+    changed = [e.water_changed for e in put_in if e.water_changed is not None]
+    litres = (
+        sum(amount.measured(Kind.VOLUME).number("L") for amount in changed) if changed else None
+    )
     if mg and times:
         mg += times * float(printed.active_mg) if printed is not None else 0.0
     counts_mg = mg if mg or (not times and (agent or beside)) else None

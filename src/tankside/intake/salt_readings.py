@@ -45,8 +45,8 @@ def _readings(view: CaseView, system: str, test: WaterTest) -> Iterator[Enter]:
 
 def _is_fresh(view: CaseView, system: str) -> bool:
     place = view.systems.get(system)
-    told = None if place is None else place.description.water
-    return (told or view.opened.water) == FRESH
+    described = None if place is None else place.description.water
+    return (described or view.opened.water) == FRESH
 
 
 def _at_most(mg_l: float) -> Enter:

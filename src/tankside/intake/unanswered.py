@@ -39,8 +39,8 @@ def open_steps(courses: Iterable[LivedCourse], before: Moment) -> Iterator[OpenS
     """Yield the steps whose time had come before a moment and that nobody has answered."""
     for lived in courses:
         for place, step in enumerate(lived.followed.steps):
-            own = place not in lived.followed.taken_over
-            if own and step.is_open and step.at < before.utc and lived.puts_in(place):
+            is_new = place not in lived.followed.taken_over
+            if is_new and step.is_open and step.at < before.utc and lived.puts_in(place):
                 yield OpenStep(step, lived.words(place))
 
 

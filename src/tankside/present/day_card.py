@@ -120,8 +120,7 @@ class CardHead:
 class DayCard:
     """All that one day's card says; ``stops`` forbid the course as the case now stands.
 
-    ``changed`` says what the plan rests on and is known otherwise now, ``void`` why nothing of
-    the card holds any more.
+    ``changed`` says what the plan rests on and is known otherwise now.
     """
 
     head: CardHead
@@ -136,7 +135,6 @@ class DayCard:
     stops: tuple[str, ...] = ()
     handling: tuple[Handling, ...] = ()
     changed: tuple[str, ...] = ()
-    void: tuple[str, ...] = ()
 
     @property
     def warning(self) -> str:

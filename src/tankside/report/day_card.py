@@ -23,8 +23,7 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
         followed.run, followed.clock, answer.day, _head(answer), answer.law, followed.names
     )
     asked = tuple(_asked_first(waiting) for waiting in answer.unanswered)
-    stops = (*answer.void, *asked, *card.stops)
-    return replace(card, changed=followed.changed, void=answer.void, stops=stops)
+    return replace(card, changed=followed.changed, stops=(*asked, *card.stops))
 
 
 def _asked_first(waiting: OpenStep) -> str:
@@ -60,7 +59,6 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
             for part in card.handling
         ],
         "changed": list(card.changed),
-        "void": list(card.void),
         "unanswered": [waiting.step.name for waiting in answer.unanswered],
         "stops": list(card.stops),
         "next": card.next_on,

@@ -13,7 +13,6 @@ from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
-from tankside.intake.course_steps import stopped_at
 from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.intake.unanswered import OpenStep, open_steps
 from tankside.quantity.dates import day_words
@@ -33,7 +32,6 @@ class TodayAnswer:
         law: what the law says of each agent where the tank stands, by agent id.
         unanswered: steps before this day that put something in and that nobody has answered;
             empty on a day on which nothing is weighed.
-        void: why nothing of this day holds any more; empty while it does.
     """
 
     stored: StoredCase
@@ -42,7 +40,6 @@ class TodayAnswer:
     cautions: tuple[Caution, ...]
     law: Mapping[str, tuple[str, ...]]
     unanswered: tuple[OpenStep, ...] = ()
-    void: tuple[str, ...] = ()
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -98,8 +95,7 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is None and caution.action is None)
     )
     asked = _asked_first(followed, day) if _weighs(followed, day) else ()
-    void = _void(stored, followed, day)
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), asked, void)
+    return TodayAnswer(stored, followed, day, cautions, law_of(followed), asked)
 
 
 def _weighs(followed: Running, day: date) -> bool:
@@ -113,26 +109,6 @@ def _asked_first(followed: Running, day: date) -> tuple[OpenStep, ...]:
     morning = midnight(followed.case.view, day)
     now = Moment(clock.now().isoformat())
     return tuple(open_steps(followed.lived, min(morning, now, key=lambda moment: moment.utc)))
-
-
-def _void(stored: StoredCase, followed: Running, day: date) -> tuple[str, ...]:
-    """Say why a card of this day holds no longer: course over, stopped, or case closed."""
-    view, present = stored.view(), _present_day(followed)
-    _, last = _first_and_last(followed)
-    reasons = []
-    if present > last and day == last:
-        reasons.append(
-            f"The course ended on {day_words(last)}: this is its last card, not one for today."
-        )
-    stopped = stopped_at(view, followed.chosen)
-    if stopped is not None and stopped.moment.day <= day:
-        reasons.append(
-            f"The course was stopped on {day_words(stopped.moment.day)} (entry {stopped.id}): "
-            "nothing of this card holds."
-        )
-    if view.closed is not None:
-        reasons.append(f"The case was closed (entry {view.closed.id}): nothing of this card holds.")
-    return tuple(reasons)
 
 
 def _present_day(followed: Running) -> date:

@@ -64,7 +64,7 @@ def declare_all(
         for body in (action.body, getattr(action, "bath_body", action.body)):
             _check_place(action.at_h, body, hours, by_id)
     account = Account(by_id, {group.id: group for group in stock}, facts, labels)
-    told = _Told(course, account)
+    under_way = _Declaring(course, account)
     lived = course.lived
     happens: list[tuple[float, int, int | None, Effect | None]] = [
         (hour, 0, None, effect) for hour, effect in lived.logged if 0 <= hour < hours
@@ -75,14 +75,14 @@ def declare_all(
         happens.append((hour, 1, index, None))
     for hour, _, index_or_none, effect_or_none in sorted(happens, key=lambda h: h[:2]):
         if index_or_none is not None:
-            told.step(index_or_none, int(hour))
+            under_way.step(index_or_none, int(hour))
         elif effect_or_none is not None:
-            told.enter(int(hour), effect_or_none, None)
-    return told.schedule()
+            under_way.enter(int(hour), effect_or_none, None)
+    return under_way.schedule()
 
 
 @dataclass(slots=True)
-class _Told:
+class _Declaring:
     """The schedule of a course while it is being declared."""
 
     course: Course
