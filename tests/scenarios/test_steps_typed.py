@@ -190,3 +190,22 @@ def test_what_went_in_without_a_substance_is_asked_not_dropped(path: Path, run: 
         assert refused["code"] == "E-PROD-02"
     refused = run("case", "add", str(path), "done", "action=put in NaCl", "--json").error
     assert "sodium_chloride" in refused["needed"]
+
+
+def test_a_redated_course_keeps_the_names_of_its_past_and_counts_it_once(
+    path: Path, run: Run
+) -> None:
+    """140 g stand; the missed step is done two days late, the last one after it: 140 g each."""
+    choose(path)
+    add(path, "count", "on=2026-03-02T09:00", "group=danio", "spots=mean 2")
+    did(path, "done", "A0-1", "2026-03-02T18:00")
+    did(path, "not-done", "A1-1", "2026-03-03T21:00", "reason=away")
+    add(path, "note", "looked in", "on=2026-03-04T17:00")
+    assert run("follow", str(path), "--on", "2026-03-04", "--redate").code == 0
+    first = card(path, "2026-03-02")
+    assert grams(first, "A0-1") == [140]
+    steps = [line["step"] for line in card(path, "2026-03-04")["lines"] if line["step"]]
+    assert steps == ["B2-1"]
+    assert grams(card(path, "2026-03-04"), "B2-1") == [140]
+    did(path, "done", "B2-1", "2026-03-04T17:30")
+    assert grams(card(path, "2026-03-05"), "B3-1") == [140]
