@@ -75,7 +75,7 @@ def tank(typed: Typing, run: Run, monkeypatch: pytest.MonkeyPatch) -> Make:
         volume: Row | None = None,
         water: Row | None = None,
         fish: Row | None = None,
-        told: Row | None = None,
+        kept: Row | None = None,
     ) -> Tank:
         named = LABELS[agent] if label is None else label
         rows = [
@@ -84,7 +84,7 @@ def tank(typed: Typing, run: Run, monkeypatch: pytest.MonkeyPatch) -> Make:
                 "on=2026-10-30T04:00",
                 *([*SIDES, *HOSE] if volume is None else volume),
                 *CALM,
-                *(told or ["food-fish=no"]),
+                *(kept or ["food-fish=no"]),
             ],
             *([FISH] if fish is None else [fish] if fish else []),
             *([["water", *(READ if water is None else water)]] if water != [] else []),
@@ -128,13 +128,15 @@ def test_h01_h02_a_strength_ten_and_a_thousand_times_too_large_is_stopped(
     assert code(tank().dose("salt", strength)) == "E-DOSE-10"
 
 
-@pytest.mark.parametrize("told", ["4OO g", "1,250 g", "4.0.0 g", "nan g", "inf g", "-400 g"])
+@pytest.mark.parametrize(
+    "typed_amount", ["4OO g", "1,250 g", "4.0.0 g", "nan g", "inf g", "-400 g"]
+)
 def test_h01_h13_an_entry_whose_amount_is_no_number_is_refused_and_nothing_is_kept(
-    tank: Make, told: str
+    tank: Make, typed_amount: str
 ) -> None:
     case = tank()
     before = case.entries()
-    assert code(case.add("in-water", "agent=salt", f"amount={told}")).startswith("E-")
+    assert code(case.add("in-water", "agent=salt", f"amount={typed_amount}")).startswith("E-")
     assert case.entries() == before
     assert amount(case.dose(*SALT).answer) == "400 g"
 
@@ -161,9 +163,9 @@ def test_h02_grams_told_in_place_of_milligrams_stop_the_next_amount(tank: Make) 
 
 def test_h03_millilitres_logged_of_a_solution_are_never_counted_as_grams(tank: Make) -> None:
     """What 40 mL hold is not known, so that more of it is not weighed on top."""
-    given = ["done", "action=methylene blue", "agent=methylene blue", "amount=40 mL",
+    logged = ["done", "action=methylene blue", "agent=methylene blue", "amount=40 mL",
              "on=2026-10-31T12:00"]  # fmt: skip
-    assert code(tank(given, agent="methylene blue").dose(*BLUE)) == "E-DOSE-20"
+    assert code(tank(logged, agent="methylene blue").dose(*BLUE)) == "E-DOSE-20"
 
 
 def test_h04_no_label_and_an_expired_label_give_no_amount(tank: Make) -> None:
@@ -317,8 +319,8 @@ def test_h18_formalin_waits_for_oxygen(tank: Make) -> None:
 
 
 def test_h19_a_dose_a_few_hours_after_the_last_is_too_early(tank: Make) -> None:
-    given = ["done", "action=salt", "agent=salt", "amount=200 g", "on=2026-10-31T12:00"]
-    assert code(tank(given).dose(*SALT)) == "E-DOSE-22"
+    logged = ["done", "action=salt", "agent=salt", "amount=200 g", "on=2026-10-31T12:00"]
+    assert code(tank(logged).dose(*SALT)) == "E-DOSE-22"
     earlier = ["done", "action=salt", "agent=salt", "amount=200 g", "on=2026-10-30T05:00"]
     assert amount(tank(earlier).dose(*SALT).answer) == "200 g"
 
@@ -348,7 +350,7 @@ def test_h23_a_pond_of_formalin_needs_a_trained_person(tank: Make) -> None:
 
 
 def test_h24_animals_that_are_eaten_stop_what_has_no_waiting_time(tank: Make) -> None:
-    case = tank(agent="methylene blue", told=["food-fish=yes"])
+    case = tank(agent="methylene blue", kept=["food-fish=yes"])
     stopped = case.dose(*BLUE).error
     assert "eaten" in f"{stopped['message']} {stopped['needed']} {stopped['next']}"
 
@@ -394,7 +396,7 @@ def test_h30_the_own_idea_is_kept_before_the_order_is_shown(tank: Make) -> None:
     before = case.entries()
     words = text(case.fits("--own-idea", "ich"))
     assert case.entries() == before + 1
-    idea = words.lower().index("own idea")
+    idea = words.lower().index("own first idea")
     assert idea < words.index("WHAT FITS")
 
 

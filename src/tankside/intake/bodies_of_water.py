@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import chain
@@ -24,13 +24,18 @@ from tankside.course import (
 )
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.unnamed import is_unnamed
+from tankside.course.bodies.volume import added
 from tankside.errors import NotPossible
-from tankside.intake.account import CaseReader, answering, balance, entered_movements
+from tankside.intake.account import CaseReader, Movement, WaterAt, answering, entered_movements
+from tankside.intake.chosen_course import places_of
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone
+from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
+from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.intake.lived_course import LivedCourse, movements_of
 from tankside.intake.lived_courses import lived_courses
+from tankside.intake.pooled_water import pooled
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -56,46 +61,84 @@ READINGS: Mapping[str, tuple[Reading, str]] = {
 """Field of ``System``, the reading it comes from, the unit it is in."""
 
 
-def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...]:
-    """Return every body of water of the case whose volume was measured.
+def unmeasured(view: CaseView, parts: Iterable[str]) -> tuple[str, ...]:
+    """Return the parts of a body of water whose volume nobody measured, by name."""
+    return tuple(
+        part if part not in view.systems else view.systems[part].name
+        for part in parts
+        if part not in view.systems or view.systems[part].volume.point_l is None
+    )
+
+
+def body_of_water(
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    parts: tuple[str, ...],
+    before: tuple[LivedCourse, ...] | None = None,
+) -> System:
+    """Return one body of water, of one system or of several that are joined.
+
+    Joined, it has the id of the first part, the water of all parts, and what is known of any.
 
     Args:
         view: the case.
         facts: what is known (the rules for comparing two volumes).
         zero: the moment of elapsed hour 0.
+        parts: its systems, as ``JoinedWaters`` gives them.
+        before: the courses whose steps are counted; None for all that were followed.
 
     Raises:
-        NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
+        NotPossible: E-DOSE-20 the volume of a part was not measured.
+        BadInput: E-DOSE-21 two ways of measuring one part differ too much.
     """
-    return systems_after(view, facts, zero, courses_of(view, facts))
+    missing = unmeasured(view, parts)
+    if missing:
+        raise no_volume(missing, parts)
+    whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
+    counted = courses_of(view, facts) if before is None else before
+    return replace(whole, residues=_residues(view, facts, zero, parts[0], counted))
 
 
 def courses_of(view: CaseView, facts: Knowledge) -> tuple[LivedCourse, ...]:
     """Return every course that a case has followed as it was lived, the first one first."""
     read = reader_of(view, facts)
     courses = followed_steps(view, facts, answering(view, read.name_of))
-    return lived_courses(view, facts, read, courses, partial(systems_after, view, facts))
+    used = {place for course in courses for place in places_of(course.picked.course)}
+
+    def waters_at(zero: Moment, before: tuple[LivedCourse, ...]) -> tuple[System, ...]:
+        return tuple(
+            body_of_water(view, facts, zero, parts, before)
+            for parts in joined_waters(view).bodies()
+            if parts[0] in used or not unmeasured(view, parts)
+        )
+
+    return lived_courses(view, facts, courses, waters_at, partial(beside, view, facts))
 
 
-def systems_after(
-    view: CaseView, facts: Knowledge, zero: Moment, before: tuple[LivedCourse, ...]
-) -> tuple[System, ...]:
-    """Return every measured body of water, counting the courses ``before`` as they were lived."""
-    measured = tuple(
-        _system(view, place, facts, zero, before)
-        for place in view.systems.values()
-        if place.volume.point_l is not None
-    )
-    if not any(system.kind is BodyKind.MAIN for system in measured):
-        raise no_volume()
-    return measured
+def beside(view: CaseView, facts: Knowledge, zero: Moment, body: System) -> Iterator[Movement]:
+    """Yield what the entries of a case put into one body of water and took out, courses apart."""
+    waters = joined_waters(view)
+    parts = {part: _part(view, facts, part) for part in waters.ever(body.id)}
+    water_at = _water_at(waters, parts)
+    read = reader_of(view, facts)
+    now = waters.now(body.id)
+    for movement in entered_movements(view, waters, parts, water_at, zero, read):
+        if movement.system in now:
+            yield movement
 
 
-def no_volume() -> NotPossible:
-    """Return the refusal of a tank whose water nobody has measured."""
+def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
+    """Return the refusal of water whose volume nobody has measured.
+
+    Args:
+        names: what was not measured, as people call it.
+        parts: every part of the body of water it belongs to.
+    """
+    joined = f" It is one water with {', '.join(parts)}." if len(parts) > 1 else ""
     return NotPossible(
         "E-DOSE-20",
-        "The water volume of the tank has not been measured.",
+        f"The water volume of {' and '.join(names)} has not been measured.{joined}",
         given="no measured volume",
         needed="inside length, width and water height, or a timed hose, in litres",
         next_step="Enter the volume; the label on the tank is never used for doses.",
@@ -127,13 +170,7 @@ def volume(place: SystemView, facts: Knowledge) -> Volume:
     )
 
 
-def _system(
-    view: CaseView,
-    place: SystemView,
-    facts: Knowledge,
-    zero: Moment,
-    before: tuple[LivedCourse, ...],
-) -> System:
+def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
     description = place.description
     water_volume = volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
@@ -141,7 +178,7 @@ def _system(
     system = System(
         id=place.id,
         name=place.name,
-        kind=KINDS[place.use],
+        kind=KINDS.get(place.use, BodyKind.MAIN),
         volume=water_volume,
         water=None if water == "keeper_does_not_know" else water,
         temperature_c=readings["temperature_c"],
@@ -153,7 +190,6 @@ def _system(
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        residues=_residues(view, facts, place, water_volume, zero, before),
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
@@ -310,9 +346,8 @@ def _tap(view: CaseView) -> NewWater:
 def _residues(
     view: CaseView,
     facts: Knowledge,
-    place: SystemView,
-    water: Volume,
     zero: Moment,
+    system: str,
     before: tuple[LivedCourse, ...],
 ) -> tuple[InWater, ...]:
     """Return what is in one water at hour 0 by the account of everything put in and let out.
@@ -320,17 +355,49 @@ def _residues(
     What was there before is the high edge; its low edge is the same for an agent that leaves
     only with water, else 0, since it may have been lost since.
     """
+    waters = joined_waters(view)
+    parts = {part: _part(view, facts, part) for part in waters.ever(system)}
+
+    water_at = _water_at(waters, parts)
+
+    def largest(place: str) -> Volume:
+        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
+        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
+
     lots = (
-        (hours_between(zero, entry.moment), entry.id, _starting(lot))
+        Movement(hours_between(zero, entry.moment), entry.id, entry.system, _starting(lot))
         for entry in view.agents_in_water
-        if entry.system == place.id and entry.state != "none"
-        for lot in (residue(facts, entry.agent or "", entry.amount, water, 0.0),)
-        if lot.high_mg_l is not None or not is_gone(view, entry, water)
+        if entry.system in parts and entry.state != "none"
+        for lot in (
+            residue(
+                facts, entry.agent or "", entry.amount, water_at(entry.system, entry.moment), 0.0
+            ),
+        )
+        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
     )
-    entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
-    steps = (movement for lived in before for movement in movements_of(lived, place.id, zero))
-    carbon = _yes(place.description.carbon)
-    return balance(facts, water, chain(lots, entered, steps), 0.0, carbon=carbon)
+    read = reader_of(view, facts)
+    entered = entered_movements(view, waters, parts, water_at, zero, read)
+    steps = (movement for lived in before for movement in movements_of(lived, parts, zero))
+    joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
+    return balance(facts, parts, chain(lots, entered, steps), joined, system, 0.0)
+
+
+def _water_at(waters: JoinedWaters, parts: Mapping[str, PartOfWater]) -> WaterAt:
+    """Return the volume of the body that a system belonged to at a moment."""
+
+    def water_at(place: str, moment: Moment) -> Volume:
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
+
+    return water_at
+
+
+def _part(view: CaseView, facts: Knowledge, system: str) -> PartOfWater:
+    place = view.systems.get(system)
+    if place is None:
+        return PartOfWater(None, None)
+    measured = place.volume.point_l is not None
+    return PartOfWater(volume(place, facts) if measured else None, _yes(place.description.carbon))
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:

@@ -14,6 +14,7 @@ from tankside.course.actions.action import Action
 from tankside.course.actions.lived import agent_of_step
 from tankside.follow import Happened
 from tankside.intake.chosen_course import Chosen, every_course
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.step_names import names_of_steps, same_name
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -97,10 +98,11 @@ def followed_steps(
         answering: entries that answer an amount asked for, and so no step.
     """
     courses = _courses(view)
+    waters = joined_waters(view)
     for entry in view.actions_done:
         if entry.id in answering and entry.step is None:
             continue
-        step = _step_of(facts, courses, entry)
+        step = _step_of(facts, courses, entry, waters.now(entry.system)[0])
         if step is not None:
             step.entries.append(entry)
     return courses
@@ -164,7 +166,7 @@ def stopped_at(view: CaseView, picked: Chosen, upto: datetime | None = None) -> 
 
 
 def _step_of(
-    facts: Knowledge, courses: tuple[FollowedSteps, ...], entry: ActionDone
+    facts: Knowledge, courses: tuple[FollowedSteps, ...], entry: ActionDone, body: str
 ) -> CourseStep | None:
     """Return the step an entry tells of: by its name, else by its words and nearest in time.
 
@@ -186,7 +188,7 @@ def _step_of(
         for place, step in enumerate(course.steps)
         if place not in course.taken_over
         and not step.dropped
-        and step.action.body == entry.system
+        and step.action.body == body
         and _hours_off(step, entry) <= HOURS_PER_DAY
         and _fits(step.action, agents, words)
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 from math import ceil
 
 from tankside import library
@@ -13,7 +14,7 @@ from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
-from tankside.intake.bodies_of_water import courses_of, reader_of
+from tankside.intake.bodies_of_water import beside, courses_of
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
@@ -74,12 +75,13 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     day = day_asked(view, request.on)
     picked = chosen(view) if view.course is not None and view.course.course else None
     zero = _zero(view, picked)
-    case = assemble(view, facts, zero, at_start=True)
     now = _now(view, day)
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
     first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
     begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
+    followed = None if picked is None else picked.course
+    case = assemble(view, facts, zero, at_start=True, placed=start, followed=followed)
     trial = set_up(
         case,
         organism=request.organism,
@@ -125,9 +127,10 @@ def _course_as_done(
     view, facts, zero = case.view, case.facts, case.zero
     shift = round(hours_between(zero, picked.starts))
     *before, lived = courses_of(view, facts)
-    read = reader_of(view, facts)
-    beside = logged_beside(view, read, case.systems, zero, tuple(before), lived.followed)
-    past = course_as_done(view, lived, beside, shift, now_h, zero)
+    logged = logged_beside(
+        case.systems, zero, tuple(before), lived.followed, partial(beside, view, facts)
+    )
+    past = course_as_done(view, lived, logged, shift, now_h, zero)
     marked = dosing_steps(lived.followed, past.marks, shift, now_h)
     new = reschedule(marked, now_h)
     if not new.words or past.stopped_h is not None:
@@ -155,9 +158,9 @@ def course_from(setup: FollowSetup, days: int, *, going_on: bool) -> Course:
     """
     name = setup.name if going_on else f"{setup.name}, stopped"
     if setup.course_as_done is None:
-        return Course(name, days, ())
+        return setup.case.lived(Course(name, days, ()))
     after = setup.course_as_done.ahead if going_on else _taking_out(setup)
-    return setup.course_as_done.course(name, days, after)
+    return setup.case.lived(setup.course_as_done.course(name, days, after))
 
 
 def _taking_out(setup: FollowSetup) -> tuple[Action, ...]:

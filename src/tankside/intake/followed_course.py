@@ -10,9 +10,10 @@ from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
 from tankside.intake.assemble import Assembled, assemble
-from tankside.intake.bodies_of_water import courses_of, systems_after
+from tankside.intake.bodies_of_water import body_of_water, courses_of
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.claim_snapshot import changed
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.law import law_lines
 from tankside.intake.lived_course import LivedCourse
 from tankside.intake.step_names import names_of_steps
@@ -62,10 +63,17 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
     every = courses_of(view, facts)
     upto = tuple(lived for lived in every if lived.followed.picked.version <= picked.version)
-    case = assemble(view, facts, picked.starts, at_start=True)
-    waters = systems_after(view, facts, picked.starts, upto[:-1])
+    case = assemble(
+        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
+    )
+    joined = joined_waters(view)
+    waters = tuple(
+        body_of_water(view, facts, picked.starts, joined.now(system.id), upto[:-1])
+        for system in case.systems
+    )
     case = replace(case, systems=waters)
-    made = course.run(waters, case.stock, upto[-1].course, facts, picked.labels)
+    lived = case.lived(upto[-1].course)
+    made = course.run(waters, case.stock, lived, facts, picked.labels)
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot), upto)
 

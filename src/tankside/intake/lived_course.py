@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from tankside.case.done import ActionDone
@@ -235,16 +235,19 @@ def effects_of(
 ) -> list[tuple[float, Effect]]:
     """Return movements of one body as effects, in order of time."""
     taken = EffectsOf(volume, _no_rates, body=body, new_water=new_water)
-    for hour, _, enter in sorted(movements, key=lambda movement: movement[:2]):
-        taken.hour = hour
-        enter(taken)
+    for movement in sorted(movements, key=lambda movement: (movement.at_h, movement.entry)):
+        taken.hour = movement.at_h
+        movement.enter(taken)
     return taken.effects
 
 
 def movements_of(
-    lived: LivedCourse, body: str, zero: Moment, but_not: frozenset[str] = frozenset()
+    lived: LivedCourse,
+    bodies: Collection[str],
+    zero: Moment,
+    but_not: frozenset[str] = frozenset(),
 ) -> Iterator[Movement]:
-    """Yield what the steps of one course did to one body, counted from another hour 0.
+    """Yield what the steps of one course did to some bodies, counted from another hour 0.
 
     A step that nobody answered may have been done: it stands at the high edge alone. Steps that
     a course took over from the one it re-dates are told by that one; ``but_not`` are names of
@@ -253,7 +256,7 @@ def movements_of(
     followed, schedule = lived.followed, lived.schedule
     shift_h = hours_between(zero, followed.picked.starts)
     for (hour, effect), place in zip(schedule.effects, schedule.of_step, strict=True):
-        if place is None or place in followed.taken_over or _body_of(effect) != body:
+        if place is None or place in followed.taken_over or _body_of(effect) not in bodies:
             continue
         if followed.steps[place].name in but_not:
             continue
@@ -262,7 +265,7 @@ def movements_of(
         order = step.entries[-1].id if step.entries else followed.picked.entry
         movement = _movement(effect, answered=bool(step.entries))
         if movement is not None:
-            yield at_h, order, movement
+            yield Movement(at_h, order, _body_of(effect), movement)
 
 
 def _body_of(effect: Effect) -> str:

@@ -66,11 +66,11 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
         BadInput: an option cannot be read.
     """
     day = day_asked(view, request.on)
-    for place in view.systems:
-        refuse_unanswered(view, facts, place, last_told(view, day))
     zero = midnight(view, day)
-    case = assemble(view, facts, zero, at_start=False)
     last = last_told(view, day)
+    case = assemble(view, facts, zero, at_start=False, placed=last)
+    for water in case.systems:
+        refuse_unanswered(view, facts, water.id, last)
     trial = set_up(
         case,
         organism=request.organism,

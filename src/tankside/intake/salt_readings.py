@@ -7,14 +7,13 @@ chloride in salt, 35.45 / (35.45 + 22.990), since other chlorides may be there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 
 from tankside.case import CaseView, Reading
 from tankside.case.water_test import WaterTest
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.quantity import Kind
-from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import MG_PER_G
 from tankside.water.physical import CHLORIDE_PER_SALT
 
@@ -22,12 +21,12 @@ FRESH = "fresh"
 Enter = Callable[[WaterAccount], None]
 
 
-def salt_read(view: CaseView, system: str, zero: Moment) -> Iterator[tuple[float, int, Enter]]:
-    """Yield hour, entry and what each reading of salinity or chloride does to the account."""
+def salt_read(view: CaseView, systems: Collection[str]) -> Iterator[tuple[WaterTest, Enter]]:
+    """Yield each reading of salinity or chloride in some waters and what it does to the account."""
     for test in view.water_tests:
-        if test.system == system and test.sample == "tank":
-            for enter in _readings(view, system, test):
-                yield hours_between(zero, test.moment), test.id, enter
+        if test.system in systems and test.sample == "tank":
+            for enter in _readings(view, test.system, test):
+                yield test, enter
 
 
 def _readings(view: CaseView, system: str, test: WaterTest) -> Iterator[Enter]:

@@ -11,6 +11,7 @@ from tankside.errors import NotPossible
 from tankside.intake.account import PROLONGED, AskedAmount, asked_amounts
 from tankside.intake.bodies_of_water import courses_of, reader_of
 from tankside.intake.course_steps import CourseStep
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse
 from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.moment import Moment
@@ -30,8 +31,9 @@ class OpenStep:
 
 
 def unanswered(view: CaseView, facts: Knowledge, system: str) -> tuple[AskedAmount, ...]:
-    """Return the amounts asked for in one water of which nobody said whether they were given."""
-    asked = asked_amounts(view, system, reader_of(view, facts).name_of)
+    """Return the amounts asked for in one water, or in one joined to it, that nobody answered."""
+    waters = joined_waters(view)
+    asked = asked_amounts(view, waters, waters.now(system), reader_of(view, facts).name_of)
     return tuple(a for a in asked if a.was_given is None and a.entry.route == PROLONGED)
 
 
@@ -65,7 +67,7 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment
             done,
         )
     for waiting in open_steps(courses_of(view, facts), now):
-        if waiting.step.action.body == system:
+        if waiting.step.action.body == joined_waters(view).now(system)[0]:
             raise _not_answered(
                 "A step of a course was due and nobody said whether it was done.",
                 f"{waiting.step.name}: {waiting.words}",

@@ -67,6 +67,7 @@ class CardLine:
         sums: the sum behind each amount.
         reasons: why an amount may pass the usual limit, as it was typed.
         step: short name of the step of the course; "" for a line of every day.
+        amount_indices: of the amounts, into ``CourseRun.amounts``.
     """
 
     at: str
@@ -76,6 +77,7 @@ class CardLine:
     sums: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
     step: str = ""
+    amount_indices: tuple[int, ...] = ()
 
     @property
     def above_usual(self) -> tuple[str, ...]:
@@ -83,6 +85,11 @@ class CardLine:
         return tuple(
             f"(Above the usual limit, because: {reason.rstrip('.')}.)" for reason in self.reasons
         )
+
+    @property
+    def words(self) -> str:
+        """The sentence, why it may be more than usual, and what to write down."""
+        return " ".join((self.text, *self.above_usual, *self.blanks))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +127,8 @@ class CardHead:
 class DayCard:
     """All that one day's card says; ``stops`` forbid the course as the case now stands.
 
-    ``changed`` says what the plan rests on and is known otherwise now.
+    ``changed`` says what the plan rests on and is known otherwise now; ``cautions`` what to heed
+    on this day; ``not_valid`` why nothing on the card may be done any more.
     """
 
     head: CardHead
@@ -135,6 +143,8 @@ class DayCard:
     stops: tuple[str, ...] = ()
     handling: tuple[Handling, ...] = ()
     changed: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    not_valid: tuple[str, ...] = ()
 
     @property
     def warning(self) -> str:
@@ -173,6 +183,7 @@ def day_card(
     head: CardHead,
     law: Mapping[str, tuple[str, ...]] = NO_LAW,
     names: Mapping[int, str] = NO_NAMES,
+    units: Mapping[str, str] = UNITS,
 ) -> DayCard:
     """Make the card of one day.
 
@@ -183,16 +194,19 @@ def day_card(
         head: what the card says about itself.
         law: what the law says of each agent where the tank stands, by agent id.
         names: short name of each step, by its place in the course.
+        units: the unit in which each reading is written down, by its name.
     """
+    units = {**UNITS, **units}
     today = [line for line in run.lines if clock.day_of(line.hour) == day]
     early = [line for line in today if clock.local(line.hour).hour < AFTERNOON_BEGINS]
     late = [line for line in today if line not in early]
     reads = any(_reads_temperature(run, line) for line in today)
-    thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=(f"{BLANK} C",))
-    morning = (() if reads else (thermometer,)) + _lines(run, clock, early, names)
+    warmth = (_blank(units["temperature"]),)
+    thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=warmth)
+    morning = (() if reads else (thermometer,)) + _lines(run, clock, early, units, names)
     last = CardLine("", "Dead fish today, and which:", blanks=(BLANK,))
     net = CardLine("", "This net used at another tank?", blanks=("no / yes",))
-    evening = (*_lines(run, clock, late, names), last, net)
+    evening = (*_lines(run, clock, late, units, names), last, net)
     end = clock.local(clock.hour_at(day + timedelta(days=1), GOOD_UNTIL))
     tear = f"Replaces plan {head.version - 1}: tear it up." if head.version > 1 else ""
     return DayCard(
@@ -211,17 +225,22 @@ def day_card(
 
 
 def _lines(
-    run: CourseRun, clock: CaseClock, lines: list[DayLine], names: Mapping[int, str]
+    run: CourseRun,
+    clock: CaseClock,
+    lines: list[DayLine],
+    units: Mapping[str, str],
+    names: Mapping[int, str],
 ) -> tuple[CardLine, ...]:
     return tuple(
         CardLine(
             clock_words(clock.local(line.hour)),
             named_text(names.get(line.action, ""), line.text),
             tuple(run.amounts[index].text for index in line.amounts),
-            _blanks(run, line),
+            _blanks(run, line, units),
             tuple(run.amounts[index].sum_text for index in line.amounts),
             tuple(why for index in line.amounts if (why := run.amounts[index].reason)),
             names.get(line.action, ""),
+            line.amounts,
         )
         for line in lines
     )
@@ -232,11 +251,15 @@ def named_text(name: str, text: str) -> str:
     return f"{name}: {text}" if name else text
 
 
-def _blanks(run: CourseRun, line: DayLine) -> tuple[str, ...]:
+def _blanks(run: CourseRun, line: DayLine, units: Mapping[str, str]) -> tuple[str, ...]:
     action = run.course.actions[line.action]
     if isinstance(action, TakeReading):
-        return tuple(f"{name} {BLANK} {UNITS.get(name, '')}".rstrip() for name in action.names)
+        return tuple(f"{name} {_blank(units.get(name, ''))}" for name in action.names)
     return (BLANK,) * 3 if isinstance(action, Count) else ()
+
+
+def _blank(unit: str) -> str:
+    return f"{BLANK} {unit}".rstrip()
 
 
 def _reads_temperature(run: CourseRun, line: DayLine) -> bool:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from tankside import library
+from tankside.case.done import Decision
 from tankside.course import Caution
 from tankside.errors import NotPossible
 from tankside.intake import clock
@@ -15,9 +16,30 @@ from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.intake.unanswered import OpenStep, open_steps
+from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
 from tankside.records.case_file import StoredCase, read_case
+
+ENDS_THE_PLAN = frozenset({"stop", "end", "change", "wait"})
+"""Decisions after which the steps of the plan before them are not done."""
+KEEPS_THE_PLAN = frozenset({"start", "go_on", "extend"})
+"""Decisions that take one of those back."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardStanding:
+    """Whether the card of a day may still be followed.
+
+    Args:
+        course_ended: the last day of the course, once it is over.
+        is_past: whether the time until which the card holds is over.
+        decided: the newer entry that ended the plan; None when there is none.
+    """
+
+    course_ended: date | None = None
+    is_past: bool = False
+    decided: Decision | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +54,7 @@ class TodayAnswer:
         law: what the law says of each agent where the tank stands, by agent id.
         unanswered: steps before this day that put something in and that nobody has answered;
             empty on a day on which nothing is weighed.
+        standing: whether the card of this day may still be followed.
     """
 
     stored: StoredCase
@@ -39,6 +62,7 @@ class TodayAnswer:
     day: date
     cautions: tuple[Caution, ...]
     law: Mapping[str, tuple[str, ...]]
+    standing: CardStanding
     unanswered: tuple[OpenStep, ...] = ()
 
 
@@ -95,7 +119,28 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is None and caution.action is None)
     )
     asked = _asked_first(followed, day) if _weighs(followed, day) else ()
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), asked)
+    standing = _standing(stored, followed, day)
+    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked)
+
+
+def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
+    at_tank = followed.clock
+    _, last = _first_and_last(followed)
+    holds_until = at_tank.utc(at_tank.hour_at(day + timedelta(days=1), GOOD_UNTIL))
+    return CardStanding(
+        last if _present_day(followed) > last else None,
+        clock.now() > holds_until,
+        _plan_ended_by(stored.view().decisions, followed.chosen.entry),
+    )
+
+
+def _plan_ended_by(decisions: tuple[Decision, ...], chosen_entry: int) -> Decision | None:
+    """Return the decision that ended a plan, unless a later one took it up again."""
+    after = [
+        d for d in decisions if d.id > chosen_entry and d.what in ENDS_THE_PLAN | KEEPS_THE_PLAN
+    ]
+    latest = max(after, key=lambda d: d.id, default=None)
+    return latest if latest is not None and latest.what in ENDS_THE_PLAN else None
 
 
 def _weighs(followed: Running, day: date) -> bool:

@@ -124,6 +124,8 @@ class _Declaring:
         if kind not in self.minutes:
             work = find_number(self.account.facts, f"practice.course.work_{kind}")
             self.minutes[kind] = work
+        if not declared.text:
+            return
         of_it = tuple(range(first, len(self.amounts)))
         self.lines.append(
             DayLine(index, action.at_h, action.body, kind, declared.text, of_it, self.minutes[kind])
