@@ -17,7 +17,6 @@ from tankside.claims.substance_names import names_of
 from tankside.course import Course, Volume
 from tankside.course.actions import Dose, SaltTo, WaterChange
 from tankside.errors import BadInput
-from tankside.intake.bodies_of_water import residue
 from tankside.intake.course_codec import encode_course
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.dose_request import DoseRequest
@@ -25,6 +24,7 @@ from tankside.intake.labels import read_labels
 from tankside.intake.law import law_lines
 from tankside.intake.plan_setup import PlanRequest, _wishes
 from tankside.intake.substances import agent_in_water, factor_of, named_agent, read_as
+from tankside.intake.water_contents import residue
 from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, add_fields, add_words, new_case

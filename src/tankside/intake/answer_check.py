@@ -9,8 +9,8 @@ from tankside.claims.substance_names import named_in, resolve
 from tankside.course.actions.lived import agent_of_step
 from tankside.errors import BadInput
 from tankside.intake.account import answering, says_put_in
-from tankside.intake.bodies_of_water import reader_of
 from tankside.intake.course_steps import CourseStep, FollowedSteps, followed_steps, step_named
+from tankside.intake.water_contents import reader_of
 
 SHOWN = 12
 """Open steps that a refusal lists."""

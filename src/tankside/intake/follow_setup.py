@@ -14,13 +14,14 @@ from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
-from tankside.intake.bodies_of_water import beside, courses_of
+from tankside.intake.bodies_of_water import courses_of
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.lived_courses import logged_beside
 from tankside.intake.trial_setup import set_up
+from tankside.intake.water_contents import beside
 from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres

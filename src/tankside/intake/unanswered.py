@@ -9,10 +9,11 @@ from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.errors import NotPossible
 from tankside.intake.account import PROLONGED, AskedAmount, asked_amounts
-from tankside.intake.bodies_of_water import courses_of, reader_of
+from tankside.intake.bodies_of_water import courses_of
 from tankside.intake.course_steps import CourseStep
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse
+from tankside.intake.water_contents import reader_of
 from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.moment import Moment
 
