@@ -20,11 +20,11 @@ from tankside.errors import BadInput
 from tankside.intake.course_codec import encode_course
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.dose_request import DoseRequest
+from tankside.intake.in_water import residue
 from tankside.intake.labels import read_labels
 from tankside.intake.law import law_lines
 from tankside.intake.plan_setup import PlanRequest, _wishes
 from tankside.intake.substances import agent_in_water, factor_of, named_agent, read_as
-from tankside.intake.water_contents import residue
 from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, add_fields, add_words, new_case

@@ -10,7 +10,7 @@ from tankside.course.actions.lived import agent_of_step
 from tankside.errors import BadInput
 from tankside.intake.account import answering, says_put_in
 from tankside.intake.course_steps import CourseStep, FollowedSteps, followed_steps, step_named
-from tankside.intake.water_contents import reader_of
+from tankside.intake.water_balance import reader_of
 
 SHOWN = 12
 """Open steps that a refusal lists."""
@@ -26,17 +26,18 @@ def refuse_answer(view: CaseView, facts: Knowledge, entry: ActionDone) -> None:
 
     Raises:
         BadInput: E-COURSE-04 no such step, or one that is closed; E-COURSE-05 no such amount
-            asked for, or one that was answered; E-PROD-02 it does not say which substance.
+            asked for; E-PROD-02 it does not say which substance.
     """
     read = reader_of(view, facts)
     answers = answering(view, read.name_of)
     courses = followed_steps(view, facts, answers)
     if entry.step is not None:
         _refuse_step(courses, entry)
-    if entry.answers is not None and entry.id not in answers:
+    asked = any(dose.id == entry.answers for dose in view.doses)
+    if entry.answers is not None and not asked:
         raise _no_amount(view, entry)
     step = next((s for c in courses for s in c.steps if entry in s.entries), None)
-    if entry.state in ("done", "other_amount") and entry.id not in answers:
+    if entry.state in ("done", "other_amount") and not (asked or entry.id in answers):
         _refuse_unnamed(facts, entry, step)
 
 
@@ -79,7 +80,7 @@ def _no_amount(view: CaseView, entry: ActionDone) -> BadInput:
     asked = ", ".join(f"{dose.id} ({dose.agent})" for dose in view.doses) or "none"
     return BadInput(
         "E-COURSE-05",
-        "That entry asked for no amount here, or it was answered already.",
+        "That entry asked for no amount.",
         given=entry.answers,
         needed=f"the number of an entry that asked for an amount: {asked}",
         next_step="Name a step of a course with step=; give what went in besides as amount= with "

@@ -22,11 +22,10 @@ from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import body_of_water, no_volume
 from tankside.intake.dose_request import DoseRequest
-from tankside.intake.in_water import added_up
+from tankside.intake.in_water import added_up, residue
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
-from tankside.intake.measured_volume import volume_rules
-from tankside.intake.water_contents import residue
+from tankside.intake.volumes import volume_rules
 from tankside.intake.whereabouts import Whereabouts, refuse_homeless
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment

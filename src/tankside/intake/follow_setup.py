@@ -14,14 +14,13 @@ from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
-from tankside.intake.bodies_of_water import courses_of
+from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.lived_courses import logged_beside
 from tankside.intake.trial_setup import set_up
-from tankside.intake.water_contents import beside
 from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
@@ -129,7 +128,7 @@ def _course_as_done(
     shift = round(hours_between(zero, picked.starts))
     *before, lived = courses_of(view, facts)
     logged = logged_beside(
-        case.systems, zero, tuple(before), lived.followed, partial(beside, view, facts)
+        case.systems, zero, tuple(before), lived.followed, partial(logged_in, view, facts)
     )
     past = course_as_done(view, lived, logged, shift, now_h, zero)
     marked = dosing_steps(lived.followed, past.marks, shift, now_h)

@@ -10,7 +10,7 @@ from tankside.course.amounts.water_account import Edges, LossRates, WaterAccount
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.volume import Volume, added
 from tankside.course.water.residues import loss_of
-from tankside.intake.account import Movement
+from tankside.intake.account import CarbonTold, Movement
 from tankside.intake.joined_waters import Joining
 from tankside.intake.pooled_water import anywhere
 
@@ -25,11 +25,16 @@ class PartOfWater:
 
     Args:
         volume: how much water is in it; None when nobody measured it.
-        carbon: whether carbon is in its filter; None when nobody said.
+        carbon: what was told of carbon in its filter, in order of time.
     """
 
     volume: Volume | None
-    carbon: bool | None
+    carbon: tuple[CarbonTold, ...]
+
+    def carbon_at(self, hour: float) -> bool | None:
+        """Whether carbon is in its filter at an hour; None when nobody said or knows."""
+        answers = [is_in for told_h, is_in in self.carbon if told_h <= hour]
+        return answers[-1] if answers else None
 
 
 class JoinedAccount:
@@ -44,6 +49,7 @@ class JoinedAccount:
     def __init__(self, facts: Knowledge, parts: Mapping[str, PartOfWater], begins_h: float) -> None:
         self._facts = facts
         self._parts = parts
+        self._hour = begins_h
         self._accounts: dict[Body, WaterAccount] = {}
         for system in parts:
             body = frozenset((system,))
@@ -53,6 +59,7 @@ class JoinedAccount:
         """Let time go by in every water."""
         for account in self._accounts.values():
             account.pass_to(hour)
+        self._hour = hour
 
     def of(self, system: str) -> WaterAccount:
         """Return the account of the body of water that a system belongs to."""
@@ -93,9 +100,8 @@ class JoinedAccount:
         return added([volume for volume in there if volume is not None] or [NOMINAL])
 
     def _rates(self, body: Body) -> LossRates:
-        carbon = anywhere(self._parts[system].carbon for system in body)
-
         def rates(agent: str) -> Edges:
+            carbon = anywhere(self._parts[system].carbon_at(self._hour) for system in body)
             loss = loss_of(self._facts, agent)
             return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
 
@@ -123,7 +129,9 @@ def balance(
         upto_h: elapsed hour.
     """
     changes = list(joinings)
-    steps: list[tuple[float, int, Movement | Joining]] = [
+    marks = [(hour, 0, None) for part in parts.values() for hour, _ in part.carbon]
+    steps: list[tuple[float, int, Movement | Joining | None]] = [
+        *marks,
         *((hour, joining.entry, joining) for hour, joining in changes),
         *((movement.at_h, movement.entry, movement) for movement in movements),
     ]
@@ -135,7 +143,7 @@ def balance(
         account.pass_to(hour)
         if isinstance(step, Joining):
             account.regroup(step)
-        else:
+        elif step is not None:
             step.enter(account.of(step.system))
     account.pass_to(upto_h)
     for _, joining in changes[-1:]:

@@ -13,7 +13,7 @@ from tankside.intake.bodies_of_water import courses_of
 from tankside.intake.course_steps import CourseStep
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse
-from tankside.intake.water_contents import reader_of
+from tankside.intake.water_balance import reader_of
 from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.moment import Moment
 

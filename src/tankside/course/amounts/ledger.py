@@ -31,6 +31,7 @@ from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
+    SALT,
     AgentAdded,
     AgentUnknown,
     Effect,
@@ -66,6 +67,7 @@ class Account:
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     printed: dict[Request, PrintedAmount] = field(default_factory=dict)
+    added: set[tuple[str, str]] = field(default_factory=set)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -225,7 +227,8 @@ class Account:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
         record = self.facts.agents.get(agent)
-        there = self.waters[body].of(agent).edges(0)[1] if whole else 0.0
+        there = self.waters[body].of(agent)
+        there_mg_l = self._there_at_most(body, agent) if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
@@ -233,9 +236,21 @@ class Account:
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,
-            there_mg_l=there,
+            there_mg_l=there_mg_l,
+            counted_mg_l=(there.low_mg_l or 0.0) if whole else 0.0,
             limit=limit,
         )
+
+    def _there_at_most(self, body: str, agent: str) -> float:
+        """Return what a hard limit counts as there already [mg/L].
+
+        What was there before the course, and salt, of which nothing is lost, count in full in the
+        smallest volume. Of what the course put in itself nothing is taken as lost: that doubt is
+        not laid over the one of the volume.
+        """
+        there = self.waters[body].of(agent)
+        both = (body, agent) in self.added and agent != SALT
+        return there.edges(0 if both else -1)[1]
 
     def _label_too_old(self, label: LabelEntry) -> Caution | None:
         """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
@@ -270,6 +285,7 @@ class Account:
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
                 self.waters[body].put_in(agent, effect.surely_mg, mg)
+                self.added.add((body, agent))
             case AgentUnknown(body, agent):
                 self.waters[body].put_in_unknown(agent)
             case Held(body, agent, mg_l, reason):

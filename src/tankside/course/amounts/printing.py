@@ -34,11 +34,13 @@ class Request:
         for_l: water it is for [L].
         limit_l: volume in which the hard limit is checked [L]: the smallest that fits for a
             dose of the whole body, the litres themselves for new water measured to the tape.
-        there_mg_l: what the account says is there already [mg/L].
+        there_mg_l: what may be there already, at most and in ``limit_l`` [mg/L].
         limit: the hard limit of this agent by this route; None when none is known.
         passed: the soft limit that the strength meant passes; None when it passes none.
         reason: the reason as typed, "" when none.
         elsewhere: the limits by other routes.
+        counted_mg_l: what is surely there, so that it was taken off what was asked [mg/L]; None
+            where that is the same as ``there_mg_l``.
     """
 
     agent: str
@@ -52,6 +54,12 @@ class Request:
     passed: Limit | None = None
     reason: str = ""
     elsewhere: tuple[RouteLimit, ...] = ()
+    counted_mg_l: float | None = None
+
+    @property
+    def taken_off_mg_l(self) -> float:
+        """What was taken off the strength asked for, since it is there [mg/L]."""
+        return self.there_mg_l if self.counted_mg_l is None else self.counted_mg_l
 
 
 def label_words(label: LabelEntry) -> str:
@@ -93,11 +101,12 @@ def judge(request: Request) -> None:
 
 def _meant(request: Request) -> str:
     """Say what is held to a soft limit: the whole strength, where a part of it is there already."""
-    if not request.there_mg_l > 0:
+    there_mg_l = request.taken_off_mg_l
+    if not there_mg_l > 0:
         return concentration(request.strength_mg_l, request.basis)
     return (
-        f"{concentration(request.strength_mg_l + request.there_mg_l, '')} in all "
-        f"({concentration(request.there_mg_l, '')} there, "
+        f"{concentration(request.strength_mg_l + there_mg_l, '')} in all "
+        f"({concentration(there_mg_l, '')} there, "
         f"{concentration(request.strength_mg_l, '')} to add)"
     )
 
@@ -189,7 +198,7 @@ def _lower(request: Request) -> str:
     """Say what would pass: the most that may be asked for as the water is known."""
     assert request.limit is not None
     left_mg_l = request.limit.mg_l - request.there_mg_l
-    most_mg_l = left_mg_l * request.limit_l / request.for_l + request.there_mg_l
+    most_mg_l = left_mg_l * request.limit_l / request.for_l + request.taken_off_mg_l
     if not left_mg_l > 0:
         return "Wait, or change water first: what is there already is at the limit."
     asked = [f"Ask for at most {_floored(most_mg_l)}"]

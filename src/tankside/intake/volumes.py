@@ -1,14 +1,10 @@
-"""How much water is in one system, as the methods it was measured by leave it."""
+"""How much water one system holds, as two ways of measuring it leave it."""
 
 from __future__ import annotations
 
 from tankside.case import SystemView
 from tankside.claims import Knowledge
-from tankside.course import (
-    Volume,
-    VolumeRules,
-    volume_from_methods,
-)
+from tankside.course import Volume, VolumeRules, volume_from_methods
 
 
 def volume_rules(facts: Knowledge) -> VolumeRules:
