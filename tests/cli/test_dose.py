@@ -44,7 +44,16 @@ def test_s1_salt(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_s1_amount_to_put_back(capsys: pytest.CaptureFixture[str]) -> None:
     code, answer = dose(
-        capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--changed", "40 L"
+        capsys,
+        *SALT,
+        "--strength",
+        "2 g/L",
+        "--volume",
+        "173 L",
+        "--changed",
+        "40 L",
+        "--tap",
+        "chlorine",
     )
     assert code == 0
     assert answer["amount"]["text"] == "80 g"
@@ -134,7 +143,7 @@ def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     back = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L",
-            "--changed", "20 L")  # fmt: skip
+            "--changed", "20 L", "--tap", "none")  # fmt: skip
     assert dose(capsys, *back)[1]["error"]["code"] == "E-DOSE-11"
     code, shown = dose(capsys, *back, "--reason", "advised by the vet")
     assert code == 0

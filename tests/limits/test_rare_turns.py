@@ -109,7 +109,7 @@ def test_what_cannot_be_read_beside_an_amount_is_refused(more: dict[str, Any], c
 
 
 def test_the_whole_of_the_water_may_be_changed_and_is_dosed_anew() -> None:
-    assert work_out(salt(changed="100 L")).amount.text == "200\xa0g"
+    assert work_out(salt(changed="100 L", choices={"tap": "none"})).amount.text == "200\xa0g"
 
 
 def test_without_a_known_limit_by_this_route_there_is_no_answer(

@@ -56,6 +56,9 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     oxygen: Text = None,
     salinity: Text = None,
     water: Annotated[str | None, typer.Option(help="fresh, brackish or marine")] = None,
+    tap: Annotated[
+        str | None, typer.Option(help="new water was treated with: none, chlorine or chloramine")
+    ] = None,
     carbon: Annotated[str | None, typer.Option(help="carbon in the filter: yes or no")] = None,
     filter_state: Annotated[str | None, typer.Option("--filter", help="ripe or unripe")] = None,
     invertebrates: Annotated[str | None, typer.Option(help="yes or no")] = None,
@@ -102,7 +105,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         ),
         choices={
             "water": water, "carbon": carbon, "filter": filter_state, "plants": plants,
-            "invertebrates": invertebrates, "food_fish": food_fish,
+            "invertebrates": invertebrates, "food_fish": food_fish, "tap": tap,
         },
     )  # fmt: skip
     view = None if case is None else case_beside(case, request)

@@ -18,9 +18,10 @@ from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.case.water_test import WaterTest
-from tankside.course.amounts.water_account import WaterAccount
+from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.unnamed import is_unnamed
+from tankside.intake.inflow import told_flows
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.intake.salt_readings import salt_read
 from tankside.quantity import Kind
@@ -130,6 +131,10 @@ def entered_movements(
     yield from _changes(view, systems, zero, read)
     yield from _copper_read(view, systems, zero)
     yield from (_entered(test, zero, enter) for test, enter in salt_read(view, systems))
+    for system in systems:
+        for flow in told_flows(view, system):
+            at_h = hours_between(zero, flow.entry.moment)
+            yield Movement(at_h, flow.entry.id, system, _running(system, flow.edges_l_h))
 
 
 def answering(view: CaseView, name_of: NameOf) -> frozenset[int]:
@@ -353,6 +358,13 @@ def _changes(
 
 def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
+
+
+def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:
+    def set_running(account: WaterAccount) -> None:
+        account.inflows_l_h[system] = runs_l_h
+
+    return set_running
 
 
 def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iterator[Movement]:

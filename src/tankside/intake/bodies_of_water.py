@@ -13,7 +13,6 @@ from tankside.course import (
     Aeration,
     BodyKind,
     FilterState,
-    NewWater,
     System,
     Volume,
 )
@@ -21,9 +20,11 @@ from tankside.errors import NotPossible
 from tankside.intake.account import Movement, answering
 from tankside.intake.chosen_course import places_of
 from tankside.intake.course_steps import followed_steps
+from tankside.intake.inflow import inflow
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse
 from tankside.intake.lived_courses import lived_courses
+from tankside.intake.new_water import new_water
 from tankside.intake.pooled_water import pooled
 from tankside.intake.volumes import volume
 from tankside.intake.water_balance import CoursesOf, Shown, beside, reader_of, residues_of
@@ -165,7 +166,8 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        new_water=_tap(view),
+        new_water=new_water(view, place),
+        inflow=inflow(view, place.id),
         read_at_h=_read_at_h(place, readings, zero),
     )
     return _described(view, place, system)
@@ -298,21 +300,3 @@ def _dawn_oxygen(view: CaseView, system: str) -> float | None:
                     if value.kind is Kind.OXYGEN:
                         return value.number("mg/L")
     return None
-
-
-def _tap(view: CaseView) -> NewWater:
-    """Return the water that goes in, as far as tap water was tested."""
-    readings: dict[str, float] = {}
-    wanted = {
-        "ph": ("pH", Reading.PH, Kind.PH),
-        "alkalinity_mg_l_caco3": ("mg/L as CaCO3", Reading.ALKALINITY, Kind.ALKALINITY),
-        "total_ammonia_mg_l_n": ("mg/L as N", Reading.AMMONIA, Kind.AMMONIA),
-        "nitrite_mg_l_n": ("mg/L as N", Reading.NITRITE, Kind.NITRITE),
-        "chloride_mg_l": ("mg/L", Reading.CHLORIDE, Kind.CHLORIDE),
-    }
-    for test in view.water_tests:
-        for line in test.readings if test.sample == "tap" else ():
-            for field, (unit, what, kind) in wanted.items():
-                if line.what is what and line.amount is not None:
-                    readings[field] = line.amount.measured(kind).number(unit)
-    return NewWater(**readings)

@@ -13,11 +13,13 @@ from tankside.course import (
     FilterState,
     InWater,
     LabelEntry,
+    NewWater,
     StockGroup,
     System,
     Volume,
     volume_from_methods,
 )
+from tankside.course.bodies.system import Treated
 from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import body_of_water, no_volume
@@ -149,6 +151,11 @@ def _system(facts: Knowledge, request: DoseRequest) -> System:
         invertebrates=_yes(request.choices.get("invertebrates"), "invertebrates"),
         plants=_yes(request.choices.get("plants"), "plants"),
         food_fish=_yes(request.choices.get("food_fish"), "food_fish"),
+        new_water=NewWater(
+            treated=_one_of(
+                request.choices.get("tap"), {treated.value: treated for treated in Treated}, "tap"
+            )
+        ),
         residues=added_up(_in_water(facts, text, water) for text in request.in_water),
     )
 

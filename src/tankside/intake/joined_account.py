@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import Edges, LossRates, WaterAccount, mixed
+from tankside.course.amounts.water_account import NO_RUN, Edges, LossRates, WaterAccount, mixed
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.volume import Volume, added
 from tankside.course.water.residues import loss_of
@@ -26,10 +26,12 @@ class PartOfWater:
     Args:
         volume: how much water is in it; None when nobody measured it.
         carbon: what was told of carbon in its filter, in order of time.
+        runs_before_l_h: the least and the most new water that ran through before that was told.
     """
 
     volume: Volume | None
     carbon: tuple[CarbonTold, ...]
+    runs_before_l_h: Edges = NO_RUN
 
     def carbon_at(self, hour: float) -> bool | None:
         """Whether carbon is in its filter at an hour; None when nobody said or knows."""
@@ -51,9 +53,11 @@ class JoinedAccount:
         self._parts = parts
         self._hour = begins_h
         self._accounts: dict[Body, WaterAccount] = {}
-        for system in parts:
+        for system, part in parts.items():
             body = frozenset((system,))
-            self._accounts[body] = WaterAccount(self._volume(body), self._rates(body), begins_h)
+            account = WaterAccount(self._volume(body), self._rates(body), begins_h)
+            account.inflows_l_h[system] = part.runs_before_l_h
+            self._accounts[body] = account
 
     def pass_to(self, hour: float) -> None:
         """Let time go by in every water."""
@@ -82,6 +86,7 @@ class JoinedAccount:
     def _piece(self, old: Body, part: Body) -> WaterAccount:
         """Return the account of the part of a body that goes on in another one."""
         piece = self._accounts[old].parted(self._volume(part), self._rates(part))
+        piece.inflows_l_h = {system: piece.inflows_l_h[system] for system in part}
         if not self._measured(old) and part != old:
             piece.forget_low_edges()
         if not any(self._parts[system].volume for system in part):

@@ -23,6 +23,7 @@ from tankside.intake.account import (
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone, residue
+from tankside.intake.inflow import runs_before
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse, movements_of
@@ -106,7 +107,8 @@ def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOf
         return PartOfWater(None, ())
     measured = place.volume.point_l is not None
     carbon = carbon_told(view, system, zero)
-    return PartOfWater(volume(place, facts) if measured else None, carbon)
+    water = volume(place, facts) if measured else None
+    return PartOfWater(water, carbon, runs_before(view, system))
 
 
 def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:

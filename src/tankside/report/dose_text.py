@@ -13,7 +13,7 @@ from tankside.services.dose import DoseAnswer
 
 EMERGENCY = (
     "Fish roll over or gasp: air on, fish out into clean water of the same temperature, or change "
-    "half the water with matched water; give no more.",
+    "half the water with matched water free of chlorine; give no more.",
     "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
     "centre or doctor, show the label.",
 )
@@ -30,7 +30,7 @@ def dose_document(answer: DoseAnswer) -> Document:
         Words("The sum", tuple(_sum(answer))),
         *_cautions(answer, Level.CARE, "What to watch, and why", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
-        *(Words(part.title, part.lines) for part in handling_of([answer.amount], law)),
+        *(Words(part.title, part.lines) for part in handling_of([answer.amount], law, answer.line)),
         Words("If it goes wrong", EMERGENCY, "EMERGENCY"),
         Words("Sources", tuple(source_line(source) for source in answer.sources)),
         Words("", (NO_ORDER,)),

@@ -33,6 +33,7 @@ from tankside.intake.dose_setting import (
     system_asked,
 )
 from tankside.intake.law import rules_of_law
+from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
@@ -88,7 +89,8 @@ def work_out(
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-28 an amount asked for
-            before was never answered; E-DOSE-900 the check failed.
+            before was never answered; E-WATER-04 new water goes in and nobody knows what it was
+            treated with; E-DOSE-900 the check failed.
     """
     facts = load()
     country = None if request.country is None else country_code(facts, request.country)
@@ -109,6 +111,7 @@ def work_out(
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if blocked:
         raise _refused(blocked[0], request)
+    refuse_unknown_new_water(setting.systems, course)
     if not run.amounts:
         raise BadInput(
             "E-DOSE-25",
@@ -155,7 +158,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
-    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
+    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:

@@ -98,6 +98,7 @@ class _Declaring:
 
     def enter(self, hour: int, effect: Effect, index: int | None) -> None:
         """Enter one effect into the account and the schedule."""
+        self.account.pass_to(hour)
         before = set(self.account.added) if index is None else None
         self.account.apply(hour, effect)
         if before is not None:
@@ -109,6 +110,7 @@ class _Declaring:
         """Declare one step, as it was lived or as it is planned."""
         action, lived = self.course.actions[index], self.course.lived
         self.account.action = index
+        self.account.pass_to(hour)
         self._note_meant(index, action)
         step = lived.steps.get(index)
         bound = lived.bounds.get(index)

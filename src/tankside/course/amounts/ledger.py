@@ -25,6 +25,7 @@ from tankside.course.amounts.limits import (
     reason_limit,
 )
 from tankside.course.amounts.needs import Readings, around, unmet
+from tankside.course.amounts.new_water import Filled, let_out, recipe
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
@@ -37,12 +38,13 @@ from tankside.course.bodies.effects import (
     Effect,
     Exchanged,
     Held,
+    InflowShut,
     Moved,
     ReadingEntered,
 )
 from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.bodies.system import NewWater, System
+from tankside.course.bodies.system import Inflow, NewWater, System
 from tankside.errors import BadInput, Mistake
 
 LABEL_AGE_KEY = "practice.course.age_limit_label"
@@ -80,6 +82,8 @@ class Account:
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
             self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
+            if system.inflow is not None:
+                water.inflows_l_h[system.id] = system.inflow.edges_l_h()
             for residue in system.residues:
                 water.start_with(residue)
 
@@ -90,6 +94,37 @@ class Account:
     def new_water(self, body: str) -> NewWater:
         """Return the new water this body is filled with."""
         return self.systems[body].new_water
+
+    def pass_to(self, hour: int) -> None:
+        """Let what runs through the waters run up to an hour."""
+        for water in self.waters.values():
+            water.pass_to(hour)
+
+    def inflow(self, body: str) -> Inflow | None:
+        """Return what runs through a body; None when nothing does."""
+        return self.systems[body].inflow
+
+    def recipe(self, body: str, litres: float, new: NewWater) -> str:
+        """Say what ``litres`` of new water must be before they go into a body."""
+        system, read = self.systems[body], self.readings[body].values
+        filled = Filled(
+            system,
+            new,
+            litres,
+            self._holds(body),
+            temperature_c=read.get("temperature_c"),
+            ph=read.get("ph"),
+            alkalinity_mg_l_caco3=read.get("alkalinity_mg_l_caco3"),
+            salinity_g_l=read.get("salinity_g_l", system.salinity_g_l),
+        )
+        return recipe(self.facts, filled)
+
+    def let_out(self, body: str, *also: str) -> str:
+        """Say where water out of a body may go, by what it and ``also`` bring; "" for nothing."""
+        return let_out(self.facts, dict.fromkeys((*self._holds(body), *also)))
+
+    def _holds(self, body: str) -> tuple[str, ...]:
+        return tuple(lot.agent for lot in self.waters[body].in_water())
 
     def body_name(self, body: str) -> str:
         """Return the name of a body as the keeper says it."""
@@ -294,6 +329,8 @@ class Account:
                     self.reasons[body, agent] = reason
             case Exchanged(body, litres):
                 self.waters[body].exchange(litres, surely=effect.surely)
+            case InflowShut(body, for_h):
+                self.waters[body].shut(for_h)
             case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):

@@ -85,6 +85,14 @@ class Exchanged:
 
 
 @dataclass(frozen=True, slots=True)
+class InflowShut:
+    """The new water that runs in all the time is shut for some hours, then runs again."""
+
+    body: str
+    for_h: float
+
+
+@dataclass(frozen=True, slots=True)
 class Switched:
     """A switch set to a value."""
 
@@ -118,4 +126,14 @@ class ReadingEntered:
     values: Mapping[str, float]
 
 
-Effect = AgentAdded | AgentUnknown | Held | Exchanged | Switched | Warmed | Moved | ReadingEntered
+Effect = (
+    AgentAdded
+    | AgentUnknown
+    | Held
+    | Exchanged
+    | InflowShut
+    | Switched
+    | Warmed
+    | Moved
+    | ReadingEntered
+)
