@@ -12,6 +12,7 @@ from tankside.course import (
     BodyKind,
     Caution,
     Course,
+    InWater,
     Level,
     PrintedAmount,
     System,
@@ -103,6 +104,8 @@ def work_out(
         refuse_unanswered(view, facts, system_asked(view, request), now)
         setting = setting_of_case(facts, request, view, now)
     wanted = read_strength(agent, request.strength, substance.form)
+    if request.changed is not None:
+        setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
     if agent.id not in setting.labels:
         raise _no_label(agent)
@@ -134,6 +137,19 @@ def _no_label(agent: Agent) -> BadInput:
         next_step="Read the label and name the tool that measures it.",
         field="label",
     )
+
+
+def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
+    """Return the same with the strength that is held, where nothing tells what is there.
+
+    What is told to be there, or what the account has there, is never dropped.
+    """
+    if any(lot.agent == agent.id for lot in setting.system.residues):
+        return setting
+    residues = (*setting.system.residues, InWater(agent.id, mg_l, mg_l))
+    system = replace(setting.system, residues=residues)
+    rest = (other for other in setting.systems if other.id != system.id)
+    return replace(setting, system=system, systems=(system, *rest))
 
 
 def _apart(request: DoseRequest, setting: DoseSetting) -> bool:
