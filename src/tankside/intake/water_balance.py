@@ -21,13 +21,14 @@ from tankside.intake.account import (
     entered_movements,
 )
 from tankside.intake.course_steps import followed_steps
-from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone, residue
 from tankside.intake.inflow import runs_before
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.labels import container_of
 from tankside.intake.lived_course import LivedCourse, movements_of
 from tankside.intake.poured import mg_in_ml
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.intake.volumes import volume
 from tankside.quantity import Kind
@@ -180,7 +181,8 @@ def _to_reach(
     substance = resolve(facts, entry.agent)
     if substance.agent is None:
         return None
-    wanted_mg_l = read_strength(substance.agent, entry.strength, substance.form)
+    label = container_of(before, facts, substance.agent.id)
+    wanted_mg_l = read_strength(substance.agent, entry.strength, substance.form, label)
     if entry.water_changed is not None:
         return wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
     places = [before.systems.get(part) for part in joined_waters(before).now(entry.system)]

@@ -21,12 +21,15 @@ from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.actions.lived import Lived
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
+from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
-from tankside.errors import BadInput, Mistake, refused_as
+from tankside.errors import BadInput
 from tankside.intake import clock
+from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.country import country_code, find_country
-from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
+from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
+from tankside.intake.dose_request import PROLONGED, DoseRequest
 from tankside.intake.dose_setting import (
     DoseSetting,
     setting_as_typed,
@@ -35,6 +38,8 @@ from tankside.intake.dose_setting import (
 )
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
+from tankside.intake.put_back import refuse_nothing_to_put_back
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
@@ -42,6 +47,7 @@ from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
 BATH = "bath"
+OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +67,7 @@ class DoseAnswer:
         country: two letters; None when nobody told it.
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
+        brings: what a mixture brings of each of its parts; "" for a substance by itself.
     """
 
     agent: Agent
@@ -75,6 +82,7 @@ class DoseAnswer:
     country: str | None
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
+    brings: str
 
 
 def work_out(
@@ -103,17 +111,22 @@ def work_out(
     else:
         refuse_unanswered(view, facts, system_asked(view, request), now)
         setting = setting_of_case(facts, request, view, now)
-    wanted = read_strength(agent, request.strength, substance.form)
+    label = setting.labels.get(agent.id)
+    wanted = read_strength(agent, request.strength, substance.form, label)
     if request.changed is not None:
+        if view is not None:
+            refuse_nothing_to_put_back(view, setting.system, agent, wanted)
         setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
-    if agent.id not in setting.labels:
-        raise _no_label(agent)
     box = _box(request, setting)
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
+    if view is not None:
+        blocked += [c for c in run.safety if asked_in_vain(c, view, setting.system.id)]
     if blocked:
-        raise _refused(blocked[0], request)
+        raise refusal_of(blocked, request, label=label is not None)
+    if label is None:
+        raise no_label(agent.name)
     refuse_unknown_new_water(setting.systems, course)
     if not run.amounts:
         raise BadInput(
@@ -126,17 +139,6 @@ def work_out(
     if view is not None and view.opened.country is not None:
         country = find_country(facts, view.opened.country) or view.opened.country
     return _answer(facts, request, agent, run, setting, country)
-
-
-def _no_label(agent: Agent) -> BadInput:
-    return BadInput(
-        "E-PROD-01",
-        f"No container of {agent.name} was entered.",
-        given="no label",
-        needed="the strength with its basis as the label prints it, and the scale or syringe",
-        next_step="Read the label and name the tool that measures it.",
-        field="label",
-    )
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
@@ -174,6 +176,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
+    refuse_no_vessel(setting.system, request.route)
     return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
@@ -210,17 +213,6 @@ def _changed_l(text: str, system: System) -> float:
     )
 
 
-def _refused(caution: Caution, request: DoseRequest) -> Mistake:
-    return refused_as(caution.code)(
-        caution.code,
-        caution.words,
-        given=f"{request.strength} of {request.agent}",
-        needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
-        next_step=caution.what_instead,
-        field=caution.claim_key,
-    )
-
-
 def _answer(
     facts: Knowledge,
     request: DoseRequest,
@@ -251,13 +243,30 @@ def _answer(
         usual_low_mg_l=None if low is None else low.mg_l,
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
-        cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
+        cautions=tuple(c for c in run.safety if _concerns_an_amount(c)),
         people=dict(run.amounts[-1].handling),
         law=rules_of_law(facts, agent.id, country),
         country=country,
         sources=tuple(facts.source(key) for key in keys),
         names_read=_names_read(facts, request),
+        brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
     )
+
+
+def _concerns_an_amount(caution: Caution) -> bool:
+    """Whether a caution is about one amount: a temperature that nothing changes is not."""
+    still_as_warm = caution.code in OF_WARMTH and caution.level is Level.NOTE
+    return caution.level is not Level.BLOCKED and not still_as_warm
+
+
+def _brings(facts: Knowledge, agent: Agent, mg_l: float) -> str:
+    """Say what each part of a mixture comes to; "" for a substance by itself."""
+    parts = [
+        f"{concentration(mg_l * claims[0].number(), '')} {facts.agents[part].name.lower()}"
+        for short, claims in agent.claims.items()
+        if (part := short.removeprefix("holds.")) != short and claims[0].known
+    ]
+    return " and ".join(parts)
 
 
 def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:

@@ -10,8 +10,6 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
-    read_back,
-    read_form_again,
     standing_against,
     unfit_label,
 )
@@ -26,6 +24,7 @@ from tankside.course.amounts.limits import (
 )
 from tankside.course.amounts.needs import Readings, around, unmet
 from tankside.course.amounts.new_water import Filled, let_out, recipe
+from tankside.course.amounts.other_forms import read_back, read_form_again
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
@@ -209,10 +208,10 @@ class Account:
         self.printed[request] = amount
         shown = replace(
             placed(amount, self.action, hour, body),
-            read_back=read_back(self.facts, name, label),
+            read_back=read_back(self.facts, name, amount),
             handling=handling(self.facts, agent),
         )
-        cautions = (*cautions, *read_form_again(self.facts, name, label))
+        cautions = (*cautions, *read_form_again(self.facts, name, amount))
         return Weighed(float(amount.active_mg), shown, cautions)
 
     def _unfit_container(
