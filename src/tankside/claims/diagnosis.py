@@ -39,6 +39,18 @@ class LikelihoodLaw(StrEnum):
     GATED = "gated_mixture"
 
 
+class Standing(StrEnum):
+    """What a row of the ranking stands for.
+
+    ``LISTED`` is a cause (or a normal look-alike) with signs of its own. ``OUTSIDE`` stands for a
+    group of causes that are not listed. ``STATE`` is no disease: stressed, nothing more.
+    """
+
+    LISTED = "listed"
+    OUTSIDE = "outside"
+    STATE = "state"
+
+
 @dataclass(frozen=True, slots=True)
 class Chance:
     """A probability and the range it may lie in."""
@@ -97,6 +109,7 @@ class FindingFacts:
         answers: identifiers of the answers, in order.
         baseline_answer: the answer a healthy fish usually gives.
         baseline: how often each answer is given without any listed cause (the leak).
+        healthy: how often a healthy fish gives each answer (None: as the leak).
         question: the words put to the practitioner.
         what: what is observed.
         cost_minutes: minutes it takes.
@@ -128,6 +141,7 @@ class FindingFacts:
     spoiling: Spoiling | None = None
     looked_for: bool = True
     words: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
+    healthy: Cell | None = None
 
     def word(self, answer: str) -> str:
         """Return an answer in plain words."""
@@ -153,7 +167,8 @@ class Condition:
         name: name to show.
         kind: class of agent.
         water: waters it occurs in, in words.
-        prior: chance among sick fish brought to a practitioner, before anything is known.
+        prior: for a listed cause its weight among listed causes as the leading one (they are
+            scaled to what the other rows leave); for the others their share of presented cases.
         prior_note: what the prior rests on.
         cells: cells with an estimate of their own; any other finding is silent.
         harm_missed: share of the stock lost by leaving it a day.
@@ -166,7 +181,7 @@ class Condition:
         reportable: duty to report, in words.
         looks: how it looks, field by field.
         sources: keys of the works behind it.
-        outside: True for the row that stands for every cause not listed.
+        standing: a listed cause, a group of causes not listed, or a state.
         organism: the organism whose life cycle it is ("" when none, or several).
     """
 
@@ -187,8 +202,18 @@ class Condition:
     reportable: str
     sources: tuple[str, ...]
     looks: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
-    outside: bool = False
+    standing: Standing = Standing.LISTED
     organism: str = ""
+
+    @property
+    def listed(self) -> bool:
+        """Whether it is a cause of the list."""
+        return self.standing is Standing.LISTED
+
+    @property
+    def outside(self) -> bool:
+        """Whether it stands for causes that are not listed."""
+        return self.standing is Standing.OUTSIDE
 
 
 @dataclass(frozen=True, slots=True)

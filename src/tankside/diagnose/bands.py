@@ -73,9 +73,7 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
         for edge in ("low", "point", "high")
     )
     odds = _triangle(chance.random((count, len(prior))), low, top, high)
-    pair_part = space.log_prior - _plain_prior(ranking)
-    padded = np.pad(odds, ((0, 0), (0, 1)))
-    weight = padded[:, space.members].sum(axis=-1) + pair_part
+    weight = tables.prior.log_sets(1 / (1 + np.exp(-odds)), space.members)
     profile = None
     drawn_gate = None
     for name in ranking.masks:
@@ -96,11 +94,6 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
         weight += np.log((share * np.exp(profile)[:, space.members]).sum(axis=-1))
     posterior = normalised(weight)
     return np.concatenate([posterior @ space.membership, posterior[:, :1]], axis=1)
-
-
-def _plain_prior(ranking: Ranking) -> Floats:
-    prior = np.array([c.prior.point for c in ranking.tables.facts.conditions.values()])
-    return np.asarray(np.append(_logit(prior), 0.0)[ranking.space.members].sum(axis=1))
 
 
 def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
@@ -133,7 +126,8 @@ def _draw(tables: Tables, name: str, chance: np.random.Generator, count: int) ->
     )
     drawn = np.maximum(drawn, tables.facts.number("least_chance"))
     drawn /= drawn.sum(axis=-1, keepdims=True)
-    drawn[:, list(cells.silent), :] = drawn[:, -1:, :]
+    for follower, followed in sorted(cells.silent.items(), reverse=True):
+        drawn[:, follower, :] = drawn[:, followed, :]
     return drawn
 
 

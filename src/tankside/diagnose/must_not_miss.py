@@ -69,7 +69,7 @@ def first_rows(ranking: Ranking) -> tuple[str, ...]:
     """Return the listed causes in the rows that a reader sees first, likeliest first."""
     facts = ranking.tables.facts
     listed = [
-        c for c in ranking.order() if c in facts.conditions and not facts.conditions[c].outside
+        c for c in ranking.order() if c in facts.conditions and facts.conditions[c].listed
     ]
     return tuple(listed[: int(facts.number("rows_first"))])
 
@@ -90,7 +90,7 @@ def keep_in_mind(ranking: Ranking) -> tuple[str, ...]:
     """
     facts = ranking.tables.facts
     kept = [name for name in ranking.order() if name in facts.conditions]
-    kept = [name for name in kept if not facts.conditions[name].outside]
+    kept = [name for name in kept if facts.conditions[name].listed]
     chosen = set(kept[: int(facts.number("keep_in_mind_most"))])
     chosen |= in_strip(ranking)
     return tuple(sorted(chosen, key=lambda name: facts.conditions[name].name))

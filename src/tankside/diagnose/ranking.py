@@ -64,13 +64,13 @@ class Ranking:
     def members(self, hypothesis: int) -> tuple[str, ...]:
         """Return the causes in a hypothesis, in row order."""
         rows = self.space.members[hypothesis]
-        return tuple(self.tables.ids[row] for row in rows if row != self.tables.leak_row)
+        return tuple(self.tables.ids[row] for row in rows if row < len(self.tables.ids))
 
 
 def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool = False) -> Ranking:
     """Rank the hypotheses of a space.
 
-    weight(S) = prior odds of S * product over findings of P(answers | S) ** weight,
+    weight(S) = prior chance of S * product over findings of P(answers | S) ** weight,
     where P of a set of answers is the sum over the set; context findings multiply the odds of
     each cause by P(answers | cause) / P(answers | leak) instead.
 

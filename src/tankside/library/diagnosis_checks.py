@@ -74,7 +74,7 @@ def _condition(facts: DiagnosisFacts, condition: Condition) -> Iterator[Problem]
         yield from _cell(finding, cell, file)
         if (
             finding.law in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
-            and not condition.outside
+            and condition.listed
         ):
             yield from _below_leak(finding, cell, file)
 

@@ -22,6 +22,7 @@ from tankside.claims.diagnosis import (
     PairRule,
     Role,
     Spoiling,
+    Standing,
     WaterFirst,
 )
 from tankside.library.claim_records import read_claim
@@ -84,7 +85,7 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
     """
     findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
     by_id = {c.id: c for c in _each(root, "conditions", _condition, problems)}
-    conditions = dict(sorted(by_id.items(), key=lambda item: (item[1].outside, item[0])))
+    conditions = dict(sorted(by_id.items(), key=lambda item: (not item[1].listed, item[0])))
     pairs = _one(root, "diagnosis/pairs.toml", problems).get("pair", [])
     model = _one(root, "diagnosis/model.toml", problems)
     claims = [
@@ -160,7 +161,7 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
 
 
 def _finding(content: Mapping[str, Any]) -> FindingFacts:
-    _closed(content, ("finding", "baseline"), ("spoiling",))
+    _closed(content, ("finding", "baseline"), ("spoiling", "healthy"))
     head = content["finding"]
     _closed(head, _FINDING, ("words",))
     spoiling = content.get("spoiling")
@@ -175,6 +176,7 @@ def _finding(content: Mapping[str, Any]) -> FindingFacts:
         },
         baseline=_cell(content["baseline"], head["id"]),
         spoiling=_spoiling(spoiling) if spoiling else None,
+        healthy=_cell(content["healthy"], head["id"]) if "healthy" in content else None,
     )
 
 
@@ -187,14 +189,18 @@ def _spoiling(table: Mapping[str, Any]) -> Spoiling:
 def _condition(content: Mapping[str, Any]) -> Condition:
     _closed(content, ("condition", "prior", "harm", "looks"), ("cell",))
     head, prior, harm = content["condition"], content["prior"], content["harm"]
-    _closed(head, _CONDITION, ("outside", "organism"))
+    _closed(head, _CONDITION, ("standing", "organism"))
     _closed(prior, _PRIOR)
     _closed(harm, _HARM)
     cells = [_cell(table, table["finding"]) for table in content.get("cell", [])]
     if len({cell.finding for cell in cells}) != len(cells):
         raise _Fault("two cells name the same finding")
     return Condition(
-        **{**head, "sources": tuple(head["sources"])},
+        **{
+            **head,
+            "sources": tuple(head["sources"]),
+            "standing": Standing(head.get("standing", "listed")),
+        },
         prior=Chance(prior["chance"], prior["low"], prior["high"]),
         prior_note=prior["note"],
         cells=MappingProxyType({cell.finding: cell for cell in cells}),
