@@ -18,12 +18,13 @@ from tankside.diagnose.must_not_miss import (
     must_not_miss,
 )
 from tankside.diagnose.rank import rank, unexplained
-from tankside.diagnose.ranking import Ranking
+from tankside.diagnose.ranking import OUTSIDE, Ranking
 from tankside.diagnose.tables import NONE, Tables, compile_tables
 from tankside.diagnose.words import in_words
 
 __all__ = [
     "NONE",
+    "OUTSIDE",
     "Bands",
     "Evidence",
     "Explanation",

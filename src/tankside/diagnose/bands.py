@@ -12,8 +12,8 @@ from tankside.claims.cited import setting, whole_setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats, combined, responsibility
 from tankside.diagnose.evidence import Evidence
-from tankside.diagnose.ranking import Ranking, normalised
-from tankside.diagnose.tables import NONE, Tables, visible_chance
+from tankside.diagnose.ranking import ON_THE_ODDS, Ranking, log_ratio, normalised
+from tankside.diagnose.tables import Tables, visible_chance
 
 LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")
 HIGH_EDGE = setting(0.95, "bands hold the middle nine tenths of the redraws")
@@ -54,7 +54,7 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
         parts.append(_redraw(ranking, chance, now))
         left -= now
     all_of = np.concatenate(parts)
-    names = (*ranking.tables.ids, NONE)
+    names = ranking.names()
     low, high = np.quantile(all_of, (LOW_EDGE, HIGH_EDGE), axis=0)
     leaders = np.bincount(all_of.argmax(axis=1), minlength=len(names)) / redraws
     return Bands(
@@ -65,7 +65,7 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
 
 
 def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats:
-    """Return the chances of each cause, then of nothing wrong, for each redraw."""
+    """Return the chances of the rows of the ranking, for each redraw."""
     tables, space = ranking.tables, ranking.space
     prior = tables.facts.conditions.values()
     low, top, high = (
@@ -93,7 +93,7 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
         share = responsibility(visible, space.members)
         weight += np.log((share * np.exp(profile)[:, space.members]).sum(axis=-1))
     posterior = normalised(weight)
-    return np.concatenate([posterior @ space.membership, posterior[:, :1]], axis=1)
+    return np.asarray(posterior @ ranking.presence())
 
 
 def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
@@ -102,9 +102,8 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
     finding = tables.facts.findings[name]
     mask = np.array(ranking.masks[name])
     weight = _exponent(tables, ranking.evidence, name)
-    if finding.law is LikelihoodLaw.CONTEXT:
-        chance = cells[..., mask].sum(axis=-1)
-        ratio = np.log(chance / chance[:, -1:])
+    if finding.law in ON_THE_ODDS:
+        ratio = log_ratio(tables, ranking.evidence, name, cells, mask)
         return np.asarray(weight * ratio[:, members].sum(axis=-1))
     baseline = finding.answers.index(finding.baseline_answer)
     answer_chance = combined(finding.law, cells, members, baseline)
@@ -113,7 +112,7 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
 
 def _exponent(tables: Tables, evidence: Evidence, name: str) -> float:
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if name in evidence.unconfirmed and tables.facts.findings[name].law is LikelihoodLaw.CONTEXT:
+    if name in evidence.unconfirmed and tables.facts.findings[name].law in ON_THE_ODDS:
         weight *= tables.facts.number("unconfirmed_power")
     return weight
 
@@ -124,6 +123,8 @@ def _draw(tables: Tables, name: str, chance: np.random.Generator, count: int) ->
     drawn = _triangle(
         chance.random((count, *cells.chance.shape)), cells.low, cells.chance, cells.high
     )
+    if cells.law is LikelihoodLaw.ODDS:
+        return drawn
     drawn = np.maximum(drawn, tables.facts.number("least_chance"))
     drawn /= drawn.sum(axis=-1, keepdims=True)
     for follower, followed in sorted(cells.silent.items(), reverse=True):

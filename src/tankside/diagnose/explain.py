@@ -10,7 +10,6 @@ from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.look_next import Open, open_findings
 from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_step
-from tankside.diagnose.tables import NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +50,7 @@ def explain(ranking: Ranking, conditions: tuple[str, ...]) -> tuple[Explanation,
         ranking: the ranking to explain.
         conditions: causes to explain (``NONE`` allowed), in the order wanted.
     """
-    names = (*ranking.tables.ids, NONE)
+    names = ranking.names()
     least = float(np.log(ranking.tables.facts.number("speaks_factor")))
     weights = {
         name: _odds(ranking, ranking.log_weight) - without for name, without in _left_out(ranking)
@@ -116,10 +115,9 @@ def _answered(ranking: Ranking, finding: str) -> tuple[str, ...]:
 
 
 def _odds(ranking: Ranking, log_weight: Floats) -> Floats:
-    """Return the logarithm of the odds of each cause, then of nothing wrong."""
-    chance = normalised(log_weight)
-    present = np.append(chance @ ranking.space.membership, chance[0])
-    absent = np.append(chance @ (1 - ranking.space.membership), chance[1:].sum())
+    """Return the logarithm of the odds of each row of the ranking."""
+    chance, presence = normalised(log_weight), ranking.presence()
+    present, absent = chance @ presence, chance @ (1 - presence)
     tiny = np.finfo(float).tiny
     return np.asarray(np.log(np.maximum(present, tiny)) - np.log(np.maximum(absent, tiny)))
 

@@ -15,7 +15,6 @@ from tankside.claims.diagnosis import FindingFacts, LikelihoodLaw, Role
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import shut
 from tankside.diagnose.ranking import Ranking, normalised, spot_profile
-from tankside.diagnose.tables import NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,13 +195,14 @@ def _look(ranking: Ranking, opened: Open, gain: float, why: str) -> Look:
 
 
 def _moves(ranking: Ranking, opened: Open) -> tuple[Move, ...]:
-    names = (*ranking.tables.ids, NONE)
-    now = np.append(ranking.by_cause, ranking.nothing_wrong)
+    names = ranking.names()
+    presence = ranking.presence()
+    now = ranking.chance @ presence
     chances = ranking.chance @ opened.answer_chance
     moves = []
     for column, answer in enumerate(opened.answers):
         after = normalised(ranking.log_weight + opened.log_step[:, column])
-        then = np.append(after @ ranking.space.membership, after[0])
+        then = after @ presence
         change = then - now
         up, down = int(change.argmax()), int(change.argmin())
         moves.append(

@@ -9,12 +9,16 @@ from itertools import combinations
 import numpy as np
 
 from tankside.claims.diagnosis import (
+    Cell,
+    Chance,
+    Condition,
     DiagnosisFacts,
     FindingFacts,
     LikelihoodLaw,
     PairRule,
     Standing,
 )
+from tankside.claims.looking import FishKind
 from tankside.diagnose.combine import Floats, Rows, combined, responsibility
 from tankside.diagnose.prior import PriorRule, prior_rule, recorded
 
@@ -48,7 +52,8 @@ class Answers(Mapping[str, Floats]):
         self, cells: Mapping[str, Cells], members: Rows, base: Answers | None = None
     ) -> None:
         """Prepare the answers of the given hypotheses, those of ``base`` coming first."""
-        self._cells = {n: c for n, c in cells.items() if c.law is not LikelihoodLaw.GATED}
+        apart = (LikelihoodLaw.GATED, LikelihoodLaw.ODDS)
+        self._cells = {n: c for n, c in cells.items() if c.law not in apart}
         self._members = members
         self._base = base
         self._known: dict[str, Floats] = {}
@@ -258,28 +263,95 @@ def pair_factors(ids: tuple[str, ...], rules: tuple[PairRule, ...]) -> Floats:
 
 def _cells(facts: DiagnosisFacts, finding: FindingFacts) -> Cells:
     """Stack the rows of one finding; a silent cause takes the leak's row, a state the healthy."""
+    if finding.law is LikelihoodLaw.ODDS:
+        return _odds_cells(facts, finding)
     leak, healthy = finding.baseline, finding.healthy or finding.baseline
     causes = facts.conditions.values()
     healthy_row, leak_row = len(causes), len(causes) + 1
+    spoken = [c.cells.get(finding.id) or from_coarse(facts, finding, c) for c in causes]
     rows = [
-        c.cells.get(finding.id, healthy if c.standing is Standing.STATE else leak) for c in causes
+        cell or (healthy if c.standing is Standing.STATE else leak)
+        for cell, c in zip(spoken, causes, strict=True)
     ]
     rows += [healthy, leak]
     silent = {
         number: healthy_row if c.standing is Standing.STATE else leak_row
-        for number, c in enumerate(causes)
-        if finding.id not in c.cells
+        for number, (cell, c) in enumerate(zip(spoken, causes, strict=True))
+        if cell is None
     }
     if finding.healthy is None:
         silent[healthy_row] = leak_row
     least = facts.number("least_chance")
-    chance = np.array([[cell.answers[a].point for a in finding.answers] for cell in rows])
-    chance = np.maximum(chance, least)
+    point, low, high = (
+        np.array([[getattr(cell.answers[a], edge) for a in finding.answers] for cell in rows])
+        for edge in ("point", "low", "high")
+    )
+    chance = np.maximum(point, least)
     return Cells(
         law=finding.law,
         baseline=finding.answers.index(finding.baseline_answer),
         chance=chance / chance.sum(axis=1, keepdims=True),
-        low=np.array([[cell.answers[a].low for a in finding.answers] for cell in rows]),
-        high=np.array([[cell.answers[a].high for a in finding.answers] for cell in rows]),
+        low=low,
+        high=high,
         silent=silent,
     )
+
+
+def from_coarse(facts: DiagnosisFacts, finding: FindingFacts, cause: Condition) -> Cell | None:
+    """Return the row of a cause that speaks only of the coarser question, None for a silent one.
+
+    Each fine answer keeps the weight of evidence of the coarse answer it implies:
+    P(fine, cause) = P(fine, leak) * P(coarse, cause) / P(coarse, leak).
+
+    Args:
+        facts: what the differential knows.
+        finding: the finer question.
+        cause: the cause.
+    """
+    form = finding.fine_of
+    coarse = cause.cells.get(form.finding) if form is not None and form.read_out else None
+    if form is None or coarse is None:
+        return None
+    leak = facts.findings[form.finding].baseline
+    most = facts.number("fine_most")
+    points = {}
+    for answer in finding.answers:
+        implied = form.answers.get(answer, ())
+        here = sum(coarse.answers[a].point for a in implied)
+        there = sum(leak.answers[a].point for a in implied)
+        factor = here / there if there > 0 else 1.0
+        points[answer] = finding.baseline.answers[answer].point * factor
+    baseline = finding.baseline_answer
+    if baseline not in form.answers:
+        others = sum(points.values()) - points[baseline]
+        shrink = min(1.0, most / others) if others > 0 else 1.0
+        points = {a: p * shrink for a, p in points.items()}
+        points[baseline] = 1 - (sum(points.values()) - points[baseline])
+    total = sum(points.values())
+    answers = {a: Chance(p / total, p / total / 2, min(1.0, 2 * p / total)) for a, p in points.items()}
+    return Cell(finding.id, answers, coarse.sources, coarse.provenance, coarse.note)
+
+
+def _odds_cells(facts: DiagnosisFacts, finding: FindingFacts) -> Cells:
+    """Stack the factors of one finding on the odds: per kind of fish, else those of its group."""
+    causes = facts.conditions.values()
+    edges = []
+    for edge in ("factor", "low", "high"):
+        rows = [[_factor(facts, c, facts.kinds[k], edge) for k in finding.answers] for c in causes]
+        rows += [[1.0] * len(finding.answers)] * 2
+        edges.append(np.array(rows))
+    return Cells(finding.law, 0, edges[0], edges[1], edges[2], {})
+
+
+def _factor(facts: DiagnosisFacts, cause: Condition, kind: FishKind, edge: str) -> float:
+    """Return one factor; a cause that names no kind takes what its row says of the group."""
+    odds = kind.odds.get(cause.id)
+    if odds is not None:
+        return float(getattr(odds, edge))
+    question, _, answer = kind.group.partition("=")
+    cell = cause.cells.get(question)
+    if cell is None:
+        return 1.0
+    least = facts.number("least_chance")
+    leak = facts.findings[question].baseline.answers[answer].point
+    return max(cell.answers[answer].point, least) / leak

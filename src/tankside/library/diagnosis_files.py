@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
@@ -18,6 +19,7 @@ from tankside.claims.diagnosis import (
     Condition,
     DiagnosisFacts,
     FindingFacts,
+    FineForm,
     LikelihoodLaw,
     PairRule,
     Role,
@@ -25,10 +27,13 @@ from tankside.claims.diagnosis import (
     Standing,
     WaterFirst,
 )
+from tankside.claims.looking import FishKind
 from tankside.library.claim_records import read_claim
 from tankside.library.diagnosis_checks import check_facts
+from tankside.library.diagnosis_tables import read_cells, read_kinds, read_sittings, read_twins
 from tankside.library.problem import Problem, refuse
 
+HOST = "host_species"
 _CONDITION = (
     "id", "name", "kind", "water", "urgency", "zoonotic", "reportable", "cannot_miss", "alarm",
     "step", "sources",
@@ -83,8 +88,15 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
         root: data folder.
         problems: faults found are added here.
     """
+    kinds = read_kinds(root, _one(root, "diagnosis/species.toml", problems).get("species", []), problems)
     findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
-    by_id = {c.id: c for c in _each(root, "conditions", _condition, problems)}
+    if kinds:
+        findings[HOST] = _host_question(kinds)
+    by_id = _with_rows(
+        {c.id: c for c in _each(root, "conditions", _condition, problems)},
+        read_cells(root, problems),
+        problems,
+    )
     conditions = dict(sorted(by_id.items(), key=lambda item: (not item[1].listed, item[0])))
     pairs = _one(root, "diagnosis/pairs.toml", problems).get("pair", [])
     model = _one(root, "diagnosis/model.toml", problems)
@@ -101,9 +113,50 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
             {c.key.removeprefix("diagnosis."): c for c in claims if c is not None}
         ),
         calibrated=bool(model.get("model", {}).get("calibrated", False)),
+        kinds=kinds,
+        sittings=read_sittings(
+            _one(root, "diagnosis/sittings.toml", problems).get("sitting", []), problems
+        ),
+        twins=read_twins(root, problems),
+        warmth=MappingProxyType(model.get("warmth", {})),
     )
     problems.extend(check_facts(facts))
     return facts
+
+
+def _host_question(kinds: Mapping[str, FishKind]) -> FindingFacts:
+    """Return the question after the kind of the sickest fish; its answers are the kinds."""
+    answers = tuple(kinds)
+    even = Chance(1 / len(answers), 0.0, 1.0)
+    return FindingFacts(
+        HOST, "Kind of fish", Role.CONTEXT, LikelihoodLaw.ODDS, HOST, "", answers, answers[0],
+        Cell(HOST, MappingProxyType(dict.fromkeys(answers, even)), ()),
+        "Which kind of fish is the sickest? The group is used when the kind is not listed.",
+        "Kind of fish", 1, 0, "none", "healthy kinds beside the sick one are not named here", (),
+        looked_for=False, words=MappingProxyType({k.id: k.name for k in kinds.values()}),
+    )  # fmt: skip
+
+
+def _with_rows(
+    conditions: Mapping[str, Condition],
+    rows: Mapping[str, tuple[Cell, ...]],
+    problems: list[Problem],
+) -> dict[str, Condition]:
+    """Return the conditions with the cells kept as rows besides those of their own files."""
+    for stray in sorted(rows.keys() - conditions.keys()):
+        problems.append(
+            Problem("cells", f"cells/{stray.lower()}.csv", stray, "no condition has this id.", "add it.")
+        )
+    whole = {}
+    for name, condition in conditions.items():
+        more = {cell.finding: cell for cell in rows.get(name, ())}
+        for twice in sorted(more.keys() & condition.cells.keys()):
+            problems.append(
+                Problem("cells", f"cells/{name.lower()}.csv", twice, "said twice.", "keep one row.")
+            )
+        cells = MappingProxyType({**condition.cells, **more})
+        whole[name] = dataclasses.replace(condition, cells=cells)
+    return whole
 
 
 def _each(
@@ -161,9 +214,9 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
 
 
 def _finding(content: Mapping[str, Any]) -> FindingFacts:
-    _closed(content, ("finding", "baseline"), ("spoiling", "healthy"))
+    _closed(content, ("finding", "baseline"), ("spoiling", "healthy", "fine_of"))
     head = content["finding"]
-    _closed(head, _FINDING, ("words",))
+    _closed(head, _FINDING, ("words", "sitting"))
     spoiling = content.get("spoiling")
     return FindingFacts(
         **{
@@ -177,7 +230,14 @@ def _finding(content: Mapping[str, Any]) -> FindingFacts:
         baseline=_cell(content["baseline"], head["id"]),
         spoiling=_spoiling(spoiling) if spoiling else None,
         healthy=_cell(content["healthy"], head["id"]) if "healthy" in content else None,
+        fine_of=_fine(content["fine_of"]) if "fine_of" in content else None,
     )
+
+
+def _fine(table: Mapping[str, Any]) -> FineForm:
+    _closed(table, ("finding", "read_out", "answers"))
+    implied = {answer: tuple(coarse) for answer, coarse in table["answers"].items()}
+    return FineForm(table["finding"], MappingProxyType(implied), bool(table["read_out"]))
 
 
 def _spoiling(table: Mapping[str, Any]) -> Spoiling:
