@@ -19,6 +19,7 @@ class Sitting:
         invasiveness: 0 none, 1 touch, 2 handling, 3 tissue taken or a fish killed.
         equipment: what is needed.
         order: place in the order that manuals give.
+        days: until the answer comes, when it is sent away.
         pitfalls: how it misleads.
         sources: keys of the works behind it.
     """
@@ -30,6 +31,7 @@ class Sitting:
     invasiveness: int
     equipment: str
     order: int
+    days: float
     pitfalls: str
     sources: tuple[str, ...]
 
@@ -55,11 +57,15 @@ class Twin:
 
 @dataclass(frozen=True, slots=True)
 class SpeciesOdds:
-    """How the odds of one cause change with the kind of fish."""
+    """How the odds of one cause change with the kind of fish.
+
+    ``spared``: the kind is known not to fall ill of it (strong evidence).
+    """
 
     factor: float
     low: float
     high: float
+    spared: bool = False
 
 
 @dataclass(frozen=True, slots=True)

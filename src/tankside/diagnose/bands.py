@@ -12,11 +12,12 @@ from tankside.claims.cited import setting, whole_setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats, combined, responsibility
 from tankside.diagnose.evidence import Evidence
-from tankside.diagnose.ranking import ON_THE_ODDS, Ranking, log_ratio, normalised
+from tankside.diagnose.ranking import ON_THE_ODDS, Ranking, log_ratio, narrowed, normalised
 from tankside.diagnose.tables import Tables, visible_chance
 
 LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")
 HIGH_EDGE = setting(0.95, "bands hold the middle nine tenths of the redraws")
+SETS = whole_setting(120, "sets of several causes redrawn; the others hold next to nothing")
 CHUNK = whole_setting(125, "redraws worked on at once; keeps the arrays inside the cache")
 
 
@@ -47,11 +48,12 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
         chance: stream of random numbers.
         redraws: how many.
     """
+    held = narrowed(ranking, SETS)
     parts = []
     left = redraws
     while left > 0:
         now = min(left, CHUNK)
-        parts.append(_redraw(ranking, chance, now))
+        parts.append(_redraw(held, chance, now))
         left -= now
     all_of = np.concatenate(parts)
     names = ranking.names()

@@ -12,7 +12,7 @@ from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import Evidence, informative
 from tankside.diagnose.repeats import warmth_of
-from tankside.diagnose.tables import NONE, Space, Tables
+from tankside.diagnose.tables import NONE, Answers, Space, Tables
 
 OUTSIDE = "NOT_IN_LIST"
 """All groups of causes that are not listed, together."""
@@ -104,6 +104,43 @@ class Ranking:
         """Return the causes in a hypothesis, in row order."""
         rows = self.space.members[hypothesis]
         return tuple(self.tables.ids[row] for row in rows if row < len(self.tables.ids))
+
+
+def narrowed(ranking: Ranking, most_sets: int) -> Ranking:
+    """Return the same ranking over its likeliest sets: every single row, then the best of the rest.
+
+    What hangs on thousands of redraws or answers is worked out over these; the sets left out
+    together hold next to nothing of the belief.
+
+    Args:
+        ranking: the whole ranking.
+        most_sets: how many sets of several causes to keep.
+    """
+    space = ranking.space
+    single = len(ranking.tables.ids) + 1
+    several = np.argsort(-ranking.chance[single:], kind="stable")[:most_sets] + single
+    rows = np.concatenate([np.arange(single), np.sort(several)])
+    kept = Space(
+        space.members[rows],
+        space.membership[rows],
+        space.leads[rows],
+        space.log_prior[rows],
+        Answers(ranking.tables.cells, space.members[rows]),
+        space.responsible[rows],
+    )
+    log_weight = ranking.log_weight[rows]
+    chance = normalised(log_weight)
+    return Ranking(
+        ranking.tables,
+        ranking.evidence,
+        kept,
+        ranking.masks,
+        {name: step[rows] for name, step in ranking.steps.items()},
+        log_weight,
+        chance,
+        chance @ kept.membership,
+        ranking.triples,
+    )
 
 
 def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool = False) -> Ranking:

@@ -347,7 +347,9 @@ def _factor(facts: DiagnosisFacts, cause: Condition, kind: FishKind, edge: str) 
     """Return one factor; a cause that names no kind takes what its row says of the group."""
     odds = kind.odds.get(cause.id)
     if odds is not None:
-        return float(getattr(odds, edge))
+        recorded_factor = float(getattr(odds, edge))
+        most = facts.number("spared_factor") if odds.spared else recorded_factor
+        return min(recorded_factor, most)
     question, _, answer = kind.group.partition("=")
     cell = cause.cells.get(question)
     if cell is None:

@@ -25,8 +25,10 @@ TWIN_COLUMNS = (
     "sources",
 )  # fmt: skip
 _SITTING = (
-    "id", "label", "minutes", "shared", "invasiveness", "equipment", "order", "pitfalls", "sources",
+    "id", "label", "minutes", "shared", "invasiveness", "equipment", "order", "days",
+    "pitfalls", "sources",
 )  # fmt: skip
+SPARED = ("resistant", "not known to")
 _KIND = ("id", "name", "latin", "water", "group", "hosts")
 
 
@@ -71,7 +73,9 @@ def read_kinds(root: Path, listed: list[Any], problems: list[Problem]) -> Mappin
     """
     odds: dict[str, dict[str, SpeciesOdds]] = {}
     for row in _rows(root / "diagnosis/species_odds.csv", ODDS_COLUMNS, problems):
-        factor = SpeciesOdds(float(row["factor"]), float(row["low"]), float(row["high"]))
+        spared = row["relation"] in SPARED and row["strength"] == "strong"
+        edges = (float(row[edge]) for edge in ("factor", "low", "high"))
+        factor = SpeciesOdds(*edges, spared)
         odds.setdefault(row["species"], {})[row["condition"]] = factor
     kinds = {}
     for record in listed:
