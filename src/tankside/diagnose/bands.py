@@ -12,7 +12,10 @@ from tankside.claims.cited import setting, whole_setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats, combined, responsibility
 from tankside.diagnose.evidence import Evidence
-from tankside.diagnose.ranking import ON_THE_ODDS, Ranking, log_ratio, narrowed, normalised
+from tankside.diagnose.likeness import hidden_share
+from tankside.diagnose.prior import recorded
+from tankside.diagnose.rank import riddles
+from tankside.diagnose.ranking import ON_THE_ODDS, OUTSIDE, Ranking, log_ratio, narrowed, normalised
 from tankside.diagnose.tables import Tables, visible_chance
 
 LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")
@@ -43,6 +46,11 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
     answers of a cell are scaled to sum to one. A silent cell follows the redrawn leak, so that
     it stays silent. Priors are drawn in the same way on the logarithm of their odds.
 
+    The structure is uncertain too. Known look-alikes that are not on the list may claim their
+    share of a cause's chance, and where the likeliest set leaves a rare sign unexplained so may all
+    that is not listed; how much of it they claim is drawn evenly from none to all, and what they
+    take goes to "not on the list". The figures themselves stay as they are.
+
     Args:
         ranking: the ranking whose hypotheses are weighed again.
         chance: stream of random numbers.
@@ -56,6 +64,7 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
         parts.append(_redraw(held, chance, now))
         left -= now
     all_of = np.concatenate(parts)
+    all_of = _with_structure(ranking, chance, all_of)
     names = ranking.names()
     low, high = np.quantile(all_of, (LOW_EDGE, HIGH_EDGE), axis=0)
     leaders = np.bincount(all_of.argmax(axis=1), minlength=len(names)) / redraws
@@ -64,6 +73,27 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
         {name: float(leaders[k]) for k, name in enumerate(names)},
         redraws,
     )
+
+
+def _with_structure(ranking: Ranking, chance: np.random.Generator, drawn: Floats) -> Floats:
+    """Return the redrawn chances with what causes that are not listed may claim of them."""
+    names, tables = ranking.names(), ranking.tables
+    share = np.zeros(len(names))
+    hidden = hidden_share(tables)
+    led = tables.prior.shares(recorded(tables.facts.conditions))
+    outside = sum(led[tables.row(group)] for group in ranking.groups())
+    best = ranking.members(int(np.argmax(ranking.chance))) if riddles(ranking) else ()
+    for place, name in enumerate(names):
+        if name not in tables.ids or not tables.facts.conditions[name].listed:
+            continue
+        row = tables.row(name)
+        left_over = outside / (outside + led[row]) if name in best else 0.0
+        share[place] = max(hidden[row], left_over)
+    claimed = drawn * share * chance.random((len(drawn), 1))
+    after = drawn - claimed
+    if OUTSIDE in names:
+        after[:, names.index(OUTSIDE)] += claimed.sum(axis=1)
+    return np.minimum(after, 1.0)
 
 
 def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats:

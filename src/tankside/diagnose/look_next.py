@@ -225,7 +225,7 @@ def _moves(ranking: Ranking, held: Believed, sheets: Sheets) -> tuple[Move, ...]
 
 def _telling(sheets: Sheets, inside: NDArray[np.bool_]) -> tuple[tuple[str, str], ...]:
     """Return the answers that set these sheets apart from all: share times log of its lift."""
-    here, anywhere = sheets.given_answers[inside].mean(axis=0), sheets.given_answers.mean(axis=0)
+    here, anywhere = sheets.sheets[inside].mean(axis=0), sheets.sheets.mean(axis=0)
     lift = np.where(here > anywhere, here / np.where(anywhere > 0, anywhere, 1), 1.0)
     apart = here * np.log(lift)
     best: dict[str, str] = {}

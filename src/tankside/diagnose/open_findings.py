@@ -10,6 +10,7 @@ from tankside.claims.diagnosis import DiagnosisFacts, LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import shut
 from tankside.diagnose.ranking import Ranking, spot_profile
+from tankside.diagnose.repeats import HOST, HOST_GROUPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,8 @@ def open_findings(ranking: Ranking, *, behind_gates: bool = False) -> list[Open]
 
 def _told_otherwise(facts: DiagnosisFacts, name: str, told: set[str]) -> bool:
     """Whether a finer or coarser form of the question was answered, or will be asked finely."""
+    if HOST in told and name in HOST_GROUPS:
+        return True
     form = facts.findings[name].fine_of
     if form is not None and form.finding in told:
         return True

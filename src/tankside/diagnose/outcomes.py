@@ -76,15 +76,15 @@ class Sheets:
     """Drawn sheets of answers of one sitting and what each makes of the belief.
 
     Args:
-        columns: finding and answer of each column of ``given_answers``.
-        given_answers: 1 where a sheet gives an answer, shape (sheets, columns).
+        columns: finding and answer of each column of ``sheets``.
+        sheets: 1 where a sheet gives an answer, shape (sheets, columns).
         chance: belief after each sheet, shape (sheets, sets).
         saved: harm saved by each sheet.
         turned: whether each sheet changes what is acted on.
     """
 
     columns: tuple[tuple[str, str], ...]
-    given_answers: Floats
+    sheets: Floats
     chance: Floats
     saved: Floats
     turned: NDArray[np.bool_]
@@ -104,21 +104,21 @@ def draw(held: Believed, opened: list[Open], gates: Mapping[str, tuple[str, str]
     by_finding: dict[str, Floats] = {}
     columns: list[tuple[str, str]] = []
     steps = []
-    for one in sorted(opened, key=lambda o: (o.finding in gates, o.finding)):
-        reach = np.cumsum(one.answer_chance, axis=1)[truth]
+    for look in sorted(opened, key=lambda o: (o.finding in gates, o.finding)):
+        reach = np.cumsum(look.answer_chance, axis=1)[truth]
         drawn = (stream.random(SHEETS)[:, None] > reach[:, :-1]).sum(axis=1)
-        sheet = np.eye(len(one.answers))[drawn]
-        if one.finding in gates:
-            gate, wanted = gates[one.finding]
+        sheet = np.eye(len(look.answers))[drawn]
+        if look.finding in gates:
+            gate, wanted = gates[look.finding]
             place = next(o.answers.index(wanted) for o in opened if o.finding == gate)
             sheet = sheet * by_finding[gate][:, [place]]
-        by_finding[one.finding] = sheet
-        columns += [(one.finding, answer) for answer in one.answers]
-        steps.append(one.log_step.T)
-    given_answers = np.concatenate(list(by_finding.values()), axis=1)
-    after = normalised(held.log_weight + given_answers @ np.concatenate(steps))
+        by_finding[look.finding] = sheet
+        columns += [(look.finding, answer) for answer in look.answers]
+        steps.append(look.log_step.T)
+    sheets = np.concatenate(list(by_finding.values()), axis=1)
+    after = normalised(held.log_weight + sheets @ np.concatenate(steps))
     by_cause = after @ held.membership
     best = held.best(by_cause)
     saved = held.harm(by_cause, held.acts) - held.harm(by_cause, best)
     turned = np.asarray((best != held.acts).any(axis=1))
-    return Sheets(tuple(columns), given_answers, after, saved, turned)
+    return Sheets(tuple(columns), sheets, after, saved, turned)

@@ -83,7 +83,9 @@ class PriorRule:
                 by_first = np.zeros(rows.shape)
                 for order, odds in orders:
                     by_first[:, order[0]] += odds
-                share[size == count, :count] = by_first / by_first.sum(axis=1, keepdims=True)
+                total = by_first.sum(axis=1, keepdims=True)
+                even = np.full(rows.shape, 1 / count)
+                share[size == count, :count] = np.divide(by_first, total, out=even, where=total > 0)
         return share
 
     def _alone(self) -> Floats:
@@ -105,16 +107,16 @@ class PriorRule:
     def _orders(self, led: Floats, rows: Rows) -> list[tuple[tuple[int, ...], Floats]]:
         """Return, for each order in which a set can come about, one over its normalisers."""
         listed = led[..., :-1] * self.listed
-        found: list[tuple[tuple[int, ...], Floats]] = []
+        by_order: list[tuple[tuple[int, ...], Floats]] = []
         for order in permutations(range(rows.shape[1])):
             odds: Floats = np.ones((*led.shape[:-1], len(rows)))
             factor: Floats = np.ones((len(rows), len(self.listed)))
             for place in order[:-1]:
                 factor = factor * self.pair[rows[:, place]]
-                with np.errstate(divide="ignore"):
-                    odds = odds / (listed @ factor.T)
-            found.append((order, odds))
-        return found
+                among = listed @ factor.T
+                odds = np.divide(odds, among, out=np.zeros_like(odds), where=among > 0)
+            by_order.append((order, odds))
+        return by_order
 
 
 def prior_rule(

@@ -49,6 +49,20 @@ def unexplained(ranking: Ranking) -> tuple[str, ...]:
     return tuple(name for name in _positive(ranking) if explained_by(ranking, best, name) < factor)
 
 
+def riddles(ranking: Ranking) -> tuple[str, ...]:
+    """Return the unexplained findings that a bystander rarely brings.
+
+    Their answer has less than ``riddle_below`` chance under the likeliest set.
+    """
+    best = int(np.argmax(ranking.chance))
+    least = ranking.tables.facts.number("riddle_below")
+    return tuple(
+        name
+        for name in unexplained(ranking)
+        if ranking.space.answer_chance[name][best, np.array(ranking.masks[name])].sum() < least
+    )
+
+
 def _positive(ranking: Ranking) -> tuple[str, ...]:
     """Return the informative graded or nominal signs whose answers exclude the baseline."""
     findings = ranking.tables.facts.findings

@@ -142,21 +142,17 @@ def _with_rows(
     rows: Mapping[str, tuple[Cell, ...]],
     problems: list[Problem],
 ) -> dict[str, Condition]:
-    """Return the conditions with the cells kept as rows besides those of their own files."""
+    """Return the conditions with their cells, which are kept as rows."""
     for stray in sorted(rows.keys() - conditions.keys()):
         problems.append(
             Problem("cells", f"cells/{stray.lower()}.csv", stray, "no condition has this id.", "add it.")
         )
-    whole = {}
-    for name, condition in conditions.items():
-        more = {cell.finding: cell for cell in rows.get(name, ())}
-        for twice in sorted(more.keys() & condition.cells.keys()):
-            problems.append(
-                Problem("cells", f"cells/{name.lower()}.csv", twice, "said twice.", "keep one row.")
-            )
-        cells = MappingProxyType({**condition.cells, **more})
-        whole[name] = dataclasses.replace(condition, cells=cells)
-    return whole
+    return {
+        name: dataclasses.replace(
+            condition, cells=MappingProxyType({cell.finding: cell for cell in rows.get(name, ())})
+        )
+        for name, condition in conditions.items()
+    }
 
 
 def _each(
@@ -203,7 +199,7 @@ def _chances(table: Mapping[str, Any]) -> Mapping[str, Chance]:
 
 
 def _cell(table: Mapping[str, Any], finding: str) -> Cell:
-    _closed(table, _CELL, ("finding", "note"))
+    _closed(table, _CELL, ("note",))
     return Cell(
         finding,
         _chances(table),
@@ -247,14 +243,11 @@ def _spoiling(table: Mapping[str, Any]) -> Spoiling:
 
 
 def _condition(content: Mapping[str, Any]) -> Condition:
-    _closed(content, ("condition", "prior", "harm", "looks"), ("cell",))
+    _closed(content, ("condition", "prior", "harm", "looks"))
     head, prior, harm = content["condition"], content["prior"], content["harm"]
     _closed(head, _CONDITION, ("standing", "organism"))
     _closed(prior, _PRIOR)
     _closed(harm, _HARM)
-    cells = [_cell(table, table["finding"]) for table in content.get("cell", [])]
-    if len({cell.finding for cell in cells}) != len(cells):
-        raise _Fault("two cells name the same finding")
     return Condition(
         **{
             **head,
@@ -263,7 +256,7 @@ def _condition(content: Mapping[str, Any]) -> Condition:
         },
         prior=Chance(prior["chance"], prior["low"], prior["high"]),
         prior_note=prior["note"],
-        cells=MappingProxyType({cell.finding: cell for cell in cells}),
+        cells=MappingProxyType({}),
         harm_missed=Chance(harm["missed"], harm["missed_low"], harm["missed_high"]),
         harm_in_vain=Chance(harm["in_vain"], harm["in_vain_low"], harm["in_vain_high"]),
         looks=MappingProxyType(dict(content["looks"])),
