@@ -138,7 +138,13 @@ def _renamed(facts: DiagnosisFacts, names: Mapping[str, str], order: list[str]) 
     pairs = tuple(
         dataclasses.replace(p, first=names[p.first], second=names[p.second]) for p in facts.pairs
     )
-    return dataclasses.replace(facts, conditions=MappingProxyType(conditions), pairs=pairs)
+    kinds = {
+        kind.id: dataclasses.replace(kind, odds={names[c]: o for c, o in kind.odds.items()})
+        for kind in facts.kinds.values()
+    }
+    return dataclasses.replace(
+        facts, conditions=MappingProxyType(conditions), pairs=pairs, kinds=MappingProxyType(kinds)
+    )
 
 
 @pytest.fixture(scope="session")

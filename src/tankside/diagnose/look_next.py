@@ -20,7 +20,7 @@ from tankside.diagnose.outcomes import Believed, Sheets, believed, draw
 from tankside.diagnose.ranking import Ranking, narrowed, normalised
 
 OUTCOMES = whole_setting(4, "main outcomes told of a sitting")
-SETS = whole_setting(60, "sets of several causes weighed; the others hold next to nothing")
+SETS = whole_setting(150, "sets of several causes weighed; the others hold next to nothing")
 TELLING = whole_setting(3, "answers told of an outcome")
 
 
@@ -160,9 +160,10 @@ def _weighed(
 ) -> Weighed:
     facts = ranking.tables.facts
     sheets = draw(held, opened, _gates(facts, opened))
-    gain = float(sheets.saved.mean())
-    gain -= facts.number(f"look.harm.invasiveness_{sitting.invasiveness}")
     alone = {o.finding: _alone(held, o) for o in opened}
+    sampled = float(sheets.saved.mean()) if len(opened) > 1 else 0.0
+    gain = max(sampled, max(alone.values()))  # a whole is worth at least each of its parts
+    gain -= facts.number(f"look.harm.invasiveness_{sitting.invasiveness}")
     in_order = sorted(alone, key=lambda name: (-alone[name], name))
     asked = sum(facts.findings[o.finding].cost_minutes for o in opened)
     setup = facts.number("look.setup_minutes")

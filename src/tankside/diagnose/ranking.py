@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from tankside.claims.cited import setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import Evidence, informative
@@ -16,6 +17,7 @@ from tankside.diagnose.tables import NONE, Answers, Space, Tables
 
 OUTSIDE = "NOT_IN_LIST"
 """All groups of causes that are not listed, together."""
+LEFT_OUT = setting(0.001, "belief that the sets left out of redraws may hold together")
 ON_THE_ODDS = (LikelihoodLaw.CONTEXT, LikelihoodLaw.ODDS)
 
 
@@ -114,11 +116,14 @@ def narrowed(ranking: Ranking, most_sets: int) -> Ranking:
 
     Args:
         ranking: the whole ranking.
-        most_sets: how many sets of several causes to keep.
+        most_sets: how many sets of several causes to keep at most; fewer where those left out
+            together hold less than a thousandth.
     """
     space = ranking.space
     single = len(ranking.tables.ids) + 1
-    several = np.argsort(-ranking.chance[single:], kind="stable")[:most_sets] + single
+    order = np.argsort(-ranking.chance[single:], kind="stable")
+    left_over = ranking.chance[single:].sum() - np.cumsum(ranking.chance[single:][order])
+    several = order[: min(int((left_over > LEFT_OUT).sum()) + 1, most_sets)] + single
     rows = np.concatenate([np.arange(single), np.sort(several)])
     kept = Space(
         space.members[rows],

@@ -22,6 +22,8 @@ from tankside.claims.looking import FishKind
 from tankside.diagnose.combine import Floats, Rows, combined, responsibility
 from tankside.diagnose.prior import PriorRule, prior_rule, recorded
 
+GRADED = (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
+"""Laws in which no cause protects from a sign."""
 NONE = "NONE"
 """The hypothesis that nothing is wrong."""
 
@@ -320,6 +322,8 @@ def from_coarse(facts: DiagnosisFacts, finding: FindingFacts, cause: Condition) 
         here = sum(coarse.answers[a].point for a in implied)
         there = sum(leak.answers[a].point for a in implied)
         factor = here / there if there > 0 else 1.0
+        if finding.law in GRADED:
+            factor = max(1.0, factor)
         points[answer] = finding.baseline.answers[answer].point * factor
     baseline = finding.baseline_answer
     if baseline not in form.answers:

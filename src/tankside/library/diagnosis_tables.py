@@ -79,7 +79,8 @@ def read_kinds(root: Path, listed: list[Any], problems: list[Problem]) -> Mappin
         odds.setdefault(row["species"], {})[row["condition"]] = factor
     kinds = {}
     for record in listed:
-        _closed(record, _KIND, "diagnosis/species.toml", problems)
+        if not _closed(record, _KIND, "diagnosis/species.toml", problems):
+            continue
         kinds[record["id"]] = FishKind(
             record["id"],
             record["name"],
@@ -123,7 +124,8 @@ def read_sittings(listed: list[Any], problems: list[Problem]) -> Mapping[str, Si
     """
     sittings = {}
     for record in sorted(listed, key=lambda r: r["order"]):
-        _closed(record, _SITTING, "diagnosis/sittings.toml", problems)
+        if not _closed(record, _SITTING, "diagnosis/sittings.toml", problems):
+            continue
         sittings[record["id"]] = Sitting(**{**record, "sources": tuple(record["sources"])})
     return MappingProxyType(sittings)
 
@@ -148,9 +150,12 @@ def _rows(
 
 def _closed(
     record: Mapping[str, Any], needed: tuple[str, ...], file: str, problems: list[Problem]
-) -> None:
+) -> bool:
+    """Whether a record has just the fields needed; else a fault is added."""
     if set(record) != set(needed):
         odd = sorted(set(record) ^ set(needed))
         problems.append(
             Problem("fields", file, str(record.get("id")), f"wrong fields {odd}.", "correct them.")
         )
+        return False
+    return True
