@@ -51,8 +51,10 @@ def _noisy_max(cells: Floats, members: Rows) -> Floats:
         together = together * ratio[..., members[:, k], :]
     alone = (members != cells.shape[-2] - 1).sum(axis=1) == 1
     together[..., alone, :] = reach[..., members[alone, 0], :]
+    together = np.maximum.accumulate(together, axis=-1)  # a product need not rise everywhere
     first = together[..., :1]
-    return np.asarray(np.concatenate([first, np.diff(together, axis=-1)], axis=-1))
+    chance = np.concatenate([first, np.diff(together, axis=-1)], axis=-1)
+    return np.asarray(np.maximum(chance, np.finfo(float).tiny))
 
 
 def _course(cells: Floats, members: Rows) -> Floats:
