@@ -105,9 +105,10 @@ def _condition(
         for f in findings.values()
         if outside or rng.random() < 0.7
     }
+    standing = Standing.OUTSIDE if outside else Standing.LISTED
     return Condition(
         name, name, "", "", chance(float(rng.uniform(0.01, 0.3))), "", cells, chance(0.5),
-        chance(0.05), False, "", "", "", "", "", (), standing=Standing.OUTSIDE if outside else Standing.LISTED,
+        chance(0.05), False, "", "", "", "", "", (), standing=standing,
     )  # fmt: skip
 
 

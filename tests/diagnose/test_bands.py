@@ -64,8 +64,10 @@ def test_without_ranges_the_bands_close_on_the_estimate(facts: DiagnosisFacts) -
         conditions=MappingProxyType(conditions),
         findings=MappingProxyType(findings),
         twins=(),
-        numbers={**facts.numbers, "riddle_below": dataclasses.replace(
-            facts.numbers["riddle_below"], value=0.0)},
+        numbers={
+            **facts.numbers,
+            "riddle_below": dataclasses.replace(facts.numbers["riddle_below"], value=0.0),
+        },
     )
     tables = compile_tables(firm)
     for answers in (SEEN, {"m_big_ciliate": "crescent_nucleus", "m_flat_heart": "many",

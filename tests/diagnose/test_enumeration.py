@@ -26,14 +26,16 @@ def row(facts: DiagnosisFacts, cause: str | None, finding: str) -> list[float]:
         if cause is None
         else facts.conditions[cause].cells.get(finding, asked.baseline)
     )
-    return [cell.answers[a].point for a in asked.answers]
+    points = [cell.answers[a].point for a in asked.answers]
+    return [p / sum(points) for p in points]  # cells are printed to four digits
 
 
 def healthy_row(facts: DiagnosisFacts, finding: str) -> list[float]:
     """Chances of the answers for a fish with nothing wrong; without a row of its own, the leak."""
     asked = facts.findings[finding]
     cell = asked.healthy or asked.baseline
-    return [cell.answers[a].point for a in asked.answers]
+    points = [cell.answers[a].point for a in asked.answers]
+    return [p / sum(points) for p in points]
 
 
 def answer_chances(facts: DiagnosisFacts, causes: tuple[str, ...], finding: str) -> list[float]:

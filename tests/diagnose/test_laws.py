@@ -94,6 +94,7 @@ def test_healthy_goldfish_beside_dying_koi_speak_for_the_virus(tables: Tables) -
 
 def test_temperature_is_read_within_the_kind_of_fish(tables: Tables) -> None:
     """Cold water says little of a koi, which stands in it half the year, and much of a discus."""
+
     def change(kind: str) -> float:
         plain = ranked(tables, {"host_species": kind, "mortality": "few"})
         cold = ranked(

@@ -31,7 +31,11 @@ def evidence_of(facts: DiagnosisFacts, cause: str) -> Evidence:
     rows = facts.conditions[cause].cells.values()
     telling = sorted(
         (
-            (cell.answers[a].point / facts.findings[cell.finding].baseline.answers[a].point, a, cell)
+            (
+                cell.answers[a].point / facts.findings[cell.finding].baseline.answers[a].point,
+                a,
+                cell,
+            )
             for cell in rows
             for a in cell.answers
             if facts.findings[cell.finding].role == "sign"

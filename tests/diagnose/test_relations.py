@@ -32,7 +32,7 @@ def chances(ranking: Ranking) -> dict[str, float]:
 
 
 def retold(facts: DiagnosisFacts, evidence: Evidence, name: str) -> bool:
-    """Whether a finding is told already in finer or coarser words, so that one of them falls out."""
+    """Whether a finding is told already in finer or coarser words: one of them falls away."""
     form = facts.findings[name].fine_of
     others = {f.id for f in facts.findings.values() if f.fine_of and f.fine_of.finding == name}
     others |= {form.finding} if form else set()

@@ -57,9 +57,7 @@ def explain(ranking: Ranking, conditions: tuple[str, ...]) -> tuple[Explanation,
     least = float(np.log(ranking.tables.facts.number("speaks_factor")))
     presence = ranking.presence()
     standing = _odds(presence, ranking.log_weight)
-    weights = {
-        name: standing - without for name, without in _left_out(ranking, presence)
-    }
+    weights = {name: standing - without for name, without in _left_out(ranking, presence)}
     held = narrowed(ranking, SETS)
     there = held.presence()
     now = _odds(there, held.log_weight)

@@ -139,4 +139,3 @@ def also_seen(ranking: Ranking) -> tuple[AlsoSeen, ...]:
         cause = tables.ids[best]
         seen.append(AlsoSeen(name, answers, cause, ranking.of(cause)))
     return tuple(seen)
-

@@ -88,9 +88,7 @@ def _harm(ranking: Ranking, condition: Condition) -> float:
 def first_rows(ranking: Ranking) -> tuple[str, ...]:
     """Return the listed causes in the rows that a reader sees first, likeliest first."""
     facts = ranking.tables.facts
-    listed = [
-        c for c in ranking.order() if c in facts.conditions and facts.conditions[c].listed
-    ]
+    listed = [c for c in ranking.order() if c in facts.conditions and facts.conditions[c].listed]
     return tuple(listed[: int(facts.number("rows_first"))])
 
 

@@ -19,7 +19,9 @@ from tankside.diagnose.combine import Floats
 from tankside.diagnose.open_findings import Open
 from tankside.diagnose.ranking import Ranking, normalised
 
-SHEETS = whole_setting(240, "sheets of answers drawn of a sitting; its worth is known to about a tenth")
+SHEETS = whole_setting(
+    240, "sheets of answers drawn of a sitting; its worth is known to about a tenth"
+)
 SEED = whole_setting(1, "the same belief gives the same advice")
 
 

@@ -47,7 +47,9 @@ def _said_again(fine: FindingFacts, coarse: FindingFacts, answers: Answers) -> s
     return fine.id if well or len(said) > 1 else ""
 
 
-def _of_kind(facts: DiagnosisFacts, answers: dict[str, frozenset[str]]) -> dict[str, frozenset[str]]:
+def _of_kind(
+    facts: DiagnosisFacts, answers: dict[str, frozenset[str]]
+) -> dict[str, frozenset[str]]:
     if HOST not in answers or HOST not in facts.findings:
         return answers
     groups = {facts.kinds[kind].group.partition("=")[0] for kind in answers[HOST]}
@@ -62,7 +64,7 @@ def warmth_of(facts: DiagnosisFacts, answers: Answers) -> str:
     if HOST in answers:
         waters = {facts.kinds[kind].water for kind in answers[HOST]}
         return next(iter(waters)) if len(waters) == 1 else ""
-    if answers.get(WATER) == {"marine"} or "host_marine" in answers:
+    if answers.get(WATER, frozenset()) == {"marine"} or "host_marine" in answers:
         return "marine"
     groups = answers.get("host_fw", frozenset())
     if groups == {"goldfish_koi"}:

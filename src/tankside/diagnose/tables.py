@@ -332,7 +332,9 @@ def from_coarse(facts: DiagnosisFacts, finding: FindingFacts, cause: Condition) 
         points = {a: p * shrink for a, p in points.items()}
         points[baseline] = 1 - (sum(points.values()) - points[baseline])
     total = sum(points.values())
-    answers = {a: Chance(p / total, p / total / 2, min(1.0, 2 * p / total)) for a, p in points.items()}
+    answers = {
+        a: Chance(p / total, p / total / 2, min(1.0, 2 * p / total)) for a, p in points.items()
+    }
     return Cell(finding.id, answers, coarse.sources, coarse.provenance, coarse.note)
 
 

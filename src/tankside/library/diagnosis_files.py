@@ -88,7 +88,9 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
         root: data folder.
         problems: faults found are added here.
     """
-    kinds = read_kinds(root, _one(root, "diagnosis/species.toml", problems).get("species", []), problems)
+    kinds = read_kinds(
+        root, _one(root, "diagnosis/species.toml", problems).get("species", []), problems
+    )
     findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
     if kinds:
         findings[HOST] = _host_question(kinds)
@@ -143,10 +145,12 @@ def _with_rows(
     problems: list[Problem],
 ) -> dict[str, Condition]:
     """Return the conditions with their cells, which are kept as rows."""
-    for stray in sorted(rows.keys() - conditions.keys()):
-        problems.append(
-            Problem("cells", f"cells/{stray.lower()}.csv", stray, "no condition has this id.", "add it.")
+    problems.extend(
+        Problem(
+            "cells", f"cells/{stray.lower()}.csv", stray, "no condition has this id.", "add it."
         )
+        for stray in sorted(rows.keys() - conditions.keys())
+    )
     return {
         name: dataclasses.replace(
             condition, cells=MappingProxyType({cell.finding: cell for cell in rows.get(name, ())})

@@ -53,7 +53,9 @@ def read_cells(root: Path, problems: list[Problem]) -> Mapping[str, tuple[Cell, 
 
 def _cell(finding: str, rows: list[dict[str, str]]) -> Cell:
     first = rows[0]
-    answers = {r["answer"]: Chance(float(r["chance"]), float(r["low"]), float(r["high"])) for r in rows}
+    answers = {
+        r["answer"]: Chance(float(r["chance"]), float(r["low"]), float(r["high"])) for r in rows
+    }
     return Cell(
         finding,
         MappingProxyType(answers),
@@ -74,8 +76,7 @@ def read_kinds(root: Path, listed: list[Any], problems: list[Problem]) -> Mappin
     odds: dict[str, dict[str, SpeciesOdds]] = {}
     for row in _rows(root / "diagnosis/species_odds.csv", ODDS_COLUMNS, problems):
         spared = row["relation"] in SPARED and row["strength"] == "strong"
-        edges = (float(row[edge]) for edge in ("factor", "low", "high"))
-        factor = SpeciesOdds(*edges, spared)
+        factor = SpeciesOdds(float(row["factor"]), float(row["low"]), float(row["high"]), spared)
         odds.setdefault(row["species"], {})[row["condition"]] = factor
     kinds = {}
     for record in listed:
@@ -89,10 +90,10 @@ def read_kinds(root: Path, listed: list[Any], problems: list[Problem]) -> Mappin
             tuple(record["hosts"]),
             MappingProxyType(odds.pop(record["id"], {})),
         )
-    for stray in odds:
-        problems.append(
-            Problem("species", "diagnosis/species_odds.csv", stray, "no kind has this id.", "add it.")
-        )
+    file = "diagnosis/species_odds.csv"
+    problems.extend(
+        Problem("species", file, stray, "no kind has this id.", "add it.") for stray in odds
+    )
     return MappingProxyType(kinds)
 
 

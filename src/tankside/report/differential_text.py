@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tankside.diagnose import NONE, OUTSIDE, AlsoSeen, Look, LooksAlike, Move, MustNotMiss, Speaks, first_rows
+from tankside.diagnose import (
+    NONE,
+    OUTSIDE,
+    AlsoSeen,
+    Look,
+    LooksAlike,
+    Move,
+    MustNotMiss,
+    Speaks,
+    first_rows,
+)
 from tankside.present.blocks import Block, Document, Words
 from tankside.report.case_text import looked_text
 from tankside.report.differential_words import (
