@@ -42,7 +42,7 @@ def evidence_of(facts: DiagnosisFacts, cause: str) -> Evidence:
             and not facts.findings[cell.finding].gate
             and facts.findings[cell.finding].baseline.answers[a].point > 0
         ),
-        key=lambda told: -told[0],
+        key=lambda row: -row[0],
     )
     chosen: dict[str, str] = {}
     for _, answer, cell in telling:

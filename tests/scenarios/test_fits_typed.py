@@ -90,8 +90,8 @@ def test_not_looked_and_none_stay_apart(fits: Fits) -> None:
 def test_the_advice_names_a_sitting_with_its_outcomes(fits: Fits) -> None:
     looks: list[dict[str, Any]] = fits(KOI, PICTURE)["look_next"]
     assert looks
-    told = {"sitting", "finding", "findings", "minutes", "gain", "gain_per_minute", "moves"}
-    assert told <= looks[0].keys()
+    fields = {"sitting", "finding", "findings", "minutes", "gain", "gain_per_minute", "moves"}
+    assert fields <= looks[0].keys()
     assert all(look["finding"] in look["findings"] for look in looks)
     assert {move["first"] for move in looks[0]["moves"]}
 

@@ -34,8 +34,9 @@ class LikelihoodLaw(StrEnum):
 
     ``CONTEXT`` changes the prior odds of each cause; ``ODDS`` does so by recorded factors.
     ``NOISY_OR`` and ``NOISY_MAX`` let each cause act on its own over a shared leak.
-    ``COURSE`` is an equal mixture of the causes present. ``SHARED`` is a nominal sign: its baseline by noisy-OR, the rest shared between
-    the causes. ``GATED`` describes a spot: one responsible cause explains all descriptors.
+    ``COURSE`` is an equal mixture of the causes present. ``SHARED`` is a nominal sign: its
+    baseline by noisy-OR, the rest shared between the causes. ``GATED`` describes a spot: one
+    responsible cause explains all descriptors.
     """
 
     CONTEXT = "context"

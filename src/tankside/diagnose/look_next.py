@@ -148,7 +148,7 @@ def _urgent(ranking: Ranking) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Weighed:
+class WeighedSitting:
     """A sitting with the sheets of answers it was weighed by."""
 
     look: Look
@@ -157,7 +157,7 @@ class Weighed:
 
 def _weighed(
     ranking: Ranking, held: Believed, sitting: Sitting, opened: list[Open], why: str
-) -> Weighed:
+) -> WeighedSitting:
     facts = ranking.tables.facts
     sheets = draw(held, opened, _gates(facts, opened))
     alone = {o.finding: _alone(held, o) for o in opened}
@@ -173,7 +173,7 @@ def _weighed(
         sitting.id, in_order[0], tuple(in_order), minutes, gain, gain / minutes, (), sitting.days,
         why if water else "",
     )  # fmt: skip
-    return Weighed(look, sheets)
+    return WeighedSitting(look, sheets)
 
 
 def _gates(facts: DiagnosisFacts, opened: list[Open]) -> dict[str, tuple[str, str]]:

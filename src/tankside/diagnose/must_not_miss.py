@@ -76,8 +76,8 @@ def _free(ranking: Ranking, condition: Condition) -> bool:
 def spared(ranking: Ranking, condition: Condition) -> bool:
     """Whether every kind of fish told of is known not to fall ill of a cause."""
     kinds = ranking.tables.facts.kinds
-    told = ranking.evidence.answers.get(HOST, frozenset())
-    odds = [kinds[kind].odds.get(condition.id) for kind in told]
+    named = ranking.evidence.answers.get(HOST, frozenset())
+    odds = [kinds[kind].odds.get(condition.id) for kind in named]
     return bool(odds) and all(o is not None and o.spared for o in odds)
 
 

@@ -40,27 +40,27 @@ def open_findings(ranking: Ranking, *, behind_gates: bool = False) -> list[Open]
         behind_gates: whether questions count whose gate is itself still open.
     """
     facts = ranking.tables.facts
-    told = set(ranking.masks) | set(ranking.evidence.answers)
+    answered = set(ranking.masks) | set(ranking.evidence.answers)
     return [
         opened_at(ranking, name)
         for name, finding in facts.findings.items()
-        if name not in told
+        if name not in answered
         and finding.looked_for
         and not shut(facts, ranking.evidence, name)
-        and not (finding.gate and finding.gate_finding not in told and not behind_gates)
-        and not _told_otherwise(facts, name, told)
+        and not (finding.gate and finding.gate_finding not in answered and not behind_gates)
+        and not _told_otherwise(facts, name, answered)
     ]
 
 
-def _told_otherwise(facts: DiagnosisFacts, name: str, told: set[str]) -> bool:
+def _told_otherwise(facts: DiagnosisFacts, name: str, answered: set[str]) -> bool:
     """Whether a finer or coarser form of the question was answered, or will be asked finely."""
-    if HOST in told and name in HOST_GROUPS:
+    if HOST in answered and name in HOST_GROUPS:
         return True
     form = facts.findings[name].fine_of
-    if form is not None and form.finding in told:
+    if form is not None and form.finding in answered:
         return True
     return any(
-        f.fine_of is not None and f.fine_of.finding == name and f.id in told
+        f.fine_of is not None and f.fine_of.finding == name and f.id in answered
         for f in facts.findings.values()
     )
 

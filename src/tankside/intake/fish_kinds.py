@@ -53,6 +53,6 @@ def kinds_of(view: CaseView, facts: DiagnosisFacts, hosts: Mapping[str, Host]) -
 
 def affected_groups(view: CaseView) -> set[str]:
     """Return the groups of stock in which something was found or counted."""
-    found = {f.group for f in view.findings if f.group}
+    in_findings = {f.group for f in view.findings if f.group}
     counted = {c.group for c in view.counts if c.group and (c.number or c.infected)}
-    return found | counted
+    return in_findings | counted

@@ -41,24 +41,7 @@ def differential_json(answer: DifferentialAnswer) -> dict[str, object]:
         "not_in_list": ranking.of(OUTSIDE),
         "two_causes": answer.two_causes,
         "second": _second(answer),
-        "also_seen": [
-            {
-                "finding": seen.finding,
-                "answers": list(seen.answers),
-                "condition": seen.condition,
-                "probability": seen.chance,
-            }
-            for seen in answer.also_seen
-        ],
-        "looks_alike": [
-            {
-                "condition": pair.condition,
-                "other": pair.other,
-                "listed": pair.listed,
-                "parted_by": pair.parted_by,
-            }
-            for pair in answer.alike
-        ],
+        **_beside(answer),
         "keep_in_mind": list(answer.early),
         "passed_over": list(answer.passed_over),
         "expected_harm": answer.looks.harm_now,
@@ -135,6 +118,30 @@ def _pairs(answer: DifferentialAnswer) -> list[dict[str, object]]:
         }
         for causes, chance in together[:MOST_PAIRS]
     ]
+
+
+def _beside(answer: DifferentialAnswer) -> dict[str, object]:
+    """Return what was seen without being the cause, and what nothing open would part."""
+    return {
+        "also_seen": [
+            {
+                "finding": seen.finding,
+                "answers": list(seen.answers),
+                "condition": seen.condition,
+                "probability": seen.chance,
+            }
+            for seen in answer.also_seen
+        ],
+        "looks_alike": [
+            {
+                "condition": pair.condition,
+                "other": pair.other,
+                "listed": pair.listed,
+                "parted_by": pair.parted_by,
+            }
+            for pair in answer.alike
+        ],
+    }
 
 
 def _second(answer: DifferentialAnswer) -> list[dict[str, object]]:

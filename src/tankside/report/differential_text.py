@@ -208,7 +208,7 @@ def _look(answer: DifferentialAnswer, look: Look) -> Words:
 def _move(answer: DifferentialAnswer, move: Move) -> str:
     """Say what an outcome would do; a cause that is first anyway is named once."""
     facts = answer.facts
-    told = "; ".join(
+    answers = "; ".join(
         f"{facts.findings[name].label.lower()} {facts.findings[name].word(said)}"
         for name, said in move.answers
     )
@@ -216,7 +216,7 @@ def _move(answer: DifferentialAnswer, move: Move) -> str:
     rises = "" if move.rises in ("", move.first) else f"; {cause_name(facts, move.rises)} rises"
     step = "" if move.changes_step else "; the step stays"
     words = chance_words(facts, move.chance)
-    return f"{words} (as when {told or 'nothing stands out'}): first is {first}{rises}{step}"
+    return f"{words} (as when {answers or 'nothing stands out'}): first is {first}{rises}{step}"
 
 
 def _in_one(title: str, blocks: Iterable[Words]) -> Words:
