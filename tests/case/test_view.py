@@ -44,7 +44,8 @@ def test_without_a_system_there_is_no_main_water() -> None:
 def test_the_system_called_main_is_the_one_unless_another_is_told_to_be() -> None:
     plain = view_of(system("tub"), system("main"))
     assert plain.main is plain.systems["main"]
-    assert plain.systems["tub"].use == "hospital"
+    assert plain.systems["tub"].use == ""
+    assert view_of(system("hospital")).systems["hospital"].use == "hospital"
     other = view_of(system("display", use="main"), system("tub"))
     assert other.main is other.systems["display"]
     moved = view_of(system("main", use="quarantine"), system("display", use="main"))

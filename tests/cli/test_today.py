@@ -92,8 +92,9 @@ def test_text_json_and_files_say_the_same(case: Path, tmp_path: Path) -> None:
     words = ["today", str(case), "--date", "2026-03-04", "--pdf", str(pdf), "--ics", str(ics)]
     result = runner.invoke(app, words)
     assert result.exit_code == 0, result.output
-    assert result.stdout.strip() == str(today(case, "--date", "2026-03-04")["text"]).strip()
-    assert len(result.stdout) < 1500
+    card = today(case, "--date", "2026-03-04")
+    assert result.stdout.strip() == str(card["text"]).strip() == "\n".join(card["messages"]).strip()
+    assert all(len(message) < 1500 for message in card["messages"])
     assert pdf.read_bytes().startswith(b"%PDF")
     calendar = Calendar.from_ical(ics.read_bytes())
     assert len(calendar.walk("VEVENT")) == 6

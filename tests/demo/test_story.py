@@ -89,7 +89,9 @@ def test_the_cards_are_one_page_each_and_the_texts_can_be_pasted(story: tuple[Pa
     for path in pdfs:
         assert len(PdfReader(io.BytesIO(path.read_bytes())).pages) == 1
     for path in story[0].glob("day-card-*.txt"):
-        assert len(path.read_text()) < 1500
+        messages = json.loads(path.with_suffix(".json").read_text())["messages"]
+        assert path.read_text() == "\n".join(messages)
+        assert all(len(message) < 1500 for message in messages)
         assert display_faults(path.read_text()) == ()
         assert "EXAMPLE" in path.read_text()
 

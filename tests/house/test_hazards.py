@@ -2,7 +2,7 @@
 
 ``docs/hazards.toml`` is the table. A row is controlled, or says which part of the program is not
 built yet. Severe rows (4 and 5) need a control by design or a protective one: words are not
-enough.
+enough. Each is attacked by a test that types entries, or says why no entry reaches it.
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ TABLE = ROOT / "docs" / "hazards.toml"
 KINDS = {"D": "by design", "P": "protective", "I": "information"}
 CONTROLLED, NOT_BUILT = "controlled", "not built yet"
 SEVERE = 4
+TYPED = ("tests/scenarios/", "tests/cli/")
+"""Where tests type entries and commands as a person does."""
 GOALS = ("P1", "P2", "P3", "P4", "P5", "P6", "P7", "P8", "P9", "P10", "P11", "P12", "P15", "P16",
          "P18", "P21", "P22")  # fmt: skip
 
@@ -63,6 +65,17 @@ def faults(row: Row) -> Iterator[str]:
         yield "is called controlled and says that something is missing"
 
 
+def typing_faults(row: Row) -> Iterator[str]:
+    """Yield what is wrong with the attacks through entries, or with why there are none."""
+    attacks, why = row.get("typed", []), row.get("no_entry", "")
+    if bool(attacks) == (len(why) >= 20):
+        yield "names neither an attack through entries nor why no entry reaches it, or both"
+    for node in attacks:
+        file, _, name = node.partition("::")
+        if not file.startswith(TYPED) or name not in names_in(file):
+            yield f"{node} is no test of what is typed"
+
+
 def hazard_faults(row: Row) -> Iterator[str]:
     yield from faults(row)
     for field in ("hazard", "cause", "harm"):
@@ -71,6 +84,7 @@ def hazard_faults(row: Row) -> Iterator[str]:
     if row.get("severity") not in range(1, 6):
         yield "has no severity from 1 to 5"
         return
+    yield from typing_faults(row)
     kinds = {control["type"] for control in row.get("controls", [])}
     if not kinds <= set(KINDS):
         yield "has a control of no known type"
@@ -103,6 +117,7 @@ SOUND: Row = {
     "id": "H99", "hazard": "a hazard", "cause": "a cause", "harm": "death", "severity": 5,
     "controls": [{"type": "D", "what": "cannot happen"}], "status": CONTROLLED,
     "tests": ["tests/house/test_hazards.py::test_the_table_has_its_55_rows_once_each"],
+    "no_entry": "the row is invented for this test",
 }  # fmt: skip
 PLANTED: dict[str, Row] = {
     "no test": {"tests": []},
@@ -114,6 +129,15 @@ PLANTED: dict[str, Row] = {
     "no control": {"controls": []},
     "a control of no type": {"controls": [{"type": "X", "what": "something"}]},
     "an empty control": {"controls": [{"type": "D", "what": ""}]},
+    "no attack": {"no_entry": ""},
+    "an attack that types nothing": {
+        "typed": ["tests/house/test_hazards.py::test_the_table_has_its_55_rows_once_each"],
+        "no_entry": "",
+    },
+    "an attack that is not there": {
+        "typed": ["tests/scenarios/test_hazards_typed.py::test_nothing"],
+        "no_entry": "",
+    },
     "no status": {"status": "fine"},
     "not built, not saying what": {"status": NOT_BUILT},
     "controlled, and yet missing": {"missing": "the whole of the other half"},

@@ -51,7 +51,7 @@ def knowing(*agents: Agent) -> Knowledge:
 def assembled(facts: Knowledge, *systems: Any) -> Assembled:
     nobody: Any = None
     fish = (HostGroup("tetra", 10, (1.0, 1.0, 1.0)),)
-    return Assembled(nobody, facts, ZERO, systems or (tank(),), (group(),), fish)
+    return Assembled(nobody, facts, ZERO, systems or (tank(),), (group(),), fish, "main")
 
 
 DYE = agent("dye", dose__prolonged=(0.05, 0.1, 0.15))

@@ -197,10 +197,6 @@ def test_a_rule_of_a_mixture_is_no_rule_of_one_of_its_parts() -> None:
     assert line.startswith("Law (FR): no rule for formalin is on file")
 
 
-def test_what_has_a_rule_of_its_own_for_a_place_keeps_to_it() -> None:
-    assert len(law_lines(FACTS, "copper_ionic", "US")) == 1
-
-
 def test_an_amount_asked_for_by_another_name_carries_the_law_of_the_agent() -> None:
     salt = DoseRequest(
         agent="salt", strength="2 g/L", volume="100 L", second_volume="100 L", label="pure",

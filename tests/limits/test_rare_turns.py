@@ -234,7 +234,7 @@ def test_an_answer_of_a_container_is_on_the_list_and_stands_once(
     assert refused.value.code == code
 
 
-def test_where_to_store_it_gives_way_before_what_is_dangerous() -> None:
+def test_what_is_dangerous_and_where_to_store_it_goes_with_an_amount() -> None:
     (formalin,) = handling_of(
         work_out(
             DoseRequest(
@@ -246,11 +246,9 @@ def test_where_to_store_it_gives_way_before_what_is_dangerous() -> None:
         ).amount
         for _ in range(1)
     )  # fmt: skip
-    short = formalin.without_storage()
-    assert [t.partition(":")[0] for t in short.lines if ":" in t][-4:] == [
-        "Wear", "Splashed", "Do not mix", "Waste water"
+    assert [t.partition(":")[0] for t in formalin.lines if ":" in t][-5:] == [
+        "Wear", "Splashed", "Do not mix", "Store", "Waste water"
     ]  # fmt: skip
-    assert len(short.lines) == len(formalin.lines) - 1
 
 
 def test_an_amount_without_a_usual_range_says_so() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tankside.present.block_text import block_lines
 from tankside.present.blocks import Drawing, Rows, Runs, Words
 from tankside.present.table import Table
@@ -28,4 +30,13 @@ def test_a_drawing_is_told_by_its_sentence() -> None:
 
 def test_runs_say_both_outcomes() -> None:
     block = Runs("Clear", (("salt", 17, "clear in 17 of 20, not clear in 3 of 20"),), "n")
-    assert block_lines(block)[1] == "  salt: clear in 17 of 20, not clear in 3 of 20"
+    said = "salt: clear in 17 of 20, not clear in 3 of 20"
+    assert block_lines(block)[1] == f"  #################... {said}"
+
+
+@pytest.mark.parametrize("number", range(21))
+def test_the_marks_of_a_share_are_20_signs_of_any_terminal(number: int) -> None:
+    (_, row) = block_lines(Runs("Clear", (("salt", number, ""),), ""))
+    marks = row.split()[0]
+    assert (len(marks), marks.count("#")) == (20, number)
+    assert marks.isascii()

@@ -71,21 +71,65 @@ def test_the_temperature_is_asked_for_when_no_step_does(
     assert any("thermometer" in line.text for line in card.parts[0].lines)
 
 
-def test_the_text_card_is_short_enough_to_paste(card: DayCard) -> None:
+def test_each_message_is_short_enough_to_paste_and_says_which_it_is(card: DayCard) -> None:
+    messages = day_card_text.as_messages(card)
+    assert len(messages) == 2
+    for number, message in enumerate(messages, 1):
+        assert len(message) < 1500
+        assert message.startswith(f"DAY CARD {number}/2 Tue 17 Mar 2026, day 1\n")
+        assert "Plan 2: Salt at 2" in message
+        assert "Not valid after Wed 18 Mar 2026 12:00" in message
     text = day_card_text.as_text(card)
-    assert len(text) < 1500
-    for needed in ("DO NOT", "CALL", "Not valid after Wed 18 Mar 2026 12:00", "tear it up"):
-        assert needed in text
+    for needed in ("DO NOT", "CALL IF", "tear it up"):
+        assert text.count(needed) == 1
 
 
-def test_standing_advice_gives_way_before_any_step_does(card: DayCard) -> None:
+def test_a_card_that_fits_is_a_single_message_without_a_number(
+    run: CourseRun, clock: CaseClock, head: CardHead
+) -> None:
+    card = day_card(run, clock, date(2026, 3, 20), head)
+    (message,) = day_card_text.as_messages(card)
+    assert message.startswith("DAY CARD Fri 20 Mar 2026, day 4\n")
+
+
+@pytest.mark.parametrize("length", [200, 1400, 4000])
+def test_no_line_gives_way_however_long_the_card_is(card: DayCard, length: int) -> None:
+    """A line longer than a message is parted between words; no other line ever is."""
+    long_line = " ".join(f"w{number}" for number in range(length // 5))
+    do_not = (*card.do_not, long_line, "the last thing")
     long_head = replace(card.head, plan="p" * 200, made="m" * 150)
-    text = day_card_text.as_text(replace(card, head=long_head))
-    assert len(text) < 1500
-    for part in card.parts:
-        assert all(line.text in text for line in part.lines)
-    assert card.do_not[0] in text
-    assert "Waste water: Salty water to the house drain" in text
+    messages = day_card_text.as_messages(replace(card, head=long_head, do_not=do_not))
+    assert all(len(message) < 1500 for message in messages)
+    rows = "\n".join(messages).replace("\N{NO-BREAK SPACE}", " ")
+    lines = [line.text for part in card.parts for line in part.lines]
+    for words in (*lines, *card.do_not, "the last thing", *card.call_if, *card.handling[0].lines):
+        assert words.replace("\N{NO-BREAK SPACE}", " ") in rows
+    assert all(word in rows.split() for word in long_line.split())
+
+
+def test_each_message_says_whose_it_is_and_that_its_steps_are_forbidden(card: DayCard) -> None:
+    messages = day_card_text.as_messages(replace(card, stops=("Shrimps came in.",)))
+    assert len(messages) == 2
+    for message in messages:
+        assert "Mill Race, B. Tierney" in message
+        assert "STOP. Do nothing of this before you have called." in message
+
+
+def test_each_sheet_of_paper_says_whose_it_is_and_that_its_steps_are_forbidden(
+    card: DayCard,
+) -> None:
+    """A second sheet may come to lie alone."""
+    cautions = tuple(f"CARE: watch fish number {number}." for number in range(30))
+    long = replace(card, stops=("Shrimps came in.",), cautions=cautions)
+    pages = PdfReader(io.BytesIO(day_card_pdf.as_pdf(long))).pages
+    assert len(pages) == 2
+    for page in pages:
+        text = " ".join(page.extract_text().split())
+        for needed in (
+            "Tue 17 Mar 2026, day 1", "Mill Race, B. Tierney", "Plan 2", "Not valid after",
+            "STOP. Do nothing of this before you have called.",
+        ):  # fmt: skip
+            assert needed in text
 
 
 def test_text_and_pdf_keep_the_display_rules(card: DayCard) -> None:

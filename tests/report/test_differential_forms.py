@@ -86,6 +86,21 @@ def test_page_and_paper_say_every_sentence_and_the_terminal_all_but_what_is_fold
     assert all(squeezed(s) in shown["terminal"] for s in sentences(rest))
 
 
+def test_a_heading_and_its_sentence_stand_together_in_all_three_forms(
+    folder: Path, tmp_path: Path
+) -> None:
+    """A strong word, its title and its lines are read as one: no line of capitals stands alone."""
+    document = differential_text.case_differential_document(differential_of(folder / FILE))
+    alone = [block for block in words_of(document) if not (block.title and block.lines)]
+    assert [block.lines[0].partition(":")[0] for block in alone] == ["Your own first idea"]
+    (alarms,) = [block for block in words_of(document) if block.strong == "MUST NOT MISS"]
+    for form, text in forms(folder, tmp_path / "d.pdf").items():
+        read = text.replace(f"{alarms.strong}:", alarms.strong)
+        assert squeezed(" ".join((alarms.strong, alarms.title, alarms.lines[0]))) in squeezed(
+            read
+        ), form
+
+
 def words_of(document: Document) -> list[Words]:
     words = [block for block in document.blocks if isinstance(block, Words)]
     assert len(words) == len(document.blocks)

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from tankside.course import InWater
-from tankside.intake.bodies_of_water import systems
+from tankside.intake.bodies_of_water import body_of_water
 from tankside.library import load
 from tankside.quantity.moment import Moment
 from tankside.records.case_file import read_case
@@ -97,8 +97,8 @@ def notes(run: Run, file: Path, *words: str) -> list[str]:
 
 def _residues_of(file: Path) -> tuple[InWater, ...]:
     """Return what the account holds in the water of a case at the present."""
-    (water,) = systems(read_case(file).view(), load(), Moment(NOW))
-    return water.residues
+    view = read_case(file).view()
+    return body_of_water(view, load(), Moment(NOW), ("main",)).residues
 
 
 # One substance, whatever it is called ---------------------------------------------------------

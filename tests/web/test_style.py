@@ -50,3 +50,13 @@ def test_there_is_a_light_a_dark_and_a_print_theme() -> None:
 def test_nothing_is_fetched_from_elsewhere() -> None:
     assert "url(" not in CSS
     assert "@import" not in CSS
+
+
+def test_a_mark_that_counts_is_drawn_with_its_border_since_browsers_print_no_background() -> None:
+    """CSS Color Adjustment 1, section 3: by ``economy``, the initial value, backgrounds may go."""
+    marks = re.findall(r"\.dots i[.\w]* \{([^}]*)\}", CSS)
+    assert len(marks) == 2
+    assert not any("background" in mark for mark in marks)
+    plain, filled = (dict(re.findall(r"([\w-]+): ([^;]+);", mark)) for mark in marks)
+    assert filled["border-width"] == "6px"
+    assert plain["width"] == plain["height"] == "12px"

@@ -23,13 +23,16 @@ from tankside.case.parts import READING_KINDS, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.view import (
+    MAIN,
     AnswerView,
     CaseView,
     HistoryLine,
+    Home,
     ReadingView,
     StockView,
     SystemView,
     by_time,
+    default_system,
 )
 from tankside.case.volume import Method, volume_view
 from tankside.case.water_test import WaterTest
@@ -58,7 +61,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     """
     written = tuple(entries)
     history = _history(written)
-    standing = [line.current for line in history if line.current is not None]
+    standing = _placed([line.current for line in history if line.current is not None])
     opened = _opening(written, standing)
     _check_closing(history, catalogue)
     _check_times(opened, standing, catalogue)
@@ -66,7 +69,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     counts = _of(CountMade, happened)
     _check_double_counts(counts)
     systems = _systems(standing, happened)
-    stock = _stock(standing, happened)
+    stock = _stock(standing, happened, default_system(tuple(systems)))
     evidence = _evidence(happened, catalogue)
     closing = _of(Closed, standing)
     return CaseView(
@@ -143,6 +146,23 @@ def _check_correction(correction: Correction, old: Entry) -> None:
     elif correction.replacement.kind != old.kind:
         message = "The replacement must be of the same kind as the old entry."
         raise _cannot("E-CASE-02", message, correction.replacement.kind, old.kind)
+
+
+def _placed(standing: Sequence[Fact]) -> list[Fact]:
+    """Return the entries, those that name no water at the first one where none is called main.
+
+    What was entered before any water was described has ``main`` as its water.
+    """
+    described = dict.fromkeys(entry.system for entry in _of(SystemDescribed, standing))
+    if not described or MAIN in described:
+        return list(standing)
+    first = next(iter(described))
+    return [
+        entry.model_copy(update={"system": first})
+        if getattr(entry, "system", None) == MAIN
+        else entry
+        for entry in standing
+    ]
 
 
 def _opening(written: Sequence[Entry], standing: Sequence[Fact]) -> Opened:
@@ -256,7 +276,9 @@ def _readings(system: str, tests: Iterable[WaterTest]) -> dict[Reading, ReadingV
     return gathered
 
 
-def _stock(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, StockView]:
+def _stock(
+    standing: Sequence[Fact], happened: Sequence[Fact], default: str
+) -> dict[str, StockView]:
     gathered: dict[str, StockDescribed] = {}
     ids: dict[str, list[int]] = {}
     counted: dict[str, StockDescribed] = {}
@@ -268,11 +290,24 @@ def _stock(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Stoc
             counted[entry.group] = entry
     deaths = _of(Death, happened)
     stock = {
-        name: _alive(now, counted.get(name), deaths, tuple(ids[name]))
+        name: _alive(
+            now, counted.get(name), deaths, tuple(ids[name]), _homes(name, happened, default)
+        )
         for name, now in gathered.items()
     }
     _check_all_deaths(stock, deaths)
     return stock
+
+
+def _homes(group: str, happened: Sequence[Fact], default: str) -> tuple[Home, ...]:
+    """Return where a group lived; an entry that does not say so leaves it where it was."""
+    stated = [entry for entry in _of(StockDescribed, happened) if entry.group == group]
+    homes = tuple(
+        Home(entry.moment, entry.id, entry.system) for entry in stated if entry.system is not None
+    )
+    if homes and stated[0].system is not None:
+        return homes
+    return (Home(stated[0].moment, stated[0].id, default), *homes)
 
 
 def _check_all_deaths(stock: Mapping[str, StockView], deaths: Iterable[Death]) -> None:
@@ -292,15 +327,16 @@ def _alive(
     counted: StockDescribed | None,
     deaths: Iterable[Death],
     ids: tuple[int, ...],
+    homes: tuple[Home, ...],
 ) -> StockView:
     dead = [entry for entry in deaths if entry.group == now.group]
     total = sum(entry.number for entry in dead)
     if counted is None or counted.count is None:
-        return StockView(now.group, now, None, total, ids)
+        return StockView(now.group, now, None, total, ids, homes)
     since = sum(entry.number for entry in dead if entry.id > counted.id)
     names = {"part_name": "dead", "whole_name": f"{now.name} in stock"}
     check_share(since, counted.count, **names, field="number")
-    return StockView(now.group, now, counted.count - since, total, ids)
+    return StockView(now.group, now, counted.count - since, total, ids, homes)
 
 
 def _evidence(happened: Iterable[Fact], catalogue: Catalogue) -> dict[str, AnswerView]:

@@ -116,7 +116,7 @@ class SystemDescribed(Dated):
     lights_on: Annotated[ClockTime | None, Property("when the light goes on", "09:00")] = None
     lights_off: Annotated[ClockTime | None, Property("when the light goes off", "19:30")] = None
     shares_water_with: Annotated[
-        Names, Property("other waters joined to it", "sump", typed="shares_water")
+        Names, Property("other waters joined to it, or none", "sump", typed="shares_water")
     ] = ()
     shared_tools: Annotated[Names, Property("tools used in other tanks too", "net, siphon")] = ()
     conditioner: Annotated[YesNo | None, Property("a conditioner binds its ammonia")] = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -27,6 +27,9 @@ from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
 
 MAIN = "main"
+USES = (MAIN, "hospital", "quarantine", "fishless", "bath")
+UNTOLD = ""
+"""The use of a system of which nobody said what it serves for."""
 EXAMPLE = "EXAMPLE"
 """A case whose name begins so is an invented one, marked wherever it is shown."""
 
@@ -73,8 +76,8 @@ class SystemView:
 
     @property
     def use(self) -> str:
-        """What it is used for, as told; untold, the first is the main one and others hospital."""
-        return self.description.use or (MAIN if self.id == MAIN else "hospital")
+        """What it is used for, as told; untold, what its short name says, else nothing."""
+        return self.description.use or (self.id if self.id in USES else UNTOLD)
 
     @property
     def temperature(self) -> ReadingView | None:
@@ -84,19 +87,37 @@ class SystemView:
 
 
 @dataclass(frozen=True, slots=True)
+class Home:
+    """Where a group lives from a moment on: the system, "" where nobody said which of several."""
+
+    at: Moment
+    entry_id: int
+    system: str
+
+
+@dataclass(frozen=True, slots=True)
 class StockView:
-    """One group as it is now; ``alive`` is its last count less the deaths recorded since."""
+    """One group as it is now; ``alive`` is its last count less the deaths recorded since.
+
+    ``homes`` are the systems it lived in, in the order they were told; there is at least one.
+    """
 
     id: str
     description: StockDescribed
     alive: int | None
     deaths: int
     entry_ids: tuple[int, ...]
+    homes: tuple[Home, ...]
 
     @property
     def system(self) -> str:
-        """The system it lives in; ``main`` unless another was told."""
-        return self.description.system or MAIN
+        """The system it lives in now."""
+        return self.homes[-1].system
+
+    def system_at(self, moment: Moment) -> str:
+        """Return the system it lived in at a moment; before the first telling, the first."""
+        before = [home for home in self.homes if home.at.utc <= moment.utc]
+        return (before[-1] if before else self.homes[0]).system
 
     @property
     def living(self) -> str:
@@ -188,8 +209,37 @@ class CaseView:
 
     @property
     def main(self) -> SystemView | None:
-        """The system with the sick fish; None while none is described."""
-        return next((system for system in self.systems.values() if system.use == MAIN), None)
+        """The system with the sick fish; None while none is described.
+
+        The one where the groups live that were seen to be ill; where none was, one with fish; of
+        several the one told to be the main one, else the one called main, else the first.
+        """
+        living = [group for group in self.stock.values() if group.living == "fish"]
+        alive = [group for group in living if group.alive != 0]
+        ill = self._seen_ill()
+        for groups in ([group for group in alive if group.id in ill], alive):
+            homes = {group.system for group in groups} & self.systems.keys()
+            if homes:
+                return self._first_main([s for s in self.systems.values() if s.id in homes])
+        return self._first_main(list(self.systems.values()))
+
+    def _first_main(self, systems: list[SystemView]) -> SystemView | None:
+        """Return the system told to be the main one, else the one called so, else the first."""
+        order = sorted(systems, key=lambda s: (s.description.use != MAIN, s.use != MAIN))
+        return order[0] if order else None
+
+    def _seen_ill(self) -> set[str]:
+        """Return the groups of which something was found or counted."""
+        return {finding.group for finding in self.findings if finding.group} | {
+            count.group for count in self.counts if count.group and (count.number or count.infected)
+        }
+
+    def system_meant(self, named: str | None) -> str:
+        """Return the system an entry means: as named, else the one called main, else the only one.
+
+        "" where there are several and none is called main.
+        """
+        return named or default_system(tuple(self.systems))
 
     @property
     def version(self) -> int:
@@ -229,6 +279,13 @@ class CaseView:
             key = (count.what, count.method, count.fish or count.group or "")
             by_key.setdefault(key, []).append(count)
         return {key: tuple(counts) for key, counts in by_key.items()}
+
+
+def default_system(described: Sequence[str]) -> str:
+    """Return the system meant where none is named: the one called main, else the only one."""
+    if len(described) == 1:
+        return described[0]
+    return MAIN if MAIN in described or not described else ""
 
 
 def by_time(entry: Fact) -> tuple[datetime, int]:

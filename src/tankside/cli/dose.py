@@ -18,7 +18,9 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         str | None,
         typer.Option(help="case file with the water, the animals and the container"),
     ] = None,
-    system: Annotated[str, typer.Option(help="which water of the case")] = "main",
+    system: Annotated[
+        str | None, typer.Option(help="which water of the case (default: that of the sick fish)")
+    ] = None,
     volume: Annotated[str | None, typer.Option(help='net water, for example "173 L"')] = None,
     second_volume: Annotated[str | None, typer.Option(help="the volume by a second method")] = None,
     label: Annotated[

@@ -7,7 +7,7 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from tankside.case import Amount, CaseView, Reading
@@ -16,13 +16,12 @@ from tankside.case.done import ActionDone
 from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
-from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.case.water_test import WaterTest
+from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.effects import SALT
-from tankside.course.bodies.system import InWater
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.course.bodies.volume import Volume
-from tankside.course.water.residues import loss_of
+from tankside.intake.joined_waters import JoinedWaters
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -32,10 +31,29 @@ COPPER = "copper_ionic"
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
-Movement = tuple[float, int, Callable[[WaterAccount], None]]
-"""Elapsed hour, number of the entry, and what it does to the account."""
+Placed = SystemDescribed | DoseAsked | ActionDone | WaterTest
+"""An entry that always names its system."""
+WaterAt = Callable[[str, Moment], Volume]
+"""From a system and a moment to the water of the body it then belonged to."""
 NameOf = Callable[[str], str]
 """From a name as typed to the id of an agent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """What one entry does to the account of the water of one system.
+
+    Args:
+        at_h: elapsed hour.
+        entry: number of the entry.
+        system: the system into which it went or out of which it came.
+        enter: what it does.
+    """
+
+    at_h: float
+    entry: int
+    system: str
+    enter: Callable[[WaterAccount], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,58 +92,35 @@ class AskedAmount:
     done: ActionDone | None = None
 
 
-def balance(
-    facts: Knowledge,
-    water: Volume,
-    movements: Iterator[Movement],
-    upto_h: float,
-    *,
-    carbon: bool | None,
-) -> tuple[InWater, ...]:
-    """Return what is in one body of water at an hour, every movement up to then entered.
-
-    Args:
-        facts: what is known of how agents leave by themselves.
-        water: how much water there is.
-        movements: what went in and out, in any order.
-        upto_h: elapsed hour.
-        carbon: whether carbon is in the filter; None when nobody said.
-    """
-
-    def rates(agent: str) -> Edges:
-        loss = loss_of(facts, agent)
-        return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
-
-    ordered = sorted(movements, key=lambda movement: movement[:2])
-    begins = min((hour for hour, *_ in ordered), default=upto_h)
-    account = WaterAccount(water, rates, begins)
-    for hour, _, enter in ordered:
-        if hour <= upto_h:
-            account.pass_to(hour)
-            enter(account)
-    account.pass_to(upto_h)
-    return account.in_water()
-
-
 def entered_movements(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
+    view: CaseView,
+    waters: JoinedWaters,
+    systems: Collection[str],
+    water_at: WaterAt,
+    zero: Moment,
+    read: CaseReader,
 ) -> Iterator[Movement]:
-    """Yield what the entries of a case put into one water and took out, courses apart."""
-    yield from _salt_for_the_volume(view, system, zero)
-    yield from _asked_and_given(view, system, water, zero, read)
-    yield from _changes(view, system, zero, read)
-    yield from _copper_read(view, system, zero)
+    """Yield what the entries of a case put into some waters and took out, courses apart."""
+    yield from _salt_for_the_volume(view, systems, zero)
+    yield from _asked_and_given(view, waters, systems, water_at, zero, read)
+    yield from _changes(view, systems, zero, read)
+    yield from _copper_read(view, systems, zero)
 
 
-def asked_amounts(view: CaseView, system: str, name_of: NameOf) -> tuple[AskedAmount, ...]:
-    """Return every amount asked for in one water, with the answer that came to it."""
-    answers = [
-        done for done in view.actions_done if done.system == system and _is_answer(done, name_of)
-    ]
+def asked_amounts(
+    view: CaseView, waters: JoinedWaters, systems: Collection[str], name_of: NameOf
+) -> tuple[AskedAmount, ...]:
+    """Return every amount asked for in some waters, with the answer that came to it.
+
+    An amount is answered in any water that was joined to the one it was asked for.
+    """
+    answers = [done for done in view.actions_done if _is_answer(done, name_of)]
     asked = []
-    for entry in (dose for dose in view.doses if dose.system == system):
+    for entry in (dose for dose in view.doses if dose.system in systems):
         agent = name_of(entry.agent)
-        answer = next((done for done in answers if _answers(done, entry, agent, name_of)), None)
+        body = waters.at(entry.system, entry.moment)
+        there = [done for done in answers if done.system in body]
+        answer = next((done for done in there if _answers(done, entry, agent, name_of)), None)
         if answer is not None:
             answers.remove(answer)
         was_given = None if answer is None else answer.state in ("done", "other_amount")
@@ -150,42 +145,49 @@ def _answers(done: ActionDone, entry: DoseAsked, agent: str, name_of: NameOf) ->
     return near and done.id > entry.id and _agent_named(done, name_of) == agent
 
 
-def _salt_for_the_volume(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+def _salt_for_the_volume(
+    view: CaseView, systems: Collection[str], zero: Moment
+) -> Iterator[Movement]:
     """Yield the salt that was put in to find the volume: it is still in the water."""
     for line in view.history:
         entry = line.current
-        if not isinstance(entry, SystemDescribed) or entry.system != system:
+        if not isinstance(entry, SystemDescribed) or entry.system not in systems:
             continue
         for method in entry.volume:
             if isinstance(method, SaltRise):
                 mg = method.salt.measured(Kind.MASS).number("mg")
-                yield _put_in(hours_between(zero, entry.moment), entry.id, SALT, mg, mg)
+                yield _put_in(entry, zero, SALT, mg, mg)
 
 
 def _asked_and_given(
-    view: CaseView, system: str, water: Volume, zero: Moment, read: CaseReader
+    view: CaseView,
+    waters: JoinedWaters,
+    systems: Collection[str],
+    water_at: WaterAt,
+    zero: Moment,
+    read: CaseReader,
 ) -> Iterator[Movement]:
     counted: set[int] = set()
-    for asked in asked_amounts(view, system, read.name_of):
+    for asked in asked_amounts(view, waters, systems, read.name_of):
         if asked.entry.route != PROLONGED:
+            counted |= set() if asked.done is None else {asked.done.id}
             continue
-        mg = _asked_mg(asked, water, read)
+        mg = _asked_mg(asked, water_at(asked.entry.system, asked.entry.moment), read)
         low = mg if asked.was_given else 0.0
-        at = asked.entry.moment if asked.done is None else asked.done.moment
         if asked.done is not None:
             counted.add(asked.done.id)
             if asked.done.amount is not None and asked.was_given:
                 yield _given(asked.done, asked.agent, zero, read)
                 continue
         if asked.was_given is not False:
-            order = asked.entry.id if asked.done is None else asked.done.id
-            yield _put_in(hours_between(zero, at), order, asked.agent, low, mg)
+            yield _put_in(asked.done or asked.entry, zero, asked.agent, low, mg)
     for done in view.actions_done:
-        if done.system == system and done.state in ("done", "other_amount"):
-            yield from _unnamed(done, zero, read)
+        if done.system not in systems or done.state not in ("done", "other_amount"):
+            continue
+        yield from _unnamed(done, zero, read)
         named = _agent_named(done, read.name_of)
-        loose = done.system == system and done.id not in counted and not read.is_step(done)
-        if loose and done.state in ("done", "other_amount") and done.amount is not None and named:
+        loose = done.id not in counted and not read.is_step(done)
+        if loose and named:
             yield _given(done, named, zero, read)
 
 
@@ -201,18 +203,16 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
     """Yield what was logged as given under a name that no agent on file has, how much ever."""
     agent = "" if done.agent is None else read.in_water(done.agent)
     if is_unnamed(agent):
-        at_h = hours_between(zero, done.moment)
-        yield at_h, done.id, lambda account: account.put_in_unknown(agent)
+        yield _entered(done, zero, lambda account: account.put_in_unknown(agent))
 
 
 def _given(done: ActionDone, agent: str, zero: Moment, read: CaseReader) -> Movement:
     """Return the movement of an amount that was logged; millilitres hide what they hold."""
-    at_h, amount = hours_between(zero, done.moment), done.amount
-    mg = None if amount is None else _mass_mg(amount)
-    if mg is None or amount is None:
-        return at_h, done.id, lambda account: account.put_in_unknown(agent)
-    mg *= read.factor_of(done.agent or "", amount)
-    return _put_in(at_h, done.id, agent, mg, mg)
+    mg = None if done.amount is None else _mass_mg(done.amount)
+    if mg is None or done.amount is None:
+        return _entered(done, zero, lambda account: account.put_in_unknown(agent))
+    mg *= read.factor_of(done.agent or "", done.amount)
+    return _put_in(done, zero, agent, mg, mg)
 
 
 def _mass_mg(amount: Amount) -> float | None:
@@ -220,40 +220,47 @@ def _mass_mg(amount: Amount) -> float | None:
     return value.number("mg") if value.kind is Kind.MASS else None
 
 
-def _put_in(at_h: float, entry: int, agent: str, low_mg: float, high_mg: float) -> Movement:
-    return at_h, entry, lambda account: account.put_in(agent, low_mg, high_mg)
+def _entered(entry: Placed, zero: Moment, enter: Callable[[WaterAccount], None]) -> Movement:
+    return Movement(hours_between(zero, entry.moment), entry.id, entry.system, enter)
 
 
-def _changes(view: CaseView, system: str, zero: Moment, read: CaseReader) -> Iterator[Movement]:
+def _put_in(entry: Placed, zero: Moment, agent: str, low_mg: float, high_mg: float) -> Movement:
+    return _entered(entry, zero, lambda account: account.put_in(agent, low_mg, high_mg))
+
+
+def _changes(
+    view: CaseView, systems: Collection[str], zero: Moment, read: CaseReader
+) -> Iterator[Movement]:
     """Yield the part changes: told as an event, or logged outside any course."""
-    entries: list[Event | ActionDone] = [
-        *(event for event in view.events if (event.system or "main") == system),
+    entries: list[tuple[str, Event | ActionDone]] = [
+        *((view.system_meant(event.system), event) for event in view.events),
         *(
-            done
+            (done.system, done)
             for done in view.actions_done
-            if done.system == system and done.state != "not_done" and not read.is_step(done)
+            if done.state != "not_done" and not read.is_step(done)
         ),
     ]
-    for entry in entries:
-        if entry.water_changed is None:
+    for system, entry in entries:
+        if entry.water_changed is None or system not in systems:
             continue
         litres = entry.water_changed.measured(Kind.VOLUME).number("L")
-        yield hours_between(zero, entry.moment), entry.id, _exchanging(litres)
+        at_h = hours_between(zero, entry.moment)
+        yield Movement(at_h, entry.id, system, _exchanging(litres))
 
 
 def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
-def _copper_read(view: CaseView, system: str, zero: Moment) -> Iterator[Movement]:
+def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iterator[Movement]:
     """Yield the readings of copper; they stand in place of what was reckoned to be there."""
     for test in view.water_tests:
-        if test.system != system or test.sample != "tank":
+        if test.system not in systems or test.sample != "tank":
             continue
         for line in test.readings:
             if line.what is Reading.COPPER and line.amount is not None:
                 mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield hours_between(zero, test.moment), test.id, _reading(COPPER, mg_l)
+                yield _entered(test, zero, _reading(COPPER, mg_l))
 
 
 def _reading(agent: str, mg_l: float) -> Callable[[WaterAccount], None]:

@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from tankside.case import CaseView, to_object
 from tankside.case.system import QUESTIONS
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
-from tankside.course import StockGroup, System
+from tankside.course import BodyKind, Course, StockGroup, System
+from tankside.course.actions import Transfer
+from tankside.course.bodies.stock import Living
 from tankside.errors import NotPossible
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import systems
+from tankside.intake.bodies_of_water import body_of_water, no_volume, unmeasured
+from tankside.intake.chosen_course import PLACES
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.likely_cause import parasite_behind
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
+from tankside.intake.whereabouts import Whereabouts, refuse_homeless
 from tankside.lifecycle import HostGroup
-from tankside.quantity.moment import Moment, find_zone, parse_date, parse_moment
+from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
+from tankside.quantity.per import HOURS_PER_DAY
 
 _SEED_BYTES = 6
 
@@ -34,6 +40,8 @@ class Assembled:
         systems: bodies of water.
         stock: animals alive at hour 0.
         hosts: the fish a parasite meets.
+        subject: id of the body of water with the sick fish.
+        moves: animals moved after the hour at which ``stock`` tells where they live.
         questions: what is not known and would narrow the answer, by open key.
     """
 
@@ -43,12 +51,33 @@ class Assembled:
     systems: tuple[System, ...]
     stock: tuple[StockGroup, ...]
     hosts: tuple[HostGroup, ...]
+    subject: str
+    moves: tuple[Transfer, ...] = ()
     questions: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def main(self) -> System:
         """The body of water with the sick fish."""
-        return next(system for system in self.systems if system.kind == "main")
+        return next(system for system in self.systems if system.id == self.subject)
+
+    @property
+    def spare(self) -> tuple[str, ...]:
+        """The hospital tanks the fish could be moved to: other water, with no animals in it."""
+        lived_in = {group.body for group in self.stock if group.living is not Living.PLANT}
+        return tuple(
+            system.id
+            for system in self.systems
+            if system.kind is BodyKind.HOSPITAL and system.id not in {self.subject, *lived_in}
+        )
+
+    def lived(self, course: Course) -> Course:
+        """Return a course with the moves of animals that were logged beside it."""
+        steps = [
+            move
+            for move in self.moves
+            if move.at_h < course.days * HOURS_PER_DAY and not _moved_by(course, move)
+        ]
+        return replace(course, actions=(*course.actions, *steps))
 
     def day_at(self, hour: float) -> date:
         """Return the calendar day at the tank on which an elapsed hour falls."""
@@ -56,37 +85,113 @@ class Assembled:
         return (self.zero.utc + timedelta(hours=hour)).astimezone(zone).date()
 
 
-def assemble(view: CaseView, facts: Knowledge, zero: Moment, *, at_start: bool) -> Assembled:
-    """Return the case as the science rooms take it.
+def assemble(
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    *,
+    at_start: bool,
+    placed: Moment | None = None,
+    followed: Course | None = None,
+) -> Assembled:
+    """Return the case as the science rooms take it: the water of the sick fish and what it needs.
+
+    Other waters are left out, but for empty hospital tanks and those that a followed course uses:
+    what lives in another water neither helps nor hinders here.
 
     Args:
         view: the case.
         facts: what is known.
         zero: the moment of hour 0.
         at_start: the stock before any recorded death, instead of what is alive now.
+        placed: the moment at which it is told where the animals live; None for hour 0.
+        followed: the course that is followed; the water of its first step is the one meant.
 
     Raises:
         NotPossible: E-DOSE-20 no measured volume; E-PLAN-02 no animals entered.
     """
-    waters = systems(view, facts, zero)
-    groups = tuple(
-        group
-        for group in assemble_stock.stock(view, facts, at_start=at_start)
-        if any(group.body == system.id for system in waters)
+    refuse_homeless(view)
+    placed = placed or zero
+    where = Whereabouts(view, facts)
+    subject = _subject(view, followed)
+    moves = tuple(_moves(view, where, placed, zero))
+    used = _used(followed, moves)
+    living = assemble_stock.stock(
+        view, facts, lambda group: (where.home(group, placed),), at_start=at_start
     )
-    water = next(system for system in waters if system.kind == "main").water
-    fish = assemble_stock.fish(groups, facts, water)
+    waters = _waters(view, facts, zero, subject, used)
+    lived_in = {group.body for group in living}
+    bodies = tuple(
+        water
+        for water in waters
+        if water.id in {subject, *used} or not (water.id in lived_in or water.invertebrates)
+    )
+    groups = tuple(group for group in living if any(group.body == w.id for w in bodies))
+    main = next(system for system in bodies if system.id == subject)
+    fish = assemble_stock.fish(groups, facts, main.water)
     if not fish:
-        raise NotPossible(
-            "E-PLAN-02",
-            "No fish are entered, so no course can be judged.",
-            given="no group of fish with a number",
-            needed="number, species and length of each kind",
-            next_step="Add the stock to the case.",
-            field="stock",
-        )
-    asked = {**assemble_stock.questions(groups), **_open_questions(view), **_warmth(waters)}
-    return Assembled(view, facts, zero, waters, groups, fish, asked)
+        raise _no_fish(main.name)
+    asked = {**assemble_stock.questions(groups), **_open_questions(view, bodies), **_warmth(bodies)}
+    return Assembled(view, facts, zero, bodies, groups, fish, subject, moves, asked)
+
+
+def _subject(view: CaseView, followed: Course | None) -> str:
+    """Return the body of water that is meant: that of the first step, else of the sick fish."""
+    if followed is not None and followed.actions:
+        return followed.actions[0].body
+    if view.main is None:
+        raise no_volume()
+    return joined_waters(view).now(view.main.id)[0]
+
+
+def _waters(
+    view: CaseView, facts: Knowledge, zero: Moment, subject: str, used: frozenset[str]
+) -> tuple[System, ...]:
+    """Return the water meant, the hospital tanks of known volume, and every water that is used."""
+    waters = []
+    for parts in joined_waters(view).bodies():
+        needed = parts[0] in {subject, *used}
+        if needed or not unmeasured(view, parts):
+            water = body_of_water(view, facts, zero, parts)
+            if needed or water.kind is BodyKind.HOSPITAL:
+                waters.append(water)
+    return tuple(sorted(waters, key=lambda water: water.id != subject))
+
+
+def _used(followed: Course | None, moves: Iterable[Transfer]) -> frozenset[str]:
+    steps = (*(() if followed is None else followed.actions), *moves)
+    places = (getattr(step, name, "") for step in steps for name in PLACES)
+    return frozenset(place for place in places if place)
+
+
+def _moves(view: CaseView, where: Whereabouts, placed: Moment, zero: Moment) -> Iterator[Transfer]:
+    """Yield the moves that were logged after the moment at which the homes are told."""
+    for group in view.stock.values():
+        home = where.home(group, placed)
+        for moving in where.logged(group, placed, view.last_moment()):
+            hour = max(0, round(hours_between(zero, moving.at)))
+            if moving.to != home:
+                yield Transfer(hour, home, group.id, moving.to, logged=True)
+            home = moving.to
+
+
+def _moved_by(course: Course, move: Transfer) -> bool:
+    """Whether a step of the course moves the same group to the same water."""
+    return any(
+        isinstance(step, Transfer) and (step.group, step.to_body) == (move.group, move.to_body)
+        for step in course.actions
+    )
+
+
+def _no_fish(name: str) -> NotPossible:
+    return NotPossible(
+        "E-PLAN-02",
+        f"No fish are entered for {name}, so no course can be judged.",
+        given="no group of fish with a number",
+        needed="number, species and length of each kind",
+        next_step="Add the stock to the case.",
+        field="stock",
+    )
 
 
 def midnight(view: CaseView, day: date) -> Moment:
@@ -174,13 +279,18 @@ def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
     }
 
 
-def _open_questions(view: CaseView) -> dict[str, str]:
+def _open_questions(view: CaseView, waters: tuple[System, ...]) -> dict[str, str]:
+    """Return what was not asked of the waters that bear on the answer, naming which is meant."""
+    bodies, several = {water.id for water in waters}, len(view.systems) > 1
+    joined = joined_waters(view)
     words = {
         **{name: QUESTIONS[name] for name in ("carbon", "uv", "filter_ripe", "air_stone")},
         "second_volume": "Measure the volume by a second method.",
     }
-    return {
-        key: words[key.rpartition(".")[2]]
-        for key in view.not_asked
-        if key.rpartition(".")[2] in words
-    }
+    asked = {}
+    for key in view.not_asked:
+        kind, _, rest = key.partition(".")
+        system, _, what = rest.partition(".")
+        if kind == "system" and what in words and joined.now(system)[0] in bodies:
+            asked[key] = f"{view.systems[system].name}: {words[what]}" if several else words[what]
+    return asked

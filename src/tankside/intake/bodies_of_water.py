@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import chain
@@ -24,11 +24,15 @@ from tankside.course import (
 )
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.unnamed import is_unnamed
+from tankside.course.bodies.volume import added
 from tankside.errors import NotPossible
-from tankside.intake.account import CaseReader, balance, entered_movements
+from tankside.intake.account import CaseReader, Movement, entered_movements
 from tankside.intake.course_as_done import is_step
 from tankside.intake.dose_request import read_strength
 from tankside.intake.in_water import is_gone
+from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
+from tankside.intake.joined_waters import joined_waters
+from tankside.intake.pooled_water import pooled
 from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -54,32 +58,48 @@ READINGS: Mapping[str, tuple[Reading, str]] = {
 """Field of ``System``, the reading it comes from, the unit it is in."""
 
 
-def systems(view: CaseView, facts: Knowledge, zero: Moment) -> tuple[System, ...]:
-    """Return every body of water of the case whose volume was measured.
+def unmeasured(view: CaseView, parts: Iterable[str]) -> tuple[str, ...]:
+    """Return the parts of a body of water whose volume nobody measured, by name."""
+    return tuple(
+        part if part not in view.systems else view.systems[part].name
+        for part in parts
+        if part not in view.systems or view.systems[part].volume.point_l is None
+    )
+
+
+def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[str, ...]) -> System:
+    """Return one body of water, of one system or of several that are joined.
+
+    Joined, it has the id of the first part, the water of all parts, and what is known of any.
 
     Args:
         view: the case.
         facts: what is known (the rules for comparing two volumes).
         zero: the moment of elapsed hour 0.
+        parts: its systems, as ``JoinedWaters`` gives them.
 
     Raises:
-        NotPossible: E-DOSE-20 when the water of the fish has no measured volume.
+        NotPossible: E-DOSE-20 the volume of a part was not measured.
+        BadInput: E-DOSE-21 two ways of measuring one part differ too much.
     """
-    measured = tuple(
-        _system(view, place, facts, zero)
-        for place in view.systems.values()
-        if place.volume.point_l is not None
-    )
-    if not any(system.kind is BodyKind.MAIN for system in measured):
-        raise no_volume()
-    return measured
+    missing = unmeasured(view, parts)
+    if missing:
+        raise no_volume(missing, parts)
+    whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
+    return replace(whole, residues=_residues(view, facts, zero, parts[0]))
 
 
-def no_volume() -> NotPossible:
-    """Return the refusal of a tank whose water nobody has measured."""
+def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
+    """Return the refusal of water whose volume nobody has measured.
+
+    Args:
+        names: what was not measured, as people call it.
+        parts: every part of the body of water it belongs to.
+    """
+    joined = f" It is one water with {', '.join(parts)}." if len(parts) > 1 else ""
     return NotPossible(
         "E-DOSE-20",
-        "The water volume of the tank has not been measured.",
+        f"The water volume of {' and '.join(names)} has not been measured.{joined}",
         given="no measured volume",
         needed="inside length, width and water height, or a timed hose, in litres",
         next_step="Enter the volume; the label on the tank is never used for doses.",
@@ -119,7 +139,7 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
     system = System(
         id=place.id,
         name=place.name,
-        kind=KINDS[place.use],
+        kind=KINDS.get(place.use, BodyKind.MAIN),
         volume=water_volume,
         water=None if water == "keeper_does_not_know" else water,
         temperature_c=readings["temperature_c"],
@@ -131,7 +151,6 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        residues=_residues(view, facts, place, water_volume, zero),
         new_water=_tap(view),
         read_at_h=_read_at_h(place, readings, zero),
     )
@@ -285,24 +304,46 @@ def _tap(view: CaseView) -> NewWater:
     return NewWater(**readings)
 
 
-def _residues(
-    view: CaseView, facts: Knowledge, place: SystemView, water: Volume, zero: Moment
-) -> tuple[InWater, ...]:
+def _residues(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> tuple[InWater, ...]:
     """Return what is in one water at hour 0 by the account of everything put in and let out.
 
     What was there before is the high edge; its low edge is the same for an agent that leaves
     only with water, else 0, since it may have been lost since.
     """
+    waters = joined_waters(view)
+    parts = {part: _part(view, facts, part) for part in waters.ever(system)}
+
+    def water_at(place: str, moment: Moment) -> Volume:
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
+
+    def largest(place: str) -> Volume:
+        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
+        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
+
     lots = (
-        (hours_between(zero, entry.moment), entry.id, _starting(lot))
+        Movement(hours_between(zero, entry.moment), entry.id, entry.system, _starting(lot))
         for entry in view.agents_in_water
-        if entry.system == place.id and entry.state != "none"
-        for lot in (residue(facts, entry.agent or "", entry.amount, water, 0.0),)
-        if lot.high_mg_l is not None or not is_gone(view, entry, water)
+        if entry.system in parts and entry.state != "none"
+        for lot in (
+            residue(
+                facts, entry.agent or "", entry.amount, water_at(entry.system, entry.moment), 0.0
+            ),
+        )
+        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
     )
-    entered = entered_movements(view, place.id, water, zero, reader_of(view, facts))
-    carbon = _yes(place.description.carbon)
-    return balance(facts, water, chain(lots, entered), 0.0, carbon=carbon)
+    read = reader_of(view, facts)
+    entered = entered_movements(view, waters, parts, water_at, zero, read)
+    joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
+    return balance(facts, parts, chain(lots, entered), joined, system, 0.0)
+
+
+def _part(view: CaseView, facts: Knowledge, system: str) -> PartOfWater:
+    place = view.systems.get(system)
+    if place is None:
+        return PartOfWater(None, None)
+    measured = place.volume.point_l is not None
+    return PartOfWater(volume(place, facts) if measured else None, _yes(place.description.carbon))
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:

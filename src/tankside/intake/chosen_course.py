@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pydantic import JsonValue
 
 from tankside.case import CaseView
 from tankside.case.done import CourseChosen
 from tankside.course import Course, LabelEntry
+from tankside.course.actions.action import Action
 from tankside.errors import NotPossible
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
+from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.quantity.moment import Moment
+
+PLACES = ("body", "to_body", "bath_body")
+"""Fields of a step that name a body of water."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,15 +66,33 @@ def chosen(view: CaseView) -> Chosen:
 
 
 def every_course(view: CaseView) -> tuple[Chosen, ...]:
-    """Return every course with a schedule that the case has followed, in the order written."""
+    """Return every course with a schedule that the case has followed, in the order written.
+
+    Its steps are at the bodies of water as they are joined now.
+    """
     order = sorted(view.courses, key=lambda entry: entry.id)
-    return tuple(_chosen(entry, number) for number, entry in enumerate(order, 1) if entry.course)
+    waters = joined_waters(view)
+    return tuple(
+        _chosen(entry, number, waters) for number, entry in enumerate(order, 1) if entry.course
+    )
 
 
-def _chosen(entry: CourseChosen, version: int) -> Chosen:
+def _chosen(entry: CourseChosen, version: int, waters: JoinedWaters) -> Chosen:
     course, labels = decode_course(entry.course)
+    course = replace(course, actions=tuple(_placed(step, waters) for step in course.actions))
     kept = entry.course.get(KEY)
     return Chosen(
         course, labels, Moment(entry.starts_at), entry.name, version, entry.moment,
         kept if isinstance(kept, dict) else {}, entry.id,
     )  # fmt: skip
+
+
+def _placed(step: Action, waters: JoinedWaters) -> Action:
+    """Return a step at the body of water that the system it names is part of now."""
+    moved = {
+        name: waters.now(system)[0]
+        for name in PLACES
+        if (system := getattr(step, name, "")) in waters.described
+    }
+    placed: Action = replace(step, **moved)  # type: ignore[type-var]  # every action is a dataclass
+    return placed

@@ -77,8 +77,8 @@ def group_counts(
 def group_of(view: CaseView, count: CountMade, groups: tuple[HostGroup, ...]) -> str | None:
     """Return the group a count belongs to; None when that is not known."""
     ids = {group.id for group in groups}
-    if count.group in ids:
-        return count.group
+    if count.group in view.stock:
+        return count.group if count.group in ids else None
     if len(ids) == 1:
         return next(iter(ids))
     fish = (count.fish or "").lower()

@@ -23,8 +23,8 @@ class DoseRequest:
     ``animals`` are kinds by name; empty means nobody was named (then nothing is weighed out)
     unless ``fishless``; ``stage`` and ``gill_damage`` are told of all of them. ``in_water`` are
     substances already there, "agent=amount" each. ``changed`` asks for the amount to put back
-    with that much new water; ``reason`` is what is typed for passing a soft limit. What a case
-    tells (water, animals, container) is None here.
+    with that much new water; ``reason`` is what is typed for passing a soft limit. ``system``
+    None is the water of the sick fish. What a case tells (water, animals, container) is None here.
     """
 
     agent: str
@@ -45,7 +45,7 @@ class DoseRequest:
     gill_damage: str | None = None
     fishless: bool = False
     country: str | None = None
-    system: str = "main"
+    system: str | None = None
     readings: Mapping[str, str | None] = field(default_factory=dict)
     choices: Mapping[str, str | None] = field(default_factory=dict)
 

@@ -20,10 +20,12 @@ from tankside.course import (
 )
 from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import no_volume, residue, systems, volume_rules
+from tankside.intake.bodies_of_water import body_of_water, no_volume, residue, volume_rules
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.in_water import added_up
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
+from tankside.intake.whereabouts import Whereabouts, refuse_homeless
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
@@ -78,23 +80,43 @@ def setting_of_case(
 ) -> DoseSetting:
     """Take water, animals and container as a case tells them at a moment.
 
+    Only what lives in the water meant, and in the waters joined to it, bears on the amount.
+
     Raises:
         BadInput: E-DOSE-21 two volumes; E-WORD-02 there is no such water in the case.
-        NotPossible: E-DOSE-20 no measured volume.
+        NotPossible: E-DOSE-20 no measured volume, or nobody said where animals live.
     """
-    waters = systems(view, facts, now)
-    by_id = {system.id: system for system in waters}
-    if request.system not in by_id:
+    refuse_homeless(view)
+    system = system_asked(view, request)
+    parts = joined_waters(view).now(system)
+    water = body_of_water(view, facts, now, parts)
+    where = Whereabouts(view, facts)
+    living = assemble_stock.stock(view, facts, lambda group: where.homes(group, now))
+    here = tuple(group for group in living if group.body == water.id)
+    return DoseSetting((water,), water, here, labels_of(view, facts, now))
+
+
+def system_asked(view: CaseView, request: DoseRequest) -> str:
+    """Return the system an amount of a case is for: as typed, else that of the sick fish.
+
+    Raises:
+        BadInput: E-WORD-02 there is no such system in the case.
+        NotPossible: E-DOSE-20 no system is described.
+    """
+    if view.main is None:
+        raise no_volume()
+    if request.system is not None:
+        if request.system in view.systems:
+            return request.system
         raise BadInput(
             "E-WORD-02",
-            "This is not a system of the case whose water was measured.",
+            "This is not a system of the case.",
             given=request.system,
-            needed="one of: " + ", ".join(by_id),
+            needed="one of: " + ", ".join(view.systems),
             next_step="Enter its volume, or name another.",
             field="system",
         )
-    stock = tuple(group for group in assemble_stock.stock(view, facts) if group.body in by_id)
-    return DoseSetting(waters, by_id[request.system], stock, labels_of(view, facts, now))
+    return view.main.id
 
 
 def _system(facts: Knowledge, request: DoseRequest) -> System:

@@ -78,7 +78,7 @@ def _derived(
 ) -> Answers:
     water = WATERS.get(view.opened.water)
     marine = water == "marine"
-    main = view.systems.get("main") or next(iter(view.systems.values()), None)
+    main = view.main
     answers: Answers = {
         "new_fish": _new_fish(view, words),
         "recent_event": _event(view, words),

@@ -6,6 +6,7 @@ from tankside.case import CaseView
 from tankside.course import System
 from tankside.follow import Clues, Happened
 from tankside.intake.course_as_done import CourseAsDone
+from tankside.intake.joined_waters import joined_waters
 
 BIG_CILIATE = "ciliate"
 MICROSCOPE = "m_"
@@ -20,16 +21,17 @@ def failure_clues(view: CaseView, main: System, past: CourseAsDone | None) -> Cl
         main: the water with the sick fish.
         past: the course as it was lived; None when none was chosen.
     """
-    place = view.systems.get(main.id)
+    parts = joined_waters(view).now(main.id)
+    places = [view.systems[part] for part in parts if part in view.systems]
     marks = () if past is None else tuple(past.marks.values())
     return Clues(
         stopped=None if past is None else past.stopped_h is not None or Happened.MISSED in marks,
         other_amount=None if past is None else Happened.OTHER_AMOUNT in marks,
         carbon_in=main.carbon_in if past is None or past.carbon_in is None else past.carbon_in,
         uv_on=main.uv_on,
-        volume_weak=None if place is None else place.volume.weak,
+        volume_weak=any(place.volume.weak for place in places) if places else None,
         new_animals=_came_in(view),
-        shared_tools=None if place is None else bool(place.description.shared_tools),
+        shared_tools=any(place.description.shared_tools for place in places) if places else None,
         proven=_proven(view),
         warm=None if past is None else any(action.kind == "warm" for action in past.done),
     )

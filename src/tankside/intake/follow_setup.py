@@ -73,12 +73,13 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     day = day_asked(view, request.on)
     picked = chosen(view) if view.course is not None and view.course.course else None
     zero = _zero(view, picked)
-    case = assemble(view, facts, zero, at_start=True)
     now = _now(view, day)
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
     first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
     begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
+    followed = None if picked is None else picked.course
+    case = assemble(view, facts, zero, at_start=True, placed=start, followed=followed)
     trial = set_up(
         case,
         organism=request.organism,
@@ -156,10 +157,11 @@ def course_from(setup: FollowSetup, days: int, *, going_on: bool) -> Course:
     """
     name = setup.name if going_on else f"{setup.name}, stopped"
     if setup.course_as_done is None:
-        return Course(name, days, ())
+        return setup.case.lived(Course(name, days, ()))
     after = setup.course_as_done.ahead if going_on else _taking_out(setup)
     steps = (*setup.course_as_done.done, *after)
-    return Course(name, days, tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY))
+    within = tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY)
+    return setup.case.lived(Course(name, days, within))
 
 
 def _taking_out(setup: FollowSetup) -> tuple[Action, ...]:

@@ -48,8 +48,11 @@ def running(view: CaseView, facts: Knowledge) -> Running:
 
 def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
-    case = assemble(view, facts, picked.starts, at_start=True)
-    made = course.run(case.systems, case.stock, picked.course, facts, picked.labels)
+    case = assemble(
+        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
+    )
+    lived = case.lived(picked.course)
+    made = course.run(case.systems, case.stock, lived, facts, picked.labels)
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))
 

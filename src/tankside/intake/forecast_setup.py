@@ -98,7 +98,7 @@ def forecast_setup(view: CaseView, facts: Knowledge, request: ForecastRequest) -
     days += _to_return(trial)
     courses = [] if other is None else [other.course(days)]
     if picked is not None:
-        courses.insert(0, Course(picked.name, days, picked.course.actions))
+        courses.insert(0, case.lived(Course(picked.name, days, picked.course.actions)))
     shown: dict[str, Course] = {}
     for course in (*courses, Course(NO_TREATMENT, days, ())):
         shown.setdefault(course.name, course)
@@ -135,7 +135,9 @@ def _check(request: ForecastRequest) -> None:
 def _trial_of(
     view: CaseView, facts: Knowledge, picked: Chosen, request: ForecastRequest
 ) -> tuple[Assembled, Trial]:
-    case = assemble(view, facts, picked.starts, at_start=True)
+    case = assemble(
+        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
+    )
     trial = set_up(
         case,
         organism=request.organism,

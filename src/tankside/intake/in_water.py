@@ -44,7 +44,7 @@ def _changes(view: CaseView, system: str) -> Iterable[tuple[Order, float]]:
         if done.system == system and done.state in ("done", "other_amount"):
             yield _order(done.moment.utc, done.id), _litres(done.water_changed)
     for event in view.events:
-        if (event.system or "main") == system and event.state == "answered":
+        if view.system_meant(event.system) == system and event.state == "answered":
             yield _order(event.moment.utc, event.id), _litres(event.water_changed)
 
 

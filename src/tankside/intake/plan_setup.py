@@ -65,12 +65,12 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
         NotPossible: something is missing (volume, temperature, stock, life cycle).
         BadInput: an option cannot be read.
     """
-    for place in view.systems:
-        refuse_unanswered(view, facts, place)
     day = day_asked(view, request.on)
     zero = midnight(view, day)
-    case = assemble(view, facts, zero, at_start=False)
     last = last_told(view, day)
+    case = assemble(view, facts, zero, at_start=False, placed=last)
+    for water in case.systems:
+        refuse_unanswered(view, facts, water.id)
     trial = set_up(
         case,
         organism=request.organism,

@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
-from tankside.course import BodyKind
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
 from tankside.plan import Levers, Situation, Staying, Substance
@@ -62,12 +61,12 @@ def situation(
     """
     main = case.main
     if main.temperature_c is None:
-        raise no_temperature()
+        raise no_temperature(main.name)
     return Situation(
         systems=case.systems,
         stock=case.stock,
         main=main.id,
-        spare=tuple(s.id for s in case.systems if s.kind is BodyKind.HOSPITAL),
+        spare=case.spare,
         fish=tuple(host.id for host in case.hosts),
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
         substances=substances(case.facts, organism, wishes),

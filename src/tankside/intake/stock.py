@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from tankside.case import CaseView, StockView
 from tankside.claims import Host, Knowledge
@@ -18,16 +18,23 @@ SUSCEPTIBILITY = "practice.forecast.susceptibility"
 Range = tuple[float, float, float]
 
 
-def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[StockGroup, ...]:
+def stock(
+    view: CaseView,
+    facts: Knowledge,
+    homes: Callable[[StockView], Iterable[str]],
+    *,
+    at_start: bool = False,
+) -> tuple[StockGroup, ...]:
     """Return every group of animals and plants, those too whose number nobody told.
 
     Args:
         view: the case.
         facts: hosts and the rules for weight from length.
+        homes: the bodies of water a group lives in, or may live in; it counts in each.
         at_start: the number before any recorded death, instead of those alive now.
     """
     groups = []
-    for group in view.stock.values():
+    for group, home in ((g, home) for g in view.stock.values() for home in homes(g)):
         description = group.description
         host = find_host(facts.hosts, description.host, description.name)
         length = (
@@ -45,7 +52,7 @@ def stock(view: CaseView, facts: Knowledge, *, at_start: bool = False) -> tuple[
                 count=alive + (group.deaths if at_start else 0),
                 length_cm=length,
                 weight_g=weight_g(group, host, length, facts) if counted else None,
-                body=group.system,
+                body=home,
                 life_stage=description.life_stage,
                 gill_damage={"yes": True, "no": False}.get(description.gill_damage or ""),
                 died=0 if at_start else group.deaths,

@@ -7,12 +7,14 @@ from tankside.claims import Knowledge
 from tankside.errors import NotPossible
 from tankside.intake.account import PROLONGED, AskedAmount, asked_amounts
 from tankside.intake.bodies_of_water import reader_of
+from tankside.intake.joined_waters import joined_waters
 from tankside.quantity.dates import entry_moment_words
 
 
 def unanswered(view: CaseView, facts: Knowledge, system: str) -> tuple[AskedAmount, ...]:
-    """Return the amounts asked for in one water of which nobody said whether they were given."""
-    asked = asked_amounts(view, system, reader_of(view, facts).name_of)
+    """Return the amounts asked for in one water, or in one joined to it, that nobody answered."""
+    waters = joined_waters(view)
+    asked = asked_amounts(view, waters, waters.now(system), reader_of(view, facts).name_of)
     return tuple(a for a in asked if a.was_given is None and a.entry.route == PROLONGED)
 
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from tankside.present.blocks import Block, Document, Drawing, Rows, Runs, Words
 
+OF = 20
+"""Marks in a row of them."""
+
 
 def document_text(document: Document) -> str:
     """Write a whole answer: its title, its lead, then its pieces with a blank line between."""
@@ -25,8 +28,13 @@ def block_lines(block: Block) -> list[str]:
         case Drawing(title, _, sentence, _):
             return [title, f"  {sentence}"]
         case Runs(title, rows, note):
-            outcomes = [f"  {name}: {words}" for name, _, words in rows]
+            outcomes = [f"  {_marks(number)} {name}: {words}" for name, number, words in rows]
             return [title, *outcomes, *_noted(note)]
+
+
+def _marks(number: int) -> str:
+    """Draw the marks of a share in signs that any terminal and any message has."""
+    return "#" * number + "." * (OF - number)
 
 
 def _noted(note: str) -> list[str]:

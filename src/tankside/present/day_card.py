@@ -64,6 +64,7 @@ class CardLine:
         blanks: what to write down, each with its unit.
         sums: the sum behind each amount.
         reasons: why an amount may pass the usual limit, as it was typed.
+        amount_indices: of the amounts, into ``CourseRun.amounts``.
     """
 
     at: str
@@ -72,6 +73,7 @@ class CardLine:
     blanks: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
+    amount_indices: tuple[int, ...] = ()
 
     @property
     def above_usual(self) -> tuple[str, ...]:
@@ -79,6 +81,11 @@ class CardLine:
         return tuple(
             f"(Above the usual limit, because: {reason.rstrip('.')}.)" for reason in self.reasons
         )
+
+    @property
+    def words(self) -> str:
+        """The sentence, why it may be more than usual, and what to write down."""
+        return " ".join((self.text, *self.above_usual, *self.blanks))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +123,8 @@ class CardHead:
 class DayCard:
     """All that one day's card says; ``stops`` forbid the course as the case now stands.
 
-    ``changed`` says what the plan rests on and is known otherwise now.
+    ``changed`` says what the plan rests on and is known otherwise now; ``cautions`` what to heed
+    on this day; ``not_valid`` why nothing on the card may be done any more.
     """
 
     head: CardHead
@@ -131,6 +139,8 @@ class DayCard:
     stops: tuple[str, ...] = ()
     handling: tuple[Handling, ...] = ()
     changed: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    not_valid: tuple[str, ...] = ()
 
     @property
     def warning(self) -> str:
@@ -168,6 +178,7 @@ def day_card(
     day: date,
     head: CardHead,
     law: Mapping[str, tuple[str, ...]] = NO_LAW,
+    units: Mapping[str, str] = UNITS,
 ) -> DayCard:
     """Make the card of one day.
 
@@ -177,16 +188,19 @@ def day_card(
         day: calendar day at the tank.
         head: what the card says about itself.
         law: what the law says of each agent where the tank stands, by agent id.
+        units: the unit in which each reading is written down, by its name.
     """
+    units = {**UNITS, **units}
     today = [line for line in run.lines if clock.day_of(line.hour) == day]
     early = [line for line in today if clock.local(line.hour).hour < AFTERNOON_BEGINS]
     late = [line for line in today if line not in early]
     reads = any(_reads_temperature(run, line) for line in today)
-    thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=(f"{BLANK} C",))
-    morning = (() if reads else (thermometer,)) + _lines(run, clock, early)
+    warmth = (_blank(units["temperature"]),)
+    thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=warmth)
+    morning = (() if reads else (thermometer,)) + _lines(run, clock, early, units)
     last = CardLine("", "Dead fish today, and which:", blanks=(BLANK,))
     net = CardLine("", "This net used at another tank?", blanks=("no / yes",))
-    evening = (*_lines(run, clock, late), last, net)
+    evening = (*_lines(run, clock, late, units), last, net)
     end = clock.local(clock.hour_at(day + timedelta(days=1), GOOD_UNTIL))
     tear = f"Replaces plan {head.version - 1}: tear it up." if head.version > 1 else ""
     return DayCard(
@@ -204,25 +218,32 @@ def day_card(
     )
 
 
-def _lines(run: CourseRun, clock: CaseClock, lines: list[DayLine]) -> tuple[CardLine, ...]:
+def _lines(
+    run: CourseRun, clock: CaseClock, lines: list[DayLine], units: Mapping[str, str]
+) -> tuple[CardLine, ...]:
     return tuple(
         CardLine(
             clock_words(clock.local(line.hour)),
             line.text,
             tuple(run.amounts[index].text for index in line.amounts),
-            _blanks(run, line),
+            _blanks(run, line, units),
             tuple(run.amounts[index].sum_text for index in line.amounts),
             tuple(why for index in line.amounts if (why := run.amounts[index].reason)),
+            line.amounts,
         )
         for line in lines
     )
 
 
-def _blanks(run: CourseRun, line: DayLine) -> tuple[str, ...]:
+def _blanks(run: CourseRun, line: DayLine, units: Mapping[str, str]) -> tuple[str, ...]:
     action = run.course.actions[line.action]
     if isinstance(action, TakeReading):
-        return tuple(f"{name} {BLANK} {UNITS.get(name, '')}".rstrip() for name in action.names)
+        return tuple(f"{name} {_blank(units.get(name, ''))}" for name in action.names)
     return (BLANK,) * 3 if isinstance(action, Count) else ()
+
+
+def _blank(unit: str) -> str:
+    return f"{BLANK} {unit}".rstrip()
 
 
 def _reads_temperature(run: CourseRun, line: DayLine) -> bool:

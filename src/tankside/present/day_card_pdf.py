@@ -1,17 +1,10 @@
-"""The day card on one printed page."""
+"""The day card on paper."""
 
 from __future__ import annotations
 
 from tankside.present.amounts import pieces, tie_units
-from tankside.present.day_card import (
-    EMERGENCY,
-    EXAMPLE_LINE,
-    FIRST_CALL,
-    HEADING,
-    STOP,
-    CardLine,
-    DayCard,
-)
+from tankside.present.card_sheet import CardSection, SectionLook, sheet_of
+from tankside.present.day_card import CardLine, DayCard
 from tankside.present.typesetting import set_page
 
 
@@ -25,39 +18,31 @@ def as_pdf(card: DayCard, paper: str = "a4") -> bytes:
 
 
 def _data(card: DayCard) -> dict[str, object]:
-    head = card.head
+    sheet = sheet_of(card)
     return {
-        "heading": HEADING + card.mark,
-        "title": card.title,
-        "place": head.place,
-        "water": tie_units(head.water),
-        "plan": tie_units(card.plan),
-        "replaces": card.replaces,
-        "example": EXAMPLE_LINE if head.example else "",
-        "warning": card.warning,
-        "stop": STOP,
-        "first_call": FIRST_CALL,
-        "stops": list(card.stops),
-        "parts": [
-            {"title": part.title, "lines": [_line(line) for line in part.lines]}
-            for part in card.parts
-        ],
-        "handling": [
-            {"title": part.title, "lines": [tie_units(text) for text in part.lines]}
-            for part in card.handling
-        ],
-        "next_on": card.next_on,
-        "do_not": list(card.do_not),
-        "call_if": "; ".join(card.call_if) + ".",
-        "phone": head.phone,
-        "emergency": EMERGENCY,
-        "foot": f"Plan {head.version}. {card.foot}",
+        "heading": sheet.heading,
+        "title": sheet.title,
+        "place": tie_units(sheet.place),
+        "plan": tie_units(sheet.plan),
+        "sections": [_section(section) for section in sheet.sections],
+        "again": " ".join((f"{sheet.title}, {sheet.tank}.", *sheet.warned("page"))),
+        "foot": sheet.foot,
     }
 
 
-def _line(line: CardLine) -> dict[str, object]:
+def _section(section: CardSection) -> dict[str, object]:
+    return {
+        "look": section.look.value,
+        "title": tie_units(section.title),
+        "strong": section.warns,
+        "lines": [_line(line, large=section.look is SectionLook.STEPS) for line in section.lines],
+    }
+
+
+def _line(line: CardLine, *, large: bool) -> dict[str, object]:
+    stretches = pieces(tie_units(line.text))
     return {
         "at": line.at,
-        "pieces": [{"text": piece.text, "amount": piece.is_amount} for piece in pieces(line.text)],
+        "pieces": [{"text": p.text, "amount": p.is_amount and large} for p in stretches],
         "blanks": [*line.above_usual, *line.blanks],
     }

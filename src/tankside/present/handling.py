@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tankside.course import PrintedAmount
 
@@ -31,11 +31,6 @@ class Handling:
     def title(self) -> str:
         """Name and hazard."""
         return f"HANDLING {self.agent}: hazard {self.hazard or 'not known'}"
-
-    def without_storage(self) -> Handling:
-        """Return the same without where to store it, which can be read on paper."""
-        begins = f"{HANDLING['storage']}:"
-        return replace(self, lines=tuple(t for t in self.lines if not t.startswith(begins)))
 
 
 def handling_of(

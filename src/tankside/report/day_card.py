@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from tankside.course import PrintedAmount
+from tankside.case import CaseView
+from tankside.course import Level, PrintedAmount
 from tankside.intake import clock
 from tankside.present import calendar, day_card_pdf, day_card_text
-from tankside.present.day_card import CardHead, CardLine, DayCard, day_card
+from tankside.present.card_sheet import sheet_of
+from tankside.present.day_card import (
+    EMERGENCY,
+    FIRST_CALL,
+    CardHead,
+    CardLine,
+    DayCard,
+    day_card,
+)
+from tankside.quantity import Kind
 from tankside.quantity.show import volume_words
 from tankside.records.whole_file import write_whole
+from tankside.report.card_standing import standing_words, void_since
 from tankside.report.case_words import made_words, temperature_words
 from tankside.services.today import TodayAnswer, replaced
 
@@ -18,8 +30,14 @@ from tankside.services.today import TodayAnswer, replaced
 def day_card_of(answer: TodayAnswer) -> DayCard:
     """Return what the card of a day says; text, paper, page and JSON all read it from here."""
     followed = answer.running
-    card = day_card(followed.run, followed.clock, answer.day, _head(answer), answer.law)
-    return replace(card, changed=followed.changed)
+    units = _units(answer.stored.view())
+    card = day_card(followed.run, followed.clock, answer.day, _head(answer), answer.law, units)
+    return replace(
+        card,
+        changed=followed.changed,
+        cautions=tuple(dict.fromkeys(_cautions(answer))),
+        not_valid=standing_words(answer),
+    )
 
 
 def text_of_day(answer: TodayAnswer) -> str:
@@ -30,33 +48,38 @@ def text_of_day(answer: TodayAnswer) -> str:
 def day_card_json(answer: TodayAnswer) -> dict[str, object]:
     """Return the documented JSON shape of ``today``."""
     card = day_card_of(answer)
-    lines = [(part.title, line) for part in card.parts for line in part.lines]
-    amounts = {amount.text: amount for amount in answer.running.run.amounts}
+    amounts = answer.running.run.amounts
     return {
         "case": answer.stored.view().name,
-        "date": card.day.isoformat(),
-        "day": card.number,
-        "plan": {
-            "name": card.head.plan,
-            "version": card.head.version,
-            "replaces": card.replaces,
-        },
-        "lines": [_line_json(part, line, amounts) for part, line in lines],
+        **_head_json(card),
+        "lines": [
+            _line_json(part.title, line, [amounts[index] for index in line.amount_indices])
+            for part in card.parts
+            for line in part.lines
+        ],
         "handling": [
-            {"agent": part.agent, "hazard": part.hazard, "lines": list(part.lines)}
+            {"title": part.title, "agent": part.agent, "hazard": part.hazard,
+             "lines": list(part.lines)}
             for part in card.handling
         ],
         "changed": list(card.changed),
+        "warning": card.warning,
+        "not_valid": list(card.not_valid),
+        "first_call": FIRST_CALL if card.stops else "",
         "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),
         "call_if": list(card.call_if),
+        "phone": card.head.phone,
+        "emergency": EMERGENCY,
         "valid_until": card.valid_until,
+        "foot": sheet_of(card).foot,
         "cautions": [
             {"level": c.level.value, "code": c.code, "words": c.words, "why": c.why,
              "instead": c.what_instead}
             for c in answer.cautions
         ],
+        "messages": list(day_card_text.as_messages(card)),
         "text": day_card_text.as_text(card),
     }  # fmt: skip
 
@@ -90,16 +113,18 @@ def write_ics(answer: TodayAnswer, target: str | Path) -> None:
 
 
 def calendar_of(answer: TodayAnswer) -> bytes:
-    """Return the calendar of the course, with the steps of the courses it replaces cancelled."""
+    """Return the calendar of the course; steps it replaces, or that are left out, are cancelled."""
     opened = answer.stored.view().opened
     followed = answer.running
     before = {
         step.name: step
-        for earlier in replaced(answer)
-        for step in calendar.steps(earlier.run, earlier.clock)
+        for made in (*replaced(answer), followed)
+        for step in calendar.steps(made.run, made.clock)
     }
+    void_from = void_since(answer)
+    steps = calendar.steps(followed.run, followed.clock)
     return calendar.as_ics(
-        calendar.steps(followed.run, followed.clock),
+        tuple(step for step in steps if void_from is None or step.start < void_from.utc),
         tuple(before.values()),
         case=f"{opened.name}|{opened.keeper}|{opened.recorded_at}",
         title=f"{opened.name}: {followed.chosen.name}",
@@ -108,7 +133,20 @@ def calendar_of(answer: TodayAnswer) -> bytes:
     )
 
 
-def _line_json(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> dict[str, object]:
+def _head_json(card: DayCard) -> dict[str, object]:
+    sheet, head = sheet_of(card), card.head
+    return {
+        "heading": sheet.heading,
+        "title": sheet.title,
+        "place": sheet.place,
+        "example": head.example,
+        "date": card.day.isoformat(),
+        "day": card.number,
+        "plan": {"name": head.plan, "version": head.version, "replaces": card.replaces},
+    }
+
+
+def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> dict[str, object]:
     return {
         "part": part,
         "at": line.at,
@@ -116,15 +154,33 @@ def _line_json(part: str, line: CardLine, amounts: dict[str, PrintedAmount]) -> 
         "write_down": list(line.blanks),
         "amounts": [
             {
-                "text": text,
-                "value": float(amounts[text].value),
-                "unit": amounts[text].unit,
-                "agent": amounts[text].agent,
-                "sum": total,
-                "reason": amounts[text].reason,
+                "text": amount.text,
+                "value": float(amount.value),
+                "unit": amount.unit,
+                "agent": amount.agent,
+                "sum": amount.sum_text,
+                "reason": amount.reason,
             }
-            for text, total in zip(line.amounts, line.sums, strict=True)
+            for amount in amounts
         ],
+        "above_usual": list(line.above_usual),
+    }
+
+
+def _cautions(answer: TodayAnswer) -> Iterator[str]:
+    """Say what to heed on the day; what forbids the course stands before its steps."""
+    for caution in answer.cautions:
+        if caution.level is not Level.BLOCKED:
+            yield f"{caution.level.value.upper()}: {caution.words} {caution.what_instead}"
+
+
+def _units(view: CaseView) -> Mapping[str, str]:
+    """Return the unit in which each reading of the main water was typed last, by its name."""
+    readings = {} if view.main is None else view.main.readings
+    return {
+        what.value: "" if taken.measured.kind is Kind.PH else taken.measured.unit.text
+        for what, taken in readings.items()
+        if taken.measured is not None
     }
 
 

@@ -37,7 +37,8 @@ CAUTION = (
     "This lists what fits; it is not a diagnosis. "
     "Drugs and listed diseases are matters for a licensed veterinarian and your local rules."
 )
-ORDER = "WHAT FITS (likeliest first; causes can be present together)"
+ORDER = "WHAT FITS, likeliest first"
+TOGETHER = "Causes can be present together."
 IDEA_FIRST = "The order with reasons: write down your own first idea, then look"
 
 
@@ -61,7 +62,7 @@ def differential_document(
         if own_idea:
             idea = f"Your own first idea: {cause_name(facts, own_idea)}"
             blocks.append(Words("", (idea,)))
-        blocks += [Words("", (ORDER,)), *ordered]
+        blocks += [Words(ORDER, (TOGETHER,)), *ordered]
     blocks += [*_left_over(answer), *look_blocks(answer)]
     return Document(TITLE, tuple(blocks), lead)
 
@@ -113,7 +114,7 @@ def look_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
     """Return the looks worth their minutes, or that looking is over."""
     if answer.looks.stop:
         return (Words("LOOK NEXT", ("Stop looking, act. No sitting left would change the step.",)),)
-    head = Words("", ("LOOK NEXT (whole sittings, by harm saved per minute)",))
+    head = Words("LOOK NEXT", ("The sittings that save most harm per minute come first.",))
     return (head, *(_look(answer, look) for look in answer.looks.looks[:LOOKS]))
 
 

@@ -14,7 +14,7 @@ from tankside.lifecycle.results.sensitivity import Sensitivity
 from tankside.lifecycle.results.sweep import Flip
 from tankside.report.claim_words import claim_words
 from tankside.report.follow_document import earliest_date
-from tankside.report.forecast_sources import note_of, source_of
+from tankside.report.forecast_sources import SPREADS, note_of, source_of
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 from tankside.services.forecast_sampled import SampledRow
@@ -56,7 +56,7 @@ def _sampled_json(row: SampledRow, organism: Organism) -> Json:
         "low": row.low,
         "high": row.high,
         "unit": row.unit,
-        "spread": str(row.spread),
+        "spread": SPREADS[row.spread],
         "source": source_of(row),
         "provenance": row.provenance,
         "confidence": row.confidence,

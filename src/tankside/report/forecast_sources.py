@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from tankside.claims.organism import Organism
 from tankside.present.blocks import Block, Rows, Words
 from tankside.present.table import Table
 from tankside.report.claim_words import claim_words
 from tankside.services.forecast_answer import ForecastAnswer
-from tankside.services.forecast_sampled import ACTION_SHARES, IN_BRACKET, SampledRow
+from tankside.services.forecast_sampled import ACTION_SHARES, IN_BRACKET, HowDrawn, SampledRow
 
 WATER_SOURCE = "ranges of the agents and actions of the course"
 WATER_NOTES = {
     IN_BRACKET: "between the low and the high edge of every residue, hour by hour",
     ACTION_SHARES: "between the low and the high end of every share taken out",
 }
+SPREADS: Mapping[HowDrawn, str] = {
+    HowDrawn.EVEN: "even",
+    HowDrawn.BY_RATIO: "by ratio",
+    HowDrawn.WEIGHTED: "weighted",
+    HowDrawn.IN_HALVES: "half below, half above the middle",
+    HowDrawn.IN_HALVES_BY_RATIO: "half below, half above the middle, by ratio",
+}
+"""How values are drawn over a range."""
 HEAD = ("value", "from", "to", "unit", "spread", "source")
 EVERY = "Every range and source"
 
@@ -83,7 +91,7 @@ def _row(row: SampledRow, organism: Organism) -> tuple[str, ...]:
         f"{row.low:.3g}",
         f"{row.high:.3g}",
         row.unit,
-        str(row.spread),
+        SPREADS[row.spread],
         f"{_provenance(row)}, {row.confidence}: {source_of(row) or 'none'}",
     )
 

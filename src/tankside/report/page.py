@@ -10,6 +10,7 @@ from tankside import library
 from tankside.case import CaseView, SystemView
 from tankside.intake import clock
 from tankside.intake.bodies_of_water import volume_rules
+from tankside.intake.joined_waters import joined_waters
 from tankside.present.blocks import Document, Page, Strip
 from tankside.present.document_pdf import as_pdf
 from tankside.quantity.dates import day_words
@@ -77,19 +78,26 @@ def paper_of(case: OpenCase, page: Page) -> bytes:
 def strip(case: OpenCase) -> Strip:
     """Return what stands on top of every page of the case."""
     view = case.view
-    shown = view.main or next(iter(view.systems.values()), None)
+    shown = view.main
     last = view.last_moment()
     return Strip(
         case=view.bare_name,
         file=case.stored.path.name,
         keeper=f"keeper {view.opened.keeper}",
         water=f"{water_type_words(view)}, {temperature_words(view)}",
-        litres=NO_VOLUME if shown is None else system_volume_words(shown),
+        litres=NO_VOLUME if shown is None else _litres(view, shown),
         day=f"last entry {day_words(last.day)}, day {view.day(last)}",
         warnings=() if shown is None else tuple(_volume_warnings(shown)),
         example=view.example,
         closed=closed_words(view),
     )
+
+
+def _litres(view: CaseView, shown: SystemView) -> str:
+    """Return the volume of the water shown, and with what it is one water."""
+    others = len(joined_waters(view).now(shown.id)) - 1
+    joined = f", one water with {others} more" if others else ""
+    return system_volume_words(shown) + joined
 
 
 def _volume_warnings(system: SystemView) -> Iterable[str]:

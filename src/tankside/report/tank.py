@@ -8,6 +8,7 @@ from tankside.case import CaseView, StockView, SystemView
 from tankside.case.system import properties_told
 from tankside.case.volume import MethodResult
 from tankside.case.wording import amount_text
+from tankside.intake.joined_waters import joined_waters
 from tankside.present.blocks import Block, Document, Rows, Words
 from tankside.present.table import Table
 from tankside.present.words import percent_words
@@ -31,7 +32,7 @@ def water_blocks(view: CaseView) -> tuple[Words, ...]:
     return tuple(
         block
         for system in view.systems.values()
-        for block in (_volume_block(system), *_description(system))
+        for block in (_volume_block(view, system), *_description(system))
     )
 
 
@@ -44,10 +45,17 @@ def stock_block(view: CaseView) -> Block:
     return Rows("Living in it", Table("stock", head, rows))
 
 
-def _volume_block(system: SystemView) -> Words:
+def _volume_block(view: CaseView, system: SystemView) -> Words:
     methods = (_method_line(system, result) for result in system.volume.results)
     title = f"Water in {system.name} (system {system.id})"
-    return Words(title, (system_volume_words(system), *methods))
+    return Words(title, (system_volume_words(system), *methods, *_joined(view, system)))
+
+
+def _joined(view: CaseView, system: SystemView) -> tuple[str, ...]:
+    """Say with which other waters it is one, whoever named whom."""
+    others = [part for part in joined_waters(view).now(system.id) if part != system.id]
+    names = (view.systems[part].name if part in view.systems else part for part in others)
+    return (f"one water with {', '.join(names)}: dosed together",) if others else ()
 
 
 def _method_line(system: SystemView, result: MethodResult) -> str:

@@ -26,7 +26,12 @@ from tankside.errors import BadInput, Mistake, refused_as
 from tankside.intake import clock
 from tankside.intake.country import country_code, find_country
 from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
-from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
+from tankside.intake.dose_setting import (
+    DoseSetting,
+    setting_as_typed,
+    setting_of_case,
+    system_asked,
+)
 from tankside.intake.law import rules_of_law
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
@@ -93,7 +98,7 @@ def work_out(
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
-        refuse_unanswered(view, facts, request.system)
+        refuse_unanswered(view, facts, system_asked(view, request))
         setting = setting_of_case(facts, request, view, now)
     wanted = read_strength(agent, request.strength, substance.form)
     if request.changed is not None:

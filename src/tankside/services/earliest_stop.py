@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from tankside import library
 from tankside.case import CaseView
-from tankside.errors import NotPossible
 from tankside.follow import NotBefore, not_before
 from tankside.intake.assemble import midnight, organism_of
 from tankside.intake.counts import looks
 from tankside.intake.likely_cause import likeliest
-from tankside.intake.tank_temperature import measured_temperature_c
+from tankside.intake.water_temperature import measured_temperature_c
 from tankside.lifecycle import stage_durations
 
 
@@ -24,20 +23,5 @@ def earliest_stop(view: CaseView) -> NotBefore:
     organism = organism_of(view, facts, None, likeliest(view, facts))
     first = view.opened.moment.day
     today = (view.last_moment().day - first).days
-    return not_before(
-        looks(view, midnight(view, first)), stage_durations(organism, _measured_c(view)), today
-    )
-
-
-def _measured_c(view: CaseView) -> float:
-    temperature_c = measured_temperature_c(view)
-    if temperature_c is None:
-        raise NotPossible(
-            "E-DOSE-20",
-            "The water temperature has not been measured, so nothing can be dated.",
-            given="no reading",
-            needed="a thermometer reading in the water, not the heater dial",
-            next_step='Add it: tankside case add CASE water temperature="25.5 C"',
-            field="temperature",
-        )
-    return temperature_c
+    durations = stage_durations(organism, measured_temperature_c(view))
+    return not_before(looks(view, midnight(view, first)), durations, today)

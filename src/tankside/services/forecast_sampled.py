@@ -29,10 +29,10 @@ class HowDrawn(StrEnum):
     """How values are drawn over a range."""
 
     EVEN = "even"
-    BY_RATIO = "by ratio"
+    BY_RATIO = "by_ratio"
     WEIGHTED = "weighted"
-    IN_HALVES = "half below, half above the middle"
-    IN_HALVES_BY_RATIO = "half below, half above the middle, by ratio"
+    IN_HALVES = "in_halves"
+    IN_HALVES_BY_RATIO = "in_halves_by_ratio"
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,7 +87,7 @@ def sweep_claims(
             points.append(sweep_point(value, play(held_at(draws, key, value)), recheck))
             done += 1
             if progress is not None:
-                progress("holding one claim at a time", done, total)
+                progress("holding each claim", done, total)
         swept.append(_swept(key, tuple(points), setup, treated_until))
     return tuple(swept)
 

@@ -12,7 +12,7 @@ from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
 from tankside.intake.assemble import organism_named
 from tankside.intake.likely_cause import likeliest
-from tankside.intake.tank_temperature import measured_temperature_c
+from tankside.intake.water_temperature import latest_temperature_c
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.lifecycle.inputs.published_durations import PublishedDuration, published_durations
 from tankside.records.case_file import read_case
@@ -69,7 +69,7 @@ def published_dates(path: str | Path, organism: str | None) -> PublishedDatesAns
         parasite = organism_named(view, facts, organism, likeliest(view, facts))
     except NotPossible:
         return None
-    temperature_c, begins = measured_temperature_c(view), view.last_moment().day
+    temperature_c, begins = latest_temperature_c(view), view.last_moment().day
     return PublishedDatesAnswer(
         view=view,
         organism=parasite,

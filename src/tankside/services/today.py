@@ -4,18 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from tankside import library
+from tankside.case.done import Decision
 from tankside.course import Caution
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
+from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import parse_date
 from tankside.records.case_file import StoredCase, read_case
+
+ENDS_THE_PLAN = frozenset({"stop", "end", "change", "wait"})
+"""Decisions after which the steps of the plan before them are not done."""
+KEEPS_THE_PLAN = frozenset({"start", "go_on", "extend"})
+"""Decisions that take one of those back."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardStanding:
+    """Whether the card of a day may still be followed.
+
+    Args:
+        course_ended: the last day of the course, once it is over.
+        is_past: whether the time until which the card holds is over.
+        decided: the newer entry that ended the plan; None when there is none.
+    """
+
+    course_ended: date | None = None
+    is_past: bool = False
+    decided: Decision | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +50,7 @@ class TodayAnswer:
         day: calendar day at the tank, one of the days of the course.
         cautions: those of the steps of this day, and those of the whole course.
         law: what the law says of each agent where the tank stands, by agent id.
+        standing: whether the card of this day may still be followed.
     """
 
     stored: StoredCase
@@ -35,6 +58,7 @@ class TodayAnswer:
     day: date
     cautions: tuple[Caution, ...]
     law: Mapping[str, tuple[str, ...]]
+    standing: CardStanding
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -89,7 +113,29 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
         or (caution.hour is None and caution.action is None)
     )
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed))
+    return TodayAnswer(
+        stored, followed, day, cautions, law_of(followed), _standing(stored, followed, day)
+    )
+
+
+def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
+    at_tank = followed.clock
+    _, last = _first_and_last(followed)
+    holds_until = at_tank.utc(at_tank.hour_at(day + timedelta(days=1), GOOD_UNTIL))
+    return CardStanding(
+        last if _present_day(followed) > last else None,
+        clock.now() > holds_until,
+        _plan_ended_by(stored.view().decisions, followed.chosen.entry),
+    )
+
+
+def _plan_ended_by(decisions: tuple[Decision, ...], chosen_entry: int) -> Decision | None:
+    """Return the decision that ended a plan, unless a later one took it up again."""
+    after = [
+        d for d in decisions if d.id > chosen_entry and d.what in ENDS_THE_PLAN | KEEPS_THE_PLAN
+    ]
+    latest = max(after, key=lambda d: d.id, default=None)
+    return latest if latest is not None and latest.what in ENDS_THE_PLAN else None
 
 
 def _present_day(followed: Running) -> date:

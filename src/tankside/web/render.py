@@ -11,20 +11,9 @@ from markupsafe import Markup
 from starlette.responses import HTMLResponse
 
 from tankside.present.amounts import pieces, tie_units
-from tankside.present.day_card import EMERGENCY, EXAMPLE_LINE, FIRST_CALL, HEADING, STOP
 from tankside.present.words import EXAMPLE_MARK
 from tankside.report.page import PAGES
 from tankside.web.contexts import Context
-
-SENTENCES = {
-    "emergency": EMERGENCY,
-    "example_line": EXAMPLE_LINE,
-    "example_mark": EXAMPLE_MARK,
-    "first_call": FIRST_CALL,
-    "heading": HEADING,
-    "stop": STOP,
-}
-"""Sentences that templates share with text and paper."""
 
 
 def case_base(file: str) -> str:
@@ -54,7 +43,9 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    templates.globals.update(url=case_url, pieces=pieces, pages=tuple(PAGES.items()), **SENTENCES)
+    templates.globals.update(
+        url=case_url, pieces=pieces, pages=tuple(PAGES.items()), example_mark=EXAMPLE_MARK
+    )
     return templates
 
 

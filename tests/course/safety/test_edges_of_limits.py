@@ -104,7 +104,7 @@ def test_a_reading_at_its_limit_passes_and_one_beyond_stops(
     assert (missing.level, missing.code, missing.claim_key) == (Level.BLOCKED, "E-DOSE-20", key)
     assert (missing.hour, missing.body, missing.agent) == (30, "main", COPPER)
     assert f"{words}, which is not known" in missing.words
-    assert missing.what_instead == f"Measure the {words} today."
+    assert missing.what_instead == f"Measure the {words} of the tank today."
 
 
 def test_a_reading_and_a_volume_are_as_old_as_they_may_be_and_no_older(

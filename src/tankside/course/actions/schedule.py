@@ -68,6 +68,8 @@ def declare_all(
         cautions += declared.cautions
         if action.kind not in minutes:
             minutes[action.kind] = find_number(facts, f"practice.course.work_{action.kind}")
+        if not declared.text:
+            continue
         lines.append(
             DayLine(
                 index,

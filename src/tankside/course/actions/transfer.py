@@ -17,7 +17,8 @@ class Transfer:
     """Move ``group`` from ``body`` to ``to_body`` ("" = it leaves the case).
 
     A little of the old water comes along on the net and the fish, however careful the move: the
-    event holds the share of the old body that it is, from a claim in litres.
+    event holds the share of the old body that it is, from a claim in litres. A move that was
+    ``logged`` is no step to do: it has no words.
     """
 
     kind: ClassVar[str] = "transfer"
@@ -26,6 +27,7 @@ class Transfer:
     body: str
     group: str
     to_body: str
+    logged: bool = False
 
     def declare(self, ledger: Ledger) -> Declared:
         """Move the fish; the water but for some drops, the bottom and what lives there stay."""
@@ -35,6 +37,8 @@ class Transfer:
             self.at_h, self.body, Channel.GROUP_MOVED, low, share, high,
             group=self.group, to_body=self.to_body,
         )  # fmt: skip
+        if self.logged:
+            return Declared((Moved(self.group, self.to_body),), "", events=(event,))
         where = ledger.body_name(self.to_body) if self.to_body else "another place, for good"
         text = (
             f"Move {ledger.group_name(self.group)} to {where}. Net or container for this move "

@@ -97,7 +97,7 @@ def unmet(
             f"{agent_name} needs the {what}, which is {'too old' if stale else 'not known'}.",
             f"Needed: {needed}; unknown is not taken as safe.",
             claim_key,
-            f"Measure the {what} today.",
+            f"Measure the {what} of {readings.system.name} today.",
             hour=hour,
             body=body,
             agent=agent,

@@ -8,8 +8,8 @@ held at the high edge, an effect is counted at the low one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from math import exp
 
 from tankside.course.bodies.system import InWater
@@ -118,6 +118,22 @@ class WaterAccount:
             if agent in self.unknown or any(high > 0 for _, high in edges)
         )
 
+    def parted(self, volume: Volume, rates: LossRates) -> WaterAccount:
+        """Return the account of a part that is joined no longer: every strength stays."""
+        return replace(
+            self,
+            volume=volume,
+            rates=rates,
+            strengths={agent: list(edges) for agent, edges in self.strengths.items()},
+            unknown=set(self.unknown),
+            put_in_h=dict(self.put_in_h),
+        )
+
+    def forget_low_edges(self) -> None:
+        """Count nothing as surely there: some of it may have gone where nobody measured."""
+        for agent, edges in self.strengths.items():
+            self.strengths[agent] = [(0.0, high) for _, high in edges]
+
     def _raise(self, agent: str, more: list[Edges]) -> None:
         there = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
         self.strengths[agent] = [
@@ -125,3 +141,30 @@ class WaterAccount:
             for (low, high), (low_more, high_more) in zip(there, more, strict=True)
         ]
         self.put_in_h[agent] = self.hour
+
+
+def mixed(parts: Sequence[WaterAccount], volume: Volume, rates: LossRates) -> WaterAccount:
+    """Return the account of waters that are joined: the masses add.
+
+    Mixing: ``c = sum(c_i V_i) / sum(V_i)``, in the smaller, the point and the larger volumes.
+
+    Args:
+        parts: the accounts of the waters, told up to one hour.
+        volume: the water of all parts together.
+        rates: how fast an agent leaves the joined water by itself.
+    """
+    whole = WaterAccount(volume, rates, parts[0].hour)
+    for part in parts:
+        for agent, edges in part.strengths.items():
+            shares = [
+                own_l / all_l for own_l, all_l in zip(part.volumes_l, whole.volumes_l, strict=True)
+            ]
+            coming = [
+                (low * share, high * share)
+                for (low, high), share in zip(edges, shares, strict=True)
+            ]
+            whole._raise(agent, coming)
+            told_h = [other.put_in_h[agent] for other in parts if agent in other.put_in_h]
+            whole.put_in_h[agent] = max(told_h, default=part.hour)
+        whole.unknown |= part.unknown
+    return whole

@@ -58,4 +58,13 @@ def what_tells_age(facts: Knowledge, groups: Sequence[StockGroup]) -> str:
     ]
     names = ", ".join(group.name for group in unknown) or "all fish"
     longer = f", or a length of at least {', '.join(lengths)}" if lengths else ""
-    return f"{LIFTED_BY_STAGE} of {names}{longer}, once told, lifts this stop"
+    unnamed = [
+        group.name
+        for group in unknown
+        if group.length_cm is not None and group.host_id not in facts.hosts
+    ]
+    kinds = f". Name the species of {', '.join(unnamed)}: one grown at that length lifts it, too"
+    return (
+        f"{LIFTED_BY_STAGE} of {names}{longer}, once told, lifts this stop"
+        f"{kinds if unnamed else ''}"
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -45,6 +46,16 @@ class Volume:
                 next_step="Measure the water inside the glass, or fill it by timed hose.",
                 field="volume",
             )
+
+
+def added(volumes: Sequence[Volume]) -> Volume:
+    """Return the volume of waters that are joined: the sum of what each was measured to be."""
+    return Volume(
+        sum(volume.point_l for volume in volumes),
+        sum(volume.smaller_l for volume in volumes),
+        sum(volume.larger_l for volume in volumes),
+        " + ".join(dict.fromkeys(volume.how for volume in volumes)),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 
 from tankside.claims import Agent
 from tankside.claims.substance_names import Meaning, resolve
+from tankside.course.amounts.limits import hard_limit
+from tankside.course.amounts.needs import around
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT, AgentAdded
 from tankside.course.bodies.tank_hours import Channel
 from tankside.course.bodies.unnamed import as_told, is_unnamed, shown
 from tankside.course.safety.scene import CourseScene
+from tankside.course.safety.strength import unknown_there
 from tankside.course.safety.together import standing_against
 
 NAME_IT = (
@@ -28,7 +31,7 @@ def check(scene: CourseScene) -> Iterator[Caution]:
     """Yield E-DOSE-20 for something unnamed, and for what is given while an amount is unknown."""
     for body, run in scene.bodies.items():
         yield from (_there(body, lot) for lot in run.agents if is_unnamed(lot))
-    for body, agent, hours in _put_in(scene):
+    for body, agent, route, hours in _put_in(scene):
         run = scene.bodies[body]
         for lot in run.agents:
             there = scene.there(body, lot) if is_unnamed(lot) else run.unknown(lot)
@@ -38,28 +41,30 @@ def check(scene: CourseScene) -> Iterator[Caution]:
             if is_unnamed(lot):
                 yield from _unnamed(scene, body, lot, agent, hour)
             elif lot == agent:
-                yield _how_much(scene, body, agent, hour)
+                yield _how_much(scene, body, agent, route, hour)
 
 
-def _put_in(scene: CourseScene) -> Iterator[tuple[str, str, list[int]]]:
-    """Yield (body, agent, hours) of everything that is put into a water or a bath of it."""
+def _put_in(scene: CourseScene) -> Iterator[tuple[str, str, str, list[int]]]:
+    """Yield (body, agent, route, hours) of everything put into a water or a bath of it."""
     for body, run in scene.bodies.items():
-        hours: dict[str, list[int]] = {}
+        hours: dict[tuple[str, str], list[int]] = {}
         for hour, effect in run.steps.water:
             if isinstance(effect, AgentAdded):
-                hours.setdefault(effect.agent, []).append(hour)
+                hours.setdefault((effect.agent, effect.route), []).append(hour)
         for event in scene.schedule.events:
             if event.channel is Channel.BATH and event.agent and event.to_body == body:
-                hours.setdefault(event.agent, []).append(event.hour)
-        yield from ((body, agent, when) for agent, when in hours.items())
+                hours.setdefault((event.agent, event.route), []).append(event.hour)
+        yield from ((body, agent, route, when) for (agent, route), when in hours.items())
 
 
-def _how_much(scene: CourseScene, body: str, agent: str, hour: int) -> Caution:
+def _how_much(scene: CourseScene, body: str, agent: str, route: str, hour: int) -> Caution:
+    here = around(scene.facts, scene.bodies[body].readings, scene.stock)
+    hard = hard_limit(scene.facts, agent, route, here)
     return Caution(
         Level.BLOCKED,
         "E-DOSE-20",
         f"How much {scene.agent_name(agent)} is in the water already is not known.",
-        "An amount that nobody knows is inside no limit.",
+        f"An amount that nobody knows is inside no limit.{unknown_there(scene, body, agent, hard)}",
         "",
         READ_IT,
         hour=hour,

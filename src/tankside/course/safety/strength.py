@@ -165,7 +165,7 @@ def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: in
         ),
         f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
         f"little is lost as may be; the limit is {concentration(hard.mg_l, '')}{hard.cited}."
-        f"{_unknown_there(scene, body, agent, hard)}",
+        f"{unknown_there(scene, body, agent, hard)}",
         hard.claim_key,
         "Lower the strength, change water before the next dose, or measure what is left.",
         hour=hour,
@@ -174,9 +174,9 @@ def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: in
     )
 
 
-def _unknown_there(scene: CourseScene, body: str, agent: str, hard: Limit) -> str:
+def unknown_there(scene: CourseScene, body: str, agent: str, hard: Limit | None) -> str:
     """Say how much may be there already, where nobody knows how much it is."""
-    if not bool(scene.bodies[body].unknown(agent).any()):
+    if hard is None or not bool(scene.bodies[body].unknown(agent).any()):
         return ""
     most = concentration(hard.mg_l, "")
     return f" A reading of at most {most} of it there may lift this stop: the dose counts it."
