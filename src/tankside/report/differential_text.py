@@ -91,8 +91,10 @@ def keep_in_mind_block(answer: DifferentialAnswer) -> Words:
 
 
 def cause_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
-    """Return the likeliest causes with reasons; nothing wrong and not on the list always."""
-    listed = (*first_rows(answer.ranking), NONE, OUTSIDE)
+    """Return the likeliest causes with reasons; not on the list and no disease at all always."""
+    conditions = answer.facts.conditions.values()
+    states = (c.id for c in conditions if not c.listed and not c.outside)
+    listed = (*first_rows(answer.ranking), NONE, OUTSIDE, *states)
     shown = [name for name in answer.ranking.order() if name in listed]
     return tuple(_cause(answer, place, name) for place, name in enumerate(shown, 1))
 
