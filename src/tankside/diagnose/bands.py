@@ -20,7 +20,7 @@ from tankside.diagnose.tables import Tables, visible_chance
 
 LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")
 HIGH_EDGE = setting(0.95, "bands hold the middle nine tenths of the redraws")
-SETS = whole_setting(200, "sets of several causes redrawn at most; the others hold next to nothing")
+SETS = whole_setting(500, "sets of several causes redrawn at most; the others hold next to nothing")
 CHUNK = whole_setting(125, "redraws worked on at once; keeps the arrays inside the cache")
 
 
