@@ -163,5 +163,6 @@ def test_a_property_added_to_the_tank_is_typed_shown_and_in_help_form_and_page(
 
 def test_what_is_asked_of_every_system_is_a_property_with_its_question() -> None:
     assert list(QUESTIONS) == [
-        "carbon", "uv", "filter_ripe", "air_stone", "plants", "invertebrates"]  # fmt: skip
+        "carbon", "uv", "filter_ripe", "air_stone", "plants", "invertebrates",
+        "tap"]  # fmt: skip
     assert all(question.endswith("?") for question in QUESTIONS.values())

@@ -44,7 +44,16 @@ def test_s1_salt(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_s1_amount_to_put_back(capsys: pytest.CaptureFixture[str]) -> None:
     code, answer = dose(
-        capsys, *SALT, "--strength", "2 g/L", "--volume", "173 L", "--changed", "40 L"
+        capsys,
+        *SALT,
+        "--strength",
+        "2 g/L",
+        "--volume",
+        "173 L",
+        "--changed",
+        "40 L",
+        "--tap",
+        "chlorine",
     )
     assert code == 0
     assert answer["amount"]["text"] == "80 g"
@@ -134,7 +143,7 @@ def test_the_amount_to_put_back_above_a_soft_limit_takes_a_reason_too(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     back = (*SALT, "--strength", "3.5 g/L", "--volume", "100 L", "--second-volume", "100 L",
-            "--changed", "20 L")  # fmt: skip
+            "--changed", "20 L", "--tap", "none")  # fmt: skip
     assert dose(capsys, *back)[1]["error"]["code"] == "E-DOSE-11"
     code, shown = dose(capsys, *back, "--reason", "advised by the vet")
     assert code == 0
@@ -174,7 +183,7 @@ def test_copper_without_a_basis_is_refused(capsys: pytest.CaptureFixture[str]) -
 
 @pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
 def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent: str) -> None:
-    from tankside.intake.dose_request import read_strength
+    from tankside.intake.strength import read_strength
     from tankside.library import load
 
     with pytest.raises(Mistake) as refused:
@@ -184,7 +193,7 @@ def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent: str)
 
 def test_a_strength_in_another_form_is_brought_to_the_basis() -> None:
     """Chloroquine base 319.9, diphosphate 515.9 g/mol: 1 mg of base is 1.613 mg of salt."""
-    from tankside.intake.dose_request import read_strength
+    from tankside.intake.strength import read_strength
     from tankside.library import load
 
     answer = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")

@@ -38,6 +38,7 @@ from tankside.course.actions import (
     removal,
 )
 from tankside.course.actions.action import Action
+from tankside.course.bodies.system import Treated
 from tankside.course.bodies.tank_hours import NOWHERE, BodyHours, Channel
 from tankside.library import load
 
@@ -90,8 +91,10 @@ WORDS: dict[str, Action] = {
     "Move the goldfish to the box. Net or container for this move only; pour no water across.": (
         Transfer(0, "main", "f", "box")
     ),
-    "Take out 40\xa0L (to the tape). Put back 40\xa0L.": (
-        WaterChange(0, "main", 40, new_water=NewWater(temperature_c=20.0))
+    "Take out 40\xa0L (to the tape). Put back 40\xa0L. New water: at 20\xa0C; untreated, so "
+    "without chlorine; pH and alkalinity of both read first (the tank may move by 0.3 and "
+    "18\xa0mg/L\xa0as\xa0CaCO3 a day).": (
+        WaterChange(0, "main", 40, new_water=NewWater(temperature_c=20.0, treated=Treated.NONE))
     ),
 }
 

@@ -55,8 +55,11 @@ def test_s1_forty_litres_out_puts_back_80_g(
     result = run([elm_road], [], course, facts, labels)
     assert result.amounts[-1].value == Decimal(80)
     assert result.lines[-1].text == (
-        "Take out 40\xa0L (to the tape). Put back 40\xa0L with 80\xa0g of salt stirred in first. "
-        "Match the temperature first."
+        "Take out 40\xa0L (to the tape). It may hold salt. No rule on file, so never to a pond, "
+        "stream or ditch; ask the local authority. Put back 40\xa0L with 80\xa0g of salt stirred "
+        "in first. New water: as warm as the tank (25.5\xa0C when read); no other salt; find out "
+        "first whether the tap water is treated with chlorine or chloramine (ask the water "
+        "supplier); until then put none in."
     )
     salt = point(result).residue_high_mg_l["sodium_chloride"]
     assert salt[59] == pytest.approx(2000)

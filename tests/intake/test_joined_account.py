@@ -17,10 +17,12 @@ from tankside.quantity.moment import Moment
 FACTS = library.load()
 SALT, BLUE = "sodium_chloride", "methylene_blue"
 AT = Moment("2026-03-02T00:00+00:00")
+OUT = ((-1000.0, False),)
+"""Carbon was out of the filter all the time."""
 PARTS = {
-    "left": PartOfWater(Volume(100.0, 90.0, 110.0, "box"), False),
-    "right": PartOfWater(Volume(60.0, 60.0, 60.0, "hose"), False),
-    "sump": PartOfWater(Volume(40.0, 30.0, 50.0, "box"), False),
+    "left": PartOfWater(Volume(100.0, 90.0, 110.0, "box"), OUT),
+    "right": PartOfWater(Volume(60.0, 60.0, 60.0, "hose"), OUT),
+    "sump": PartOfWater(Volume(40.0, 30.0, 50.0, "box"), OUT),
 }
 
 
@@ -97,7 +99,7 @@ def test_an_amount_nobody_knows_stays_unknown_through_joining_and_parting(
 
 
 def test_what_may_have_gone_into_water_nobody_measured_has_no_low_edge() -> None:
-    parts = PARTS | {"sump": PartOfWater(None, False)}
+    parts = PARTS | {"sump": PartOfWater(None, OUT)}
     joinings = [(-5.0, joined(2, ("left", "sump"))), (-3.0, joined(3))]
     lot = there([put(-9, 1, "left", 100)], joinings, "left", parts=parts)
     assert (lot.low_mg_l, lot.high_mg_l) == (0.0, pytest.approx(1.0))
@@ -117,7 +119,7 @@ def test_carbon_is_out_only_when_it_is_out_of_every_part(
 
 def test_carbon_in_the_sump_takes_out_what_is_in_the_tank() -> None:
     """The low edge falls with carbon anywhere in the loop; the high edge does not."""
-    parts = PARTS | {"sump": PartOfWater(PARTS["sump"].volume, True)}
+    parts = PARTS | {"sump": PartOfWater(PARTS["sump"].volume, ((-1000.0, True),))}
     joinings = [(-8.0, joined(1, ("left", "sump")))]
     moves = [put(-7, 2, "left", 140, BLUE)]
     bare = there(moves, joinings, "left", BLUE)

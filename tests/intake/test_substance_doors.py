@@ -17,10 +17,10 @@ from tankside.claims.substance_names import names_of
 from tankside.course import Course, Volume
 from tankside.course.actions import Dose, SaltTo, WaterChange
 from tankside.errors import BadInput
-from tankside.intake.bodies_of_water import residue
 from tankside.intake.chosen_course import Chosen
 from tankside.intake.course_as_done import course_as_done
 from tankside.intake.dose_request import DoseRequest
+from tankside.intake.in_water import residue
 from tankside.intake.labels import read_labels
 from tankside.intake.law import law_lines
 from tankside.intake.plan_setup import PlanRequest, _wishes

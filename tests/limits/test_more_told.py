@@ -249,6 +249,8 @@ def names(caution: Caution, fact: Fact, case: Case) -> bool:
         (name,) = [animals.name for animals in case.stock if animals.id == fact.group]
         passes = re.search(rf"length of at least .*?{name} ([0-9.]+) cm", text)
         return passes is not None and fact.value >= float(passes[1]) * (1 - 1e-6)
+    if fact.name == "salinity_g_l":
+        return "salinity was not read and is taken as fresh: a reading above that may" in text
     if fact.name in MEASURED:
         word, unit = MEASURED[fact.name]
         if f"the {word}, which is not known. Needed: a reading;" in text:

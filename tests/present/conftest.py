@@ -14,6 +14,7 @@ from tankside.course import (
     Course,
     CourseRun,
     LabelEntry,
+    NewWater,
     StockGroup,
     StrengthBasis,
     System,
@@ -31,6 +32,7 @@ from tankside.course.actions import (
     salt_steps,
 )
 from tankside.course.actions.action import Action
+from tankside.course.bodies.system import Treated
 from tankside.library import data_root, read_knowledge
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import CardHead
@@ -55,6 +57,7 @@ def make_run() -> CourseRun:
         Volume(173, 173, 175, "inside measure and hose"),
         water="fresh",
         temperature_c=11.0,
+        new_water=NewWater(treated=Treated.CHLORINE),
     )
     stock = StockGroup("loach", None, "clown loach", 2, 9, None, "main")
     actions: tuple[Action, ...] = (

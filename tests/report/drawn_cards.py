@@ -91,6 +91,7 @@ def entries(draw: Random) -> Iterator[tuple[str, tuple[str, ...]]]:
         f"inside-length={length} cm", "inside-width=40 cm", "water-height=38 cm",
         f"carbon={draw.choice(yes_no)}", "uv=no", f"plants={draw.choice(yes_no)}",
         f"invertebrates={draw.choice(yes_no)}", "filter-ripe=yes", "food-fish=no",
+        "tap=chlorine",
     )  # fmt: skip
     for host in draw.sample(HOSTS, draw.randrange(1, 4)):
         stage = draw.choice(("adult", "fry"))

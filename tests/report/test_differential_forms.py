@@ -96,7 +96,8 @@ def test_a_heading_and_its_sentence_stand_together_in_all_three_forms(
     gasping = tmp_path / "gasping"
     gasping.mkdir()
     (gasping / FILE).write_bytes((folder / FILE).read_bytes())
-    add_words(gasping / FILE, "finding", ("nitrogen=dangerous", "mortality=mass", "breathing=gasping"), by="test")
+    seen = ("nitrogen=dangerous", "mortality=mass", "breathing=gasping")
+    add_words(gasping / FILE, "finding", seen, by="test")
     document = differential_text.case_differential_document(differential_of(gasping / FILE))
     (alarms,) = [block for block in words_of(document) if block.strong == "MUST NOT MISS"]
     for form, text in forms(gasping, tmp_path / "d.pdf").items():

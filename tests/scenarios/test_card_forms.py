@@ -28,7 +28,7 @@ OPENING = ["--name", "Quay Lane", "--keeper", "T. Orme", "--water", "fresh",
 ROWS = [
     ["system", "inside-length=100 cm", "inside-width=50 cm", "water-height=40 cm",
      "hose=20 L/min for 10 min", "carbon=no", "uv=no", "plants=no", "invertebrates=no",
-     "filter-ripe=yes", "food-fish=no"],
+     "filter-ripe=yes", "food-fish=no", "tap=chlorine"],
     ["stock", "danio", "name=zebra danio", "host=danio_rerio", "count=10", "length=4 cm",
      "life-stage=adult", "gill-damage=no"],
     ["water", "temperature=77 F", "ph=7.4", "oxygen=7.5 mg/L", "kh=8 dH",

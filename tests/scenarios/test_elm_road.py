@@ -24,7 +24,7 @@ TANK = [
     ["system", "inside-length=118 cm", "inside-width=38 cm", "water-height=41 cm",
      "takes-away=11 L gravel", "takes-away=6 L wood", "adds=6 L external filter",
      "hose=14 L/min for 12.5 min", "label=216 L", "carbon=yes", "heater-dial=28 C",
-     "shared-tools=net of the shrimp tank"],
+     "shared-tools=net of the shrimp tank", "tap=chlorine"],
     ["stock", "tetra", "name=cardinal tetra", "count=12", "length=3 cm"],
     ["stock", "cory", "name=panda corydoras", "count=6", "length=4 cm"],
     ["stock", "gourami", "name=pearl gourami", "count=4", "length=10 cm"],

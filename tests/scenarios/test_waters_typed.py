@@ -239,7 +239,7 @@ def test_an_amount_asked_for_in_one_part_stops_the_next_in_another(
 
 
 @pytest.mark.parametrize(
-    ("words", "grams_needed"),
+    ("words", "needed_g"),
     [("?", "260"), ("butt", "360"), ("none", "200"), ("none, butt", "300")],
 )
 def test_only_none_parts_what_was_joined(

@@ -178,6 +178,10 @@ TOPICS: dict[str, tuple[str, Compute]] = {
     ),
     "formalin_oxygen": ("oxygen taken up by formalin [mg/L]", formalin_demand),
     "length_weight_priors": ("priors as typed in", prior),
+    "sea_water_density": (
+        "density of sea water [kg/m3]",
+        lambda row: water.sea_water_density(row["temperature_c"], row["salinity"]).number,
+    ),
     "salt_solution": (
         "strength by weight times density [g/L]",
         lambda r: water.salt_strength_g_l(r["percent_w_w"]).number,

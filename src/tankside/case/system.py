@@ -16,7 +16,18 @@ from pydantic import Field
 from tankside.case import typed_value as tv
 from tankside.case.dated import Dated
 from tankside.case.entry_kind import EntryKind, KindWord, TypedWord, Word, typed_words
-from tankside.case.parts import Flow, Key, Length, Name, Names, Temperature, Text, Water, YesNo
+from tankside.case.parts import (
+    Flow,
+    Key,
+    Length,
+    Name,
+    Names,
+    Temperature,
+    Text,
+    Time,
+    Water,
+    YesNo,
+)
 from tankside.case.reader import KEY, Input, Reader
 from tankside.case.typed_value import Door, Fields, Typed, refuse
 from tankside.case.volume import Geometry, Method
@@ -120,6 +131,21 @@ class SystemDescribed(Dated):
     ] = ()
     shared_tools: Annotated[Names, Property("tools used in other tanks too", "net, siphon")] = ()
     conditioner: Annotated[YesNo | None, Property("a conditioner binds its ammonia")] = None
+    tap: Annotated[
+        Literal["none", "chlorine", "chloramine", "keeper_does_not_know"] | None,
+        Property(
+            "what the water for changes was treated with before it came",
+            asked=7,
+            question="Was the tap water treated (none, chlorine or chloramine)?",
+        ),
+    ] = None
+    overflow: Annotated[
+        YesNo | None, Property("new water runs in and old water runs away over an overflow")
+    ] = None
+    inflow: Annotated[Flow | None, Property("how much new water runs in", "30 L/h")] = None
+    inflow_off: Annotated[
+        Time | None, Property("how long the inflow may be shut without harm", "6 h")
+    ] = None
     note: Annotated[Text | None, Property("anything else")] = None
 
 

@@ -38,7 +38,7 @@ TANK_ENTRIES = (
         "adds=5 L external filter", "hose=11 L/min for 13.5 min", "label=180 L", "carbon=yes",
         "uv=no", "filter-ripe=yes", "air-stone=no", "plants=no", "invertebrates=no",
         "heater-dial=26 C", "lowest=23.9 C", "highest=24.6 C", "food-fish=no",
-        "shared-tools=net of the shrimp tank")),
+        "shared-tools=net of the shrimp tank", "tap=chlorine")),
     ScriptedEntry("stock", (
         "platy", "name=platy", "host=xiphophorus_maculatus", "count=6", "length=5 cm",
                    "arrived=2026-03-10", "quarantined=no", "life-stage=adult",

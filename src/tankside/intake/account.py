@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from tankside.case import Amount, CaseView, Reading
 from tankside.case.described import Event
@@ -17,10 +18,10 @@ from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.case.water_test import WaterTest
-from tankside.course.amounts.water_account import WaterAccount
+from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.unnamed import is_unnamed
-from tankside.course.bodies.volume import Volume
+from tankside.intake.inflow import told_flows
 from tankside.intake.joined_waters import JoinedWaters
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -28,13 +29,15 @@ from tankside.quantity.per import HOURS_PER_DAY
 
 COPPER = "copper_ionic"
 """The agent whose basis is the element, which a test reads."""
+COPPER_SALT = "copper_sulphate"
+"""What such a reading holds too: in the water the salt is nothing but its copper."""
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
 Placed = SystemDescribed | DoseAsked | ActionDone | WaterTest
 """An entry that always names its system."""
-WaterAt = Callable[[str, Moment], Volume]
-"""From a system and a moment to the water of the body it then belonged to."""
+CarbonTold = tuple[float, bool | None]
+"""Elapsed hour, and whether carbon is in the filter from then on; None: nobody knows."""
 NameOf = Callable[[str], str]
 """From a name as typed to the id of an agent."""
 
@@ -64,14 +67,16 @@ class CaseReader:
         name_of: from a name as typed to the id of an agent.
         in_water: from a name as typed to the id of what it puts into the water, named or not.
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
-        strength_of: from name and strength as typed to mg/L; None where it cannot be read.
+        shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody knows.
+        mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
     name_of: NameOf
     in_water: NameOf
     factor_of: Callable[[str, Amount], float]
-    strength_of: Callable[[str, str], float | None]
+    shown_mg: Callable[[DoseAsked], float | None]
+    mg_in_ml: Callable[[str, Moment], float | None]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -92,19 +97,38 @@ class AskedAmount:
     done: ActionDone | None = None
 
 
+def carbon_told(view: CaseView, system: str, zero: Moment) -> tuple[CarbonTold, ...]:
+    """Return when carbon was said to be in the filter of one water, or out, in order of time."""
+    standing = (line.current for line in view.history)
+    entries = [
+        entry
+        for entry in standing
+        if isinstance(entry, SystemDescribed) and entry.system == system and entry.carbon
+    ]
+    entries.sort(key=lambda entry: (entry.moment.utc, entry.id))
+    answers = {"yes": True, "no": False}
+    hours = (hours_between(zero, entry.moment) for entry in entries)
+    return tuple(
+        (hour, answers.get(entry.carbon or "")) for hour, entry in zip(hours, entries, strict=True)
+    )
+
+
 def entered_movements(
     view: CaseView,
     waters: JoinedWaters,
     systems: Collection[str],
-    water_at: WaterAt,
     zero: Moment,
     read: CaseReader,
 ) -> Iterator[Movement]:
     """Yield what the entries of a case put into some waters and took out, courses apart."""
     yield from _salt_for_the_volume(view, systems, zero)
-    yield from _asked_and_given(view, waters, systems, water_at, zero, read)
+    yield from _asked_and_given(view, waters, systems, zero, read)
     yield from _changes(view, systems, zero, read)
     yield from _copper_read(view, systems, zero)
+    for system in systems:
+        for flow in told_flows(view, system):
+            at_h = hours_between(zero, flow.entry.moment)
+            yield Movement(at_h, flow.entry.id, system, _running(system, flow.edges_l_h))
 
 
 def asked_amounts(
@@ -112,20 +136,32 @@ def asked_amounts(
 ) -> tuple[AskedAmount, ...]:
     """Return every amount asked for in some waters, with the answer that came to it.
 
-    An amount is answered in any water that was joined to the one it was asked for.
+    An answer belongs to the asking whose number it names, else to the latest one before it of the
+    same agent that nobody answered yet, in its water or in one that was joined to it when asked.
     """
-    answers = [done for done in view.actions_done if _is_answer(done, name_of)]
-    asked = []
-    for entry in (dose for dose in view.doses if dose.system in systems):
-        agent = name_of(entry.agent)
-        body = waters.at(entry.system, entry.moment)
-        there = [done for done in answers if done.system in body]
-        answer = next((done for done in there if _answers(done, entry, agent, name_of)), None)
-        if answer is not None:
-            answers.remove(answer)
-        was_given = None if answer is None else answer.state in ("done", "other_amount")
-        asked.append(AskedAmount(entry, agent, was_given, answer))
-    return tuple(asked)
+    doses = [dose for dose in view.doses if dose.system in systems]
+    answers: dict[int, ActionDone] = {}
+    for done in (done for done in view.actions_done if _is_answer(done, name_of)):
+        still_open = (dose for dose in reversed(doses) if dose.id not in answers)
+        meant = (dose for dose in still_open if _answers(view, waters, done, dose, name_of))
+        answers.update({dose.id: done for dose in islice(meant, 1)})
+    return tuple(_asked_amount(dose, name_of(dose.agent), answers.get(dose.id)) for dose in doses)
+
+
+def _asked_amount(entry: DoseAsked, agent: str, answer: ActionDone | None) -> AskedAmount:
+    was_given = None if answer is None else answer.state in ("done", "other_amount")
+    return AskedAmount(entry, agent, was_given, answer)
+
+
+def _asking_of(view: CaseView, done: ActionDone) -> DoseAsked | None:
+    """Return the amount asked for that an action names by its number."""
+    return next((dose for dose in view.doses if dose.id == done.index), None)
+
+
+def _water_of(view: CaseView, done: ActionDone) -> str:
+    """Return the system an action concerns: that of the asking whose number it names."""
+    asking = _asking_of(view, done)
+    return done.system if asking is None else asking.system
 
 
 def _is_answer(done: ActionDone, name_of: NameOf) -> bool:
@@ -137,12 +173,16 @@ def _agent_named(done: ActionDone, name_of: NameOf) -> str:
     return name_of(done.agent or done.action)
 
 
-def _answers(done: ActionDone, entry: DoseAsked, agent: str, name_of: NameOf) -> bool:
-    if done.index is not None and done.index == entry.id:
-        return True
+def _answers(
+    view: CaseView, waters: JoinedWaters, done: ActionDone, entry: DoseAsked, name_of: NameOf
+) -> bool:
+    if _asking_of(view, done) is not None:
+        return done.index == entry.id
     waited_h = hours_between(entry.moment, done.moment)
     near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
-    return near and done.id > entry.id and _agent_named(done, name_of) == agent
+    here = done.system in waters.at(entry.system, entry.moment)
+    named = _agent_named(done, name_of) == name_of(entry.agent)
+    return near and here and named and done.id > entry.id
 
 
 def _salt_for_the_volume(
@@ -156,47 +196,61 @@ def _salt_for_the_volume(
         for method in entry.volume:
             if isinstance(method, SaltRise):
                 mg = method.salt.measured(Kind.MASS).number("mg")
-                yield _put_in(entry, zero, SALT, mg, mg)
+                yield _put_in(entry, entry.system, zero, SALT, mg, mg)
 
 
 def _asked_and_given(
     view: CaseView,
     waters: JoinedWaters,
     systems: Collection[str],
-    water_at: WaterAt,
     zero: Moment,
     read: CaseReader,
 ) -> Iterator[Movement]:
     counted: set[int] = set()
     for asked in asked_amounts(view, waters, systems, read.name_of):
-        if asked.entry.route != PROLONGED:
-            counted |= set() if asked.done is None else {asked.done.id}
+        done = asked.done
+        if done is not None:
+            counted.add(done.id)
+        if asked.entry.route != PROLONGED or asked.was_given is False:
             continue
-        mg = _asked_mg(asked, water_at(asked.entry.system, asked.entry.moment), read)
-        low = mg if asked.was_given else 0.0
-        if asked.done is not None:
-            counted.add(asked.done.id)
-            if asked.done.amount is not None and asked.was_given:
-                yield _given(asked.done, asked.agent, zero, read)
-                continue
-        if asked.was_given is not False:
-            yield _put_in(asked.done or asked.entry, zero, asked.agent, low, mg)
+        system = asked.entry.system if done is None else _water_of(view, done)
+        if done is not None and done.amount is not None:
+            yield _given(done, system, asked.agent, zero, read)
+        else:
+            yield _as_asked(done or asked.entry, system, asked, zero, read)
     for done in view.actions_done:
-        if done.system not in systems or done.state not in ("done", "other_amount"):
+        system = _water_of(view, done)
+        if system not in systems or done.state not in ("done", "other_amount"):
             continue
         yield from _unnamed(done, zero, read)
-        named = _agent_named(done, read.name_of)
-        loose = done.id not in counted and not read.is_step(done)
-        if loose and named:
-            yield _given(done, named, zero, read)
+        if done.id not in counted and not read.is_step(done):
+            yield from _given_beside(view, done, system, zero, read)
 
 
-def _asked_mg(asked: AskedAmount, water: Volume, read: CaseReader) -> float:
-    """Return the mass asked for [mg]: a strength in the whole water, or in the part changed."""
-    entry, strength = asked.entry, read.strength_of(asked.entry.agent, asked.entry.strength) or 0.0
-    if entry.water_changed is not None:
-        return strength * entry.water_changed.measured(Kind.VOLUME).number("L")
-    return strength * water.point_l
+def _as_asked(
+    at: DoseAsked | ActionDone, system: str, asked: AskedAmount, zero: Moment, read: CaseReader
+) -> Movement:
+    """Return the amount that was shown: all of it may be there, and is where it was given."""
+    mg = read.shown_mg(asked.entry)
+    return _put_in(at, system, zero, asked.agent, mg if asked.was_given else 0.0, mg)
+
+
+def _given_beside(
+    view: CaseView, done: ActionDone, system: str, zero: Moment, read: CaseReader
+) -> Iterator[Movement]:
+    """Yield what was logged as given and answers nothing, or what was answered already.
+
+    A bath beside the water leaves nothing in it. Said once more without a number, it may have been
+    given twice; said without a number or an asking, nobody knows how much.
+    """
+    asking = _asking_of(view, done)
+    named = _agent_named(done, read.name_of) or (asking and read.name_of(asking.agent)) or ""
+    if not named or (asking is not None and asking.route != PROLONGED):
+        return
+    if done.amount is None and asking is not None and read.name_of(asking.agent) == named:
+        yield _as_asked(done, system, AskedAmount(asking, named, None), zero, read)
+    else:
+        yield _given(done, system, named, zero, read)
 
 
 def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
@@ -206,26 +260,41 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
         yield _entered(done, zero, lambda account: account.put_in_unknown(agent))
 
 
-def _given(done: ActionDone, agent: str, zero: Moment, read: CaseReader) -> Movement:
-    """Return the movement of an amount that was logged; millilitres hide what they hold."""
-    mg = None if done.amount is None else _mass_mg(done.amount)
-    if mg is None or done.amount is None:
-        return _entered(done, zero, lambda account: account.put_in_unknown(agent))
-    mg *= read.factor_of(done.agent or "", done.amount)
-    return _put_in(done, zero, agent, mg, mg)
+def _given(done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader) -> Movement:
+    """Return the movement of an amount that was logged; millilitres hold what the label says."""
+    mg = None
+    if done.amount is not None:
+        mg = _mass_mg(done.amount, read.mg_in_ml(agent, done.moment))
+        factor = read.factor_of(done.agent or done.action, done.amount)
+        mg = None if mg is None else mg * factor
+    return _put_in(done, system, zero, agent, mg, mg)
 
 
-def _mass_mg(amount: Amount) -> float | None:
+def _mass_mg(amount: Amount, mg_in_ml: float | None) -> float | None:
     value = amount.measured(Kind.MASS, Kind.VOLUME)
-    return value.number("mg") if value.kind is Kind.MASS else None
+    if value.kind is Kind.MASS:
+        return value.number("mg")
+    return None if mg_in_ml is None else value.number("mL") * mg_in_ml
 
 
 def _entered(entry: Placed, zero: Moment, enter: Callable[[WaterAccount], None]) -> Movement:
     return Movement(hours_between(zero, entry.moment), entry.id, entry.system, enter)
 
 
-def _put_in(entry: Placed, zero: Moment, agent: str, low_mg: float, high_mg: float) -> Movement:
-    return _entered(entry, zero, lambda account: account.put_in(agent, low_mg, high_mg))
+def _put_in(
+    entry: Placed,
+    system: str,
+    zero: Moment,
+    agent: str,
+    low_mg: float | None,
+    high_mg: float | None,
+) -> Movement:
+    """Return what puts a mass between two amounts in; None where nobody knows how much."""
+    at_h = hours_between(zero, entry.moment)
+    if low_mg is None or high_mg is None:
+        return Movement(at_h, entry.id, system, lambda account: account.put_in_unknown(agent))
+    low, high = low_mg, high_mg
+    return Movement(at_h, entry.id, system, lambda account: account.put_in(agent, low, high))
 
 
 def _changes(
@@ -252,6 +321,13 @@ def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
+def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:
+    def set_running(account: WaterAccount) -> None:
+        account.inflows_l_h[system] = runs_l_h
+
+    return set_running
+
+
 def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iterator[Movement]:
     """Yield the readings of copper; they stand in place of what was reckoned to be there."""
     for test in view.water_tests:
@@ -260,8 +336,14 @@ def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iter
         for line in test.readings:
             if line.what is Reading.COPPER and line.amount is not None:
                 mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield _entered(test, zero, _reading(COPPER, mg_l))
+                yield _entered(test, zero, _reading(mg_l))
 
 
-def _reading(agent: str, mg_l: float) -> Callable[[WaterAccount], None]:
-    return lambda account: account.read(agent, mg_l, mg_l)
+def _reading(mg_l: float) -> Callable[[WaterAccount], None]:
+    """Return what a reading does: it holds all dissolved copper, by whatever salt it came in."""
+
+    def enter(account: WaterAccount) -> None:
+        account.read(COPPER_SALT, 0.0, 0.0)
+        account.read(COPPER, mg_l, mg_l)
+
+    return enter

@@ -131,7 +131,12 @@ def assemble(
     fish = assemble_stock.fish(groups, facts, main.water)
     if not fish:
         raise _no_fish(main.name)
-    asked = {**assemble_stock.questions(groups), **_open_questions(view, bodies), **_warmth(bodies)}
+    asked = {
+        **assemble_stock.questions(groups),
+        **_open_questions(view, bodies),
+        **_warmth(bodies),
+        **_tap(main),
+    }
     return Assembled(view, facts, zero, bodies, groups, fish, subject, moves, asked)
 
 
@@ -277,6 +282,14 @@ def _warmth(waters: tuple[System, ...]) -> dict[str, str]:
         for water in waters
         if water.kind == "hospital" and water.temperature_c is None
     }
+
+
+def _tap(main: System) -> dict[str, str]:
+    """Return the question that must be answered before new water goes into the tank."""
+    if main.new_water.treated is not None:
+        return {}
+    asked = f"{QUESTIONS['tap']} Until then no change of water is handed out."
+    return {f"system.{main.id}.tap": asked}
 
 
 def _open_questions(view: CaseView, waters: tuple[System, ...]) -> dict[str, str]:

@@ -2,38 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
-from itertools import chain
 
 from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
-from tankside.claims.substance_names import resolve
 from tankside.course import (
     Aeration,
     BodyKind,
     FilterState,
-    InWater,
-    NewWater,
     System,
     Volume,
-    VolumeRules,
-    volume_from_methods,
 )
-from tankside.course.amounts.water_account import WaterAccount
-from tankside.course.bodies.unnamed import is_unnamed
-from tankside.course.bodies.volume import added
 from tankside.errors import NotPossible
-from tankside.intake.account import CaseReader, Movement, entered_movements
-from tankside.intake.course_as_done import is_step
-from tankside.intake.dose_request import read_strength
-from tankside.intake.in_water import is_gone
-from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
-from tankside.intake.joined_waters import joined_waters
+from tankside.intake.inflow import inflow
+from tankside.intake.new_water import new_water
 from tankside.intake.pooled_water import pooled
-from tankside.intake.substances import agent_in_water, form_factor
+from tankside.intake.volumes import volume
+from tankside.intake.water_balance import residues_of
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -44,7 +31,6 @@ KINDS = {
     "fishless": BodyKind.FISHLESS,
     "bath": BodyKind.BATH,
 }
-SALT = "sodium_chloride"
 READINGS: Mapping[str, tuple[Reading, str]] = {
     "temperature_c": (Reading.TEMPERATURE, "C"),
     "ph": (Reading.PH, "pH"),
@@ -86,7 +72,7 @@ def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[s
     if missing:
         raise no_volume(missing, parts)
     whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
-    return replace(whole, residues=_residues(view, facts, zero, parts[0]))
+    return replace(whole, residues=residues_of(view, facts, zero, parts[0]))
 
 
 def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
@@ -104,30 +90,6 @@ def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -
         needed="inside length, width and water height, or a timed hose, in litres",
         next_step="Enter the volume; the label on the tank is never used for doses.",
         field="volume",
-    )
-
-
-def volume_rules(facts: Knowledge) -> VolumeRules:
-    """Return from which difference on two measurements of a volume ask to measure, or stop."""
-    return VolumeRules(
-        facts.number("practice.course.volume_ask_difference"),
-        facts.number("practice.course.volume_stop_difference"),
-    )
-
-
-def volume(place: SystemView, facts: Knowledge) -> Volume:
-    """Return the volume of one water as two methods leave it.
-
-    Raises:
-        BadInput: E-DOSE-21 two methods differ too much.
-    """
-    second = place.volume.second_l
-    measured = [result.method for result in place.volume.results if result.measured]
-    return volume_from_methods(
-        float(place.volume.point_l or 0),
-        None if second is None else float(second),
-        volume_rules(facts),
-        " and ".join(measured[:2]).replace("_", " "),
     )
 
 
@@ -151,7 +113,8 @@ def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -
         oxygen_mg_l=readings["oxygen_mg_l"],
         salinity_g_l=readings["salinity_g_l"],
         oxygen_dawn_mg_l=_dawn_oxygen(view, place.id),
-        new_water=_tap(view),
+        new_water=new_water(view, place),
+        inflow=inflow(view, place.id),
         read_at_h=_read_at_h(place, readings, zero),
     )
     return _described(view, place, system)
@@ -283,115 +246,4 @@ def _dawn_oxygen(view: CaseView, system: str) -> float | None:
                     value = line.amount.measured(Kind.OXYGEN, Kind.OXYGEN_SATURATION)
                     if value.kind is Kind.OXYGEN:
                         return value.number("mg/L")
-    return None
-
-
-def _tap(view: CaseView) -> NewWater:
-    """Return the water that goes in, as far as tap water was tested."""
-    readings: dict[str, float] = {}
-    wanted = {
-        "ph": ("pH", Reading.PH, Kind.PH),
-        "alkalinity_mg_l_caco3": ("mg/L as CaCO3", Reading.ALKALINITY, Kind.ALKALINITY),
-        "total_ammonia_mg_l_n": ("mg/L as N", Reading.AMMONIA, Kind.AMMONIA),
-        "nitrite_mg_l_n": ("mg/L as N", Reading.NITRITE, Kind.NITRITE),
-        "chloride_mg_l": ("mg/L", Reading.CHLORIDE, Kind.CHLORIDE),
-    }
-    for test in view.water_tests:
-        for line in test.readings if test.sample == "tap" else ():
-            for field, (unit, what, kind) in wanted.items():
-                if line.what is what and line.amount is not None:
-                    readings[field] = line.amount.measured(kind).number(unit)
-    return NewWater(**readings)
-
-
-def _residues(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> tuple[InWater, ...]:
-    """Return what is in one water at hour 0 by the account of everything put in and let out.
-
-    What was there before is the high edge; its low edge is the same for an agent that leaves
-    only with water, else 0, since it may have been lost since.
-    """
-    waters = joined_waters(view)
-    parts = {part: _part(view, facts, part) for part in waters.ever(system)}
-
-    def water_at(place: str, moment: Moment) -> Volume:
-        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
-        return added([volume for volume in there if volume is not None] or [NOMINAL])
-
-    def largest(place: str) -> Volume:
-        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
-        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
-
-    lots = (
-        Movement(hours_between(zero, entry.moment), entry.id, entry.system, _starting(lot))
-        for entry in view.agents_in_water
-        if entry.system in parts and entry.state != "none"
-        for lot in (
-            residue(
-                facts, entry.agent or "", entry.amount, water_at(entry.system, entry.moment), 0.0
-            ),
-        )
-        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
-    )
-    read = reader_of(view, facts)
-    entered = entered_movements(view, waters, parts, water_at, zero, read)
-    joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
-    return balance(facts, parts, chain(lots, entered), joined, system, 0.0)
-
-
-def _part(view: CaseView, facts: Knowledge, system: str) -> PartOfWater:
-    place = view.systems.get(system)
-    if place is None:
-        return PartOfWater(None, None)
-    measured = place.volume.point_l is not None
-    return PartOfWater(volume(place, facts) if measured else None, _yes(place.description.carbon))
-
-
-def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
-    return lambda account: account.start_with(lot)
-
-
-def reader_of(view: CaseView, facts: Knowledge) -> CaseReader:
-    """Return how the names and strengths of a case are read for the account."""
-
-    def name_of(name: str) -> str:
-        agent = resolve(facts, name).agent
-        return "" if agent is None else agent.id
-
-    def strength_of(name: str, text: str) -> float | None:
-        substance = resolve(facts, name)
-        agent = substance.agent
-        return None if agent is None else read_strength(agent, text, substance.form)
-
-    return CaseReader(
-        name_of=name_of,
-        in_water=partial(agent_in_water, facts),
-        factor_of=partial(form_factor, facts),
-        strength_of=strength_of,
-        is_step=lambda done: is_step(view, facts, done),
-    )
-
-
-def residue(
-    facts: Knowledge, name: str, amount: Amount | None, water: Volume, at_h: float
-) -> InWater:
-    """Return one substance that is in the water, as told; the amount None is not known."""
-    agent = agent_in_water(facts, name)
-    if is_unnamed(agent):
-        return InWater(agent, None, None, at_h)
-    high = None if amount is None else _mg_l(amount, water)
-    if high is not None and amount is not None:
-        high *= form_factor(facts, name, amount)
-    low = high if high is None or agent == SALT else 0.0
-    return InWater(agent, low, high, at_h)
-
-
-def _mg_l(amount: Amount, water: Volume) -> float | None:
-    """Return the strength [mg/L] of what was put in, or None where a volume hides its strength."""
-    value = amount.measured(
-        Kind.MASS, Kind.VOLUME, Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION
-    )
-    if value.kind is Kind.MASS:
-        return value.number("mg") / water.point_l
-    if value.kind is Kind.MASS_CONCENTRATION:
-        return value.number("mg/L")
     return None

@@ -13,18 +13,21 @@ from tankside.course import (
     FilterState,
     InWater,
     LabelEntry,
+    NewWater,
     StockGroup,
     System,
     Volume,
     volume_from_methods,
 )
+from tankside.course.bodies.system import Treated
 from tankside.errors import BadInput
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import body_of_water, no_volume, residue, volume_rules
+from tankside.intake.bodies_of_water import body_of_water, no_volume
 from tankside.intake.dose_request import DoseRequest
-from tankside.intake.in_water import added_up
+from tankside.intake.in_water import added_up, residue
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
+from tankside.intake.volumes import volume_rules
 from tankside.intake.whereabouts import Whereabouts, refuse_homeless
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -65,7 +68,11 @@ def setting_as_typed(
     labels = {}
     if request.label is not None:
         labels = read_labels(
-            facts, (f"{request.agent}={request.label}",), request.scale, request.syringe
+            facts,
+            (f"{request.agent}={request.label}",),
+            request.scale,
+            request.syringe,
+            request.density,
         )
         labels = {name: at_hand(label, request.at_hand, now) for name, label in labels.items()}
     system = _system(facts, request)
@@ -148,6 +155,11 @@ def _system(facts: Knowledge, request: DoseRequest) -> System:
         invertebrates=_yes(request.choices.get("invertebrates"), "invertebrates"),
         plants=_yes(request.choices.get("plants"), "plants"),
         food_fish=_yes(request.choices.get("food_fish"), "food_fish"),
+        new_water=NewWater(
+            treated=_one_of(
+                request.choices.get("tap"), {treated.value: treated for treated in Treated}, "tap"
+            )
+        ),
         residues=added_up(_in_water(facts, text, water) for text in request.in_water),
     )
 

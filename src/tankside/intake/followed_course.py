@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tankside import course
 from tankside.case import CaseView
@@ -13,6 +13,7 @@ from tankside.intake.assemble import Assembled, assemble
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.claim_snapshot import changed
 from tankside.intake.law import law_lines
+from tankside.intake.new_water import stops_of_new_water
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import find_zone
 
@@ -53,6 +54,8 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     )
     lived = case.lived(picked.course)
     made = course.run(case.systems, case.stock, lived, facts, picked.labels)
+    stops = stops_of_new_water(case.systems, lived)
+    made = replace(made, safety=(*stops, *made.safety))
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))
 

@@ -1,4 +1,4 @@
-"""What was told to be in the water: what is there no longer, and lots that add up."""
+"""What was told to be in the water: how strong, what is there no longer, and lots that add up."""
 
 from __future__ import annotations
 
@@ -8,10 +8,17 @@ from datetime import datetime
 
 from tankside.case import Amount, CaseView
 from tankside.case.medicine import AgentInWater
+from tankside.claims import Knowledge
 from tankside.course import InWater, Volume
+from tankside.course.bodies.effects import SALT
+from tankside.course.bodies.unnamed import is_unnamed
+from tankside.intake.substances import agent_in_water, form_factor
 from tankside.quantity import Kind
 
 Order = tuple[datetime, int]
+Edges = tuple[float, float]
+PLACES = (-1, 0, 1)
+"""The smaller, the point and the larger volume (``InWater.edges``)."""
 
 
 def is_gone(view: CaseView, entry: AgentInWater, water: Volume) -> bool:
@@ -69,9 +76,71 @@ def _sum(before: InWater, lot: InWater) -> InWater:
         before,
         low_mg_l=_plus(before.low_mg_l, lot.low_mg_l),
         high_mg_l=_plus(before.high_mg_l, lot.high_mg_l),
+        by_volume=_plus_by_volume(before, lot),
         put_in_h=max(before.put_in_h, lot.put_in_h),
     )
 
 
 def _plus(before: float | None, more: float | None) -> float | None:
     return None if before is None or more is None else before + more
+
+
+def _plus_by_volume(before: InWater, lot: InWater) -> tuple[Edges, ...] | None:
+    if before.by_volume is None and lot.by_volume is None:
+        return None
+    pairs = ((before.edges(place), lot.edges(place)) for place in PLACES)
+    return tuple((first[0] + more[0], first[1] + more[1]) for first, more in pairs)
+
+
+def residue(
+    facts: Knowledge,
+    name: str,
+    amount: Amount | None,
+    water: Volume,
+    at_h: float,
+    mg_in_ml: float | None = None,
+) -> InWater:
+    """Return one substance that is in the water, as told; the amount None is not known.
+
+    Args:
+        facts: agents and their names.
+        name: as typed.
+        amount: what was told; a volume tells only with ``mg_in_ml``.
+        water: how much water it is in.
+        at_h: elapsed hour at which it was told.
+        mg_in_ml: what one millilitre of its container holds [mg]; None when no label was read.
+    """
+    agent = agent_in_water(facts, name)
+    if is_unnamed(agent) or amount is None:
+        return InWater(agent, None, None, at_h)
+    factor = form_factor(facts, name, amount)
+    smaller, point, larger = (
+        _edges(agent, _mg_l(amount, litres, mg_in_ml), factor)
+        for litres in (water.smaller_l, water.point_l, water.larger_l)
+    )
+    if smaller is None or point is None or larger is None:
+        return InWater(agent, None, None, at_h)
+    return InWater(agent, *point, at_h, (smaller, point, larger))
+
+
+def _edges(agent: str, mg_l: float | None, factor: float) -> Edges | None:
+    """Return the edges of what was told: of anything but salt some may have been lost since."""
+    if mg_l is None:
+        return None
+    return (mg_l * factor if agent == SALT else 0.0), mg_l * factor
+
+
+def _mg_l(amount: Amount, litres: float, mg_in_ml: float | None) -> float | None:
+    """Return the strength [mg/L] in so much water, or None where a volume hides its strength."""
+    value = amount.measured(
+        Kind.MASS, Kind.VOLUME, Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION
+    )
+    if value.kind is Kind.MASS:
+        return value.number("mg") / litres
+    if value.kind is Kind.MASS_CONCENTRATION:
+        return value.number("mg/L")
+    if mg_in_ml is None:
+        return None
+    if value.kind is Kind.VOLUME:
+        return value.number("mL") * mg_in_ml / litres
+    return value.number("mL/L") * mg_in_ml

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import Edges, LossRates, WaterAccount, mixed
+from tankside.course.amounts.water_account import NO_RUN, Edges, LossRates, WaterAccount, mixed
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.volume import Volume, added
 from tankside.course.water.residues import loss_of
-from tankside.intake.account import Movement
+from tankside.intake.account import CarbonTold, Movement
 from tankside.intake.joined_waters import Joining
 from tankside.intake.pooled_water import anywhere
 
@@ -25,11 +25,18 @@ class PartOfWater:
 
     Args:
         volume: how much water is in it; None when nobody measured it.
-        carbon: whether carbon is in its filter; None when nobody said.
+        carbon: what was told of carbon in its filter, in order of time.
+        runs_before_l_h: the least and the most new water that ran through before that was told.
     """
 
     volume: Volume | None
-    carbon: bool | None
+    carbon: tuple[CarbonTold, ...]
+    runs_before_l_h: Edges = NO_RUN
+
+    def carbon_at(self, hour: float) -> bool | None:
+        """Whether carbon is in its filter at an hour; None when nobody said or knows."""
+        answers = [is_in for told_h, is_in in self.carbon if told_h <= hour]
+        return answers[-1] if answers else None
 
 
 class JoinedAccount:
@@ -44,15 +51,19 @@ class JoinedAccount:
     def __init__(self, facts: Knowledge, parts: Mapping[str, PartOfWater], begins_h: float) -> None:
         self._facts = facts
         self._parts = parts
+        self._hour = begins_h
         self._accounts: dict[Body, WaterAccount] = {}
-        for system in parts:
+        for system, part in parts.items():
             body = frozenset((system,))
-            self._accounts[body] = WaterAccount(self._volume(body), self._rates(body), begins_h)
+            account = WaterAccount(self._volume(body), self._rates(body), begins_h)
+            account.inflows_l_h[system] = part.runs_before_l_h
+            self._accounts[body] = account
 
     def pass_to(self, hour: float) -> None:
         """Let time go by in every water."""
         for account in self._accounts.values():
             account.pass_to(hour)
+        self._hour = hour
 
     def of(self, system: str) -> WaterAccount:
         """Return the account of the body of water that a system belongs to."""
@@ -75,6 +86,7 @@ class JoinedAccount:
     def _piece(self, old: Body, part: Body) -> WaterAccount:
         """Return the account of the part of a body that goes on in another one."""
         piece = self._accounts[old].parted(self._volume(part), self._rates(part))
+        piece.inflows_l_h = {system: piece.inflows_l_h[system] for system in part}
         if not self._measured(old) and part != old:
             piece.forget_low_edges()
         if not any(self._parts[system].volume for system in part):
@@ -93,9 +105,8 @@ class JoinedAccount:
         return added([volume for volume in there if volume is not None] or [NOMINAL])
 
     def _rates(self, body: Body) -> LossRates:
-        carbon = anywhere(self._parts[system].carbon for system in body)
-
         def rates(agent: str) -> Edges:
+            carbon = anywhere(self._parts[system].carbon_at(self._hour) for system in body)
             loss = loss_of(self._facts, agent)
             return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
 
@@ -123,7 +134,9 @@ def balance(
         upto_h: elapsed hour.
     """
     changes = list(joinings)
-    steps: list[tuple[float, int, Movement | Joining]] = [
+    marks = [(hour, 0, None) for part in parts.values() for hour, _ in part.carbon]
+    steps: list[tuple[float, int, Movement | Joining | None]] = [
+        *marks,
         *((hour, joining.entry, joining) for hour, joining in changes),
         *((movement.at_h, movement.entry, movement) for movement in movements),
     ]
@@ -135,7 +148,7 @@ def balance(
         account.pass_to(hour)
         if isinstance(step, Joining):
             account.regroup(step)
-        else:
+        elif step is not None:
             step.enter(account.of(step.system))
     account.pass_to(upto_h)
     for _, joining in changes[-1:]:

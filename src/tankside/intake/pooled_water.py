@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from tankside.course import Aeration, BodyKind, FilterState, System
+from tankside.course.bodies.system import Inflow, strictest
 from tankside.course.bodies.volume import added
 
 READ = (
@@ -68,6 +69,10 @@ def pooled(parts: Sequence[System]) -> System:
         surface_area_m2=_sum(part.surface_area_m2 for part in parts),
         turnover_per_h=max(flows) / volume.point_l if flows else None,
         filter_state=_filter(parts),
+        inflow=_inflow(parts),
+        new_water=replace(
+            parts[0].new_water, treated=strictest(part.new_water.treated for part in parts)
+        ),
         aeration=_aeration(parts),
         read_at_h=_read_at_h(parts),
         **gathered,
@@ -126,6 +131,18 @@ def _filter(parts: Sequence[System]) -> FilterState | None:
     if FilterState.RIPE in states:
         return FilterState.RIPE
     return None if None in states else FilterState.UNRIPE
+
+
+def _inflow(parts: Sequence[System]) -> Inflow | None:
+    """Return what runs into all parts together, shut as long as the part that bears it least."""
+    inflows = [part.inflow for part in parts if part.inflow is not None]
+    if not inflows:
+        return None
+    shut = _told(inflow.off_for_h for inflow in inflows)
+    return Inflow(
+        _sum(inflow.litres_per_h for inflow in inflows),
+        min(shut) if len(shut) == len(inflows) else None,
+    )
 
 
 def _aeration(parts: Sequence[System]) -> Aeration | None:

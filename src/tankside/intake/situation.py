@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
+from tankside.course.amounts.place import unfit_water
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
-from tankside.plan import Levers, Situation, Staying, Substance
+from tankside.plan import Levers, NotHere, Situation, Staying, Substance
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -62,6 +63,7 @@ def situation(
     main = case.main
     if main.temperature_c is None:
         raise no_temperature(main.name)
+    tried = substances(case.facts, organism, wishes)
     return Situation(
         systems=case.systems,
         stock=case.stock,
@@ -69,12 +71,21 @@ def situation(
         spare=case.spare,
         fish=tuple(host.id for host in case.hosts),
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
-        substances=substances(case.facts, organism, wishes),
+        substances=tuple(s for s in tried if unfit_water(case.facts, s.agent, main.water) is None),
         first_h=_first_hour(case, levers, last),
         change_l=wishes.change_l,
         warm_to_c=_warm_targets(main.temperature_c, levers) if wishes.warm else (),
         watched=watched,
+        left_out=tuple(
+            NotHere(substance.name, _only_for(apart.fits, main.water or ""))
+            for substance in tried
+            if (apart := unfit_water(case.facts, substance.agent, main.water)) is not None
+        ),
     )
+
+
+def _only_for(fits: str, water: str) -> str:
+    return f"for {fits} water only, and this is {water} water"
 
 
 def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Substance, ...]:

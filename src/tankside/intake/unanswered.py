@@ -6,8 +6,8 @@ from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.errors import NotPossible
 from tankside.intake.account import PROLONGED, AskedAmount, asked_amounts
-from tankside.intake.bodies_of_water import reader_of
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.water_balance import reader_of
 from tankside.quantity.dates import entry_moment_words
 
 

@@ -20,7 +20,7 @@ from tankside.plan.levers import Levers, read_levers
 from tankside.plan.propose import propose
 from tankside.plan.racing import Progress, RaceRules, race
 from tankside.plan.score import Score, score
-from tankside.plan.situation import Situation, Staying, Substance
+from tankside.plan.situation import NotHere, Situation, Staying, Substance
 from tankside.plan.trial import Trial
 
 __all__ = [
@@ -34,6 +34,7 @@ __all__ = [
     "LeftOut",
     "Lever",
     "Levers",
+    "NotHere",
     "Progress",
     "RaceRules",
     "Score",

@@ -42,6 +42,19 @@ class Substance:
 
 
 @dataclass(frozen=True, slots=True)
+class NotHere:
+    """A lever that is not tried in this water.
+
+    Args:
+        name: its plain name.
+        why: why it is left out, as the end of a sentence.
+    """
+
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Situation:
     """The case as the plan sees it.
 
@@ -57,6 +70,7 @@ class Situation:
         change_l: litres of a part change as the practitioner wishes; None to try the levers.
         warm_to_c: temperatures to try; empty when warming is not to be tried.
         watched: groups whose fish are counted, the most affected first.
+        left_out: levers that are not tried in this water.
     """
 
     systems: tuple[System, ...]
@@ -70,6 +84,7 @@ class Situation:
     change_l: float | None = None
     warm_to_c: tuple[float, ...] = ()
     watched: tuple[str, ...] = ()
+    left_out: tuple[NotHere, ...] = ()
 
     def body(self, body: str) -> System:
         """Return a body of water by its id."""

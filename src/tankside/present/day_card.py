@@ -214,7 +214,11 @@ def day_card(
         tear,
         _next_on(run, clock, day) if not today else "",
         tuple(dict.fromkeys(f"{stop.words} {stop.what_instead}" for stop in run.blocked)),
-        handling_of([run.amounts[index] for line in today for index in line.amounts], law),
+        handling_of(
+            [run.amounts[index] for line in today for index in line.amounts],
+            law,
+            " ".join(line.text for line in today),
+        ),
     )
 
 

@@ -34,12 +34,15 @@ class Handling:
 
 
 def handling_of(
-    amounts: Iterable[PrintedAmount], law: Mapping[str, tuple[str, ...]] = NO_LAW
+    amounts: Iterable[PrintedAmount],
+    law: Mapping[str, tuple[str, ...]] = NO_LAW,
+    said: str = "",
 ) -> tuple[Handling, ...]:
     """Return what goes with the substances of some amounts, once for each.
 
     What a file calls not needed is left out; a hazard nobody knows is said to be so. ``law`` holds
-    what the law says of each agent where the tank stands.
+    what the law says of each agent where the tank stands. What stands in ``said`` already (where
+    water that is let out may go) is not said again.
     """
     by_agent: dict[str, Handling] = {}
     for amount in amounts:
@@ -47,7 +50,9 @@ def handling_of(
         lines = [
             f"{title}: {fields[field]}"
             for field, title in HANDLING.items()
-            if field in fields and not fields[field].startswith(NOT_NEEDED)
+            if field in fields
+            and not fields[field].startswith(NOT_NEEDED)
+            and fields[field] not in said
         ]
         if amount.read_back:
             lines.insert(0, amount.read_back)

@@ -9,8 +9,8 @@ from pathlib import Path
 from tankside import library
 from tankside.case import CaseView, SystemView
 from tankside.intake import clock
-from tankside.intake.bodies_of_water import volume_rules
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.volumes import volume_rules
 from tankside.present.blocks import Document, Page, Strip
 from tankside.present.document_pdf import as_pdf
 from tankside.quantity.dates import day_words

@@ -37,6 +37,7 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "temperature_c": answer.stage_durations.temperature_c,
         "seed": answer.seed,
         "not_validated": NOT_VALIDATED,
+        "left_out": [{"name": lever.name, "why": lever.why} for lever in answer.left_out],
         "questions": dict(answer.case.questions),
         "not_simulated": list(not_simulated(answer.case.facts, answer.organism)),
     }

@@ -22,6 +22,7 @@ HOW = (
     "With the label and the scale at hand: tankside plan CASE --choose K. This is not an order: "
     "labels, local law and a licensed veterinarian come first."
 )
+LEFT_OUT = "Levers left out in this water"
 NOT_SIMULATED = "Not simulated, since no figure says what it does to this parasite"
 
 
@@ -38,6 +39,7 @@ def plan_document(answer: PlanAnswer) -> Document:
         *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
         _blocked(answer),
+        *_left_out(answer),
         *_unknown(answer),
         Words("Choose one", (HOW,)),
     )
@@ -133,6 +135,12 @@ def _refused(blocked: Blocked, some_offered: bool) -> Iterator[str]:
     name = blocked.kind.replace("_", " ")
     for reason in blocked.reasons:
         yield f"{name}: {which} ({blocked.candidates}). {reason.words} {reason.why}"
+
+
+def _left_out(answer: PlanAnswer) -> Iterator[Words]:
+    if answer.left_out:
+        lines = tuple(f"{lever.name}: {lever.why}." for lever in answer.left_out)
+        yield Words(LEFT_OUT, lines)
 
 
 def _unknown(answer: PlanAnswer) -> Iterator[Words]:

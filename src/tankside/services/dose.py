@@ -21,11 +21,14 @@ from tankside.course.actions import Bath, Dose, WaterChange
 from tankside.course.actions.action import Action
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
+from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.stock import Living, living_of
-from tankside.errors import BadInput, Mistake, refused_as
+from tankside.errors import BadInput
 from tankside.intake import clock
+from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.country import country_code, find_country
-from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
+from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
+from tankside.intake.dose_request import PROLONGED, DoseRequest
 from tankside.intake.dose_setting import (
     DoseSetting,
     setting_as_typed,
@@ -33,6 +36,9 @@ from tankside.intake.dose_setting import (
     system_asked,
 )
 from tankside.intake.law import rules_of_law
+from tankside.intake.new_water import refuse_unknown_new_water
+from tankside.intake.put_back import refuse_nothing_to_put_back
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
@@ -40,6 +46,7 @@ from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
 BATH = "bath"
+OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +66,7 @@ class DoseAnswer:
         country: two letters; None when nobody told it.
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
+        brings: what a mixture brings of each of its parts; "" for a substance by itself.
     """
 
     agent: Agent
@@ -73,6 +81,7 @@ class DoseAnswer:
     country: str | None
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
+    brings: str
 
 
 def work_out(
@@ -88,7 +97,8 @@ def work_out(
     Raises:
         BadInput: E-NUM-.., E-UNIT-.., E-PROD-.., E-DOSE-.. when it may not be shown.
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-28 an amount asked for
-            before was never answered; E-DOSE-900 the check failed.
+            before was never answered; E-WATER-04 new water goes in and nobody knows what it was
+            treated with; E-DOSE-900 the check failed.
     """
     facts = load()
     country = None if request.country is None else country_code(facts, request.country)
@@ -100,17 +110,23 @@ def work_out(
     else:
         refuse_unanswered(view, facts, system_asked(view, request))
         setting = setting_of_case(facts, request, view, now)
-    wanted = read_strength(agent, request.strength, substance.form)
+    label = setting.labels.get(agent.id)
+    wanted = read_strength(agent, request.strength, substance.form, label)
     if request.changed is not None:
+        if view is not None:
+            refuse_nothing_to_put_back(view, setting.system, agent, wanted)
         setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
-    if agent.id not in setting.labels:
-        raise _no_label(agent)
     box = _box(request, setting)
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
+    if view is not None:
+        blocked += [c for c in run.safety if asked_in_vain(c, view, setting.system.id)]
     if blocked:
-        raise _refused(blocked[0], request)
+        raise refusal_of(blocked, request, label=label is not None)
+    if label is None:
+        raise no_label(agent.name)
+    refuse_unknown_new_water(setting.systems, course)
     if not run.amounts:
         raise BadInput(
             "E-DOSE-25",
@@ -122,17 +138,6 @@ def work_out(
     if view is not None and view.opened.country is not None:
         country = find_country(facts, view.opened.country) or view.opened.country
     return _answer(facts, request, agent, run, setting, country)
-
-
-def _no_label(agent: Agent) -> BadInput:
-    return BadInput(
-        "E-PROD-01",
-        f"No container of {agent.name} was entered.",
-        given="no label",
-        needed="the strength with its basis as the label prints it, and the scale or syringe",
-        next_step="Read the label and name the tool that measures it.",
-        field="label",
-    )
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
@@ -167,7 +172,8 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
-    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH),)
+    refuse_no_vessel(setting.system, request.route)
+    return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:
@@ -202,17 +208,6 @@ def _changed_l(text: str, system: System) -> float:
     )
 
 
-def _refused(caution: Caution, request: DoseRequest) -> Mistake:
-    return refused_as(caution.code)(
-        caution.code,
-        caution.words,
-        given=f"{request.strength} of {request.agent}",
-        needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
-        next_step=caution.what_instead,
-        field=caution.claim_key,
-    )
-
-
 def _answer(
     facts: Knowledge,
     request: DoseRequest,
@@ -243,13 +238,30 @@ def _answer(
         usual_low_mg_l=None if low is None else low.mg_l,
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
-        cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
+        cautions=tuple(c for c in run.safety if _concerns_an_amount(c)),
         people=dict(run.amounts[-1].handling),
         law=rules_of_law(facts, agent.id, country),
         country=country,
         sources=tuple(facts.source(key) for key in keys),
         names_read=_names_read(facts, request),
+        brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
     )
+
+
+def _concerns_an_amount(caution: Caution) -> bool:
+    """Whether a caution is about one amount: a temperature that nothing changes is not."""
+    still_as_warm = caution.code in OF_WARMTH and caution.level is Level.NOTE
+    return caution.level is not Level.BLOCKED and not still_as_warm
+
+
+def _brings(facts: Knowledge, agent: Agent, mg_l: float) -> str:
+    """Say what each part of a mixture comes to; "" for a substance by itself."""
+    parts = [
+        f"{concentration(mg_l * claims[0].number(), '')} {facts.agents[part].name.lower()}"
+        for short, claims in agent.claims.items()
+        if (part := short.removeprefix("holds.")) != short and claims[0].known
+    ]
+    return " and ".join(parts)
 
 
 def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:

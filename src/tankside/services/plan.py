@@ -17,11 +17,13 @@ from tankside.intake.assemble import Assembled, midnight
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.counts import looks
 from tankside.intake.course_codec import encode_course
+from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
     Comparison,
+    NotHere,
     Progress,
     compare,
     propose,
@@ -49,6 +51,7 @@ class PlanAnswer:
         seed: of chance.
         seconds: what the comparison took [s].
         day: the day the courses may begin.
+        left_out: levers that are not tried in this water, and why.
     """
 
     case: Assembled
@@ -60,6 +63,7 @@ class PlanAnswer:
     seed: int
     seconds: float
     day: date
+    left_out: tuple[NotHere, ...] = ()
 
     @property
     def courses(self) -> tuple[Compared, ...]:
@@ -101,6 +105,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
         seed=prepared.trial.seed,
         seconds=time.perf_counter() - began,
         day=prepared.day,
+        left_out=prepared.trial.situation.left_out,
     )
 
 
@@ -111,7 +116,8 @@ def choose_course(
 
     Raises:
         BadInput: E-PLAN-04 there is no such course, E-NUM for nothing saved.
-        NotPossible: E-PLAN-05 the course has steps without an amount (no label was given).
+        NotPossible: E-PLAN-05 the course has steps without an amount (no label was given);
+            E-WATER-04 nobody knows what the water it puts in was treated with.
         CouldNotSave: the disk refused; nothing was written.
     """
     if not 1 <= number <= len(answer.courses):
@@ -126,6 +132,7 @@ def choose_course(
     picked = answer.courses[number - 1]
     _check_amounts(picked)
     course = picked.candidate.course()
+    refuse_unknown_new_water(answer.case.systems, course)
     fields = {
         "kind": "course_chosen",
         "occurred_at": last_told(answer.case.view, answer.day).text,

@@ -9,7 +9,7 @@ from enum import StrEnum
 from tankside import water
 from tankside.course import VolumeRules, volume_from_methods
 from tankside.errors import BadInput
-from tankside.intake.bodies_of_water import volume_rules
+from tankside.intake.volumes import volume_rules
 from tankside.library import load
 from tankside.quantity import Kind
 from tankside.quantity.per import PERCENT

@@ -83,6 +83,7 @@ from tankside.water.salt_solution import (
     salt_strength_g_l,
     volume_from_salt_l,
 )
+from tankside.water.sea_density import sea_water_density, specific_gravity
 from tankside.water.turnover import share_passed, turnovers_per_h
 from tankside.water.uv import fluence_derated_mj_cm2, fluence_mj_cm2, log10_kill_chick_watson
 
@@ -143,8 +144,10 @@ __all__ = [
     "salt_density_table",
     "salt_for_nitrite",
     "salt_strength_g_l",
+    "sea_water_density",
     "settled_co2_mg_l",
     "share_passed",
+    "specific_gravity",
     "strength_rise_mg_l",
     "surface_kla_per_h",
     "temperature_after",

@@ -10,7 +10,7 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution
 from tankside.course.bodies.effects import Effect
-from tankside.course.bodies.system import NewWater
+from tankside.course.bodies.system import Inflow, NewWater
 from tankside.course.bodies.tank_hours import TimedEvent
 
 
@@ -34,6 +34,18 @@ class Ledger(Protocol):
 
     def new_water(self, body: str) -> NewWater:
         """Return the new water this body is filled with."""
+        ...
+
+    def inflow(self, body: str) -> Inflow | None:
+        """Return what runs through a body; None when nothing does."""
+        ...
+
+    def recipe(self, body: str, litres: float, new: NewWater) -> str:
+        """Say what ``litres`` of new water must be before they go into a body."""
+        ...
+
+    def let_out(self, body: str, *also: str) -> str:
+        """Say where water out of a body may go, by what it and ``also`` bring; "" for nothing."""
         ...
 
     def body_name(self, body: str) -> str:

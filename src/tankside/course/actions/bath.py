@@ -48,19 +48,21 @@ class Bath:
         stay = (
             f"Put {ledger.group_name(self.group)} in for {show(self.minutes, 'min')} and stay "
             "beside it. Roll over or gasp: back at once into clean water of the same "
-            "temperature. This card is not an alarm clock."
+            "temperature. This is not an alarm clock."
         )
         litres = ledger.volume_l(self.bath_body)
         fill = f"Fill {ledger.body_name(self.bath_body)} with {show(litres, 'L')}"
         if not self.agent:
-            return Declared((), f"{fill}, air on. {stay}", events=(event,))
+            recipe = ledger.recipe(self.bath_body, litres, ledger.new_water(self.bath_body))
+            return Declared((), f"{fill}, air on. {recipe} {stay}", events=(event,))
         weighed = ledger.weigh(
             self.at_h, self.bath_body, self.agent, self.strength_mg_l, litres, self.route,
             self.reason, who=self.group,
         )  # fmt: skip
         text = (
-            f"{fill}, same temperature, air on; stir in "
-            f"{weighed.of(ledger.agent_name(self.agent))}. {stay}"
+            f"{fill} of water from {ledger.body_name(self.body)}, air on; stir in "
+            f"{weighed.of(ledger.agent_name(self.agent))}. {stay} "
+            f"Then pour it away. {ledger.let_out(self.bath_body, self.agent)}"
         )
         return Declared(
             (),

@@ -49,7 +49,7 @@ class WaterChange:
         )  # fmt: skip
         return Declared(
             (Exchanged(self.body, self.litres, new_water), *back.effects),
-            change_words(self.litres, back, new_water),
+            change_words(ledger, self.body, self.litres, back, new_water),
             events=(event,),
             amounts=back.amounts,
             cautions=back.cautions,
@@ -89,13 +89,10 @@ def put_back(
     return PutBack(tuple(effects), tuple(amounts), tuple(cautions), tuple(words))
 
 
-def change_words(litres: float, back: PutBack, new_water: NewWater) -> str:
-    """Say a change in trade words."""
-    matched = "" if new_water.temperature_c is not None else " Match the temperature first."
-    if not back.words:
-        return f"Take out {show(litres, 'L')} (to the tape). Put back {show(litres, 'L')}.{matched}"
-    dosed = " and ".join(back.words)
-    return (
-        f"Take out {show(litres, 'L')} (to the tape). Put back {show(litres, 'L')} with {dosed} "
-        f"stirred in first.{matched}"
-    )
+def change_words(ledger: Ledger, body: str, litres: float, back: PutBack, new: NewWater) -> str:
+    """Say a change in trade words: where the old water may go, what the new water must be."""
+    out = f"Take out {show(litres, 'L')} (to the tape)."
+    dosed = f" with {' and '.join(back.words)} stirred in first" if back.words else ""
+    into = f"Put back {show(litres, 'L')}{dosed}."
+    parts = (out, ledger.let_out(body), into, ledger.recipe(body, litres, new))
+    return " ".join(part for part in parts if part)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
+from tankside.course.actions.inflow import shut_inflow
 from tankside.course.bodies.effects import AgentAdded, Held
 from tankside.course.bodies.words import show
 
@@ -52,15 +53,16 @@ class Dose:
             self.at_h, self.body, self.agent, add_mg_l, litres, self.route, self.reason,
             self.strength_mg_l,
         )  # fmt: skip
+        shut, first = shut_inflow(ledger, self.body)
         text = (
-            f"Stir {weighed.of(name)} into a bucket of tank water and pour it in slowly "
+            f"{first}{weighed.stirred(name)}; pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')})."
         )
         added = AgentAdded(
             self.body, self.agent, weighed.active_mg, True, self.route, self.minutes, self.reason
         )
         return Declared(
-            (added, held),
+            (*shut, added, held),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
+from tankside.course.actions.inflow import shut_inflow
 from tankside.course.bodies.effects import SALT, AgentAdded, Held
 from tankside.course.bodies.words import show
 from tankside.quantity.per import MG_PER_G
@@ -44,12 +45,17 @@ class SaltTo:
             self.at_h, self.body, self.agent, add_mg_l, litres,
             reason=self.reason, meant_mg_l=self.to_g_l * MG_PER_G,
         )  # fmt: skip
+        shut, first = shut_inflow(ledger, self.body)
         text = (
-            f"Dissolve {weighed.of(name)} in a bucket of tank water and pour it in slowly, "
+            f"{first}{weighed.stirred(name)}; pour it in slowly, "
             f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
-            (AgentAdded(self.body, self.agent, weighed.active_mg, True, reason=self.reason), held),
+            (
+                *shut,
+                AgentAdded(self.body, self.agent, weighed.active_mg, True, reason=self.reason),
+                held,
+            ),
             text,
             amounts=weighed.amounts,
             cautions=weighed.cautions,

@@ -58,6 +58,7 @@ def declare_all(
         for body in (action.body, getattr(action, "bath_body", action.body)):
             _check_place(action.at_h, body, course.days * HOURS_PER_DAY, by_id)
         account.action = index
+        account.pass_to(action.at_h)
         declared = action.declare(account)
         for effect in declared.effects:
             account.apply(action.at_h, effect)

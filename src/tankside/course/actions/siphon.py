@@ -46,7 +46,8 @@ class Siphon:
         )
         return Declared(
             (Exchanged(self.body, self.litres, new_water), *back.effects),
-            "Siphon the whole bottom slowly. " + change_words(self.litres, back, new_water),
+            "Siphon the whole bottom slowly. "
+            + change_words(ledger, self.body, self.litres, back, new_water),
             events=events,
             amounts=back.amounts,
             cautions=back.cautions,

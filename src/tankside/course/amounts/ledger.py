@@ -10,8 +10,6 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
-    read_back,
-    read_form_again,
     standing_against,
     unfit_label,
 )
@@ -25,22 +23,26 @@ from tankside.course.amounts.limits import (
     reason_limit,
 )
 from tankside.course.amounts.needs import Readings, around, unmet
+from tankside.course.amounts.new_water import Filled, let_out, recipe
+from tankside.course.amounts.other_forms import read_back, read_form_again
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
+    SALT,
     AgentAdded,
     Effect,
     Exchanged,
     Held,
+    InflowShut,
     Moved,
     ReadingEntered,
 )
 from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.bodies.system import NewWater, System
+from tankside.course.bodies.system import Inflow, NewWater, System
 from tankside.errors import BadInput, Mistake
 
 LABEL_AGE_KEY = "practice.course.age_limit_label"
@@ -65,6 +67,7 @@ class Account:
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     printed: dict[Request, PrintedAmount] = field(default_factory=dict)
+    added: set[tuple[str, str]] = field(default_factory=set)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -77,6 +80,8 @@ class Account:
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
             self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
+            if system.inflow is not None:
+                water.inflows_l_h[system.id] = system.inflow.edges_l_h()
             for residue in system.residues:
                 water.start_with(residue)
 
@@ -87,6 +92,37 @@ class Account:
     def new_water(self, body: str) -> NewWater:
         """Return the new water this body is filled with."""
         return self.systems[body].new_water
+
+    def pass_to(self, hour: int) -> None:
+        """Let what runs through the waters run up to an hour."""
+        for water in self.waters.values():
+            water.pass_to(hour)
+
+    def inflow(self, body: str) -> Inflow | None:
+        """Return what runs through a body; None when nothing does."""
+        return self.systems[body].inflow
+
+    def recipe(self, body: str, litres: float, new: NewWater) -> str:
+        """Say what ``litres`` of new water must be before they go into a body."""
+        system, read = self.systems[body], self.readings[body].values
+        filled = Filled(
+            system,
+            new,
+            litres,
+            self._holds(body),
+            temperature_c=read.get("temperature_c"),
+            ph=read.get("ph"),
+            alkalinity_mg_l_caco3=read.get("alkalinity_mg_l_caco3"),
+            salinity_g_l=read.get("salinity_g_l", system.salinity_g_l),
+        )
+        return recipe(self.facts, filled)
+
+    def let_out(self, body: str, *also: str) -> str:
+        """Say where water out of a body may go, by what it and ``also`` bring; "" for nothing."""
+        return let_out(self.facts, dict.fromkeys((*self._holds(body), *also)))
+
+    def _holds(self, body: str) -> tuple[str, ...]:
+        return tuple(lot.agent for lot in self.waters[body].in_water())
 
     def body_name(self, body: str) -> str:
         """Return the name of a body as the keeper says it."""
@@ -167,10 +203,10 @@ class Account:
         self.printed[request] = amount
         shown = replace(
             placed(amount, self.action, hour, body),
-            read_back=read_back(self.facts, name, label),
+            read_back=read_back(self.facts, name, amount),
             handling=handling(self.facts, agent),
         )
-        cautions = (*cautions, *read_form_again(self.facts, name, label))
+        cautions = (*cautions, *read_form_again(self.facts, name, amount))
         return Weighed(float(amount.active_mg), shown, cautions)
 
     def _unfit_container(
@@ -220,7 +256,8 @@ class Account:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
         record = self.facts.agents.get(agent)
-        there = self.waters[body].of(agent).edges(0)[1] if whole else 0.0
+        there = self.waters[body].of(agent)
+        there_mg_l = self._there_at_most(body, agent) if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
@@ -228,9 +265,21 @@ class Account:
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,
-            there_mg_l=there,
+            there_mg_l=there_mg_l,
+            counted_mg_l=(there.low_mg_l or 0.0) if whole else 0.0,
             limit=limit,
         )
+
+    def _there_at_most(self, body: str, agent: str) -> float:
+        """Return what a hard limit counts as there already [mg/L].
+
+        What was there before the course, and salt, of which nothing is lost, count in full in the
+        smallest volume. Of what the course put in itself nothing is taken as lost: that doubt is
+        not laid over the one of the volume.
+        """
+        there = self.waters[body].of(agent)
+        both = (body, agent) in self.added and agent != SALT
+        return there.edges(0 if both else -1)[1]
 
     def _label_too_old(self, label: LabelEntry) -> Caution | None:
         """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
@@ -265,12 +314,15 @@ class Account:
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
                 self.waters[body].put_in(agent, mg, mg)
+                self.added.add((body, agent))
             case Held(body, agent, mg_l, reason):
                 self.intended[body][agent] = mg_l
                 if reason:
                     self.reasons[body, agent] = reason
             case Exchanged(body, litres, _):
                 self.waters[body].exchange(litres)
+            case InflowShut(body, for_h):
+                self.waters[body].shut(for_h)
             case ReadingEntered(body, values):
                 self._measured(hour, body, values)
             case Moved(group, to_body):

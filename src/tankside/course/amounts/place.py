@@ -1,8 +1,9 @@
-"""Agents that only some water or only grown fish bear: sea water, no fry."""
+"""Agents for one kind of water alone (sea water, fresh water), or for grown fish alone: no fry."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from tankside.claims import Claim, Knowledge
 from tankside.course.amounts.active_forms import find_need
@@ -12,6 +13,37 @@ from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import System
 
 MARINE = "marine"
+FRESH = "fresh"
+ONE_WATER = {MARINE: "sea", FRESH: "fresh"}
+"""The kinds of water an agent may be for alone, and how they are called."""
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """An agent is for one kind of water alone, and this is another.
+
+    Args:
+        claim: what says so.
+        fits: the water it is for, as it is called.
+    """
+
+    claim: Claim
+    fits: str
+
+
+def unfit_water(facts: Knowledge, agent: str, water: str | None) -> Apart | None:
+    """Return what says that an agent is not for this kind of water; None when nothing does.
+
+    Args:
+        facts: what is known.
+        agent: agent id.
+        water: "fresh", "brackish" or "marine"; None when nobody said.
+    """
+    for name, called in ONE_WATER.items():
+        claim = find_need(facts, agent, name)
+        if claim is not None and water is not None and water != name:
+            return Apart(claim, called)
+    return None
 
 
 def unfit_place(
@@ -33,14 +65,14 @@ def unfit_place(
             hour=hour, body=system.id, agent=agent,
         )  # fmt: skip
 
-    sea = find_need(facts, agent, "marine")
+    sea, apart = find_need(facts, agent, "marine"), unfit_water(facts, agent, system.water)
     if sea is not None and system.water is None:
         words = f"{agent_name} is for sea water only; which water is this?"
         lifts = "Say which water it is: water=marine lifts this stop, fresh or brackish does not."
         yield stands("E-DOSE-20", words, sea, lifts)
-    elif sea is not None and system.water != MARINE:
-        words = f"{agent_name} is for sea water only; this is {system.water} water."
-        yield stands("E-DOSE-25", words, sea, "Choose another way, or ask a veterinarian.")
+    elif apart is not None:
+        words = f"{agent_name} is for {apart.fits} water only; this is {system.water} water."
+        yield stands("E-DOSE-25", words, apart.claim, "Choose another way, or ask a veterinarian.")
     grown = find_need(facts, agent, "no_fry")
     if grown is None:
         return

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from math import exp
+from math import exp, inf
 
 from tankside.course.bodies.system import InWater
 from tankside.course.bodies.volume import Volume
@@ -20,6 +20,7 @@ Edges = tuple[float, float]
 LossRates = Callable[[str], Edges]
 """``rates(agent)`` gives (slow, fast): the least that is surely lost and the most, [1/h]."""
 NOTHING: Edges = (0.0, 0.0)
+NO_RUN: Edges = (0.0, 0.0)
 
 
 @dataclass(slots=True)
@@ -30,14 +31,19 @@ class WaterAccount:
         volume: how much water there is.
         rates: how fast an agent leaves by itself.
         hour: elapsed hour up to which the account is told.
+        shut_until_h: elapsed hour until which what runs through is shut.
+        inflows_l_h: the least and the most new water that runs into each part [L/h]; as much
+            runs away.
     """
 
     volume: Volume
     rates: LossRates
     hour: float = 0.0
+    shut_until_h: float = -inf
     strengths: dict[str, list[Edges]] = field(default_factory=dict)
     unknown: set[str] = field(default_factory=set)
     put_in_h: dict[str, float] = field(default_factory=dict)
+    inflows_l_h: dict[str, Edges] = field(default_factory=dict)
 
     @property
     def volumes_l(self) -> tuple[float, float, float]:
@@ -52,18 +58,31 @@ class WaterAccount:
             self._raise(residue.agent, [residue.edges(place) for place in (-1, 0, 1)])
 
     def pass_to(self, hour: float) -> None:
-        """Let time go by: ``c(t) = c(0) exp(-k t)``, the low edge at the fast rate.
+        """Let time go by: ``c(t) = c(0) exp(-(k + Q/V) t)``, the low edge at the fast rates.
 
         An hour before the one reached changes nothing.
         """
         elapsed_h = hour - self.hour
         if elapsed_h <= 0:
             return
+        running_h = max(0.0, hour - max(self.hour, self.shut_until_h))
+        least_l, most_l = (runs * running_h if running_h else 0.0 for runs in self._runs_l_h())
         for agent, edges in self.strengths.items():
-            slow, fast = self.rates(agent)
-            least, most = exp(-fast * elapsed_h), exp(-slow * elapsed_h)
-            self.strengths[agent] = [(low * least, high * most) for low, high in edges]
+            slow, fast = (rate * elapsed_h for rate in self.rates(agent))
+            self.strengths[agent] = [
+                (low * exp(-fast - most_l / litres), high * exp(-slow - least_l / litres))
+                for (low, high), litres in zip(edges, self.volumes_l, strict=True)
+            ]
         self.hour = hour
+
+    def _runs_l_h(self) -> Edges:
+        """Return the least and the most that runs through all parts [L/h]."""
+        least, most = zip(*self.inflows_l_h.values(), strict=True) if self.inflows_l_h else ((), ())
+        return sum(least), sum(most)
+
+    def shut(self, for_h: float) -> None:
+        """Shut what runs through for some hours from now [h]."""
+        self.shut_until_h = max(self.shut_until_h, self.hour + for_h)
 
     def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
         """Put in a mass that lies between two amounts [mg]; equal when it is known."""
@@ -127,6 +146,7 @@ class WaterAccount:
             strengths={agent: list(edges) for agent, edges in self.strengths.items()},
             unknown=set(self.unknown),
             put_in_h=dict(self.put_in_h),
+            inflows_l_h=dict(self.inflows_l_h),
         )
 
     def forget_low_edges(self) -> None:
@@ -167,4 +187,5 @@ def mixed(parts: Sequence[WaterAccount], volume: Volume, rates: LossRates) -> Wa
             told_h = [other.put_in_h[agent] for other in parts if agent in other.put_in_h]
             whole.put_in_h[agent] = max(told_h, default=part.hour)
         whole.unknown |= part.unknown
+        whole.inflows_l_h |= part.inflows_l_h
     return whole

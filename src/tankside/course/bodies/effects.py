@@ -66,6 +66,14 @@ class Exchanged:
 
 
 @dataclass(frozen=True, slots=True)
+class InflowShut:
+    """The new water that runs in all the time is shut for some hours, then runs again."""
+
+    body: str
+    for_h: float
+
+
+@dataclass(frozen=True, slots=True)
 class Switched:
     """A switch set to a value."""
 
@@ -99,4 +107,4 @@ class ReadingEntered:
     values: Mapping[str, float]
 
 
-Effect = AgentAdded | Held | Exchanged | Switched | Warmed | Moved | ReadingEntered
+Effect = AgentAdded | Held | Exchanged | InflowShut | Switched | Warmed | Moved | ReadingEntered

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from math import inf
 from types import MappingProxyType
 
 from tankside.course.bodies.volume import Volume
 
 NOTHING: Mapping[str, float] = MappingProxyType({})
+SALTY = ("marine", "brackish")
+"""Kinds of water that are made with sea salt mix."""
 
 
 class BodyKind(StrEnum):
@@ -60,11 +63,44 @@ class InWater:
         return self.low_mg_l or 0.0, self.high_mg_l or 0.0
 
 
+class Treated(StrEnum):
+    """What water from the tap was treated with before it came to the keeper."""
+
+    NONE = "none"
+    CHLORINE = "chlorine"
+    CHLORAMINE = "chloramine"
+
+
+def strictest(answers: Iterable[Treated | None]) -> Treated | None:
+    """Return the answer that asks for most before water may go in; None when nobody answered."""
+    every = set(answers)
+    return next((treated for treated in reversed(Treated) if treated in every), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Inflow:
+    """New water that runs in all the time while as much runs away over an overflow.
+
+    Args:
+        litres_per_h: how much runs in [L/h]; None when nobody measured it.
+        off_for_h: how long it may be shut without harm [h]; None when nobody said.
+    """
+
+    litres_per_h: float | None = None
+    off_for_h: float | None = None
+
+    def edges_l_h(self) -> tuple[float, float]:
+        """Return the least that surely runs through and the most that must be feared [L/h]."""
+        runs = self.litres_per_h
+        return (0.0, inf) if runs is None else (runs, runs)
+
+
 @dataclass(frozen=True, slots=True)
 class NewWater:
     """Water that replaces what is taken out; None means not measured.
 
     ``temperature_c`` None means "matched to the tank", which the day line then asks for.
+    ``treated`` None means that nobody knows what the tap water was treated with.
     """
 
     temperature_c: float | None = None
@@ -74,6 +110,8 @@ class NewWater:
     total_ammonia_mg_l_n: float | None = None
     nitrite_mg_l_n: float | None = None
     chloride_mg_l: float | None = None
+    treated: Treated | None = None
+    chlorine_mg_l: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +123,7 @@ class System:
     field name. ``salinity_g_l`` is total dissolved salt; ``room_c`` what the water goes to when
     it is not heated. ``water`` is "fresh", "brackish" or "marine". ``co2_added`` tells that carbon
     dioxide is led in for plants, ``ammonia_bound`` that a conditioner which binds ammonia is used.
+    ``inflow`` is what runs through it; None when nothing does.
     """
 
     id: str
@@ -122,4 +161,5 @@ class System:
     ammonia_bound: bool | None = None
     residues: tuple[InWater, ...] = ()
     new_water: NewWater = field(default_factory=NewWater)
+    inflow: Inflow | None = None
     read_at_h: Mapping[str, float] = field(default_factory=lambda: NOTHING)

@@ -16,6 +16,7 @@ from tankside.course.bodies.effects import (
     AgentAdded,
     Effect,
     Exchanged,
+    InflowShut,
     ReadingEntered,
     Switch,
     Switched,
@@ -24,9 +25,10 @@ from tankside.course.bodies.effects import (
 from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.hours import stepped
 from tankside.course.bodies.strata import StratumSpec
-from tankside.course.bodies.system import NewWater, System
+from tankside.course.bodies.system import SALTY, NewWater, System
 from tankside.course.bodies.tank_hours import Hourly
 from tankside.course.water.heat import RETURN_PER_H, swing_c, target_c
+from tankside.course.water.inflow import running
 from tankside.course.water.light import light
 from tankside.course.water.mixing import Mixing
 from tankside.course.water.residues import loss_of
@@ -36,6 +38,8 @@ Floats = NDArray[np.float64]
 
 SALINITY = "salinity"
 DEVIATION = "temperature deviation"
+AGENTS = 2
+"""Rows before those of the agents."""
 FRESH_KEY = "practice.course.fresh_salinity"
 FRESH = "fresh"
 THERMOMETER_KEY = "practice.course.thermometer_error"
@@ -48,6 +52,7 @@ class BodyEffects:
     water: list[tuple[int, AgentAdded | Exchanged | ReadingEntered]] = field(default_factory=list)
     ramps: list[tuple[int, Warmed]] = field(default_factory=list)
     switches: dict[Switch, list[tuple[int, float]]] = field(default_factory=dict)
+    shut: list[tuple[int, float]] = field(default_factory=list)
 
     def enter(self, hour: int, effect: Effect) -> None:
         """Sort one effect in."""
@@ -56,6 +61,8 @@ class BodyEffects:
                 self.water.append((hour, effect))
             case Warmed():
                 self.ramps.append((hour, effect))
+            case InflowShut(_, for_h):
+                self.shut.append((hour, for_h))
             case Switched(_, switch, value):
                 self.switches.setdefault(switch, []).append((hour, value))
             case _:
@@ -98,7 +105,7 @@ class BodyRun:
     light: Hourly = field(init=False)
     uv: Hourly = field(init=False)
     fine_filter: Hourly = field(init=False)
-    nothing: Hourly = field(init=False)
+    through_per_h: Floats = field(init=False)
     deviation_c: Floats = field(init=False)
     target_c: Hourly = field(init=False)
     temperature_c: Floats = field(init=False)
@@ -126,7 +133,7 @@ class BodyRun:
         uv = (self.system.uv_turnover_per_h or 0.0) if self.system.uv_on else 0.0
         self.uv = self.switched(Switch.UV, uv)
         self.fine_filter = self.switched(Switch.FINE_FILTER, 0.0)
-        self.nothing = np.zeros(self.hours)
+        self.through_per_h = np.zeros((len(self.strata), self.hours))
         lights = self.steps.switches.get(Switch.LIGHTS, [])
         self.light = light(self.system, lights, self.hours)
         read_c = self.system.temperature_c
@@ -152,6 +159,16 @@ class BodyRun:
         fresh = find_number(self.facts, FRESH_KEY)
         return None if fresh is None else fresh + self._salt_there_g_l()
 
+    def _matched_g_l(self) -> float:
+        """Return the salinity of new water that nobody read [g/L]; NaN where nothing is known.
+
+        Fresh water comes without the salt that was put in; salty water is mixed to what was read.
+        """
+        start = self._start_salinity()
+        if start is None:
+            return float("nan")
+        return start if self.system.water in SALTY else start - self._salt_there_g_l()
+
     def _new(self, water: NewWater, hour: int, base_g_l: float) -> Floats:
         """Return the concentrations of new water; NaN where it is matched to the tank."""
         new = np.zeros(len(self.mixing.names))
@@ -163,8 +180,7 @@ class BodyRun:
     def _enter_steps(self) -> None:
         rows = {name: index for index, name in enumerate(self.mixing.names)}
         mixing = self.mixing
-        start = self._start_salinity()
-        base_g_l = np.nan if start is None else start - self._salt_there_g_l()
+        base_g_l = self._matched_g_l()
         matched: dict[int, Floats] = {}
         for hour, effect in self.steps.water:
             if isinstance(effect, AgentAdded):
@@ -222,6 +238,7 @@ class BodyRun:
             low, high = loss_of(self.facts, agent).retained(self.carbon)
             retained[2 + 2 * index] = low
             retained[2 + 2 * index + 1] = high
+        self._run_through(retained)
         mixing.retained = retained
         solved = self.solved = mixing.solve()
         self.salinity_g_l = solved[0]
@@ -234,3 +251,26 @@ class BodyRun:
         self.temperature_c = daily_c + solved[1] + spread_c
         self.residue_low = {a: solved[2 + 2 * i] for i, a in enumerate(self.agents)}
         self.residue_high = {a: solved[2 + 2 * i + 1] for i, a in enumerate(self.agents)}
+
+    def _run_through(self, retained: Floats) -> None:
+        """Let the inflow thin what is dissolved: the salinity goes to that of the new water."""
+        if self.system.inflow is None:
+            return
+        least, most = self.system.inflow.edges_l_h()
+        open_h = running(self.steps.shut, self.hours)
+        per_l = open_h / self.mixing.volume_l[:, None]
+        self.through_per_h = least * per_l
+        stays_low, stays_high = (
+            np.exp(-np.multiply(runs, per_l, where=per_l > 0, out=np.zeros_like(per_l)))
+            for runs in (most, least)
+        )
+        retained[AGENTS::2] *= stays_low
+        retained[AGENTS + 1 :: 2] *= stays_high
+        stated = self.system.new_water.salinity_g_l
+        base = self._matched_g_l() if stated is None else stated
+        if np.isnan(base):
+            return
+        retained[0] *= stays_high
+        made = np.zeros(self.mixing.shape)
+        made[0] = (1 - stays_high) * base
+        self.mixing.made = made

@@ -40,7 +40,7 @@ class Chemistry:
             nitrite_mg_l_n=self.nitrogen.nitrite_mg_l_n[at],
             ph=self.acidity.ph[at],
             light=run.light,
-            exchange_per_h=run.nothing,
+            exchange_per_h=run.through_per_h[at],
             uv_per_h=run.uv,
             fine_filter_per_h=run.fine_filter,
         )

@@ -13,6 +13,7 @@ THEN = (*WATER, CautionTarget.HOUR)
 CITED = (*WATER, CautionTarget.CLAIM)
 THEN_CITED = (*THEN, CautionTarget.CLAIM)
 AGENT_CITED = (CautionTarget.AGENT, CautionTarget.CLAIM)
+DOSED = (*THEN, CautionTarget.AGENT)
 DOSE_CITED = (*THEN, *AGENT_CITED)
 
 CODES = (
@@ -20,6 +21,8 @@ CODES = (
         RefusalKind.NOT_POSSIBLE, field=True)),
     Code("E-WATER-02", HERE, "The kind of salt is missing.", IN_A_FIELD),
     Code("E-WATER-03", HERE, "The word is not one of those listed.", IN_A_FIELD),
+    Code("E-WATER-04", HERE, "Nobody knows what the new water was treated with.", Refusal(
+        RefusalKind.NOT_POSSIBLE, field=True), Warned(BLOCKED, WATER)),
     Code("S-OXYGEN", HERE, "Oxygen gets low, or fish gasp.", BAD,
          Warned((*BLOCKED, *CARE), CITED)),
     Code("S-OXYGEN-ASK", HERE, "Oxygen cannot be followed without a reading.", None,
@@ -46,6 +49,8 @@ CODES = (
     Code("S-COLD", HERE, "The water gets too cold for a group.", None, Warned(CARE, WATER)),
     Code("S-TEMPERATURE-ASK", HERE, "The temperature is not known.", None,
          Warned(CARE, WATER)),
+    Code("S-OVERFLOW", HERE, "What is put in runs away with the water that flows through.", BAD,
+         Warned((*BLOCKED, *CARE), DOSED)),
     Code("S-FILTER", HERE, "The filter may suffer.", None, Warned(CARE, DOSE_CITED)),
     Code("S-CARBON", HERE, "Carbon takes the agent out, or nobody knows if it is in.", None,
          Warned((*CARE, *NOTE), DOSE_CITED)),

@@ -1,0 +1,140 @@
+"""What is in the water of a case at an hour, by everything that its entries put in and let out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from itertools import chain
+
+from tankside.case import CaseView, fold
+from tankside.case.medicine import AgentInWater, DoseAsked
+from tankside.claims import Knowledge
+from tankside.claims.substance_names import resolve
+from tankside.course import InWater, Volume
+from tankside.course.amounts.water_account import WaterAccount
+from tankside.course.bodies.volume import added
+from tankside.intake.account import CaseReader, Movement, carbon_told, entered_movements
+from tankside.intake.course_as_done import is_step
+from tankside.intake.in_water import is_gone, residue
+from tankside.intake.inflow import runs_before
+from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
+from tankside.intake.joined_waters import joined_waters
+from tankside.intake.labels import container_of
+from tankside.intake.poured import mg_in_ml
+from tankside.intake.strength import read_strength
+from tankside.intake.substances import agent_in_water, form_factor
+from tankside.intake.volumes import volume
+from tankside.quantity import Kind
+from tankside.quantity.moment import Moment, hours_between
+
+SUBSTANCE = "substance"
+Shown = dict[tuple[int, str], float | None]
+"""Masses shown for amounts asked for [mg], by number and words of the entry."""
+
+
+def residues_of(
+    view: CaseView, facts: Knowledge, zero: Moment, system: str, shown: Shown | None = None
+) -> tuple[InWater, ...]:
+    """Return what is in one water at hour 0 by the account of everything put in and let out.
+
+    What was there before is the high edge; its low edge is the same for an agent that leaves
+    only with water, else 0, since it may have been lost since.
+
+    Args:
+        view: the case.
+        facts: what is known.
+        zero: the moment of elapsed hour 0.
+        system: any part of the water.
+        shown: amounts shown so far; each is worked out once, however often it is asked about.
+    """
+    waters = joined_waters(view)
+    parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
+
+    def water_at(place: str, moment: Moment) -> Volume:
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
+
+    def largest(place: str) -> Volume:
+        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
+        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
+
+    lots = (
+        Movement(hours_between(zero, entry.moment), entry.id, entry.system, _starting(lot))
+        for entry in view.agents_in_water
+        if entry.system in parts and entry.state != "none"
+        for lot in (_told(view, facts, entry, water_at(entry.system, entry.moment)),)
+        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
+    )
+    read = reader_of(view, facts, {} if shown is None else shown)
+    entered = entered_movements(view, waters, parts, zero, read)
+    joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
+    return balance(facts, parts, chain(lots, entered), joined, system, 0.0)
+
+
+def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOfWater:
+    place = view.systems.get(system)
+    if place is None:
+        return PartOfWater(None, ())
+    measured = place.volume.point_l is not None
+    carbon = carbon_told(view, system, zero)
+    water = volume(place, facts) if measured else None
+    return PartOfWater(water, carbon, runs_before(view, system))
+
+
+def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:
+    name = entry.agent or ""
+    held = mg_in_ml(view, facts, agent_in_water(facts, name), entry.moment)
+    return residue(facts, name, entry.amount, water, 0.0, held)
+
+
+def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
+    return lambda account: account.start_with(lot)
+
+
+def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> CaseReader:
+    """Return how the names and strengths of a case are read for the account."""
+    so_far = {} if shown is None else shown
+
+    def name_of(name: str) -> str:
+        agent = resolve(facts, name).agent
+        return "" if agent is None or agent.kind != SUBSTANCE else agent.id
+
+    return CaseReader(
+        name_of=name_of,
+        in_water=partial(agent_in_water, facts),
+        factor_of=partial(form_factor, facts),
+        shown_mg=lambda entry: shown_mg(view, facts, entry, so_far),
+        mg_in_ml=partial(mg_in_ml, view, facts),
+        is_step=lambda done: is_step(view, facts, done),
+    )
+
+
+def shown_mg(view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
+    """Return the mass that was shown for an amount asked for [mg], before it was rounded to a tool.
+
+    It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
+    what was told later changed nothing of what was weighed out. None where that was not known.
+    """
+    asked = (entry.id, entry.model_dump_json())
+    if asked not in shown:
+        before = fold([line.entry for line in view.history if line.entry.id < entry.id])
+        shown[asked] = _to_reach(before, facts, entry, shown)
+    return shown[asked]
+
+
+def _to_reach(before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
+    substance = resolve(facts, entry.agent)
+    if substance.agent is None:
+        return None
+    label = container_of(before, facts, substance.agent.id)
+    wanted_mg_l = read_strength(substance.agent, entry.strength, substance.form, label)
+    if entry.water_changed is not None:
+        return wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
+    places = [before.systems.get(part) for part in joined_waters(before).now(entry.system)]
+    litres = [None if place is None else place.volume.point_l for place in places]
+    lots = residues_of(before, facts, entry.moment, entry.system, shown)
+    there = [lot.low_mg_l for lot in lots if lot.agent == substance.agent.id]
+    if None in litres or None in there:
+        return None
+    missing_mg_l = max(0.0, wanted_mg_l - sum(low or 0.0 for low in there))
+    return missing_mg_l * sum(float(part_l or 0) for part_l in litres)
