@@ -183,7 +183,7 @@ def test_copper_without_a_basis_is_refused(capsys: pytest.CaptureFixture[str]) -
 
 @pytest.mark.parametrize("agent", ["chloroquine", "malachite_green", "quinine", "copper_sulphate"])
 def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent: str) -> None:
-    from tankside.intake.dose_request import read_strength
+    from tankside.intake.strength import read_strength
     from tankside.library import load
 
     with pytest.raises(Mistake) as refused:
@@ -193,7 +193,7 @@ def test_a_strength_without_its_form_is_asked_for_where_forms_differ(agent: str)
 
 def test_a_strength_in_another_form_is_brought_to_the_basis() -> None:
     """Chloroquine base 319.9, diphosphate 515.9 g/mol: 1 mg of base is 1.613 mg of salt."""
-    from tankside.intake.dose_request import read_strength
+    from tankside.intake.strength import read_strength
     from tankside.library import load
 
     answer = read_strength(load().agents["chloroquine"], "5 mg/L as chloroquine base")

@@ -38,7 +38,6 @@ def refused(typed: str, scale: str | None = "1 g", syringe: str | None = None) -
         ("pure", "1", StrengthBasis.PURE, True),
         ("99.5 % w/w", "0.995", StrengthBasis.MASS_PER_MASS, True),
         ("25 % w/v", "0.25", StrengthBasis.MASS_PER_VOLUME, False),
-        ("10 % v/v", "0.1", StrengthBasis.VOLUME_PER_VOLUME, False),
         ("10 g/L", "10", StrengthBasis.MG_PER_ML, False),
         ("500 mg/L", "0.5", StrengthBasis.MG_PER_ML, False),
     ],
@@ -61,7 +60,7 @@ def test_a_substance_is_found_by_its_trade_name_and_kept_by_its_id() -> None:
         ("pure", "1 g", None, GRAM, None),
         ("pure", "1 g", "0.5 mL", GRAM, MILLILITRE),
         ("10 g/L", None, "0.5 mL", MILLILITRE, None),
-        ("10 g/L", "1 g", "0.5 mL", GRAM, MILLILITRE),
+        ("10 g/L", "1 g", "0.5 mL", MILLILITRE, GRAM),
     ],
 )
 def test_the_scale_weighs_and_the_syringe_measures_or_takes_the_stock_solution(
@@ -86,6 +85,7 @@ def test_a_tool_is_kept_in_the_unit_it_reads() -> None:
         ("sodium_chloride=10 g/L", None, "1 L", "syringe"),
         ("sodium_chloride=as product", None, "0.5 mL", "label"),  # salt is told as NaCl
         ("sodium_chloride=120 % w/w", "1 g", None, "label"),
+        ("sodium_chloride=10 % v/v", None, "0.5 mL", "label"),  # a volume of a mass
         ("sodium_chloride=0 % w/w", "1 g", None, "label"),
     ],
 )

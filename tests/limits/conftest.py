@@ -33,7 +33,7 @@ from tankside.library import load
 
 GROUP = "fish"
 USUAL = "printed as usual, though above the soft limit"
-STOCK = re.compile(r"Dissolve ([0-9.]+)\s(mg|g|mL) in ([0-9.]+)\smL")
+STOCK = re.compile(r"D[a-z]+ ([0-9.]+)\s(mg|g|mL) in water to make ([0-9.]+)\s(mg|g|mL)")
 
 
 @dataclass(frozen=True)
@@ -138,7 +138,7 @@ def worked_back(text: str, stock: str, label: LabelEntry, litres: float) -> Frac
     amount = Fraction(number)
     made = STOCK.search(stock)
     if made:
-        if unit != "mL":
+        if unit != made[4]:
             return Fraction(0)
         amount, unit = amount * Fraction(made[1]) / Fraction(made[3]), made[2]
     s = Fraction(label.strength)

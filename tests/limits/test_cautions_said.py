@@ -11,6 +11,7 @@ import random
 import re
 from collections.abc import Callable
 from dataclasses import fields, replace
+from pathlib import Path
 from typing import Any
 
 from tankside.course import BodyKind, Caution, Course, InWater, LabelEntry, StockGroup, System, run
@@ -25,6 +26,7 @@ from tankside.course.actions import (
     WaterChange,
 )
 from tankside.course.actions.action import Action
+from tankside.course.bodies.system import Inflow
 from tankside.errors.register import REGISTER
 from tankside.library import load
 
@@ -47,6 +49,7 @@ def tank(water: System, rng: random.Random) -> System:
         "uv_on": True, "carbon_in": True, "plants": True, "invertebrates": True, "ph": 8.4,
         "food_fish": True, "co2_added": True, "ammonia_bound": True, "salinity_g_l": 5.0,
         "temperature_c": rng.choice((4.0, 33.0)), "uv_turnover_per_h": 1.0,
+        "inflow": Inflow(rng.choice((None, 20.0))),
     }  # fmt: skip
     odd = {name: value for name, value in other.items() if rng.random() < 0.2}
     there = InWater(rng.choice(AGENTS), None, rng.choice((None, 5.0)))
@@ -114,7 +117,8 @@ def test_no_caution_has_a_hole_in_its_words_or_rests_on_a_key_that_is_none(
                 assert not HOLE.search(words), (number, caution)
                 assert words == words.strip(), (number, caution)
             assert not caution.claim_key or CLAIM.fullmatch(caution.claim_key), (number, caution)
-    warns = {name for name, code in REGISTER.items() if code.caution is not None}
+    room = "".join(p.read_text("utf-8") for p in Path("src/tankside/course").rglob("*.py"))
+    warns = {n for n, code in REGISTER.items() if code.caution is not None and f'"{n}"' in room}
     assert len(seen) >= 0.8 * len(warns), sorted(warns - seen)
 
 

@@ -36,7 +36,8 @@ from tankside.course.amounts.printing import (
     print_amount,
     refusal,
 )
-from tankside.course.amounts.weighing import on_step, product_per_active, weigh_out, within
+from tankside.course.amounts.stock_solution import on_step, within
+from tankside.course.amounts.weighing import product_per_active, weigh_out
 from tankside.course.bodies.volume import volume_from_methods
 from tankside.course.bodies.words import show
 from tankside.errors import BadInput, Mistake, NotPossible
@@ -85,7 +86,7 @@ def test_the_sum_of_the_first_scenario_can_be_redone_with_a_pocket_calculator() 
     amount = print_amount(asked(), salt())
     assert amount.text == f"346{GAP}g"
     assert amount.sum_text.replace(GAP, " ") == (
-        "2 g/L as NaCl x 173 L = 346 g; on the tool 346 g, which gives 2 g/L as NaCl"
+        "2 g/L as NaCl x 173 L = 346 g; on the tool 346 g, which gives 2 g/L"
     )
     assert (amount.value, amount.unit, amount.active_mg) == (346, "g", 346_000)
     assert (amount.for_l, amount.strength_mg_l, amount.strength_smaller_mg_l) == (173, 2000, 2000)
@@ -103,12 +104,12 @@ def test_the_sum_names_the_form_the_strength_and_the_density() -> None:
     words = print_amount(asked(1.0, 100.0), entry).sum_text.replace(GAP, " ")
     assert words == (
         "1 mg/L as NaCl x 100 L = 100 mg / 0.5 w/w (density 1.25 g/mL) = 0.16 mL; "
-        "on the tool 0.16 mL, which gives 1 mg/L as NaCl"
+        "on the tool 0.16 mL, which gives 1 mg/L"
     )
     copper = print_amount(asked(1.0, 100.0, basis="as Cu"), crystals()).sum_text.replace(GAP, " ")
     assert copper == (
         "1 mg/L as Cu x 100 L = 100 mg / 0.25 (as CuSO4.5H2O) = 400 mg; "
-        "on the tool 400 mg, which gives 1 mg/L as Cu"
+        "on the tool 400 mg, which gives 1 mg/L"
     )
 
 
@@ -260,7 +261,7 @@ def test_a_stock_solution_holds_a_hundred_steps_in_a_litre() -> None:
     entry = crystals()
     weighed = weigh_out(Decimal("0.0525"), Decimal(100), entry)
     assert weighed.stock.replace(GAP, " ").startswith(
-        "Too small to measure directly. Dissolve 1000 mg in 1000 mL of water"
+        "Too small to measure directly. Dissolve 1000 mg in water to make 1000 mL"
     )
     assert (weighed.value, weighed.unit, weighed.exact) == (21, ToolUnit.MILLILITRE, 21)
     assert weighed.active_mg == Decimal("5.25")
@@ -271,9 +272,9 @@ def test_a_stock_solution_holds_a_hundred_steps_in_a_litre() -> None:
 def test_what_no_tool_can_measure_is_shown_with_the_tool() -> None:
     for entry in (crystals(), replace(crystals(), stock_tool=None),
                   replace(crystals(), stock_tool=Tool(ToolUnit.GRAM, Decimal("0.5")))):  # fmt: skip
-        fault = refused(weigh_out, Decimal("0.0001"), Decimal(100), entry)
-        assert (fault.code, fault.field) == ("E-DOSE-24", "tool")
-        assert fault.given == "0.0400 mg on steps of 10"
+        fault = refused(weigh_out, Decimal("0.000001"), Decimal(100), entry)
+        assert (fault.code, fault.field) == ("E-DOSE-24", "scale")
+        assert fault.given == "0.0004 mg on steps of 10"
 
 
 def test_a_label_that_cannot_be_is_shown() -> None:
@@ -329,7 +330,7 @@ def test_the_way_back_says_what_it_could_not_read() -> None:
     for amount, label, stock, shown in (
         ("some", words, "", "some"),
         ("5 g", "no label", "", "no label"),
-        ("5 g", words, "Dissolve 1 g in 1000 mL", "5 g of a stock solution"),
+        ("5 g", words, "Dissolve 1 g in water to make 1000 mL", "5 g of a stock solution"),
         ("5 mL", words, "Dissolve it", "Dissolve it"),
         ("5 mL", words, "", "the label gives no density"),
     ):
@@ -345,7 +346,9 @@ def test_the_way_back_allows_the_step_of_the_tool_against_what_was_asked_and_not
         fault = refused(confirm, "102 g", words, "", "100", claimed, wanted, kind=NotPossible)
         assert fault.code == "E-DOSE-900"
     assert fault.given == "102 g in 100 L: 1020 against 1042"
-    assert strength_from_print("5 mL", words, "Dissolve 10 g in 1000 mL", "100") == Fraction(1, 2)
+    assert strength_from_print(
+        "5 mL", words, "Dissolve 10 g in water to make 1000 mL", "100"
+    ) == Fraction(1, 2)
 
 
 # Volumes ---------------------------------------------------------------------------------------

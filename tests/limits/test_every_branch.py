@@ -46,7 +46,8 @@ from tankside.course.amounts.limits import (
 )
 from tankside.course.amounts.needs import Readings, around
 from tankside.course.amounts.printing import label_words
-from tankside.course.amounts.weighing import weigh_out, within
+from tankside.course.amounts.stock_solution import within
+from tankside.course.amounts.weighing import weigh_out
 from tankside.course.amounts.young import is_young
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.labels import read_labels
@@ -121,8 +122,8 @@ def test_the_way_back_refuses_a_liquid_on_a_scale_without_its_density() -> None:
     [
         ("a pinch", "", ""),
         ("5 g", "strength unknown", ""),
-        ("5\xa0g", label_words(liquid()), "Dissolve some in 1000 mL"),
-        ("5 g", label_words(liquid()), "Dissolve 10 g in 1000 mL of water"),
+        ("5\xa0g", label_words(liquid()), "Dissolve some in water to make 1000 mL"),
+        ("5 g", label_words(liquid()), "Dissolve 10 g in water to make 1000 mL"),
     ],
 )
 def test_the_way_back_refuses_words_it_cannot_read(amount: str, words: str, stock: str) -> None:

@@ -189,7 +189,8 @@ def test_an_agent_that_is_not_for_fry_asks_how_old_the_fish_are(
 def test_every_need_of_an_agent_that_is_weighed_out_is_asked_for() -> None:
     """The form and the strength are asked for by the label (tests/limits/test_wrong_form.py)."""
     asked = {need.short for need in NEEDS} | {f"needs.{need.name}" for need in BY_HAND}
-    asked |= {"needs.alkalinity_measured", "needs.no_gill_damage", "needs.marine", "needs.no_fry"}
+    asked |= {"needs.alkalinity_measured", "needs.no_gill_damage", "needs.marine", "needs.fresh",
+              "needs.no_fry"}  # fmt: skip
     by_label = {"needs.form_named", "needs.strength_known"}
     by_need = {
         short: agent

@@ -130,16 +130,17 @@ def test_the_two_steps_of_a_stock_solution_are_printed() -> None:
     )  # fmt: skip
     dosing = work_out(green)
     assert dosing.amount.stock_solution
-    assert dosing.amount.stock_solution.partition(". ")[2].rstrip(".") in dosing.line
+    made = dosing.amount.stock_solution.partition(". ")[2].rstrip(".")
+    assert made[:1].lower() + made[1:] in dosing.line
     assert "of a stock solution of malachite green" in dosing.line
 
 
 @pytest.mark.parametrize(
     ("label", "held"),
     [
-        ("pure as CuSO4.5H2O", " (as CuSO4.5H2O, as the container holds it)"),
-        ("25 % w/w as CuSO4.5H2O", " (as CuSO4.5H2O, 25 % w/w, as the container holds it)"),
-        ("12.5 g/L as Cu", " (12.5 mg/mL, as the container holds it)"),
+        ("pure as CuSO4.5H2O", " (as CuSO4.5H2O, as sold)"),
+        ("25 % w/w as CuSO4.5H2O", " (as CuSO4.5H2O, 25 % w/w, as sold)"),
+        ("12.5 g/L as Cu", " (12.5 mg/mL, as sold)"),
     ],
 )
 def test_a_line_never_calls_a_salt_or_a_solution_by_the_name_of_what_it_holds(
@@ -253,8 +254,8 @@ def test_what_is_dangerous_and_where_to_store_it_goes_with_an_amount() -> None:
 
 def test_an_amount_without_a_usual_range_says_so() -> None:
     dosing = work_out(salt())
-    assert "Usual 1000 to 3000 mg/L" in document_text(dose_document(dosing))
-    assert "Usual not known" in document_text(dose_document(replace(dosing, usual_low_mg_l=None)))
+    assert "usual 1 to 3\xa0g/L" in document_text(dose_document(dosing))
+    assert "usual not known" in document_text(dose_document(replace(dosing, usual_low_mg_l=None)))
 
 
 # The water, when a threshold is lost or the pH falls --------------------------------------------

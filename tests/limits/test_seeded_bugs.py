@@ -16,7 +16,7 @@ from types import ModuleType
 import pytest
 
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
-from tankside.course.amounts import printing, weighing
+from tankside.course.amounts import printing, stock_solution, weighing
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.limits import Limit
 from tankside.course.amounts.printing import Request
@@ -71,17 +71,17 @@ BUGS: dict[str, tuple[ModuleType, str, str]] = {
     "liquid and solid product swapped": (
         weighing, "AS_PRODUCT and not label.solid", "AS_PRODUCT and label.solid"),
     "rounded whatever the tool can show": (
-        weighing, "return value > 0 and abs(", "return value > 0 or abs("),
+        stock_solution, "return value > 0 and abs(", "return value > 0 or abs("),
     "target claimed for the rounded amount": (
         weighing, "Weighing(value, label.tool.unit, _SUM.divide(value, per_active), exact)",
         "Weighing(value, label.tool.unit, target_mg, exact)"),
     "three digits carried": (weighing, "whole_setting(50,", "whole_setting(3,"),
     "stock solution in ten litres": (
-        weighing, "_SUM.divide(_SUM.divide(whole, per_active), _STOCK_ML)",
-        "_SUM.divide(_SUM.divide(whole, per_active), _STOCK_ML * 10)"),
+        stock_solution, "_SUM.divide(_SUM.divide(put_in, per_active), made)",
+        "_SUM.divide(_SUM.divide(put_in, per_active), made * 10)"),
     "stock solution multiplies": (
-        weighing, "exact_ml = _SUM.divide(target_mg, active_per_ml)",
-        "exact_ml = _SUM.multiply(target_mg, active_per_ml)"),
+        stock_solution, "exact = _SUM.divide(target_mg, active_each)",
+        "exact = _SUM.multiply(target_mg, active_each)"),
     "stock solution in the unit of the scale": (
         printing, "text = amount(weighing.value, weighing.unit.value)",
         "text = amount(weighing.value, label.tool.unit.value)"),
@@ -101,9 +101,9 @@ GUARDED: dict[str, tuple[ModuleType, str, str]] = {
         weighing, "target_mg = _SUM.multiply(strength_mg_l, litres)",
         "target_mg = -_SUM.multiply(strength_mg_l, litres)"),
     "steps shown instead of the amount": (
-        weighing, "return _SUM.multiply(whole, tool.step)", "return whole"),
+        stock_solution, "return _SUM.multiply(whole, tool.step)", "return whole"),
     "one step too many": (
-        weighing, "return _SUM.multiply(whole, tool.step)",
+        stock_solution, "return _SUM.multiply(whole, tool.step)",
         "return _SUM.multiply(whole + 1, tool.step)"),
 }  # fmt: skip
 
@@ -132,7 +132,7 @@ Print = Callable[[Request, LabelEntry], PrintedAmount]
 def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
     """Return ``print_amount`` of a copy of the forward sum with one change."""
     made = {}
-    for part in (weighing, printing):
+    for part in (stock_solution, weighing, printing):
         text = Path(part.__file__ or "").read_text(encoding="utf-8")
         if part is module:
             assert text.count(sound) == 1, f"the sound text stands there {text.count(sound)} times"
@@ -140,6 +140,8 @@ def with_fault(module: ModuleType, sound: str, faulty: str) -> Print:
         copy = ModuleType(part.__name__)
         exec(compile(text, part.__file__ or "", "exec"), copy.__dict__)
         made[part] = copy
+    for name in ("Weighing", "on_step", "within", "stock_solution"):
+        vars(made[weighing])[name] = vars(made[stock_solution])[name]
     vars(made[printing])["weigh_out"] = vars(made[weighing])["weigh_out"]
     planted: Print = made[printing].print_amount
     return planted
@@ -155,7 +157,7 @@ def outcome(show: Print, request: Request, entry: LabelEntry) -> tuple[str, str,
 
 
 def test_an_unchanged_copy_prints_the_same() -> None:
-    copy = with_fault(weighing, "return value > 0 and abs(", "return value > 0 and abs(")
+    copy = with_fault(stock_solution, "return value > 0 and abs(", "return value > 0 and abs(")
     assert any(not outcome(copy, *case)[0] for case in CASES)
     for case in CASES:
         assert outcome(copy, *case) == outcome(printing.print_amount, *case)

@@ -33,6 +33,7 @@ ONE_IS: dict[Kind, dict[str, str]] = {
     Kind.STRENGTH_W_W: {"% w/w": "1"},
     Kind.STRENGTH_W_V: {"% w/v": "1"},
     Kind.STRENGTH_V_V: {"% v/v": "1"},
+    Kind.DENSITY: {"g/mL": "1"},
     Kind.SALINITY: {"g/L": "1", "mg/L": "0.001"},
     Kind.PRACTICAL_SALINITY: {"psu": "1"},
     Kind.OXYGEN: {"mg/L": "1"},
@@ -51,7 +52,7 @@ ONE_IS: dict[Kind, dict[str, str]] = {
 }  # fmt: skip
 BY_WEIGHTS = {Kind.AMMONIA, Kind.NITRITE, Kind.NITRATE, Kind.ALKALINITY, Kind.HARDNESS, Kind.COPPER}
 NOT_BELOW_OR_AT_ZERO = {  # what is measured out, or strong, is more than nothing
-    Kind.LENGTH, Kind.VOLUME, Kind.MASS, Kind.FLOW, Kind.MASS_CONCENTRATION,
+    Kind.LENGTH, Kind.VOLUME, Kind.MASS, Kind.DENSITY, Kind.FLOW, Kind.MASS_CONCENTRATION,
     Kind.VOLUME_CONCENTRATION, Kind.STRENGTH_W_W, Kind.STRENGTH_W_V, Kind.STRENGTH_V_V,
 }  # fmt: skip
 

@@ -36,6 +36,8 @@ def put_in_as_if_known(water: WaterAccount, agent: str) -> None:
 def whole_strength(parts: Any, volume: Any, rates: Any) -> WaterAccount:
     """Join waters as if only the first had held anything."""
     joined: WaterAccount = parts[0].parted(volume, rates)
+    for part in parts:
+        joined.inflows_l_h |= part.inflows_l_h
     return joined
 
 

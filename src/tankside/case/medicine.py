@@ -11,6 +11,7 @@ from tankside.case.dated import Dated, need
 from tankside.case.entry_kind import EntryKind, KindWord, TypedWord, Word
 from tankside.case.parts import (
     PUT_IN,
+    Density,
     FileName,
     Key,
     Mass,
@@ -70,6 +71,9 @@ class LabelRead(Dated):
     strength: Annotated[Strength, Word("what the label says is in it", "25 % w/w as Cu")]
     scale: Annotated[Mass | None, Word("smallest step of the scale", "1 g")] = None
     syringe: Annotated[Volume | None, Word("smallest step of the syringe", "0.1 mL")] = None
+    density: Annotated[
+        Density | None, Word("density printed on it, where it is weighed against mL", "1.08 g/mL")
+    ] = None
     expires: Annotated[
         Day | None, Word("date printed on it", "2027-05-01", read=reader.WRITTEN_DATE)
     ] = None
@@ -111,6 +115,7 @@ def _label_text(entry: LabelRead, _: Wording) -> str:
         f"{entry.agent} {entry.strength}",
         told_text("step", entry.scale),
         told_text("step", entry.syringe),
+        told_text("density", entry.density),
         told_text("expires", entry.expires),
         *(f"{plain(seen.need)} {value_text(seen.answer)}" for seen in entry.seen_to),
         entry.note,

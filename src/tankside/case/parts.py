@@ -217,6 +217,7 @@ PUT_IN = (*AMOUNT, *DOSE)
 Length = Annotated[Amount, amount_of(Kind.LENGTH)]
 Volume = Annotated[Amount, amount_of(Kind.VOLUME)]
 Mass = Annotated[Amount, amount_of(Kind.MASS)]
+Density = Annotated[Amount, amount_of(Kind.DENSITY)]
 Temperature = Annotated[Amount, amount_of(Kind.TEMPERATURE)]
 Time = Annotated[Amount, amount_of(Kind.TIME)]
 Flow = Annotated[Amount, amount_of(Kind.FLOW)]

@@ -26,6 +26,9 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     label: Annotated[
         str | None, typer.Option(help='what it says: "pure", "25 % w/w as Cu", "1 % w/v", ...')
     ] = None,
+    density: Annotated[
+        str | None, typer.Option(help='printed density, "1.08 g/mL": mL against % w/w')
+    ] = None,
     scale: Annotated[str | None, typer.Option(help='smallest step, for example "1 g"')] = None,
     syringe: Annotated[str | None, typer.Option(help='smallest step, "0.5 mL"')] = None,
     expires: Annotated[str | None, typer.Option(help="date on the label, 2027-05-31")] = None,
@@ -66,6 +69,9 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     food_fish: Annotated[str | None, typer.Option(help="may they be eaten: yes or no")] = None,
     country: Annotated[str | None, typer.Option(help="for the law: name or two letters")] = None,
     pdf: Annotated[str | None, typer.Option(help="write it as a PDF to this file")] = None,
+    why: Annotated[
+        bool, typer.Option("--why", help="reasons, limits, handling, law and sources as well")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
     """One amount to weigh or measure, with the sum that gives it.
@@ -86,6 +92,7 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         volume=volume,
         label=label,
         second_volume=second_volume,
+        density=density,
         scale=scale,
         syringe=syringe,
         at_hand=AtHand(expires, label_read, tuple(seen_to or ())),
@@ -110,4 +117,4 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     )  # fmt: skip
     view = None if case is None else case_beside(case, request)
     amount = work_out(request, view)
-    show(dose_document(amount), dose_json(amount), as_json=as_json, pdf=pdf, case=case)
+    show(dose_document(amount, why=why), dose_json(amount), as_json=as_json, pdf=pdf, case=case)

@@ -24,12 +24,15 @@ from tankside.course.amounts.water_account import NOTHING, Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.intake.inflow import told_flows
-from tankside.intake.joined_waters import JoinedWaters
+from tankside.intake.joined_waters import JoinedWaters, joined_waters
+from tankside.intake.salt_readings import salt_read
 from tankside.intake.strength_readings import FREE, TOTAL, agents_read, copper_readings
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
+PUT_IN_WORDS = ("put in", "add", "added", "gave", "given", "give", "dose", "dosed", "poured")
+"""Words by which a keeper says that something went into the water."""
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
@@ -68,6 +71,7 @@ class CaseReader:
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
         shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody knows.
         mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
+        said_in: from the words of an action to the ids of the agents that they name.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
@@ -76,6 +80,7 @@ class CaseReader:
     factor_of: Callable[[str, Amount], float]
     shown_mg: Callable[[DoseAsked], float | None]
     mg_in_ml: Callable[[str, Moment], float | None]
+    said_in: Callable[[str], frozenset[str]]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -125,10 +130,18 @@ def entered_movements(
     yield from _asked_and_given(view, waters, systems, zero, read)
     yield from _changes(view, systems, zero, read)
     yield from _copper_read(view, facts, systems, zero)
+    yield from (_entered(test, zero, enter) for test, enter in salt_read(view, systems))
     for system in systems:
         for flow in told_flows(view, system):
             at_h = hours_between(zero, flow.entry.moment)
             yield Movement(at_h, flow.entry.id, system, _running(system, flow.edges_l_h))
+
+
+def answering(view: CaseView, name_of: NameOf) -> frozenset[int]:
+    """Return the entries that answer an amount that was asked for."""
+    asked_in = {entry.system for entry in view.doses}
+    every = asked_amounts(view, joined_waters(view), asked_in, name_of)
+    return frozenset(asked.done.id for asked in every if asked.done is not None)
 
 
 def asked_amounts(
@@ -155,7 +168,8 @@ def _asked_amount(entry: DoseAsked, agent: str, answer: ActionDone | None) -> As
 
 def _asking_of(view: CaseView, done: ActionDone) -> DoseAsked | None:
     """Return the amount asked for that an action names by its number."""
-    return next((dose for dose in view.doses if dose.id == done.index), None)
+    number = done.index if done.answers is None else done.answers
+    return None if done.step else next((d for d in view.doses if d.id == number), None)
 
 
 def _water_of(view: CaseView, done: ActionDone) -> str:
@@ -165,7 +179,8 @@ def _water_of(view: CaseView, done: ActionDone) -> str:
 
 
 def _is_answer(done: ActionDone, name_of: NameOf) -> bool:
-    return bool(_agent_named(done, name_of)) or done.index is not None
+    named = bool(_agent_named(done, name_of))
+    return done.step is None and (named or done.answers is not None or done.index is not None)
 
 
 def _agent_named(done: ActionDone, name_of: NameOf) -> str:
@@ -176,8 +191,9 @@ def _agent_named(done: ActionDone, name_of: NameOf) -> str:
 def _answers(
     view: CaseView, waters: JoinedWaters, done: ActionDone, entry: DoseAsked, name_of: NameOf
 ) -> bool:
-    if _asking_of(view, done) is not None:
-        return done.index == entry.id
+    asking = _asking_of(view, done)
+    if asking is not None:
+        return asking.id == entry.id
     waited_h = hours_between(entry.moment, done.moment)
     near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
     here = done.system in waters.at(entry.system, entry.moment)
@@ -245,7 +261,10 @@ def _given_beside(
     """
     asking = _asking_of(view, done)
     named = _agent_named(done, read.name_of) or (asking and read.name_of(asking.agent)) or ""
-    if not named or (asking is not None and asking.route != PROLONGED):
+    if asking is not None and asking.route != PROLONGED:
+        return
+    if not named:
+        yield from _told_in_words(done, zero, read)
         return
     if done.amount is None and asking is not None and read.name_of(asking.agent) == named:
         yield _as_asked(done, system, AskedAmount(asking, named, None), zero, read)
@@ -258,6 +277,26 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
     agent = "" if done.agent is None else read.in_water(done.agent)
     if is_unnamed(agent):
         yield _entered(done, zero, lambda account: account.put_in_unknown(agent))
+
+
+def _told_in_words(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
+    """Yield, as unknown, what the words alone say went in: it is never left uncounted."""
+    agents = read.said_in(done.action)
+    if done.amount is not None and not agents and done.agent is None:
+        agents = frozenset((read.in_water(done.action),))
+    if done.amount is not None or says_put_in(done.action):
+        for agent in sorted(agents):
+            yield _entered(done, zero, _unknown(agent))
+
+
+def says_put_in(action: str) -> bool:
+    """Whether the words of an action say that something went into the water."""
+    words = f" {action.lower()} "
+    return any(f" {verb} " in words for verb in PUT_IN_WORDS)
+
+
+def _unknown(agent: str) -> Callable[[WaterAccount], None]:
+    return lambda account: account.put_in_unknown(agent)
 
 
 def _given(done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader) -> Movement:
@@ -344,8 +383,9 @@ def _enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAcco
     there = [agent for agent in by_element if account.may_hold(agent)]
     last = max(there or by_element[:1], key=lambda agent: account.put_in_h.get(agent, 0.0))
     for agent in agents:
-        low, high = edges if agent == last else NOTHING
-        account.read(agent, low, high)
+        if agent != last:
+            account.read(agent, *NOTHING)
+    account.read(last, *edges)
 
 
 def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:

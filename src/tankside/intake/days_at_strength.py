@@ -56,10 +56,12 @@ class ReadDays:
     def counted_and_lost(self) -> tuple[int, int]:
         """Return how many days count and how many do not, up to now.
 
-        The present day is judged as soon as it has a reading.
+        The present day is judged as soon as it has a reading. A course that nobody tests any more
+        is not lengthened for ever.
         """
         counted = lost = 0
-        for day in range(self.first_day, self.today + 1):
+        last = max([self.first_day, *self.lowest_mg_l]) + self.needed
+        for day in range(self.first_day, min(self.today, last) + 1):
             read = self.lowest_mg_l.get(day)
             if counted >= self.needed or (day == self.today and read is None):
                 break

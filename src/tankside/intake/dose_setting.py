@@ -68,7 +68,11 @@ def setting_as_typed(
     labels = {}
     if request.label is not None:
         labels = read_labels(
-            facts, (f"{request.agent}={request.label}",), request.scale, request.syringe
+            facts,
+            (f"{request.agent}={request.label}",),
+            request.scale,
+            request.syringe,
+            request.density,
         )
         labels = {name: at_hand(label, request.at_hand, now) for name, label in labels.items()}
     system = _system(facts, request)

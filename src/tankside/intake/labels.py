@@ -7,13 +7,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from itertools import chain
 
 from tankside.case import Amount, CaseView
 from tankside.case.medicine import LabelRead
-from tankside.claims import Agent, Claim, Knowledge
+from tankside.claims import Agent, Knowledge
 from tankside.course import LabelEntry, StrengthBasis, Tool, ToolUnit
 from tankside.course.amounts.by_hand import BY_HAND
+from tankside.course.amounts.choice import PRODUCT, find_form, forms_of, plain_form
 from tankside.errors import BadInput
+from tankside.intake.strength import form_names
 from tankside.intake.substances import named_agent
 from tankside.quantity import Kind, Measured, parse_quantity
 from tankside.quantity.moment import (
@@ -25,7 +28,8 @@ from tankside.quantity.moment import (
 )
 
 _SHAPE = re.compile(r"(?P<agent>[^=]+)=(?P<strength>.+?)(?: (?P<form>as .+))?")
-_PRODUCT = "product"
+UNKNOWN_FORM = "?"
+"""Typed as the form where the label does not tell which it is."""
 _HUNDRED = Decimal(100)
 _UNITS = {"g": ToolUnit.GRAM, "mg": ToolUnit.MILLIGRAM, "mL": ToolUnit.MILLILITRE}
 _BASES = {
@@ -69,11 +73,18 @@ def labels_of(view: CaseView, facts: Knowledge, zero: Moment) -> dict[str, Label
     return {label.agent: label for label in read}
 
 
+def container_of(view: CaseView, facts: Knowledge, agent: str) -> LabelEntry | None:
+    """Return the container of one agent in a case, as it was read; None where there is none."""
+    read = (label_of(facts, entry, entry.moment) for entry in view.labels)
+    return next((label for label in reversed([*read]) if label.agent == agent), None)
+
+
 def label_of(facts: Knowledge, entry: LabelRead, zero: Moment) -> LabelEntry:
     """Return one container of a case; raises like ``labels_of``."""
     answers = {seen.need: seen.answer for seen in entry.seen_to}
     typed = f"{entry.agent}={entry.strength}"
-    label = _label(facts, typed, _step(entry.scale, "scale"), _step(entry.syringe, "syringe"))
+    tools = Tools(_step(entry.scale, "scale"), _step(entry.syringe, "syringe"))
+    label = _label(facts, typed, tools, _density(entry.density))
     return replace(
         label,
         read_at_h=hours_between(zero, entry.moment),
@@ -129,7 +140,11 @@ def _step(step: Amount | None, field: str) -> Tool | None:
 
 
 def read_labels(
-    facts: Knowledge, typed: Iterable[str], scale: str | None, syringe: str | None
+    facts: Knowledge,
+    typed: Iterable[str],
+    scale: str | None,
+    syringe: str | None,
+    density: str | None = None,
 ) -> dict[str, LabelEntry]:
     """Read labels by agent id.
 
@@ -138,14 +153,37 @@ def read_labels(
         typed: labels, each ``agent=strength [as FORM]``.
         scale: smallest step of the scale, for example "1 g".
         syringe: smallest step of the syringe, for example "0.5 mL".
+        density: density of the contents as printed, "1.01 g/mL"; None when it is not.
 
     Raises:
         BadInput: E-PROD-01 a label that the sum cannot use; E-PROD-02 an agent not known;
             E-UNIT-*, E-NUM-* for the numbers.
     """
-    tools = _tool(scale, "scale"), _tool(syringe, "syringe")
-    read = (_label(facts, text, *tools) for text in typed)
+    tools = Tools(_tool(scale, "scale"), _tool(syringe, "syringe"))
+    printed = density and parse_quantity(density, Kind.DENSITY, field="density").to("g/mL")
+    read = (_label(facts, text, tools, printed or None) for text in typed)
     return {label.agent: label for label in read}
+
+
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What is at hand to measure with; None where there is none."""
+
+    scale: Tool | None
+    syringe: Tool | None
+
+    def first_and_second(self, volume: bool, solid: bool) -> tuple[Tool | None, Tool | None]:
+        """Return what measures a container out, and what measures a stock solution of it.
+
+        A strength told by volume is measured by volume where it can be; a solid is weighed.
+        """
+        if self.scale is None or (volume and self.syringe is not None):
+            return (None if solid else self.syringe), self.scale
+        return self.scale, self.syringe
+
+
+def _density(amount: Amount | None) -> Decimal | None:
+    return None if amount is None else amount.measured(Kind.DENSITY).to("g/mL")
 
 
 def _tool(step: str | None, field: str) -> Tool | None:
@@ -158,7 +196,7 @@ def _tool(step: str | None, field: str) -> Tool | None:
     return Tool(_UNITS[read.unit.symbol], Decimal(read.value))
 
 
-def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None) -> LabelEntry:
+def _label(facts: Knowledge, text: str, tools: Tools, printed: Decimal | None = None) -> LabelEntry:
     shape = _SHAPE.fullmatch(text.strip())
     if shape is None:
         raise _unfit(text, NEEDED, "label")
@@ -166,26 +204,42 @@ def _label(facts: Knowledge, text: str, scale: Tool | None, syringe: Tool | None
     agent = substance.agents[0]
     strength, basis, volume = _strength(shape["strength"].strip())
     form = shape["form"] or (substance.form if basis in _OF_A_FORM else "") or None
-    if basis is StrengthBasis.AS_PRODUCT and _PRODUCT not in agent.basis:
-        raise _unfit(text, "the strength of the active substance: % w/w, % w/v, % v/v", "label")
-    first, second = (syringe, None) if volume and scale is None else (scale, syringe)
+    taken, share = _form(agent, basis, form)
+    by_volume = basis is StrengthBasis.VOLUME_PER_VOLUME
+    if PRODUCT not in agent.basis and (by_volume or basis is StrengthBasis.AS_PRODUCT):
+        raise _unfit(text, "the mass of the active substance: % w/w, % w/v, or g/L", "label")
+    density = printed or density_of(agent, basis, strength)
+    solid = basis is StrengthBasis.PURE and density is None
+    first, second = tools.first_and_second(volume, solid)
     if first is None:
-        raise _unfit(
-            text, 'the tool it is measured with: a scale ("1 g") or a syringe ("0.1 mL")', "scale"
-        )
-    density = agent.find("density")
+        tool = "a scale" if solid else 'the tool it is measured with: a scale ("1 g") or a syringe'
+        raise _unfit(text, f'{tool} ("0.1 {"g" if solid else "mL"}")', "scale")
     return LabelEntry(
         agent=agent.id,
         strength=strength,
         basis=basis,
-        form=form or agent.basis,
-        form_named=form is not None,
-        active_per_form=_active_per_form(agent, _form(agent, basis, form)),
-        density_g_ml=None if density is None else Decimal(str(density.number())),
+        form=taken,
+        form_named=form is not None and plain_form(form) != UNKNOWN_FORM,
+        active_per_form=share,
+        density_g_ml=density,
         tool=first,
         stock_tool=second,
         solid=not volume,
     )
+
+
+def density_of(agent: Agent, basis: StrengthBasis, strength: Decimal) -> Decimal | None:
+    """Return the density [g/mL] that is printed of a solution of this very strength, or None.
+
+    It belongs to the strength: that of 35 % peroxide says nothing of a bottle of 3 %.
+    """
+    claims = (every for short, every in agent.claims.items() if short.split(".")[0] == "density")
+    for claim in chain.from_iterable(claims):
+        percent = claim.conditions.get(f"percent {basis.value}")
+        low_high = [Decimal(edge) for edge in percent.split("-")] if percent else []
+        if claim.known and low_high and low_high[0] <= strength * _HUNDRED <= low_high[-1]:
+            return Decimal(str(claim.number()))
+    return None
 
 
 def _strength(text: str) -> tuple[Decimal, StrengthBasis, bool]:
@@ -207,35 +261,31 @@ def _strength(text: str) -> tuple[Decimal, StrengthBasis, bool]:
     return Decimal(read.value) / _HUNDRED, basis, basis is not StrengthBasis.MASS_PER_MASS
 
 
-def _form(agent: Agent, basis: StrengthBasis, form: str | None) -> str | None:
-    """Return the form a label names; one told as product names the agent's own basis."""
-    return agent.basis if form is None and basis is StrengthBasis.AS_PRODUCT else form
-
-
-def _active_per_form(agent: Agent, form: str | None) -> Decimal:
-    """Return how much of the agent's basis one mass of the form named on the label holds.
+def _form(agent: Agent, basis: StrengthBasis, form: str | None) -> tuple[str, Decimal]:
+    """Return the form that a container is taken for, and how much of the basis it holds.
 
     A label that names no form is taken as the basis only where no container holds another form:
-    read as the wrong one, it would be dosed up to some times too strong.
+    read as the wrong one, it would be dosed up to some times too strong. Where it is said that
+    the label does not tell ("as ?"), it is taken for the form that holds most, so that the water
+    gets at most what was asked for.
     """
-    forms = {
-        name: claims[0]
-        for short, claims in agent.claims.items()
-        if short.startswith("form.") and (name := claims[0].conditions.get("form"))
-    }
-    if form is None and not any(_sold(claim) and claim.number() != 1 for claim in forms.values()):
-        return Decimal(1)
-    if form == agent.basis:
-        return Decimal(1)
-    for name, claim in forms.items():
-        if form is not None and name.lower() == form.lower():
-            return Decimal(str(claim.number()))
-    raise _unfit(form or "no form named", "one of: " + ", ".join(sorted(forms)), "label")
-
-
-def _sold(claim: Claim) -> bool:
-    """Whether a container may hold this form, or it is only a way of telling a strength."""
-    return claim.conditions.get("container") != "none"
+    if basis is StrengthBasis.AS_PRODUCT and form is None:
+        return agent.basis, Decimal(1)
+    sold = forms_of(agent, in_containers=True)
+    if form is None and len(set(sold.values())) <= 1:
+        return agent.basis, Decimal(1)
+    if form is not None and plain_form(form) == UNKNOWN_FORM:
+        richest = max(sold, key=lambda name: sold[name])
+        names = {plain_form(name): name for name in (*form_names(agent), agent.basis)}
+        return names[richest], sold[richest]
+    share = None if form is None else find_form(agent, form)
+    if form is not None and share is not None:
+        return form, share
+    raise _unfit(
+        form or "no form named",
+        f"one of: {', '.join(sorted(form_names(agent)))}; or as ? where the label does not tell",
+        "label",
+    )
 
 
 def _unfit(typed: str, needed: str, field: str) -> BadInput:

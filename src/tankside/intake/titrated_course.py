@@ -10,27 +10,27 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
-from math import floor
+from math import ceil
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
 from tankside.claims import Knowledge, setting
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course import Course
-from tankside.course.actions import ReadingTaken, Titrate
+from tankside.course.actions import Titrate
 from tankside.course.actions.action import Action
+from tankside.course.actions.lived import agent_of_step
 from tankside.course.amounts.titration import Titration, titration
-from tankside.course.bodies.effects import AGENT_PREFIX
 from tankside.intake.chosen_course import Chosen
 from tankside.intake.days_at_strength import AtStrength, ReadDays, at_its_length, removal_h
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.step_names import names_of_steps, same_name
 from tankside.intake.strength_readings import CopperReading, copper_readings, read_as
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import Moment, find_zone, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
 _SLACK = setting(1e-9, "a reading exactly at an end of the range is inside it")
-GIVEN = ("done", "other_amount")
 WORDS = ("dose", "medicine")
 
 
@@ -39,7 +39,7 @@ class _Read:
     """A reading as the course takes it.
 
     Args:
-        hour: hour from which it stands.
+        hour: first hour at which a step can follow it.
         at_h: elapsed hour at which it was taken.
         mg_l: strength on the agent's basis [mg/L].
         is_sure: False where so much may be there at most.
@@ -62,7 +62,7 @@ class _Loop:
     full_h: int
     needed: int
     reads: tuple[_Read, ...]
-    given_h: tuple[float, ...]
+    answered_h: tuple[float, ...]
 
     def is_own(self, action: Action) -> bool:
         """Whether an action is a step of this agent in this water."""
@@ -124,37 +124,42 @@ def _loops(view: CaseView, facts: Knowledge, picked: Chosen) -> Iterator[_Loop]:
         target_mg_l = max(step.to_mg_l for step in steps)
         full_h = min(step.at_h for step in steps if step.to_mg_l >= target_mg_l)
         parts = waters.now(body)
-        given_h = _given_h(view, facts, picked, parts, agent)
+        answered_h = _answered_h(view, facts, picked, parts, agent)
         taken = [
-            _taken(
-                reading, facts, agent, how, hours_between(picked.starts, reading.moment), given_h
-            )
+            _taken(reading, facts, agent, how, hours_between(picked.starts, reading.moment))
             for reading in copper_readings(view, facts, parts)
         ]
         reads = sorted((read for read in taken if read is not None), key=lambda read: read.at_h)
-        yield _Loop(body, agent, how, target_mg_l, full_h, steps[0].days, tuple(reads), given_h)
+        yield _Loop(body, agent, how, target_mg_l, full_h, steps[0].days, tuple(reads), answered_h)
 
 
-def _given_h(
+def _answered_h(
     view: CaseView, facts: Knowledge, picked: Chosen, parts: Collection[str], agent: str
 ) -> tuple[float, ...]:
-    """Return the hours at which the case says that the agent was given."""
+    """Return the hours at which the case says what became of a step of the agent."""
+    names = names_of_steps(view, picked)
     return tuple(
         hours_between(picked.starts, entry.moment)
         for entry in view.actions_done
-        if entry.system in parts
-        and entry.state in GIVEN
-        and _tells_of(entry, facts, picked.course, agent)
+        if entry.system in parts and _tells_of(entry, facts, picked.course, names, agent)
     )
 
 
-def _tells_of(entry: ActionDone, facts: Knowledge, course: Course, agent: str) -> bool:
-    """Whether an entry tells of a step of the agent: by its number, by a name, else by a word."""
+def _tells_of(
+    entry: ActionDone, facts: Knowledge, course: Course, names: tuple[str, ...], agent: str
+) -> bool:
+    """Whether an entry tells of a step of the agent: by its name or number, else by a word.
+
+    A name that the chosen course does not have is that of a step which a test added to it.
+    """
+    if entry.step is not None:
+        step = same_name(entry.step)
+        return step not in names or agent_of_step(course.actions[names.index(step)]) == agent
     if entry.index is not None and entry.index < len(course.actions):
-        return getattr(course.actions[entry.index], "agent", "") == agent
+        return agent_of_step(course.actions[entry.index]) == agent
     named = None if entry.agent is None else resolve(facts, entry.agent).agent
-    names = named_in(facts, entry.action) if named is None else frozenset((named.id,))
-    return agent in names or (not names and any(word in entry.action.lower() for word in WORDS))
+    agents = named_in(facts, entry.action) if named is None else frozenset((named.id,))
+    return agent in agents or (not agents and any(word in entry.action.lower() for word in WORDS))
 
 
 def _taken(
@@ -163,7 +168,6 @@ def _taken(
     agent: str,
     how: Titration,
     at_h: float,
-    given_h: tuple[float, ...],
 ) -> _Read | None:
     """Return a reading of the course; None before it, and where it does not tell.
 
@@ -177,9 +181,7 @@ def _taken(
     is_sure = low_mg_l == high_mg_l
     if not is_sure and not high_mg_l > how.high_mg_l * (1 + _SLACK):
         return None
-    hour = floor(at_h)
-    was_given = any(hour <= at <= at_h for at in given_h)
-    return _Read(hour + was_given, at_h, high_mg_l, is_sure)
+    return _Read(ceil(at_h), at_h, high_mg_l, is_sure)
 
 
 def _after(course: Course, loop: _Loop, read: _Read, end_h: int) -> Course:
@@ -192,9 +194,7 @@ def _after(course: Course, loop: _Loop, read: _Read, end_h: int) -> Course:
     ahead = [place for place, action in enumerate(actions) if _is_ahead(action, loop, read)]
     ahead.sort(key=lambda place: actions[place].at_h)
     is_low = read.mg_l < loop.how.low_mg_l * (1 - _SLACK)
-    more: list[Action] = [
-        ReadingTaken(read.hour, loop.body, {AGENT_PREFIX + loop.agent: read.mg_l})
-    ]
+    more: list[Titrate] = []
     if read.mg_l > loop.how.high_mg_l * (1 + _SLACK):
         more.append(loop.step(read.hour, loop.target_mg_l))
     steps = loop.how.steps_mg_l(loop.target_mg_l, read.mg_l) if is_low else ()
@@ -208,18 +208,14 @@ def _after(course: Course, loop: _Loop, read: _Read, end_h: int) -> Course:
         hour += loop.how.every_h
     for place in ahead[len(steps) :]:
         actions[place] = loop.step(max(actions[place].at_h, read.hour), loop.target_mg_l)
-    within = (
-        action
-        for action in more
-        if action.at_h < (end_h if isinstance(action, Titrate) else course.days * HOURS_PER_DAY)
-    )
+    within = (action for action in more if action.at_h < end_h)
     return Course(course.name, course.days, (*actions, *within))
 
 
 def _is_ahead(action: Action, loop: _Loop, read: _Read) -> bool:
-    """Whether a step follows a reading: later, or of the same day and not yet given."""
+    """Whether a step follows a reading: later, or of the same day and not yet answered."""
     if not loop.is_own(action) or action.at_h >= read.hour:
         return loop.is_own(action)
     day = read.hour // HOURS_PER_DAY
-    given_today = any(day * HOURS_PER_DAY <= at <= read.at_h for at in loop.given_h)
-    return action.at_h // HOURS_PER_DAY == day and not given_today
+    answered = any(day * HOURS_PER_DAY <= at <= read.at_h for at in loop.answered_h)
+    return action.at_h // HOURS_PER_DAY == day and not answered

@@ -20,6 +20,8 @@ def block_lines(block: Block) -> list[str]:
     match block:
         case Words("", lines, ""):
             return list(lines)
+        case Words("", lines, strong):
+            return [f"{strong}: {line}" for line in lines]
         case Words(title, lines, strong):
             head = f"{strong}: {title}" if strong else title
             return [head, *(f"  {line}" for line in lines)]

@@ -11,6 +11,7 @@ class Kind(StrEnum):
     LENGTH = "length"
     VOLUME = "volume"
     MASS = "mass"
+    DENSITY = "density"
     TEMPERATURE = "temperature"
     TIME = "time"
     FLOW = "flow"

@@ -18,6 +18,7 @@ BOUNDS: Mapping[Kind, tuple[Decimal, Decimal, str]] = MappingProxyType(
         kind: (Decimal(low), Decimal(high), unit)
         for kind, low, high, unit in (
             (Kind.PH, "3", "12", "pH"),
+            (Kind.DENSITY, "0.5", "2.5", "g/mL"),
             (Kind.TEMPERATURE, "-2", "45", "C"),
             (Kind.SALINITY, "0", "150", "g/L"),
             (Kind.PRACTICAL_SALINITY, "0", "150", "psu"),

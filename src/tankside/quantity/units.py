@@ -56,6 +56,7 @@ def _table() -> list[Unit]:
         Unit("US gal", Kind.VOLUME, _US_GAL),
         Unit("imperial gal", Kind.VOLUME, _IMPERIAL_GAL),
         *_plain(Kind.MASS, g="1", mg="0.001", kg="1000", lb="453.59237"),
+        Unit("g/mL", Kind.DENSITY, unity),
         Unit("C", Kind.TEMPERATURE, unity),
         Unit("F", Kind.TEMPERATURE, Decimal(5) / 9, offset=Decimal(-160) / 9),
         *_plain(Kind.TIME, s="1", min="60", h="3600", d="86400", week="604800"),

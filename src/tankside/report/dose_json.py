@@ -12,6 +12,7 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
     amount = answer.amount
     return {
         "agent": answer.agent.id,
+        "brings": answer.brings.replace("\xa0", " "),
         "read_as": list(answer.names_read),
         "amount": {
             "text": amount.text.replace("\xa0", " "),

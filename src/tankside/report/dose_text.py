@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from tankside.claims import Source
 from tankside.course import Level
+from tankside.course.amounts.choice import LOW_HAZARD as LOW
+from tankside.course.amounts.printing import concentration
 from tankside.present.blocks import Block, Document, Words
 from tankside.present.handling import handling_of
 from tankside.present.law import rule_lines
+from tankside.quantity.show import NO_BREAK
 from tankside.services.dose import DoseAnswer
 
 EMERGENCY = (
@@ -17,30 +21,80 @@ EMERGENCY = (
     "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
     "centre or doctor, show the label.",
 )
+IF_WRONG = "Fish gasp: air on, clean water."
+IN_SHORT = "Label, veterinarian first; rest: --why."
+EXPLAINED = re.compile(r": [^.]*(?=\.)")
+"""What a line on what to wear explains after a colon; the whole of it stands with --why."""
+NEXT_STEP = ("; ", ". ", ", or ", ", and again ")
+"""Where an instruction goes on to what else may be done."""
 NO_ORDER = (
     "Information with options, not an order: the label, local rules and a licensed veterinarian "
     "come first."
 )
 
 
-def dose_document(answer: DoseAnswer) -> Document:
-    """Return one amount with everything that belongs beside it."""
+def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
+    """Return one amount: what is read before it is weighed, and folded, the rest.
+
+    Args:
+        answer: the amount.
+        why: whether nothing is folded away.
+    """
     law = {answer.amount.agent: rule_lines(answer.agent, answer.law, answer.country)}
+    handling = handling_of([answer.amount], law, answer.line)
+    rest = not why
     blocks: tuple[Block, ...] = (
-        Words("The sum", tuple(_sum(answer))),
-        *_cautions(answer, Level.CARE, "What to watch, and why", "CARE"),
-        *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
-        *(Words(part.title, part.lines) for part in handling_of([answer.amount], law, answer.line)),
-        Words("If it goes wrong", EMERGENCY, "EMERGENCY"),
-        Words("Sources", tuple(source_line(source) for source in answer.sources)),
-        Words("", (NO_ORDER,)),
+        Words("", tuple(_first(answer))),
+        *_cautions(answer, why),
+        Words("", tuple(_before_leaving(answer, why))),
+        Words("The sum in full", tuple(_sum(answer)), folded=rest),
+        *_reasons(answer, rest),
+        *(Words(part.title, part.lines, folded=rest) for part in handling),
+        Words("If it goes wrong", EMERGENCY, "EMERGENCY", folded=rest),
+        Words("Sources", tuple(source_line(source) for source in answer.sources), folded=rest),
+        Words("", (NO_ORDER,), folded=rest),
     )
-    return Document(f"{answer.agent.name}: {answer.amount.text}", blocks, answer.line)
+    title = f"{answer.agent.name}: {_amount(answer)}"
+    return Document(title, blocks, answer.line)
+
+
+def _amount(answer: DoseAnswer) -> str:
+    stock = " of stock" if answer.amount.stock_solution else ""
+    return f"{answer.amount.text}{stock}"
+
+
+def _first(answer: DoseAnswer) -> Iterator[str]:
+    """Say what is read before anything is weighed: names, sum, limits, form."""
+    yield from answer.names_read
+    brought = concentration(answer.amount.strength_mg_l, answer.amount.basis)
+    most = f"above {concentration(answer.hard_mg_l, '')}"
+    never = "more" if answer.usual_high_mg_l == answer.hard_mg_l else most
+    yield f"{answer.brings or brought}; usual {_usual(answer)}, never {never}."
+    if answer.amount.reason:
+        yield f"Above the soft limit, with this reason: {answer.amount.reason}"
+
+
+def _before_leaving(answer: DoseAnswer, why: bool) -> Iterator[str]:
+    """Say what whoever weighs it wears and does first; the rest of it is folded."""
+    fields = dict(answer.amount.handling)
+    worn = EXPLAINED.sub("", fields.get("ppe", ""))
+    if fields.get("hazard") != LOW and worn and not why:
+        yield f"Hazard {fields.get('hazard', 'not known')}. Wear: {worn}"
+    if not why:
+        roll_over = "" if "oll over" in answer.line else f"{IF_WRONG} "
+        yield f"{roll_over}{IN_SHORT}"
+
+
+def _reasons(answer: DoseAnswer, folded: bool) -> Iterator[Words]:
+    """Say why each caution stands, with its figures and its source."""
+    lines = tuple(f"{caution.words} {caution.why}" for caution in answer.cautions)
+    if lines:
+        yield Words("Why it is to be watched", lines, folded=folded)
 
 
 def amount_line(answer: DoseAnswer) -> str:
     """Say one amount and what is done with it in one line."""
-    return f"{answer.agent.name}: {answer.amount.text}. {answer.line}"
+    return f"{answer.agent.name}: {_amount(answer)}. {answer.line}"
 
 
 def source_line(source: Source) -> str:
@@ -50,30 +104,40 @@ def source_line(source: Source) -> str:
 
 def _sum(answer: DoseAnswer) -> Iterator[str]:
     amount = answer.amount
-    yield from answer.names_read
     yield f"Sum: {amount.sum_text}"
-    hard = f"never above {answer.hard_mg_l:g} mg/L"
-    yield f"Strength is given {answer.agent.basis}. Usual {_usual(answer)}; {hard}."
-    smaller = float(amount.strength_smaller_mg_l)
-    yield f"If the water is the smallest that fits: {smaller:.4g} mg/L."
+    yield f"Strength is given {answer.agent.basis}."
+    smaller = concentration(amount.strength_smaller_mg_l, "")
+    yield f"If the water is the smallest that fits: {smaller}."
     if amount.stock_solution:
         yield amount.stock_solution
-    if amount.reason:
-        yield f"Above the soft limit, with this reason: {amount.reason}"
+
+
+def first_step(instruction: str) -> str:
+    """Return the first thing to do out of several that stand in one instruction."""
+    first = min((instruction.split(end)[0] for end in NEXT_STEP), key=len)
+    return f"{first.rstrip('.')}."
 
 
 def _usual(answer: DoseAnswer) -> str:
     low, high = answer.usual_low_mg_l, answer.usual_high_mg_l
     if low is None or high is None:
         return "not known"
-    return f"{low:g} mg/L" if low == high else f"{low:g} to {high:g} mg/L"
+    most = concentration(high, "")
+    if low >= high:
+        return most
+    least = concentration(low, "")
+    number, _, unit = least.partition(NO_BREAK)
+    return f"{number if most.endswith(unit) else least} to {most}"
 
 
-def _cautions(answer: DoseAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:
-    lines = tuple(
-        f"{caution.words} {caution.why.rstrip('.')}. {caution.what_instead}"
-        for caution in answer.cautions
-        if caution.level is level
-    )
-    if lines:
-        yield Words(title, lines, strong)
+def _cautions(answer: DoseAnswer, why: bool) -> Iterator[Words]:
+    """Say what to watch and the first thing to do about it; why, and what else, stand apart."""
+    said: set[str] = set()
+    for level, strong in ((Level.CARE, "CARE"), (Level.NOTE, "NOTE")):
+        lines = []
+        for caution in (c for c in answer.cautions if c.level is level):
+            do = caution.what_instead if why else first_step(caution.what_instead)
+            lines.append(caution.words if do in said else f"{caution.words} {do}")
+            said.add(do)
+        if lines:
+            yield Words("", tuple(lines), strong)

@@ -18,14 +18,18 @@ from tankside.course import (
     System,
 )
 from tankside.course.actions import Bath, Dose, WaterChange
-from tankside.course.actions.action import Action
+from tankside.course.actions.lived import Lived
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
+from tankside.course.amounts.printing import concentration
+from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
-from tankside.errors import BadInput, Mistake, refused_as
+from tankside.errors import BadInput
 from tankside.intake import clock
+from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.country import country_code, find_country
-from tankside.intake.dose_request import PROLONGED, DoseRequest, read_strength
+from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
+from tankside.intake.dose_request import PROLONGED, DoseRequest
 from tankside.intake.dose_setting import (
     DoseSetting,
     setting_as_typed,
@@ -35,6 +39,8 @@ from tankside.intake.dose_setting import (
 from tankside.intake.formulation import refuse_without_formulation
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
+from tankside.intake.put_back import refuse_nothing_to_put_back
+from tankside.intake.strength import read_strength
 from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.library import load
@@ -42,6 +48,7 @@ from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
 BATH = "bath"
+OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +68,7 @@ class DoseAnswer:
         country: two letters; None when nobody told it.
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
+        brings: what a mixture brings of each of its parts; "" for a substance by itself.
     """
 
     agent: Agent
@@ -75,6 +83,7 @@ class DoseAnswer:
     country: str | None
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
+    brings: str
 
 
 def work_out(
@@ -102,19 +111,24 @@ def work_out(
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
-        refuse_unanswered(view, facts, system_asked(view, request))
+        refuse_unanswered(view, facts, system_asked(view, request), now)
         setting = setting_of_case(facts, request, view, now)
-    wanted = read_strength(agent, request.strength, substance.form)
+    label = setting.labels.get(agent.id)
+    wanted = read_strength(agent, request.strength, substance.form, label)
     if request.changed is not None:
+        if view is not None:
+            refuse_nothing_to_put_back(view, setting.system, agent, wanted)
         setting = _holding(setting, agent, wanted)
     course = _course(request, agent, setting, wanted)
-    if agent.id not in setting.labels:
-        raise _no_label(agent)
     box = _box(request, setting)
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
+    if view is not None:
+        blocked += [c for c in run.safety if asked_in_vain(c, view, setting.system.id)]
     if blocked:
-        raise _refused(blocked[0], request)
+        raise refusal_of(blocked, request, label=label is not None)
+    if label is None:
+        raise no_label(agent.name)
     refuse_unknown_new_water(setting.systems, course)
     if not run.amounts:
         raise BadInput(
@@ -129,23 +143,15 @@ def work_out(
     return _answer(facts, request, agent, run, setting, country)
 
 
-def _no_label(agent: Agent) -> BadInput:
-    return BadInput(
-        "E-PROD-01",
-        f"No container of {agent.name} was entered.",
-        given="no label",
-        needed="the strength with its basis as the label prints it, and the scale or syringe",
-        next_step="Read the label and name the tool that measures it.",
-        field="label",
-    )
-
-
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
-    """Return the same with the strength that is being held in the water already."""
-    others = (
-        lot for lot in setting.system.residues if lot.agent != agent.id or lot.high_mg_l is None
-    )
-    system = replace(setting.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
+    """Return the same with the strength that is held, where nothing tells what is there.
+
+    What is told to be there, or what the account has there, is never dropped.
+    """
+    if any(lot.agent == agent.id for lot in setting.system.residues):
+        return setting
+    residues = (*setting.system.residues, InWater(agent.id, mg_l, mg_l))
+    system = replace(setting.system, residues=residues)
     rest = (other for other in setting.systems if other.id != system.id)
     return replace(setting, system=system, systems=(system, *rest))
 
@@ -172,6 +178,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
     """Return the water of the bath; the volume and the readings typed are those of the bath."""
     if not _apart(request, setting):
         return ()
+    refuse_no_vessel(setting.system, request.route)
     return (replace(setting.system, id=BATH, name="the bath", kind=BodyKind.BATH, inflow=None),)
 
 
@@ -186,11 +193,12 @@ def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: floa
             for group in _there(setting)
         )
         return Course("one amount", 1, tuple(baths))
-    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
-    steps: tuple[Action, ...] = (dose,)
     if request.changed is not None:
-        steps = (dose, WaterChange(1, body, _changed_l(request.changed, setting.system)))
-    return Course("one amount", 1, steps)
+        held = Lived(logged=((0.0, Held(body, agent.id, mg_l, reason)),))
+        change = WaterChange(1, body, _changed_l(request.changed, setting.system))
+        return Course("one amount", 1, (change,), held)
+    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
+    return Course("one amount", 1, (dose,))
 
 
 def _changed_l(text: str, system: System) -> float:
@@ -204,17 +212,6 @@ def _changed_l(text: str, system: System) -> float:
         needed=f"at most {system.volume.point_l:g} L",
         next_step="Check both volumes.",
         field="changed",
-    )
-
-
-def _refused(caution: Caution, request: DoseRequest) -> Mistake:
-    return refused_as(caution.code)(
-        caution.code,
-        caution.words,
-        given=f"{request.strength} of {request.agent}",
-        needed=caution.why.replace("\xa0", " ").removeprefix("Needed: "),
-        next_step=caution.what_instead,
-        field=caution.claim_key,
     )
 
 
@@ -248,13 +245,30 @@ def _answer(
         usual_low_mg_l=None if low is None else low.mg_l,
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
-        cautions=tuple(c for c in run.safety if c.level is not Level.BLOCKED),
+        cautions=tuple(c for c in run.safety if _concerns_an_amount(c)),
         people=dict(run.amounts[-1].handling),
         law=rules_of_law(facts, agent.id, country),
         country=country,
         sources=tuple(facts.source(key) for key in keys),
         names_read=_names_read(facts, request),
+        brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
     )
+
+
+def _concerns_an_amount(caution: Caution) -> bool:
+    """Whether a caution is about one amount: a temperature that nothing changes is not."""
+    still_as_warm = caution.code in OF_WARMTH and caution.level is Level.NOTE
+    return caution.level is not Level.BLOCKED and not still_as_warm
+
+
+def _brings(facts: Knowledge, agent: Agent, mg_l: float) -> str:
+    """Say what each part of a mixture comes to; "" for a substance by itself."""
+    parts = [
+        f"{concentration(mg_l * claims[0].number(), '')} {facts.agents[part].name.lower()}"
+        for short, claims in agent.claims.items()
+        if (part := short.removeprefix("holds.")) != short and claims[0].known
+    ]
+    return " and ".join(parts)
 
 
 def _names_read(facts: Knowledge, request: DoseRequest) -> tuple[str, ...]:

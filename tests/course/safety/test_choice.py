@@ -202,10 +202,14 @@ def test_no_reason_opens_a_hard_limit() -> None:
     assert not result.amounts
 
 
-def test_a_soft_limit_passed_only_if_the_water_is_the_smallest_that_fits_asks_for_care() -> None:
+def test_a_dose_at_its_usual_strength_is_no_alarm_however_the_water_was_measured() -> None:
+    """Every volume has an error: the usual range is held at the point volume, the hard limit in
+    the smallest that fits."""
     result = salt(3000.0, volume=Volume(100, 95, 105, "two methods"))
-    assert cautions_of(result, "E-DOSE-11", Level.CARE)
+    assert not cautions_of(result, "E-DOSE-11")
     assert result.amounts
+    hard = salt(4800.0, REASON, volume=Volume(100, 95, 105, "two methods"))
+    assert cautions_of(hard, "E-DOSE-10", Level.BLOCKED)
 
 
 def test_what_is_put_back_after_a_change_keeps_the_reason_of_the_dose() -> None:
@@ -343,7 +347,7 @@ def test_where_forms_differ_the_amount_says_which_form_it_is_for() -> None:
     label = pure("chloroquine", forms.conditions["form"], str(forms.number()))
     sea = [tank(water="marine")]
     named = go(Dose(8, "main", "chloroquine", 5.0), systems=sea, label=label)
-    assert "1.6 times as much with chloroquine diphosphate" in named.amounts[0].read_back
+    assert "mg/L if it is chloroquine diphosphate, not" in named.amounts[0].read_back
     assert not cautions_of(named, "E-PROD-04")
     assumed = go(
         Dose(8, "main", "chloroquine", 5.0), systems=sea, label=replace(label, form_named=False)

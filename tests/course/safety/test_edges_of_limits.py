@@ -21,12 +21,11 @@ from tankside.course import (
     Tool,
     ToolUnit,
 )
+from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.choice import (
     forms_of,
     missing_fields,
     plain_form,
-    read_back,
-    read_form_again,
     standing_against,
     unfit_label,
 )
@@ -41,6 +40,8 @@ from tankside.course.amounts.limits import (
     soft_limit,
 )
 from tankside.course.amounts.needs import Readings, around, unmet
+from tankside.course.amounts.other_forms import read_back, read_form_again
+from tankside.course.amounts.printing import Request, print_amount
 
 COPPER = "copper_sulphate"
 
@@ -282,16 +283,24 @@ def test_a_container_is_held_to_its_agent_and_its_form(facts: Knowledge) -> None
 def test_a_form_taken_for_granted_is_to_be_read_where_forms_differ(facts: Knowledge) -> None:
     name = "blue copper crystals"
     granted = replace(bag(COPPER, "as CuSO4.5H2O", "0.254505"), form_named=False)
-    (caution,) = read_form_again(facts, name, granted)
+    (caution,) = read_form_again(facts, name, printed(granted))
     assert (caution.level, caution.code, caution.agent) == (Level.CARE, "E-PROD-04", COPPER)
     assert caution.claim_key == f"agent.{COPPER}.form"
     assert caution.words.startswith("Is it CuSO4.5H2O?")
     assert name in caution.words
-    assert "0.25 times as much with cu" in caution.why
-    assert list(read_form_again(facts, name, replace(granted, form_named=True))) == []
+    assert "3.929\xa0mg/L if it is cu," in caution.why
+    named = printed(replace(granted, form_named=True))
+    assert list(read_form_again(facts, name, named)) == []
     for agent in ("formalin", "moon_dust"):
-        alone = replace(bag(agent, "x", "1"), form_named=False)
+        alone = printed(replace(bag(agent, "x", "1"), form_named=False))
         assert list(read_form_again(facts, agent, alone)) == []
+
+
+def printed(label: LabelEntry) -> PrintedAmount:
+    """Return 1 mg/L in 1000 L out of a container: 3.929 g of crystals hold 1 g of copper."""
+    limit = Limit(2.0, "agent.x.hard_max.prolonged", "s")
+    fine = replace(label, tool=Tool(ToolUnit.GRAM, Decimal("0.0001")))
+    return print_amount(Request(label.agent, "x", "as x", 1.0, 1000.0, 1000.0, 0.0, limit), fine)
 
 
 def test_every_other_form_is_named_with_its_own_factor(facts: Knowledge) -> None:
@@ -302,19 +311,25 @@ def test_every_other_form_is_named_with_its_own_factor(facts: Knowledge) -> None
         agents[COPPER], claims={**agents[COPPER].claims, "form.dry_powder": (dry,)}
     )
     with_agents = replace(facts, agents=agents)
-    words = read_back(with_agents, "copper", bag(COPPER, "as CuSO4.5H2O", "0.254505"))
-    assert words == (
-        "The container of copper must say CuSO4.5H2O; needed would be 0.25 times as much with cu, "
-        "0.64 times as much with dry_powder."
+    crystals = printed(bag(COPPER, "as CuSO4.5H2O", "0.254505"))
+    assert read_back(with_agents, "copper", crystals).replace("\xa0", " ") == (
+        "The container of copper must say CuSO4.5H2O: the same amount would bring 3.929 mg/L if it "
+        "is cu, 1.564 mg/L if it is dry_powder, not 1 mg/L."
     )
-    assert read_back(with_agents, "copper", bag(COPPER, "Cu as", "1")).startswith(
-        "The container of copper must say Cu as; needed would be 3.9 times as much with cuso4.5h2o"
+    element = printed(bag(COPPER, "Cu as", "1"))
+    assert (
+        read_back(with_agents, "copper", element)
+        .replace("\xa0", " ")
+        .startswith(
+            "The container of copper must say Cu as: the same amount would bring 0.2545 mg/L if it "
+            "is cuso4.5h2o"
+        )
     )
     assert forms_of(agents[COPPER]) == {
         "cu": 1, "cuso4.5h2o": Decimal("0.254505"), "dry_powder": Decimal("0.3981")
     }  # fmt: skip
-    element = replace(dry, conditions={"container": "none", "form": "as Cu2+"})
-    told_only = replace(agents[COPPER], claims={"form.element": (element,)})
+    only_told = replace(dry, conditions={"container": "none", "form": "as Cu2+"})
+    told_only = replace(agents[COPPER], claims={"form.element": (only_told,)})
     assert "cu2+" in forms_of(told_only)
     assert "cu2+" not in forms_of(told_only, in_containers=True)
 

@@ -64,10 +64,6 @@ class Ledger(Protocol):
         """Return what has been put in and not taken out again [mg/L]; None when not known."""
         ...
 
-    def most_mg_l(self, body: str, agent: str) -> float | None:
-        """Return what may be there at most at the point volume [mg/L]; None when not known."""
-        ...
-
     def missing_mg(self, body: str, agent: str, to_mg_l: float, most_mg_l: float) -> float:
         """Return what is missing to a strength, so that another is not passed [mg].
 
@@ -81,6 +77,10 @@ class Ledger(Protocol):
 
     def basis(self, agent: str) -> str:
         """Return what a strength of an agent is told as ("as Cu")."""
+        ...
+
+    def may_be_mg_l(self, body: str, agent: str) -> float | None:
+        """Return the most that may be there [mg/L]; None when nobody knows."""
         ...
 
     def intended_mg_l(self, body: str) -> Mapping[str, float]:

@@ -48,7 +48,7 @@ class Bath:
         stay = (
             f"Put {ledger.group_name(self.group)} in for {show(self.minutes, 'min')} and stay "
             "beside it. Roll over or gasp: back at once into clean water of the same "
-            "temperature. This card is not an alarm clock."
+            "temperature. This is not an alarm clock."
         )
         litres = ledger.volume_l(self.bath_body)
         fill = f"Fill {ledger.body_name(self.bath_body)} with {show(litres, 'L')}"

@@ -55,7 +55,7 @@ class Dose:
         )  # fmt: skip
         shut, first = shut_inflow(ledger, self.body)
         text = (
-            f"{first}Stir {weighed.of(name)} into a bucket of tank water and pour it in slowly "
+            f"{first}{weighed.stirred(name)}; pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')})."
         )
         added = AgentAdded(

@@ -47,7 +47,7 @@ class SaltTo:
         )  # fmt: skip
         shut, first = shut_inflow(ledger, self.body)
         text = (
-            f"{first}Dissolve {weighed.of(name)} in a bucket of tank water and pour it in slowly, "
+            f"{first}{weighed.stirred(name)}; pour it in slowly, "
             f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(

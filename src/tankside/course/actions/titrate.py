@@ -8,6 +8,7 @@ from typing import ClassVar
 from tankside.claims import setting
 from tankside.course.actions.action import Declared, Ledger
 from tankside.course.actions.change import change_words, put_back
+from tankside.course.actions.inflow import shut_inflow
 from tankside.course.bodies.effects import AgentAdded, Exchanged, Held
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
@@ -46,7 +47,7 @@ class Titrate:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Add, take out or leave alone, by what may be there at most."""
-        there_mg_l = ledger.most_mg_l(self.body, self.agent)
+        there_mg_l = ledger.may_be_mg_l(self.body, self.agent)
         held = Held(self.body, self.agent, self.to_mg_l, self.reason)
         name = ledger.agent_name(self.agent)
         against = ledger.against_titration(self.at_h, self.body, self.agent)
@@ -65,16 +66,20 @@ class Titrate:
             self.at_h, self.body, self.agent, missing_mg / litres, litres,
             reason=self.reason, meant_mg_l=self.to_mg_l,
         )  # fmt: skip
+        shut, first = shut_inflow(ledger, self.body)
         reaches = there_mg_l + weighed.active_mg / litres
         text = (
-            f"Stir {weighed.of(name)} into a bucket of tank water and pour it in slowly "
+            f"{first}{weighed.stirred(name)}; pour it in slowly "
             f"({ledger.body_name(self.body)}, {show(litres, 'L')}). The water then holds at most "
             f"{show(reaches, 'mg/L')} {ledger.basis(self.agent)}. If a test before this step does "
             f"not read {show(there_mg_l, 'mg/L')}, enter it first: the amount is then another."
         )
         added = AgentAdded(self.body, self.agent, weighed.active_mg, True, reason=self.reason)
         return Declared(
-            (added, held), text, amounts=weighed.amounts, cautions=(*weighed.cautions, *against)
+            (*shut, added, held),
+            text,
+            amounts=weighed.amounts,
+            cautions=(*weighed.cautions, *against),
         )
 
     def _take_out(self, ledger: Ledger, there_mg_l: float, held: Held) -> Declared:

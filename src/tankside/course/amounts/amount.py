@@ -29,7 +29,7 @@ class PrintedAmount:
         label: the container it was worked out for.
         stock_solution: words of the two-step route when it is too small to measure, else "".
         reason: what was typed for passing the soft limit, else "".
-        read_back: which form the container holds, where another would need another amount, else "".
+        read_back: which form the container holds, and what another would bring instead, else "".
         handling: what whoever handles it must know, (field, words) each: it goes with every amount
             and is no caution about this one.
     """

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from tankside.claims import Agent, Knowledge, setting
-from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.bodies.caution import Caution, Level
+from tankside.quantity.per import PERCENT
 
 HAZARD = "hazard"
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
@@ -15,7 +16,10 @@ LIGHT = "light"
 TAKES = ("removes", "partly")
 LOW_HAZARD = "low"
 SUBSTANCE = "substance"
+_PERCENT = Decimal(PERCENT)
 NO_CONTAINER = "none"
+PRODUCT = "product"
+"""Stands in the basis of an agent that is told, and dosed, in the product itself."""
 _SAME_FORM = Decimal(str(setting(0.001, "claims of a form are printed with four digits")))
 
 
@@ -78,9 +82,20 @@ def forms_of(agent: Agent, in_containers: bool = False) -> dict[str, Decimal]:
     return forms
 
 
+def find_form(agent: Agent, form: str) -> Decimal | None:
+    """Return how much of the agent's basis one mass of a form holds; None where it has none such.
+
+    A form is spelt alike wherever it is typed: with "as" or without, in any case.
+    """
+    plain = plain_form(form)
+    if plain == PRODUCT and PRODUCT in agent.basis:
+        return Decimal(1)
+    return forms_of(agent).get(plain)
+
+
 def plain_form(form: str) -> str:
-    """Return a form as it is compared: no leading "as", no case."""
-    return form.strip().lower().removeprefix("as ").strip()
+    """Return a form as it is compared: no leading "as", no case, single blanks."""
+    return " ".join(form.lower().split()).removeprefix("as ").strip()
 
 
 def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry) -> Caution | None:
@@ -97,9 +112,32 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
         return None
     stated = forms_of(record).get(plain_form(label.form), Decimal(1))
     if abs(label.active_per_form - stated) <= _SAME_FORM * stated:
-        return None
+        return _not_as_sold(record, agent_name, label)
     how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {record.basis}"
     return _unfit(agent, agent_name, how, record.basis)
+
+
+def _not_as_sold(agent: Agent, agent_name: str, label: LabelEntry) -> Caution | None:
+    """Refuse a strength in which a form is never sold for this use: a slip, or another product.
+
+    What strengths are only told in (the element of a salt) is in no container by itself.
+    """
+    sold = forms_of(agent, in_containers=True)
+    only_told = forms_of(agent).keys() - sold.keys()
+    if label.basis is StrengthBasis.PURE and plain_form(label.form) in only_told:
+        how = f"nothing is sold as pure {label.form.removeprefix('as ')} for this"
+        return _unfit(agent.id, agent_name, how, f"one of {', '.join(sold)}")
+    for short, claims in agent.claims.items():
+        percent = claims[0].conditions.get("percent") if short.startswith("form.") else None
+        form = plain_form(claims[0].conditions.get("form", ""))
+        if percent is None or form != plain_form(label.form):
+            continue
+        low, high = (Decimal(edge) / _PERCENT for edge in percent.split("-"))
+        if not low <= label.strength <= high:
+            how = f"the label was typed with {label.strength * _PERCENT:f} %"
+            needed = f"{percent} % {label.form}; weaker ones hold other things too"
+            return _unfit(agent.id, agent_name, how, needed)
+    return None
 
 
 def handling(facts: Knowledge, agent: str) -> tuple[tuple[str, str], ...]:
@@ -122,40 +160,6 @@ def _light(facts: Knowledge, agent: str) -> Iterator[tuple[str, str]]:
             f"It breaks the substance down{said}: keep it low on the days of a dose, dose in the "
             "evening.",
         )
-
-
-def read_back(facts: Knowledge, agent_name: str, label: LabelEntry) -> str:
-    """Say which form the container holds, where another form would need another amount."""
-    others = _other_forms(facts, label)
-    if not others:
-        return ""
-    instead = ", ".join(
-        f"{label.active_per_form / share:.2g} times as much with {name}"
-        for name, share in others.items()
-    )
-    form = label.form.removeprefix("as ")
-    return f"The container of {agent_name} must say {form}; needed would be {instead}."
-
-
-def read_form_again(facts: Knowledge, agent_name: str, label: LabelEntry) -> Iterator[Caution]:
-    """Ask to read the form on the label where it was taken for granted and forms differ."""
-    if not label.form_named and _other_forms(facts, label):
-        yield Caution(
-            Level.CARE,
-            "E-PROD-04",
-            f"Is it {label.form.removeprefix('as ')}? The label of {agent_name} names no form.",
-            read_back(facts, agent_name, label),
-            f"agent.{label.agent}.form",
-            "Compare the form and the strength on the label with this line before weighing.",
-            agent=label.agent,
-        )
-
-
-def _other_forms(facts: Knowledge, label: LabelEntry) -> dict[str, Decimal]:
-    """Return the forms that a container may hold with another share of the basis."""
-    agent = facts.agents.get(label.agent)
-    forms = {} if agent is None else forms_of(agent, in_containers=True)
-    return {name: share for name, share in forms.items() if share != label.active_per_form}
 
 
 def _unfit(agent: str, agent_name: str, how: str, needed: str) -> Caution:

@@ -20,7 +20,10 @@ _LABEL = re.compile(
     r"strength (?P<s>[0-9.]+) (?P<basis>pure|w/w|w/v|v/v|mg/mL|as product, by volume|as product); "
     r"1 of (?P<form>.+) holds (?P<share>[0-9.]+); density (?P<d>[0-9.]+|not known)"
 )
-_STOCK = re.compile(r"Dissolve (?P<n>[0-9.]+)\s(?P<u>mg|g|mL) in (?P<v>[0-9.]+)\smL")
+_STOCK = re.compile(
+    r"(?:Dissolve|Dilute) (?P<n>[0-9.]+)\s(?P<u>mg|g|mL) in water to make "
+    r"(?P<v>[0-9.]+)\s(?P<w>mg|g|mL)"
+)
 _MILLI = Fraction("0.001")
 
 
@@ -41,9 +44,9 @@ def strength_from_print(amount: str, label: str, stock: str, litres: str) -> Fra
     entry = _read(_LABEL, label)
     number, unit = Fraction(measured["n"]), measured["u"]
     if stock:
-        if unit != "mL":
-            raise _failed(f"{amount} of a stock solution")
         made = _read(_STOCK, stock)
+        if unit != made["w"]:
+            raise _failed(f"{amount} of a stock solution")
         number, unit = Fraction(made["n"]) * number / Fraction(made["v"]), made["u"]
     form_mg = _form_mg(number, unit, entry)
     return form_mg * Fraction(entry["share"]) / Fraction(litres)

@@ -88,4 +88,4 @@ class LabelEntry:
             parts.append(amount(self.strength, "mg/mL"))
         elif self.strength != 1:
             parts.append(amount(self.strength * _PERCENT, f"% {self.basis.value}"))
-        return f" ({', '.join((*parts, 'as the container holds it'))})" if parts else ""
+        return f" ({', '.join((*parts, 'as sold'))})" if parts else ""

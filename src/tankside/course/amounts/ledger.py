@@ -10,8 +10,6 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
-    read_back,
-    read_form_again,
     standing_against,
     unfit_label,
 )
@@ -26,6 +24,7 @@ from tankside.course.amounts.limits import (
 )
 from tankside.course.amounts.needs import Readings, around, unmet
 from tankside.course.amounts.new_water import Filled, let_out, recipe
+from tankside.course.amounts.other_forms import read_back, read_form_again
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.titration import standing_against as against_titration
 from tankside.course.amounts.water_account import Edges, WaterAccount
@@ -35,6 +34,7 @@ from tankside.course.bodies.effects import (
     AGENT_PREFIX,
     SALT,
     AgentAdded,
+    AgentUnknown,
     Effect,
     Exchanged,
     Held,
@@ -149,10 +149,6 @@ class Account:
         """
         return self.waters[body].of(agent).low_mg_l
 
-    def most_mg_l(self, body: str, agent: str) -> float | None:
-        """Return what may be there at most at the point volume [mg/L]; None when not known."""
-        return self.waters[body].of(agent).high_mg_l
-
     def missing_mg(self, body: str, agent: str, to_mg_l: float, most_mg_l: float) -> float:
         """Return what is missing to a strength, so that another is not passed [mg].
 
@@ -171,6 +167,10 @@ class Account:
         """Return what a strength of an agent is told as ("as Cu")."""
         record = self.facts.agents.get(agent)
         return record.basis.split(",")[0] if record else ""
+
+    def may_be_mg_l(self, body: str, agent: str) -> float | None:
+        """Return what may be there at the point volume [mg/L]; None when not known."""
+        return self.waters[body].of(agent).high_mg_l
 
     def intended_mg_l(self, body: str) -> Mapping[str, float]:
         """Return the strength that the course is holding of each agent [mg/L]."""
@@ -228,10 +228,10 @@ class Account:
         self.printed[request] = amount
         shown = replace(
             placed(amount, self.action, hour, body),
-            read_back=read_back(self.facts, name, label),
+            read_back=read_back(self.facts, name, amount),
             handling=handling(self.facts, agent),
         )
-        cautions = (*cautions, *read_form_again(self.facts, name, label))
+        cautions = (*cautions, *read_form_again(self.facts, name, amount))
         return Weighed(float(amount.active_mg), shown, cautions)
 
     def _unfit_container(
@@ -337,14 +337,16 @@ class Account:
         """Enter one effect into the account."""
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
-                self.waters[body].put_in(agent, mg, mg)
+                self.waters[body].put_in(agent, effect.surely_mg, mg)
                 self.added.add((body, agent))
+            case AgentUnknown(body, agent):
+                self.waters[body].put_in_unknown(agent)
             case Held(body, agent, mg_l, reason):
                 self.intended[body][agent] = mg_l
                 if reason:
                     self.reasons[body, agent] = reason
-            case Exchanged(body, litres, _):
-                self.waters[body].exchange(litres)
+            case Exchanged(body, litres):
+                self.waters[body].exchange(litres, surely=effect.surely)
             case InflowShut(body, for_h):
                 self.waters[body].shut(for_h)
             case ReadingEntered(body, values):

@@ -203,7 +203,7 @@ def _gills(
             f"Gills were not looked at: {', '.join(not_looked)}.",
             f"{agent_name} is not for fish with hurt gills.",
             claim.key,
-            "Clip a gill tip, or count breaths, before dosing; then say gill-damage=no or =yes.",
+            "Look first (a clipped gill tip, or count breaths); then say gill-damage=no or =yes.",
             hour=hour,
             body=body,
             agent=agent,

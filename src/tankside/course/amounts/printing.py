@@ -9,17 +9,30 @@ from functools import lru_cache
 from tankside.claims import whole_setting
 from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
-from tankside.course.amounts.label import LabelEntry, StrengthBasis
+from tankside.course.amounts.label import LabelEntry, StrengthBasis, ToolUnit
 from tankside.course.amounts.limits import Limit, RouteLimit, is_inside
-from tankside.course.amounts.weighing import Weighing, weigh_out
+from tankside.course.amounts.stock_solution import Weighing
+from tankside.course.amounts.weighing import product_per_active, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.per import MG_PER_G
-from tankside.quantity.show import NO_BREAK, amount, plain, rounded
+from tankside.quantity.show import (
+    COMPARED_DIGITS,
+    NO_BREAK,
+    amount,
+    plain,
+    rounded,
+    volume_words,
+)
 
 _SHOWN = whole_setting(3, "significant digits of a strength that is only told, not weighed")
 _REASON = whole_setting(10, "characters that a reason has at least")
 _MG_PER_G = Decimal(MG_PER_G)
+_BY_VOLUME = (
+    StrengthBasis.MASS_PER_VOLUME,
+    StrengthBasis.VOLUME_PER_VOLUME,
+    StrengthBasis.MG_PER_ML,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +201,8 @@ def _refuse_above(request: Request, at_limit_mg_l: float) -> None:
 
 def _total(request: Request, total_mg_l: float) -> str:
     """Say what is held to the hard limit: what is there counted, in the smallest volume."""
-    total = f"{concentration(total_mg_l, '')} if there are {request.limit_l:.4g} L"
+    litres = volume_words(request.limit_l, COMPARED_DIGITS)
+    total = f"{concentration(total_mg_l, '')} if there are {litres}"
     if not request.there_mg_l > 0:
         return total
     return f"{total}, with {concentration(request.there_mg_l, '')} there already"
@@ -240,12 +254,22 @@ def _sum_text(
         parts.append(f"/ {plain(label.active_per_form)} ({label.form})")
     if label.basis is not StrengthBasis.PURE or label.strength != 1:
         parts.append(f"/ {plain(label.strength)} {label.basis.value}")
-    if label.density_g_ml is not None:
+    if label.density_g_ml is not None and _needs_density(label):
         parts.append(f"(density {plain(label.density_g_ml)} g/mL)")
-    if len(parts) > 1:
-        parts.append(f"= {amount(rounded(weighing.exact, _SHOWN + 1), weighing.unit.value)}")
-    gives = concentration(strength, request.basis)
-    return " ".join(parts) + f"; on the tool {text}, which gives {gives}"
+    if len(parts) > 1 or weighing.stock:
+        exact = product_per_active(label, label.tool.unit) * Decimal(str(active))
+        parts.append(f"= {amount(rounded(exact, _SHOWN + 1), label.tool.unit.value)}")
+    gives = concentration(strength, "")
+    tool = f"{text} of the stock solution" if weighing.stock else f"on the tool {text}"
+    return " ".join(parts) + f"; {tool}, which gives {gives}"
+
+
+def _needs_density(label: LabelEntry) -> bool:
+    """Whether the sum crosses from mass to volume: only then is the density a part of it."""
+    by_volume = label.basis in _BY_VOLUME or (
+        label.basis is StrengthBasis.AS_PRODUCT and not label.solid
+    )
+    return by_volume is not (label.tool.unit is ToolUnit.MILLILITRE)
 
 
 def concentration(mg_l: float | Decimal, basis: str) -> str:

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from tankside.claims import Knowledge
 from tankside.course.amounts.active_forms import same_active
+from tankside.course.bodies.effects import AGENT_PREFIX, AgentAdded, Effect, ReadingEntered
 from tankside.course.bodies.facts import find_text
 from tankside.course.bodies.system import InWater, System
 
@@ -24,21 +25,44 @@ def as_put_in(facts: Knowledge, system: System, agents: Collection[str]) -> Syst
     """
     if not system.residues or not agents:
         return system
-    residues = tuple(_as_given(facts, lot, agents) for lot in system.residues)
+    residues = tuple(_times(lot, *_form(facts, lot.agent, agents)) for lot in system.residues)
     return replace(system, residues=residues)
 
 
-def _as_given(facts: Knowledge, lot: InWater, agents: Collection[str]) -> InWater:
-    reads = find_text(facts, f"agent.{lot.agent}.titrate.reads")
-    if reads is None or lot.agent in agents:
-        return lot
+def logged_as_put_in(facts: Knowledge, effect: Effect, agents: Collection[str]) -> Effect:
+    """Return what was logged or read beside a course, told as the agents that it puts in.
+
+    Args:
+        facts: what is known.
+        effect: what was logged.
+        agents: ids of the agents that are put in.
+    """
+    if isinstance(effect, AgentAdded):
+        agent, factor = _form(facts, effect.agent, agents)
+        least = None if effect.least_mg is None else effect.least_mg * factor
+        return replace(effect, agent=agent, mg=effect.mg * factor, least_mg=least)
+    if isinstance(effect, ReadingEntered):
+        values = {}
+        for name, value in effect.values.items():
+            bare = name.removeprefix(AGENT_PREFIX)
+            agent, factor = (bare, 1.0) if bare == name else _form(facts, bare, agents)
+            values[name.replace(bare, agent)] = value * factor
+        return replace(effect, values=values)
+    return effect
+
+
+def _form(facts: Knowledge, there: str, agents: Collection[str]) -> tuple[str, float]:
+    """Return as which agent something counts, and what one mass of it is worth then."""
+    reads = find_text(facts, f"agent.{there}.titrate.reads")
+    if reads is None or there in agents:
+        return there, 1.0
     for agent in agents:
         if find_text(facts, f"agent.{agent}.titrate.reads") != reads:
             continue
         for other in same_active(facts, agent):
-            if other.agent.id == lot.agent and other.per_unit is not None:
-                return _times(lot, agent, other.per_unit)
-    return lot
+            if other.agent.id == there and other.per_unit is not None:
+                return agent, other.per_unit
+    return there, 1.0
 
 
 def _times(lot: InWater, agent: str, factor: float) -> InWater:

@@ -6,40 +6,28 @@ independent check that goes back from the printed text lives in ``double_check``
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 from functools import lru_cache
 
-from tankside.claims import setting, whole_setting
-from tankside.course.amounts.label import LabelEntry, StrengthBasis, Tool, ToolUnit
+from tankside.claims import whole_setting
+from tankside.course.amounts.label import LabelEntry, StrengthBasis, ToolUnit
+from tankside.course.amounts.stock_solution import (
+    COARSEST,
+    Weighing,
+    on_step,
+    stock_solution,
+    within,
+)
 from tankside.errors import BadInput
-from tankside.quantity.per import MG_PER_G, ML_PER_L
-from tankside.quantity.show import amount, plain
+from tankside.quantity.per import MG_PER_G
+from tankside.quantity.show import plain, rounded
 
 _DIGITS = whole_setting(50, "digits carried in the sum, far beyond any tool")
 _SUM = Context(prec=_DIGITS, rounding=ROUND_HALF_EVEN)
 _MG_PER_G = Decimal(MG_PER_G)
 _ONE = Decimal(1)
-COARSEST = setting(0.02, "a tool may be off by 2 % of the amount at most")
 _COARSEST = Decimal(str(COARSEST))
-_STOCK_STEPS = Decimal(str(whole_setting(100, "a stock solution is weighed on 100 steps")))
-_STOCK_ML = Decimal(ML_PER_L)  # a stock solution is made up in one litre
-
-
-@dataclass(frozen=True, slots=True)
-class Weighing:
-    """What to measure out, and what it really holds.
-
-    ``value`` is in ``unit``; ``active_mg`` is what that printed value holds on the agent's
-    basis; ``exact`` is the value before rounding; ``stock`` says how to make the stock solution
-    when one is needed.
-    """
-
-    value: Decimal
-    unit: ToolUnit
-    active_mg: Decimal
-    exact: Decimal
-    stock: str = ""
+_SHOWN = whole_setting(3, "significant digits of an amount that is only told, not weighed")
 
 
 def product_per_active(label: LabelEntry, unit: ToolUnit) -> Decimal:
@@ -126,7 +114,7 @@ def weigh_out(
 
     Raises:
         BadInput: E-PROD-01 label unfit for the sum; E-NUM-09 strength or volume not above 0.
-        BadInput: E-DOSE-24 too small for the tool and no syringe for a stock solution.
+        BadInput: E-DOSE-24 too small for the tool, and for a stock solution of it.
     """
     if not (strength_mg_l.is_finite() and litres.is_finite() and strength_mg_l > 0 < litres):
         raise BadInput(
@@ -142,51 +130,21 @@ def weigh_out(
     value = on_step(exact, label.tool, down)
     if within(value, exact):
         return Weighing(value, label.tool.unit, _SUM.divide(value, per_active), exact)
-    return _by_stock(target_mg, per_active, label, exact, down)
-
-
-def on_step(exact: Decimal, tool: Tool, down: bool = False) -> Decimal:
-    """Round to the nearest step of the tool (a half goes down), or always ``down``."""
-    steps = _SUM.divide(exact, tool.step)
-    whole = steps.to_integral_value(rounding=ROUND_DOWN, context=_SUM)
-    if not down and _SUM.subtract(steps, whole) > _SUM.divide(_ONE, Decimal(2)):
-        whole = _SUM.add(whole, _ONE)
-    return _SUM.multiply(whole, tool.step)
-
-
-def within(value: Decimal, exact: Decimal) -> bool:
-    """Whether a rounded amount is above 0 and within the coarsest error allowed."""
-    return value > 0 and abs(_SUM.subtract(value, exact)) <= _SUM.multiply(_COARSEST, exact)
-
-
-def _by_stock(
-    target_mg: Decimal, per_active: Decimal, label: LabelEntry, exact: Decimal, down: bool
-) -> Weighing:
-    """Dissolve 100 steps of the scale in a litre, and measure that by syringe."""
-    unit = label.tool.unit
-    if label.stock_tool is None or label.stock_tool.unit is not ToolUnit.MILLILITRE:
+    stock = stock_solution(target_mg, per_active, label, down)
+    if stock is None:
         raise _not_measurable(exact, label)
-    whole = _SUM.multiply(label.tool.step, _STOCK_STEPS)
-    active_per_ml = _SUM.divide(_SUM.divide(whole, per_active), _STOCK_ML)
-    exact_ml = _SUM.divide(target_mg, active_per_ml)
-    value = on_step(exact_ml, label.stock_tool, down)
-    if not within(value, exact_ml):
-        raise _not_measurable(exact, label)
-    route = (
-        f"Too small to measure directly. Dissolve {amount(whole, unit.value)} in "
-        f"{amount(_STOCK_ML, 'mL')} of water, mix fully, use today and keep none."
-    )
-    return Weighing(
-        value, ToolUnit.MILLILITRE, _SUM.multiply(value, active_per_ml), exact_ml, route
-    )
+    return stock
 
 
 def _not_measurable(exact: Decimal, label: LabelEntry) -> BadInput:
+    finest = _SUM.multiply(_SUM.multiply(Decimal(2), _COARSEST), exact)
+    unit = label.tool.unit.value
     return BadInput(
         "E-DOSE-24",
         "This amount cannot be measured with this tool.",
-        given=f"{exact:.3g} {label.tool.unit} on steps of {plain(label.tool.step)}",
-        needed="a tool whose step is at most 4 % of the amount, or a syringe for a stock solution",
-        next_step="Use a finer scale, or weigh 100 steps into 1000 mL and measure by syringe.",
-        field="tool",
+        given=f"{plain(rounded(exact, _SHOWN))} {unit} on steps of {plain(label.tool.step)}",
+        needed=f"a step of at most {plain(rounded(finest, 1))} {unit} (4 % of the amount), or a "
+        "syringe beside the scale for a stock solution",
+        next_step="Use a finer scale or syringe, or name the syringe as well (syringe=0.5 mL).",
+        field="scale" if unit != ToolUnit.MILLILITRE.value else "syringe",
     )

@@ -176,7 +176,7 @@ def _care(
         f"{name}: care with {', '.join(group.name for group in groups)}.",
         why,
         key,
-        "Try it on two animals first, start low, watch them, or choose another way.",
+        "Try two animals first, start low, watch, or choose another way.",
         body=body,
         group=groups[0].id if len(groups) == 1 else "",
         agent=agent,

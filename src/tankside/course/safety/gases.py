@@ -94,7 +94,7 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
     hour = first_hour(~(toxic <= care) & shows)
     at = int(np.where(shows, toxic, 0.0).argmax())
     highest = float(toxic[at])
-    if highest <= harm and _filter_is_told_of(scene, water):
+    if (highest <= harm or _none_read(water)) and _filter_is_told_of(scene, water):
         return
     yield Caution(
         Level.CARE,
@@ -107,6 +107,11 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
         hour=hour,
         body=body,
     )
+
+
+def _none_read(water: Chemistry) -> bool:
+    """Whether a test showed no ammonia: what a filter may come to is no finding of it."""
+    return water.run.system.total_ammonia_mg_l_n == 0
 
 
 def _more_than_a_test_shows(scene: CourseScene, water: Chemistry) -> Flags:

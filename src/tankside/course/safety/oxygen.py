@@ -31,13 +31,14 @@ def check_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Ca
         return
     blocked = not lowest >= floor
     at = int(series.argmin())
+    unread = _taken_as_fresh(water) if blocked else ""
     yield Caution(
         Level.BLOCKED if blocked else Level.CARE,
         "S-OXYGEN",
         "Oxygen falls too low." if blocked else "Oxygen gets low.",
         f"Down to {lowest:.2g} mg/L on day {at // HOURS_PER_DAY} at {at % HOURS_PER_DAY} h; "
         f"care below {care:g}, not offered below {floor:g}. Saturation then "
-        f"{water.oxygen.saturation_mg_l[scene.harsh][at]:.2g}.{_taken_as_fresh(water)}",
+        f"{water.oxygen.saturation_mg_l[scene.harsh][at]:.2g}.{unread}",
         OXYGEN_FLOOR_KEY if blocked else OXYGEN_CARE_KEY,
         "Air stone in before this hour and through the night; measure at dawn.",
         hour=hour,

@@ -39,7 +39,7 @@ def _handling(scene: CourseScene, agent: str) -> Iterator[Caution]:
         f"{most_g:.3g} g or mL in one step; above {limit.number():g} a trained person handles it "
         f"({limit.source or limit.provenance.value}).",
         limit.key,
-        "Let someone trained weigh and pour it, two people present, or treat a smaller water.",
+        "Two people, one of them trained, weigh and pour it, or treat a smaller water.",
         agent=agent,
     )
 

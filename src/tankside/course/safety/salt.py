@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.claims import Claim
-from tankside.course.amounts.weighing import COARSEST
+from tankside.course.amounts.stock_solution import COARSEST
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.facts import find_number, find_range

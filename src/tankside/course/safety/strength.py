@@ -12,7 +12,7 @@ from tankside.course.amounts.active_forms import same_active
 from tankside.course.amounts.limits import Around, Limit, hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import around
 from tankside.course.amounts.printing import concentration
-from tankside.course.amounts.weighing import COARSEST
+from tankside.course.amounts.stock_solution import COARSEST
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
@@ -58,7 +58,8 @@ def _strength(scene: CourseScene, body: str, agent: str) -> Iterator[Caution]:
         return
     yield from _never_useful(scene, body, agent, route)
     soft = soft_limit(scene.facts, agent, route, here)
-    above = None if soft is None else _first_above(scene, body, agent, _as_weighed(soft))
+    as_meant = scene.middle
+    above = None if soft is None else _first_above(scene, body, agent, _as_weighed(soft), as_meant)
     if soft is not None and above is not None:
         yield _above_soft(scene, body, agent, soft, above)
 
@@ -190,7 +191,7 @@ def _above_soft(scene: CourseScene, body: str, agent: str, soft: Limit, hour: in
         "E-DOSE-11",
         f"{scene.agent_name(agent)} may be stronger than usual"
         + ("." if typed else ": write down why."),
-        f"Up to {_highest(scene, body, agent)}; usual at most "
+        f"Up to {_known(float(scene.high(body, agent, scene.middle).max()))}; usual at most "
         f"{concentration(soft.mg_l, '')}{soft.cited}.{reason}",
         soft.claim_key,
         "Watch the fish, stop when the reason no longer holds."

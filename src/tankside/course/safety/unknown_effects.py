@@ -77,7 +77,7 @@ class Unknowns:
         )
 
     def _lives(self) -> Caution:
-        animals = "Try it on two animals first, start low, watch them"
+        animals = "Try two animals first, start low, watch"
         tests = "test ammonia and nitrite every day"
         what = [*([animals] if self.groups else []), *([tests] if FILTER in self.of else [])]
         instead = "; ".join(what) or "Take them out first"
