@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
 
 from pydantic import JsonValue
 
@@ -16,7 +15,7 @@ from tankside.errors import NotPossible
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
-from tankside.quantity.moment import Moment
+from tankside.quantity.moment import Moment, hours_between
 
 PLACES = ("body", "to_body", "bath_body")
 """Fields of a step that name a body of water."""
@@ -48,14 +47,14 @@ class Chosen:
 
     @property
     def begins(self) -> Moment:
-        """The moment it was chosen, or that of its first step where that is earlier.
+        """The moment it was chosen, when none of its steps was due yet; else that of its hour 0.
 
         What went into the water before it is there when the course begins.
         """
         first_h = min((action.at_h for action in self.course.actions), default=0)
-        when = self.starts.when + timedelta(hours=first_h)
-        first = Moment(when.isoformat(timespec="minutes"))
-        return min(first, self.chosen_at or self.starts, key=lambda moment: moment.utc)
+        if self.chosen_at is None or hours_between(self.starts, self.chosen_at) >= first_h:
+            return self.starts
+        return self.chosen_at
 
 
 def chosen(view: CaseView) -> Chosen:
@@ -108,3 +107,9 @@ def _placed(step: Action, waters: JoinedWaters) -> Action:
     }
     placed: Action = replace(step, **moved)  # type: ignore[type-var]  # every action is a dataclass
     return placed
+
+
+def places_of(course: Course) -> frozenset[str]:
+    """Return the bodies of water that the steps of a course are at or lead to."""
+    places = (getattr(step, name, "") for step in course.actions for name in PLACES)
+    return frozenset(place for place in places if place)
