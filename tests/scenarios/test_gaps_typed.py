@@ -339,3 +339,17 @@ def test_a_caution_of_an_agent_stands_on_the_cards_of_its_days_alone(case: Case)
     assert not whole[31]
     assert not whole[38]
     assert all(card.law == cards[31].law for card in cards.values())
+
+
+def test_an_amount_nobody_knows_is_not_gone_with_the_water_that_was_measured(
+    case: Case, run: Run
+) -> None:
+    """200 L changed are all of the tank, but no sure share of a sump beside it."""
+    lot = ["in-water", "agent=methylene_blue", "amount=?", "system=main", EARLY]
+    rows = [tank("main", 200, NONE), ["system", "sump", "label=500 L"], fish("main"), BLUE]
+    parted = ["system", "main", "shares-water-with=none", "on=2026-10-30T11:00"]
+    for joined, code in (("sump", "E-DOSE-10"), ("none", None)):
+        share = ["system", "main", f"shares-water-with={joined}", EARLY]
+        path = case(*rows, share, lot, EMPTIED, parted, water("main"))
+        ran = dose(run, path, "methylene_blue", "1 mg/L as methylene blue trihydrate", "main")
+        assert (ran.error["code"] if ran.code else None) == code
