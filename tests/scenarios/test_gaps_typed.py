@@ -348,7 +348,7 @@ def test_an_amount_nobody_knows_is_not_gone_with_the_water_that_was_measured(
     lot = ["in-water", "agent=methylene_blue", "amount=?", "system=main", EARLY]
     rows = [tank("main", 200, NONE), ["system", "sump", "label=500 L"], fish("main"), BLUE]
     parted = ["system", "main", "shares-water-with=none", "on=2026-10-30T11:00"]
-    for joined, code in (("sump", "E-DOSE-10"), ("none", None)):
+    for joined, code in (("sump", "E-DOSE-20"), ("none", None)):
         share = ["system", "main", f"shares-water-with={joined}", EARLY]
         path = case(*rows, share, lot, EMPTIED, parted, water("main"))
         ran = dose(run, path, "methylene_blue", "1 mg/L as methylene blue trihydrate", "main")
