@@ -66,17 +66,17 @@ class CaseReader:
     Args:
         name_of: from a name as typed to the id of an agent.
         in_water: from a name as typed to the id of what it puts into the water, named or not.
-        factor_of: from a name and an amount told under it to the factor to the agent's basis.
-        shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody knows.
-        mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
+        poured_mg: from a name, its agent, an amount told under it and a moment to the least and the
+            most that it holds [mg]; None where nobody knows.
+        shown_mg: from an amount asked for to the least and the most that was shown [mg]; None
+            where nobody knows.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
     name_of: NameOf
     in_water: NameOf
-    factor_of: Callable[[str, Amount], float]
-    shown_mg: Callable[[DoseAsked], float | None]
-    mg_in_ml: Callable[[str, Moment], float | None]
+    poured_mg: Callable[[str, str, Amount, Moment], Edges | None]
+    shown_mg: Callable[[DoseAsked], Edges | None]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -231,8 +231,8 @@ def _as_asked(
     at: DoseAsked | ActionDone, system: str, asked: AskedAmount, zero: Moment, read: CaseReader
 ) -> Movement:
     """Return the amount that was shown: all of it may be there, and is where it was given."""
-    mg = read.shown_mg(asked.entry)
-    return _put_in(at, system, zero, asked.agent, mg if asked.was_given else 0.0, mg)
+    low_mg, high_mg = read.shown_mg(asked.entry) or (None, None)
+    return _put_in(at, system, zero, asked.agent, low_mg if asked.was_given else 0.0, high_mg)
 
 
 def _given_beside(
@@ -262,19 +262,11 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
 
 def _given(done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader) -> Movement:
     """Return the movement of an amount that was logged; millilitres hold what the label says."""
-    mg = None
+    name, held = done.agent or done.action, None
     if done.amount is not None:
-        mg = _mass_mg(done.amount, read.mg_in_ml(agent, done.moment))
-        factor = read.factor_of(done.agent or done.action, done.amount)
-        mg = None if mg is None else mg * factor
-    return _put_in(done, system, zero, agent, mg, mg)
-
-
-def _mass_mg(amount: Amount, mg_in_ml: float | None) -> float | None:
-    value = amount.measured(Kind.MASS, Kind.VOLUME)
-    if value.kind is Kind.MASS:
-        return value.number("mg")
-    return None if mg_in_ml is None else value.number("mL") * mg_in_ml
+        held = read.poured_mg(name, agent, done.amount, done.moment)
+    low_mg, high_mg = held or (None, None)
+    return _put_in(done, system, zero, agent, low_mg, high_mg)
 
 
 def _entered(entry: Placed, zero: Moment, enter: Callable[[WaterAccount], None]) -> Movement:

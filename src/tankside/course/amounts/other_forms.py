@@ -54,6 +54,16 @@ def read_form_again(facts: Knowledge, agent_name: str, printed: PrintedAmount) -
         )
 
 
+def poorest_reading(facts: Knowledge, label: LabelEntry) -> LabelEntry:
+    """Return a container that names no form as the form that holds least; else the same."""
+    agent = facts.agents.get(label.agent)
+    if agent is None or label.form_named or label.basis is StrengthBasis.AS_PRODUCT:
+        return label
+    forms = forms_of(agent, in_containers=True)
+    poorest = min(forms, key=lambda name: forms[name])
+    return replace(label, form=poorest, active_per_form=forms[poorest])
+
+
 def _brings(printed: PrintedAmount, label: LabelEntry) -> str:
     """Return the strength that the printed amount would bring out of another container."""
     mg_l = double_check.strength_from_print(
