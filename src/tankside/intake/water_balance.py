@@ -29,7 +29,7 @@ from tankside.quantity.moment import Moment, hours_between
 
 SUBSTANCE = "substance"
 Shown = dict[tuple[int, str], Edges | None]
-"""The least and the most that was shown for amounts asked for [mg], by number and words of the entry."""
+"""The least and the most that was shown for each asking [mg], by number and words of the entry."""
 
 
 def residues_of(
@@ -111,8 +111,9 @@ def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> C
 def shown_mg(view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> Edges | None:
     """Return what was shown for an amount asked for [mg], before it was rounded to a tool.
 
-    It holds less where the label did not tell its form, if that is the one that holds least. It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
-    what was told later changed nothing of what was weighed out. None where that was not known.
+    It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
+    what was told later changed nothing of what was weighed out. Where the label did not tell its
+    form it may be less, down to the form that holds least. None where that was not known.
     """
     asked = (entry.id, entry.model_dump_json())
     if asked not in shown:
