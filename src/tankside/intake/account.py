@@ -32,6 +32,7 @@ COPPER = "copper_ionic"
 COPPER_SALT = "copper_sulphate"
 """What such a reading holds too: in the water the salt is nothing but its copper."""
 PROLONGED = "prolonged"
+FEED = "feed"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
 Placed = SystemDescribed | DoseAsked | ActionDone | WaterTest
@@ -70,6 +71,7 @@ class CaseReader:
             most that it holds [mg]; None where nobody knows.
         shown_mg: from an amount asked for to the least and the most that was shown [mg]; None
             where nobody knows.
+        fed_days: on how many days food that carries an agent is fed.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
@@ -77,6 +79,7 @@ class CaseReader:
     in_water: NameOf
     poured_mg: Callable[[str, str, Amount, Moment], Edges | None]
     shown_mg: Callable[[DoseAsked], Edges | None]
+    fed_days: Callable[[DoseAsked], float]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -245,12 +248,28 @@ def _given_beside(
     """
     asking = _asking_of(view, done)
     named = _agent_named(done, read.name_of) or (asking and read.name_of(asking.agent)) or ""
+    asking = asking or _food_of(view, done, named, read)
     if not named or (asking is not None and asking.route != PROLONGED):
         return
     if done.amount is None and asking is not None and read.name_of(asking.agent) == named:
         yield _as_asked(done, system, AskedAmount(asking, named, None), zero, read)
     else:
         yield _given(done, system, named, zero, read)
+
+
+def _food_of(view: CaseView, done: ActionDone, named: str, read: CaseReader) -> DoseAsked | None:
+    """Return the food that carries the agent and is fed at that time: another day of it was told."""
+    return next(
+        (
+            dose
+            for dose in reversed(view.doses)
+            if dose.route == FEED
+            and read.name_of(dose.agent) == named
+            and dose.system == done.system
+            if 0 <= hours_between(dose.moment, done.moment) <= read.fed_days(dose) * HOURS_PER_DAY
+        ),
+        None,
+    )
 
 
 def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:

@@ -15,8 +15,10 @@ from tankside.course import (
     System,
     Volume,
 )
+from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
 from tankside.intake.inflow import inflow
+from tankside.intake.joined_account import NOMINAL
 from tankside.intake.new_water import new_water
 from tankside.intake.pooled_water import pooled
 from tankside.intake.volumes import volume
@@ -24,6 +26,7 @@ from tankside.intake.water_balance import residues_of
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
+MAIN = "main"
 KINDS = {
     "main": BodyKind.MAIN,
     "hospital": BodyKind.HOSPITAL,
@@ -75,6 +78,23 @@ def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[s
     return replace(whole, residues=residues_of(view, facts, zero, parts[0]))
 
 
+def water_of_no_volume(
+    view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[str, ...]
+) -> System:
+    """Return a body of water that nobody measured, to see what else is not known of it.
+
+    No amount may rest on it: its volume is a stand-in. What nobody can name is in it all the same.
+    """
+    places = [view.systems[part] for part in parts if part in view.systems]
+    if not places:
+        water = view.opened.water
+        known = None if water == "keeper_does_not_know" else water
+        return System(id=MAIN, name="the tank", kind=BodyKind.MAIN, volume=NOMINAL, water=known)
+    whole = pooled([_system(view, place, facts, zero, NOMINAL) for place in places])
+    lots = residues_of(view, facts, zero, parts[0])
+    return replace(whole, residues=tuple(lot for lot in lots if is_unnamed(lot.agent)))
+
+
 def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
     """Return the refusal of water whose volume nobody has measured.
 
@@ -93,9 +113,15 @@ def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -
     )
 
 
-def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
+def _system(
+    view: CaseView,
+    place: SystemView,
+    facts: Knowledge,
+    zero: Moment,
+    stands_in: Volume | None = None,
+) -> System:
     description = place.description
-    water_volume = volume(place, facts)
+    water_volume = stands_in or volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
     water = description.water or view.opened.water
     system = System(

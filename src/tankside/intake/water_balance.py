@@ -15,6 +15,7 @@ from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.volume import added
 from tankside.intake.account import CaseReader, Movement, carbon_told, entered_movements
 from tankside.intake.course_as_done import is_step
+from tankside.intake.fed_days import fed_days
 from tankside.intake.in_water import is_gone, residue
 from tankside.intake.inflow import runs_before
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
@@ -104,6 +105,7 @@ def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> C
         in_water=partial(agent_in_water, facts),
         poured_mg=partial(poured_mg, view, facts),
         shown_mg=lambda entry: shown_mg(view, facts, entry, so_far),
+        fed_days=partial(fed_days, facts),
         is_step=lambda done: is_step(view, facts, done),
     )
 

@@ -114,9 +114,7 @@ def _dissolved() -> list[Unit]:
         Unit("mS/cm", Kind.CONDUCTIVITY, unity),
         Unit("uS/cm", Kind.CONDUCTIVITY, 1 / thousand),
         *_plain(Kind.FEED_DOSE, **{"mg/kg/d": "1"}),
-        *_plain(
-            Kind.FEED_CONTENT, **{"g/kg feed": "1", "mg/kg feed": "0.001", "% of feed": "10"}
-        ),
+        *_plain(Kind.FEED_CONTENT, **{"g/kg feed": "1", "mg/kg feed": "0.001", "% of feed": "10"}),
         *_plain(Kind.RATION, **{"% of body weight": "1"}),
         *_plain(Kind.FOOD, **{"g/d": "1"}),
     ]

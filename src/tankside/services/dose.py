@@ -27,7 +27,12 @@ from tankside.errors import BadInput
 from tankside.intake import clock
 from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.country import country_code, find_country
-from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
+from tankside.intake.dose_refused import (
+    asked_in_vain,
+    no_label,
+    refusal_of,
+    refusal_of_no_volume,
+)
 from tankside.intake.dose_request import PROLONGED, DoseRequest
 from tankside.intake.dose_setting import (
     DoseSetting,
@@ -35,6 +40,7 @@ from tankside.intake.dose_setting import (
     setting_of_case,
     system_asked,
 )
+from tankside.intake.fed import fed_already
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.put_back import refuse_nothing_to_put_back
@@ -108,9 +114,12 @@ def work_out(
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
-        refuse_unanswered(view, facts, system_asked(view, request))
+        if view.main is not None:
+            refuse_unanswered(view, facts, system_asked(view, request))
         setting = setting_of_case(facts, request, view, now)
     label = setting.labels.get(agent.id)
+    if setting.no_volume is not None:
+        request = replace(request, changed=None)
     wanted = read_strength(agent, request.strength, substance.form, label)
     if request.changed is not None:
         if view is not None:
@@ -121,7 +130,10 @@ def work_out(
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
     blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
     if view is not None:
+        blocked += fed_already(view, facts, agent, setting.system.id, now)
         blocked += [c for c in run.safety if asked_in_vain(c, view, setting.system.id)]
+    if setting.no_volume is not None:
+        raise refusal_of_no_volume(setting.no_volume, blocked, request, label=label is not None)
     if blocked:
         raise refusal_of(blocked, request, label=label is not None)
     if label is None:

@@ -26,7 +26,7 @@ def read_back(facts: Knowledge, agent_name: str, printed: PrintedAmount) -> str:
     """
     others = [
         f"{_brings(printed, label)} if it is {label.form.removeprefix('as ')}"
-        for label in _otherwise_read(facts, printed.label)
+        for label in other_readings(facts, printed.label)
     ]
     if not others:
         return ""
@@ -72,8 +72,8 @@ def _brings(printed: PrintedAmount, label: LabelEntry) -> str:
     return concentration(float(mg_l), "")
 
 
-def _otherwise_read(facts: Knowledge, label: LabelEntry) -> Iterator[LabelEntry]:
-    """Yield the container as it would be if it held another form.
+def other_readings(facts: Knowledge, label: LabelEntry) -> Iterator[LabelEntry]:
+    """Yield a container as it would be if it held another form.
 
     A form told as product is the whole of the container, whatever share of another form it holds.
     """
