@@ -98,7 +98,7 @@ def test_an_amount_asked_for_and_given_counts_its_unknown_form(case: Case, run: 
 
 # Food that carries a medicine -------------------------------------------------------------------
 
-METRO = ["label", "agent=metronidazole", "strength=pure", "scale=1 mg"]
+METRO = ["label", "agent=metronidazole", "strength=pure", "scale=0.1 mg"]
 FEED = ("--route", "feed", "--ration", "1 % of body weight")
 
 
@@ -133,7 +133,7 @@ def test_a_content_of_the_food_is_brought_to_the_fish(case: Case, run: Run, stre
 def test_food_told_in_grams_is_a_share_of_the_fish(case: Case, run: Run) -> None:
     """4 g/kg feed and 2 g a day are 8 mg for 200 g: 40 mg/kg of levamisole (UF/IFAS CIR91)."""
     path = case(["label", "agent=levamisole", "strength=pure as levamisole hydrochloride",
-                 "scale=1 mg"])  # fmt: skip
+                 "scale=0.1 mg"])  # fmt: skip
     shown = amount(dose(run, path, "levamisole", "4 g/kg feed as levamisole hydrochloride",
                         "--route", "feed", "--ration", "2 g/d"))  # fmt: skip
     assert (shown["text"], shown["mg_per_kg_a_day"]) == ("8 mg", 40)
@@ -164,10 +164,21 @@ def test_fish_told_by_length_may_be_lighter_than_reckoned(case: Case, run: Run) 
 
 
 def test_too_little_for_the_scale_is_weighed_for_more_days(case: Case, run: Run) -> None:
-    """10 mg on a scale of 5 mg is two steps; 3 mg on it are none: 5 days are 15 mg, three steps."""
+    """10 mg are ten steps of a scale of 1 mg, each a tenth of it; 30 mg for 3 days are thirty."""
+    coarse = ["label", "agent=metronidazole", "strength=pure", "scale=1 mg"]
+    answer = dose(run, case(coarse), "metronidazole", "50 mg/kg/d", *FEED).answer
+    shown = answer["amount"]
+    assert (shown["text"], shown["for_days"], shown["food_g"]) == ("30 mg", 3, 6)
+    assert shown["finer_tool"] == ""
+    assert "cold, dry" in " ".join(answer["rules"])
+
+
+def test_a_scale_too_coarse_for_all_days_gets_a_better_one(case: Case, run: Run) -> None:
+    """3 mg a day are on no mark of 5 mg; the 15 mg of five days are three steps of a third each."""
     coarse = ["label", "agent=metronidazole", "strength=pure", "scale=5 mg"]
     shown = amount(dose(run, case(coarse), "metronidazole", "15 mg/kg/d", *FEED))
-    assert (shown["text"], shown["for_days"], shown["food_g"]) == ("15 mg", 5, 10)
+    assert (shown["text"], shown["for_days"]) == ("15 mg", 5)
+    assert "better one of 0.6 mg" in shown["finer_tool"]
 
 
 def test_all_that_is_missing_of_a_dose_in_food_is_told_at_once(run: Run) -> None:
@@ -254,7 +265,7 @@ def test_nets_are_disinfected_in_a_bucket(case: Case, run: Run) -> None:
 
 
 def test_the_printed_gallon_of_bleach(run: Run) -> None:
-    """14.4 mL of 5.25 % bleach in a US gallon are 200 mg/L (reckoned from the Merck manual's aim)."""
+    """14.4 mL of 5.25 % bleach in a US gallon are 200 mg/L (reckoned anew for the Merck manual)."""
     shown = run(
         "dose", "--agent", "hypochlorite", "--strength", "200 mg/L", "--route", "equipment",
         "--vessel", "1 US gal", "--minutes", "60 min", "--label", "5.25 % w/v",
@@ -342,3 +353,27 @@ def test_with_no_tank_in_a_case_all_else_that_is_missing_is_told_too(
     error = dose(run, path, "copper_sulphate", "0.15 mg/L as Cu").error
     assert (error["code"], error["field"]) == ("E-DOSE-20", "volume")
     assert "alkalinity" in error["next"]
+
+
+# Tools ------------------------------------------------------------------------------------------
+
+
+def test_a_step_of_more_than_a_twentyfifth_gets_a_better_tool(case: Case, run: Run) -> None:
+    """5 mL on marks of 0.5 mL lie on one, but a mark is a tenth of them: 0.2 mL would be a
+    twenty-fifth. On marks of 0.2 mL nothing is said."""
+    path = case(["label", "agent=malachite green", "strength=0.1 % w/v as oxalate",
+                 "syringe=0.5 mL", "zinc-free=yes"])  # fmt: skip
+    ask = ("malachite green", "0.05 mg/L as oxalate")
+    shown = amount(dose(run, path, *ask))
+    assert shown["text"] == "5 mL"
+    assert "10 % of it: better one of 0.2 mL, or a stock solution" in shown["finer_tool"]
+    add(run, path, "label", "agent=malachite green", "strength=0.1 % w/v as oxalate",
+        "syringe=0.2 mL", "zinc-free=yes")  # fmt: skip
+    fine = dose(run, path, *ask).answer["amount"]
+    assert (fine["text"], fine["finer_tool"]) == ("5 mL", "")
+
+
+def test_a_better_tool_stands_in_the_words_too(case: Case, run: Run) -> None:
+    path = case(["label", "agent=salt", "strength=pure", "scale=10 g"])
+    ran = run("dose", "--case", str(path), "--agent", "salt", "--strength", "1 g/L")
+    assert "One step of the scale is 10 % of it" in ran.out.replace("\xa0", " ")

@@ -189,7 +189,7 @@ DOSE_ASKED = EntryKind(
     examples=(
         'dose agent=salt strength="2 g/L"',
         'dose agent=praziquantel route=feed strength="75 mg/kg/d" ration="1 % of body weight"',
-        'dose agent=hypochlorite route=equipment strength="200 mg/L" vessel="10 L" minutes="60 min"',
+        'dose agent=hypochlorite route=equipment strength="200 mg/L" vessel="10 L" minutes="1 h"',
     ),
     which_system="ask",
     observed=True,

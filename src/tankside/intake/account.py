@@ -258,18 +258,14 @@ def _given_beside(
 
 
 def _food_of(view: CaseView, done: ActionDone, named: str, read: CaseReader) -> DoseAsked | None:
-    """Return the food that carries the agent and is fed at that time: another day of it was told."""
-    return next(
-        (
-            dose
-            for dose in reversed(view.doses)
-            if dose.route == FEED
-            and read.name_of(dose.agent) == named
-            and dose.system == done.system
-            if 0 <= hours_between(dose.moment, done.moment) <= read.fed_days(dose) * HOURS_PER_DAY
-        ),
-        None,
-    )
+    """Return the food with the agent that is fed at that time: another day of it was told."""
+    for dose in reversed(view.doses):
+        of_food = dose.route == FEED and read.name_of(dose.agent) == named
+        since_h = hours_between(dose.moment, done.moment)
+        fed_h = read.fed_days(dose) * HOURS_PER_DAY if of_food else 0.0
+        if of_food and dose.system == done.system and 0 <= since_h <= fed_h:
+            return dose
+    return None
 
 
 def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:

@@ -21,8 +21,9 @@ class DoseRequest:
     unless ``fishless``; ``stage`` and ``gill_damage`` are told of all of them. ``in_water`` are
     substances already there, "agent=amount" each. ``changed`` asks for the amount to put back
     with that much new water; ``reason`` is what is typed for passing a soft limit. ``system``
-    None is the water of the sick fish. ``ration``, ``days`` and ``fish_weight`` belong to food that carries
-    the agent, ``vessel`` to equipment that is disinfected. What a case tells (water, animals, container) is None here.
+    None is the water of the sick fish. ``ration``, ``days`` and ``fish_weight`` belong to food that
+    carries the agent, ``vessel`` to equipment that is disinfected. What a case tells (water,
+    animals, container) is None here.
     """
 
     agent: str

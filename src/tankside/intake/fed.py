@@ -1,4 +1,4 @@
-"""Food that carries an agent, as a case tells it: what is fed goes into no water, and never twice."""
+"""Food that carries an agent, as a case tells it: the same is never in the water as well."""
 
 from __future__ import annotations
 

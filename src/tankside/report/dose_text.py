@@ -70,6 +70,8 @@ def _first(answer: DoseAnswer) -> Iterator[str]:
     most = f"above {concentration(answer.hard_mg_l, '')}"
     never = "more" if answer.usual_high_mg_l == answer.hard_mg_l else most
     yield f"{answer.brings or brought}; usual {_usual(answer)}, never {never}."
+    if answer.amount.finer:
+        yield answer.amount.finer
     if answer.amount.reason:
         yield f"Above the soft limit, with this reason: {answer.amount.reason}"
 

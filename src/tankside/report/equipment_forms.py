@@ -64,6 +64,7 @@ def equipment_json(answer: EquipmentAnswer) -> dict[str, object]:
             "strength_mg_l": float(made.strength_mg_l),
             "sum": _plain(made.sum_text),
             "stock_solution": _plain(made.stock_solution),
+            "finer_tool": _plain(made.finer),
         },
         "minutes": answer.minutes,
         "thiosulphate_g": _thiosulphate_g(answer),
@@ -108,6 +109,8 @@ def _first(answer: EquipmentAnswer) -> Iterator[str]:
         low, high = time.bounds()
         minutes = f" for {low:g} to {high:g} min"
     strength = concentration(answer.amount.strength_mg_l, answer.agent.basis)
+    if answer.amount.finer:
+        yield answer.amount.finer
     yield (
         f"{strength}; printed {concentration(printed.number(), '')}{minutes} "
         f"({printed.source}). The label and local rules come first."

@@ -68,6 +68,7 @@ def feed_json(answer: FeedAnswer) -> dict[str, object]:
             "mg_per_kg_a_day_at_most": food.most_mg_per_kg_day,
             "sum": _plain(food.sum_text),
             "read_back": _plain(food.read_back),
+            "finer_tool": _plain(food.finer),
         },
         "fish_g": list(fed.fish_g),
         "food_g_a_day": fed.food_g_day,
@@ -126,6 +127,8 @@ def _first(answer: FeedAnswer) -> Iterator[str]:
         f"{active} of the active in {_grams(fed.food_g_day)} of food a day, for "
         f"{_grams(fed.fish_g[1])} of fish."
     )
+    if answer.amount.finer:
+        yield answer.amount.finer
 
 
 def _usual(answer: FeedAnswer) -> str:

@@ -7,22 +7,21 @@ from dataclasses import dataclass, replace
 
 from tankside.case import CaseView
 from tankside.claims import Agent, Claim, Knowledge, Source
-from tankside.course import BodyKind, Caution, LabelEntry, Level, PrintedAmount
+from tankside.course import BodyKind, Caution, Level, PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import handling, label_too_old, missing_fields, unfit_label
-from tankside.course.amounts.limits import Limit, hard_limit
+from tankside.course.amounts.limits import hard_limit
 from tankside.course.amounts.printing import Request, judge, print_amount
 from tankside.course.amounts.stock_solution import COARSEST
 from tankside.course.bodies.unnamed import is_unnamed, shown
 from tankside.course.safety.together import forbidden_pair
-from tankside.intake import clock
-from tankside.intake.country import country_code, find_country
+from tankside.intake.asked_setting import AskedSetting, asked_setting
 from tankside.intake.dose_refused import asked, no_label, refusal_of
 from tankside.intake.dose_request import EQUIPMENT, DoseRequest
-from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
+from tankside.intake.dose_setting import DoseSetting
 from tankside.intake.law import rules_of_law
 from tankside.intake.strength import read_strength
-from tankside.intake.substances import named_agent, read_as
+from tankside.intake.substances import read_as
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -39,7 +38,7 @@ class EquipmentAnswer:
         system: the empty tank that is meant; "" for a bucket.
         usual: the claim on the strength that is printed [mg/L].
         printed_minutes: the claim on the time that is printed [min]; None when none is on file.
-        neutraliser: mass of thiosulphate for each mass of the active (low, high); None if not known.
+        neutraliser: mass of thiosulphate for each mass of the active; None if not known.
         cautions: what must be watched.
         practice: how it is done, by subject.
         law: the rules on file for the country.
@@ -79,20 +78,11 @@ def disinfect(
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
     """
     facts = load()
-    country = None if request.country is None else country_code(facts, request.country)
-    substance = named_agent(facts, request.agent, "agent")
-    agent = substance.agents[0]
-    now = at or Moment(clock.now().isoformat(timespec="minutes"))
-    if view is None:
-        setting = setting_as_typed(facts, request, agent, now)
-    else:
-        setting = setting_of_case(facts, request, view, now)
-        if view.opened.country is not None:
-            country = find_country(facts, view.opened.country) or view.opened.country
-    label = setting.labels.get(agent.id)
+    meant = asked_setting(facts, request, view, at)
+    agent, setting, label = meant.agent, meant.setting, meant.label
     litres, minutes = _litres(request, setting, view), _minutes(request)
-    blocked = [*_against(facts, agent, request, setting, view, label)]
-    blocked += _missing(request, agent, setting, litres, minutes)
+    blocked = [*_against(facts, meant, request, view)]
+    blocked += _missing(agent, setting, litres, minutes)
     if blocked:
         raise refusal_of(blocked, request, label=label is not None)
     if label is None:
@@ -100,11 +90,12 @@ def disinfect(
     assert litres is not None
     assert minutes is not None  # what is missing was refused
     limit = hard_limit(facts, agent.id, EQUIPMENT)
-    mg_l = read_strength(agent, request.strength, substance.form, label)
+    mg_l = read_strength(agent, request.strength, meant.substance.form, label)
     asked_for = Request(agent.id, agent.name, agent.basis, mg_l, litres, litres, 0.0, limit)
     judge(asked_for)
-    amount = print_amount(asked_for, label)
-    return _answer(facts, request, agent, amount, minutes, setting, limit, country)
+    amount = replace(print_amount(asked_for, label), handling=handling(facts, agent.id))
+    tank = "" if request.vessel is not None else setting.system.name
+    return _answer(facts, meant, amount, minutes, tank)
 
 
 def _litres(request: DoseRequest, setting: DoseSetting, view: CaseView | None) -> float | None:
@@ -123,15 +114,10 @@ def _minutes(request: DoseRequest) -> float | None:
 
 
 def _against(
-    facts: Knowledge,
-    agent: Agent,
-    request: DoseRequest,
-    setting: DoseSetting,
-    view: CaseView | None,
-    label: LabelEntry | None,
+    facts: Knowledge, meant: AskedSetting, request: DoseRequest, view: CaseView | None
 ) -> Iterator[Caution]:
     """Yield what no bucket may pass: no printed use, fields empty, life in it, a forbidden pair."""
-    body = setting.system.id
+    agent, setting, label = meant.agent, meant.setting, meant.label
     if agent.find(f"dose.{EQUIPMENT}") is None:
         yield Caution(
             Level.BLOCKED, "E-DOSE-27",
@@ -156,7 +142,7 @@ def _against(
         )
         if unfit is not None:
             yield unfit
-        yield from not_seen_to(facts, label, agent.name, 0, body)
+        yield from not_seen_to(facts, label, agent.name, 0, setting.system.id)
 
 
 def _alive(agent: Agent, setting: DoseSetting, view: CaseView | None) -> Iterator[Caution]:
@@ -195,11 +181,7 @@ def _meets(facts: Knowledge, agent: Agent, setting: DoseSetting) -> Iterator[Cau
 
 
 def _missing(
-    request: DoseRequest,
-    agent: Agent,
-    setting: DoseSetting,
-    litres: float | None,
-    minutes: float | None,
+    agent: Agent, setting: DoseSetting, litres: float | None, minutes: float | None
 ) -> Iterator[Caution]:
     body = setting.system.id
     if litres is None:
@@ -211,32 +193,26 @@ def _missing(
 
 
 def _answer(
-    facts: Knowledge,
-    request: DoseRequest,
-    agent: Agent,
-    amount: PrintedAmount,
-    minutes: float,
-    setting: DoseSetting,
-    limit: Limit | None,
-    country: str | None,
+    facts: Knowledge, meant: AskedSetting, amount: PrintedAmount, minutes: float, tank: str
 ) -> EquipmentAnswer:
+    agent, body = meant.agent, meant.setting.system.id
     usual, printed = agent.claim(f"dose.{EQUIPMENT}"), agent.find(f"minutes.{EQUIPMENT}")
-    works = (usual.source, "" if limit is None else limit.source)
+    works = (usual.source, "" if printed is None else printed.source)
     practice = (key for key in facts.facts if key.startswith("practice.equipment."))
     return EquipmentAnswer(
         agent=agent,
-        amount=replace(amount, handling=handling(facts, agent.id)),
+        amount=amount,
         minutes=minutes,
-        system="" if request.vessel is not None else setting.system.name,
+        system=tank,
         usual=usual,
         printed_minutes=printed,
         neutraliser=agent.find("neutralise.sodium_thiosulphate"),
-        cautions=tuple(_weaker(agent, usual, printed, amount, minutes, setting.system.id)),
+        cautions=tuple(_weaker(agent, usual, printed, amount, minutes, body)),
         practice={key.rsplit(".", 1)[-1]: str(facts.facts[key][0].value) for key in practice},
-        law=rules_of_law(facts, agent.id, country),
-        country=country,
+        law=rules_of_law(facts, agent.id, meant.country),
+        country=meant.country,
         sources=tuple(facts.source(key) for key in dict.fromkeys(works) if key),
-        names_read=tuple(note for note in (read_as(facts, request.agent),) if note),
+        names_read=tuple(note for note in (read_as(facts, meant.substance.typed),) if note),
     )
 
 

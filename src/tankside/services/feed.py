@@ -1,4 +1,4 @@
-"""One dose in food: from what is asked to the amount in the food of a day, its limits, its rules."""
+"""One dose in food: from what is asked to the amount in the food of a day and its limits."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tankside import course as courses
 from tankside.case import CaseView
 from tankside.claims import Agent, Claim, Knowledge, Source
-from tankside.course import Caution, Course, LabelEntry, Level, StockGroup
+from tankside.course import Caution, Course, Level, StockGroup
 from tankside.course.actions import MedicatedFeed
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import label_too_old, unfit_label
@@ -16,15 +16,14 @@ from tankside.course.amounts.feed_amount import FeedAmount, FeedRequest, print_f
 from tankside.course.amounts.limits import FEED, Limit, hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.course.amounts.place import unfit_place
-from tankside.intake import clock
-from tankside.intake.country import country_code, find_country
+from tankside.intake.asked_setting import AskedSetting, asked_setting
 from tankside.intake.dose_refused import no_label, refusal_of
 from tankside.intake.dose_request import DoseRequest
-from tankside.intake.dose_setting import DoseSetting, setting_as_typed, setting_of_case
+from tankside.intake.dose_setting import DoseSetting
 from tankside.intake.fed import fed_already, in_water_already
 from tankside.intake.feed_setting import Fed, fish_of, read_fed
 from tankside.intake.law import rules_of_law
-from tankside.intake.substances import named_agent, read_as
+from tankside.intake.substances import read_as
 from tankside.library import load
 from tankside.quantity.moment import Moment
 
@@ -87,36 +86,26 @@ def work_out_feed(
         NotPossible: E-DOSE-20 something must be known first; E-DOSE-900 the check failed.
     """
     facts = load()
-    country = None if request.country is None else country_code(facts, request.country)
-    substance = named_agent(facts, request.agent, "agent")
-    agent = substance.agents[0]
-    now = at or Moment(clock.now().isoformat(timespec="minutes"))
-    if view is None:
-        setting = setting_as_typed(facts, request, agent, now)
-    else:
-        setting = setting_of_case(facts, request, view, now)
-        if view.opened.country is not None:
-            country = find_country(facts, view.opened.country) or view.opened.country
+    meant = asked_setting(facts, request, view, at)
+    agent, setting, label = meant.agent, meant.setting, meant.label
     fish = fish_of(facts, setting)
-    limit = _limit(facts, agent, setting, fish)
-    fed, missing = read_fed(facts, request, substance, setting, fish)
-    label = setting.labels.get(agent.id)
-    cautions = _cautions(facts, agent, setting, fish, 0.0 if fed is None else fed.mg_per_kg_day)
-    cautions += (*in_water_already(facts, agent, setting.system),)
-    if view is not None:
-        cautions += (*fed_already(view, facts, agent, setting.system.id, now),)
+    fed, missing = read_fed(facts, request, meant.substance, setting, fish)
+    cautions = _cautions(facts, meant, fish, 0.0 if fed is None else fed.mg_per_kg_day)
     blocked = [*missing, *(c for c in cautions if c.level is Level.BLOCKED)]
-    blocked += _container(facts, agent, label, setting)
+    if view is not None:
+        blocked += fed_already(view, facts, agent, setting.system.id, meant.now)
+    blocked += _container(facts, meant)
     if blocked:
         raise refusal_of(blocked, request, label=label is not None)
     if label is None:
         raise no_label(agent.name)
     assert fed is not None  # what is missing was refused
+    limit = _limit(facts, agent, setting, fish)
     asked = FeedRequest(
         agent.id, agent.name, fed.mg_per_kg_day, fed.fish_g, fed.food_g_day, fed.days, limit
     )
-    amount = print_feed(facts, asked, label)
-    return _answer(facts, request, agent, amount, fed, fish, limit, cautions, country)
+    names = tuple(group.name for group in fish)
+    return _answer(facts, meant, print_feed(facts, asked, label), fed, names, cautions)
 
 
 def _limit(
@@ -126,23 +115,22 @@ def _limit(
 
 
 def _cautions(
-    facts: Knowledge,
-    agent: Agent,
-    setting: DoseSetting,
-    fish: tuple[StockGroup, ...],
-    mg_per_kg_day: float,
+    facts: Knowledge, meant: AskedSetting, fish: tuple[StockGroup, ...], mg_per_kg_day: float
 ) -> tuple[Caution, ...]:
     """Return what stands against feeding it to these fish, whatever their water is like."""
+    agent, setting = meant.agent, meant.setting
     body = setting.system.id
     steps = tuple(MedicatedFeed(0, body, group.id, agent.id, mg_per_kg_day) for group in fish)
     run = courses.run(setting.systems, setting.stock, Course(FEED, 1, steps), facts)
-    place = unfit_place(facts, agent.id, agent.name, setting.system, fish, 0)
-    return (*(caution for caution in run.safety if caution.agent == agent.id), *place)
+    return (
+        *(caution for caution in run.safety if caution.agent == agent.id),
+        *unfit_place(facts, agent.id, agent.name, setting.system, fish, 0),
+        *in_water_already(facts, agent, setting.system),
+    )
 
 
-def _container(
-    facts: Knowledge, agent: Agent, label: LabelEntry | None, setting: DoseSetting
-) -> Iterator[Caution]:
+def _container(facts: Knowledge, meant: AskedSetting) -> Iterator[Caution]:
+    label, agent = meant.label, meant.agent
     if label is None:
         return
     unfit = label_too_old(facts, agent.name, label) or unfit_label(
@@ -150,30 +138,27 @@ def _container(
     )
     if unfit is not None:
         yield unfit
-    yield from not_seen_to(facts, label, agent.name, 0, setting.system.id)
+    yield from not_seen_to(facts, label, agent.name, 0, meant.setting.system.id)
 
 
 def _answer(
     facts: Knowledge,
-    request: DoseRequest,
-    agent: Agent,
+    meant: AskedSetting,
     amount: FeedAmount,
     fed: Fed,
-    fish: tuple[StockGroup, ...],
-    hard: Limit | None,
+    fish: tuple[str, ...],
     cautions: tuple[Caution, ...],
-    country: str | None,
 ) -> FeedAnswer:
-    assert hard is not None  # without a limit no amount was shown
+    agent = meant.agent
     low, high = lowest_useful(facts, agent.id, FEED), soft_limit(facts, agent.id, FEED)
-    dose = agent.find(f"dose.{FEED}")
+    hard, dose = amount.limit, agent.find(f"dose.{FEED}")
     keys = dict.fromkeys(lim.source for lim in (low, high, hard) if lim is not None and lim.source)
     practice = (key for key in facts.facts if key.startswith("practice.medicated_food."))
     return FeedAnswer(
         agent=agent,
         amount=amount,
         fed=fed,
-        fish=tuple(group.name for group in fish),
+        fish=fish,
         usual_low_mg_kg_day=None if low is None else low.mg_l,
         usual_high_mg_kg_day=None if high is None else high.mg_l,
         hard_mg_kg_day=hard.mg_l,
@@ -183,8 +168,8 @@ def _answer(
         waiting=agent.find("withdrawal"),
         cautions=cautions,
         practice={key.rsplit(".", 1)[-1]: str(facts.claim(key).value) for key in practice},
-        law=rules_of_law(facts, agent.id, country),
-        country=country,
+        law=rules_of_law(facts, agent.id, meant.country),
+        country=meant.country,
         sources=tuple(facts.source(key) for key in keys),
-        names_read=tuple(note for note in (read_as(facts, request.agent),) if note),
+        names_read=tuple(note for note in (read_as(facts, meant.substance.typed),) if note),
     )

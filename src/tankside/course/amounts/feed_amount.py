@@ -13,7 +13,7 @@ from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.amounts.limits import Limit, is_inside
 from tankside.course.amounts.other_forms import other_readings
 from tankside.course.amounts.printing import label_words, mass
-from tankside.course.amounts.stock_solution import Weighing
+from tankside.course.amounts.stock_solution import Weighing, finer_tool
 from tankside.course.amounts.weighing import weigh_out
 from tankside.course.bodies.facts import Range
 from tankside.errors import BadInput
@@ -63,9 +63,11 @@ class FeedAmount:
         mg_per_kg_day: what a kilogram of fish gets in a day, as weighed [mg/kg/d].
         most_mg_per_kg_day: the same if the fish are as light as they may be.
         sum_text: the whole sum in one line.
+        limit: the hard limit that it was held to.
         label: the container it was worked out for.
         read_back: what another form in the container would bring, else "".
         handling: what whoever handles it must know, (field, words) each.
+        finer: which tool would measure it better, where a step is much of it; else "".
     """
 
     agent: str
@@ -78,9 +80,11 @@ class FeedAmount:
     mg_per_kg_day: float
     most_mg_per_kg_day: float
     sum_text: str
+    limit: Limit
     label: LabelEntry
     read_back: str
     handling: tuple[tuple[str, str], ...]
+    finer: str
 
 
 def per_kilogram_of_fish(g_per_kg_food: float, food_g: float, fish_g: float) -> float:
@@ -104,7 +108,7 @@ def print_feed(facts: Knowledge, request: FeedRequest, label: LabelEntry) -> Fee
             too little for the tool even for all days at once; E-PROD-01, E-NUM-09 from the sum.
         NotPossible: E-DOSE-900 when the way back does not agree.
     """
-    refuse_above(request, request.mg_per_kg_day)
+    limit = refuse_above(request, request.mg_per_kg_day)
     kilograms = Decimal(str(request.fish_g[1])) / _G_PER_KG
     days, weighing = _fewest_days(request, kilograms, label)
     dosed_kg = kilograms * days
@@ -125,21 +129,23 @@ def print_feed(facts: Knowledge, request: FeedRequest, label: LabelEntry) -> Fee
         mg_per_kg_day=float(per_kg),
         most_mg_per_kg_day=_at_most(request, float(per_kg)),
         sum_text="".join(_sum(request, weighing, label, days)),
+        limit=limit,
         label=label,
         read_back=_read_back(facts, request, label, text, dosed_kg),
         handling=handling(facts, request.agent),
+        finer=finer_tool(weighing.value, label.tool).replace(", or a stock solution", ""),
     )
 
 
-def refuse_above(request: FeedRequest, mg_per_kg_day: float) -> None:
-    """Refuse what passes the hard limit for the lightest the fish may be.
+def refuse_above(request: FeedRequest, mg_per_kg_day: float) -> Limit:
+    """Return the hard limit; refuse what passes it for the lightest the fish may be.
 
     Raises:
         BadInput: E-DOSE-10.
     """
     limit, most = request.limit, _at_most(request, mg_per_kg_day)
     if limit is not None and is_inside(most, limit):
-        return
+        return limit
     needed = "an agent with a published limit in food"
     if limit is not None:
         needed = f"at most {feed_words(limit.mg_l)}{limit.cited}"
@@ -171,12 +177,14 @@ def _at_most(request: FeedRequest, mg_per_kg_day: float) -> float:
 def _fewest_days(
     request: FeedRequest, kilograms: Decimal, label: LabelEntry
 ) -> tuple[int, Weighing]:
-    """Return for the food of how many days the tool measures an amount, and that amount.
+    """Return for the food of how many days the tool measures an amount well, and that amount.
 
     Food takes up no litre of a stock solution: too little for the tool is weighed for several days.
+    Where no number of days makes a step at most 4 % of it, the fewest that lie on a mark stand.
     """
     target = Decimal(str(request.mg_per_kg_day))
     refused: BadInput | None = None
+    on_a_mark: list[tuple[int, Weighing]] = []
     for days in range(1, request.days + 1):
         try:
             weighing = _not_above(request, target, kilograms * days, label)
@@ -185,8 +193,11 @@ def _fewest_days(
                 raise
             refused = mistake
             continue
-        if not weighing.stock:
+        if not weighing.stock and not finer_tool(weighing.value, label.tool):
             return days, weighing
+        on_a_mark += [] if weighing.stock else [(days, weighing)]
+    if on_a_mark:
+        return on_a_mark[0]
     raise refused or BadInput(
         TOO_COARSE,
         "This amount cannot be measured with this tool, not even for all days at once.",
