@@ -178,7 +178,7 @@ def test_a_scale_too_coarse_for_all_days_gets_a_better_one(case: Case, run: Run)
     coarse = ["label", "agent=metronidazole", "strength=pure", "scale=5 mg"]
     shown = amount(dose(run, case(coarse), "metronidazole", "15 mg/kg/d", *FEED))
     assert (shown["text"], shown["for_days"]) == ("15 mg", 5)
-    assert "better one of 0.6 mg" in shown["finer_tool"]
+    assert "better steps of 0.6 mg" in shown["finer_tool"]
 
 
 def test_all_that_is_missing_of_a_dose_in_food_is_told_at_once(run: Run) -> None:
@@ -366,7 +366,7 @@ def test_a_step_of_more_than_a_twentyfifth_gets_a_better_tool(case: Case, run: R
     ask = ("malachite green", "0.05 mg/L as oxalate")
     shown = amount(dose(run, path, *ask))
     assert shown["text"] == "5 mL"
-    assert "10 % of it: better one of 0.2 mL, or a stock solution" in shown["finer_tool"]
+    assert "10 % of it: better steps of 0.2 mL, or a stock solution" in shown["finer_tool"]
     add(run, path, "label", "agent=malachite green", "strength=0.1 % w/v as oxalate",
         "syringe=0.2 mL", "zinc-free=yes")  # fmt: skip
     fine = dose(run, path, *ask).answer["amount"]
@@ -376,4 +376,4 @@ def test_a_step_of_more_than_a_twentyfifth_gets_a_better_tool(case: Case, run: R
 def test_a_better_tool_stands_in_the_words_too(case: Case, run: Run) -> None:
     path = case(["label", "agent=salt", "strength=pure", "scale=10 g"])
     ran = run("dose", "--case", str(path), "--agent", "salt", "--strength", "1 g/L")
-    assert "One step of the scale is 10 % of it" in ran.out.replace("\xa0", " ")
+    assert "A step is 10 % of it" in ran.out.replace("\xa0", " ")

@@ -85,12 +85,11 @@ def finer_tool(value: Decimal, tool: Tool) -> str:
     if value >= _SUM.multiply(tool.step, Decimal(_FINE_STEPS)):
         return ""
     finest = _SUM.divide(value, Decimal(_FINE_STEPS))
-    what = "syringe" if tool.unit is ToolUnit.MILLILITRE else "scale"
     share = amount(rounded(_SUM.multiply(_SUM.divide(tool.step, value), Decimal(PERCENT)), 1), "%")
     step = Context(prec=1, rounding=ROUND_DOWN).create_decimal(finest)
     return (
-        f"One step of the {what} is {share} of it: better one of "
-        f"{amount(step, tool.unit.value)}, or a stock solution."
+        f"A step is {share} of it: better steps of {amount(step, tool.unit.value)}, "
+        f"or a stock solution."
     )
 
 
