@@ -17,6 +17,7 @@ from tankside.intake.dose_setting import (
     setting_of_case,
     system_asked,
 )
+from tankside.intake.formulation import refuse_without_formulation
 from tankside.intake.substances import named_agent
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.quantity.moment import Moment
@@ -67,12 +68,13 @@ def asked_setting(
     """
     country = None if request.country is None else country_code(facts, request.country)
     substance = named_agent(facts, request.agent, "agent")
+    refuse_without_formulation(substance.agents[0])
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
         typed = setting_as_typed(facts, request, substance.agents[0], now)
         return AskedSetting(substance, typed, country, now)
     if request.route not in (FEED, EQUIPMENT) and view.main is not None:
-        refuse_unanswered(view, facts, system_asked(view, request))
+        refuse_unanswered(view, facts, system_asked(view, request), now)
     setting = setting_of_case(facts, request, view, now)
     if view.opened.country is not None:
         country = find_country(facts, view.opened.country) or view.opened.country

@@ -112,8 +112,10 @@ def setting_of_case(
         return DoseSetting((water,), water, living, labels, no_volume())
     parts = joined_waters(view).now(system_asked(view, request))
     missing = unmeasured(view, parts)
-    make = water_of_no_volume if missing else body_of_water
-    water = make(view, facts, now, parts)
+    if missing:
+        water = water_of_no_volume(view, facts, now, parts)
+    else:
+        water = body_of_water(view, facts, now, parts)
     where = Whereabouts(view, facts)
     living = assemble_stock.stock(view, facts, lambda group: where.homes(group, now))
     here = tuple(group for group in living if group.body == water.id)
