@@ -10,6 +10,7 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
+    label_too_old,
     standing_against,
     unfit_label,
 )
@@ -45,8 +46,6 @@ from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import Inflow, NewWater, System
 from tankside.errors import BadInput, Mistake
-
-LABEL_AGE_KEY = "practice.course.age_limit_label"
 
 
 @dataclass(slots=True)
@@ -244,7 +243,9 @@ class Account:
         if label is None:
             return (self._no_label(agent),)
         name = self.agent_name(agent)
-        unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
+        unfit = label_too_old(self.facts, name, label) or unfit_label(
+            self.facts, agent, name, label
+        )
         if unfit is not None:
             return (unfit,)
         return tuple(not_seen_to(self.facts, label, name, hour, body))
@@ -304,23 +305,6 @@ class Account:
         lost but what changes of water took out [mg/L].
         """
         return self.waters[body].of(agent).edges(-1)[1]
-
-    def _label_too_old(self, label: LabelEntry) -> Caution | None:
-        """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
-        limit_h = self.number(LABEL_AGE_KEY)
-        stale = limit_h is not None and not -label.read_at_h <= limit_h[1]
-        if not label.expired and not stale:
-            return None
-        return Caution(
-            Level.BLOCKED,
-            "E-PROD-03",
-            f"The container of {self.agent_name(label.agent)} "
-            + ("has expired." if label.expired else "was read too long ago."),
-            "What a label says of strength and stability holds for a limited time.",
-            LABEL_AGE_KEY,
-            "Read the label at hand again, or use another container.",
-            agent=label.agent,
-        )
 
     def _no_label(self, agent: str) -> Caution:
         return Caution(

@@ -11,7 +11,7 @@ from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis, ToolUnit
 from tankside.course.amounts.limits import Limit, RouteLimit, is_inside
-from tankside.course.amounts.stock_solution import Weighing
+from tankside.course.amounts.stock_solution import Weighing, finer_tool, measured_with
 from tankside.course.amounts.weighing import product_per_active, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
@@ -165,6 +165,7 @@ def print_amount(request: Request, label: LabelEntry) -> PrintedAmount:
         sum_text=_sum_text(request, weighing, label, text, strength),
         label=label,
         stock_solution=weighing.stock,
+        finer=finer_tool(weighing.value, measured_with(label, weighing)),
         reason=request.reason.strip() if request.passed else "",
     )
 
