@@ -58,7 +58,15 @@ def asked(run: Run, file: Path, agent: str, strength: str, *words: str) -> Ran:
                "--json")  # fmt: skip
 
 
+def held(run: Run, file: Path, agent: str = "salt", strength: str = "2 g/L") -> Path:
+    """Return a case whose water holds a strength already, so that a change takes some of it out."""
+    there = ["in-water", f"agent={agent}", f"amount={strength}"]
+    assert run("case", "add", str(file), *there).code == 0
+    return file
+
+
 def put_back(run: Run, file: Path, agent: str = "salt", strength: str = "2 g/L") -> str:
+    held(run, file, agent, strength)
     done: str = asked(run, file, agent, strength, "--changed", "40 L").answer["do"]
     return done
 
@@ -71,17 +79,17 @@ def test_unknown_tap_water_stops_a_change_with_the_question_and_no_other_amount(
 ) -> None:
     for tap in ([], ["tap=?"]):
         file = case("fresh", tap, SALT)
-        refused = asked(run, file, "salt", "2 g/L", "--changed", "40 L").error
+        assert asked(run, file, "salt", "2 g/L").answer["amount"]["value"] == "400"
+        refused = asked(run, held(run, file), "salt", "2 g/L", "--changed", "40 L").error
         assert (refused["code"], refused["field"]) == ("E-WATER-04", "tap")
         assert "tap=chloramine" in refused["needed"]
-        assert asked(run, file, "salt", "2 g/L").answer["amount"]["value"] == "400"
 
 
 def test_an_amount_asked_for_as_an_entry_waits_for_the_tap_too(run: Run, case: Case) -> None:
     words = ["dose", "agent=salt", "strength=2 g/L", "changed=40 L", "--json"]
-    file = case("fresh", [], SALT)
+    file = held(run, case("fresh", [], SALT))
     assert run("case", "add", str(file), *words).error["code"] == "E-WATER-04"
-    file = case("fresh", ["tap=chlorine"], SALT)
+    file = held(run, case("fresh", ["tap=chlorine"], SALT))
     assert "free of chlorine" in run("case", "add", str(file), *words).out
 
 
