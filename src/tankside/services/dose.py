@@ -234,7 +234,7 @@ def _answer(
     return DoseAnswer(
         agent=agent,
         amount=run.amounts[-1],
-        line=line.text,
+        line=line.text + _its_end(facts, agent, request.route),
         usual_low_mg_l=None if low is None else low.mg_l,
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
@@ -246,6 +246,12 @@ def _answer(
         names_read=_names_read(facts, request),
         brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
     )
+
+
+def _its_end(facts: Knowledge, agent: Agent, route: str) -> str:
+    """Say when an amount left in the water must be out again; "" where print gives no end."""
+    end = facts.find(f"agent.{agent.id}.ends.{route}")
+    return "" if end is None else f" {end.value}"
 
 
 def _concerns_an_amount(caution: Caution) -> bool:
