@@ -45,7 +45,8 @@ from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
-BATH = "bath"
+BATH, DIP = "bath", "dip"
+DISSOLVED = " Dissolve it first as its label says."
 OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
@@ -112,6 +113,7 @@ def work_out(
         setting = setting_of_case(facts, request, view, now)
     label = setting.labels.get(agent.id)
     wanted = read_strength(agent, request.strength, substance.form, label)
+    request = _by_its_minutes(facts, request, agent, wanted)
     if request.changed is not None:
         if view is not None:
             refuse_nothing_to_put_back(view, setting.system, agent, wanted)
@@ -138,6 +140,29 @@ def work_out(
     if view is not None and view.opened.country is not None:
         country = find_country(facts, view.opened.country) or view.opened.country
     return _answer(facts, request, agent, run, setting, country)
+
+
+def _by_its_minutes(
+    facts: Knowledge, request: DoseRequest, agent: Agent, mg_l: float
+) -> DoseRequest:
+    """Return a bath as the dip that print calls it, where it is as short and too strong for hours.
+
+    Print gives two limits by time, whatever either is called: one for hours, one for minutes.
+    """
+    minutes = _minutes(request)
+    longest = facts.find(f"agent.{agent.id}.minutes_max.{DIP}")
+    for_hours = facts.find(f"agent.{agent.id}.hard_max.{BATH}")
+    if request.route != BATH or minutes is None or longest is None or for_hours is None:
+        return request
+    short = minutes <= longest.bounds()[1] and mg_l > for_hours.bounds()[1]
+    return replace(request, route=DIP) if short else request
+
+
+def _minutes(request: DoseRequest) -> float | None:
+    """Return how long the bath is meant to be [min]; None when it is none."""
+    if request.minutes is None:
+        return None
+    return parse_quantity(request.minutes, Kind.TIME, field="minutes").number("min")
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
@@ -177,9 +202,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:
-    minutes = None
-    if request.minutes is not None:
-        minutes = parse_quantity(request.minutes, Kind.TIME, field="minutes").number("min")
+    minutes = _minutes(request)
     reason, body = request.reason.strip(), setting.system.id
     if minutes is not None and _apart(request, setting):
         baths = (
@@ -249,9 +272,10 @@ def _answer(
 
 
 def _its_end(facts: Knowledge, agent: Agent, route: str) -> str:
-    """Say when an amount left in the water must be out again; "" where print gives no end."""
+    """Say what is dissolved first, and when what stays in the water must be out again."""
     end = facts.find(f"agent.{agent.id}.ends.{route}")
-    return "" if end is None else f" {end.value}"
+    first = "" if facts.find(f"agent.{agent.id}.needs.predissolve") is None else DISSOLVED
+    return first if end is None else f"{first} {end.value}"
 
 
 def _concerns_an_amount(caution: Caution) -> bool:
