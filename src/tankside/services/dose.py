@@ -46,7 +46,6 @@ from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
 BATH, DIP = "bath", "dip"
-DISSOLVED = " Dissolve it first as its label says."
 OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
@@ -272,10 +271,9 @@ def _answer(
 
 
 def _its_end(facts: Knowledge, agent: Agent, route: str) -> str:
-    """Say what is dissolved first, and when what stays in the water must be out again."""
+    """Say when what is left in the water must be out again; "" where print gives no end."""
     end = facts.find(f"agent.{agent.id}.ends.{route}")
-    first = "" if facts.find(f"agent.{agent.id}.needs.predissolve") is None else DISSOLVED
-    return first if end is None else f"{first} {end.value}"
+    return "" if end is None else f" {end.value}"
 
 
 def _concerns_an_amount(caution: Caution) -> bool:

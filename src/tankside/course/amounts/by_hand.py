@@ -21,15 +21,12 @@ class ByHand:
         question: what is asked.
         when_no: what is the matter where the answer is no.
         instead: what to do about it.
-        of_container: whether the answer tells of the container or how it is used, and is as good as
-            its label; else it tells of the day and the water, and ages like a water test.
     """
 
     name: str
     question: str
     when_no: str
     instead: str
-    of_container: bool = False
 
     @property
     def typed(self) -> str:
@@ -61,21 +58,18 @@ BY_HAND = (
         "Does the container name its formulation, with the test kit that reads it?",
         "the container does not name its formulation",
         "Use a container that names it; a reading of another formulation says nothing.",
-        of_container=True,
     ),
     ByHand(
         "predissolve",
         "Has it been dissolved before it goes into the water?",
         "it is not dissolved yet",
         "Dissolve it first as its label says; powder on the water is not a dose.",
-        of_container=True,
     ),
     ByHand(
         "zinc_free",
         "Does the container say that it is free of zinc?",
         "the container is not said to be free of zinc",
         "Use a container that says so.",
-        of_container=True,
     ),
 )
 
@@ -86,8 +80,7 @@ def not_seen_to(
     """Yield what the agent of a container needs by hand and was not answered with yes, lately.
 
     Not answered, or answered longer ago than a water test may be old, blocks (E-DOSE-20); an
-    answer of no blocks (E-DOSE-25). What tells of the container holds as long as its label does,
-    which is asked about by itself (E-PROD-03).
+    answer of no blocks (E-DOSE-25).
     """
     age_limit_h = find_number(facts, AGE_KEY)
     for need in BY_HAND:
@@ -95,8 +88,7 @@ def not_seen_to(
         if claim is None:
             continue
         answered = f"answer {need.typed}=yes with the container."
-        lately = age_limit_h is None or -label.read_at_h <= age_limit_h
-        fresh = need.of_container or lately
+        fresh = age_limit_h is None or -label.read_at_h <= age_limit_h
         if need.name in label.not_ready:
             code, words = "E-DOSE-25", f"{agent_name}: {need.when_no}."
             instead = f"{need.instead} Then {answered}"
