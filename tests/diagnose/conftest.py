@@ -18,6 +18,7 @@ from tankside.claims.diagnosis import (
     LikelihoodLaw,
     PairRule,
     Role,
+    Standing,
 )
 from tankside.diagnose import Evidence, Tables, compile_tables
 from tankside.library.diagnosis_files import load_diagnosis
@@ -71,6 +72,8 @@ def _small_facts(rng: np.random.Generator) -> DiagnosisFacts:
         "least_chance": claim("least_chance", 1e-6),
         "explains_factor": claim("explains_factor", 2.0),
         "specific_factor": claim("specific_factor", 1e9),
+        "prior.healthy": claim("prior.healthy", float(rng.uniform(0.05, 0.3))),
+        "prior.second": claim("prior.second", float(rng.uniform(0.05, 0.3))),
     }
     return DiagnosisFacts(
         MappingProxyType(conditions), MappingProxyType(findings), tuple(rules), (), numbers
@@ -85,6 +88,7 @@ def _finding(
     return FindingFacts(
         name, name, role, law, block, gate, answers, answers[0], _cell(name, answers, rng),
         "?", "", 1, 0, "", "", (),
+        healthy=_cell(name, answers, rng) if rng.random() < 0.7 else None,
     )  # fmt: skip
 
 
@@ -101,9 +105,10 @@ def _condition(
         for f in findings.values()
         if outside or rng.random() < 0.7
     }
+    standing = Standing.OUTSIDE if outside else Standing.LISTED
     return Condition(
         name, name, "", "", chance(float(rng.uniform(0.01, 0.3))), "", cells, chance(0.5),
-        chance(0.05), False, "", "", "", "", "", (), outside=outside,
+        chance(0.05), False, "", "", "", "", "", (), standing=standing,
     )  # fmt: skip
 
 
@@ -134,7 +139,13 @@ def _renamed(facts: DiagnosisFacts, names: Mapping[str, str], order: list[str]) 
     pairs = tuple(
         dataclasses.replace(p, first=names[p.first], second=names[p.second]) for p in facts.pairs
     )
-    return dataclasses.replace(facts, conditions=MappingProxyType(conditions), pairs=pairs)
+    kinds = {
+        kind.id: dataclasses.replace(kind, odds={names[c]: o for c, o in kind.odds.items()})
+        for kind in facts.kinds.values()
+    }
+    return dataclasses.replace(
+        facts, conditions=MappingProxyType(conditions), pairs=pairs, kinds=MappingProxyType(kinds)
+    )
 
 
 @pytest.fixture(scope="session")

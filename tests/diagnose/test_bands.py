@@ -32,7 +32,8 @@ def test_the_same_stream_gives_the_same_bands(tables: Tables) -> None:
 def test_without_ranges_the_bands_close_on_the_estimate(facts: DiagnosisFacts) -> None:
     """With every range shut to its point a redraw is the ranking itself: same laws, same sums.
 
-    Cells are printed to four digits, so that their sums miss 1 by as much.
+    Cells are printed to four digits, so that their sums miss 1 by as much; sets that hold next to
+    nothing of the belief are not redrawn.
     """
     import dataclasses
     from types import MappingProxyType
@@ -53,10 +54,20 @@ def test_without_ranges_the_bands_close_on_the_estimate(facts: DiagnosisFacts) -
         for c in facts.conditions.values()
     }
     findings = {
-        f.id: dataclasses.replace(f, baseline=cell(f.baseline)) for f in facts.findings.values()
+        f.id: dataclasses.replace(
+            f, baseline=cell(f.baseline), healthy=cell(f.healthy) if f.healthy else None
+        )
+        for f in facts.findings.values()
     }
     firm = dataclasses.replace(
-        facts, conditions=MappingProxyType(conditions), findings=MappingProxyType(findings)
+        facts,
+        conditions=MappingProxyType(conditions),
+        findings=MappingProxyType(findings),
+        twins=(),
+        numbers={
+            **facts.numbers,
+            "riddle_below": dataclasses.replace(facts.numbers["riddle_below"], value=0.0),
+        },
     )
     tables = compile_tables(firm)
     for answers in (SEEN, {"m_big_ciliate": "crescent_nucleus", "m_flat_heart": "many",
@@ -64,7 +75,7 @@ def test_without_ranges_the_bands_close_on_the_estimate(facts: DiagnosisFacts) -
         ranking = rank(tables, Evidence.of(answers))
         edges = bands(ranking, np.random.default_rng(2), 3)
         for name in ranking.order():
-            assert edges.edges[name] == pytest.approx((ranking.of(name),) * 2, abs=1e-5)
+            assert edges.edges[name] == pytest.approx((ranking.of(name),) * 2, abs=2e-3)
 
 
 def test_a_cause_of_few_data_has_wider_bands_than_a_well_known_one(tables: Tables) -> None:
@@ -98,7 +109,14 @@ def test_a_silent_cell_stays_silent_in_every_redraw(facts: DiagnosisFacts) -> No
         firm = Chance(old.prior.point, old.prior.point, old.prior.point)
         chosen[name] = dataclasses.replace(old, prior=firm)
         assert "m_hyphae" not in old.cells
-    few = dataclasses.replace(facts, conditions=MappingProxyType(chosen), pairs=())
+    hyphae = dataclasses.replace(facts.findings["m_hyphae"], healthy=None)
+    few = dataclasses.replace(
+        facts,
+        conditions=MappingProxyType(chosen),
+        findings=MappingProxyType({**facts.findings, "m_hyphae": hyphae}),
+        pairs=(),
+        twins=(),
+    )
     ranking = rank(compile_tables(few), Evidence.of({"m_hyphae": "yes"}))
     edges = bands(ranking, np.random.default_rng(6), 50)
     for name in ("ICH", "CHILO", "NONE"):

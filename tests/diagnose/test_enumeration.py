@@ -26,7 +26,16 @@ def row(facts: DiagnosisFacts, cause: str | None, finding: str) -> list[float]:
         if cause is None
         else facts.conditions[cause].cells.get(finding, asked.baseline)
     )
-    return [cell.answers[a].point for a in asked.answers]
+    points = [cell.answers[a].point for a in asked.answers]
+    return [p / sum(points) for p in points]  # cells are printed to four digits
+
+
+def healthy_row(facts: DiagnosisFacts, finding: str) -> list[float]:
+    """Chances of the answers for a fish with nothing wrong; without a row of its own, the leak."""
+    asked = facts.findings[finding]
+    cell = asked.healthy or asked.baseline
+    points = [cell.answers[a].point for a in asked.answers]
+    return [p / sum(points) for p in points]
 
 
 def answer_chances(facts: DiagnosisFacts, causes: tuple[str, ...], finding: str) -> list[float]:
@@ -35,7 +44,9 @@ def answer_chances(facts: DiagnosisFacts, causes: tuple[str, ...], finding: str)
     leak = row(facts, None, finding)
     rows = [row(facts, c, finding) for c in causes]
     if not causes:
-        return leak
+        return healthy_row(facts, finding)
+    if len(causes) == 1:
+        return rows[0]
     if law in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX):
         reached = []
         for a in range(len(leak)):
@@ -55,12 +66,30 @@ def answer_chances(facts: DiagnosisFacts, causes: tuple[str, ...], finding: str)
 
 
 def prior_weight(facts: DiagnosisFacts, causes: tuple[str, ...]) -> float:
-    w = math.prod(facts.conditions[c].prior.point for c in causes)
-    w /= math.prod(1 - facts.conditions[c].prior.point for c in causes)
-    for rule in facts.pairs:
-        if rule.first in causes and rule.second in causes:
-            w *= rule.factor.point
-    return w
+    """One row leads; a listed one is joined by a second with a set chance, in either order."""
+    healthy, second = facts.number("prior.healthy"), facts.number("prior.second")
+    point = {c: condition.prior.point for c, condition in facts.conditions.items()}
+    listed = [c for c, condition in facts.conditions.items() if condition.listed]
+    room = 1 - healthy - sum(p for c, p in point.items() if c not in listed)
+    lead = {c: room * point[c] / sum(point[d] for d in listed) for c in listed}
+    if not causes:
+        return healthy
+    if causes[0] not in listed:
+        return point[causes[0]]
+
+    def together(a: str, b: str) -> float:
+        rules = [r for r in facts.pairs if {r.first, r.second} == {a, b}]
+        return math.prod(rule.factor.point for rule in rules)
+
+    def joins(first: str, then: str) -> float:
+        among = sum(lead[c] * together(first, c) for c in listed if c != first)
+        return second * lead[then] * together(first, then) / among if among else 0.0
+
+    if len(causes) == 1:
+        alone = all(joins(causes[0], c) == 0 for c in listed if c != causes[0])
+        return lead[causes[0]] * (1 if alone else 1 - second)
+    a, b = causes
+    return lead[a] * joins(a, b) + lead[b] * joins(b, a)
 
 
 def finding_weight(
@@ -77,8 +106,8 @@ def finding_weight(
     if finding in evidence.unconfirmed:
         power *= 0.7
     leak = sum(row(facts, None, finding)[k] for k in places)
-    parts = [(sum(row(facts, c, finding)[k] for k in places) / leak) ** power for c in causes]
-    return float(math.prod(parts))
+    rows = [row(facts, c, finding) for c in causes] or [healthy_row(facts, finding)]
+    return float(math.prod((sum(r[k] for k in places) / leak) ** power for r in rows))
 
 
 def weight(facts: DiagnosisFacts, causes: tuple[str, ...], evidence: Evidence) -> float:
@@ -106,10 +135,8 @@ def spot_weight(
         total = 1.0
         for finding in spots:
             asked = facts.findings[finding]
-            total *= sum(
-                row(facts, cause, finding)[asked.answers.index(a)]
-                for a in evidence.answers[finding]
-            )
+            chances = row(facts, cause, finding) if cause else healthy_row(facts, finding)
+            total *= sum(chances[asked.answers.index(a)] for a in evidence.answers[finding])
         return total
 
     if not causes:
@@ -122,8 +149,8 @@ def spot_weight(
 
 
 def posterior(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, float]:
-    listed = [c for c, condition in facts.conditions.items() if not condition.outside]
-    sets = [(), *[(c,) for c in facts.conditions], *combinations(listed, 2)]
+    listed = [c for c, condition in facts.conditions.items() if condition.listed]
+    sets: list[tuple[str, ...]] = [(), *[(c,) for c in facts.conditions], *combinations(listed, 2)]
     weights = {causes: weight(facts, causes, evidence) for causes in sets}
     total = sum(weights.values())
     chances = {c: sum(w for s, w in weights.items() if c in s) / total for c in facts.conditions}

@@ -40,7 +40,7 @@ def test_what_speaks_against_the_leader_is_listed(tables: Tables) -> None:
 
 def test_lists_are_ordered_by_weight(tables: Tables) -> None:
     ranking = rank(tables, Evidence.of(SEEN))
-    reasons = explain(ranking, tables.ids)
+    reasons = explain(ranking, ranking.order())
     assert max(len(why.supports) for why in reasons) > 2
     assert max(len(why.against) for why in reasons) > 2
     for why in reasons:

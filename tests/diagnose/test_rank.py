@@ -48,7 +48,9 @@ def test_an_excluded_pair_has_no_chance(tables: Tables) -> None:
 
 
 def test_a_predisposition_multiplies_the_odds_of_its_pair(facts: DiagnosisFacts) -> None:
-    """The factor in the data is the factor on the odds, nothing else changes."""
+    """The factor in the data is the factor on the odds; the chance of a second cause, which the
+    factors share out, stays, so that every other pair gives way by a little.
+    """
     plain = compile_tables(dataclasses.replace(facts, pairs=()))
     rule = next(r for r in facts.pairs if (r.first, r.second) == ("LERNAEA", "EPISTYLIS"))
     with_rule = compile_tables(dataclasses.replace(facts, pairs=(rule,)))
@@ -58,19 +60,21 @@ def test_a_predisposition_multiplies_the_odds_of_its_pair(facts: DiagnosisFacts)
         i for i in range(len(before.chance)) if set(before.members(i)) == {"LERNAEA", "EPISTYLIS"}
     )
     gained = after.log_weight - before.log_weight
-    assert gained[index] == pytest.approx(np.log(rule.factor.point))
-    assert np.delete(gained, index) == pytest.approx(0)
+    others = np.delete(gained, index)
+    assert gained[index] == pytest.approx(np.log(rule.factor.point), abs=0.05)
+    assert others == pytest.approx(0, abs=0.05)
 
 
 def test_a_silent_cell_says_nothing_about_its_cause(facts: DiagnosisFacts) -> None:
-    """A cause without a cell for a finding keeps its odds against nothing wrong."""
+    """Causes without a cell for a finding keep their odds against each other."""
     tables = compile_tables(facts)
     silent = [c.id for c in facts.conditions.values() if "m_hyphae" not in c.cells]
     before = rank(tables, Evidence({})).log_weight
     after = rank(tables, Evidence.of({"m_hyphae": "yes"})).log_weight
-    for name in silent:
-        row = tables.row(name) + 1
-        assert after[row] - after[0] == pytest.approx(before[row] - before[0])
+    rows = [tables.row(name) + 1 for name in silent if facts.conditions[name].listed]
+    assert len(rows) > 2
+    gained = after[rows] - before[rows]
+    assert gained == pytest.approx(gained[0])
 
 
 def test_a_remembered_context_pulls_less_than_a_confirmed_one(tables: Tables) -> None:

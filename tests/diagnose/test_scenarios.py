@@ -105,8 +105,8 @@ def test_s1_from_the_call_alone_white_spot_is_kept_in_mind_but_the_scrape_decide
 def test_s2_two_problems_water_and_gill_flukes_trichodinids_are_bystanders(tables: Tables) -> None:
     ranking = ranked(tables, S2)
     assert set(ranking.order()[:2]) == {"NITROGEN", "GILLFLUKE"}
-    sets = [causes for causes, _ in ranking.sets(1)]
-    assert set(sets[0]) == {"NITROGEN", "GILLFLUKE"}
+    pairs = [set(causes) for causes, _ in ranking.sets(10) if len(causes) == 2]
+    assert pairs[0] == {"NITROGEN", "GILLFLUKE"}
     assert "TRICHO" not in ranking.order()[:2]
     assert ranking.of("TRICHO") < 0.2
     assert "m_disc_ring" in unexplained(ranking)
@@ -155,7 +155,8 @@ def test_s4_pear_ciliates_of_a_dead_fish_are_not_blamed(tables: Tables) -> None:
     assert ranking.order()[0] == "ICH"
     assert ranking.of("TETRA") < 0.1
     fresh = ranked(tables, {**S4, "m_pear_ciliate": "deep_or_many"})
-    assert fresh.of("TETRA") > 0.3
+    assert fresh.of("TETRA") > max(0.2, 10 * ranking.of("TETRA"))
+    assert fresh.order()[1] == "TETRA"
 
 
 def test_s5_gill_flukes_first_few_gut_flagellates_are_a_note(tables: Tables) -> None:
@@ -189,7 +190,8 @@ def test_every_scenario_ranks_each_cause_once_by_its_chance(
     """Nothing wrong and a cause outside the list stand among them, and none is impossible."""
     ranking = ranked(tables, answers)
     order = ranking.order()
-    assert sorted(order) == sorted((*tables.ids, NONE))
+    groups = set(ranking.groups())
+    assert sorted(order) == sorted((*(set(tables.ids) - groups), "NOT_IN_LIST", NONE))
     assert "NOT_IN_LIST" in order
     chances = [ranking.of(name) for name in order]
     assert chances == sorted(chances, reverse=True)

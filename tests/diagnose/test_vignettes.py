@@ -15,7 +15,7 @@ import pytest
 
 from tankside.bench.rank_scores import in_view, score
 from tankside.bench.vignettes import Vignette, read_vignettes
-from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.claims.diagnosis import DiagnosisFacts, LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, Tables, rank
 
 PARASITES = {
@@ -79,6 +79,67 @@ def test_no_parasite_comes_first_where_there_is_no_disease(
         assert leader == NONE or tables.facts.conditions[leader].kind not in PARASITES
 
 
+@pytest.fixture(scope="module")
+def second(facts: DiagnosisFacts, golden: Path) -> tuple[Vignette, ...]:
+    return read_vignettes(golden / "vignettes_dev2.json", facts)
+
+
+def test_second_set_with_all_findings(tables: Tables, second: tuple[Vignette, ...]) -> None:
+    listed = [case for case in second if "NOT_IN_LIST" not in case.confirmed]
+    scores = score(tables, listed, lambda case: case.evidence)
+    assert scores.top1.of == 14
+    assert scores.top1.count >= 12
+    assert scores.top3_any.count >= 13
+
+
+def test_second_set_with_gross_signs_only(tables: Tables, second: tuple[Vignette, ...]) -> None:
+    listed = [case for case in second if "NOT_IN_LIST" not in case.confirmed]
+    scores = score(tables, listed, lambda case: case.gross(tables.facts))
+    assert scores.top1.count >= 7
+
+
+@pytest.mark.xfail(strict=True, reason="nine of fourteen; gross signs of gill and virus cases")
+def test_second_set_with_gross_signs_only_in_the_first_three(
+    tables: Tables, second: tuple[Vignette, ...]
+) -> None:
+    listed = [case for case in second if "NOT_IN_LIST" not in case.confirmed]
+    assert score(tables, listed, lambda c: c.gross(tables.facts)).top3_any.count >= 11
+
+
+def test_of_a_cause_that_is_not_listed_no_listed_cause_is_said_to_be_likely(
+    tables: Tables, second: tuple[Vignette, ...]
+) -> None:
+    """In all but one: "likely" begins at two in three."""
+    outside = [case for case in second if "NOT_IN_LIST" in case.confirmed]
+    likely = [
+        case.id
+        for case in outside
+        if max(rank(tables, case.evidence).of(name) for name in tables.ids) > 2 / 3
+    ]
+    assert len(outside) == 3
+    assert len(likely) <= 1
+
+
+@pytest.mark.xfail(strict=True, reason="one of three; two skin infections stand fourth and sixth")
+def test_a_cause_that_is_not_listed_is_in_the_first_three(
+    tables: Tables, second: tuple[Vignette, ...]
+) -> None:
+    outside = [case for case in second if "NOT_IN_LIST" in case.confirmed]
+    shown = ["NOT_IN_LIST" in rank(tables, case.evidence).order()[:3] for case in outside]
+    assert sum(shown) >= len(outside) - 1
+
+
+def test_no_place_of_the_older_cases_is_lost_with_all_findings(
+    tables: Tables, first: tuple[Vignette, ...], blind: tuple[Vignette, ...]
+) -> None:
+    """As they stood before: all first but one, which stood second."""
+    places = {
+        case.id: min(rank(tables, case.evidence).order().index(c) for c in case.confirmed)
+        for case in (*first, *blind)
+    }
+    assert {name: place for name, place in places.items() if place} in ({}, {"B15": 1})
+
+
 def test_proper_scores_beat_the_priors_alone(
     tables: Tables, first: tuple[Vignette, ...], blind: tuple[Vignette, ...]
 ) -> None:
@@ -98,24 +159,30 @@ def thinned(answers: Mapping[str, Any], rng: np.random.Generator) -> Evidence:
 def test_dangerous_causes_stay_in_view_of_their_published_cases(
     tables: Tables, first: tuple[Vignette, ...], blind: tuple[Vignette, ...]
 ) -> None:
-    """With 30 % of the findings missing: in the first five rows or in the strip, 95 of 100."""
+    """With 30 % of the findings missing: in the first five rows or in the strip, 95 of 100.
+
+    A cause that what is left makes remote is not pressed on the reader: alarms that are mostly
+    wrong stop being read.
+    """
     rng = np.random.default_rng(3)
     for name, condition in tables.facts.conditions.items():
         cases = [case for case in (*first, *blind) if name in case.confirmed]
         if not condition.cannot_miss or not cases:
             continue
-        seen = [
-            in_view(rank(tables, thinned(case.evidence.answers, rng)), name)
-            for case in cases
-            for _ in range(100)
+        rankings = [
+            rank(tables, thinned(case.evidence.answers, rng)) for case in cases for _ in range(100)
         ]
-        assert np.mean(seen) >= 0.95, name
+        remote = tables.facts.number("strip_remote")
+        assert np.mean([in_view(r, name) or r.of(name) <= remote for r in rankings]) >= 0.95, name
+        assert np.mean([in_view(r, name) for r in rankings]) >= 0.85, name
 
 
 def drawn_case(tables: Tables, name: str, rng: np.random.Generator) -> dict[str, str]:
     """A case of one cause with every question answered as its row of the tables says."""
     answers: dict[str, str] = {}
     for finding in tables.facts.findings.values():
+        if finding.law is LikelihoodLaw.ODDS:
+            continue
         if finding.gate and answers.get(finding.gate_finding) != finding.gate_answer:
             continue
         chance = tables.cells[finding.id].chance[tables.row(name)]

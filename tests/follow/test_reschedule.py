@@ -22,10 +22,11 @@ def test_a_missed_step_is_done_now_once_and_the_rest_moves_with_it() -> None:
     assert any("Nothing is doubled" in words for words in new.words)
 
 
-def test_a_step_a_few_hours_late_moves_nothing() -> None:
+def test_a_step_a_few_hours_late_is_due_now_and_moves_no_other() -> None:
     new = reschedule(course(Happened.DONE, Happened.MISSED, None), now_h=66 + 5)
     assert new.later_h == 0
-    assert new.hours == {2: 114}
+    assert new.hours == {1: 71, 2: 114}
+    assert "due" in new.words[0]
 
 
 def test_a_step_done_twice_makes_the_next_one_drop_out() -> None:
@@ -78,7 +79,9 @@ def test_a_missed_step_after_which_another_was_done_moves_nothing() -> None:
         new = reschedule(course(Happened.MISSED, later, None, None), now_h=66 + 40)
         assert new.later_h == 0
         assert 0 not in new.hours
-    assert reschedule(course(Happened.MISSED, Happened.DONE, None), now_h=106).words == ()
+    (words,) = reschedule(course(Happened.MISSED, Happened.DONE, None), now_h=106).words
+    assert "was missed" in words
+    assert "not caught up" in words
 
 
 def test_a_step_missed_after_one_done_still_counts_as_missed() -> None:

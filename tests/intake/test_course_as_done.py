@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any
 
 import pytest
 from tests.services.salt_case import PRESENT, SALT_HOURS, Row, salt_case
 
-from tankside.course import Course
-from tankside.course.actions import Dose, SaltTo, Siphon
+from tankside.course.actions import SaltTo, Siphon
+from tankside.course.bodies.effects import AgentUnknown
 from tankside.follow import Happened
-from tankside.intake.assemble import midnight
-from tankside.intake.chosen_course import Chosen, chosen
+from tankside.intake.bodies_of_water import courses_of
 from tankside.intake.clock import VARIABLE
-from tankside.intake.course_as_done import CourseAsDone, course_as_done, steps
+from tankside.intake.course_as_done import CourseAsDone, steps
+from tankside.intake.course_steps import followed_steps
 from tankside.intake.follow_setup import FollowRequest, follow_setup
 from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services import cases
 
-SECOND = 2
-"""Place of the second salt step in the course, the carbon being step 0."""
+SECOND, SECOND_NAME = 2, "A1-1"
+"""Place of the second salt step in the course, the carbon being step 0, and its name."""
 ASKED: Row = ("note", "on=2026-05-08T12:00", "looked in")
 
 
@@ -52,8 +50,8 @@ def test_a_step_is_found_by_its_words_and_the_nearest_time(tmp_path: Path) -> No
     assert done(tmp_path / "s", later).marks == {SECOND + 1: Happened.MISSED}
 
 
-def test_a_step_is_found_by_its_number_whatever_the_words(tmp_path: Path) -> None:
-    past = done(tmp_path, ("not-done", "action=the white stuff", f"index={SECOND}",
+def test_a_step_is_found_by_its_name_whatever_the_words(tmp_path: Path) -> None:
+    past = done(tmp_path, ("not-done", "action=the white stuff", f"step={SECOND_NAME}",
                            "on=2026-05-07T20:00", "reason=away"))  # fmt: skip
     assert past.marks == {SECOND: Happened.MISSED}
 
@@ -66,15 +64,39 @@ def test_words_that_fit_no_step_within_a_day_mark_nothing(tmp_path: Path) -> Non
     assert done(tmp_path / "s", late).marks == {}
 
 
+def salt_g(past: CourseAsDone) -> dict[int, float]:
+    """Return what was logged of each salt step by its hour [g], where it was not as planned."""
+    return {
+        step.action.at_h: step.lived.mg / 1000
+        for step in past.took_place
+        if isinstance(step.action, SaltTo) and step.lived and step.lived.mg is not None
+    }
+
+
 def test_a_step_done_twice_takes_place_twice(tmp_path: Path) -> None:
-    row: Row = ("done", "action=salt", f"index={SECOND}", "on=2026-05-05T18:00")
-    past = done(tmp_path, row, row)
+    row: Row = ("done", "action=salt", f"step={SECOND_NAME}", "on=2026-05-05T18:00")
+    past = done(tmp_path, row, (*row, "again=yes"))
     assert past.marks == {SECOND: Happened.TWICE}
-    assert [hour for hour, _ in salts(past)] == [18, 42, 42, 66]
+    (times,) = [s.lived.times for s in past.took_place if s.action.at_h == 42 and s.lived]
+    assert times == 2
+
+
+def test_a_number_in_an_older_file_still_names_the_step(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Files of before hold the place of the step as ``index``."""
+    file = salt_case(tmp_path)
+    old = {"kind": "action_done", "action": "the white stuff", "state": "not_done",
+           "index": SECOND, "occurred_at": "2026-05-07T20:00+00:00"}  # fmt: skip
+    monkeypatch.setenv(VARIABLE, PRESENT)
+    cases.add_fields(file, [old], by="t")
+    past = follow_setup(read_case(file).view(), FollowRequest(on="2026-05-08")).course_as_done
+    assert past is not None
+    assert past.marks == {SECOND: Happened.MISSED}
 
 
 def test_a_step_told_once_as_done_is_done(tmp_path: Path) -> None:
-    past = done(tmp_path, ("done", "action=salt", f"index={SECOND}", "on=2026-05-05T18:00"))
+    past = done(tmp_path, ("done", "action=salt", f"step={SECOND_NAME}", "on=2026-05-05T18:00"))
     assert past.marks == {SECOND: Happened.DONE}
     assert len(salts(past)) == len(SALT_HOURS)
 
@@ -93,37 +115,39 @@ def test_a_step_of_which_nobody_knows_did_not_take_place(
     assert [hour for hour, _ in salts(past)] == [18, 66]
 
 
-def test_half_the_amount_is_half_the_strength(tmp_path: Path) -> None:
-    # 160 L to 2/3 g/L takes 107 g; 53.5 g of it make 1/3 g/L.
-    past = done(tmp_path, ("other-amount", "action=salt", "index=1", "amount=53.5 g",
+def test_another_amount_is_what_went_in(tmp_path: Path) -> None:
+    past = done(tmp_path, ("other-amount", "action=salt", "step=A0-2", "amount=53.5 g",
                            "on=2026-05-04T18:00"))  # fmt: skip
     assert past.marks == {1: Happened.OTHER_AMOUNT}
-    assert salts(past)[0] == (18, pytest.approx(1 / 3, abs=0.002))
+    assert salt_g(past) == {18: 53.5}
 
 
-def test_a_third_of_the_amount_of_a_medicine_is_a_third_of_its_strength(tmp_path: Path) -> None:
-    row: Row = ("other-amount", "action=dose", "amount=1 mL", "on=2026-05-04T18:00")
-    view = read_case(salt_case(tmp_path, row)).view()
-    course = Course("dose", 3, (Dose(18, "main", "formalin", 15.0),))
-    zero = midnight(view, view.opened.moment.day)
-    picked = Chosen(course, {}, zero, "dose", 1)
-    planned: dict[int, Any] = {0: SimpleNamespace(unit="mL", value=3)}
-    past = course_as_done(view, load(), picked, planned, 0, 40, zero)
-    (step,) = past.done
-    assert isinstance(step, Dose)
-    assert step.strength_mg_l == pytest.approx(5.0)
+def test_an_amount_under_another_form_counts_as_the_active(tmp_path: Path) -> None:
+    past = done(tmp_path, ("other-amount", "action=salt", "agent=NaCl", "step=A0-2",
+                           "amount=53.5 g", "on=2026-05-04T18:00"))  # fmt: skip
+    assert salt_g(past) == {18: 53.5}
 
 
 def test_other_litres_replace_those_of_a_change(tmp_path: Path) -> None:
     past = done(tmp_path, ("other-amount", "action=siphon", "changed=12 L",
                            "on=2026-05-07T18:00"))  # fmt: skip
-    assert [a.litres for a in past.done if isinstance(a, Siphon)] == [12]
+    litres = [
+        step.lived.litres
+        for step in past.took_place
+        if isinstance(step.action, Siphon) and step.lived
+    ]
+    assert litres == [12]
 
 
-def test_an_amount_in_another_kind_of_unit_changes_no_strength(tmp_path: Path) -> None:
-    past = done(tmp_path, ("other-amount", "action=salt", "index=1", "amount=50 mL",
+def test_an_amount_in_another_kind_of_unit_is_not_known(tmp_path: Path) -> None:
+    """50 mL of salt hide how much it was: none of it is counted as sure, all may be there."""
+    past = done(tmp_path, ("other-amount", "action=salt", "step=A0-2", "amount=50 mL",
                            "on=2026-05-04T18:00"))  # fmt: skip
-    assert salts(past)[0] == (18, 0.667)
+    assert salt_g(past) == {18: 0}
+    setup = follow_setup(read_case(tmp_path / "weir.jsonl").view(), FollowRequest(on="2026-05-08"))
+    (main,) = courses_of(setup.view, setup.case.facts)
+    unknown = [e for _, e in main.course.lived.logged if isinstance(e, AgentUnknown)]
+    assert [effect.agent for effect in unknown] == ["sodium_chloride"]
 
 
 def test_carbon_is_in_or_out_as_the_last_step_left_it(tmp_path: Path) -> None:
@@ -135,7 +159,8 @@ def test_carbon_is_in_or_out_as_the_last_step_left_it(tmp_path: Path) -> None:
 
 def test_only_steps_that_put_something_in_are_redated(tmp_path: Path) -> None:
     view = read_case(salt_case(tmp_path)).view()
-    marked = steps(chosen(view), {SECOND: Happened.MISSED}, 0, 48)
+    (course,) = followed_steps(view, load())
+    marked = steps(course, {SECOND: Happened.MISSED}, 0, 48)
     assert [(step.index, step.hour, step.happened) for step in marked] == [
         (1, 18, Happened.DONE), (2, 42, Happened.MISSED), (3, 66, None),
     ]  # fmt: skip

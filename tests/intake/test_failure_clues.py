@@ -43,7 +43,7 @@ def test_a_stop_and_a_missed_step_are_both_an_interruption(tmp_path: Path) -> No
 
 
 def test_another_amount_is_a_clue(tmp_path: Path) -> None:
-    row: Row = ("other-amount", "action=salt", "index=1", "amount=50 g", "on=2026-05-04T18:00")
+    row: Row = ("other-amount", "action=salt", "step=A0-2", "amount=50 g", "on=2026-05-04T18:00")
     assert clues(tmp_path, row).other_amount is True
 
 

@@ -17,8 +17,8 @@ from tankside.claims.substance_names import names_of
 from tankside.course import Course, Volume
 from tankside.course.actions import Dose, SaltTo, WaterChange
 from tankside.errors import BadInput
-from tankside.intake.chosen_course import Chosen
-from tankside.intake.course_as_done import course_as_done
+from tankside.intake.course_codec import encode_course
+from tankside.intake.course_steps import followed_steps
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.in_water import residue
 from tankside.intake.labels import read_labels
@@ -26,9 +26,8 @@ from tankside.intake.law import law_lines
 from tankside.intake.plan_setup import PlanRequest, _wishes
 from tankside.intake.substances import agent_in_water, factor_of, named_agent, read_as
 from tankside.library import load
-from tankside.quantity.moment import Moment
 from tankside.records.case_file import read_case
-from tankside.services.cases import Opening, add_words, new_case
+from tankside.services.cases import Opening, add_fields, add_words, new_case
 from tankside.services.dose import work_out
 
 FACTS = load()
@@ -158,12 +157,18 @@ def test_a_step_is_told_of_by_any_name_of_its_substance(
     monkeypatch.setenv("TANKSIDE_NOW", "2026-06-16T18:00+00:00")
     file = tmp_path / "c.jsonl"
     new_case(file, Opening("Rook Yard", "D. Amsel", "fresh", "UTC", "2026-06-15"), by="me")
+    chosen = {
+        "kind": "course_chosen",
+        "occurred_at": "2026-06-15T00:00+00:00",
+        "name": "salt",
+        "starts_at": "2026-06-15T00:00+00:00",
+        "course": encode_course(Course("salt", 5, STEPS), {}),
+    }
+    add_fields(file, [chosen], by="me")
     add_words(file, "not_done", [*words, "on=2026-06-15T11:00", "reason=away"], by="me")
-    view = read_case(file).view()
-    zero = Moment("2026-06-15T00:00+00:00")
-    picked = Chosen(Course("salt", 5, STEPS), {}, zero, "salt", 1)
-    lived = course_as_done(view, FACTS, picked, {}, 0, 40, zero)
-    assert set(lived.marks) == (set() if place is None else {place})
+    (course,) = followed_steps(read_case(file).view(), FACTS)
+    answered = {place for place, step in enumerate(course.steps) if step.entries}
+    assert answered == (set() if place is None else {place})
 
 
 def test_a_name_is_kept_as_it_was_told() -> None:

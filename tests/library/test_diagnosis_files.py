@@ -15,7 +15,7 @@ from tankside.library.source_files import read_sources
 @pytest.fixture
 def copy(tmp_path: Path) -> Path:
     """A copy of the differential's files that may be broken."""
-    for kind in ("conditions", "findings", "diagnosis"):
+    for kind in ("conditions", "cells", "findings", "diagnosis"):
         shutil.copytree(data_root() / kind, tmp_path / kind)
     return tmp_path
 
@@ -34,7 +34,11 @@ def test_the_shipped_files_hold_together() -> None:
     problems: list[Problem] = []
     facts = read_diagnosis(data_root(), problems)
     assert problems == []
-    assert [c.id for c in facts.conditions.values() if c.outside] == ["NOT_IN_LIST"]
+    groups = [c.id for c in facts.conditions.values() if c.outside]
+    assert groups == [f"NOT_IN_LIST_{group}" for group in ("GERM", "ORGAN", "REST", "WATER")]
+    assert [c.id for c in facts.conditions.values() if not c.outside and not c.listed] == [
+        "STRESSED"
+    ]
 
 
 def test_every_source_named_is_in_the_register() -> None:
@@ -56,10 +60,13 @@ def test_every_cell_names_a_source() -> None:
     ("name", "old", "new", "check"),
     [
         ("conditions/ich.toml", 'urgency = "', 'urgancy = "', "readable"),
-        ("conditions/ich.toml", 'finding = "flashing"', 'finding = "flushing"', "finding"),
+        ("cells/ich.csv", "spots_visible,no", "spots_vizible,no", "finding"),
+        ("cells/ich.csv", "finding,answer", "finding,reply", "columns"),
+        ("diagnosis/species_odds.csv", "goldfish,", "goldfisch,", "species"),
+        ("diagnosis/twins.csv", "twin,name", "twins,name", "columns"),
+        ("diagnosis/sittings.toml", "minutes = ", "minuts = ", "fields"),
         ("conditions/ich.toml", "chance = 0.1\n", "chance = 0.5\n", "prior"),
-        ("conditions/ich.toml", 'finding = "flashing"', 'finding = "breathing"', "readable"),
-        ("findings/flashing.toml", "none = 0.88", "none = 0.58", "sum"),
+        ("findings/flashing.toml", "none = 0.9116", "none = 0.58", "sum"),
         ("findings/spot_size.toml", "spots_visible=yes", "spots_visible=perhaps", "gate"),
         (
             "findings/flashing.toml",
@@ -83,15 +90,15 @@ def test_a_disease_that_protects_from_a_sign_is_refused(copy: Path) -> None:
     """The law of graded signs needs a cause to make a sign at least as frequent as the leak."""
     problems = problems_after(
         copy,
-        "conditions/myxo.toml",
-        "chance = { normal = 0.6, mucus_fused = 0.33, necrotic = 0.07 }",
-        "chance = { normal = 0.93, mucus_fused = 0.05, necrotic = 0.02 }",
+        "cells/myxo.csv",
+        "gill_lamellae,normal,0.6,0.4181,0.7703",
+        "gill_lamellae,normal,0.98,0.4181,0.99",
     )
     assert "below_leak" in {problem.check for problem in problems}
 
 
 def test_a_broken_base_cannot_be_loaded(copy: Path) -> None:
-    problems_after(copy, "findings/flashing.toml", "none = 0.88", "none = 0.58")
+    problems_after(copy, "findings/flashing.toml", "none = 0.9116", "none = 0.58")
     with pytest.raises(BadInput) as refused:
         load_diagnosis(copy)
     assert refused.value.code == "E-KNOW-01"

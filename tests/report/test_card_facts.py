@@ -61,7 +61,8 @@ def facts(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
 def of_a_step(answer: TodayAnswer, line: DayLine) -> dict[str, tuple[str, ...]]:
     """Return what a step asks: when, what, how much by which sum, and how to handle it."""
     run, wall = answer.running.run, answer.running.clock.local(line.hour)
-    named: dict[str, tuple[str, ...]] = {f"step {line.action}": (f"{wall:%H:%M} {line.text}",)}
+    words = f"{wall:%H:%M} {answer.running.names[line.action]}: {line.text}"
+    named: dict[str, tuple[str, ...]] = {f"step {line.action}": (words,)}
     action = run.course.actions[line.action]
     for name in action.names if isinstance(action, TakeReading) else ():
         named[f"blank {line.action} {name}"] = (f"{name} {typed_unit(answer, name)}",)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -11,7 +11,17 @@ from numpy.typing import NDArray
 from scipy.stats import binomtest
 
 from tankside.bench.vignettes import Vignette
-from tankside.diagnose import NONE, Evidence, Ranking, Tables, first_rows, in_strip, rank
+from tankside.claims.diagnosis import Condition
+from tankside.diagnose import (
+    NONE,
+    OUTSIDE,
+    Evidence,
+    Ranking,
+    Tables,
+    first_rows,
+    in_strip,
+    rank,
+)
 
 Floats = NDArray[np.float64]
 TOP = 3
@@ -96,7 +106,7 @@ def score(
     before = rank(tables, Evidence({}))
     orders = [ranking.order() for ranking in rankings]
     n = len(cases)
-    names = (*tables.ids, NONE)
+    names = before.names()
     said = np.array([[ranking.of(name) for name in names] for ranking in rankings])
     true = np.array([[name in case.confirmed for name in names] for case in cases], dtype=float)
     prior = np.array([[before.of(name) for name in names]] * n)
@@ -155,9 +165,16 @@ def _in_view(
         in_view(ranking, name)
         for case, ranking in zip(cases, rankings, strict=True)
         for name in case.confirmed
-        if name != NONE and facts[name].cannot_miss
+        if name in facts and facts[name].cannot_miss
     ]
     return Share(sum(seen), len(seen)) if seen else None
+
+
+def _harm(facts: Mapping[str, Condition], name: str) -> float:
+    """Return the harm of missing a cause; of one that is not listed, the mean over the groups."""
+    if name == OUTSIDE:
+        return float(np.mean([c.harm_missed.point for c in facts.values() if c.outside]))
+    return 0.0 if name == NONE else facts[name].harm_missed.point
 
 
 def _harm_missed(tables: Tables, cases: Sequence[Vignette], rankings: Sequence[Ranking]) -> float:
@@ -165,7 +182,7 @@ def _harm_missed(tables: Tables, cases: Sequence[Vignette], rankings: Sequence[R
     missed = total = 0.0
     for case, ranking in zip(cases, rankings, strict=True):
         for name in case.confirmed:
-            harm = 0.0 if name == NONE else facts[name].harm_missed.point
+            harm = _harm(facts, name)
             total += harm
             shown = name in ranking.order()[:TOP] or name in in_strip(ranking)
             missed += 0.0 if shown else harm

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tankside.claims.diagnosis import DiagnosisFacts, Role
-from tankside.diagnose import NONE, Evidence
+from tankside.diagnose import NONE, OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.findings_file import answers_of
 from tankside.quantity.strict_json import parse_json
@@ -44,8 +44,9 @@ def read_vignettes(path: Path, facts: DiagnosisFacts) -> tuple[Vignette, ...]:
     """Read a file of vignettes.
 
     Each entry holds ``id``, ``confirmed`` ([] for healthy, ``NOT_IN_LIST`` for a cause outside
-    the list), ``findings`` and, if any, ``soft_findings`` whose answers are sets. Other fields
-    are for the reader.
+    the list), ``findings`` and, if any, ``soft_findings`` whose answers are sets and
+    ``added_findings``, coded later in words that were not there at first. Other fields are for
+    the reader.
 
     Args:
         path: the file.
@@ -73,9 +74,13 @@ def _vignette(entry: object, facts: DiagnosisFacts) -> Vignette:
     if not isinstance(confirmed, list) or not isinstance(firm, dict) or not isinstance(soft, dict):
         raise _refuse(name, "confirmed (a list), findings and soft_findings (objects)")
     for condition in confirmed:
-        if condition not in facts.conditions:
+        if condition not in facts.conditions and condition != OUTSIDE:
             raise _refuse(f"{name}: {condition}", "a condition of the list, or NOT_IN_LIST")
-    answers = {finding: answers_of(finding, answer) for finding, answer in {**soft, **firm}.items()}
+    added = entry.get("added_findings", {})
+    if not isinstance(added, dict):
+        raise _refuse(name, "added_findings as an object")
+    typed = {**soft, **firm, **added}
+    answers = {finding: answers_of(finding, answer) for finding, answer in typed.items()}
     for finding in answers:
         if finding not in facts.findings:
             raise _refuse(f"{name}: {finding}", "a finding of the list")

@@ -123,7 +123,11 @@ STOCK = EntryKind(
 
 
 class Event(Dated):
-    """Something that changed at the tank, before or during the case."""
+    """Something that changed at the tank, before or during the case.
+
+    Water that dried up and was put back (``water_topped_up``) leaves everything dissolved where it
+    was; a part change (``water_changed``) takes its share out.
+    """
 
     kind: Literal["event"] = "event"
     what: Annotated[Text, Word("what changed", "hose left running", required=False)]
@@ -132,6 +136,10 @@ class Event(Dated):
     system: Annotated[Key | None, Word("the water it concerns", "main", read=SYSTEM)] = None
     water_changed: Annotated[
         Volume | None, Word("how much water was changed by it", "80 L", typed="changed")
+    ] = None
+    water_topped_up: Annotated[
+        Volume | None,
+        Word("how much water that had dried up was put back", "6 L", typed="topped_up"),
     ] = None
 
 
@@ -149,7 +157,8 @@ def _event_or_none(base: Fields, loose: list[Typed], door: Door) -> None:
 
 def _event_text(entry: Event, _: Wording) -> str:
     changed = told_text("", entry.water_changed, "changed")
-    return joined(entry.what, STATES.get(entry.state), changed)
+    topped_up = told_text("", entry.water_topped_up, "topped up")
+    return joined(entry.what, STATES.get(entry.state), changed, topped_up)
 
 
 EVENT = EntryKind(
@@ -158,6 +167,11 @@ EVENT = EntryKind(
     typed_as=(KindWord("event"),),
     shapes=(_event_or_none,),
     alone=ALONE,
-    examples=('event what="hose left running" changed="80 L"', "event none", "event ?"),
+    examples=(
+        'event what="hose left running" changed="80 L"',
+        'event what="evaporated" topped-up="6 L"',
+        "event none",
+        "event ?",
+    ),
     before_opening=True,
 )

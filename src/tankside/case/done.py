@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, JsonValue, model_validator
 
 from tankside.case.dated import Dated, need
 from tankside.case.entry_kind import EntryKind, KindWord, Word
-from tankside.case.parts import Count, Instant, Key, MassOrVolume, Name, Text, Volume
+from tankside.case.parts import Count, Instant, Key, MassOrVolume, Name, Text, Volume, YesNo
 from tankside.case.reader import DATE, GROUP, SYSTEM
 from tankside.case.wording import STATES, Wording, joined, plain, told_text
 from tankside.errors import BadInput
@@ -63,12 +63,22 @@ COURSE_CHOSEN = EntryKind(
 
 
 class ActionDone(Dated):
-    """Whether an action of the course was done, not done, or done with another amount."""
+    """Whether an action of the course was done, not done, or done with another amount.
+
+    ``step`` names the step of a course that it answers, ``answers`` the entry that asked for an
+    amount. ``index`` is read in older files only: it could mean either.
+    """
 
     kind: Literal["action_done"] = "action_done"
     action: Annotated[Name, Word("the action of the course", "water change")]
     state: Literal["done", "not_done", "other_amount", "keeper_does_not_know"]
-    index: Annotated[Count | None, Word("number of the action in the course", "3")] = None
+    step: Annotated[Key | None, Word("short name of the step, as the card has it", "A1-2")] = None
+    answers: Annotated[
+        Count | None,
+        Word("number of the entry that asked for the amount", "7", also=("index",)),
+    ] = None
+    again: Annotated[YesNo | None, Word("it was done once more than was logged before")] = None
+    index: Count | None = None
     agent: Annotated[Name | None, Word("name of the substance", "salt")] = None
     amount: Annotated[MassOrVolume | None, Word("how much went in", "80 g")] = None
     water_changed: Annotated[
@@ -87,6 +97,8 @@ class ActionDone(Dated):
 def _action_text(entry: ActionDone, _: Wording) -> str:
     return joined(
         f"{entry.action} ({STATES.get(entry.state, plain(entry.state))})",
+        told_text("step", entry.step),
+        told_text("once more", entry.again),
         told_text("", entry.water_changed, "changed"),
         told_text("", entry.amount),
         entry.reason,
@@ -99,7 +111,7 @@ ACTION_DONE = EntryKind(
     typed_as=tuple(KindWord(s, {"state": s}) for s in ("done", "not_done", "other_amount")),
     examples=(
         'done action="water change" changed="40 L"',
-        "not-done action=siphon reason=away",
+        "not-done action=siphon step=A1-2 reason=away",
         'other-amount action=salt amount="60 g"',
     ),
     which_system="ask",

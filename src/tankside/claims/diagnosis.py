@@ -8,8 +8,12 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from tankside.claims.claim import Claim, Provenance
+from tankside.claims.looking import FishKind, Sitting, Twin
 
 _NO_TEXT: Mapping[str, str] = MappingProxyType({})
+_NO_KINDS: Mapping[str, FishKind] = MappingProxyType({})
+_NO_SITTINGS: Mapping[str, Sitting] = MappingProxyType({})
+_NO_WARMTH: Mapping[str, Mapping[str, Mapping[str, float]]] = MappingProxyType({})
 
 
 class Role(StrEnum):
@@ -19,24 +23,41 @@ class Role(StrEnum):
     SIGN = "sign"
     WATER_TEST = "water_test"
     MICROSCOPY = "microscopy"
+    NECROPSY = "necropsy"
+    CLINIC = "clinic"
+    LABORATORY = "laboratory"
     RESPONSE = "response"
 
 
 class LikelihoodLaw(StrEnum):
     """How several causes combine in one finding.
 
-    ``CONTEXT`` changes the prior odds of each cause. ``NOISY_OR`` and ``NOISY_MAX`` let each
-    cause act on its own over a shared leak. ``COURSE`` is an equal mixture of the causes
-    present. ``SHARED`` is a nominal sign: its baseline by noisy-OR, the rest shared between
-    the causes. ``GATED`` describes a spot: one responsible cause explains all descriptors.
+    ``CONTEXT`` changes the prior odds of each cause; ``ODDS`` does so by recorded factors.
+    ``NOISY_OR`` and ``NOISY_MAX`` let each cause act on its own over a shared leak.
+    ``COURSE`` is an equal mixture of the causes present. ``SHARED`` is a nominal sign: its
+    baseline by noisy-OR, the rest shared between the causes. ``GATED`` describes a spot: one
+    responsible cause explains all descriptors.
     """
 
     CONTEXT = "context"
+    ODDS = "odds"
     NOISY_OR = "noisy_or"
     NOISY_MAX = "noisy_max"
     COURSE = "course"
     SHARED = "shared"
     GATED = "gated_mixture"
+
+
+class Standing(StrEnum):
+    """What a row of the ranking stands for.
+
+    ``LISTED`` is a cause (or a normal look-alike) with signs of its own. ``OUTSIDE`` stands for a
+    group of causes that are not listed. ``STATE`` is no disease: stressed, nothing more.
+    """
+
+    LISTED = "listed"
+    OUTSIDE = "outside"
+    STATE = "state"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +105,21 @@ class Spoiling:
 
 
 @dataclass(frozen=True, slots=True)
+class FineForm:
+    """How a fine answer reads in a coarser question: both say one thing, which counts once.
+
+    Args:
+        finding: the coarser finding.
+        answers: for each fine answer the coarse answers it implies; the others imply none.
+        read_out: whether a cause that speaks of the coarser question only is read out of it.
+    """
+
+    finding: str
+    answers: Mapping[str, tuple[str, ...]]
+    read_out: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class FindingFacts:
     """One question with its possible answers, the first of a graded one being the mildest.
 
@@ -97,6 +133,7 @@ class FindingFacts:
         answers: identifiers of the answers, in order.
         baseline_answer: the answer a healthy fish usually gives.
         baseline: how often each answer is given without any listed cause (the leak).
+        healthy: how often a healthy fish gives each answer (None: as the leak).
         question: the words put to the practitioner.
         what: what is observed.
         cost_minutes: minutes it takes.
@@ -107,6 +144,8 @@ class FindingFacts:
         spoiling: how an old sample misleads, where that is known.
         looked_for: False when it cannot be looked for at will (response to treatment).
         words: plain words for answers whose identifier does not read well.
+        sitting: the piece of work that answers it ("" when it stands by itself).
+        fine_of: the coarser finding that says the same in fewer words, if any.
     """
 
     id: str
@@ -128,6 +167,9 @@ class FindingFacts:
     spoiling: Spoiling | None = None
     looked_for: bool = True
     words: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
+    healthy: Cell | None = None
+    sitting: str = ""
+    fine_of: FineForm | None = None
 
     def word(self, answer: str) -> str:
         """Return an answer in plain words."""
@@ -153,7 +195,8 @@ class Condition:
         name: name to show.
         kind: class of agent.
         water: waters it occurs in, in words.
-        prior: chance among sick fish brought to a practitioner, before anything is known.
+        prior: for a listed cause its weight among listed causes as the leading one (they are
+            scaled to what the other rows leave); for the others their share of presented cases.
         prior_note: what the prior rests on.
         cells: cells with an estimate of their own; any other finding is silent.
         harm_missed: share of the stock lost by leaving it a day.
@@ -166,7 +209,7 @@ class Condition:
         reportable: duty to report, in words.
         looks: how it looks, field by field.
         sources: keys of the works behind it.
-        outside: True for the row that stands for every cause not listed.
+        standing: a listed cause, a group of causes not listed, or a state.
         organism: the organism whose life cycle it is ("" when none, or several).
     """
 
@@ -187,8 +230,18 @@ class Condition:
     reportable: str
     sources: tuple[str, ...]
     looks: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
-    outside: bool = False
+    standing: Standing = Standing.LISTED
     organism: str = ""
+
+    @property
+    def listed(self) -> bool:
+        """Whether it is a cause of the list."""
+        return self.standing is Standing.LISTED
+
+    @property
+    def outside(self) -> bool:
+        """Whether it stands for causes that are not listed."""
+        return self.standing is Standing.OUTSIDE
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +276,11 @@ class DiagnosisFacts:
         water_first: answers that put a water test first.
         numbers: the figures of the method that are judgements (weights, thresholds), by key.
         calibrated: whether the ranking was found calibrated on cases its authors did not write.
+        kinds: kinds of fish with odds of their own, by id.
+        sittings: pieces of work that answer findings together, by id.
+        twins: causes that look like listed ones.
+        warmth: for each finding on temperature, how often each answer is given for cool, warm
+            and marine fish.
     """
 
     conditions: Mapping[str, Condition]
@@ -231,6 +289,12 @@ class DiagnosisFacts:
     water_first: tuple[WaterFirst, ...]
     numbers: Mapping[str, Claim]
     calibrated: bool = False
+    kinds: Mapping[str, FishKind] = field(default_factory=lambda: _NO_KINDS)
+    sittings: Mapping[str, Sitting] = field(default_factory=lambda: _NO_SITTINGS)
+    twins: tuple[Twin, ...] = ()
+    warmth: Mapping[str, Mapping[str, Mapping[str, float]]] = field(
+        default_factory=lambda: _NO_WARMTH
+    )
 
     def number(self, key: str) -> float:
         """Return one of the judgement figures.

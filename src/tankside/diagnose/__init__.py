@@ -9,6 +9,7 @@ from tankside.diagnose.context import (
 )
 from tankside.diagnose.evidence import Evidence, passed_over
 from tankside.diagnose.explain import Explanation, Speaks, explain
+from tankside.diagnose.likeness import AlsoSeen, LooksAlike, also_seen, looks_alike
 from tankside.diagnose.look_next import Look, Move, NextLooks, look_next
 from tankside.diagnose.must_not_miss import (
     MustNotMiss,
@@ -18,22 +19,26 @@ from tankside.diagnose.must_not_miss import (
     must_not_miss,
 )
 from tankside.diagnose.rank import rank, unexplained
-from tankside.diagnose.ranking import Ranking
+from tankside.diagnose.ranking import OUTSIDE, Ranking
 from tankside.diagnose.tables import NONE, Tables, compile_tables
 from tankside.diagnose.words import in_words
 
 __all__ = [
     "NONE",
+    "OUTSIDE",
+    "AlsoSeen",
     "Bands",
     "Evidence",
     "Explanation",
     "Look",
+    "LooksAlike",
     "Move",
     "MustNotMiss",
     "NextLooks",
     "Ranking",
     "Speaks",
     "Tables",
+    "also_seen",
     "bands",
     "compile_tables",
     "explain",
@@ -42,6 +47,7 @@ __all__ = [
     "in_words",
     "keep_in_mind",
     "look_next",
+    "looks_alike",
     "must_not_miss",
     "nitrogen_answers",
     "oxygen_answers",

@@ -12,11 +12,15 @@ from tankside.claims.cited import setting, whole_setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats, combined, responsibility
 from tankside.diagnose.evidence import Evidence
-from tankside.diagnose.ranking import Ranking, normalised
-from tankside.diagnose.tables import NONE, Tables, visible_chance
+from tankside.diagnose.likeness import hidden_share
+from tankside.diagnose.prior import recorded
+from tankside.diagnose.rank import riddles
+from tankside.diagnose.ranking import ON_THE_ODDS, OUTSIDE, Ranking, log_ratio, narrowed, normalised
+from tankside.diagnose.tables import Tables, visible_chance
 
 LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")
 HIGH_EDGE = setting(0.95, "bands hold the middle nine tenths of the redraws")
+SETS = whole_setting(500, "sets of several causes redrawn at most; the others hold next to nothing")
 CHUNK = whole_setting(125, "redraws worked on at once; keeps the arrays inside the cache")
 
 
@@ -42,19 +46,26 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
     answers of a cell are scaled to sum to one. A silent cell follows the redrawn leak, so that
     it stays silent. Priors are drawn in the same way on the logarithm of their odds.
 
+    The structure is uncertain too. Known look-alikes that are not on the list may claim their
+    share of a cause's chance, and where the likeliest set leaves a rare sign unexplained so may all
+    that is not listed; how much of it they claim is drawn evenly from none to all, and what they
+    take goes to "not on the list". The figures themselves stay as they are.
+
     Args:
         ranking: the ranking whose hypotheses are weighed again.
         chance: stream of random numbers.
         redraws: how many.
     """
+    held = narrowed(ranking, SETS)
     parts = []
     left = redraws
     while left > 0:
         now = min(left, CHUNK)
-        parts.append(_redraw(ranking, chance, now))
+        parts.append(_redraw(held, chance, now))
         left -= now
     all_of = np.concatenate(parts)
-    names = (*ranking.tables.ids, NONE)
+    all_of = _with_structure(ranking, chance, all_of)
+    names = ranking.names()
     low, high = np.quantile(all_of, (LOW_EDGE, HIGH_EDGE), axis=0)
     leaders = np.bincount(all_of.argmax(axis=1), minlength=len(names)) / redraws
     return Bands(
@@ -64,8 +75,29 @@ def bands(ranking: Ranking, chance: np.random.Generator, redraws: int) -> Bands:
     )
 
 
+def _with_structure(ranking: Ranking, chance: np.random.Generator, drawn: Floats) -> Floats:
+    """Return the redrawn chances with what causes that are not listed may claim of them."""
+    names, tables = ranking.names(), ranking.tables
+    share = np.zeros(len(names))
+    hidden = hidden_share(tables)
+    led = tables.prior.shares(recorded(tables.facts.conditions))
+    outside = sum(led[tables.row(group)] for group in ranking.groups())
+    best = ranking.members(int(np.argmax(ranking.chance))) if riddles(ranking) else ()
+    for place, name in enumerate(names):
+        if name not in tables.ids or not tables.facts.conditions[name].listed:
+            continue
+        row = tables.row(name)
+        left_over = outside / (outside + led[row]) if name in best else 0.0
+        share[place] = max(hidden[row], left_over)
+    claimed = drawn * share * chance.random((len(drawn), 1))
+    after = drawn - claimed
+    if OUTSIDE in names:
+        after[:, names.index(OUTSIDE)] += claimed.sum(axis=1)
+    return np.minimum(after, 1.0)
+
+
 def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats:
-    """Return the chances of each cause, then of nothing wrong, for each redraw."""
+    """Return the chances of the rows of the ranking, for each redraw."""
     tables, space = ranking.tables, ranking.space
     prior = tables.facts.conditions.values()
     low, top, high = (
@@ -73,9 +105,7 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
         for edge in ("low", "point", "high")
     )
     odds = _triangle(chance.random((count, len(prior))), low, top, high)
-    pair_part = space.log_prior - _plain_prior(ranking)
-    padded = np.pad(odds, ((0, 0), (0, 1)))
-    weight = padded[:, space.members].sum(axis=-1) + pair_part
+    weight = tables.prior.log_sets(1 / (1 + np.exp(-odds)), space.members)
     profile = None
     drawn_gate = None
     for name in ranking.masks:
@@ -95,12 +125,7 @@ def _redraw(ranking: Ranking, chance: np.random.Generator, count: int) -> Floats
         share = responsibility(visible, space.members)
         weight += np.log((share * np.exp(profile)[:, space.members]).sum(axis=-1))
     posterior = normalised(weight)
-    return np.concatenate([posterior @ space.membership, posterior[:, :1]], axis=1)
-
-
-def _plain_prior(ranking: Ranking) -> Floats:
-    prior = np.array([c.prior.point for c in ranking.tables.facts.conditions.values()])
-    return np.asarray(np.append(_logit(prior), 0.0)[ranking.space.members].sum(axis=1))
+    return np.asarray(posterior @ ranking.presence())
 
 
 def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
@@ -109,9 +134,8 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
     finding = tables.facts.findings[name]
     mask = np.array(ranking.masks[name])
     weight = _exponent(tables, ranking.evidence, name)
-    if finding.law is LikelihoodLaw.CONTEXT:
-        chance = cells[..., mask].sum(axis=-1)
-        ratio = np.log(chance / chance[:, -1:])
+    if finding.law in ON_THE_ODDS:
+        ratio = log_ratio(tables, ranking.evidence, name, cells, mask)
         return np.asarray(weight * ratio[:, members].sum(axis=-1))
     baseline = finding.answers.index(finding.baseline_answer)
     answer_chance = combined(finding.law, cells, members, baseline)
@@ -120,7 +144,7 @@ def _step(ranking: Ranking, name: str, cells: Floats) -> Floats:
 
 def _exponent(tables: Tables, evidence: Evidence, name: str) -> float:
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if name in evidence.unconfirmed and tables.facts.findings[name].law is LikelihoodLaw.CONTEXT:
+    if name in evidence.unconfirmed and tables.facts.findings[name].law in ON_THE_ODDS:
         weight *= tables.facts.number("unconfirmed_power")
     return weight
 
@@ -131,9 +155,12 @@ def _draw(tables: Tables, name: str, chance: np.random.Generator, count: int) ->
     drawn = _triangle(
         chance.random((count, *cells.chance.shape)), cells.low, cells.chance, cells.high
     )
+    if cells.law is LikelihoodLaw.ODDS:
+        return drawn
     drawn = np.maximum(drawn, tables.facts.number("least_chance"))
     drawn /= drawn.sum(axis=-1, keepdims=True)
-    drawn[:, list(cells.silent), :] = drawn[:, -1:, :]
+    for follower, followed in sorted(cells.silent.items(), reverse=True):
+        drawn[:, follower, :] = drawn[:, followed, :]
     return drawn
 
 

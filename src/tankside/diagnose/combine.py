@@ -1,7 +1,8 @@
 """How several causes produce one finding together.
 
-Rows of a cell table are causes; the last row is the leak (what fish show without any cause).
-Every row already contains the leak, so combining divides it out once. ``members`` lists the
+Rows of a cell table are causes, then the healthy fish; the last row is the leak: what a presented
+fish shows besides its cause (mostly what healthy fish show, a little of unlisted trouble). Every
+row already contains the leak, so combining divides it out once. ``members`` lists the
 causes of each hypothesis as row numbers, filled up with the leak's row.
 
 Sources: Diez 1993 (generalized noisy-OR), Pradhan et al. 1994 (noisy-MAX with leak).
@@ -38,15 +39,22 @@ def combined(law: LikelihoodLaw, cells: Floats, members: Rows, baseline: int = 0
 
 
 def _noisy_max(cells: Floats, members: Rows) -> Floats:
-    """F(a | S) = F(a | leak) * product over causes of min(1, F(a | cause) / F(a | leak))."""
+    """F(a | S) = F(a | leak) * product over causes of min(1, F(a | cause) / F(a | leak)).
+
+    A row that stands alone shows its own figures: a healthy fish may be better than the leak.
+    """
     reach = np.cumsum(cells, axis=-1)
     leak = reach[..., -1:, :]
     ratio = np.minimum(1, reach / leak)
     together = leak * ratio[..., members[:, 0], :]
     for k in range(1, members.shape[1]):
         together = together * ratio[..., members[:, k], :]
+    alone = (members != cells.shape[-2] - 1).sum(axis=1) == 1
+    together[..., alone, :] = reach[..., members[alone, 0], :]
+    together = np.maximum.accumulate(together, axis=-1)  # a product need not rise everywhere
     first = together[..., :1]
-    return np.asarray(np.concatenate([first, np.diff(together, axis=-1)], axis=-1))
+    chance = np.concatenate([first, np.diff(together, axis=-1)], axis=-1)
+    return np.asarray(np.maximum(chance, np.finfo(float).tiny))
 
 
 def _course(cells: Floats, members: Rows) -> Floats:

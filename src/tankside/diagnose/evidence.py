@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.diagnose.repeats import without_repeats
 from tankside.errors import BadInput
 
 _NO_WEIGHTS: Mapping[str, float] = MappingProxyType({})
@@ -58,7 +59,8 @@ def informative(facts: DiagnosisFacts, evidence: Evidence) -> dict[str, tuple[bo
     """
     for name, answered in evidence.answers.items():
         _check(facts, name, answered)
-    answers = {**evidence.answers, **_opened_gates(facts, evidence)}
+    single = without_repeats(facts, evidence.answers)
+    answers = {**single, **_opened_gates(facts, Evidence(single))}
     masks: dict[str, tuple[bool, ...]] = {}
     for name in sorted(answers):
         finding, allowed = facts.findings[name], answers[name]

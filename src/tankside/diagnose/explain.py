@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tankside.claims.cited import whole_setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
-from tankside.diagnose.look_next import Open, open_findings
-from tankside.diagnose.ranking import Ranking, normalised, spot_profile, spot_step
-from tankside.diagnose.tables import NONE
+from tankside.diagnose.open_findings import Open, open_findings
+from tankside.diagnose.ranking import Ranking, narrowed, normalised, spot_profile, spot_step
+
+SETS = whole_setting(120, "sets of several causes weighed; the others hold next to nothing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +53,19 @@ def explain(ranking: Ranking, conditions: tuple[str, ...]) -> tuple[Explanation,
         ranking: the ranking to explain.
         conditions: causes to explain (``NONE`` allowed), in the order wanted.
     """
-    names = (*ranking.tables.ids, NONE)
+    names = ranking.names()
     least = float(np.log(ranking.tables.facts.number("speaks_factor")))
-    weights = {
-        name: _odds(ranking, ranking.log_weight) - without for name, without in _left_out(ranking)
-    }
+    presence = ranking.presence()
+    standing = _odds(presence, ranking.log_weight)
+    weights = {name: standing - without for name, without in _left_out(ranking, presence)}
+    held = narrowed(ranking, SETS)
+    there = held.presence()
+    now = _odds(there, held.log_weight)
     ahead = [
-        (opened, answer, _odds(ranking, ranking.log_weight + opened.log_step[:, answer]))
-        for opened in open_findings(ranking)
-        for answer in range(len(opened.answers))
+        (opened, answer, odds)
+        for opened in open_findings(held)
+        for answer, odds in enumerate(_odds(there, held.log_weight + opened.log_step.T))
     ]
-    now = _odds(ranking, ranking.log_weight)
     return tuple(
         _one(
             ranking,
@@ -115,22 +119,22 @@ def _answered(ranking: Ranking, finding: str) -> tuple[str, ...]:
     return tuple(a for a, kept in zip(answers, ranking.masks[finding], strict=True) if kept)
 
 
-def _odds(ranking: Ranking, log_weight: Floats) -> Floats:
-    """Return the logarithm of the odds of each cause, then of nothing wrong."""
+def _odds(presence: Floats, log_weight: Floats) -> Floats:
+    """Return the logarithm of the odds of each row of the ranking."""
     chance = normalised(log_weight)
-    present = np.append(chance @ ranking.space.membership, chance[0])
-    absent = np.append(chance @ (1 - ranking.space.membership), chance[1:].sum())
+    present = chance @ presence
+    absent = chance @ (1 - presence)
     tiny = np.finfo(float).tiny
     return np.asarray(np.log(np.maximum(present, tiny)) - np.log(np.maximum(absent, tiny)))
 
 
-def _left_out(ranking: Ranking) -> list[tuple[str, Floats]]:
+def _left_out(ranking: Ranking, presence: Floats) -> list[tuple[str, Floats]]:
     """Return the odds of each cause as they would be without each informative finding."""
     tables = ranking.tables
     rows = []
     for name in ranking.masks:
         if tables.facts.findings[name].law is not LikelihoodLaw.GATED:
-            rows.append((name, _odds(ranking, ranking.log_weight - ranking.steps[name])))
+            rows.append((name, _odds(presence, ranking.log_weight - ranking.steps[name])))
             continue
         rest = {other: mask for other, mask in ranking.masks.items() if other != name}
         profile = spot_profile(tables, ranking.evidence, rest)
@@ -138,5 +142,5 @@ def _left_out(ranking: Ranking) -> list[tuple[str, Floats]]:
         other = ranking.log_weight - ranking.steps[star]
         if profile is not None:
             other = other + spot_step(ranking.space, profile)
-        rows.append((name, _odds(ranking, other)))
+        rows.append((name, _odds(presence, other)))
     return rows

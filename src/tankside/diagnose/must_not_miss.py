@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from tankside.claims.diagnosis import Condition
 from tankside.diagnose.ranking import Ranking
+from tankside.diagnose.repeats import HOST
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,8 @@ def must_not_miss(ranking: Ranking) -> tuple[MustNotMiss, ...]:
     The order is chance times harm of leaving it a day, whatever the rank; causes met by the same
     first step share an alarm. A dangerous cause that stands in the first rows anyway takes a
     place only when it is likely enough to act on: the strip is for what the ranking would hide.
+    A remote cause is pressed on the reader only where acting on it costs less than leaving it,
+    and none that spares the kinds of fish told of.
 
     Args:
         ranking: the ranking as it stands.
@@ -52,13 +55,30 @@ def _by_harm(ranking: Ranking) -> list[Condition]:
     """Return the dangerous causes that may take a place in the strip, most harm first."""
     facts = ranking.tables.facts
     shown = first_rows(ranking)
-    likely, least = facts.number("strip_shown_chance"), facts.number("strip_least_chance")
+    likely, remote = facts.number("strip_shown_chance"), facts.number("strip_remote")
     placed = [
         c
         for c in facts.conditions.values()
-        if c.cannot_miss and ranking.of(c.id) >= (likely if c.id in shown else least)
+        if c.cannot_miss
+        and not spared(ranking, c)
+        and (ranking.of(c.id) > remote or _free(ranking, c))
+        and (c.id not in shown or ranking.of(c.id) >= likely)
     ]
     return sorted(placed, key=lambda c: (-_harm(ranking, c), c.id))
+
+
+def _free(ranking: Ranking, condition: Condition) -> bool:
+    """Whether acting on a cause costs less, at its chance, than leaving it would."""
+    chance = ranking.of(condition.id)
+    return chance * condition.harm_missed.point > (1 - chance) * condition.harm_in_vain.point
+
+
+def spared(ranking: Ranking, condition: Condition) -> bool:
+    """Whether every kind of fish told of is known not to fall ill of a cause."""
+    kinds = ranking.tables.facts.kinds
+    named = ranking.evidence.answers.get(HOST, frozenset())
+    odds = [kinds[kind].odds.get(condition.id) for kind in named]
+    return bool(odds) and all(o is not None and o.spared for o in odds)
 
 
 def _harm(ranking: Ranking, condition: Condition) -> float:
@@ -68,9 +88,7 @@ def _harm(ranking: Ranking, condition: Condition) -> float:
 def first_rows(ranking: Ranking) -> tuple[str, ...]:
     """Return the listed causes in the rows that a reader sees first, likeliest first."""
     facts = ranking.tables.facts
-    listed = [
-        c for c in ranking.order() if c in facts.conditions and not facts.conditions[c].outside
-    ]
+    listed = [c for c in ranking.order() if c in facts.conditions and facts.conditions[c].listed]
     return tuple(listed[: int(facts.number("rows_first"))])
 
 
@@ -90,7 +108,7 @@ def keep_in_mind(ranking: Ranking) -> tuple[str, ...]:
     """
     facts = ranking.tables.facts
     kept = [name for name in ranking.order() if name in facts.conditions]
-    kept = [name for name in kept if not facts.conditions[name].outside]
+    kept = [name for name in kept if facts.conditions[name].listed]
     chosen = set(kept[: int(facts.number("keep_in_mind_most"))])
     chosen |= in_strip(ranking)
     return tuple(sorted(chosen, key=lambda name: facts.conditions[name].name))

@@ -33,12 +33,9 @@ def rank(tables: Tables, evidence: Evidence) -> Ranking:
 
 def explained_by(ranking: Ranking, hypothesis: int, finding: str) -> float:
     """Return how many times likelier a set of causes makes the answer than the leak does."""
-    mask, answer_chance = ranking.masks[finding], ranking.space.answer_chance[finding]
-    likely = sum(
-        chance for chance, kept in zip(answer_chance[hypothesis], mask, strict=True) if kept
-    )
-    leak = sum(chance for chance, kept in zip(answer_chance[0], mask, strict=True) if kept)
-    return float(likely / leak)
+    mask = np.array(ranking.masks[finding])
+    likely = ranking.space.answer_chance[finding][hypothesis, mask].sum()
+    return float(likely / ranking.tables.cells[finding].chance[-1, mask].sum())
 
 
 def unexplained(ranking: Ranking) -> tuple[str, ...]:
@@ -50,6 +47,20 @@ def unexplained(ranking: Ranking) -> tuple[str, ...]:
     best = int(np.argmax(ranking.chance))
     factor = ranking.tables.facts.number("explains_factor")
     return tuple(name for name in _positive(ranking) if explained_by(ranking, best, name) < factor)
+
+
+def riddles(ranking: Ranking) -> tuple[str, ...]:
+    """Return the unexplained findings that a bystander rarely brings.
+
+    Their answer has less than ``riddle_below`` chance under the likeliest set.
+    """
+    best = int(np.argmax(ranking.chance))
+    least = ranking.tables.facts.number("riddle_below")
+    return tuple(
+        name
+        for name in unexplained(ranking)
+        if ranking.space.answer_chance[name][best, np.array(ranking.masks[name])].sum() < least
+    )
 
 
 def _positive(ranking: Ranking) -> tuple[str, ...]:
@@ -80,6 +91,6 @@ def _triples(ranking: Ranking) -> Rows:
         adding |= {int(row) for row in np.flatnonzero(chance >= least * chance[-1])}
     if not adding:
         return none
-    outside = {r for r, c in enumerate(tables.facts.conditions.values()) if c.outside}
-    rows = sorted(adding - {int(row) for row in pair} - outside)
+    listed = {r for r, c in enumerate(tables.facts.conditions.values()) if c.listed}
+    rows = sorted((adding & listed) - {int(row) for row in pair})
     return np.array([[*pair, row] for row in rows], dtype=np.intp) if rows else none

@@ -6,11 +6,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from tankside.claims.cited import setting
 from tankside.claims.diagnosis import LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import Evidence, informative
-from tankside.diagnose.tables import NONE, Space, Tables
+from tankside.diagnose.repeats import warmth_of
+from tankside.diagnose.tables import NONE, Answers, Space, Tables
+
+OUTSIDE = "NOT_IN_LIST"
+"""All groups of causes that are not listed, together."""
+LEFT_OUT = setting(0.001, "belief that the sets left out of redraws may hold together")
+ON_THE_ODDS = (LikelihoodLaw.CONTEXT, LikelihoodLaw.ODDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +54,47 @@ class Ranking:
         return float(self.chance[0])
 
     def of(self, condition: str) -> float:
-        """Return the chance that a cause is present (``NONE``: that nothing is wrong)."""
+        """Return the chance that a cause is present.
+
+        ``NONE``: that nothing is wrong; ``NOT_IN_LIST``: that it is of any group not listed.
+        """
         if condition == NONE:
             return self.nothing_wrong
+        if condition == OUTSIDE:
+            return float(sum(self.by_cause[self.tables.row(group)] for group in self.groups()))
         return float(self.by_cause[self.tables.row(condition)])
 
+    def leading(self, condition: str) -> float:
+        """Return the chance that a cause is the leading one; these sum to 1 over all rows."""
+        if condition in (NONE, OUTSIDE):
+            return self.of(condition)
+        return float(self.chance @ self.space.leads[:, self.tables.row(condition)])
+
+    def groups(self) -> tuple[str, ...]:
+        """Return the groups of causes that are not listed."""
+        return tuple(c.id for c in self.tables.facts.conditions.values() if c.outside)
+
+    def names(self) -> tuple[str, ...]:
+        """Return every row of the ranking, groups not listed as one."""
+        inside = (c.id for c in self.tables.facts.conditions.values() if not c.outside)
+        return (*inside, NONE, *((OUTSIDE,) if self.groups() else ()))
+
+    def presence(self) -> Floats:
+        """Return 1 where a row of the ranking is in a hypothesis, shape (hypotheses, rows)."""
+        place = {name: column for column, name in enumerate(self.names())}
+        sums = np.zeros((len(self.tables.ids), len(place)))
+        for row, (name, cause) in enumerate(self.tables.facts.conditions.items()):
+            sums[row, place[OUTSIDE if cause.outside else name]] = 1
+        inside = self.space.membership @ sums
+        inside[0, place[NONE]] = 1
+        return np.asarray(inside)
+
     def order(self) -> tuple[str, ...]:
-        """Return every cause and ``NONE``, likeliest first; ties by identifier."""
-        names = (*self.tables.ids, NONE)
+        """Return every cause, state, ``NONE`` and ``NOT_IN_LIST``, likeliest first.
+
+        Ties stand by identifier; the groups of causes not listed stand together.
+        """
+        names = self.names()
         return tuple(sorted(names, key=lambda name: (-self.of(name), name)))
 
     def sets(self, most: int) -> tuple[tuple[tuple[str, ...], float], ...]:
@@ -64,13 +105,53 @@ class Ranking:
     def members(self, hypothesis: int) -> tuple[str, ...]:
         """Return the causes in a hypothesis, in row order."""
         rows = self.space.members[hypothesis]
-        return tuple(self.tables.ids[row] for row in rows if row != self.tables.leak_row)
+        return tuple(self.tables.ids[row] for row in rows if row < len(self.tables.ids))
+
+
+def narrowed(ranking: Ranking, most_sets: int) -> Ranking:
+    """Return the same ranking over its likeliest sets: every single row, then the best of the rest.
+
+    What hangs on thousands of redraws or answers is worked out over these; the sets left out
+    together hold next to nothing of the belief.
+
+    Args:
+        ranking: the whole ranking.
+        most_sets: how many sets of several causes to keep at most; fewer where those left out
+            together hold less than a thousandth.
+    """
+    space = ranking.space
+    single = len(ranking.tables.ids) + 1
+    order = np.argsort(-ranking.chance[single:], kind="stable")
+    left_over = ranking.chance[single:].sum() - np.cumsum(ranking.chance[single:][order])
+    several = order[: min(int((left_over > LEFT_OUT).sum()) + 1, most_sets)] + single
+    rows = np.concatenate([np.arange(single), np.sort(several)])
+    kept = Space(
+        space.members[rows],
+        space.membership[rows],
+        space.leads[rows],
+        space.log_prior[rows],
+        Answers(ranking.tables.cells, space.members[rows]),
+        space.responsible[rows],
+    )
+    log_weight = ranking.log_weight[rows]
+    chance = normalised(log_weight)
+    return Ranking(
+        ranking.tables,
+        ranking.evidence,
+        kept,
+        ranking.masks,
+        {name: step[rows] for name, step in ranking.steps.items()},
+        log_weight,
+        chance,
+        chance @ kept.membership,
+        ranking.triples,
+    )
 
 
 def rank_in(tables: Tables, evidence: Evidence, space: Space, *, triples: bool = False) -> Ranking:
     """Rank the hypotheses of a space.
 
-    weight(S) = prior odds of S * product over findings of P(answers | S) ** weight,
+    weight(S) = prior chance of S * product over findings of P(answers | S) ** weight,
     where P of a set of answers is the sum over the set; context findings multiply the odds of
     each cause by P(answers | cause) / P(answers | leak) instead.
 
@@ -118,12 +199,40 @@ def step(
 ) -> Floats:
     """Return what one finding adds to the log-weight of each hypothesis."""
     weight = tables.exponent[name] * evidence.weights.get(name, 1.0)
-    if tables.facts.findings[name].law is not LikelihoodLaw.CONTEXT:
+    if tables.facts.findings[name].law not in ON_THE_ODDS:
         return weight * space.answer_chance.log_of(name, mask)
     if name in evidence.unconfirmed:
         weight *= tables.facts.number("unconfirmed_power")
-    chance = tables.cells[name].chance[:, mask].sum(axis=1)
-    return np.asarray(weight * np.log(chance / chance[-1])[space.members].sum(axis=1))
+    ratio = log_ratio(tables, evidence, name, tables.cells[name].chance, np.array(mask))
+    return np.asarray(weight * ratio[space.members].sum(axis=1))
+
+
+def log_ratio(
+    tables: Tables, evidence: Evidence, name: str, cells: Floats, mask: NDArray[np.bool_]
+) -> Floats:
+    """Return by row what a finding of context adds to the logarithm of the odds.
+
+    The chance of the answer under the cause over that under the leak. Temperature is read within
+    the kind of fish: both are first scaled to how often fish of this kind stand at each
+    temperature, so that the kind is not counted twice.
+
+    Args:
+        tables: what is known.
+        evidence: what was seen (the kind of fish among it).
+        name: the finding.
+        cells: its table, shape (..., rows, answers).
+        mask: which answers remain possible.
+    """
+    if tables.facts.findings[name].law is LikelihoodLaw.ODDS:
+        return np.asarray(np.log(cells[..., mask].mean(axis=-1)))
+    by_kind = tables.facts.warmth.get(name)
+    kind = warmth_of(tables.facts, evidence.answers) if by_kind else ""
+    if by_kind and kind:
+        usual = np.array([by_kind[kind][a] for a in tables.facts.findings[name].answers])
+        scaled = usual * cells / cells[..., -1:, :]
+        cells = scaled / scaled.sum(axis=-1, keepdims=True)
+    chance = cells[..., mask].sum(axis=-1)
+    return np.asarray(np.log(chance / chance[..., -1:]))
 
 
 def spot_profile(

@@ -7,30 +7,32 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import islice
 
-from tankside.case import Amount, CaseView, Reading
+from tankside.case import Amount, CaseView
 from tankside.case.described import Event
 from tankside.case.done import ActionDone
 from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.case.water_test import WaterTest
-from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.claims import Knowledge
+from tankside.course.amounts.water_account import NOTHING, Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.intake.inflow import told_flows
-from tankside.intake.joined_waters import JoinedWaters
+from tankside.intake.joined_waters import JoinedWaters, joined_waters
+from tankside.intake.salt_readings import salt_read
+from tankside.intake.strength_readings import FREE, TOTAL, agents_read, copper_readings
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
-COPPER = "copper_ionic"
-"""The agent whose basis is the element, which a test reads."""
-COPPER_SALT = "copper_sulphate"
-"""What such a reading holds too: in the water the salt is nothing but its copper."""
+PUT_IN_WORDS = ("put in", "add", "added", "gave", "given", "give", "dose", "dosed", "poured")
+"""Words by which a keeper says that something went into the water."""
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
@@ -69,6 +71,7 @@ class CaseReader:
         factor_of: from a name and an amount told under it to the factor to the agent's basis.
         shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody knows.
         mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
+        said_in: from the words of an action to the ids of the agents that they name.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
@@ -77,6 +80,7 @@ class CaseReader:
     factor_of: Callable[[str, Amount], float]
     shown_mg: Callable[[DoseAsked], float | None]
     mg_in_ml: Callable[[str, Moment], float | None]
+    said_in: Callable[[str], frozenset[str]]
     is_step: Callable[[ActionDone], bool]
 
 
@@ -115,6 +119,7 @@ def carbon_told(view: CaseView, system: str, zero: Moment) -> tuple[CarbonTold, 
 
 def entered_movements(
     view: CaseView,
+    facts: Knowledge,
     waters: JoinedWaters,
     systems: Collection[str],
     zero: Moment,
@@ -124,11 +129,19 @@ def entered_movements(
     yield from _salt_for_the_volume(view, systems, zero)
     yield from _asked_and_given(view, waters, systems, zero, read)
     yield from _changes(view, systems, zero, read)
-    yield from _copper_read(view, systems, zero)
+    yield from _copper_read(view, facts, systems, zero)
+    yield from (_entered(test, zero, enter) for test, enter in salt_read(view, systems))
     for system in systems:
         for flow in told_flows(view, system):
             at_h = hours_between(zero, flow.entry.moment)
             yield Movement(at_h, flow.entry.id, system, _running(system, flow.edges_l_h))
+
+
+def answering(view: CaseView, name_of: NameOf) -> frozenset[int]:
+    """Return the entries that answer an amount that was asked for."""
+    asked_in = {entry.system for entry in view.doses}
+    every = asked_amounts(view, joined_waters(view), asked_in, name_of)
+    return frozenset(asked.done.id for asked in every if asked.done is not None)
 
 
 def asked_amounts(
@@ -155,7 +168,8 @@ def _asked_amount(entry: DoseAsked, agent: str, answer: ActionDone | None) -> As
 
 def _asking_of(view: CaseView, done: ActionDone) -> DoseAsked | None:
     """Return the amount asked for that an action names by its number."""
-    return next((dose for dose in view.doses if dose.id == done.index), None)
+    number = done.index if done.answers is None else done.answers
+    return None if done.step else next((d for d in view.doses if d.id == number), None)
 
 
 def _water_of(view: CaseView, done: ActionDone) -> str:
@@ -165,7 +179,8 @@ def _water_of(view: CaseView, done: ActionDone) -> str:
 
 
 def _is_answer(done: ActionDone, name_of: NameOf) -> bool:
-    return bool(_agent_named(done, name_of)) or done.index is not None
+    named = bool(_agent_named(done, name_of))
+    return done.step is None and (named or done.answers is not None or done.index is not None)
 
 
 def _agent_named(done: ActionDone, name_of: NameOf) -> str:
@@ -176,8 +191,9 @@ def _agent_named(done: ActionDone, name_of: NameOf) -> str:
 def _answers(
     view: CaseView, waters: JoinedWaters, done: ActionDone, entry: DoseAsked, name_of: NameOf
 ) -> bool:
-    if _asking_of(view, done) is not None:
-        return done.index == entry.id
+    asking = _asking_of(view, done)
+    if asking is not None:
+        return asking.id == entry.id
     waited_h = hours_between(entry.moment, done.moment)
     near = 0 <= waited_h <= ANSWER_WITHIN_D * HOURS_PER_DAY
     here = done.system in waters.at(entry.system, entry.moment)
@@ -245,7 +261,10 @@ def _given_beside(
     """
     asking = _asking_of(view, done)
     named = _agent_named(done, read.name_of) or (asking and read.name_of(asking.agent)) or ""
-    if not named or (asking is not None and asking.route != PROLONGED):
+    if asking is not None and asking.route != PROLONGED:
+        return
+    if not named:
+        yield from _told_in_words(done, zero, read)
         return
     if done.amount is None and asking is not None and read.name_of(asking.agent) == named:
         yield _as_asked(done, system, AskedAmount(asking, named, None), zero, read)
@@ -258,6 +277,26 @@ def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movem
     agent = "" if done.agent is None else read.in_water(done.agent)
     if is_unnamed(agent):
         yield _entered(done, zero, lambda account: account.put_in_unknown(agent))
+
+
+def _told_in_words(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
+    """Yield, as unknown, what the words alone say went in: it is never left uncounted."""
+    agents = read.said_in(done.action)
+    if done.amount is not None and not agents and done.agent is None:
+        agents = frozenset((read.in_water(done.action),))
+    if done.amount is not None or says_put_in(done.action):
+        for agent in sorted(agents):
+            yield _entered(done, zero, _unknown(agent))
+
+
+def says_put_in(action: str) -> bool:
+    """Whether the words of an action say that something went into the water."""
+    words = f" {action.lower()} "
+    return any(f" {verb} " in words for verb in PUT_IN_WORDS)
+
+
+def _unknown(agent: str) -> Callable[[WaterAccount], None]:
+    return lambda account: account.put_in_unknown(agent)
 
 
 def _given(done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader) -> Movement:
@@ -321,29 +360,36 @@ def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
+def _copper_read(
+    view: CaseView, facts: Knowledge, systems: Collection[str], zero: Moment
+) -> Iterator[Movement]:
+    """Yield the readings of copper; they stand in place of what was reckoned to be there."""
+    worth = {form: agents_read(view, facts, systems, form) for form in (FREE, TOTAL)}
+    for read in copper_readings(view, facts, systems):
+        for form, agents in worth.items():
+            edges = read.of(form)
+            if edges is not None and agents:
+                at_h = hours_between(zero, read.moment)
+                enter = partial(_enter_reading, agents, edges)
+                yield Movement(at_h, read.entry, read.system, enter)
+
+
+def _enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAccount) -> None:
+    """Enter a reading as the agent told by the element, the last put in; others are then nothing.
+
+    In the water a salt is nothing but its ion, by whatever container it came.
+    """
+    by_element = [agent for agent, worth in agents.items() if worth == 1]
+    there = [agent for agent in by_element if account.may_hold(agent)]
+    last = max(there or by_element[:1], key=lambda agent: account.put_in_h.get(agent, 0.0))
+    for agent in agents:
+        if agent != last:
+            account.read(agent, *NOTHING)
+    account.read(last, *edges)
+
+
 def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:
     def set_running(account: WaterAccount) -> None:
         account.inflows_l_h[system] = runs_l_h
 
     return set_running
-
-
-def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iterator[Movement]:
-    """Yield the readings of copper; they stand in place of what was reckoned to be there."""
-    for test in view.water_tests:
-        if test.system not in systems or test.sample != "tank":
-            continue
-        for line in test.readings:
-            if line.what is Reading.COPPER and line.amount is not None:
-                mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield _entered(test, zero, _reading(mg_l))
-
-
-def _reading(mg_l: float) -> Callable[[WaterAccount], None]:
-    """Return what a reading does: it holds all dissolved copper, by whatever salt it came in."""
-
-    def enter(account: WaterAccount) -> None:
-        account.read(COPPER_SALT, 0.0, 0.0)
-        account.read(COPPER, mg_l, mg_l)
-
-    return enter

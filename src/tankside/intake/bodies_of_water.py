@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from tankside.case import Amount, CaseView, Reading, State, SystemView
 from tankside.case.volume import Geometry
@@ -16,11 +17,17 @@ from tankside.course import (
     Volume,
 )
 from tankside.errors import NotPossible
+from tankside.intake.account import Movement, answering
+from tankside.intake.chosen_course import places_of
+from tankside.intake.course_steps import followed_steps
 from tankside.intake.inflow import inflow
+from tankside.intake.joined_waters import joined_waters
+from tankside.intake.lived_course import LivedCourse
+from tankside.intake.lived_courses import lived_courses
 from tankside.intake.new_water import new_water
 from tankside.intake.pooled_water import pooled
 from tankside.intake.volumes import volume
-from tankside.intake.water_balance import residues_of
+from tankside.intake.water_balance import CoursesOf, Shown, beside, reader_of, residues_of
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -53,7 +60,14 @@ def unmeasured(view: CaseView, parts: Iterable[str]) -> tuple[str, ...]:
     )
 
 
-def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[str, ...]) -> System:
+def body_of_water(
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    parts: tuple[str, ...],
+    before: tuple[LivedCourse, ...] | None = None,
+    shown: Shown | None = None,
+) -> System:
     """Return one body of water, of one system or of several that are joined.
 
     Joined, it has the id of the first part, the water of all parts, and what is known of any.
@@ -63,6 +77,8 @@ def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[s
         facts: what is known (the rules for comparing two volumes).
         zero: the moment of elapsed hour 0.
         parts: its systems, as ``JoinedWaters`` gives them.
+        before: the courses whose steps are counted; None for all that were followed.
+        shown: amounts shown so far.
 
     Raises:
         NotPossible: E-DOSE-20 the volume of a part was not measured.
@@ -72,7 +88,44 @@ def body_of_water(view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[s
     if missing:
         raise no_volume(missing, parts)
     whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
-    return replace(whole, residues=residues_of(view, facts, zero, parts[0]))
+    counted = _courses_in(facts)
+    residues = residues_of(view, facts, zero, parts[0], counted, before, shown)
+    return replace(whole, residues=residues)
+
+
+def courses_of(
+    view: CaseView, facts: Knowledge, shown: Shown | None = None
+) -> tuple[LivedCourse, ...]:
+    """Return every course that a case has followed as it was lived, the first one first.
+
+    Args:
+        view: the case.
+        facts: what is known.
+        shown: amounts shown so far; each is worked out once, however often it is asked about.
+    """
+    courses = followed_steps(view, facts, answering(view, reader_of(view, facts).name_of))
+    if not courses:
+        return ()
+    so_far = {} if shown is None else shown
+    used = {place for course in courses for place in places_of(course.picked.course)}
+
+    def waters_at(zero: Moment, before: tuple[LivedCourse, ...]) -> tuple[System, ...]:
+        return tuple(
+            body_of_water(view, facts, zero, parts, before, so_far)
+            for parts in joined_waters(view).bodies()
+            if parts[0] in used or not unmeasured(view, parts)
+        )
+
+    return lived_courses(view, facts, courses, waters_at, partial(logged_in, view, facts))
+
+
+def logged_in(view: CaseView, facts: Knowledge, zero: Moment, body: System) -> Iterator[Movement]:
+    """Yield what the entries of a case put into one body of water and took out, courses apart."""
+    yield from beside(view, facts, zero, body, _courses_in(facts))
+
+
+def _courses_in(facts: Knowledge) -> CoursesOf:
+    return lambda view, shown: courses_of(view, facts, shown)
 
 
 def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
@@ -146,6 +199,7 @@ def _described(view: CaseView, place: SystemView, system: System) -> System:
         turnover_per_h=_turnover(place, system.volume),
         uv_on=_yes(description.uv),
         carbon_in=_yes(description.carbon),
+        substrate=_yes(description.substrate),
         filter_state=_filter(description.filter_ripe),
         aeration=_air(description.air_stone),
         plants=_any(_yes(description.plants), _living(view, place.id, "plant")),

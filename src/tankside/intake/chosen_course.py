@@ -96,3 +96,9 @@ def _placed(step: Action, waters: JoinedWaters) -> Action:
     }
     placed: Action = replace(step, **moved)  # type: ignore[type-var]  # every action is a dataclass
     return placed
+
+
+def places_of(course: Course) -> frozenset[str]:
+    """Return the bodies of water that the steps of a course are at or lead to."""
+    places = (getattr(step, name, "") for step in course.actions for name in PLACES)
+    return frozenset(place for place in places if place)

@@ -1,37 +1,39 @@
-"""What was really done of a chosen course: steps missed, done twice, done otherwise, stopped."""
+"""A chosen course up to one hour: what of it took place and how, and what lies ahead."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone
-from tankside.claims import Knowledge
-from tankside.claims.substance_names import named_in, resolve
-from tankside.course import Course, PrintedAmount
-from tankside.course.actions import Carbon, Dose, SaltTo, Siphon, WaterChange
+from tankside.course import Course
+from tankside.course.actions import Carbon
 from tankside.course.actions.action import Action, at_hour
+from tankside.course.actions.lived import Lived, StepBound, StepLived
+from tankside.course.bodies.effects import Effect
 from tankside.follow import DosingStep, Happened, Rescheduled
-from tankside.intake.chosen_course import Chosen, every_course
-from tankside.quantity import Kind
+from tankside.intake.course_steps import FollowedSteps
+from tankside.intake.lived_course import LivedCourse
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
-NAMES: dict[str, tuple[str, ...]] = {
-    "carbon": ("carbon",),
-    "uv": ("uv",),
-    "air": ("air",),
-    "siphon": ("siphon", "change", "take out"),
-    "water_change": ("change", "take out", "water"),
-    "salt": ("salt",),
-    "dose": ("dose", "medicine"),
-    "warm": ("warm", "heat", "cool"),
-    "transfer": ("move", "transfer"),
-    "fine_filter": ("fine filter",),
-}
-"""Words by which a keeper names a step of each kind."""
-PUT_IN = ("salt", "dose")
+PUT_IN = ("salt", "dose", "titrate")
+
+
+@dataclass(frozen=True, slots=True)
+class DoneStep:
+    """A step that took place.
+
+    Args:
+        action: the step at its planned hour.
+        lived: how it took place; None for as planned.
+        bound: what it was held to.
+    """
+
+    action: Action
+    lived: StepLived | None = None
+    bound: StepBound | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +41,23 @@ class CourseAsDone:
     """A course as it was lived up to one hour.
 
     Args:
-        done: steps up to that hour that took place, as they took place.
+        took_place: steps up to that hour that took place.
         ahead: steps after that hour, as planned.
         marks: what became of the steps of the past, by their place in the course.
         stopped_h: hour at which the course was stopped; None while it goes on.
+        logged: what went in and out beside the course, with its hour.
     """
 
-    done: tuple[Action, ...]
+    took_place: tuple[DoneStep, ...]
     ahead: tuple[Action, ...]
     marks: dict[int, Happened]
     stopped_h: int | None
+    logged: tuple[tuple[float, Effect], ...] = ()
+
+    @property
+    def done(self) -> tuple[Action, ...]:
+        """The steps that took place, as they were planned."""
+        return tuple(step.action for step in self.took_place)
 
     @property
     def carbon_in(self) -> bool | None:
@@ -56,12 +65,23 @@ class CourseAsDone:
         last = [action for action in self.done if isinstance(action, Carbon)]
         return last[-1].in_water if last else None
 
+    def course(self, name: str, days: int, after: Iterable[Action]) -> Course:
+        """Return what took place and the steps ``after`` it, those left out that lie too late."""
+        end = days * HOURS_PER_DAY
+        took_place = [step for step in self.took_place if step.action.at_h < end]
+        actions = (*(step.action for step in took_place), *(a for a in after if a.at_h < end))
+        lived = Lived(
+            {place: step.lived for place, step in enumerate(took_place) if step.lived},
+            self.logged,
+            {place: step.bound for place, step in enumerate(took_place) if step.bound},
+        )
+        return Course(name, days, actions, lived)
+
 
 def course_as_done(
     view: CaseView,
-    facts: Knowledge,
-    picked: Chosen,
-    amounts: Mapping[int, PrintedAmount],
+    lived: LivedCourse,
+    logged: Iterable[tuple[float, Effect]],
     shift_h: int,
     now_h: int,
     zero: Moment,
@@ -74,56 +94,53 @@ def course_as_done(
 
     Args:
         view: the case.
-        facts: what substances are called.
-        picked: the chosen course.
-        amounts: the amount printed for each step that has one, by its place in the course.
+        lived: the chosen course with what became of its steps.
+        logged: what went in and out beside it, with the hour since ``zero``.
         shift_h: hours from ``zero`` to hour 0 of the course.
         now_h: hour at which it is asked.
         zero: the moment of hour 0.
     """
-    actions = moved(picked.course.actions, shift_h)
+    followed, entered = lived.followed, lived.course.lived
+    actions = moved(followed.picked.course.actions, shift_h)
     stopped = _stopped(view, zero, shift_h, now_h)
     end = now_h if stopped is None else min(stopped, now_h)
-    marks: dict[int, Happened] = {}
-    entries_of: dict[int, list[ActionDone]] = {}
-    for entry in view.actions_done:
-        place = _place(facts, actions, entry, hours_between(zero, entry.moment))
-        if place is not None and hours_between(zero, entry.moment) <= now_h + HOURS_PER_DAY:
-            entries_of.setdefault(place, []).append(entry)
-    done: list[Action] = []
+    marks = {
+        place: happened
+        for place, step in enumerate(followed.steps)
+        if (happened := step.happened) is not None
+        and actions[place].at_h <= end
+        and _is_told(step.entries, zero, now_h)
+    }
+    took_place = []
     for place, action in enumerate(actions):
-        if action.at_h > end:
+        if action.at_h > end or marks.get(place) in (Happened.MISSED, Happened.NOT_KNOWN):
             continue
-        entries = entries_of.get(place, [])
-        happened = _happened(entries)
-        if happened is not None:
-            marks[place] = happened
-        done += _as_happened(action, happened, entries, amounts.get(place))
+        step = entered.steps.get(place) if place in marks else None
+        if step is not None:
+            step = replace(step, at_h=step.at_h + shift_h)
+        took_place.append(DoneStep(action, step, entered.bounds.get(place)))
     ahead = () if stopped is not None else tuple(a for a in actions if a.at_h > now_h)
-    order = tuple(sorted(done, key=lambda action: action.at_h))
-    return CourseAsDone(order, ahead, marks, stopped)
+    order = tuple(sorted(took_place, key=lambda step: step.action.at_h))
+    return CourseAsDone(order, ahead, marks, stopped, tuple(logged))
 
 
-def is_step(view: CaseView, facts: Knowledge, entry: ActionDone) -> bool:
-    """Whether an entry tells of a step of a course that the case has followed."""
-    return any(
-        _place(facts, picked.course.actions, entry, hours_between(picked.starts, entry.moment))
-        is not None
-        for picked in every_course(view)
-        if picked.entry < entry.id
-    )
+def _is_told(entries: list[ActionDone], zero: Moment, now_h: int) -> bool:
+    """Whether a step was told of up to a day after it is asked."""
+    hours = (hours_between(zero, entry.moment) for entry in entries)
+    return any(hour <= now_h + HOURS_PER_DAY for hour in hours)
 
 
 def steps(
-    picked: Chosen, marks: dict[int, Happened], shift_h: int, now_h: int
+    followed: FollowedSteps, marks: dict[int, Happened], shift_h: int, now_h: int
 ) -> tuple[DosingStep, ...]:
     """Return the steps that put an agent in, with what became of them, for re-dating."""
     put_in = []
-    for place, action in enumerate(moved(picked.course.actions, shift_h)):
+    for place, action in enumerate(moved(followed.picked.course.actions, shift_h)):
         if action.kind in PUT_IN:
             past = action.at_h <= now_h
             happened = marks.get(place, Happened.DONE) if past else marks.get(place)
-            put_in.append(DosingStep(place, action.at_h, happened))
+            name = followed.steps[place].name
+            put_in.append(DosingStep(place, action.at_h, happened, name))
     return tuple(put_in)
 
 
@@ -143,85 +160,6 @@ def _stopped(view: CaseView, zero: Moment, shift_h: int, now_h: int) -> int | No
             elif decision.what in ("go_on", "start", "extend", "change"):
                 stopped = None
     return stopped
-
-
-def _place(
-    facts: Knowledge, actions: tuple[Action, ...], entry: ActionDone, hour: float
-) -> int | None:
-    """Return which step an entry tells of: by its number, else by its words and nearest in time.
-
-    A substance that the entry names, by whatever name, is that of the step; where it names none
-    that is on file, the words alone decide.
-    """
-    if entry.index is not None and entry.index < len(actions):
-        return entry.index
-    words = f"{entry.action} {entry.agent or ''}".lower()
-    agents = _agents_named(facts, entry)
-    fitting = [place for place, action in enumerate(actions) if _fits(action, agents, words)]
-    near = [place for place in fitting if abs(actions[place].at_h - hour) <= HOURS_PER_DAY]
-    return min(near, key=lambda place: abs(actions[place].at_h - hour), default=None)
-
-
-def _agents_named(facts: Knowledge, entry: ActionDone) -> frozenset[str]:
-    agent = None if entry.agent is None else resolve(facts, entry.agent).agent
-    return named_in(facts, entry.action) if agent is None else frozenset((agent.id,))
-
-
-def _fits(action: Action, agents: frozenset[str], words: str) -> bool:
-    if agents and action_agent(action):
-        return action_agent(action) in agents
-    return any(word in words for word in NAMES.get(action.kind, ()))
-
-
-def action_agent(action: Action) -> str:
-    """Return the agent id of a step ("" when it has none)."""
-    return str(getattr(action, "agent", ""))
-
-
-def _happened(entries: list[ActionDone]) -> Happened | None:
-    if not entries:
-        return None
-    last = entries[-1]
-    if last.state == "not_done":
-        return Happened.MISSED
-    if last.state == "keeper_does_not_know":
-        return Happened.NOT_KNOWN
-    if last.state == "other_amount":
-        return Happened.OTHER_AMOUNT
-    return Happened.TWICE if sum(e.state == "done" for e in entries) > 1 else Happened.DONE
-
-
-def _as_happened(
-    action: Action,
-    happened: Happened | None,
-    entries: list[ActionDone],
-    planned: PrintedAmount | None,
-) -> list[Action]:
-    """Return the step as it took place: none, one, or two of it."""
-    if happened in (Happened.MISSED, Happened.NOT_KNOWN):
-        return []
-    if happened is Happened.TWICE:
-        return [action, action]
-    if happened is Happened.OTHER_AMOUNT:
-        return [_other(action, entries[-1], planned)]
-    return [action]
-
-
-def _other(action: Action, entry: ActionDone, planned: PrintedAmount | None) -> Action:
-    """Return a step with the litres told, or with the strength scaled to the amount told."""
-    if entry.water_changed is not None and isinstance(action, Siphon | WaterChange):
-        return replace(action, litres=entry.water_changed.measured(Kind.VOLUME).number("L"))
-    if entry.amount is None or planned is None:
-        return action
-    amount = entry.amount.measured(Kind.MASS, Kind.VOLUME)
-    if (amount.kind is Kind.VOLUME) != (planned.unit == "mL"):
-        return action
-    factor = amount.number(planned.unit) / float(planned.value)
-    if isinstance(action, Dose):
-        return replace(action, strength_mg_l=action.strength_mg_l * factor)
-    if isinstance(action, SaltTo):
-        return replace(action, to_g_l=action.to_g_l * factor)
-    return action
 
 
 def rescheduled_course(course: Course, new: Rescheduled, shift_h: int, now_h: int) -> Course:

@@ -12,6 +12,7 @@ from tankside.claims.case_words import CaseWords
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
 from tankside.diagnose.context import sample_weight
+from tankside.intake.fish_kinds import affected_groups, kinds_of
 from tankside.intake.stock import find_host
 from tankside.intake.water_evidence import Answers, water_answers
 from tankside.quantity import Kind
@@ -83,6 +84,7 @@ def _derived(
         "recent_event": _event(view, words),
         "mortality": _mortality(view),
         **_host_groups(view, words, hosts, water),
+        **kinds_of(view, facts, hosts),
         **_spots(view),
     }
     if water is not None:
@@ -96,9 +98,7 @@ def _host_groups(
     view: CaseView, words: CaseWords, hosts: Mapping[str, Host], water: str | None
 ) -> Answers:
     """Return the host groups of the affected fish, or of all fish when nobody said which."""
-    affected = {f.group for f in view.findings if f.group} | {
-        c.group for c in view.counts if c.group and (c.number or c.infected)
-    }
+    affected = affected_groups(view)
     groups: dict[str, set[str]] = {}
     for name, group in view.stock.items():
         if group.living != "fish" or (affected and name not in affected):

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 from math import ceil
 
 from tankside import library
 from tankside.case import CaseView
-from tankside.course import Course, PrintedAmount
+from tankside.course import Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
 from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
+from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
+from tankside.intake.days_at_strength import AtStrength
+from tankside.intake.lived_courses import logged_beside
+from tankside.intake.titrated_course import by_readings
 from tankside.intake.trial_setup import set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.plan import Trial, read_levers
@@ -60,6 +64,7 @@ class FollowSetup:
     rescheduled: Rescheduled | None
     name: str
     starts: tuple[InitialState, ...]
+    at_strength: tuple[AtStrength, ...] = ()
 
 
 def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
@@ -71,9 +76,10 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     """
     facts = library.load()
     day = day_asked(view, request.on)
-    picked = chosen(view) if view.course is not None and view.course.course else None
-    zero = _zero(view, picked)
     now = _now(view, day)
+    picked = chosen(view) if view.course is not None and view.course.course else None
+    picked, stands = (None, ()) if picked is None else by_readings(view, facts, picked, now)
+    zero = _zero(view, picked)
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
     first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
@@ -89,13 +95,13 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         work=zero,
     )
     seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
-    past, rescheduled = _course_as_done(view, picked, trial, now_h, zero)
+    past, rescheduled = _course_as_done(case, picked, now_h)
     counts = group_counts(view, case.hosts, begun)
     starts = initial_states(counts, case.hosts, trial.organism, facts)
     return FollowSetup(
         view, case, zero, now_h, day, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
-        "no course" if picked is None else picked.name, starts,
+        "no course" if picked is None else picked.name, starts, stands,
     )  # fmt: skip
 
 
@@ -118,19 +124,18 @@ def _now(view: CaseView, day: date) -> Moment:
 
 
 def _course_as_done(
-    view: CaseView,
-    picked: Chosen | None,
-    trial: Trial,
-    now_h: int,
-    zero: Moment,
+    case: Assembled, picked: Chosen | None, now_h: int
 ) -> tuple[CourseAsDone | None, Rescheduled | None]:
     if picked is None:
         return None, None
+    view, facts, zero = case.view, case.facts, case.zero
     shift = round(hours_between(zero, picked.starts))
-    planned = trial.water(Course(picked.name, picked.course.days, picked.course.actions))
-    amounts: Mapping[int, PrintedAmount] = {a.action: a for a in planned.amounts}
-    past = course_as_done(view, trial.facts, picked, amounts, shift, now_h, zero)
-    marked = dosing_steps(picked, past.marks, shift, now_h)
+    *before, lived = courses_of(view, facts)
+    logged = logged_beside(
+        case.systems, zero, tuple(before), lived.followed, partial(logged_in, view, facts)
+    )
+    past = course_as_done(view, lived, logged, shift, now_h, zero)
+    marked = dosing_steps(lived.followed, past.marks, shift, now_h)
     new = reschedule(marked, now_h)
     if not new.words or past.stopped_h is not None:
         return past, None
@@ -159,9 +164,7 @@ def course_from(setup: FollowSetup, days: int, *, going_on: bool) -> Course:
     if setup.course_as_done is None:
         return setup.case.lived(Course(name, days, ()))
     after = setup.course_as_done.ahead if going_on else _taking_out(setup)
-    steps = (*setup.course_as_done.done, *after)
-    within = tuple(step for step in steps if step.at_h < days * HOURS_PER_DAY)
-    return setup.case.lived(Course(name, days, within))
+    return setup.case.lived(setup.course_as_done.course(name, days, after))
 
 
 def _taking_out(setup: FollowSetup) -> tuple[Action, ...]:

@@ -10,17 +10,21 @@ from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
 from tankside.intake.assemble import Assembled, assemble
+from tankside.intake.bodies_of_water import body_of_water, courses_of
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.claim_snapshot import changed
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.law import law_lines
+from tankside.intake.lived_course import LivedCourse
 from tankside.intake.new_water import stops_of_new_water
+from tankside.intake.step_names import names_of_steps
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import find_zone
 
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """A chosen course with the water it makes.
+    """A chosen course with the water it makes, as it was lived and as it goes on.
 
     Args:
         chosen: the course as the case keeps it.
@@ -28,6 +32,7 @@ class Running:
         run: water, amounts, lines and cautions.
         clock: when hour 0 was, and the zone of the tank.
         changed: what the course rests on and is known otherwise now than when it was chosen.
+        lived: every course of the case up to this one, as it was lived.
     """
 
     chosen: Chosen
@@ -35,6 +40,14 @@ class Running:
     run: CourseRun
     clock: CaseClock
     changed: tuple[str, ...] = ()
+    lived: tuple[LivedCourse, ...] = ()
+
+    @property
+    def names(self) -> Mapping[int, str]:
+        """The short name of each step, by its place in the course."""
+        if not self.lived:
+            return dict(enumerate(names_of_steps(self.case.view, self.chosen)))
+        return {place: step.name for place, step in enumerate(self.lived[-1].followed.steps)}
 
 
 def running(view: CaseView, facts: Knowledge) -> Running:
@@ -49,15 +62,24 @@ def running(view: CaseView, facts: Knowledge) -> Running:
 
 def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
+    every = courses_of(view, facts)
+    upto = tuple(lived for lived in every if lived.followed.picked.version <= picked.version)
+    picked = upto[-1].followed.picked
     case = assemble(
         view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
     )
-    lived = case.lived(picked.course)
-    made = course.run(case.systems, case.stock, lived, facts, picked.labels)
-    stops = stops_of_new_water(case.systems, lived)
+    joined = joined_waters(view)
+    waters = tuple(
+        body_of_water(view, facts, picked.starts, joined.now(system.id), upto[:-1])
+        for system in case.systems
+    )
+    case = replace(case, systems=waters)
+    lived = case.lived(upto[-1].course)
+    made = course.run(waters, case.stock, lived, facts, picked.labels)
+    stops = stops_of_new_water(waters, lived)
     made = replace(made, safety=(*stops, *made.safety))
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
-    return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot))
+    return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot), upto)
 
 
 def law_of(followed: Running) -> Mapping[str, tuple[str, ...]]:

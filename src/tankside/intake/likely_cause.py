@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
-from tankside.diagnose import NONE, compile_tables, rank
+from tankside.diagnose import OUTSIDE, compile_tables, rank
 from tankside.intake.evidence import evidence
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 
@@ -15,7 +15,9 @@ WATERS = ("fresh", "marine")
 
 
 def likeliest(view: CaseView, facts: Knowledge) -> str | None:
-    """Return the condition that ranks first; None when "nothing wrong" does, or nothing was seen.
+    """Return the condition that ranks first; None when no cause does, or nothing was seen.
+
+    "Nothing wrong" and "stressed, nothing more" are no causes.
 
     Not asked when somebody confirmed or suspected a condition: their word comes first.
     """
@@ -24,7 +26,10 @@ def likeliest(view: CaseView, facts: Knowledge) -> str | None:
     diagnosis = load_diagnosis()
     seen = evidence(view, diagnosis, load_case_words(), facts.hosts)
     first = rank(compile_tables(diagnosis), seen).order()[0]
-    return None if first == NONE else f"{first} {diagnosis.conditions[first].name}"
+    if first == OUTSIDE:
+        return f"{OUTSIDE} Not on the list"
+    cause = diagnosis.conditions.get(first)
+    return f"{first} {cause.name}" if cause is not None and cause.listed else None
 
 
 def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | None:

@@ -70,7 +70,7 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
     last = last_told(view, day)
     case = assemble(view, facts, zero, at_start=False, placed=last)
     for water in case.systems:
-        refuse_unanswered(view, facts, water.id)
+        refuse_unanswered(view, facts, water.id, last)
     trial = set_up(
         case,
         organism=request.organism,

@@ -1,14 +1,34 @@
-"""An amount that was asked for and never answered stops the next one: was it given or not?"""
+"""What was asked for or planned and never answered stops the next amount: was it given or not?"""
 
 from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.errors import NotPossible
 from tankside.intake.account import PROLONGED, AskedAmount, asked_amounts
+from tankside.intake.bodies_of_water import courses_of
+from tankside.intake.course_steps import CourseStep
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.lived_course import LivedCourse
 from tankside.intake.water_balance import reader_of
 from tankside.quantity.dates import entry_moment_words
+from tankside.quantity.moment import Moment
+
+
+@dataclass(frozen=True, slots=True)
+class OpenStep:
+    """A step that put something in, if it was done, and that nobody has answered.
+
+    Args:
+        step: the step with its name.
+        words: what it puts in, in the words of its line.
+    """
+
+    step: CourseStep
+    words: str
 
 
 def unanswered(view: CaseView, facts: Knowledge, system: str) -> tuple[AskedAmount, ...]:
@@ -18,21 +38,50 @@ def unanswered(view: CaseView, facts: Knowledge, system: str) -> tuple[AskedAmou
     return tuple(a for a in asked if a.was_given is None and a.entry.route == PROLONGED)
 
 
-def refuse_unanswered(view: CaseView, facts: Knowledge, system: str) -> None:
+def open_steps(courses: Iterable[LivedCourse], before: Moment) -> Iterator[OpenStep]:
+    """Yield the steps whose time had come before a moment and that nobody has answered."""
+    for lived in courses:
+        for place, step in enumerate(lived.followed.steps):
+            is_new = place not in lived.followed.taken_over
+            if is_new and step.is_open and step.at < before.utc and lived.puts_in(place):
+                yield OpenStep(step, lived.words(place))
+
+
+def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment) -> None:
     """Refuse to weigh anything more into a water while an amount stands unanswered.
 
+    Args:
+        view: the case.
+        facts: what is known.
+        system: the water.
+        now: when it is to be weighed.
+
     Raises:
-        NotPossible: E-DOSE-28, naming the entry and how to answer it.
+        NotPossible: E-DOSE-28, naming the entry or the step and how to answer it.
     """
     for asked in unanswered(view, facts, system)[:1]:
         entry = asked.entry
-        done = f'action="{entry.agent}" agent={asked.agent} index={entry.id}'
-        raise NotPossible(
-            "E-DOSE-28",
+        done = f'action="{entry.agent}" agent={asked.agent} answers={entry.id}'
+        raise _not_answered(
             "An amount was asked for and nobody said whether it was given.",
-            given=f"entry {entry.id}, {entry_moment_words(entry.moment)}: {entry.agent} "
-            f"{entry.strength}",
-            needed="given, not given, or the amount that went in",
-            next_step=f"Answer it: tankside case add CASE done {done} (or not-done {done}).",
-            field="dose",
+            f"entry {entry.id}, {entry_moment_words(entry.moment)}: {entry.agent} {entry.strength}",
+            done,
         )
+    for waiting in open_steps(courses_of(view, facts), now):
+        if waiting.step.action.body == joined_waters(view).now(system)[0]:
+            raise _not_answered(
+                "A step of a course was due and nobody said whether it was done.",
+                f"{waiting.step.name}: {waiting.words}",
+                f"action={waiting.step.action.kind} step={waiting.step.name}",
+            )
+
+
+def _not_answered(message: str, asked: str, done: str) -> NotPossible:
+    return NotPossible(
+        "E-DOSE-28",
+        message,
+        given=asked,
+        needed="given, not given, or the amount that went in",
+        next_step=f"Answer it: tankside case add CASE done {done} (or not-done {done}).",
+        field="dose",
+    )

@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from itertools import chain
 
 from tankside.case import CaseView, fold
 from tankside.case.medicine import AgentInWater, DoseAsked
 from tankside.claims import Knowledge
-from tankside.claims.substance_names import resolve
-from tankside.course import InWater, Volume
+from tankside.claims.substance_names import named_in, resolve
+from tankside.course import InWater, System, Volume
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.course.bodies.volume import added
-from tankside.intake.account import CaseReader, Movement, carbon_told, entered_movements
-from tankside.intake.course_as_done import is_step
+from tankside.intake.account import (
+    CaseReader,
+    Movement,
+    answering,
+    carbon_told,
+    entered_movements,
+)
+from tankside.intake.course_steps import followed_steps
 from tankside.intake.in_water import is_gone, residue
 from tankside.intake.inflow import runs_before
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import container_of
+from tankside.intake.lived_course import LivedCourse, movements_of
 from tankside.intake.poured import mg_in_ml
 from tankside.intake.strength import read_strength
 from tankside.intake.substances import agent_in_water, form_factor
@@ -30,10 +37,18 @@ from tankside.quantity.moment import Moment, hours_between
 SUBSTANCE = "substance"
 Shown = dict[tuple[int, str], float | None]
 """Masses shown for amounts asked for [mg], by number and words of the entry."""
+CoursesOf = Callable[[CaseView, Shown], tuple[LivedCourse, ...]]
+"""From a case, and the amounts shown so far, to the courses it followed as they were lived."""
 
 
 def residues_of(
-    view: CaseView, facts: Knowledge, zero: Moment, system: str, shown: Shown | None = None
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    system: str,
+    courses: CoursesOf,
+    before: tuple[LivedCourse, ...] | None = None,
+    shown: Shown | None = None,
 ) -> tuple[InWater, ...]:
     """Return what is in one water at hour 0 by the account of everything put in and let out.
 
@@ -45,6 +60,8 @@ def residues_of(
         facts: what is known.
         zero: the moment of elapsed hour 0.
         system: any part of the water.
+        courses: from a case to the courses it followed, as they were lived.
+        before: the courses whose steps are counted; None for all of them.
         shown: amounts shown so far; each is worked out once, however often it is asked about.
     """
     waters = joined_waters(view)
@@ -65,10 +82,26 @@ def residues_of(
         for lot in (_told(view, facts, entry, water_at(entry.system, entry.moment)),)
         if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
     )
-    read = reader_of(view, facts, {} if shown is None else shown)
-    entered = entered_movements(view, waters, parts, zero, read)
+    so_far = {} if shown is None else shown
+    entered = entered_movements(
+        view, facts, waters, parts, zero, reader_of(view, facts, courses, so_far)
+    )
+    counted = courses(view, so_far) if before is None else before
+    steps = (movement for lived in counted for movement in movements_of(lived, parts, zero))
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
-    return balance(facts, parts, chain(lots, entered), joined, system, 0.0)
+    return balance(facts, parts, chain(lots, entered, steps), joined, system, 0.0)
+
+
+def beside(
+    view: CaseView, facts: Knowledge, zero: Moment, body: System, courses: CoursesOf
+) -> Iterator[Movement]:
+    """Yield what the entries of a case put into one body of water and took out, courses apart."""
+    waters = joined_waters(view)
+    read = reader_of(view, facts, courses)
+    now = waters.now(body.id)
+    for movement in entered_movements(view, facts, waters, waters.ever(body.id), zero, read):
+        if movement.system in now:
+            yield movement
 
 
 def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOfWater:
@@ -78,7 +111,8 @@ def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOf
     measured = place.volume.point_l is not None
     carbon = carbon_told(view, system, zero)
     water = volume(place, facts) if measured else None
-    return PartOfWater(water, carbon, runs_before(view, system))
+    substrate = {"yes": True, "no": False}.get(place.description.substrate or "")
+    return PartOfWater(water, carbon, runs_before(view, system), substrate)
 
 
 def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:
@@ -91,25 +125,47 @@ def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
     return lambda account: account.start_with(lot)
 
 
-def reader_of(view: CaseView, facts: Knowledge, shown: Shown | None = None) -> CaseReader:
-    """Return how the names and strengths of a case are read for the account."""
+def _no_courses(view: CaseView, shown: Shown) -> tuple[LivedCourse, ...]:
+    del view, shown
+    return ()
+
+
+def reader_of(
+    view: CaseView,
+    facts: Knowledge,
+    courses: CoursesOf = _no_courses,
+    shown: Shown | None = None,
+) -> CaseReader:
+    """Return how the names and strengths of a case are read for the account.
+
+    Args:
+        view: the case.
+        facts: what is known.
+        courses: from a case to its courses as lived; amounts that were shown count on them.
+        shown: amounts shown so far.
+    """
     so_far = {} if shown is None else shown
 
     def name_of(name: str) -> str:
         agent = resolve(facts, name).agent
         return "" if agent is None or agent.kind != SUBSTANCE else agent.id
 
+    followed = followed_steps(view, facts, answering(view, name_of))
+    of_steps = frozenset(e.id for course in followed for step in course.steps for e in step.entries)
     return CaseReader(
         name_of=name_of,
         in_water=partial(agent_in_water, facts),
         factor_of=partial(form_factor, facts),
-        shown_mg=lambda entry: shown_mg(view, facts, entry, so_far),
+        shown_mg=lambda entry: shown_mg(view, facts, entry, so_far, courses),
         mg_in_ml=partial(mg_in_ml, view, facts),
-        is_step=lambda done: is_step(view, facts, done),
+        said_in=partial(named_in, facts),
+        is_step=lambda done: done.id in of_steps,
     )
 
 
-def shown_mg(view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
+def shown_mg(
+    view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown, courses: CoursesOf
+) -> float | None:
     """Return the mass that was shown for an amount asked for [mg], before it was rounded to a tool.
 
     It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
@@ -118,11 +174,13 @@ def shown_mg(view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -
     asked = (entry.id, entry.model_dump_json())
     if asked not in shown:
         before = fold([line.entry for line in view.history if line.entry.id < entry.id])
-        shown[asked] = _to_reach(before, facts, entry, shown)
+        shown[asked] = _to_reach(before, facts, entry, shown, courses)
     return shown[asked]
 
 
-def _to_reach(before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown) -> float | None:
+def _to_reach(
+    before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown, courses: CoursesOf
+) -> float | None:
     substance = resolve(facts, entry.agent)
     if substance.agent is None:
         return None
@@ -132,7 +190,7 @@ def _to_reach(before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown
         return wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
     places = [before.systems.get(part) for part in joined_waters(before).now(entry.system)]
     litres = [None if place is None else place.volume.point_l for place in places]
-    lots = residues_of(before, facts, entry.moment, entry.system, shown)
+    lots = residues_of(before, facts, entry.moment, entry.system, courses, None, shown)
     there = [lot.low_mg_l for lot in lots if lot.agent == substance.agent.id]
     if None in litres or None in there:
         return None

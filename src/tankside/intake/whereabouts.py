@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import timedelta
 
 from tankside.case import CaseView, StockView
 from tankside.claims import Knowledge
 from tankside.course.actions import Transfer
 from tankside.errors import NotPossible
-from tankside.intake.chosen_course import Chosen, every_course
-from tankside.intake.course_as_done import course_as_done
+from tankside.follow import Happened
+from tankside.intake.course_steps import followed_steps
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
-from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.moment import Moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,20 +70,17 @@ class Whereabouts:
         return [described[0], *sorted((*before, *by_course), key=lambda moving: moving.at.utc)]
 
     def _by_courses(self, group: str, at: Moment) -> Iterator[Moving]:
-        followed = every_course(self.view)
-        for number, picked in enumerate(followed):
-            next_one = followed[number + 1 : number + 2]
-            ends = min((at, *_chosen_at(next_one)), key=lambda moment: moment.utc)
-            now_h = int(hours_between(picked.starts, ends))
-            if now_h < 0 or not any(isinstance(a, Transfer) for a in picked.course.actions):
-                continue
-            past = course_as_done(self.view, self.facts, picked, {}, 0, now_h, picked.starts)
-            for place, action in enumerate(picked.course.actions):
-                is_move = isinstance(action, Transfer) and action.group == group
-                if isinstance(action, Transfer) and is_move and action in past.done:
-                    when = picked.starts.when + timedelta(hours=action.at_h)
-                    moment = Moment(when.isoformat(timespec="minutes"))
-                    yield Moving(moment, action.to_body, sure=place in past.marks)
+        for course in followed_steps(self.view, self.facts):
+            for place, step in enumerate(course.steps):
+                action = step.action
+                if not isinstance(action, Transfer) or action.group != group:
+                    continue
+                late = step.dropped and not step.entries
+                left_out = step.happened in (Happened.MISSED, Happened.NOT_KNOWN)
+                if step.at > at.utc or late or left_out or place in course.taken_over:
+                    continue
+                moment = Moment(step.at.isoformat(timespec="minutes"))
+                yield Moving(moment, action.to_body, sure=bool(step.entries))
 
 
 def refuse_homeless(view: CaseView) -> None:
@@ -104,10 +100,6 @@ def refuse_homeless(view: CaseView) -> None:
                 next_step=f"Say it: tankside case add CASE stock {group.id} system=...",
                 field="stock",
             )
-
-
-def _chosen_at(courses: tuple[Chosen, ...]) -> tuple[Moment, ...]:
-    return tuple(course.chosen_at for course in courses if course.chosen_at is not None)
 
 
 def _body(waters: JoinedWaters, system: str) -> str:

@@ -52,6 +52,9 @@ def _problem(check: str, file: str, key: str, message: str, repair: str) -> Prob
 def _finding(facts: DiagnosisFacts, finding: FindingFacts) -> Iterator[Problem]:
     file = f"findings/{finding.id}.toml"
     yield from _cell(finding, finding.baseline, file)
+    if finding.healthy is not None:
+        yield from _cell(finding, finding.healthy, file)
+    yield from _forms(facts, finding, file)
     if finding.baseline_answer not in finding.answers:
         yield _problem(
             "baseline", file, finding.id, "the baseline is not one of the answers", "correct it"
@@ -61,11 +64,27 @@ def _finding(facts: DiagnosisFacts, finding: FindingFacts) -> Iterator[Problem]:
         yield _problem("gate", file, finding.gate, "the gate does not name an answer", "correct it")
 
 
+def _forms(facts: DiagnosisFacts, finding: FindingFacts, file: str) -> Iterator[Problem]:
+    """Yield a sitting that is not there, and a coarser form that does not have the answers."""
+    if finding.sitting and facts.sittings and finding.sitting not in facts.sittings:
+        yield _problem("sitting", file, finding.sitting, "no sitting has this id", "correct it")
+    form = finding.fine_of
+    if form is None:
+        return
+    coarse = facts.findings.get(form.finding)
+    implied = {answer for some in form.answers.values() for answer in some}
+    if coarse is None or implied - set(coarse.answers) or set(form.answers) - set(finding.answers):
+        yield _problem(
+            "fine_of", file, form.finding, "the coarser form lacks an answer", "correct it"
+        )
+
+
 def _condition(facts: DiagnosisFacts, condition: Condition) -> Iterator[Problem]:
     file = f"conditions/{condition.id.lower()}.toml"
     prior = condition.prior
     if not 0 < prior.low <= prior.point <= prior.high < 1:
         yield _problem("prior", file, condition.id, "the prior is out of order", "correct it")
+    file = f"cells/{condition.id.lower()}.csv"
     for name, cell in condition.cells.items():
         finding = facts.findings.get(name)
         if finding is None:
@@ -73,8 +92,9 @@ def _condition(facts: DiagnosisFacts, condition: Condition) -> Iterator[Problem]
             continue
         yield from _cell(finding, cell, file)
         if (
-            finding.law in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
-            and not condition.outside
+            tuple(cell.answers) == finding.answers
+            and finding.law in (LikelihoodLaw.NOISY_OR, LikelihoodLaw.NOISY_MAX)
+            and condition.listed
         ):
             yield from _below_leak(finding, cell, file)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
@@ -18,16 +19,21 @@ from tankside.claims.diagnosis import (
     Condition,
     DiagnosisFacts,
     FindingFacts,
+    FineForm,
     LikelihoodLaw,
     PairRule,
     Role,
     Spoiling,
+    Standing,
     WaterFirst,
 )
+from tankside.claims.looking import FishKind
 from tankside.library.claim_records import read_claim
 from tankside.library.diagnosis_checks import check_facts
+from tankside.library.diagnosis_tables import read_cells, read_kinds, read_sittings, read_twins
 from tankside.library.problem import Problem, refuse
 
+HOST = "host_species"
 _CONDITION = (
     "id", "name", "kind", "water", "urgency", "zoonotic", "reportable", "cannot_miss", "alarm",
     "step", "sources",
@@ -82,9 +88,18 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
         root: data folder.
         problems: faults found are added here.
     """
+    kinds = read_kinds(
+        root, _one(root, "diagnosis/species.toml", problems).get("species", []), problems
+    )
     findings = {f.id: f for f in _each(root, "findings", _finding, problems)}
-    by_id = {c.id: c for c in _each(root, "conditions", _condition, problems)}
-    conditions = dict(sorted(by_id.items(), key=lambda item: (item[1].outside, item[0])))
+    if kinds:
+        findings[HOST] = _host_question(kinds)
+    by_id = _with_rows(
+        {c.id: c for c in _each(root, "conditions", _condition, problems)},
+        read_cells(root, problems),
+        problems,
+    )
+    conditions = dict(sorted(by_id.items(), key=lambda item: (not item[1].listed, item[0])))
     pairs = _one(root, "diagnosis/pairs.toml", problems).get("pair", [])
     model = _one(root, "diagnosis/model.toml", problems)
     claims = [
@@ -100,9 +115,48 @@ def read_diagnosis(root: Path, problems: list[Problem]) -> DiagnosisFacts:
             {c.key.removeprefix("diagnosis."): c for c in claims if c is not None}
         ),
         calibrated=bool(model.get("model", {}).get("calibrated", False)),
+        kinds=kinds,
+        sittings=read_sittings(
+            _one(root, "diagnosis/sittings.toml", problems).get("sitting", []), problems
+        ),
+        twins=read_twins(root, problems),
+        warmth=MappingProxyType(model.get("warmth", {})),
     )
     problems.extend(check_facts(facts))
     return facts
+
+
+def _host_question(kinds: Mapping[str, FishKind]) -> FindingFacts:
+    """Return the question after the kind of the sickest fish; its answers are the kinds."""
+    answers = tuple(kinds)
+    even = Chance(1 / len(answers), 0.0, 1.0)
+    return FindingFacts(
+        HOST, "Kind of fish", Role.CONTEXT, LikelihoodLaw.ODDS, HOST, "", answers, answers[0],
+        Cell(HOST, MappingProxyType(dict.fromkeys(answers, even)), ()),
+        "Which kind of fish is the sickest? The group is used when the kind is not listed.",
+        "Kind of fish", 1, 0, "none", "healthy kinds beside the sick one are not named here", (),
+        looked_for=False, words=MappingProxyType({k.id: k.name for k in kinds.values()}),
+    )  # fmt: skip
+
+
+def _with_rows(
+    conditions: Mapping[str, Condition],
+    rows: Mapping[str, tuple[Cell, ...]],
+    problems: list[Problem],
+) -> dict[str, Condition]:
+    """Return the conditions with their cells, which are kept as rows."""
+    problems.extend(
+        Problem(
+            "cells", f"cells/{stray.lower()}.csv", stray, "no condition has this id.", "add it."
+        )
+        for stray in sorted(rows.keys() - conditions.keys())
+    )
+    return {
+        name: dataclasses.replace(
+            condition, cells=MappingProxyType({cell.finding: cell for cell in rows.get(name, ())})
+        )
+        for name, condition in conditions.items()
+    }
 
 
 def _each(
@@ -149,7 +203,7 @@ def _chances(table: Mapping[str, Any]) -> Mapping[str, Chance]:
 
 
 def _cell(table: Mapping[str, Any], finding: str) -> Cell:
-    _closed(table, _CELL, ("finding", "note"))
+    _closed(table, _CELL, ("note",))
     return Cell(
         finding,
         _chances(table),
@@ -160,9 +214,9 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
 
 
 def _finding(content: Mapping[str, Any]) -> FindingFacts:
-    _closed(content, ("finding", "baseline"), ("spoiling",))
+    _closed(content, ("finding", "baseline"), ("spoiling", "healthy", "fine_of"))
     head = content["finding"]
-    _closed(head, _FINDING, ("words",))
+    _closed(head, _FINDING, ("words", "sitting"))
     spoiling = content.get("spoiling")
     return FindingFacts(
         **{
@@ -175,7 +229,15 @@ def _finding(content: Mapping[str, Any]) -> FindingFacts:
         },
         baseline=_cell(content["baseline"], head["id"]),
         spoiling=_spoiling(spoiling) if spoiling else None,
+        healthy=_cell(content["healthy"], head["id"]) if "healthy" in content else None,
+        fine_of=_fine(content["fine_of"]) if "fine_of" in content else None,
     )
+
+
+def _fine(table: Mapping[str, Any]) -> FineForm:
+    _closed(table, ("finding", "read_out", "answers"))
+    implied = {answer: tuple(coarse) for answer, coarse in table["answers"].items()}
+    return FineForm(table["finding"], MappingProxyType(implied), bool(table["read_out"]))
 
 
 def _spoiling(table: Mapping[str, Any]) -> Spoiling:
@@ -185,19 +247,20 @@ def _spoiling(table: Mapping[str, Any]) -> Spoiling:
 
 
 def _condition(content: Mapping[str, Any]) -> Condition:
-    _closed(content, ("condition", "prior", "harm", "looks"), ("cell",))
+    _closed(content, ("condition", "prior", "harm", "looks"))
     head, prior, harm = content["condition"], content["prior"], content["harm"]
-    _closed(head, _CONDITION, ("outside", "organism"))
+    _closed(head, _CONDITION, ("standing", "organism"))
     _closed(prior, _PRIOR)
     _closed(harm, _HARM)
-    cells = [_cell(table, table["finding"]) for table in content.get("cell", [])]
-    if len({cell.finding for cell in cells}) != len(cells):
-        raise _Fault("two cells name the same finding")
     return Condition(
-        **{**head, "sources": tuple(head["sources"])},
+        **{
+            **head,
+            "sources": tuple(head["sources"]),
+            "standing": Standing(head.get("standing", "listed")),
+        },
         prior=Chance(prior["chance"], prior["low"], prior["high"]),
         prior_note=prior["note"],
-        cells=MappingProxyType({cell.finding: cell for cell in cells}),
+        cells=MappingProxyType({}),
         harm_missed=Chance(harm["missed"], harm["missed_low"], harm["missed_high"]),
         harm_in_vain=Chance(harm["in_vain"], harm["in_vain_low"], harm["in_vain_high"]),
         looks=MappingProxyType(dict(content["looks"])),

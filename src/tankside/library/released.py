@@ -11,7 +11,7 @@ import hashlib
 from importlib.resources import files
 from pathlib import Path
 
-ENDING = "*.toml"
+ENDINGS = (".toml", ".csv")
 
 
 def released_list() -> Path:
@@ -21,7 +21,7 @@ def released_list() -> Path:
 
 def fingerprints(root: Path) -> dict[str, str]:
     """Return the SHA-256 of every knowledge file below a folder, by its path from there."""
-    paths = sorted(root.rglob(ENDING))
+    paths = sorted(path for path in root.rglob("*") if path.suffix in ENDINGS)
     return {
         path.relative_to(root).as_posix(): hashlib.sha256(_text(path)).hexdigest() for path in paths
     }

@@ -8,13 +8,14 @@ UTC moments, so the hours between steps stay exact when the clocks change.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from tankside.course import CourseRun
 from tankside.present.clock import CaseClock
+from tankside.present.day_card import NO_NAMES, named_text
 from tankside.quantity.dates import moment_words
 
 if TYPE_CHECKING:
@@ -35,8 +36,16 @@ class CalendarStep:
     text: str
 
 
-def steps(run: CourseRun, clock: CaseClock) -> tuple[CalendarStep, ...]:
-    """Return the steps of a course with their lasting names and moments."""
+def steps(
+    run: CourseRun, clock: CaseClock, names: Mapping[int, str] = NO_NAMES
+) -> tuple[CalendarStep, ...]:
+    """Return the steps of a course with their lasting names and moments.
+
+    Args:
+        run: the course with its lines and amounts.
+        clock: when hour 0 was, and the zone of the tank.
+        names: short name of each step as people say it, by its place in the course.
+    """
     seen: dict[str, int] = {}
     events = []
     for line in run.lines:
@@ -45,13 +54,15 @@ def steps(run: CourseRun, clock: CaseClock) -> tuple[CalendarStep, ...]:
         where = moment_words(clock.local(line.hour))
         amounts = ", ".join(run.amounts[index].text for index in line.amounts)
         first = line.text.split(". ")[0].rstrip(".")
+        short = f"{line.kind.replace('_', ' ')}: {amounts}" if amounts else first
+        name = names.get(line.action, "")
         events.append(
             CalendarStep(
                 f"{family}-{seen[family]}",
                 clock.utc(line.hour),
                 line.minutes or SHOWN_MINUTES,
-                f"{line.kind.replace('_', ' ')}: {amounts}" if amounts else first,
-                f"{line.text}\n{where}, time at the tank.",
+                f"{name} {short}".strip(),
+                f"{named_text(name, line.text)}\n{where}, time at the tank.",
             )
         )
     return tuple(events)

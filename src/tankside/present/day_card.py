@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, time, timedelta
+from types import MappingProxyType
 
 from tankside.course import CourseRun, DayLine
-from tankside.course.actions import Carbon, Count, TakeReading, UltraViolet
+from tankside.course.actions import Carbon, Count, StrengthTest, TakeReading, UltraViolet
 from tankside.present.clock import CaseClock
 from tankside.present.handling import NO_LAW, Handling, handling_of
 from tankside.present.words import EXAMPLE_MARK
@@ -44,6 +45,7 @@ CALL_IF = (
     "an amount was wrong, missed or given twice",
     "the heater, filter or air has failed",
 )
+NO_NAMES: Mapping[int, str] = MappingProxyType({})
 HEADING = "DAY CARD"
 STOP = "STOP"
 FIRST_CALL = "Do nothing of this before you have called."
@@ -59,11 +61,12 @@ class CardLine:
 
     Args:
         at: wall clock at the tank, for example "18:00" ("" for "any time").
-        text: the sentence.
+        text: the sentence, the short name of the step first.
         amounts: printed amounts in it, from the course.
         blanks: what to write down, each with its unit.
         sums: the sum behind each amount.
         reasons: why an amount may pass the usual limit, as it was typed.
+        step: short name of the step of the course; "" for a line of every day.
         amount_indices: of the amounts, into ``CourseRun.amounts``.
     """
 
@@ -73,6 +76,7 @@ class CardLine:
     blanks: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
+    step: str = ""
     amount_indices: tuple[int, ...] = ()
 
     @property
@@ -178,6 +182,7 @@ def day_card(
     day: date,
     head: CardHead,
     law: Mapping[str, tuple[str, ...]] = NO_LAW,
+    names: Mapping[int, str] = NO_NAMES,
     units: Mapping[str, str] = UNITS,
 ) -> DayCard:
     """Make the card of one day.
@@ -188,6 +193,7 @@ def day_card(
         day: calendar day at the tank.
         head: what the card says about itself.
         law: what the law says of each agent where the tank stands, by agent id.
+        names: short name of each step, by its place in the course.
         units: the unit in which each reading is written down, by its name.
     """
     units = {**UNITS, **units}
@@ -197,10 +203,10 @@ def day_card(
     reads = any(_reads_temperature(run, line) for line in today)
     warmth = (_blank(units["temperature"]),)
     thermometer = CardLine("", "Read the thermometer, not the heater.", blanks=warmth)
-    morning = (() if reads else (thermometer,)) + _lines(run, clock, early, units)
+    morning = (() if reads else (thermometer,)) + _lines(run, clock, early, units, names)
     last = CardLine("", "Dead fish today, and which:", blanks=(BLANK,))
     net = CardLine("", "This net used at another tank?", blanks=("no / yes",))
-    evening = (*_lines(run, clock, late, units), last, net)
+    evening = (*_lines(run, clock, late, units, names), last, net)
     end = clock.local(clock.hour_at(day + timedelta(days=1), GOOD_UNTIL))
     tear = f"Replaces plan {head.version - 1}: tear it up." if head.version > 1 else ""
     return DayCard(
@@ -223,24 +229,36 @@ def day_card(
 
 
 def _lines(
-    run: CourseRun, clock: CaseClock, lines: list[DayLine], units: Mapping[str, str]
+    run: CourseRun,
+    clock: CaseClock,
+    lines: list[DayLine],
+    units: Mapping[str, str],
+    names: Mapping[int, str],
 ) -> tuple[CardLine, ...]:
     return tuple(
         CardLine(
             clock_words(clock.local(line.hour)),
-            line.text,
+            named_text(names.get(line.action, ""), line.text),
             tuple(run.amounts[index].text for index in line.amounts),
             _blanks(run, line, units),
             tuple(run.amounts[index].sum_text for index in line.amounts),
             tuple(why for index in line.amounts if (why := run.amounts[index].reason)),
+            names.get(line.action, ""),
             line.amounts,
         )
         for line in lines
     )
 
 
+def named_text(name: str, text: str) -> str:
+    """Return the words of a step behind its short name."""
+    return f"{name}: {text}" if name else text
+
+
 def _blanks(run: CourseRun, line: DayLine, units: Mapping[str, str]) -> tuple[str, ...]:
     action = run.course.actions[line.action]
+    if isinstance(action, StrengthTest):
+        return (f"{action.reads} {BLANK} {action.unit}",)
     if isinstance(action, TakeReading):
         return tuple(f"{name} {_blank(units.get(name, ''))}" for name in action.names)
     return (BLANK,) * 3 if isinstance(action, Count) else ()

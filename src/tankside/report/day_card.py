@@ -9,6 +9,7 @@ from pathlib import Path
 from tankside.case import CaseView
 from tankside.course import Level, PrintedAmount
 from tankside.intake import clock
+from tankside.intake.unanswered import OpenStep
 from tankside.present import calendar, day_card_pdf, day_card_text
 from tankside.present.card_sheet import sheet_of
 from tankside.present.day_card import (
@@ -30,13 +31,25 @@ from tankside.services.today import TodayAnswer, replaced
 def day_card_of(answer: TodayAnswer) -> DayCard:
     """Return what the card of a day says; text, paper, page and JSON all read it from here."""
     followed = answer.running
-    units = _units(answer.stored.view())
-    card = day_card(followed.run, followed.clock, answer.day, _head(answer), answer.law, units)
+    card = day_card(
+        followed.run, followed.clock, answer.day, _head(answer), answer.law,
+        units=_units(answer.stored.view()), names=followed.names,
+    )  # fmt: skip
+    asked = tuple(_asked_first(waiting) for waiting in answer.unanswered)
     return replace(
         card,
         changed=followed.changed,
         cautions=tuple(dict.fromkeys(_cautions(answer))),
         not_valid=standing_words(answer),
+        stops=(*asked, *card.stops),
+    )
+
+
+def _asked_first(waiting: OpenStep) -> str:
+    """Ask of a step that nobody answered, before anything more is weighed."""
+    return (
+        f"Was step {waiting.step.name} done? ({waiting.words}) Write it into the case first: "
+        f"done step={waiting.step.name}, or not-done step={waiting.step.name}."
     )
 
 
@@ -66,6 +79,7 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
         "warning": card.warning,
         "not_valid": list(card.not_valid),
         "first_call": FIRST_CALL if card.stops else "",
+        "unanswered": [waiting.step.name for waiting in answer.unanswered],
         "stops": list(card.stops),
         "next": card.next_on,
         "do_not": list(card.do_not),
@@ -119,10 +133,10 @@ def calendar_of(answer: TodayAnswer) -> bytes:
     before = {
         step.name: step
         for made in (*replaced(answer), followed)
-        for step in calendar.steps(made.run, made.clock)
+        for step in calendar.steps(made.run, made.clock, made.names)
     }
     void_from = void_since(answer)
-    steps = calendar.steps(followed.run, followed.clock)
+    steps = calendar.steps(followed.run, followed.clock, followed.names)
     return calendar.as_ics(
         tuple(step for step in steps if void_from is None or step.start < void_from.utc),
         tuple(before.values()),
@@ -149,6 +163,7 @@ def _head_json(card: DayCard) -> dict[str, object]:
 def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> dict[str, object]:
     return {
         "part": part,
+        "step": line.step,
         "at": line.at,
         "text": line.text,
         "write_down": list(line.blanks),

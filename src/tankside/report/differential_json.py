@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from tankside.diagnose import NONE, Look, Speaks
-from tankside.report.differential_words import cause_name, chance_words
-from tankside.services.differential import OUTSIDE, DifferentialAnswer
+from tankside.diagnose import OUTSIDE, Look, Speaks
+from tankside.report.differential_words import cause_name, chance_words, first_step
+from tankside.services.differential import DifferentialAnswer
 from tankside.services.differential_case import CaseDifferentialAnswer
 
 MOST_PAIRS = 10
 MOST_UNKNOWN = 8
+MOST_SECOND = 5
 
 
 def differential_json(answer: DifferentialAnswer) -> dict[str, object]:
@@ -39,6 +40,8 @@ def differential_json(answer: DifferentialAnswer) -> dict[str, object]:
         "nothing_wrong": ranking.nothing_wrong,
         "not_in_list": ranking.of(OUTSIDE),
         "two_causes": answer.two_causes,
+        "second": _second(answer),
+        **_beside(answer),
         "keep_in_mind": list(answer.early),
         "passed_over": list(answer.passed_over),
         "expected_harm": answer.looks.harm_now,
@@ -65,7 +68,8 @@ def _row(answer: DifferentialAnswer, name: str) -> dict[str, object]:
     chance = answer.ranking.of(name)
     low, high = answer.bands.edges[name]
     why = answer.reasons[name]
-    step = "" if name == NONE else answer.facts.conditions[name].step
+    step = first_step(answer.facts, answer.ranking, name)
+    groups = answer.ranking.groups() if name == OUTSIDE else ()
     return {
         "condition": name,
         "name": cause_name(answer.facts, name),
@@ -79,6 +83,16 @@ def _row(answer: DifferentialAnswer, name: str) -> dict[str, object]:
         "unknown": [s.finding for s in why.unknown[:MOST_UNKNOWN]],
         "would_change": [_speaks(s) for s in why.would_change[:MOST_UNKNOWN]],
         "step": step,
+        "leading": answer.ranking.leading(name),
+        "groups": [
+            {
+                "condition": group,
+                "name": cause_name(answer.facts, group),
+                "probability": answer.ranking.of(group),
+                "step": answer.facts.conditions[group].step,
+            }
+            for group in groups
+        ],
     }
 
 
@@ -106,9 +120,48 @@ def _pairs(answer: DifferentialAnswer) -> list[dict[str, object]]:
     ]
 
 
+def _beside(answer: DifferentialAnswer) -> dict[str, object]:
+    """Return what was seen without being the cause, and what nothing open would part."""
+    return {
+        "also_seen": [
+            {
+                "finding": seen.finding,
+                "answers": list(seen.answers),
+                "condition": seen.condition,
+                "probability": seen.chance,
+            }
+            for seen in answer.also_seen
+        ],
+        "looks_alike": [
+            {
+                "condition": pair.condition,
+                "other": pair.other,
+                "listed": pair.listed,
+                "parted_by": pair.parted_by,
+            }
+            for pair in answer.alike
+        ],
+    }
+
+
+def _second(answer: DifferentialAnswer) -> list[dict[str, object]]:
+    """Return how likely each cause is to be there as a second beside the leading one."""
+    ranking = answer.ranking
+    beside = {
+        name: ranking.of(name) - ranking.leading(name)
+        for name, cause in answer.facts.conditions.items()
+        if cause.listed
+    }
+    first = sorted(beside, key=lambda name: (-beside[name], name))[:MOST_SECOND]
+    return [{"condition": name, "probability": beside[name]} for name in first]
+
+
 def _look(look: Look) -> dict[str, object]:
     return {
+        "sitting": look.sitting,
         "finding": look.finding,
+        "findings": list(look.findings),
+        "days": look.days,
         "minutes": look.minutes,
         "gain": look.gain,
         "gain_per_minute": look.per_minute,
@@ -116,6 +169,8 @@ def _look(look: Look) -> dict[str, object]:
         "moves": [
             {
                 "answer": move.answer,
+                "answers": [list(said) for said in move.answers],
+                "changes_step": move.changes_step,
                 "probability": move.chance,
                 "first": move.first,
                 "rises": move.rises,

@@ -4,16 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tankside.diagnose import NONE, Look, Move, MustNotMiss, Speaks, first_rows
+from tankside.diagnose import (
+    NONE,
+    OUTSIDE,
+    AlsoSeen,
+    Look,
+    LooksAlike,
+    Move,
+    MustNotMiss,
+    Speaks,
+    first_rows,
+)
 from tankside.present.blocks import Block, Document, Words
 from tankside.report.case_text import looked_text
 from tankside.report.differential_words import (
     cause_name,
     chance_words,
     finding_labels,
+    first_step,
     spoken,
 )
-from tankside.services.differential import OUTSIDE, DifferentialAnswer
+from tankside.services.differential import DifferentialAnswer
 from tankside.services.differential_case import CaseDifferentialAnswer
 
 LOOKS = 3
@@ -80,8 +91,10 @@ def keep_in_mind_block(answer: DifferentialAnswer) -> Words:
 
 
 def cause_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
-    """Return the likeliest causes with reasons; nothing wrong and not on the list always."""
-    listed = (*first_rows(answer.ranking), NONE, OUTSIDE)
+    """Return the likeliest causes with reasons; not on the list and no disease at all always."""
+    conditions = answer.facts.conditions.values()
+    states = (c.id for c in conditions if not c.listed and not c.outside)
+    listed = (*first_rows(answer.ranking), NONE, OUTSIDE, *states)
     shown = [name for name in answer.ranking.order() if name in listed]
     return tuple(_cause(answer, place, name) for place, name in enumerate(shown, 1))
 
@@ -102,8 +115,8 @@ def two_causes_block(answer: DifferentialAnswer) -> Words:
 def look_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
     """Return the looks worth their minutes, or that looking is over."""
     if answer.looks.stop:
-        return (Words("LOOK NEXT", ("Stop looking, act. No look left would change much.",)),)
-    head = Words("LOOK NEXT", ("The looks that save most harm per minute come first.",))
+        return (Words("LOOK NEXT", ("Stop looking, act. No sitting left would change the step.",)),)
+    head = Words("LOOK NEXT", ("The sittings that save most harm per minute come first.",))
     return (head, *(_look(answer, look) for look in answer.looks.looks[:LOOKS]))
 
 
@@ -127,10 +140,11 @@ def _cause(answer: DifferentialAnswer, place: int, name: str) -> Words:
     low, high = (chance_words(facts, edge) for edge in answer.bands.edges[name])
     spread = "" if low == high else f"; the tables allow {low} to {high}"
     words = chance_words(facts, answer.ranking.of(name))
-    condition = facts.conditions.get(name)
-    step = (f"do first: {condition.step}",) if condition and condition.cannot_miss else ()
+    step_words = first_step(facts, answer.ranking, name)
+    step = (f"do first: {step_words}",) if step_words else ()
     unknown = finding_labels(facts, (s.finding for s in why.unknown[:AHEAD]))
     lines = (
+        *_groups(answer, name),
         *step,
         f"for: {_spoken(answer, why.supports)}",
         f"against: {_spoken(answer, why.against)}",
@@ -138,6 +152,14 @@ def _cause(answer: DifferentialAnswer, place: int, name: str) -> Words:
         f"would change it: {_spoken(answer, why.would_change[:AHEAD])}",
     )
     return Words(f"{place}. {cause_name(facts, name)}: {words}{spread}", lines)
+
+
+def _groups(answer: DifferentialAnswer, name: str) -> tuple[str, ...]:
+    """Return which group of causes that are not listed it is likeliest to be."""
+    if name != OUTSIDE:
+        return ()
+    group = max(answer.ranking.groups(), key=answer.ranking.of)
+    return (f"most like: {answer.facts.conditions[group].name.partition(': ')[2]}",)
 
 
 def _spoken(answer: DifferentialAnswer, speaks: Iterable[Speaks]) -> str:
@@ -149,27 +171,55 @@ def _left_over(answer: DifferentialAnswer) -> Iterator[Words]:
     if answer.unexplained:
         names = finding_labels(facts, answer.unexplained)
         yield Words("by the likeliest", (names,), "NOT EXPLAINED")
+    if answer.also_seen:
+        lines = tuple(_also(answer, seen) for seen in answer.also_seen)
+        yield Words("there without being to blame", lines, "ALSO SEEN")
+    if answer.alike:
+        lines = tuple(_alike(answer, pair) for pair in answer.alike)
+        yield Words("no finding left on the list parts them", lines, "LOOKS ALIKE")
     if answer.passed_over:
         names = finding_labels(facts, answer.passed_over)
         yield Words("Not used (the question does not arise)", (names,))
 
 
+def _also(answer: DifferentialAnswer, seen: AlsoSeen) -> str:
+    finding = answer.facts.findings[seen.finding]
+    answers = " or ".join(finding.word(said) for said in seen.answers)
+    cause = cause_name(answer.facts, seen.condition)
+    words = chance_words(answer.facts, seen.chance)
+    return f"{finding.label.lower()} = {answers}; {cause} as a cause: {words}"
+
+
+def _alike(answer: DifferentialAnswer, pair: LooksAlike) -> str:
+    facts = answer.facts
+    other = cause_name(facts, pair.other) if pair.listed else f"{pair.other} (not on the list)"
+    test = pair.parted_by or "send organs to a laboratory"
+    return f"{cause_name(facts, pair.condition)} and {other}: {test}"
+
+
 def _look(answer: DifferentialAnswer, look: Look) -> Words:
-    finding = answer.facts.findings[look.finding]
-    moves = (f"if {finding.word(move.answer)}: {_move(answer, move)}" for move in look.moves)
+    facts = answer.facts
+    sitting = facts.sittings[look.sitting]
+    asked = f"most of all: {finding_labels(facts, look.findings[:AHEAD])}"
+    moves = (_move(answer, move) for move in look.moves)
     why = (look.why,) if look.why else ()
-    title = f"{finding.label} ({look.minutes:.0f} min, {finding.equipment})"
-    return Words(title, (finding.question, *why, *moves))
+    away = f", answer in {look.days:g} days" if look.days else ""
+    title = f"{sitting.label} ({look.minutes:.0f} min{away}; {sitting.equipment})"
+    return Words(title, (asked, *why, *moves))
 
 
 def _move(answer: DifferentialAnswer, move: Move) -> str:
-    """Say what an answer would do; a cause that is first anyway is named once."""
-    first = cause_name(answer.facts, move.first)
-    if not move.rises:
-        return f"first is {first}"
-    if move.rises == move.first:
-        return f"{first} stays or comes first, and more surely"
-    return f"first is {first}; {cause_name(answer.facts, move.rises)} rises"
+    """Say what an outcome would do; a cause that is first anyway is named once."""
+    facts = answer.facts
+    answers = "; ".join(
+        f"{facts.findings[name].label.lower()} {facts.findings[name].word(said)}"
+        for name, said in move.answers
+    )
+    first = cause_name(facts, move.first)
+    rises = "" if move.rises in ("", move.first) else f"; {cause_name(facts, move.rises)} rises"
+    step = "" if move.changes_step else "; the step stays"
+    words = chance_words(facts, move.chance)
+    return f"{words} (as when {answers or 'nothing stands out'}): first is {first}{rises}{step}"
 
 
 def _in_one(title: str, blocks: Iterable[Words]) -> Words:

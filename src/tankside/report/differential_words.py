@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tankside.claims.diagnosis import DiagnosisFacts
-from tankside.diagnose import NONE, Speaks, in_words
+from tankside.diagnose import NONE, OUTSIDE, Ranking, Speaks, in_words
 
 NOTHING_WRONG = "Nothing wrong"
+NOT_LISTED = "Not on the list"
 IDEA_SHOWN_BY = "own first idea, before the ranking"
 """What the entry of the own first idea says of where it comes from."""
 
 
 def cause_name(facts: DiagnosisFacts, condition: str) -> str:
     """Return the name to show of a cause."""
+    if condition == OUTSIDE:
+        return NOT_LISTED
     return NOTHING_WRONG if condition == NONE else facts.conditions[condition].name
 
 
@@ -37,3 +40,11 @@ def spoken(facts: DiagnosisFacts, speaks: Speaks) -> str:
     finding = facts.findings[speaks.finding]
     answers = " or ".join(finding.word(answer) for answer in speaks.answers)
     return f"{finding_label(facts, speaks.finding)} = {answers}"
+
+
+def first_step(facts: DiagnosisFacts, ranking: Ranking, condition: str) -> str:
+    """Return what a row of the ranking calls for first; of what is not listed, by its group."""
+    if condition == OUTSIDE:
+        condition = max(ranking.groups(), key=ranking.of)
+    cause = facts.conditions.get(condition)
+    return "" if cause is None else cause.step

@@ -10,18 +10,22 @@ import numpy as np
 
 from tankside.claims.diagnosis import DiagnosisFacts, Role
 from tankside.diagnose import (
+    AlsoSeen,
     Bands,
     Evidence,
     Explanation,
+    LooksAlike,
     MustNotMiss,
     NextLooks,
     Ranking,
     Tables,
+    also_seen,
     bands,
     compile_tables,
     explain,
     keep_in_mind,
     look_next,
+    looks_alike,
     must_not_miss,
     passed_over,
     rank,
@@ -32,7 +36,6 @@ from tankside.library.diagnosis_files import load_diagnosis
 
 REDRAWS = 500
 """Redraws behind a band; more change its edges by less than they are worth."""
-OUTSIDE = "NOT_IN_LIST"
 ON_THE_CALL = (Role.CONTEXT, Role.SIGN)
 """What can be told of a tank before anybody has tested its water or used a microscope."""
 
@@ -53,6 +56,8 @@ class DifferentialAnswer:
         early: the unordered list that the call alone would have given.
         passed_over: answers not used because their question could not arise.
         two_causes: chance that two or more causes are present together.
+        also_seen: organisms and signs that are there without being the cause.
+        alike: causes that nothing still open would part, and what would.
     """
 
     facts: DiagnosisFacts
@@ -65,6 +70,8 @@ class DifferentialAnswer:
     early: tuple[str, ...]
     passed_over: tuple[str, ...]
     two_causes: float
+    also_seen: tuple[AlsoSeen, ...]
+    alike: tuple[LooksAlike, ...]
 
 
 @lru_cache(maxsize=2)
@@ -80,25 +87,50 @@ def differential(
     cannot: frozenset[str] = frozenset(),
     redraws: int = REDRAWS,
 ) -> DifferentialAnswer:
-    """Rank what fits.
+    """Rank what fits; the same question is not worked out twice in a row.
 
     Args:
         evidence: what was seen.
         seed: seed of the redraws behind the bands.
-        cannot: findings that cannot be looked at here.
+        cannot: findings or sittings that cannot be done here.
         redraws: how many redraws.
 
     Raises:
         BadInput: a finding or an answer is not known.
     """
+    answers = frozenset((name, answered) for name, answered in evidence.answers.items())
+    weights = frozenset(evidence.weights.items())
+    return _ranked_once(answers, evidence.unconfirmed, weights, seed, cannot, redraws)
+
+
+@lru_cache(maxsize=16)
+def _ranked_once(
+    answers: frozenset[tuple[str, frozenset[str]]],
+    unconfirmed: frozenset[str],
+    weights: frozenset[tuple[str, float]],
+    seed: int,
+    cannot: frozenset[str],
+    redraws: int,
+) -> DifferentialAnswer:
+    evidence = Evidence(dict(sorted(answers, key=lambda said: said[0])), unconfirmed, dict(weights))
+    return _ranked(evidence, seed=seed, cannot=cannot, redraws=redraws)
+
+
+def _ranked(
+    evidence: Evidence,
+    *,
+    seed: int,
+    cannot: frozenset[str],
+    redraws: int,
+) -> DifferentialAnswer:
     knowledge = tables()
-    unknown = sorted(cannot - knowledge.facts.findings.keys())
+    unknown = sorted(cannot - knowledge.facts.findings.keys() - knowledge.facts.sittings.keys())
     if unknown:
         raise BadInput(
             "E-FIND-01",
             "This finding is not in the list.",
             given=unknown[0],
-            needed="the identifier of a finding, for example gill_lamellae",
+            needed="the identifier of a finding or a sitting, for example gill_lamellae or scrape",
             next_step="See `tankside knowledge show findings`.",
             field="cannot",
         )
@@ -115,6 +147,8 @@ def differential(
         early=early_list(knowledge, evidence),
         passed_over=passed_over(knowledge.facts, evidence),
         two_causes=_two_causes(ranking),
+        also_seen=also_seen(ranking),
+        alike=looks_alike(ranking),
     )
 
 

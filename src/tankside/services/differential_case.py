@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tankside.case import CaseView
-from tankside.diagnose import Evidence
+from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
 from tankside.intake.evidence import evidence, not_in_the_list
@@ -14,7 +14,7 @@ from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 from tankside.records.case_file import read_case
 from tankside.services.cases import add_fields
-from tankside.services.differential import OUTSIDE, DifferentialAnswer, differential
+from tankside.services.differential import DifferentialAnswer, differential
 
 SUSPECTED = "suspected"
 
@@ -71,7 +71,7 @@ def evidence_of(view: CaseView) -> Evidence:
 
 def confirmed(view: CaseView) -> tuple[str, ...]:
     """Return what a case turned out to be: listed conditions, or the row for unlisted causes."""
-    listed = load_diagnosis().conditions
+    listed = {name for name, c in load_diagnosis().conditions.items() if not c.outside}
     names = (d.condition.upper() for d in view.diagnoses if d.state == "confirmed")
     return tuple(dict.fromkeys(name if name in listed else OUTSIDE for name in names))
 
@@ -95,7 +95,7 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
         BadInput: E-COND-01 the condition is not in the list.
         CouldNotSave: the disk refused.
     """
-    listed = load_diagnosis().conditions
+    listed = (*(n for n, c in load_diagnosis().conditions.items() if not c.outside), OUTSIDE)
     condition = condition.upper()
     if condition not in listed:
         raise BadInput(

@@ -18,10 +18,11 @@ from tankside.course import (
     System,
 )
 from tankside.course.actions import Bath, Dose, WaterChange
-from tankside.course.actions.action import Action
+from tankside.course.actions.lived import Lived
 from tankside.course.amounts.limits import hard_limit, lowest_useful, soft_limit
 from tankside.course.amounts.needs import Readings, around
 from tankside.course.amounts.printing import concentration
+from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput
 from tankside.intake import clock
@@ -35,6 +36,7 @@ from tankside.intake.dose_setting import (
     setting_of_case,
     system_asked,
 )
+from tankside.intake.formulation import refuse_without_formulation
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.put_back import refuse_nothing_to_put_back
@@ -104,11 +106,12 @@ def work_out(
     country = None if request.country is None else country_code(facts, request.country)
     substance = named_agent(facts, request.agent, "agent")
     agent = substance.agents[0]
+    refuse_without_formulation(agent)
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)
     else:
-        refuse_unanswered(view, facts, system_asked(view, request))
+        refuse_unanswered(view, facts, system_asked(view, request), now)
         setting = setting_of_case(facts, request, view, now)
     label = setting.labels.get(agent.id)
     wanted = read_strength(agent, request.strength, substance.form, label)
@@ -165,11 +168,14 @@ def _minutes(request: DoseRequest) -> float | None:
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
-    """Return the same with the strength that is being held in the water already."""
-    others = (
-        lot for lot in setting.system.residues if lot.agent != agent.id or lot.high_mg_l is None
-    )
-    system = replace(setting.system, residues=(*others, InWater(agent.id, mg_l, mg_l)))
+    """Return the same with the strength that is held, where nothing tells what is there.
+
+    What is told to be there, or what the account has there, is never dropped.
+    """
+    if any(lot.agent == agent.id for lot in setting.system.residues):
+        return setting
+    residues = (*setting.system.residues, InWater(agent.id, mg_l, mg_l))
+    system = replace(setting.system, residues=residues)
     rest = (other for other in setting.systems if other.id != system.id)
     return replace(setting, system=system, systems=(system, *rest))
 
@@ -209,11 +215,12 @@ def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: floa
             for group in _there(setting)
         )
         return Course("one amount", 1, tuple(baths))
-    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
-    steps: tuple[Action, ...] = (dose,)
     if request.changed is not None:
-        steps = (dose, WaterChange(1, body, _changed_l(request.changed, setting.system)))
-    return Course("one amount", 1, steps)
+        held = Lived(logged=((0.0, Held(body, agent.id, mg_l, reason)),))
+        change = WaterChange(1, body, _changed_l(request.changed, setting.system))
+        return Course("one amount", 1, (change,), held)
+    dose = Dose(0, body, agent.id, mg_l, True, route=request.route, minutes=minutes, reason=reason)
+    return Course("one amount", 1, (dose,))
 
 
 def _changed_l(text: str, system: System) -> float:

@@ -7,8 +7,10 @@ from dataclasses import fields
 from pathlib import Path
 
 from tankside.case import Amount, CaseView, Correction, Entry, fold
+from tankside.case.done import ActionDone
 from tankside.case.medicine import DoseAsked, LabelRead
 from tankside.errors import BadInput
+from tankside.intake.answer_check import refuse_answer
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import label_of
 from tankside.library import load
@@ -49,7 +51,9 @@ def _answered(value: object) -> object:
 
 
 def refuse_unfit(entries: Sequence[Entry]) -> None:
-    """Refuse the last of some entries where it holds a container or an amount that cannot stand.
+    """Refuse the last of some entries where it holds what cannot stand.
+
+    That is a container, an amount asked for, or something done that is tied to nothing.
 
     Raises:
         BadInput: what the ``dose`` command would answer to the same.
@@ -61,6 +65,8 @@ def refuse_unfit(entries: Sequence[Entry]) -> None:
         label_of(load(), entry, entry.moment)
     if isinstance(entry, DoseAsked):
         amount_of(entry, fold(entries))
+    if isinstance(entry, ActionDone):
+        refuse_answer(fold(entries), load(), entry)
 
 
 def amount_of(entry: DoseAsked, view: CaseView) -> DoseAnswer:

@@ -12,11 +12,13 @@ from tankside.case.done import Decision
 from tankside.course import Caution
 from tankside.errors import NotPossible
 from tankside.intake import clock
+from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
+from tankside.intake.unanswered import OpenStep, open_steps
 from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
-from tankside.quantity.moment import parse_date
+from tankside.quantity.moment import Moment, parse_date
 from tankside.records.case_file import StoredCase, read_case
 
 ENDS_THE_PLAN = frozenset({"stop", "end", "change", "wait"})
@@ -50,6 +52,8 @@ class TodayAnswer:
         day: calendar day at the tank, one of the days of the course.
         cautions: those of the steps of this day, and those of the whole course.
         law: what the law says of each agent where the tank stands, by agent id.
+        unanswered: steps before this day that put something in and that nobody has answered;
+            empty on a day on which nothing is weighed.
         standing: whether the card of this day may still be followed.
     """
 
@@ -59,6 +63,7 @@ class TodayAnswer:
     cautions: tuple[Caution, ...]
     law: Mapping[str, tuple[str, ...]]
     standing: CardStanding
+    unanswered: tuple[OpenStep, ...] = ()
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -113,9 +118,9 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
         or (caution.hour is None and caution.action is None)
     )
-    return TodayAnswer(
-        stored, followed, day, cautions, law_of(followed), _standing(stored, followed, day)
-    )
+    asked = _asked_first(followed, day) if _weighs(followed, day) else ()
+    standing = _standing(stored, followed, day)
+    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked)
 
 
 def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
@@ -136,6 +141,19 @@ def _plan_ended_by(decisions: tuple[Decision, ...], chosen_entry: int) -> Decisi
     ]
     latest = max(after, key=lambda d: d.id, default=None)
     return latest if latest is not None and latest.what in ENDS_THE_PLAN else None
+
+
+def _weighs(followed: Running, day: date) -> bool:
+    """Whether anything is weighed on a day."""
+    at_tank = followed.clock
+    return any(line.amounts and at_tank.day_of(line.hour) == day for line in followed.run.lines)
+
+
+def _asked_first(followed: Running, day: date) -> tuple[OpenStep, ...]:
+    """Return what must be answered before the amounts of a day: steps due before it and by now."""
+    morning = midnight(followed.case.view, day)
+    now = Moment(clock.now().isoformat())
+    return tuple(open_steps(followed.lived, min(morning, now, key=lambda moment: moment.utc)))
 
 
 def _present_day(followed: Running) -> date:

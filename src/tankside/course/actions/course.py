@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tankside.course.actions.action import Action
+from tankside.course.actions.lived import Lived
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Timed actions over whole days; hour 0 is the first moment of day 0."""
+    """Timed actions over whole days; hour 0 is the first moment of day 0.
+
+    ``lived`` tells what really happened up to now; it is no part of the plan.
+    """
 
     name: str
     days: int
     actions: tuple[Action, ...]
+    lived: Lived = field(default_factory=Lived, hash=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,23 +98,44 @@ class WaterAccount:
         self._raise(agent, [NOTHING] * len(self.volumes_l))
         self.unknown.add(agent)
 
-    def exchange(self, litres: float, new: Mapping[str, float] | None = None) -> None:
-        """Let water out and fill up with new water of the strengths ``new`` [mg/L]."""
+    def exchange(
+        self, litres: float, new: Mapping[str, float] | None = None, *, surely: bool = True
+    ) -> None:
+        """Let water out and fill up with new water of the strengths ``new`` [mg/L].
+
+        When nobody knows whether it was done (``surely`` False) the high edge stays.
+        """
         coming = new or {}
         for agent in {*self.strengths, *coming}:
             edges = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
             fresh = coming.get(agent, 0.0)
             left = [1 - min(1.0, litres / volume_l) for volume_l in self.volumes_l]
             self.strengths[agent] = [
-                (low * stays + fresh * (1 - stays), high * stays + fresh * (1 - stays))
+                (
+                    low * stays + fresh * (1 - stays),
+                    high * stays + fresh * (1 - stays) if surely else max(high, fresh),
+                )
                 for (low, high), stays in zip(edges, left, strict=True)
             ]
-        if litres >= self.volume.larger_l:
+        if surely and litres >= self.volume.larger_l:
             self.unknown.clear()
 
     def read(self, agent: str, low_mg_l: float, high_mg_l: float) -> None:
         """Enter a reading with its width; it replaces both edges in every volume."""
         self.strengths[agent] = [(low_mg_l, high_mg_l)] * len(self.volumes_l)
+        self.unknown.discard(agent)
+
+    def may_hold(self, agent: str) -> bool:
+        """Whether there may be some of an agent."""
+        edges = self.strengths.get(agent, [])
+        return agent in self.unknown or any(high > 0 for _, high in edges)
+
+    def at_most(self, agent: str, high_mg_l: float) -> None:
+        """Enter a reading that bears on an agent: no more than this can be there [mg/L]."""
+        there = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
+        if agent in self.unknown:
+            there = [(low, high_mg_l) for low, _ in there]
+        self.strengths[agent] = [(min(low, high_mg_l), min(high, high_mg_l)) for low, high in there]
         self.unknown.discard(agent)
 
     def of(self, agent: str) -> InWater:
@@ -131,11 +152,7 @@ class WaterAccount:
 
     def in_water(self) -> tuple[InWater, ...]:
         """Return everything of which there may be something, in the order it was put in."""
-        return tuple(
-            self.of(agent)
-            for agent, edges in self.strengths.items()
-            if agent in self.unknown or any(high > 0 for _, high in edges)
-        )
+        return tuple(self.of(agent) for agent in self.strengths if self.may_hold(agent))
 
     def parted(self, volume: Volume, rates: LossRates) -> WaterAccount:
         """Return the account of a part that is joined no longer: every strength stays."""

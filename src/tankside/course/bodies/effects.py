@@ -29,6 +29,7 @@ class Switch(StrEnum):
 class AgentAdded:
     """A mass of an agent put into a body [mg, on the agent's basis].
 
+    ``least_mg`` is what surely went in where that is less; None where ``mg`` is sure.
     ``whole`` tells a dose of the whole body from the dosing of new water; ``route`` is the one
     under which its limits stand, ``minutes`` the length of a timed bath, ``reason`` what was typed
     for passing the soft limit.
@@ -41,6 +42,20 @@ class AgentAdded:
     route: str = "prolonged"
     minutes: float | None = None
     reason: str = ""
+    least_mg: float | None = None
+
+    @property
+    def surely_mg(self) -> float:
+        """What surely went in [mg]."""
+        return self.mg if self.least_mg is None else self.least_mg
+
+
+@dataclass(frozen=True, slots=True)
+class AgentUnknown:
+    """An amount of an agent put into a body that nobody knows."""
+
+    body: str
+    agent: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +73,15 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Exchanged:
-    """Water taken out and the same volume of new water put in, in that order."""
+    """Water taken out and the same volume of new water put in, in that order.
+
+    ``surely`` is False when nobody knows whether it was done: the high edge stays then.
+    """
 
     body: str
     litres: float
     new_water: NewWater
+    surely: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,4 +126,14 @@ class ReadingEntered:
     values: Mapping[str, float]
 
 
-Effect = AgentAdded | Held | Exchanged | InflowShut | Switched | Warmed | Moved | ReadingEntered
+Effect = (
+    AgentAdded
+    | AgentUnknown
+    | Held
+    | Exchanged
+    | InflowShut
+    | Switched
+    | Warmed
+    | Moved
+    | ReadingEntered
+)

@@ -14,6 +14,7 @@ from tankside.course.bodies.effects import (
     AGENT_PREFIX,
     SALT,
     AgentAdded,
+    AgentUnknown,
     Effect,
     Exchanged,
     InflowShut,
@@ -49,7 +50,9 @@ THERMOMETER_KEY = "practice.course.thermometer_error"
 class BodyEffects:
     """The effects on one body, sorted by what they touch; hours rise within each list."""
 
-    water: list[tuple[int, AgentAdded | Exchanged | ReadingEntered]] = field(default_factory=list)
+    water: list[tuple[int, AgentAdded | AgentUnknown | Exchanged | ReadingEntered]] = field(
+        default_factory=list
+    )
     ramps: list[tuple[int, Warmed]] = field(default_factory=list)
     switches: dict[Switch, list[tuple[int, float]]] = field(default_factory=dict)
     shut: list[tuple[int, float]] = field(default_factory=list)
@@ -57,7 +60,7 @@ class BodyEffects:
     def enter(self, hour: int, effect: Effect) -> None:
         """Sort one effect in."""
         match effect:
-            case AgentAdded() | Exchanged() | ReadingEntered():
+            case AgentAdded() | AgentUnknown() | Exchanged() | ReadingEntered():
                 self.water.append((hour, effect))
             case Warmed():
                 self.ramps.append((hour, effect))
@@ -72,7 +75,7 @@ class BodyEffects:
         """Return every agent that is or will be in this water, in order of appearance."""
         agents = dict.fromkeys(residue.agent for residue in system.residues)
         for _, effect in self.water:
-            if isinstance(effect, AgentAdded):
+            if isinstance(effect, AgentAdded | AgentUnknown):
                 agents[effect.agent] = None
             elif isinstance(effect, ReadingEntered):
                 names = (n for n in effect.values if n.startswith(AGENT_PREFIX))
@@ -185,7 +188,7 @@ class BodyRun:
         for hour, effect in self.steps.water:
             if isinstance(effect, AgentAdded):
                 at = rows[low_row(effect.agent)]
-                mixing.add(hour, at, effect.mg)
+                mixing.add(hour, at, effect.surely_mg)
                 mixing.add(hour, at + 1, effect.mg)
                 if effect.agent == SALT:
                     mixing.add(hour, 0, effect.mg / MG_PER_G)
@@ -197,7 +200,7 @@ class BodyRun:
                 if water.temperature_c is None:
                     matched[id(water)] = new
                 mixing.exchange(hour, effect.litres, new)
-            else:
+            elif isinstance(effect, ReadingEntered):
                 self._enter_reading(hour, effect, rows)
 
     def _enter_reading(self, hour: int, reading: ReadingEntered, rows: Mapping[str, int]) -> None:
@@ -214,15 +217,15 @@ class BodyRun:
     def unknown(self, agent: str) -> NDArray[np.bool_]:
         """Return the hours in which nobody knows how much of an agent is there.
 
-        That is so from the start when an amount was put in that nobody knows, until it is read
-        or all the water is changed. The residues count only what is known.
+        That is so from when an amount was put in that nobody knows, at the start or later, until
+        it is read or all the water is changed. The residues count only what is known.
         """
         hours = np.zeros(self.hours, dtype=np.bool_)
         lost = [r for r in self.system.residues if r.agent == agent and r.high_mg_l is None]
-        if not lost:
-            return hours
-        hours[:] = True
+        hours[:] = bool(lost)
         for hour, effect in self.steps.water:
+            if isinstance(effect, AgentUnknown) and effect.agent == agent:
+                hours[hour:] = True
             read = isinstance(effect, ReadingEntered) and AGENT_PREFIX + agent in effect.values
             volume_l = self.system.volume.larger_l
             emptied = isinstance(effect, Exchanged) and effect.litres >= volume_l
@@ -235,7 +238,9 @@ class BodyRun:
         retained = np.ones(mixing.shape)
         retained[1] = 1 - RETURN_PER_H
         for index, agent in enumerate(self.agents):
-            low, high = loss_of(self.facts, agent).retained(self.carbon)
+            low, high = loss_of(self.facts, agent, substrate=self.system.substrate).retained(
+                self.carbon
+            )
             retained[2 + 2 * index] = low
             retained[2 + 2 * index + 1] = high
         self._run_through(retained)

@@ -13,7 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from tankside.course.bodies.effects import AgentAdded, Exchanged, Switch
+from tankside.course.bodies.effects import (
+    AgentAdded,
+    AgentUnknown,
+    Exchanged,
+    ReadingEntered,
+    Switch,
+)
 from tankside.course.bodies.facts import Range, find_number, find_range
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.strata import StratumSpec
@@ -124,7 +130,7 @@ def _enter(run: BodyRun, mixing: Mixing) -> None:
             if id(water) not in contents:
                 contents[id(water)] = _new(water)
             mixing.exchange(hour, effect.litres, contents[id(water)])
-        elif not isinstance(effect, AgentAdded):
+        elif isinstance(effect, ReadingEntered):
             for row, name in enumerate(("total_ammonia_mg_l_n", "nitrite_mg_l_n")):
                 if name in effect.values:
                     mixing.set(hour, row, effect.values[name])
@@ -180,7 +186,7 @@ def _filter(run: BodyRun) -> Floats:
     risk = find_range(run.facts, AT_RISK_KEY) or (0.0, 0.0, 0.0)
     first: dict[str, int] = {residue.agent: 0 for residue in run.system.residues}
     for hour, effect in run.steps.water:
-        if isinstance(effect, AgentAdded):
+        if isinstance(effect, AgentAdded | AgentUnknown):
             first.setdefault(effect.agent, hour)
     for agent, hour in first.items():
         claim = run.facts.find(f"agent.{agent}.effect.filter")

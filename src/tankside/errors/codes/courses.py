@@ -14,6 +14,8 @@ CODES = (
     Code("E-COURSE-01", HERE, "A step lies outside the course or at no tank of it.", IN_A_FIELD),
     Code("E-COURSE-02", HERE, "Animals, tank or schedule are not of the case.", IN_A_FIELD),
     Code("E-COURSE-03", HERE, "The day lies outside the course.", NOT_POSSIBLE_IN_A_FIELD),
+    Code("E-COURSE-04", HERE, "No step of that name is open.", IN_A_FIELD),
+    Code("E-COURSE-05", HERE, "No amount asked for has that number.", IN_A_FIELD),
     Code("E-PLAN-01", HERE, "At this temperature no course has an end.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-02", HERE, "No fish are entered.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-03", HERE, "No course was chosen.", NOT_POSSIBLE_IN_A_FIELD),
