@@ -33,6 +33,7 @@ DRAIN = re.compile(r"It may hold (?P<what>.*?)\. (?P<rule>.*?)(?= It may hold| P
 NEVER = re.compile(r"\b(?:never|not) [^;.]*")
 SPOILED = re.compile(r"none of it left over, since it spoils [^;)(]*[^;)( ]")
 UNREAD = " (read the salinity of both first)"
+ASIDES = (" (to the tape)", " This is not an alarm clock.")
 STEPS_UNREAD = "of both read first"
 """A water change in short: what the new water is, where the old never goes; how, with --why."""
 NO_ORDER = (
@@ -68,10 +69,10 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
 
 
 def in_short(line: str) -> str:
-    """Say a water change in short: what the new water is, and where the old never goes."""
-    if not RECIPE.search(line):
-        return line
-    return RECIPE.sub(_new_in_short, DRAIN.sub(_drain_in_short, line.replace(" (to the tape)", "")))
+    """Say an instruction in short: what new water is, where the old never goes; no setting."""
+    for aside in ASIDES:
+        line = line.replace(aside, "")
+    return RECIPE.sub(_new_in_short, DRAIN.sub(_drain_in_short, line))
 
 
 def _new_in_short(recipe: re.Match[str]) -> str:
@@ -95,7 +96,7 @@ def _drain_in_short(rule: re.Match[str]) -> str:
 def _in_full(answer: DoseAnswer, folded: bool) -> Iterator[Words]:
     """Say a line that is told in short, whole: beside the short one it is folded."""
     if folded and in_short(answer.line) != answer.line:
-        yield Words("The water in full", (answer.line,), folded=True)
+        yield Words("What is done, in full", (answer.line,), folded=True)
 
 
 def _amount(answer: DoseAnswer) -> str:
