@@ -138,7 +138,8 @@ def at_the_door(asked: dict[str, Any]) -> str:
     litres = f"{asked['litres']} L"
     request = DoseRequest(
         asked["agent"], asked["strength"], volume=litres, second_volume=litres,
-        label=asked["label"], **tools(asked["label"]),
+        label=asked["label"], scale=tools(asked["label"]).get("scale"),
+        syringe=tools(asked["label"]).get("syringe"),
         at_hand=AtHand(seen_to=tuple(f"{need.typed}=yes" for need in needs_of(asked["agent"]))),
         route=asked["route"], minutes=asked["timed"].get("minutes"), animals=(asked["host"].id,),
         stage="adult", gill_damage="no", readings=readings,
