@@ -90,7 +90,7 @@ def _new_in_short(recipe: re.Match[str]) -> str:
 
 def _drain_in_short(rule: re.Match[str]) -> str:
     never = NEVER.search(rule["rule"])
-    return rule[0] if never is None else f"It may hold {rule['what']}: {never[0]}."
+    return rule[0] if never is None else f"May hold {rule['what']}: {never[0]}."
 
 
 def _in_full(answer: DoseAnswer, folded: bool) -> Iterator[Words]:
