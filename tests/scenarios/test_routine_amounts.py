@@ -8,7 +8,6 @@ holds that it is this reason and no other.
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,69 +17,77 @@ from typing import Any
 import pytest
 from tests.scenarios.conftest import Ran
 
+from tankside.library import load
+
 Run = Callable[..., Ran]
 Item = dict[str, Any]
 HERE = Path(__file__).resolve().parent
 
-NO_ROUTE = "printed only as a timed bath; asked without its end"
-ABOVE = "above the hard limit on file for this route"
-REASON = "at or above a soft limit: it comes with a written reason"
-NOT_HARMLESS: Mapping[str, tuple[str, str]] = {
-    "levamisole 2 mg/L, guppies with red worms": ("E-DOSE-10", NO_ROUTE),
-    "levamisole 2 mg/L, goldfish": ("E-DOSE-10", NO_ROUTE),
-    "levamisole 2 mg/L, koi vat with skin flukes": ("E-DOSE-10", NO_ROUTE),
-    "levamisole 2 mg/L, quarantine of wild fish": ("E-DOSE-10", NO_ROUTE),
-    "fenbendazole 2 mg/L, kribensis": ("E-DOSE-10", NO_ROUTE),
-    "acriflavine 5 mg/L, gouramis with fin rot": ("E-DOSE-10", NO_ROUTE),
-    "acriflavine 4 mg/L, goldfish hospital tub": ("E-DOSE-10", NO_ROUTE),
-    "acriflavine 5 mg/L, marine hospital tank": ("E-DOSE-10", NO_ROUTE),
-    "acriflavine 3 mg/L, quarantine of discus": ("E-DOSE-10", NO_ROUTE),
-    "chloramine-T 1.5 mg/L, koi pond": ("E-DOSE-10", NO_ROUTE),
-    "hydrogen peroxide 5 mg/L, end of a permanganate day": ("E-DOSE-10", NO_ROUTE),
-    "hydrogen peroxide bath, fungus on a gourami": ("E-DOSE-10", ABOVE),
-    "hydrogen peroxide bath 75 mg/L 30 min, tang": ("E-DOSE-10", ABOVE),
-    "hydrogen peroxide 50 mg/L bath, goldfish fin rot": ("E-DOSE-10", ABOVE),
-    "permanganate 2 mg/L, goldfish": ("E-DOSE-10", ABOVE),
-    "permanganate 1.5 mg/L, koi pond": ("E-DOSE-10", ABOVE),
-    "permanganate 2 mg/L, koi quarantine vat": ("E-DOSE-10", ABOVE),
-    "permanganate 10 mg/L bath 30 min, koi in a bowl": ("E-DOSE-10", ABOVE),
-    "salt 6 g/L, koi with heavy costia": ("E-DOSE-10", ABOVE),
-    "salt bath 15 g/L 15 min, koi in a bowl": ("E-DOSE-10", ABOVE),
+PEROXIDE = "agent.hydrogen_peroxide.hard_max.bath"
+SALT_SOFT = "agent.sodium_chloride.soft_max.prolonged"
+GOLDFISH_GREEN = "host.carassius_auratus.tolerance.malachite"
+STOPPED: Mapping[str, tuple[str, str, str, str]] = {
+    "hydrogen peroxide bath, fungus on a gourami": (
+        "E-DOSE-10", PEROXIDE, "russo_2007", "blue gouramis died at every level from 6 mg/L up"),
+    "hydrogen peroxide bath 75 mg/L 30 min, tang": (
+        "E-DOSE-10", PEROXIDE, "russo_2007", "34 is the most tried on an ornamental fish; 75 and "
+        "85 in sea water are of threadfin and kingfish, none of a reef fish was read"),
+    "hydrogen peroxide 50 mg/L bath, goldfish fin rot": (
+        "E-DOSE-10", PEROXIDE, "russo_2007", "34 hurt two of five kinds; no figure of goldfish"),
+    "hydrogen peroxide 5 mg/L, end of a permanganate day": (
+        "E-DOSE-23", "agent.hydrogen_peroxide.incompatible.potassium_permanganate", "",
+        "from memory; ten times what ends that permanganate (0.32 mg for 1 mg)"),
+    "salt 6 g/L, koi with heavy costia": (
+        "E-DOSE-10", "agent.sodium_chloride.hard_max.prolonged", "",
+        "our estimate: half the 96-h LC50 of common fish (10 to 11 g/L); put in at once, too"),
+    "salt bath 15 g/L 15 min, koi in a bowl": (
+        "E-DOSE-10", "agent.sodium_chloride.hard_max.bath", "uf_ifas_vm86",
+        "10 g/L for hours, 30 g/L for at most 10 min; nothing is printed between"),
+    "salt 5 g/L, koi in a treatment vat": (
+        "E-DOSE-11", SALT_SOFT, "mifsud_rowland_2008", "2 to 3 g/L; at once it rises too fast"),
+    "salt 5 g/L, koi quarantine vat": (
+        "E-DOSE-11", SALT_SOFT, "mifsud_rowland_2008", "2 to 3 g/L; at once it rises too fast"),
     "formalin bath 150 mL/m3 45 min, clownfish": (
-        "E-DOSE-10", "at the limit for warm water; above it in the smallest volume that fits"),
-    "chloroquine 10 mg/L, killifish with velvet": ("E-DOSE-25", "no evidence in fresh water"),
+        "E-DOSE-10", "agent.formalin.hard_max_warm.bath", "uf_ifas_vm77",
+        "150 above 21 C is the most, and the smallest volume that fits is smaller"),
+    "chloroquine 10 mg/L, killifish with velvet": (
+        "E-DOSE-25", "agent.chloroquine.needs.marine", "",
+        "from memory: no strength for fresh water was found in print"),
+    "chloroquine 15 mg/L, hospital tank": (
+        "E-DOSE-11", "agent.chloroquine.soft_max.prolonged", "reef_wiki_chloroquine",
+        "5 to 10 mg/L is printed; 15 is the upper end of practice"),
     "malachite green 0.1 mg/L, goldfish": (
-        "E-DOSE-26", "shubunkins died at this strength (intorre_2007)"),
+        "E-DOSE-26", GOLDFISH_GREEN, "intorre_2007", "goldfish died at the dose of the trial"),
     "copper 0.15 mg/L, danios with velvet in hard water": (
-        "E-DOSE-26", "pearl danio, by its relative"),
-    "trichlorfon 0.25 mg/L, koi with fish lice": ("E-DOSE-27", "withdrawn in many places"),
-    "oxytetracycline 20 mg/L, hospital tank": ("E-DOSE-27", "prescription only"),
-    "praziquantel 2.5 mg/L, angelfish with gill flukes": ("E-DOSE-11", REASON),
-    "praziquantel 2.5 mg/L, goldfish": ("E-DOSE-11", REASON),
-    "praziquantel second dose after a week, goldfish": ("E-DOSE-11", REASON),
-    "praziquantel 2.5 mg/L, public aquarium column": ("E-DOSE-11", REASON),
-    "praziquantel put back after a change, marine": ("E-DOSE-11", REASON),
-    "praziquantel 2.5 mg/L, hospital tank": ("E-DOSE-11", REASON),
-    "praziquantel 2.5 mg/L, quarantine tub": ("E-DOSE-11", REASON),
-    "chloroquine 15 mg/L, hospital tank": ("E-DOSE-11", REASON),
-    "tricaine 80 mg/L, koi inspection bowl": ("E-DOSE-11", REASON),
-    "tricaine 75 mg/L, marine gill clip": ("E-DOSE-11", REASON),
-    "salt 5 g/L, koi in a treatment vat": ("E-DOSE-11", REASON),
-    "salt 5 g/L, koi quarantine vat": ("E-DOSE-11", REASON),
+        "E-DOSE-26", "host.danio_rerio.tolerance.copper", "silva_2014",
+        "pearl danio, by its relative"),
+    "trichlorfon 0.25 mg/L, koi with fish lice": (
+        "E-DOSE-27", "agent.trichlorfon.not_offered", "german_trichlorfon_entry", "withdrawn"),
+    "oxytetracycline 20 mg/L, hospital tank": (
+        "E-DOSE-27", "agent.oxytetracycline.not_offered", "eu_regulation_2019_6",
+        "prescription only"),
+    "praziquantel second dose after a week, goldfish": (
+        "E-DOSE-20", "agent.praziquantel.needs.predissolve", "",
+        "common practice; what is looked at by hand was answered a week ago"),
 }  # fmt: skip
-"""Routine amounts that the limits on file stop: (code, why)."""
-OF_COPPER = "copper"
-VOLUME = "has not been measured"
-LEAST = 0.95
+"""Routine amounts that do not come as they are asked: (code, claim, its source, why).
+
+A source of "" is a claim without a work: memory, practice or our estimate, as the words say.
+"""
+OF_COPPER: Mapping[str, str] = {
+    "copper top-up after a reading of 0.12": "E-DOSE-25",
+    "copper put back for 30 L, hospital tank": "E-DOSE-20",
+    "chelated copper 1.5 mg/L, hospital tank": "E-DOSE-20",
+}
+"""What no limit stops: it belongs to the account of titrated copper and its forms."""
+LEAST = 81
+"""Of the hundred. Ninety-five cannot be had: what stops the others stands above."""
 MOST_WORDS = 120
-NEW_WATER = re.compile(r"It may hold .*?(?= Put back|$)|New water: .*")
-"""What a line says of the new water and of the drain: every change must say it, so it is apart."""
 AFTER_THE_REASON: Mapping[str, str] = {
-    "praziquantel second dose after a week, goldfish": "E-DOSE-20",
     "salt 5 g/L, koi in a treatment vat": "S-SALT-RATE",
     "salt 5 g/L, koi quarantine vat": "S-SALT-RATE",
 }
-"""What stands once the reason is written: looked at by hand a week ago; over 3 g/L in one day."""
+"""What stands once the reason is written: over 3 g/L in one day."""
 WRITTEN = "as the veterinarian advised for this case"
 
 
@@ -131,15 +138,9 @@ def play(run: Run, folder: Path, item: Item, *more: str) -> Played:
     cautions = answer["cautions"]
     no_next = sum(not caution["instead"].strip() for caution in cautions)
     return Played(
-        item["name"], "", "", len(cautions), _words(text.out, answer["do"]), no_next,
+        item["name"], "", "", len(cautions), len(text.out.split()), no_next,
         answer["amount"]["strength_smaller_volume_mg_l"], answer["limits_mg_l"]["hard"],
     )  # fmt: skip
-
-
-def _words(shown: str, line: str) -> int:
-    """Count what is read, without the recipe of new water and the rule of the drain."""
-    apart = sum(len(part.split()) for part in NEW_WATER.findall(line))
-    return len(shown.split()) - apart
 
 
 @pytest.fixture(scope="module")
@@ -148,28 +149,25 @@ def routine(run: Run, tmp_path_factory: pytest.TempPathFactory) -> list[Played]:
     return [play(run, folder, item) for item in items("routine_amounts.json")]
 
 
-def waits(played: Played) -> bool:
-    """Whether another water of a case, or titrated copper, is what it waits for."""
-    return played.code != "" and (VOLUME in played.message or OF_COPPER in played.name)
-
-
-def test_every_harmless_routine_amount_comes(routine: list[Played]) -> None:
-    """Of those that no limit on file stops and that do not wait for another part at least 95 %."""
+def test_a_hundred_are_asked_and_what_comes_is_counted_of_the_hundred(
+    routine: list[Played],
+) -> None:
+    """What does not come is listed, by name and code; nothing else is missing."""
     came = [each for each in routine if not each.code]
-    stopped = [each for each in routine if each.code and each.name in NOT_HARMLESS]
-    waiting = [each for each in routine if waits(each) and each.name not in NOT_HARMLESS]
-    left = len(routine) - len(stopped) - len(waiting)
-    print(f"came {len(came)}, stopped by a limit on file {len(stopped)}, wait {len(waiting)}")
+    missing = {each.name: each.code for each in routine if each.code}
+    print(f"came {len(came)} of {len(routine)}, stopped by a claim {len(STOPPED)}")
     assert len(routine) == 100
-    assert len(came) >= LEAST * left, [e for e in routine if e.code and e not in stopped]
+    assert missing == {name: row[0] for name, row in STOPPED.items()} | dict(OF_COPPER)
+    assert len(came) >= LEAST
 
 
-def test_what_does_not_come_is_stopped_for_the_reason_that_is_told(routine: list[Played]) -> None:
-    names = {each.name for each in routine}
-    assert NOT_HARMLESS.keys() <= names
-    for each in routine:
-        if each.name in NOT_HARMLESS and VOLUME not in each.message:
-            assert each.code == NOT_HARMLESS[each.name][0], each
+def test_what_does_not_come_names_a_claim_that_the_library_keeps() -> None:
+    facts = load()
+    for name, (_, key, source, why) in STOPPED.items():
+        claim = facts.find(key)
+        assert claim is not None, (name, key)
+        assert claim.source == source, (name, claim.source)
+        assert why
 
 
 def test_a_soft_limit_is_passed_with_a_written_reason(

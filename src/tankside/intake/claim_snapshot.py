@@ -12,7 +12,8 @@ from tankside.course.bodies.effects import SALT
 
 KEY = "pinned"
 RESTS_ON = (
-    "dose", "hard_max", "soft_max", "hard_max_warm", "hard_max_young", "warm_above", "minutes_max",
+    "dose", "hard_max", "soft_max", "hard_max_warm", "hard_max_young", "soft_max_small",
+    "small_below", "ends", "warm_above", "minutes_max",
     "interval", "dose_per_alkalinity", "needs", "form", "incompatible", "people", "not_offered",
 )  # fmt: skip
 """First words of the claims of an agent that an amount, a limit or a stop of a course rests on."""

@@ -29,7 +29,8 @@ BELONGS: tuple[tuple[re.Pattern[str], frozenset[str]], ...] = tuple(
     for pattern, units in (
         (r"agent\.[^.]+\.(dose|hard_max|soft_max|hard_max_young)\.feed", {"mg/kg/d"}),
         (
-            r"agent\.[^.]+\.(dose|hard_max|hard_min|soft_max|hard_max_warm|hard_max_young|step)\..*",
+            r"agent\.[^.]+\.(dose|hard_max|hard_min|soft_max|soft_max_small|hard_max_warm"
+            r"|hard_max_young|step)\..*",
             {"mg/L", "g/L", "C", "h/d", "mg/kg/d"},
         ),
         (r"agent\.[^.]+\.minutes(_max)?\..*", {"min"}),
@@ -40,6 +41,7 @@ BELONGS: tuple[tuple[re.Pattern[str], frozenset[str]], ...] = tuple(
         (r"agent\.[^.]+\.titrate\.steps", {"doses"}),
         (r"agent\.[^.]+\.course_days\..*", {"d"}),
         (r"agent\.[^.]+\.warm_above\..*", {"C"}),
+        (r"agent\.[^.]+\.small_below\..*", {"cm"}),
         (r"agent\.[^.]+\.withdrawal", {"d"}),
         (r"agent\.[^.]+\.oxygen_demand", {"mg O2/mg"}),
         (r"agent\.[^.]+\.needs\.alkalinity_min", {"mg/L as CaCO3"}),

@@ -27,6 +27,15 @@ EXPLAINED = re.compile(r": [^.]*(?=\.)")
 """What a line on what to wear explains after a colon; the whole of it stands with --why."""
 NEXT_STEP = ("; ", ". ", ", or ", ", and again ")
 """Where an instruction goes on to what else may be done."""
+IN_BRACKETS = re.compile(r" \([^()]*\)")
+RECIPE = re.compile(r"New water: .*?\.(?= [A-Z]|$)")
+DRAIN = re.compile(r"It may hold (?P<what>.*?)\. (?P<rule>.*?)(?= It may hold| Put back|$)")
+NEVER = re.compile(r"\b(?:never|not) [^;.]*")
+SPOILED = re.compile(r"none of it left over, since it spoils [^;)(]*[^;)( ]")
+UNREAD = " (read the salinity of both first)"
+ASIDES = (" (to the tape)", " This is not an alarm clock.")
+STEPS_UNREAD = "of both read first"
+"""A water change in short: what the new water is, where the old never goes; how, with --why."""
 NO_ORDER = (
     "Information with options, not an order: the label, local rules and a licensed veterinarian "
     "come first."
@@ -47,6 +56,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
         Words("", tuple(_first(answer))),
         *caution_words(answer.cautions, why=why),
         Words("", tuple(_before_leaving(answer, why))),
+        *_in_full(answer, rest),
         Words("The sum in full", tuple(_sum(answer)), folded=rest),
         *_reasons(answer, rest),
         *(Words(part.title, part.lines, folded=rest) for part in handling),
@@ -55,7 +65,38 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
         Words("", (NO_ORDER,), folded=rest),
     )
     title = f"{answer.agent.name}: {_amount(answer)}"
-    return Document(title, blocks, answer.line)
+    return Document(title, blocks, answer.line if why else in_short(answer.line))
+
+
+def in_short(line: str) -> str:
+    """Say an instruction in short: what new water is, where the old never goes; no setting."""
+    for aside in ASIDES:
+        line = line.replace(aside, "")
+    return RECIPE.sub(_new_in_short, DRAIN.sub(_drain_in_short, line))
+
+
+def _new_in_short(recipe: re.Match[str]) -> str:
+    said, before = recipe[0], ""
+    while said != before:
+        before, said = said, IN_BRACKETS.sub("", said)
+    parts = [part for part in said.rstrip(".").split("; ") if STEPS_UNREAD not in part]
+    if UNREAD in recipe[0]:
+        parts.append(UNREAD.strip(" ()"))
+    spoiled = SPOILED.search(recipe[0])
+    if spoiled:
+        parts.append(f"conditioner: {spoiled[0]}")
+    return f"{'; '.join(parts)}."
+
+
+def _drain_in_short(rule: re.Match[str]) -> str:
+    never = NEVER.search(rule["rule"])
+    return rule[0] if never is None else f"May hold {rule['what']}: {never[0]}."
+
+
+def _in_full(answer: DoseAnswer, folded: bool) -> Iterator[Words]:
+    """Say a line that is told in short, whole: beside the short one it is folded."""
+    if folded and in_short(answer.line) != answer.line:
+        yield Words("What is done, in full", (answer.line,), folded=True)
 
 
 def _amount(answer: DoseAnswer) -> str:

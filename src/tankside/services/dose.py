@@ -45,7 +45,7 @@ from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
-BATH = "bath"
+BATH, DIP = "bath", "dip"
 OF_WARMTH = ("S-HEAT", "S-COLD")
 
 
@@ -106,6 +106,7 @@ def work_out(
     if setting.no_volume is not None:
         request = replace(request, changed=None)
     wanted = read_strength(agent, request.strength, meant.substance.form, label)
+    request = _by_its_minutes(facts, request, agent, wanted)
     if request.changed is not None:
         if view is not None:
             refuse_nothing_to_put_back(view, setting.system, agent, wanted)
@@ -145,6 +146,29 @@ def _stops(
     if view is not None:
         yield from fed_already(view, facts, agent, setting.system.id, now)
         yield from (c for c in run.safety if asked_in_vain(c, view, setting.system.id))
+
+
+def _by_its_minutes(
+    facts: Knowledge, request: DoseRequest, agent: Agent, mg_l: float
+) -> DoseRequest:
+    """Return a bath as the dip that print calls it, where it is as short and too strong for hours.
+
+    Print gives two limits by time, whatever either is called: one for hours, one for minutes.
+    """
+    minutes = _minutes(request)
+    longest = facts.find(f"agent.{agent.id}.minutes_max.{DIP}")
+    for_hours = facts.find(f"agent.{agent.id}.hard_max.{BATH}")
+    if request.route != BATH or minutes is None or longest is None or for_hours is None:
+        return request
+    short = minutes <= longest.bounds()[1] and mg_l > for_hours.bounds()[1]
+    return replace(request, route=DIP) if short else request
+
+
+def _minutes(request: DoseRequest) -> float | None:
+    """Return how long the bath is meant to be [min]; None when it is none."""
+    if request.minutes is None:
+        return None
+    return parse_quantity(request.minutes, Kind.TIME, field="minutes").number("min")
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
@@ -187,9 +211,7 @@ def _box(request: DoseRequest, setting: DoseSetting) -> tuple[System, ...]:
 
 
 def _course(request: DoseRequest, agent: Agent, setting: DoseSetting, mg_l: float) -> Course:
-    minutes = None
-    if request.minutes is not None:
-        minutes = parse_quantity(request.minutes, Kind.TIME, field="minutes").number("min")
+    minutes = _minutes(request)
     reason, body = request.reason.strip(), setting.system.id
     if minutes is not None and _apart(request, setting):
         baths = (
@@ -245,7 +267,7 @@ def _answer(
     return DoseAnswer(
         agent=agent,
         amount=run.amounts[-1],
-        line=line.text,
+        line=line.text + _its_end(facts, agent, request.route),
         usual_low_mg_l=None if low is None else low.mg_l,
         usual_high_mg_l=None if high is None else high.mg_l,
         hard_mg_l=hard.mg_l,
@@ -257,6 +279,12 @@ def _answer(
         names_read=_names_read(facts, request),
         brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
     )
+
+
+def _its_end(facts: Knowledge, agent: Agent, route: str) -> str:
+    """Say when what is left in the water must be out again; "" where print gives no end."""
+    end = facts.find(f"agent.{agent.id}.ends.{route}")
+    return "" if end is None else f" {end.value}"
 
 
 def _concerns_an_amount(caution: Caution) -> bool:

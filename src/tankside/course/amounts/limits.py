@@ -114,6 +114,9 @@ def reason_limit(
         for form, factor in _forms(facts, agent)
         if (limit := _stated(facts, form, f"soft_max.{route}", around.water)) is not None
     ]
+    for form, factor in _forms(facts, agent):
+        small = _of_small(facts, form, route, around)
+        stated += [] if small is None else [replace(small, mg_l=small.mg_l * factor)]
     stated += _of_animals(facts, agent, route, around, soft=True)
     return min(stated, key=lambda limit: limit.mg_l, default=None)
 
@@ -219,6 +222,20 @@ def _of_animals(
             if (SOFT in claim.conditions) is soft:
                 printed = claim.conditions.get("as_printed", "no words of the source on file")
                 yield Limit(mg_l, claim.key, claim.source, f"for {group.name}: {printed}")
+
+
+def _of_small(facts: Knowledge, form: str, route: str, around: Around) -> Limit | None:
+    """Return the soft limit for small fish unless every animal there is known to be longer."""
+    small = facts.find(f"agent.{form}.soft_max_small.{route}")
+    below = facts.find(f"agent.{form}.small_below.{route}")
+    if small is None or below is None:
+        return None
+    lengths = [group.length_cm for group in around.groups]
+    if lengths and all(cm is not None and cm >= below.number() for cm in lengths):
+        return None
+    return _limit(
+        small, f"for fish under {below.number():g} cm; a length of all, once told, lifts it"
+    )
 
 
 def _special(facts: Knowledge, form: str, route: str, around: Around) -> Iterator[Limit]:
