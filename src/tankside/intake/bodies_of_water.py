@@ -70,6 +70,8 @@ def body_of_water(
     parts: tuple[str, ...],
     before: tuple[LivedCourse, ...] | None = None,
     shown: Shown | None = None,
+    *,
+    told: Moment | None = None,
 ) -> System:
     """Return one body of water, of one system or of several that are joined.
 
@@ -82,6 +84,7 @@ def body_of_water(
         parts: its systems, as ``JoinedWaters`` gives them.
         before: the courses whose steps are counted; None for all that were followed.
         shown: amounts shown so far.
+        told: up to when what went in and out counts, where that is later than hour 0.
 
     Raises:
         NotPossible: E-DOSE-20 the volume of a part was not measured.
@@ -92,8 +95,9 @@ def body_of_water(
         raise no_volume(missing, parts)
     whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
     counted = _courses_in(facts)
-    residues = residues_of(view, facts, zero, parts[0], counted, before, shown)
-    return replace(whole, residues=residues)
+    at_h = 0.0 if told is None else max(0.0, hours_between(zero, told))
+    residues = residues_of(view, facts, zero, parts[0], counted, before, shown, at_h=at_h)
+    return replace(whole, residues=residues, residues_at_h=at_h)
 
 
 def courses_of(

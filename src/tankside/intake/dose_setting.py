@@ -33,8 +33,9 @@ from tankside.intake.in_water import added_up, residue
 from tankside.intake.joined_account import NOMINAL
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
+from tankside.intake.unplaced import refuse_unplaced
 from tankside.intake.volumes import volume_rules
-from tankside.intake.whereabouts import Whereabouts, refuse_homeless
+from tankside.intake.whereabouts import Whereabouts
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
@@ -104,7 +105,7 @@ def setting_of_case(
         BadInput: E-DOSE-21 two volumes; E-WORD-02 there is no such water in the case.
         NotPossible: E-DOSE-20 nobody said where animals live.
     """
-    refuse_homeless(view)
+    refuse_unplaced(view)
     labels = labels_of(view, facts, now)
     if view.main is None:
         water = water_of_no_volume(view, facts, now, ())

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from itertools import chain
+from math import inf
 
 from tankside.case import CaseView, fold
 from tankside.case.medicine import AgentInWater, DoseAsked
@@ -25,7 +26,7 @@ from tankside.intake.fed_days import fed_days
 from tankside.intake.in_water import is_gone, residue
 from tankside.intake.inflow import runs_before
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
-from tankside.intake.joined_waters import joined_waters
+from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.intake.labels import container_of
 from tankside.intake.lived_course import LivedCourse, movements_of
 from tankside.intake.poured import mg_in_ml, poured_mg, share_by_form
@@ -50,8 +51,10 @@ def residues_of(
     courses: CoursesOf,
     before: tuple[LivedCourse, ...] | None = None,
     shown: Shown | None = None,
+    *,
+    at_h: float = 0.0,
 ) -> tuple[InWater, ...]:
-    """Return what is in one water at hour 0 by the account of everything put in and let out.
+    """Return what is in one water at an hour by the account of everything put in and let out.
 
     What was there before is the high edge; its low edge is the same for an agent that leaves
     only with water, else 0, since it may have been lost since.
@@ -64,25 +67,12 @@ def residues_of(
         courses: from a case to the courses it followed, as they were lived.
         before: the courses whose steps are counted; None for all of them.
         shown: amounts shown so far; each is worked out once, however often it is asked about.
+        at_h: the elapsed hour.
     """
     waters = joined_waters(view)
     parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
 
-    def water_at(place: str, moment: Moment) -> Volume:
-        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
-        return added([volume for volume in there if volume is not None] or [NOMINAL])
-
-    def largest(place: str) -> Volume:
-        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
-        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
-
-    lots = (
-        Movement(hours_between(zero, entry.moment), entry.id, entry.system, _starting(lot))
-        for entry in view.agents_in_water
-        if entry.system in parts and entry.state != "none"
-        for lot in (_told(view, facts, entry, water_at(entry.system, entry.moment)),)
-        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
-    )
+    lots = _lots(view, facts, zero, waters, parts)
     so_far = {} if shown is None else shown
     entered = entered_movements(
         view, facts, waters, parts, zero, reader_of(view, facts, courses, so_far)
@@ -90,7 +80,7 @@ def residues_of(
     counted = courses(view, so_far) if before is None else before
     steps = (movement for lived in counted for movement in movements_of(lived, parts, zero))
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
-    return balance(facts, parts, chain(lots, entered, steps), joined, system, 0.0)
+    return balance(facts, parts, chain(lots, entered, steps), joined, system, at_h)
 
 
 def beside(
@@ -99,10 +89,40 @@ def beside(
     """Yield what the entries of a case put into one body of water and took out, courses apart."""
     waters = joined_waters(view)
     read = reader_of(view, facts, courses)
-    now = waters.now(body.id)
-    for movement in entered_movements(view, facts, waters, waters.ever(body.id), zero, read):
+    now, ever = waters.now(body.id), waters.ever(body.id)
+    parts = {part: _part(view, facts, zero, part) for part in ever}
+    lots = _lots(view, facts, zero, waters, parts)
+    for movement in chain(lots, entered_movements(view, facts, waters, ever, zero, read)):
         if movement.system in now:
             yield movement
+
+
+def _lots(
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    waters: JoinedWaters,
+    parts: Mapping[str, PartOfWater],
+) -> Iterator[Movement]:
+    """Yield what was told to be in some waters and is not surely gone."""
+
+    def water_at(place: str, moment: Moment) -> Volume:
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
+
+    def largest_l(place: str) -> float:
+        if any(part.volume is None for part in parts.values()):
+            return inf
+        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
+        return max(water_at(place, moment).larger_l for moment in moments)
+
+    for entry in view.agents_in_water:
+        if entry.system not in parts or entry.state == "none":
+            continue
+        lot = _told(view, facts, entry, water_at(entry.system, entry.moment))
+        if lot.high_mg_l is not None or not is_gone(view, entry, largest_l(entry.system)):
+            at_h = hours_between(zero, entry.moment)
+            yield Movement(at_h, entry.id, entry.system, _starting(lot))
 
 
 def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOfWater:

@@ -33,7 +33,6 @@ from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
-    SALT,
     AgentAdded,
     AgentUnknown,
     Effect,
@@ -68,7 +67,6 @@ class Account:
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     printed: dict[Request, PrintedAmount] = field(default_factory=dict)
-    added: set[tuple[str, str]] = field(default_factory=set)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -80,7 +78,9 @@ class Account:
         for system in self.systems.values():
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
-            self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
+            self.waters[system.id] = water = WaterAccount(
+                system.volume, _lasting, system.residues_at_h
+            )
             if system.inflow is not None:
                 water.inflows_l_h[system.id] = system.inflow.edges_l_h()
             for residue in system.residues:
@@ -211,7 +211,10 @@ class Account:
         try:
             judge(request)
         except BadInput as refused:
-            cautions = (*cautions, refusal(refused, self.action, hour, body, request))
+            cautions = (
+                *cautions,
+                refusal(refused, self.action, hour, body, request, self.body_name(body)),
+            )
         if any(caution.level is Level.BLOCKED for caution in cautions):
             return Weighed(exact_mg, None, cautions)
         label = self.labels.get(agent)
@@ -222,7 +225,7 @@ class Account:
         try:
             amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:
-            caution = refusal(refused, self.action, hour, body, request)
+            caution = refusal(refused, self.action, hour, body, request, self.body_name(body))
             return Weighed(exact_mg, None, (*cautions, caution))
         self.printed[request] = amount
         shown = replace(
@@ -296,15 +299,12 @@ class Account:
         )
 
     def _there_at_most(self, body: str, agent: str) -> float:
-        """Return what a hard limit counts as there already [mg/L].
+        """Return what a hard limit counts as there already: all of it, in the smallest volume.
 
-        What was there before the course, and salt, of which nothing is lost, count in full in the
-        smallest volume. Of what the course put in itself nothing is taken as lost: that doubt is
-        not laid over the one of the volume.
+        Of what was there before the course, and of what it put in itself, nothing is taken as
+        lost but what changes of water took out [mg/L].
         """
-        there = self.waters[body].of(agent)
-        both = (body, agent) in self.added and agent != SALT
-        return there.edges(0 if both else -1)[1]
+        return self.waters[body].of(agent).edges(-1)[1]
 
     def _no_label(self, agent: str) -> Caution:
         return Caution(
@@ -322,7 +322,6 @@ class Account:
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
                 self.waters[body].put_in(agent, effect.surely_mg, mg)
-                self.added.add((body, agent))
             case AgentUnknown(body, agent):
                 self.waters[body].put_in_unknown(agent)
             case Held(body, agent, mg_l, reason):
