@@ -377,3 +377,13 @@ def test_a_better_tool_stands_in_the_words_too(case: Case, run: Run) -> None:
     path = case(["label", "agent=salt", "strength=pure", "scale=10 g"])
     ran = run("dose", "--case", str(path), "--agent", "salt", "--strength", "1 g/L")
     assert "A step is 10 % of it" in ran.out.replace("\xa0", " ")
+
+
+# What a meter reads -------------------------------------------------------------------------------
+
+
+def test_a_salinity_meter_counts_before_salt_is_asked(case: Case, run: Run) -> None:
+    """2 g/L are read and 3 g/L wanted: 100 g in 100 L, not 300 g."""
+    path = case(["in-water", "none"], ["water", "salinity=2 g/L"],
+                ["label", "agent=salt", "strength=pure", "scale=1 g"])  # fmt: skip
+    assert amount(dose(run, path, "salt", "3 g/L"))["text"] == "100 g"

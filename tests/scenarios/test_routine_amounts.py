@@ -203,8 +203,8 @@ RIGHT: Mapping[str, str] = {
     "itself stays inside the limit, and what it took out is not counted as gone",
     "display dosed after the fish were moved out": "no system is named, so it is for the hospital "
     "tank the fish are in (its 122.4 L), and says so; nothing goes to the display",
-    "salinity meter reads 2 g/L, nothing told in the water": "a reading in place of what was "
-    "reckoned: another part; the hard limit holds until then",
+    "salinity meter reads 2 g/L, nothing told in the water": "what the meter reads is counted: "
+    "only the missing gram a litre",
 }
 """Attacks whose amount is right, or waits for another part, with the reason."""
 

@@ -279,11 +279,10 @@ def _given_beside(
 def _food_of(view: CaseView, done: ActionDone, named: str, read: CaseReader) -> DoseAsked | None:
     """Return the food with the agent that is fed at that time: another day of it was told."""
     for dose in reversed(view.doses):
-        of_food = dose.route == FEED and read.name_of(dose.agent) == named
-        since_h = hours_between(dose.moment, done.moment)
-        fed_h = read.fed_days(dose) * HOURS_PER_DAY if of_food else 0.0
-        if of_food and dose.system == done.system and 0 <= since_h <= fed_h:
-            return dose
+        if dose.route == FEED and read.name_of(dose.agent) == named and dose.system == done.system:
+            since_h = hours_between(dose.moment, done.moment)
+            if 0 <= since_h <= read.fed_days(dose) * HOURS_PER_DAY:
+                return dose
     return None
 
 
@@ -306,8 +305,7 @@ def _told_in_words(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator
 
 def says_put_in(action: str) -> bool:
     """Whether the words of an action say that something went into the water."""
-    words = f" {action.lower()} "
-    return any(f" {verb} " in words for verb in PUT_IN_WORDS)
+    return any(f" {verb} " in f" {action.lower()} " for verb in PUT_IN_WORDS)
 
 
 def _unknown(agent: str) -> Callable[[WaterAccount], None]:

@@ -145,8 +145,8 @@ def water_of_no_volume(
     places = [view.systems[part] for part in parts if part in view.systems]
     if not places:
         water = view.opened.water
-        known = None if water == "keeper_does_not_know" else water
-        return System(id=MAIN, name="the tank", kind=BodyKind.MAIN, volume=NOMINAL, water=known)
+        kind = None if water == "keeper_does_not_know" else water
+        return System(id=MAIN, name="the tank", kind=BodyKind.MAIN, volume=NOMINAL, water=kind)
     whole = pooled([_system(view, place, facts, zero, NOMINAL) for place in places])
     lots = residues_of(view, facts, zero, parts[0], _courses_in(facts))
     return replace(whole, residues=tuple(lot for lot in lots if is_unnamed(lot.agent)))

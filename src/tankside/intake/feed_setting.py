@@ -25,7 +25,7 @@ _OF_WEIGHT = "% of body weight"
 
 
 @dataclass(frozen=True, slots=True)
-class Fed:
+class FoodTold:
     """One dose in food as told.
 
     Args:
@@ -54,7 +54,7 @@ def read_fed(
     substance: SubstanceName,
     setting: DoseSetting,
     fish: Sequence[StockGroup],
-) -> tuple[Fed | None, tuple[Caution, ...]]:
+) -> tuple[FoodTold | None, tuple[Caution, ...]]:
     """Read fish, food and days; where anything is missing, None and all that is missing.
 
     Args:
@@ -88,10 +88,10 @@ def read_fed(
     if fish_g is None or days is None or request.ration is None:
         return None, tuple(missing)
     food_g = _food_g(request.ration, fish_g[1])
-    told = float(amount.canonical()) * factor
+    dose = float(amount.canonical()) * factor
     if amount.kind is Kind.FEED_CONTENT:
-        told = per_kilogram_of_fish(told, food_g, fish_g[1])
-    return Fed(told, fish_g, food_g, days), tuple(missing)
+        dose = per_kilogram_of_fish(dose, food_g, fish_g[1])
+    return FoodTold(dose, fish_g, food_g, days), tuple(missing)
 
 
 def _form(request: DoseRequest, substance: SubstanceName) -> str:

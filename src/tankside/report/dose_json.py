@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from tankside.course import Caution
 from tankside.present.law import rule_lines
 from tankside.report import dose_text
 from tankside.services.dose import DoseAnswer
@@ -34,19 +37,24 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
             "usual_high": answer.usual_high_mg_l,
             "hard": answer.hard_mg_l,
         },
-        "cautions": [
-            {
-                "level": caution.level.value,
-                "code": caution.code,
-                "words": caution.words,
-                "why": caution.why.replace("\xa0", " "),
-                "claim": caution.claim_key,
-                "instead": caution.what_instead,
-            }
-            for caution in answer.cautions
-        ],
+        "cautions": caution_objects(answer.cautions),
         "people": dict(answer.people),
         "law": list(rule_lines(answer.agent, answer.law, answer.country)),
         "emergency": list(dose_text.EMERGENCY),
         "sources": [dose_text.source_line(source) for source in answer.sources],
     }
+
+
+def caution_objects(cautions: Sequence[Caution]) -> list[dict[str, str]]:
+    """Return the documented objects of what stands beside an amount."""
+    return [
+        {
+            "level": caution.level.value,
+            "code": caution.code,
+            "words": caution.words,
+            "why": caution.why.replace("\xa0", " "),
+            "claim": caution.claim_key,
+            "instead": caution.what_instead,
+        }
+        for caution in cautions
+    ]

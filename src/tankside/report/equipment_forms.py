@@ -11,6 +11,7 @@ from tankside.present.handling import handling_of
 from tankside.present.law import rule_lines
 from tankside.quantity.per import MG_PER_G
 from tankside.quantity.show import amount, rounded
+from tankside.report.dose_json import caution_objects
 from tankside.report.dose_text import NO_ORDER, caution_words, source_line
 from tankside.services.equipment import EquipmentAnswer
 
@@ -70,17 +71,7 @@ def equipment_json(answer: EquipmentAnswer) -> dict[str, object]:
         "thiosulphate_g": _thiosulphate_g(answer),
         "do": _plain(_do(answer)),
         "rules": [_plain(line) for line in _steps(answer)],
-        "cautions": [
-            {
-                "level": caution.level.value,
-                "code": caution.code,
-                "words": caution.words,
-                "why": _plain(caution.why),
-                "claim": caution.claim_key,
-                "instead": caution.what_instead,
-            }
-            for caution in answer.cautions
-        ],
+        "cautions": caution_objects(answer.cautions),
         "people": dict(made.handling),
         "law": list(rule_lines(answer.agent, answer.law, answer.country)),
         "emergency": list(EMERGENCY),

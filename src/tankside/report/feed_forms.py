@@ -9,6 +9,7 @@ from tankside.present.blocks import Document, Words
 from tankside.present.handling import handling_of
 from tankside.present.law import rule_lines
 from tankside.quantity.show import amount, rounded
+from tankside.report.dose_json import caution_objects
 from tankside.report.dose_text import NO_ORDER, caution_words, source_line
 from tankside.services.feed import FeedAnswer
 
@@ -80,17 +81,7 @@ def feed_json(answer: FeedAnswer) -> dict[str, object]:
             "hard": answer.hard_mg_kg_day,
         },
         "rules": [_plain(line) for line in _rules(answer)],
-        "cautions": [
-            {
-                "level": caution.level.value,
-                "code": caution.code,
-                "words": caution.words,
-                "why": _plain(caution.why),
-                "claim": caution.claim_key,
-                "instead": caution.what_instead,
-            }
-            for caution in answer.cautions
-        ],
+        "cautions": caution_objects(answer.cautions),
         "people": dict(food.handling),
         "law": list(rule_lines(answer.agent, answer.law, answer.country)),
         "emergency": list(EMERGENCY),

@@ -21,7 +21,7 @@ from tankside.intake.dose_refused import no_label, refusal_of
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.dose_setting import DoseSetting
 from tankside.intake.fed import fed_already, in_water_already
-from tankside.intake.feed_setting import Fed, fish_of, read_fed
+from tankside.intake.feed_setting import FoodTold, fish_of, read_fed
 from tankside.intake.law import rules_of_law
 from tankside.intake.substances import read_as
 from tankside.library import load
@@ -54,7 +54,7 @@ class FeedAnswer:
 
     agent: Agent
     amount: FeedAmount
-    fed: Fed
+    fed: FoodTold
     fish: tuple[str, ...]
     usual_low_mg_kg_day: float | None
     usual_high_mg_kg_day: float | None
@@ -145,7 +145,7 @@ def _answer(
     facts: Knowledge,
     meant: AskedSetting,
     amount: FeedAmount,
-    fed: Fed,
+    fed: FoodTold,
     fish: tuple[str, ...],
     cautions: tuple[Caution, ...],
 ) -> FeedAnswer:
