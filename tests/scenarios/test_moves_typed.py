@@ -113,7 +113,7 @@ def test_a_group_that_moves_under_its_short_name_stays_what_it_is(
     path = typed(f"moves{next(NUMBER)}", [OPENING], rows)
     assert read_case(path).view().stock["clown"].description.name == "clownfish"
     sheet = path.with_suffix(".csv")
-    sheet.write_text("kind,group,name,system\nstock,perc,percula,main\nstock,perc,,hospital\n")
+    sheet.write_text("kind,group,name,system\nstock,perc,percula,hospital\nstock,perc,,hospital\n")
     assert run("case", "add", str(path), "--from", str(sheet)).code == 0
     assert read_case(path).view().stock["perc"].description.name == "percula"
 
