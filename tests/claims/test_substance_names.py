@@ -109,7 +109,7 @@ def test_a_slip_of_the_pen_is_near_and_never_taken_for_it(typed: str, agent: str
 @pytest.mark.parametrize(
     ("typed", "agents"),
     [
-        ("copper", {"copper_chelated", "copper_ionic", "copper_sulphate"}),
+        ("copper", {"copper_chelated", "copper_citrated", "copper_ionic", "copper_sulphate"}),
         ("Blue", {"copper_sulphate", "methylene_blue"}),
         ("dyes", {"acriflavine", "formalin_malachite_green", "malachite_green", "methylene_blue"}),
         ("sea salt", {"sodium_chloride"}),

@@ -100,6 +100,7 @@ STRANGER = f'\n[[claim]]\nkey = "incompatible.nothing"\nvalue = 72\nunit = "h"\n
 WORDLESS = 'high = 2\nunit = "g/L"\nprovenance = "memory"\n'
 MOST = f'\n[[claim]]\nkey = "most.salt"\n{WORDLESS}'
 PART = '\n[[claim]]\nkey = "holds.nothing"\nvalue = 1\nunit = "mg/mg"\nprovenance = "memory"\n'
+BY_TEST = '\n[[claim]]\nkey = "titrate.every"\nvalue = 24\nunit = "h"\nprovenance = "memory"\n'
 
 # name of the fault, file, how it is seeded, key in the message, check, a word of the repair
 FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
@@ -439,6 +440,14 @@ FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
         "incompatible.nothing",
         "pairs_mutual",
         "add incompatible.levamisole",
+    ),
+    (
+        "given by test, but not how",
+        AGENT,
+        lambda t: t + BY_TEST + 'confidence = "low"\n',
+        "titrate.reads",
+        "titration_whole",
+        "add the claim",
     ),
     (
         "law without date",

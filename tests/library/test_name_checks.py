@@ -72,7 +72,7 @@ FAULTS: tuple[Fault, ...] = (
     ("a field that is none", SALT, swap(NACL, NACL.replace("kind", "maker")), "schema", "agent",
      "schema"),
     ("several that are no agents", AMBIGUOUS,
-     swap('"copper_chelated, copper_ionic', '"copper_chalated, copper_ionic'), "ambiguous_names",
+     swap('"copper_chelated, copper_cit', '"copper_chalated, copper_cit'), "ambiguous_names",
      "copper", "agent, agent, other"),
     ("several that is one", AMBIGUOUS, swap('"chloramine_t, other"', '"chloramine_t"'),
      "ambiguous_names", "chloramine", "agent, agent, other"),

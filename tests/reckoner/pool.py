@@ -131,4 +131,5 @@ def edge_rates(agent: Printed, carbon_may_be_in: bool, shelf: Shelf) -> tuple[De
     else:
         fast, slow = (rate_of(half_life) for half_life in agent.half_life_h)
     taken_up = shelf.carbon_per_h if carbon_may_be_in and agent.carbon else Decimal(0)
-    return slow, DIGITS.add(fast, taken_up)
+    # No history tells of rock or sand: what it takes up may be lost.
+    return slow, DIGITS.add(DIGITS.add(fast, taken_up), agent.rock_per_h)

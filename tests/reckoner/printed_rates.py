@@ -26,6 +26,7 @@ class Printed:
     carbon: bool
     parts: dict[str, Fraction] = field(default_factory=dict)
     hard_mg_l: Fraction | None = None
+    rock_per_h: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True)
@@ -87,16 +88,18 @@ def _names(agent: dict[str, Any]) -> list[tuple[str, str]]:
 
 
 def _agent(name: str, claims: list[dict[str, Any]]) -> Printed:
-    half_life, carbon, parts = None, True, {}
+    half_life, carbon, parts, rock_per_h = None, True, {}, Decimal(0)
     hard: list[Fraction] = []
     for claim in claims:
         key = claim["key"]
         if key == "half_life" and "low" in claim:
             half_life = (Decimal(claim["low"]), Decimal(claim["high"]))
+        elif key == "loss.substrate":
+            rock_per_h = Decimal(claim["high"])
         elif key == "removal.carbon":
             carbon = claim.get("value") != "does_not"
         elif key.startswith("form.") and "value" in claim:
             parts[claim["conditions"]["form"]] = Fraction(claim["value"])
         elif key == "hard_max.prolonged" and claim.get("unit") == "mg/L" and "value" in claim:
             hard.append(Fraction(claim["value"]))
-    return Printed(name, half_life, carbon, parts, min(hard, default=None))
+    return Printed(name, half_life, carbon, parts, min(hard, default=None), rock_per_h)

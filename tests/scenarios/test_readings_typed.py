@@ -57,6 +57,7 @@ def test_a_top_up_of_evaporated_water_takes_nothing_out(path: Path, run: Run) ->
 
 def test_an_amount_for_changed_water_counts_what_is_there(path: Path, run: Run) -> None:
     """An amount nobody knows is there; dosing the changed water does not make it harmless."""
+    add(path, *SALT_IN, "amount=200 g")
     assert salt(run, path, "1 g/L", "--changed", "40 L").code == 0
     add(path, "in-water", "agent=sodium_chloride", "amount=?")
     assert salt(run, path, "1 g/L", "--changed", "40 L").code != 0

@@ -155,7 +155,9 @@ def test_copper_by_any_name_is_the_same_active(case: Case, run: Run, name: str) 
         ("in-water", f"agent={name}", "amount=0.05 g"),
         ("label", "agent=ionic copper", "strength=1 g/L as Cu", "syringe=0.1 mL"),
     )
-    assert refused(dose(run, file, "copper ionic", "0.1 mg/L as Cu"))[0] == "E-DOSE-22"
+    assert [lot.agent for lot in _residues_of(file)] == ["copper_sulphate"]
+    # The ion is the same, so it counts as there (test_copper_typed); danios bear none of it.
+    assert refused(dose(run, file, "copper ionic", "0.1 mg/L as Cu"))[0] == "E-DOSE-26"
 
 
 def test_a_strength_of_formaldehyde_is_brought_to_the_solution(case: Case, run: Run) -> None:

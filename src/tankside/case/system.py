@@ -87,6 +87,9 @@ class SystemDescribed(Dated):
         YesNo | None,
         Property("carbon is in the filter", asked=1, question="Is carbon in the filter?"),
     ] = None
+    substrate: Annotated[
+        YesNo | None, Property("rock, sand, gravel or coral skeleton is in it")
+    ] = None
     uv: Annotated[
         YesNo | None,
         Property("a UV unit is running", asked=2, question="Is a UV unit running?"),

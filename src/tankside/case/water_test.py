@@ -25,6 +25,10 @@ class WaterTest(Dated):
     ] = "tank"
     readings: Annotated[tuple[WaterReading, ...], Field(strict=False, min_length=1)]
     kit: Annotated[Name | None, Word("what it was tested with", "drop test")] = None
+    copper_form: Annotated[
+        Literal["free", "total"] | None,
+        Word("which copper the kit reads: free, or total with what is bound (chelated)"),
+    ] = None
     conditioner: Annotated[YesNo | None, Word("a conditioner was in the water")] = None
     dawn: Annotated[YesNo | None, Word("it was taken before the light went on")] = None
     note: Annotated[Text | None, Word("anything else")] = None
@@ -86,7 +90,8 @@ def _reading_text(line: WaterReading) -> str:
 
 def _text(entry: WaterTest, _: Wording) -> str:
     sample = "" if entry.sample == "tank" else f"{entry.sample} water"
-    return joined(sample, *map(_reading_text, entry.readings), told_text("kit", entry.kit))
+    read = None if entry.copper_form is None else f"{entry.copper_form} copper"
+    return joined(sample, *map(_reading_text, entry.readings), told_text("kit", entry.kit), read)
 
 
 WATER_TEST = EntryKind(

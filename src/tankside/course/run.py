@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from tankside.claims import Knowledge
 from tankside.course.actions.course import Course
-from tankside.course.actions.schedule import Schedule, declare_all
+from tankside.course.actions.schedule import Schedule, declare_all, put_in_by
 from tankside.course.amounts.label import LabelEntry
+from tankside.course.amounts.same_in_water import as_put_in
 from tankside.course.bodies.effects import Moved
 from tankside.course.bodies.stock import Living, StockGroup, living_of, with_weights
 from tankside.course.bodies.strata import THREE_STRATA, StratumSpec
@@ -56,6 +57,7 @@ def run(
     Raises:
         BadInput: E-COURSE-01 an action outside the course or at an unknown body.
     """
+    systems = [as_put_in(facts, system, put_in_by(course)) for system in systems]
     lives = with_weights(facts, tuple(stock))
     plants = tuple(group for group in lives if living_of(facts, group) is Living.PLANT)
     groups = tuple(group for group in lives if group not in plants)

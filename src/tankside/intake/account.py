@@ -7,33 +7,32 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import islice
 
-from tankside.case import Amount, CaseView, Reading
+from tankside.case import Amount, CaseView
 from tankside.case.described import Event
 from tankside.case.done import ActionDone
 from tankside.case.medicine import DoseAsked
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.case.water_test import WaterTest
-from tankside.course.amounts.water_account import Edges, WaterAccount
+from tankside.claims import Knowledge
+from tankside.course.amounts.water_account import NOTHING, Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.intake.inflow import told_flows
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.intake.salt_readings import salt_read
+from tankside.intake.strength_readings import FREE, TOTAL, agents_read, copper_readings
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
 PUT_IN_WORDS = ("put in", "add", "added", "gave", "given", "give", "dose", "dosed", "poured")
 """Words by which a keeper says that something went into the water."""
-COPPER = "copper_ionic"
-"""The agent whose basis is the element, which a test reads."""
-COPPER_SALT = "copper_sulphate"
-"""What such a reading holds too: in the water the salt is nothing but its copper."""
 PROLONGED = "prolonged"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
@@ -120,6 +119,7 @@ def carbon_told(view: CaseView, system: str, zero: Moment) -> tuple[CarbonTold, 
 
 def entered_movements(
     view: CaseView,
+    facts: Knowledge,
     waters: JoinedWaters,
     systems: Collection[str],
     zero: Moment,
@@ -129,7 +129,7 @@ def entered_movements(
     yield from _salt_for_the_volume(view, systems, zero)
     yield from _asked_and_given(view, waters, systems, zero, read)
     yield from _changes(view, systems, zero, read)
-    yield from _copper_read(view, systems, zero)
+    yield from _copper_read(view, facts, systems, zero)
     yield from (_entered(test, zero, enter) for test, enter in salt_read(view, systems))
     for system in systems:
         for flow in told_flows(view, system):
@@ -360,29 +360,36 @@ def _exchanging(litres: float) -> Callable[[WaterAccount], None]:
     return lambda account: account.exchange(litres)
 
 
+def _copper_read(
+    view: CaseView, facts: Knowledge, systems: Collection[str], zero: Moment
+) -> Iterator[Movement]:
+    """Yield the readings of copper; they stand in place of what was reckoned to be there."""
+    worth = {form: agents_read(view, facts, systems, form) for form in (FREE, TOTAL)}
+    for read in copper_readings(view, facts, systems):
+        for form, agents in worth.items():
+            edges = read.of(form)
+            if edges is not None and agents:
+                at_h = hours_between(zero, read.moment)
+                enter = partial(_enter_reading, agents, edges)
+                yield Movement(at_h, read.entry, read.system, enter)
+
+
+def _enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAccount) -> None:
+    """Enter a reading as the agent told by the element, the last put in; others are then nothing.
+
+    In the water a salt is nothing but its ion, by whatever container it came.
+    """
+    by_element = [agent for agent, worth in agents.items() if worth == 1]
+    there = [agent for agent in by_element if account.may_hold(agent)]
+    last = max(there or by_element[:1], key=lambda agent: account.put_in_h.get(agent, 0.0))
+    for agent in agents:
+        if agent != last:
+            account.read(agent, *NOTHING)
+    account.read(last, *edges)
+
+
 def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:
     def set_running(account: WaterAccount) -> None:
         account.inflows_l_h[system] = runs_l_h
 
     return set_running
-
-
-def _copper_read(view: CaseView, systems: Collection[str], zero: Moment) -> Iterator[Movement]:
-    """Yield the readings of copper; they stand in place of what was reckoned to be there."""
-    for test in view.water_tests:
-        if test.system not in systems or test.sample != "tank":
-            continue
-        for line in test.readings:
-            if line.what is Reading.COPPER and line.amount is not None:
-                mg_l = line.amount.measured(Kind.COPPER).number("mg/L as Cu")
-                yield _entered(test, zero, _reading(mg_l))
-
-
-def _reading(mg_l: float) -> Callable[[WaterAccount], None]:
-    """Return what a reading does: it holds all dissolved copper, by whatever salt it came in."""
-
-    def enter(account: WaterAccount) -> None:
-        account.read(COPPER_SALT, 0.0, 0.0)
-        account.read(COPPER, mg_l, mg_l)
-
-    return enter

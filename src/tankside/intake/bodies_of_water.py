@@ -199,6 +199,7 @@ def _described(view: CaseView, place: SystemView, system: System) -> System:
         turnover_per_h=_turnover(place, system.volume),
         uv_on=_yes(description.uv),
         carbon_in=_yes(description.carbon),
+        substrate=_yes(description.substrate),
         filter_state=_filter(description.filter_ripe),
         aeration=_air(description.air_stone),
         plants=_any(_yes(description.plants), _living(view, place.id, "plant")),

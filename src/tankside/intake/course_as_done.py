@@ -18,7 +18,7 @@ from tankside.intake.lived_course import LivedCourse
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
-PUT_IN = ("salt", "dose")
+PUT_IN = ("salt", "dose", "titrate")
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,8 +20,8 @@ KINDS: Mapping[str, type[Any]] = {
     for kind in (
         kinds.Air, kinds.Bath, kinds.Carbon, kinds.Count, kinds.Dose, kinds.Fast,
         kinds.FineFilter, kinds.Light, kinds.MedicatedFeed, kinds.ReadingTaken, kinds.Resume,
-        kinds.SaltTo, kinds.Siphon, kinds.TakeReading, kinds.Transfer, kinds.UltraViolet,
-        kinds.Warm, kinds.WaterChange,
+        kinds.SaltTo, kinds.Siphon, kinds.StrengthTest, kinds.TakeReading, kinds.Titrate,
+        kinds.Transfer, kinds.UltraViolet, kinds.Warm, kinds.WaterChange,
     )
 }  # fmt: skip
 """Every kind of action by its name."""

@@ -13,9 +13,12 @@ from tankside.claims.substance_names import named_in, resolve
 from tankside.course.actions.action import Action
 from tankside.course.actions.lived import agent_of_step
 from tankside.follow import Happened
+from tankside.intake import clock
 from tankside.intake.chosen_course import Chosen, every_course
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.step_names import names_of_steps, same_name
+from tankside.intake.titrated_course import by_readings
+from tankside.quantity.moment import Moment
 from tankside.quantity.per import HOURS_PER_DAY
 
 NAMES: dict[str, tuple[str, ...]] = {
@@ -26,6 +29,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "water_change": ("change", "take out", "water"),
     "salt": ("salt",),
     "dose": ("dose", "medicine"),
+    "titrate": ("dose", "medicine"),
     "warm": ("warm", "heat", "cool"),
     "transfer": ("move", "transfer"),
     "fine_filter": ("fine filter",),
@@ -97,7 +101,7 @@ def followed_steps(
         facts: what substances are called.
         answering: entries that answer an amount asked for, and so no step.
     """
-    courses = _courses(view)
+    courses = _courses(view, facts)
     waters = joined_waters(view)
     for entry in view.actions_done:
         if entry.id in answering and entry.step is None:
@@ -115,13 +119,17 @@ def step_named(courses: tuple[FollowedSteps, ...], typed: str) -> CourseStep | N
     return next((step for step in every if step.name == wanted), None)
 
 
-def _courses(view: CaseView) -> tuple[FollowedSteps, ...]:
-    order = every_course(view)
+def _courses(view: CaseView, facts: Knowledge) -> tuple[FollowedSteps, ...]:
+    chosen = every_course(view)
+    now = Moment(clock.now().isoformat())
+    order = [by_readings(view, facts, picked, now)[0] for picked in chosen]
     courses: list[FollowedSteps] = []
     for number, picked in enumerate(order):
         later = order[number + 1] if number + 1 < len(order) else None
         until = None if later is None or later.chosen_at is None else later.chosen_at.utc
-        names = names_of_steps(view, picked)
+        planned = chosen[number]
+        added = picked.course.actions[len(planned.course.actions) :]
+        names = names_of_steps(view, planned, added)
         before = dict(_taken_over(courses[-1], picked)) if courses else {}
         steps = []
         for place, action in enumerate(picked.course.actions):

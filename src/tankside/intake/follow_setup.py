@@ -19,7 +19,9 @@ from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.counts import group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
+from tankside.intake.days_at_strength import AtStrength
 from tankside.intake.lived_courses import logged_beside
+from tankside.intake.titrated_course import by_readings
 from tankside.intake.trial_setup import set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.plan import Trial, read_levers
@@ -62,6 +64,7 @@ class FollowSetup:
     rescheduled: Rescheduled | None
     name: str
     starts: tuple[InitialState, ...]
+    at_strength: tuple[AtStrength, ...] = ()
 
 
 def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
@@ -73,9 +76,10 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     """
     facts = library.load()
     day = day_asked(view, request.on)
-    picked = chosen(view) if view.course is not None and view.course.course else None
-    zero = _zero(view, picked)
     now = _now(view, day)
+    picked = chosen(view) if view.course is not None and view.course.course else None
+    picked, stands = (None, ()) if picked is None else by_readings(view, facts, picked, now)
+    zero = _zero(view, picked)
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
     first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
@@ -97,7 +101,7 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     return FollowSetup(
         view, case, zero, now_h, day, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
-        "no course" if picked is None else picked.name, starts,
+        "no course" if picked is None else picked.name, starts, stands,
     )  # fmt: skip
 
 

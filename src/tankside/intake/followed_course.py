@@ -64,6 +64,7 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
     every = courses_of(view, facts)
     upto = tuple(lived for lived in every if lived.followed.picked.version <= picked.version)
+    picked = upto[-1].followed.picked
     case = assemble(
         view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
     )

@@ -26,12 +26,14 @@ class PartOfWater:
     Args:
         volume: how much water is in it; None when nobody measured it.
         carbon: what was told of carbon in its filter, in order of time.
+        substrate: whether rock, sand or gravel is in it; None when nobody said.
         runs_before_l_h: the least and the most new water that ran through before that was told.
     """
 
     volume: Volume | None
     carbon: tuple[CarbonTold, ...]
     runs_before_l_h: Edges = NO_RUN
+    substrate: bool | None = None
 
     def carbon_at(self, hour: float) -> bool | None:
         """Whether carbon is in its filter at an hour; None when nobody said or knows."""
@@ -105,9 +107,11 @@ class JoinedAccount:
         return added([volume for volume in there if volume is not None] or [NOMINAL])
 
     def _rates(self, body: Body) -> LossRates:
+        substrate = anywhere(self._parts[system].substrate for system in body)
+
         def rates(agent: str) -> Edges:
             carbon = anywhere(self._parts[system].carbon_at(self._hour) for system in body)
-            loss = loss_of(self._facts, agent)
+            loss = loss_of(self._facts, agent, substrate=substrate)
             return loss.slow, loss.fast + (0.0 if carbon is False else loss.carbon_fast)
 
         return rates

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from tankside.case import CaseView, Reading, SystemView
 from tankside.course import Course, NewWater, System
-from tankside.course.actions import Siphon, WaterChange
+from tankside.course.actions import Siphon, Titrate, WaterChange
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.system import Treated, strictest
 from tankside.errors import NotPossible
@@ -24,6 +24,8 @@ WHY = (
 )
 NEEDED = "tap=none (well, rain, reverse osmosis), tap=chlorine or tap=chloramine"
 NEXT = "Ask the water supplier, then: tankside case add CASE system {system} tap=..."
+FILLING = (WaterChange, Siphon, Titrate)
+"""Steps that put new water in, or may have to: what was given by test may read too strong."""
 _READ = {
     "ph": ("pH", Reading.PH, Kind.PH),
     "alkalinity_mg_l_caco3": ("mg/L as CaCO3", Reading.ALKALINITY, Kind.ALKALINITY),
@@ -61,7 +63,7 @@ def _answered(place: SystemView) -> Treated | None:
 
 def unknown_new_water(systems: Iterable[System], course: Course) -> tuple[System, ...]:
     """Return the waters a course puts new water into while nobody knows what that holds."""
-    filled = {step.body for step in course.actions if isinstance(step, WaterChange | Siphon)}
+    filled = {step.body for step in course.actions if isinstance(step, FILLING)}
     return tuple(
         system for system in systems if system.id in filled and system.new_water.treated is None
     )

@@ -28,6 +28,7 @@ READ = (
 """Readings of which the latest of any part holds for the whole."""
 ANYWHERE = (
     "carbon_in",
+    "substrate",
     "uv_on",
     "plants",
     "invertebrates",

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
+from tankside.course import System
 from tankside.course.amounts.place import unfit_water
+from tankside.course.amounts.titration import titration
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
 from tankside.plan import Levers, NotHere, Situation, Staying, Substance
@@ -71,7 +73,11 @@ def situation(
         spare=case.spare,
         fish=tuple(host.id for host in case.hosts),
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
-        substances=tuple(s for s in tried if unfit_water(case.facts, s.agent, main.water) is None),
+        substances=tuple(
+            by_test(case.facts, substance, wishes, main)
+            for substance in tried
+            if unfit_water(case.facts, substance.agent, main.water) is None
+        ),
         first_h=_first_hour(case, levers, last),
         change_l=wishes.change_l,
         warm_to_c=_warm_targets(main.temperature_c, levers) if wishes.warm else (),
@@ -116,6 +122,19 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
             )
         )
     return tuple(offers)
+
+
+def by_test(facts: Knowledge, substance: Substance, wishes: Wishes, system: System) -> Substance:
+    """Return a substance as it is given in one water: by test, to the middle of the range, or not.
+
+    At the upper end nothing is left for what is uncertain, so it is not tried unless wished for.
+    """
+    how = titration(facts, substance.agent, system.water)
+    if how is None:
+        return substance
+    wished = substance.agent in wishes.strengths
+    strengths = substance.strengths_mg_l if wished else (how.target_mg_l,)
+    return replace(substance, titration=how, strengths_mg_l=strengths)
 
 
 def acts_on(organism: Organism, agent: str) -> bool:

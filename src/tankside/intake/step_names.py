@@ -13,6 +13,7 @@ from string import ascii_uppercase
 
 from tankside.case import CaseView
 from tankside.case.done import CourseChosen
+from tankside.course.actions.action import Action
 from tankside.intake.chosen_course import Chosen
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import find_zone
@@ -31,8 +32,16 @@ def plan_letter(view: CaseView, entry: int) -> str:
     return letters
 
 
-def names_of_steps(view: CaseView, picked: Chosen) -> tuple[str, ...]:
-    """Return the name of each step of a course, by its place in the course."""
+def names_of_steps(
+    view: CaseView, picked: Chosen, more: tuple[Action, ...] = ()
+) -> tuple[str, ...]:
+    """Return the name of each step of a course, by its place in the course.
+
+    Args:
+        view: the case.
+        picked: the course as it was chosen.
+        more: steps that tests added to it later; they are numbered behind those of their day.
+    """
     letter = plan_letter(view, picked.entry)
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     on_day: Counter[int] = Counter()
@@ -42,7 +51,11 @@ def names_of_steps(view: CaseView, picked: Chosen) -> tuple[str, ...]:
         day = clock.number(clock.day_of(actions[place].at_h))
         on_day[day] += 1
         names[place] = f"{letter}{day}-{on_day[day]}"
-    return tuple(names[place] for place in range(len(actions)))
+    for place, action in enumerate(more, len(actions)):
+        day = clock.number(clock.day_of(action.at_h))
+        on_day[day] += 1
+        names[place] = f"{letter}{day}-{on_day[day]}"
+    return tuple(names[place] for place in range(len(actions) + len(more)))
 
 
 def same_name(typed: str) -> str:

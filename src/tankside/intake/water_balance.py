@@ -83,7 +83,9 @@ def residues_of(
         if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
     )
     so_far = {} if shown is None else shown
-    entered = entered_movements(view, waters, parts, zero, reader_of(view, facts, courses, so_far))
+    entered = entered_movements(
+        view, facts, waters, parts, zero, reader_of(view, facts, courses, so_far)
+    )
     counted = courses(view, so_far) if before is None else before
     steps = (movement for lived in counted for movement in movements_of(lived, parts, zero))
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
@@ -97,7 +99,7 @@ def beside(
     waters = joined_waters(view)
     read = reader_of(view, facts, courses)
     now = waters.now(body.id)
-    for movement in entered_movements(view, waters, waters.ever(body.id), zero, read):
+    for movement in entered_movements(view, facts, waters, waters.ever(body.id), zero, read):
         if movement.system in now:
             yield movement
 
@@ -109,7 +111,8 @@ def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOf
     measured = place.volume.point_l is not None
     carbon = carbon_told(view, system, zero)
     water = volume(place, facts) if measured else None
-    return PartOfWater(water, carbon, runs_before(view, system))
+    substrate = {"yes": True, "no": False}.get(place.description.substrate or "")
+    return PartOfWater(water, carbon, runs_before(view, system), substrate)
 
 
 def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:

@@ -8,6 +8,10 @@ from tankside.library.house import House
 from tankside.library.problem import Problem
 from tankside.library.subject_checks import KINDS, LEVELS, SAID, SUBSTANCE, claims_by_short_key
 
+TITRATED = (
+    "titrate.steps", "titrate.reads", "titrate.test_every", "titrate.test_first",
+)  # fmt: skip
+
 
 def agent_kind(house: House) -> Iterator[Problem]:
     """An agent is of a known kind, and a substance names its actives."""
@@ -88,6 +92,21 @@ def dose_has_limit(house: House) -> Iterator[Problem]:
                     short,
                     f"the dose {dose.bounds()[1]:g} is above the hard limit {limit.bounds()[1]:g}.",
                     "lower the dose or correct the limit.",
+                )
+
+
+def titration_whole(house: House) -> Iterator[Problem]:
+    """An agent given by test says in what steps, how it is read and how often."""
+    for subject in house.of_kind("agents"):
+        claims = claims_by_short_key(subject)
+        for short in TITRATED if "titrate.every" in claims else ():
+            if short not in claims or not claims[short].known:
+                yield Problem(
+                    "titration_whole",
+                    subject.file,
+                    short,
+                    "the agent is given by test, but this is not stated.",
+                    "add the claim; a judgement is an answer where it is called one.",
                 )
 
 
@@ -173,6 +192,7 @@ CHECKS = (
     agent_complete,
     agent_words,
     dose_has_limit,
+    titration_whole,
     pairs_mutual,
     law_is_dated,
     kills_name_agents,

@@ -11,6 +11,7 @@ from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, Candida
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
 from tankside.plan.timing import course_days, redose_every_d, round_litres
+from tankside.plan.titration import days_of, strength_tests, titrated
 from tankside.quantity.per import HOURS_PER_DAY
 
 
@@ -56,6 +57,14 @@ def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
             {start + course_days(situation.stage_durations, cycles) for cycles in levers.lengths}
         )
     )
+
+
+def _days_with(situation: Situation, levers: Levers, substance: Substance) -> tuple[int, ...]:
+    """Return course lengths with a substance, the way up and the printed length included."""
+    lengths, titration = _lengths(situation, levers), substance.titration
+    if titration is None:
+        return lengths
+    return tuple(sorted({days_of(titration, days, situation.first_h) for days in lengths}))
 
 
 def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
@@ -112,11 +121,12 @@ def _with_substance(
 ) -> Iterator[Candidate]:
     """Strength x length x rhythm at the present temperature; warming with the first rhythm."""
     for strength in substance.strengths_mg_l:
-        for days in _lengths(situation, levers):
+        for days in _days_with(situation, levers, substance):
             for rhythm in _rhythms(situation, levers):
                 yield from _dosed(situation, levers, substance, strength, days, rhythm)
         for to_c in situation.warm_to_c:
-            days, rhythm = _lengths(situation, levers)[0], _rhythms(situation, levers)[0]
+            days = _days_with(situation, levers, substance)[0]
+            rhythm = _rhythms(situation, levers)[0]
             yield from _dosed(situation, levers, substance, strength, days, rhythm, to_c)
 
 
@@ -137,11 +147,23 @@ def _dosed(
     for dosing in _ways(situation, levers, substance, strength, days):
         after = (
             part.take_out(body, rhythm.litres, days, levers, substance),
+            *_tests(situation, levers, substance, days),
             _checks(situation, levers, days),
         )
         name = ", ".join((dosing.words, *(w.words for w in warming), water.words, f"{days} days"))
         end = days + levers.removal_changes
         yield Candidate(name, substance.agent, end, (*before, water, dosing, *after))
+
+
+def _tests(
+    situation: Situation, levers: Levers, substance: Substance, days: int
+) -> tuple[CandidatePart, ...]:
+    """Return the tests of a substance that is brought to strength by them."""
+    if substance.titration is None:
+        return ()
+    body, at_h = situation.body(situation.main), situation.first_h
+    tests = strength_tests(body, substance.agent, substance.titration, at_h, days, levers)
+    return (tests,)
 
 
 def _ways(
@@ -155,6 +177,9 @@ def _ways(
     body, at_h = situation.body(situation.main), situation.first_h
     if substance.in_steps:
         yield part.salt(body, substance, strength, at_h, levers)
+        return
+    if substance.titration is not None:
+        yield titrated(body, substance, substance.titration, strength, at_h, days)
         return
     yield part.dose(body, substance, strength, at_h, 0, days)
     if substance.staying is Staying.FADES:

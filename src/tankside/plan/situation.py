@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tankside.course import StockGroup, System
+from tankside.course.amounts.titration import Titration
 from tankside.lifecycle import StageDurations
 
 
@@ -29,6 +30,7 @@ class Substance:
         carbon_removes: whether carbon takes it out; None when not known.
         again_every_d: days between full doses that may be tried, shortest first.
         reason: what was typed for passing the soft limit, "" when nothing was.
+        titration: how it is brought to strength by test; None when it is given at once.
     """
 
     agent: str
@@ -39,6 +41,7 @@ class Substance:
     carbon_removes: bool | None = None
     again_every_d: tuple[int, ...] = ()
     reason: str = ""
+    titration: Titration | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -163,8 +163,8 @@ def _head_json(card: DayCard) -> dict[str, object]:
 def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> dict[str, object]:
     return {
         "part": part,
-        "at": line.at,
         "step": line.step,
+        "at": line.at,
         "text": line.text,
         "write_down": list(line.blanks),
         "amounts": [

@@ -36,6 +36,7 @@ def follow_document(answer: FollowAnswer) -> Document:
     if clean:
         blocks.append(Words("What a clean look can show", (clean,)))
     blocks += [*_left(answer), *_fit(answer)]
+    blocks += [Words("Days at strength", (stand.words,)) for stand in answer.at_strength]
     if answer.rescheduled is not None:
         blocks.append(Words("NEW DATES", answer.rescheduled.words))
     note = f"{NOT_VALIDATED} Seed {answer.seed}. {YOU_DECIDE}"

@@ -34,6 +34,16 @@ def follow_json(answer: FollowAnswer) -> Json:
         "runs": belief.played,
         "explained": belief.explained,
         **_fit_json(answer),
+        "at_strength": [
+            {
+                "agent": stand.agent,
+                "counted": stand.counted,
+                "needed": stand.needed,
+                "lost": stand.lost,
+                "held_until": stand.held_until.isoformat(),
+            }
+            for stand in answer.at_strength
+        ],
         "redated": _rescheduled_json(answer),
         "next_check": answer.next_check.isoformat(),
         "seed": answer.seed,

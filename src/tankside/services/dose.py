@@ -36,6 +36,7 @@ from tankside.intake.dose_setting import (
     setting_of_case,
     system_asked,
 )
+from tankside.intake.formulation import refuse_without_formulation
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.put_back import refuse_nothing_to_put_back
@@ -105,6 +106,7 @@ def work_out(
     country = None if request.country is None else country_code(facts, request.country)
     substance = named_agent(facts, request.agent, "agent")
     agent = substance.agents[0]
+    refuse_without_formulation(agent)
     now = at or Moment(clock.now().isoformat(timespec="minutes"))
     if view is None:
         setting = setting_as_typed(facts, request, agent, now)

@@ -147,6 +147,7 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         now_h=setup.now_h,
         seed=setup.trial.seed,
         seconds=time.perf_counter() - began,
+        at_strength=setup.at_strength,
     )
 
 

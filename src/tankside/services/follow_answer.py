@@ -15,6 +15,7 @@ from tankside.follow import (
 )
 from tankside.intake.assemble import Assembled
 from tankside.intake.course_as_done import CourseAsDone
+from tankside.intake.days_at_strength import AtStrength
 from tankside.lifecycle import OfTwenty, StageDurations
 
 
@@ -83,6 +84,7 @@ class FollowAnswer:
         now_h: hour at which it was asked, since the first count or the course.
         seed: of chance.
         seconds: taken.
+        at_strength: how long each agent given by test has been at strength.
     """
 
     case: Assembled
@@ -101,6 +103,7 @@ class FollowAnswer:
     now_h: int
     seed: int
     seconds: float
+    at_strength: tuple[AtStrength, ...] = ()
 
     @property
     def steps_ahead(self) -> bool:

@@ -32,7 +32,7 @@ from tankside.plan import (
 from tankside.records.case_file import read_case
 from tankside.services.cases import Added, add_fields
 
-DOSED = ("salt", "dose", "bath")
+DOSED = ("salt", "dose", "titrate", "bath")
 """Kinds of step that weigh something out."""
 NO_LABEL = "E-PROD-01"
 

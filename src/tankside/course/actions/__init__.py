@@ -11,6 +11,7 @@ from tankside.course.actions.media import Carbon, FineFilter, UltraViolet
 from tankside.course.actions.removal import removal
 from tankside.course.actions.salt import SaltTo, salt_steps
 from tankside.course.actions.siphon import Siphon
+from tankside.course.actions.titrate import StrengthTest, Titrate
 from tankside.course.actions.transfer import Transfer
 from tankside.course.actions.warm import Warm
 
@@ -28,7 +29,9 @@ __all__ = [
     "Resume",
     "SaltTo",
     "Siphon",
+    "StrengthTest",
     "TakeReading",
+    "Titrate",
     "Transfer",
     "UltraViolet",
     "Warm",

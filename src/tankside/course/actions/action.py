@@ -64,6 +64,21 @@ class Ledger(Protocol):
         """Return what has been put in and not taken out again [mg/L]; None when not known."""
         ...
 
+    def missing_mg(self, body: str, agent: str, to_mg_l: float, most_mg_l: float) -> float:
+        """Return what is missing to a strength, so that another is not passed [mg].
+
+        The first is meant at the point volume, the second holds in the smallest that fits.
+        """
+        ...
+
+    def against_titration(self, hour: int, body: str, agent: str) -> tuple[Caution, ...]:
+        """Return what stands against bringing an agent to a strength by test in this water."""
+        ...
+
+    def basis(self, agent: str) -> str:
+        """Return what a strength of an agent is told as ("as Cu")."""
+        ...
+
     def may_be_mg_l(self, body: str, agent: str) -> float | None:
         """Return the most that may be there [mg/L]; None when nobody knows."""
         ...

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.course.actions.action import Declared, Ledger
-from tankside.course.bodies.effects import ReadingEntered
+from tankside.course.bodies.effects import AGENT_PREFIX, ReadingEntered
+from tankside.course.bodies.words import show
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,5 +59,10 @@ class ReadingTaken:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Set the water to what was read."""
-        del ledger
-        return Declared((ReadingEntered(self.body, self.values),), "Reading taken.")
+        read = [
+            f"{ledger.agent_name(agent)} {show(value, 'mg/L')} {ledger.basis(agent)}"
+            for name, value in self.values.items()
+            if (agent := name.removeprefix(AGENT_PREFIX)) != name
+        ]
+        text = f"Read: {', '.join(read)}." if read else "Reading taken."
+        return Declared((ReadingEntered(self.body, self.values),), text)

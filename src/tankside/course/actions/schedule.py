@@ -18,6 +18,7 @@ from tankside.course.actions.lived import (
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry
 from tankside.course.amounts.ledger import Account
+from tankside.course.amounts.same_in_water import as_put_in, logged_as_put_in
 from tankside.course.bodies.caution import Caution
 from tankside.course.bodies.effects import Effect
 from tankside.course.bodies.facts import find_number
@@ -58,7 +59,8 @@ def declare_all(
         BadInput: E-COURSE-01 an action outside the course or at a body that is not there;
             E-COURSE-02 a move of animals or to a tank that are not part of the case.
     """
-    by_id = {system.id: system for system in systems}
+    put_in = put_in_by(course)
+    by_id = {system.id: as_put_in(facts, system, put_in) for system in systems}
     hours = course.days * HOURS_PER_DAY
     for action in course.actions:
         for body in (action.body, getattr(action, "bath_body", action.body)):
@@ -67,7 +69,9 @@ def declare_all(
     under_way = _Declaring(course, account)
     lived = course.lived
     happens: list[tuple[float, int, int | None, Effect | None]] = [
-        (hour, 0, None, effect) for hour, effect in lived.logged if 0 <= hour < hours
+        (hour, 0, None, logged_as_put_in(facts, effect, put_in))
+        for hour, effect in lived.logged
+        if 0 <= hour < hours
     ]
     for index, action in enumerate(course.actions):
         step = lived.steps.get(index)
@@ -155,6 +159,12 @@ class _Declaring:
             tuple(self.of_step),
             self.added,
         )
+
+
+def put_in_by(course: Course) -> tuple[str, ...]:
+    """Return the ids of the agents that the steps of a course name."""
+    named = {agent_of_step(action) for action in course.actions}
+    return tuple(sorted(named - {""}))
 
 
 def _check_place(at_h: int, body: str, hours: int, by_id: Mapping[str, System]) -> None:

@@ -26,6 +26,7 @@ from tankside.course.amounts.needs import Readings, around, unmet
 from tankside.course.amounts.new_water import Filled, let_out, recipe
 from tankside.course.amounts.other_forms import read_back, read_form_again
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
+from tankside.course.amounts.titration import standing_against as against_titration
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
@@ -148,6 +149,25 @@ class Account:
         """
         return self.waters[body].of(agent).low_mg_l
 
+    def missing_mg(self, body: str, agent: str, to_mg_l: float, most_mg_l: float) -> float:
+        """Return what is missing to a strength, so that another is not passed [mg].
+
+        The first is meant at the point volume, the second holds in the smallest that fits.
+        """
+        there, volume = self.waters[body].of(agent), self.systems[body].volume
+        room_mg = (most_mg_l - there.edges(-1)[1]) * volume.smaller_l
+        return max(0.0, min((to_mg_l - there.edges(0)[1]) * volume.point_l, room_mg))
+
+    def against_titration(self, hour: int, body: str, agent: str) -> tuple[Caution, ...]:
+        """Return what stands against bringing an agent to a strength by test in this water."""
+        name, system = self.agent_name(agent), self.systems[body]
+        return against_titration(self.facts, agent, name, system, hour)
+
+    def basis(self, agent: str) -> str:
+        """Return what a strength of an agent is told as ("as Cu")."""
+        record = self.facts.agents.get(agent)
+        return record.basis.split(",")[0] if record else ""
+
     def may_be_mg_l(self, body: str, agent: str) -> float | None:
         """Return what may be there at the point volume [mg/L]; None when not known."""
         return self.waters[body].of(agent).high_mg_l
@@ -260,13 +280,12 @@ class Account:
     ) -> Request:
         volume = self.systems[body].volume
         whole = for_l == volume.point_l
-        record = self.facts.agents.get(agent)
         there = self.waters[body].of(agent)
         there_mg_l = self._there_at_most(body, agent) if whole else 0.0
         return Request(
             agent=agent,
             agent_name=self.agent_name(agent),
-            basis=record.basis.split(",")[0] if record else "",
+            basis=self.basis(agent),
             strength_mg_l=float(mg_l),
             for_l=float(for_l),
             limit_l=volume.smaller_l if whole else for_l,

@@ -86,9 +86,19 @@ def hard_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOW
 
 
 def soft_limit(facts: Knowledge, agent: str, route: str, around: Around = UNKNOWN) -> Limit | None:
-    """Return the strength above which a reason is asked for; None when none is known."""
-    usual = _usual_most(facts, agent, route, around.water)
-    return reason_limit(facts, agent, route, around) or usual
+    """Return the strength above which a reason or care is asked for; None when none is known.
+
+    Where print gives the dose by the alkalinity, what it gives here is usual too.
+    """
+    usual = usual_most(facts, agent, route, around.water)
+    printed = [
+        replace(limit, mg_l=limit.mg_l * factor)
+        for form, factor in _forms(facts, agent)
+        for limit in _by_alkalinity(facts, form, around)
+    ]
+    stated = [*printed, *([] if usual is None else [usual])]
+    most = max(stated, key=lambda limit: limit.mg_l, default=None)
+    return reason_limit(facts, agent, route, around) or most
 
 
 def reason_limit(
@@ -182,7 +192,7 @@ def _stated(facts: Knowledge, form: str, short: str, water: str | None) -> Limit
     return _limit(claim, why)
 
 
-def _usual_most(facts: Knowledge, agent: str, route: str, water: str | None) -> Limit | None:
+def usual_most(facts: Knowledge, agent: str, route: str, water: str | None) -> Limit | None:
     """Return the upper end of the usual range, of another form where none is printed of this."""
     for form, factor in _forms(facts, agent):
         limit = _stated(facts, form, f"dose.{route}", water)
@@ -202,7 +212,7 @@ def _of_animals(
     record = facts.agents.get(agent)
     if record is None or route == FEED:
         return
-    usual = _usual_most(facts, agent, route, around.water)
+    usual = usual_most(facts, agent, route, around.water)
     for group in around.groups:
         usual_mg_l = None if usual is None else usual.mg_l
         for mg_l, claim in most_borne(facts, record, route, group, usual_mg_l):
@@ -224,11 +234,20 @@ def _special(facts: Knowledge, form: str, route: str, around: Around) -> Iterato
     if young is not None and around.young is not False:
         lifts = f"; {what_tells_age(facts, around.groups)}" if around.young is None else ""
         yield _limit(young, f"for young fish{lifts}")
+    yield from _by_alkalinity(facts, form, around)
+
+
+def _by_alkalinity(facts: Knowledge, form: str, around: Around) -> Iterator[Limit]:
+    """Yield the dose that print gives by the alkalinity; none where it was not measured.
+
+    A reading that is no number allows nothing.
+    """
     per_alkalinity = facts.find(f"agent.{form}.dose_per_alkalinity")
     if per_alkalinity is not None and around.alkalinity_mg_l_caco3 is not None:
+        read = around.alkalinity_mg_l_caco3
         yield Limit(
-            per_alkalinity.number() * around.alkalinity_mg_l_caco3,
+            per_alkalinity.number() * read if read >= 0 else 0.0,
             per_alkalinity.key,
             per_alkalinity.source,
-            f"at an alkalinity of {around.alkalinity_mg_l_caco3:g} mg/L as CaCO3",
+            f"at an alkalinity of {read:g} mg/L as CaCO3",
         )

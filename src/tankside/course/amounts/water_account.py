@@ -125,6 +125,11 @@ class WaterAccount:
         self.strengths[agent] = [(low_mg_l, high_mg_l)] * len(self.volumes_l)
         self.unknown.discard(agent)
 
+    def may_hold(self, agent: str) -> bool:
+        """Whether there may be some of an agent."""
+        edges = self.strengths.get(agent, [])
+        return agent in self.unknown or any(high > 0 for _, high in edges)
+
     def at_most(self, agent: str, high_mg_l: float) -> None:
         """Enter a reading that bears on an agent: no more than this can be there [mg/L]."""
         there = self.strengths.get(agent, [NOTHING] * len(self.volumes_l))
@@ -147,11 +152,7 @@ class WaterAccount:
 
     def in_water(self) -> tuple[InWater, ...]:
         """Return everything of which there may be something, in the order it was put in."""
-        return tuple(
-            self.of(agent)
-            for agent, edges in self.strengths.items()
-            if agent in self.unknown or any(high > 0 for _, high in edges)
-        )
+        return tuple(self.of(agent) for agent in self.strengths if self.may_hold(agent))
 
     def parted(self, volume: Volume, rates: LossRates) -> WaterAccount:
         """Return the account of a part that is joined no longer: every strength stays."""

@@ -121,9 +121,10 @@ class System:
     Every reading is None when unknown; nothing is put in its place. ``read_at_h`` gives the
     elapsed hour (0 = start of the course, negative before) at which a reading was taken, by
     field name. ``salinity_g_l`` is total dissolved salt; ``room_c`` what the water goes to when
-    it is not heated. ``water`` is "fresh", "brackish" or "marine". ``co2_added`` tells that carbon
-    dioxide is led in for plants, ``ammonia_bound`` that a conditioner which binds ammonia is used.
-    ``inflow`` is what runs through it; None when nothing does.
+    it is not heated. ``substrate`` tells that rock, sand or gravel is in it. ``water`` is
+    "fresh", "brackish" or "marine". ``co2_added`` tells that carbon dioxide is led in for
+    plants, ``ammonia_bound`` that a conditioner which binds ammonia is used. ``inflow``
+    is what runs through it; None when nothing does.
     """
 
     id: str
@@ -149,6 +150,7 @@ class System:
     uv_turnover_per_h: float | None = None
     uv_on: bool | None = None
     carbon_in: bool | None = None
+    substrate: bool | None = None
     filter_state: FilterState | None = None
     aeration: Aeration | None = None
     plants: bool | None = None

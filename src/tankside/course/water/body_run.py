@@ -238,7 +238,9 @@ class BodyRun:
         retained = np.ones(mixing.shape)
         retained[1] = 1 - RETURN_PER_H
         for index, agent in enumerate(self.agents):
-            low, high = loss_of(self.facts, agent).retained(self.carbon)
+            low, high = loss_of(self.facts, agent, substrate=self.system.substrate).retained(
+                self.carbon
+            )
             retained[2 + 2 * index] = low
             retained[2 + 2 * index + 1] = high
         self._run_through(retained)

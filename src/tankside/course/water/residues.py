@@ -40,17 +40,27 @@ class Loss:
         return low, high
 
 
-def loss_of(facts: Knowledge, agent: str) -> Loss:
+def loss_of(facts: Knowledge, agent: str, *, substrate: bool | None = None) -> Loss:
     """Return the loss bracket of an agent from its claims.
+
+    Args:
+        facts: what is known.
+        agent: agent id.
+        substrate: whether rock, sand or gravel is in the water; None when nobody said.
 
     A known half-life bounds both edges. Where none is known nothing is lost at the high edge,
     and at the low edge the shortest half-life that practice reckons with is taken (nothing is
     left after one hour when even that is not stated). Carbon acts only on agents it is said to
-    hold, and at the high edge only with a rate that is known.
+    hold, and at the high edge only with a rate that is known. Rock and sand act likewise, at the
+    high edge only where they are known to be there.
     """
     if agent == SALT:
         return Loss(0.0, 0.0, 0.0, 0.0)
     slow, fast = _own_rates(facts, agent)
+    taken_up = find_range(facts, f"agent.{agent}.loss.substrate")
+    if taken_up is not None and substrate is not False:
+        slow += taken_up[0] if substrate else 0.0
+        fast += taken_up[2]
     carbon = find_range(facts, CARBON_KEY)
     held = find_text(facts, f"agent.{agent}.removal.carbon")
     if held == NOT_HELD:

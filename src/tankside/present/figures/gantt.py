@@ -16,6 +16,8 @@ NAMES = {
     "water_change": "water change",
     "siphon": "siphon the bottom",
     "salt": "salt step",
+    "titrate": "dose by test",
+    "strength_test": "test strength",
     "warm": "warm or cool",
     "transfer": "move fish",
     "bath": "bath",
