@@ -61,7 +61,7 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment
     """
     for asked in unanswered(view, facts, system)[:1]:
         entry = asked.entry
-        done = f'action="{entry.agent}" agent={asked.agent} answers={entry.id}'
+        done = f"agent={asked.agent} answers={entry.id} system={entry.system}"
         raise _not_answered(
             "An amount was asked for and nobody said whether it was given.",
             f"entry {entry.id}, {entry_moment_words(entry.moment)}: {entry.agent} {entry.strength}",
@@ -72,7 +72,7 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment
             raise _not_answered(
                 "A step of a course was due and nobody said whether it was done.",
                 f"{waiting.step.name}: {waiting.words}",
-                f"action={waiting.step.action.kind} step={waiting.step.name}",
+                f"step={waiting.step.name} system={waiting.step.action.body}",
             )
 
 
