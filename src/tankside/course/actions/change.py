@@ -91,7 +91,8 @@ def put_back(
 
 def change_words(ledger: Ledger, body: str, litres: float, back: PutBack, new: NewWater) -> str:
     """Say a change in trade words: where the old water may go, what the new water must be."""
-    out = f"Take out {show(litres, 'L')} (to the tape)."
+    where = f" from {ledger.body_name(body)}" if len(ledger.systems) > 1 else ""
+    out = f"Take out {show(litres, 'L')}{where} (to the tape)."
     dosed = f" with {' and '.join(back.words)} stirred in first" if back.words else ""
     into = f"Put back {show(litres, 'L')}{dosed}."
     parts = (out, ledger.let_out(body), into, ledger.recipe(body, litres, new))
