@@ -64,7 +64,7 @@ def test_14_g_make_1_g_per_litre_and_are_not_offered_again(
 ) -> None:
     file = case()
     assert float(salt(run, file, "1 g/L").answer["amount"]["value"]) == 14
-    file = case(ASKED)
+    assert run("case", "add", str(file), *ASKED).code == 0
     assert salt(run, file, "1 g/L").error["code"] == "E-DOSE-28"
     assert run("case", "add", str(file), "done", "agent=salt").code == 0
     assert salt(run, file, "1 g/L").error["code"] == "E-DOSE-25"
@@ -79,6 +79,6 @@ def test_4_litres_out_take_4_g_back_with_the_new_water_and_the_drain(
     assert run("case", "add", str(file), "system", "tap=chloramine").code == 0
     answer = salt(run, file, "1 g/L", "--changed", "4 L").answer
     assert float(answer["amount"]["value"]) == 4
-    for words in ("free of chloramine", "standing and air do not remove it", "then test the ammonia",
-                  "house drain"):  # fmt: skip
+    tap = ("free of chloramine", "standing and air do not remove it", "then test the ammonia")
+    for words in (*tap, "house drain"):
         assert words in answer["do"]

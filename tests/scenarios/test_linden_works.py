@@ -67,7 +67,7 @@ def test_a_label_that_agrees_raises_no_warning(run: Run, call: Path) -> None:
 
 def test_gill_flukes_lead_and_few_flagellates_do_not(run: Run, call: Path) -> None:
     ranked = run("differential", str(call), "--no-own-idea", "--json").answer["ranked"]
-    assert [row["condition"] for row in ranked][0] == "GILLFLUKE"
+    assert ranked[0]["condition"] == "GILLFLUKE"
 
 
 def test_toxic_ammonia_is_0_002(run: Run) -> None:
@@ -94,9 +94,7 @@ def test_2_mg_per_litre_in_404_5_litres_are_0_81_g(run: Run, call: Path) -> None
     assert float(amount["value"]) == pytest.approx(2 * 404.5 / 1000, abs=0.005)
 
 
-def test_a_half_change_asks_for_the_tap_and_then_warns_of_the_jump(
-    run: Run, typed: Typing
-) -> None:
+def test_a_half_change_asks_for_the_tap_and_then_warns_of_the_jump(run: Run, typed: Typing) -> None:
     rows = [*CALL, ["dose", "agent=praziquantel", "strength=2 mg/L"],
             ["done", "agent=praziquantel"]]  # fmt: skip
     file = typed("linden change", [OPENING], rows)
