@@ -128,4 +128,4 @@ def test_every_change_is_sea_water_out_of_the_bare_tank_by_the_drain_rule(
     ).replace("\u00a0", " ")  # fmt: skip
     assert "from bare (to the tape)" in text
     assert "sea salt mix" in text
-    assert "drain" in text
+    assert "It may hold copper, free ion" in text
