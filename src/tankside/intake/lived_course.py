@@ -20,7 +20,7 @@ from tankside.course.bodies.effects import (
     Exchanged,
     ReadingEntered,
 )
-from tankside.course.bodies.system import NewWater
+from tankside.course.bodies.system import InWater, NewWater
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.follow import Happened
 from tankside.intake.account import Movement
@@ -189,6 +189,13 @@ class EffectsOf(WaterAccount):
     body: str = ""
     new_water: NewWater = field(default_factory=NewWater)
     effects: list[tuple[float, Effect]] = field(default_factory=list)
+
+    def start_with(self, residue: InWater) -> None:
+        """Take down what was told to be in the water."""
+        if residue.high_mg_l is None:
+            self.put_in_unknown(residue.agent)
+        else:
+            self.put_in_strength(residue.agent, *residue.edges(0))
 
     def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
         """Take down a mass."""
