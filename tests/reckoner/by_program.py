@@ -40,7 +40,7 @@ def folded(rows: Sequence[Row]) -> CaseView:
     entries: list[Entry] = [entry_from({"id": 1, **STAMP, **OPENING})]
     names: list[str] = []
     for number, row in enumerate(rows, FIRST):
-        door = Door("UTC", WRITTEN, BEGAN, BEGAN, False, (), tuple(names))
+        door = Door("UTC", WRITTEN, BEGAN, BEGAN, False, {}, tuple(names))
         entries.append(_entry(number, row, door))
         if row.kind == "system":
             names.append(row.words[1])

@@ -59,6 +59,13 @@ def test_a_dose_logged_as_done_is_not_offered_again_in_full(
     assert 0 < later["strength_mg_l"] < 0.2 * 2
 
 
+def test_done_with_its_substance_alone_answers_what_was_asked(case: Case, run: Run) -> None:
+    """As docs/case.md says; the call for a field named action stood in the way."""
+    path = case(BLUE, ASK_BLUE, ["done", "agent=methylene_blue"])
+    refused = dose(run, path, "methylene_blue", BLUE_STRENGTH).error
+    assert refused["code"] == "E-DOSE-25"  # above the usual figure with what is in the water
+
+
 def test_an_amount_logged_by_its_number_counts_without_an_asking(case: Case, run: Run) -> None:
     path = case(SALT, ["done", "action=salt", "agent=sodium_chloride", "amount=150 g"])
     assert dose(run, path, "sodium_chloride", "1 g/L").answer["amount"]["value"] == "50"

@@ -103,6 +103,21 @@ def test_a_late_move_reaches_card_forecast_and_follow_up(case: Case) -> None:
     assert water_hours.where["koi"][-1] == water_hours.body_ids.index("box")
 
 
+def test_a_group_that_moves_under_its_short_name_stays_what_it_is(
+    typed: Typing, run: Callable[..., Ran]
+) -> None:
+    """Clownfish moved as "clown" were read as clown loaches, which copper is not for."""
+    hospital = ["system", "hospital", "meter=120 L", "use=hospital"]
+    rows = [["stock", "clown", "name=clownfish", "count=2"], hospital,
+            ["stock", "clown", "system=hospital"], ["stock", "clown", "count=1"]]  # fmt: skip
+    path = typed(f"moves{next(NUMBER)}", [OPENING], rows)
+    assert read_case(path).view().stock["clown"].description.name == "clownfish"
+    sheet = path.with_suffix(".csv")
+    sheet.write_text("kind,group,name,system\nstock,perc,percula,hospital\nstock,perc,,hospital\n")
+    assert run("case", "add", str(path), "--from", str(sheet)).code == 0
+    assert read_case(path).view().stock["perc"].description.name == "percula"
+
+
 def test_a_count_of_fish_in_another_water_is_not_taken_for_these(case: Case) -> None:
     far = [tank("shop", 100, NONE), water("shop"), fish("shop", "zebra danio")]
     spots = ["count", "group=zebra_danio", "fish=worst danio", "spots=40"]

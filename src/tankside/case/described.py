@@ -91,12 +91,16 @@ class StockDescribed(Dated):
 
 
 def _group_and_name(base: Fields, loose: list[Typed], door: Door) -> None:
-    """Make the short name of a group from its name, or its name from the short one."""
-    del loose, door
+    """Make the short name of a group from its name, or its name from the short one.
+
+    A group that is described already keeps the name people gave it.
+    """
+    del loose
     if "group" not in base and "name" in base:
         base["group"] = tv.slug(str(base["name"]))
     if "group" in base and "name" not in base:
-        base["name"] = str(base["group"]).replace("_", " ")
+        group = str(base["group"])
+        base["name"] = door.groups.get(group) or group.replace("_", " ")
 
 
 def _stock_text(entry: StockDescribed, _: Wording) -> str:

@@ -11,6 +11,7 @@ from tankside.case.dated import Dated, need
 from tankside.case.entry_kind import EntryKind, KindWord, Word
 from tankside.case.parts import Count, Instant, Key, MassOrVolume, Name, Text, Volume, YesNo
 from tankside.case.reader import DATE, GROUP, SYSTEM
+from tankside.case.typed_value import Door, Fields, Typed
 from tankside.case.wording import STATES, Wording, joined, plain, told_text
 from tankside.errors import BadInput
 
@@ -70,7 +71,10 @@ class ActionDone(Dated):
     """
 
     kind: Literal["action_done"] = "action_done"
-    action: Annotated[Name, Word("the action of the course", "water change")]
+    action: Annotated[
+        Name,
+        Word("the action of the course; left out, its substance", "water change"),
+    ]
     state: Literal["done", "not_done", "other_amount", "keeper_does_not_know"]
     step: Annotated[Key | None, Word("short name of the step, as the card has it", "A1-2")] = None
     answers: Annotated[
@@ -105,6 +109,14 @@ def _action_text(entry: ActionDone, _: Wording) -> str:
     )
 
 
+def _action_named(base: Fields, loose: list[Typed], door: Door) -> None:
+    """Call an action by its substance, or by its step, where nobody called it anything."""
+    del loose, door
+    named = base.get("agent") or base.get("step")
+    if "action" not in base and named:
+        base["action"] = str(named).replace("_", " ")
+
+
 ACTION_DONE = EntryKind(
     model=ActionDone,
     text=_action_text,
@@ -114,6 +126,7 @@ ACTION_DONE = EntryKind(
         "not-done action=siphon step=A1-2 reason=away",
         'other-amount action=salt amount="60 g"',
     ),
+    shapes=(_action_named,),
     which_system="ask",
     observed=True,
 )

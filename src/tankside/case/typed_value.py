@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from tankside.case.parts import Amount
@@ -29,7 +29,8 @@ class Door:
         opened: when the case began; None while it is being opened.
         standing_at: when an entry without ``on`` happened.
         comma_declared: the file that is read declares a decimal comma.
-        groups: groups of stock described so far; a name outside them is a slip.
+        groups: groups of stock described so far, each with what people call it; a group outside
+            them is a slip.
         systems: systems described so far.
     """
 
@@ -38,7 +39,7 @@ class Door:
     opened: Moment | None
     standing_at: Moment
     comma_declared: bool = False
-    groups: tuple[str, ...] = ()
+    groups: Mapping[str, str] = field(default_factory=dict)
     systems: tuple[str, ...] = ()
 
 
@@ -148,7 +149,7 @@ def system(text: str, field: str, door: Door) -> object:
     return _described(text, door.systems, "system", field)
 
 
-def _described(text: str, choices: tuple[str, ...], what: str, field: str) -> str:
+def _described(text: str, choices: Collection[str], what: str, field: str) -> str:
     name = slug(text)
     if choices and name not in choices:
         message = f"The case describes no such {what}."

@@ -61,7 +61,7 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment
     """
     for asked in unanswered(view, facts, system)[:1]:
         entry = asked.entry
-        done = f'action="{entry.agent}" agent={asked.agent} answers={entry.id}'
+        done = f"agent={asked.agent} answers={entry.id} system={entry.system}"
         raise _not_answered(
             f"An amount of {entry.agent} was asked for in {_water(view, entry.system)} and nobody "
             "said whether it was given.",
@@ -75,7 +75,7 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment
                 f"A step of a course was due in {_water(view, body)} and nobody said whether it "
                 "was done.",
                 f"{waiting.step.name}: {waiting.words}",
-                f"action={waiting.step.action.kind} step={waiting.step.name}",
+                f"step={waiting.step.name} system={waiting.step.action.body}",
             )
 
 

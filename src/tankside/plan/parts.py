@@ -166,16 +166,13 @@ def take_out(
     return CandidatePart(Lever.REMOVAL, f"{substance.name} taken out", steps)
 
 
-def checks(situation: Situation, days: int, levers: Levers) -> CandidatePart:
-    """Return counts and readings: counts at an interval, water the day after and weekly."""
+def checks(situation: Situation, days: int, levers: Levers, body: str) -> CandidatePart:
+    """Return counts and readings of the water the fish are in, at an interval."""
     start = situation.first_h // HOURS_PER_DAY
     every = levers.count_every_d
     counts: list[Action] = []
     for day in range(start + every, days, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
-        counts += [
-            Count(hour, situation.main, group)
-            for group in (situation.watched or situation.fish)[:1]
-        ]
-        counts.append(TakeReading(hour, situation.main, WATER_TESTS))
+        counts += [Count(hour, body, group) for group in (situation.watched or situation.fish)[:1]]
+        counts.append(TakeReading(hour, body, WATER_TESTS))
     return CandidatePart(Lever.CHECK, "counts and water tests", tuple(counts))

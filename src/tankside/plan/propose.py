@@ -81,8 +81,8 @@ def _rhythms(situation: Situation, levers: Levers) -> tuple[_Rhythm, ...]:
     return (*siphoned, _Rhythm(litres, every_d[-1], siphoning=False))
 
 
-def _checks(situation: Situation, levers: Levers, days: int) -> CandidatePart:
-    return part.checks(situation, days, levers)
+def _checks(situation: Situation, levers: Levers, days: int, moved_to: str = "") -> CandidatePart:
+    return part.checks(situation, days, levers, moved_to or situation.main)
 
 
 def _water(situation: Situation, rhythm: _Rhythm, days: int) -> CandidatePart:
@@ -219,7 +219,7 @@ def _moving(situation: Situation, levers: Levers) -> Iterator[Candidate]:
         first = situation.first_h + HOURS_PER_DAY
         water = part.changes(body, litres, first, 1, days, siphoning=True)
         air = part.air(body, situation.first_h)
-        rest = (*air, water, _checks(situation, levers, days))
+        rest = (*air, water, _checks(situation, levers, days, target))
         yield Candidate(f"{moved.words}, {days} days", str(Lever.TRANSFER), days, (moved, *rest))
         yield from _moved_and_salted(situation, levers, moved, target, days)
     fast_cyst_h, slow_stay_d = (
@@ -248,5 +248,5 @@ def _moved_and_salted(
             water = part.changes(body, litres, first, 1, days, siphoning=True)
             rest = (*part.media_out(body, situation.first_h), water, salting)
             name = f"{moved.words}, {salting.words} there, {days} days"
-            pulled = (moved, *rest, _checks(situation, levers, days))
+            pulled = (moved, *rest, _checks(situation, levers, days, target))
             yield Candidate(name, f"{Lever.TRANSFER} and {substance.agent}", days, pulled)

@@ -47,9 +47,10 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
 
 def _asked_first(waiting: OpenStep) -> str:
     """Ask of a step that nobody answered, before anything more is weighed."""
+    answer = f"step={waiting.step.name} system={waiting.step.action.body}"
     return (
         f"Was step {waiting.step.name} done? ({waiting.words}) Write it into the case first: "
-        f"done step={waiting.step.name}, or not-done step={waiting.step.name}."
+        f"done {answer}, or not-done {answer}."
     )
 
 

@@ -71,6 +71,8 @@ def _off(system: SystemView, result: MethodResult) -> str:
     percent = system.volume.told_difference_percent
     if percent is None or result.litres != system.volume.told_l:
         return ""
+    if round(percent) == 0:
+        return " (as measured)"
     side = "above" if percent > 0 else "below"
     return f" ({percent_words(percent)} {side} the measured volume)"
 

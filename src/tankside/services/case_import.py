@@ -77,9 +77,9 @@ def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:
 
 def _knowing(door: Door, made: Sequence[Fields]) -> Door:
     """Let later rows name the groups and systems that earlier rows describe."""
-    groups = tuple(str(f["group"]) for f in made if f["kind"] == "stock")
+    groups = {str(f["group"]): str(f["name"]) for f in made if f["kind"] == "stock"}
     systems = tuple(str(f.get("system", "main")) for f in made if f["kind"] == "system")
-    return replace(door, groups=door.groups + groups, systems=door.systems + systems)
+    return replace(door, groups={**door.groups, **groups}, systems=door.systems + systems)
 
 
 def _words(row: Row, kind: str | None) -> tuple[str, list[Typed]]:

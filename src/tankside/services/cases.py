@@ -89,8 +89,8 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
     if recorded.date() > opened.day:
         last = view.last_moment()
         at = Moment(last.text, last.day_only)
-    names = (tuple(view.stock), tuple(view.systems))
-    return Door(view.opened.zone, now, opened, at, comma_declared, *names)
+    groups = {name: group.description.name for name, group in view.stock.items()}
+    return Door(view.opened.zone, now, opened, at, comma_declared, groups, tuple(view.systems))
 
 
 def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:

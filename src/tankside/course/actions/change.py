@@ -13,6 +13,9 @@ from tankside.course.bodies.system import NewWater
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 from tankside.course.bodies.words import show
 
+UNNAMED = "the tank"
+"""What the main water is called where nobody gave it a name: it goes without saying."""
+
 
 @dataclass(frozen=True, slots=True)
 class WaterChange:
@@ -91,7 +94,9 @@ def put_back(
 
 def change_words(ledger: Ledger, body: str, litres: float, back: PutBack, new: NewWater) -> str:
     """Say a change in trade words: where the old water may go, what the new water must be."""
-    out = f"Take out {show(litres, 'L')} (to the tape)."
+    name = ledger.body_name(body)
+    where = "" if name == UNNAMED else f" from {name}"
+    out = f"Take out {show(litres, 'L')}{where} (to the tape)."
     dosed = f" with {' and '.join(back.words)} stirred in first" if back.words else ""
     into = f"Put back {show(litres, 'L')}{dosed}."
     parts = (out, ledger.let_out(body), into, ledger.recipe(body, litres, new))

@@ -1,0 +1,106 @@
+"""Scenario 5, Linden Works (invented): discus at 29 C with gill flukes; a half change lifts pH.
+
+Figures are the scenario's own: 404.5 L by the tape and 405 L on the label, toxic ammonia 0.002
+mg/L N (Emerson 1975 at 29.0 C and pH 6.4), alkalinity 36 mg/L, below the 50 mg/L that copper needs
+(UF/IFAS FA008), half a change with tap water of pH 7.6 and 9 dH to about 7.0 at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from tests.scenarios.conftest import Ran, Typing
+
+Run = Callable[..., Ran]
+Row = list[str]
+
+OPENING = ["--name", "Linden Works", "--keeper", "Oskar Lindqvist-Rao", "--water", "fresh",
+           "--opened", "2026-10-12", "--zone", "Europe/Berlin"]  # fmt: skip
+NOW = "2026-10-12T10:00+02:00"
+CALL: list[Row] = [
+    ["system", "inside-length=148 cm", "inside-width=48.5 cm", "water-height=48 cm",
+     "adds=60 L sump", "label=405 L", "plants=no", "invertebrates=no", "carbon=no"],
+    ["stock", "discus", "name=discus", "count=6", "length=13 cm", "length-to=15 cm"],
+    ["stock", "wild", "name=wild-caught discus", "host=discus", "count=2", "length=13 cm",
+     "arrived=2026-09-21", "quarantined=no"],
+    ["water", "temperature=29.0 C", "ph=6.4", "kh=2 dH", "ammonia=1.0 mg/L as N",
+     "nitrite=0 mg/L as N", "nitrate=25 mg/L as NO3", "oxygen=6.2 mg/L"],
+    ["water", "sample=tap", "ph=7.6", "kh=9 dH"],
+    ["finding", "breathing=fast", "flashing=occasional", "body_condition=thin",
+     "spots_visible=no"],
+    ["wet-mount", "gill-clip", "alive=yes", "examined=3", "m_fluke_gill=many"],
+    ["wet-mount", "skin-scrape", "alive=yes", "m_fluke_skin=none"],
+    ["wet-mount", "droppings", "m_gut_flagellate=few"],
+    *(["count", "method=gill-clip", "group=discus", f"fish=discus {n}", f"flukes={flukes}"]
+      for n, flukes in enumerate((20, 12, 16), 1)),
+    ["confirmed", "condition=gillfluke", "shown-by=gill clip"],
+    ["label", "agent=praziquantel", "strength=pure", "scale=0.01 g", "predissolve=yes"],
+]  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def _that_day(typed: Typing, monkeypatch: pytest.MonkeyPatch) -> None:
+    del typed
+    monkeypatch.setenv("TANKSIDE_NOW", NOW)
+
+
+@pytest.fixture(scope="module")
+def call(typed: Typing) -> Path:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", NOW)
+        return typed("linden", [OPENING], CALL)
+
+
+def dose(run: Run, file: Path, agent: str, strength: str, *more: str) -> Ran:
+    return run("dose", "--case", str(file), "--agent", agent, "--strength", strength, *more,
+               "--json")  # fmt: skip
+
+
+def test_a_label_that_agrees_raises_no_warning(run: Run, call: Path) -> None:
+    shown = run("case", "show", str(call)).out.replace("\u00a0", " ")
+    assert "404.5 L" in shown
+    assert "above the measured volume" not in shown
+    assert "below the measured volume" not in shown
+
+
+def test_gill_flukes_lead_and_few_flagellates_do_not(run: Run, call: Path) -> None:
+    ranked = run("differential", str(call), "--no-own-idea", "--json").answer["ranked"]
+    assert ranked[0]["condition"] == "GILLFLUKE"
+
+
+def test_toxic_ammonia_is_0_002(run: Run) -> None:
+    shown = run("water", "ammonia", "--temperature", "29.0 C", "--ph", "6.4",
+                "--total", "1.0 mg/L as N", "--json").answer  # fmt: skip
+    values = [row["value"] for row in shown["results"] if row["unit"] == "mg/L as N"]
+    assert values[0] == pytest.approx(0.002, abs=0.0005)
+
+
+def test_copper_is_blocked_by_an_alkalinity_of_36(run: Run, call: Path) -> None:
+    refused = dose(run, call, "copper sulphate", "0.1 mg/L as Cu").error
+    assert (refused["code"], refused["field"]) == ("E-DOSE-25", "alkalinity")
+    assert "at least 50 mg/L" in refused["needed"]
+    assert round(2 * 17.85) == 36
+
+
+def test_formalin_is_not_for_29_degrees(run: Run, call: Path) -> None:
+    refused = dose(run, call, "formalin", "15 mg/L").error
+    assert (refused["code"], refused["field"]) == ("E-DOSE-25", "temperature")
+
+
+def test_2_mg_per_litre_in_404_5_litres_are_0_81_g(run: Run, call: Path) -> None:
+    amount = dose(run, call, "praziquantel", "2 mg/L").answer["amount"]
+    assert float(amount["value"]) == pytest.approx(2 * 404.5 / 1000, abs=0.005)
+
+
+def test_a_half_change_asks_for_the_tap_and_then_warns_of_the_jump(run: Run, typed: Typing) -> None:
+    rows = [*CALL, ["dose", "agent=praziquantel", "strength=2 mg/L"],
+            ["done", "agent=praziquantel"]]  # fmt: skip
+    file = typed("linden change", [OPENING], rows)
+    asked = dose(run, file, "praziquantel", "2 mg/L", "--changed", "202 L").error
+    assert (asked["code"], asked["field"]) == ("E-WATER-04", "tap")
+    assert run("case", "add", str(file), "system", "tap=chlorine").code == 0
+    done = dose(run, file, "praziquantel", "2 mg/L", "--changed", "202 L").answer["do"]
+    assert "pH 7.6 against 6.4 in the tank is too far" in done
+    assert "free of chlorine" in done
