@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from tankside.case.done import ActionDone
 from tankside.claims import Knowledge
-from tankside.course import Course, PrintedAmount, StockGroup, System, Volume
+from tankside.course import Course, InWater, PrintedAmount, StockGroup, System, Volume
 from tankside.course.actions.lived import Lived, StepLived, agent_of_step
 from tankside.course.actions.schedule import Schedule, declare_all
 from tankside.course.amounts.water_account import WaterAccount
@@ -189,6 +189,13 @@ class EffectsOf(WaterAccount):
     body: str = ""
     new_water: NewWater = field(default_factory=NewWater)
     effects: list[tuple[float, Effect]] = field(default_factory=list)
+
+    def start_with(self, residue: InWater) -> None:
+        """Take down what was told to be in the water."""
+        if residue.high_mg_l is None:
+            self.put_in_unknown(residue.agent)
+        else:
+            self.put_in_strength(residue.agent, residue.low_mg_l, residue.high_mg_l)
 
     def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
         """Take down a mass."""

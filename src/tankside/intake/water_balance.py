@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from itertools import chain
 
@@ -67,21 +67,7 @@ def residues_of(
     waters = joined_waters(view)
     parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
 
-    def water_at(place: str, moment: Moment) -> Volume:
-        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
-        return added([volume for volume in there if volume is not None] or [NOMINAL])
-
-    def largest(place: str) -> Volume:
-        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
-        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
-
-    lots = (
-        Movement(hours_between(zero, entry.moment), entry.id, entry.system, _starting(lot))
-        for entry in view.agents_in_water
-        if entry.system in parts and entry.state != "none"
-        for lot in (_told(view, facts, entry, water_at(entry.system, entry.moment)),)
-        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system))
-    )
+    lots = _lots(view, facts, zero, parts)
     so_far = {} if shown is None else shown
     entered = entered_movements(
         view, facts, waters, parts, zero, reader_of(view, facts, courses, so_far)
@@ -92,6 +78,29 @@ def residues_of(
     return balance(facts, parts, chain(lots, entered, steps), joined, system, 0.0)
 
 
+def _lots(
+    view: CaseView, facts: Knowledge, zero: Moment, parts: Mapping[str, PartOfWater]
+) -> Iterator[Movement]:
+    """Yield what was told to be in some waters, at the hour at which it was told of."""
+    waters = joined_waters(view)
+
+    def water_at(place: str, moment: Moment) -> Volume:
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
+
+    def largest(place: str) -> Volume:
+        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
+        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
+
+    for entry in view.agents_in_water:
+        if entry.system not in parts or entry.state == "none":
+            continue
+        lot = _told(view, facts, entry, water_at(entry.system, entry.moment))
+        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system)):
+            at_h = hours_between(zero, entry.moment)
+            yield Movement(at_h, entry.id, entry.system, _starting(lot))
+
+
 def beside(
     view: CaseView, facts: Knowledge, zero: Moment, body: System, courses: CoursesOf
 ) -> Iterator[Movement]:
@@ -99,7 +108,9 @@ def beside(
     waters = joined_waters(view)
     read = reader_of(view, facts, courses)
     now = waters.now(body.id)
-    for movement in entered_movements(view, facts, waters, waters.ever(body.id), zero, read):
+    parts = {part: _part(view, facts, zero, part) for part in waters.ever(body.id)}
+    lots = _lots(view, facts, zero, parts)
+    for movement in chain(lots, entered_movements(view, facts, waters, parts, zero, read)):
         if movement.system in now:
             yield movement
 

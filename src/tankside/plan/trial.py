@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tankside import course as courses
 from tankside import lifecycle
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, CourseRun, LabelEntry
+from tankside.course.actions.lived import Lived
+from tankside.course.bodies.effects import Effect
 from tankside.lifecycle import Draws, Histories, HostGroup, InitialState
 from tankside.lifecycle.inputs.unknown_water import as_in
 from tankside.plan.situation import Situation
@@ -33,6 +35,7 @@ class Trial:
         start: the initial state at hour 0.
         seed: names the streams of chance; printed with every result.
         threads: worker threads.
+        logged: what went in and out of the water before work begins, with the elapsed hour.
     """
 
     situation: Situation
@@ -43,10 +46,13 @@ class Trial:
     start: InitialState
     seed: int
     threads: int = 2
+    logged: tuple[tuple[float, Effect], ...] = ()
     _draws: dict[_DrawKey, Draws] = field(default_factory=dict)
 
     def water(self, course: Course) -> CourseRun:
-        """Run the water of a course."""
+        """Run the water of a course; one that tells itself what was lived is taken at its word."""
+        if self.logged and course.lived == Lived():
+            course = replace(course, lived=Lived(logged=self.logged))
         return courses.run(
             self.situation.systems, self.situation.stock, course, self.facts, self.labels
         )

@@ -69,6 +69,7 @@ class DoseAnswer:
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
         brings: what a mixture brings of each of its parts; "" for a substance by itself.
+        reaches_mg_l: strength that it makes with what is in the water; None where nothing is.
     """
 
     agent: Agent
@@ -84,6 +85,7 @@ class DoseAnswer:
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
     brings: str
+    reaches_mg_l: float | None
 
 
 def work_out(
@@ -140,7 +142,7 @@ def work_out(
         )
     if view is not None and view.opened.country is not None:
         country = find_country(facts, view.opened.country) or view.opened.country
-    return _answer(facts, request, agent, run, setting, country)
+    return _answer(facts, request, agent, run, setting, country, wanted)
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:
@@ -222,6 +224,7 @@ def _answer(
     run: courses.CourseRun,
     setting: DoseSetting,
     country: str | None,
+    wanted: float,
 ) -> DoseAnswer:
     here = [group for group in setting.stock if group.body == setting.system.id]
     around_it = around(facts, Readings.at_start(setting.system), here)
@@ -252,7 +255,14 @@ def _answer(
         sources=tuple(facts.source(key) for key in keys),
         names_read=_names_read(facts, request),
         brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
+        reaches_mg_l=wanted if _tops_up(request, agent, setting) else None,
     )
+
+
+def _tops_up(request: DoseRequest, agent: Agent, setting: DoseSetting) -> bool:
+    """Whether the amount only makes up what is lacking of the strength asked for."""
+    there = any(lot.agent == agent.id for lot in setting.system.residues)
+    return there and request.changed is None and request.route == PROLONGED
 
 
 def _concerns_an_amount(caution: Caution) -> bool:

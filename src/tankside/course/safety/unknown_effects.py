@@ -84,7 +84,7 @@ class Unknowns:
         return Caution(
             Level.CARE,
             "E-DOSE-26",
-            f"{self.scene.agent_name(self.agent)}: not known for {', '.join(self.of)}.",
+            f"{self.scene.agent_name(self.agent)}: not known for {', '.join(dict.fromkeys(self.of))}.",
             NO_FIGURE,
             self.claim_key,
             f"{instead[:1].upper()}{instead[1:]}, or choose another way.",
