@@ -17,6 +17,11 @@ import pytest
 from icalendar import Calendar
 from tests.scenarios.conftest import Ran, Typing
 
+from tankside.intake.plan_setup import PlanRequest, ready
+from tankside.library import load
+from tankside.plan import propose, read_levers
+from tankside.records.case_file import read_case
+
 Run = Callable[..., Ran]
 Answer = dict[str, Any]
 
@@ -81,7 +86,7 @@ Now = Callable[[str], None]
 def now(monkeypatch: pytest.MonkeyPatch) -> Now:
     """Stand in the evening of day 0; return what moves to the evening of another day."""
     monkeypatch.setenv(NOW, DAY_0)
-    return lambda day: monkeypatch.setenv(NOW, f"{day}T22:00+00:00")
+    return lambda day: monkeypatch.setenv(NOW, f"{day}T18:30+00:00")
 
 
 def plain(text: object) -> str:
@@ -226,6 +231,8 @@ def test_a_step_nobody_answered_stops_the_next_day_until_it_is_told(
     stops = plain(run("today", file, "--date", "2026-03-18", "--json").answer["stops"])
     assert "A1-1" in stops
     assert "A0-1" not in stops
+    told = stops.split("into the case first: ")[1].split(", or ")[0].split()
+    assert run("case", "add", file, *told, "on=2026-03-17T19:00").code == 0, told
 
 
 def test_a_missed_salt_step_is_never_doubled_and_the_next_change_takes_what_is_there(
@@ -238,9 +245,8 @@ def test_a_missed_salt_step_is_never_doubled_and_the_next_change_takes_what_is_t
             ["not-done", "action=salt", "step=A1-2", "on=2026-03-17T19:00"]]  # fmt: skip
     file = with_more(run, planned[0], tmp_path, rows)
     card = run("today", file, "--date", "2026-03-18", "--json").answer
-    said = plain([card["lines"], card["stops"]])
-    assert "with 200 g of salt" not in said
-    assert "with 100 g of salt" in said or card["stops"]
+    said = plain(" ".join(line["text"] for line in card["lines"]))
+    assert "Put back 100 L with 100 g of salt" in said
     # 2 x 555.6 L - (500 + 56) g: what is missing, once.
     assert float(salt(run, file)["amount"]["value"]) == pytest.approx(555, abs=2)
 
@@ -248,10 +254,34 @@ def test_a_missed_salt_step_is_never_doubled_and_the_next_change_takes_what_is_t
 def test_another_amount_is_counted_as_it_was_logged(
     run: Run, planned: tuple[Path, Answer], tmp_path: Path, now: Now
 ) -> None:
+    """112 g in place of 56 g: 2 x 556 - 500 - 112 = 500 g are lacking."""
     now("2026-03-17")
     rows = [["other-amount", "action=salt", "step=A0-1", "amount=112 g", "on=2026-03-16T19:00"]]
     file = with_more(run, planned[0], tmp_path, rows)
     assert float(salt(run, file)["amount"]["value"]) == pytest.approx(500, abs=2)
+
+
+def test_salt_told_on_the_day_of_the_plan_counts_as_the_salt_of_a_test_does(
+    run: Run, typed: Typing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """500 g told at 18:00, a plan made at 18:00: 2 x 556 - 500 = 612 g, not 1,112 g."""
+    told = ["in-water", "agent=salt", "amount=500 g"]
+    tub = ["meter=556 L" if word.startswith("salt-rise") else word for word in TUB]
+    monkeypatch.setenv(NOW, DAY_0)
+    by_meter = ["system", "volume-by=meter"]
+    file = typed("told", [OPENING], [tub, told, *ROWS[1:], by_meter, BOTH[0]])
+    made = ready(
+        read_case(file).view(), load(), PlanRequest(only=("salt",), strengths=("salt=2 g/L",))
+    )
+    course = next(
+        candidate.course()
+        for candidate in propose(made.trial.situation, read_levers(load()))
+        if candidate.kind == "sodium_chloride"
+    )
+    run_of_it = made.trial.water(course)
+    places = [place for line in run_of_it.lines if line.kind == "salt" for place in line.amounts]
+    grams = sum(float(run_of_it.amounts[place].value) for place in places)
+    assert grams == pytest.approx(612, abs=2)
 
 
 # Counts -----------------------------------------------------------------------------------------

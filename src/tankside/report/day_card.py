@@ -47,9 +47,11 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
 
 def _asked_first(waiting: OpenStep) -> str:
     """Ask of a step that nobody answered, before anything more is weighed."""
+    name = waiting.step.name
+    words = f"action={waiting.step.action.kind} step={name}"
     return (
-        f"Was step {waiting.step.name} done? ({waiting.words}) Write it into the case first: "
-        f"done step={waiting.step.name}, or not-done step={waiting.step.name}."
+        f"Was step {name} done? ({waiting.words}) Write it into the case first: "
+        f"done {words}, or not-done {words}."
     )
 
 
