@@ -10,6 +10,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable
 from datetime import timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -211,9 +212,7 @@ def test_elapsed_hours_are_kept_over_the_clock_change(
     assert ran.code == 0
     events = Calendar.from_ical(calendar.read_bytes()).walk("VEVENT")
     siphons = sorted(e.decoded("DTSTART") for e in events if "Siphon" in str(e["DESCRIPTION"]))
-    assert {late - early for early, late in zip(siphons, siphons[1:], strict=False)} == {
-        timedelta(hours=24)
-    }
+    assert {late - early for early, late in pairwise(siphons)} == {timedelta(hours=24)}
     for day, hour in (("2026-03-28", "19:00"), ("2026-03-29", "20:00"), ("2026-03-30", "20:00")):
         lines = run("today", str(planned[0]), "--date", day, "--json").answer["lines"]
         assert any("Siphon" in line["text"] and hour in str(line) for line in lines), day

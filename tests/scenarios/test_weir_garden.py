@@ -1,11 +1,11 @@
 """Own scenario, Weir Garden (invented): a garden pond with an overflow, formalin of days before.
 
-A pond of 4 m x 2.5 m x 1 m, by box and by hose 10,000 L, with 20 L/h running through it. Formalin was
-asked for under another of its names (formol) and nobody said whether it went in. Checked by hand:
+A pond of 4 m x 2.5 m x 1 m, by box and by hose 10,000 L, with 20 L/h running through it. Formalin
+was asked for under another of its names (formol) and nobody said whether it went in. By hand:
 300 mL at 1.08 g/mL are 324 g, 32.4 mg/L in 10,000 L; 10,000 g of salt for 1 g/L, 1,000 g for
-1,000 L changed; exp(-Q t / V) of a substance is left where Q runs through V; the slow cycle of white
-spot. That formalin and permanganate may explode is in print (UF/IFAS FA-37), as is the limit of
-25 mg/L in ponds (US label of formalin).
+1,000 L changed; exp(-Q t / V) of a substance is left where Q runs through V. That formalin and
+permanganate may explode is in print (UF/IFAS FA-37), as is the limit of 25 mg/L in ponds (US label
+of formalin).
 """
 
 from __future__ import annotations
@@ -105,14 +105,14 @@ def test_an_inflow_that_may_be_off_is_shut_first(run: Run, typed: Typing) -> Non
 
 
 def test_salt_of_two_days_ago_has_run_away_in_part(run: Run, typed: Typing) -> None:
-    """10 kg 37 h ago: exp(-20 x 37 / 10,000) = 0.929 of it is there, so 2 g/L take the rest."""
+    """10 kg 38 h ago: exp(-20 x 38 / 10,000) = 0.927 of it is there, so 2 g/L take the rest."""
     there = ["in-water", "agent=salt", "amount=10 kg", "on=2026-06-12T20:00"]
     shown = dose(run, pond(typed, "salted", MEASURED, there), "salt", "2 g/L").answer
-    left_g = 10_000 * exp(-20 * 37 / 10_000)
+    left_g = 10_000 * exp(-20 * 38 / 10_000)
     assert float(shown["amount"]["value"]) == pytest.approx(20_000 - left_g, abs=15)
 
 
-# The dose that was asked for and never answered ----------------------------------------------------
+# The dose that was asked for and never answered ---------------------------------------------
 
 
 @pytest.mark.parametrize("agent", ["salt", "permanganate", "formalin"])
@@ -162,18 +162,19 @@ def test_permanganate_under_the_name_of_formaldehyde_is_refused_too(
 
 
 def test_another_amount_that_went_in_is_the_one_that_counts(run: Run, typed: Typing) -> None:
-    """300 mL are 32.4 mg/L, over the limit of 25; little of it is gone after 37 h."""
+    """300 mL are 32.4 mg/L, over the limit of 25; little of it is gone after 38 h."""
     file = answered(run, typed, "other", "other-amount", "amount=300 mL")
     refused = dose(run, file, "formalin", "15 mg/L").error
     assert refused["code"] == "E-DOSE-10"
     there = float(refused["needed"].split("with ")[1].split()[0])
-    assert 0.5 * 32.4 < there < 32.4 * exp(-20 * 37 / 10_000)
+    assert 0.5 * 32.4 < there < 32.4 * exp(-20 * 38 / 10_000)
 
 
 def test_formalin_again_before_72_hours_is_refused_even_below_the_limit(
     run: Run, typed: Typing
 ) -> None:
     file = answered(run, typed, "again", "done")
+    add(run, file, [*HAND[2][:-1], "on=2026-06-14T08:30"])
     refused = dose(run, file, "formalin", "5 mg/L").error
     assert refused["code"] in ("E-DOSE-22", "E-DOSE-10")
     assert "72 h" in str(refused)
@@ -194,8 +195,10 @@ def planned(run: Run, typed: Typing) -> tuple[Path, Answer]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", NOW)
         file = add(run, answered(run, typed, "planned", "done"), *ILL)
-        compared = run("plan", str(file), *PLAN, "--choose", "3", "--json").answer
-    assert compared["courses"][2]["kind"] == "sodium_chloride"
+        compared = run("plan", str(file), *PLAN, "--json").answer
+        kinds = [course["kind"] for course in compared["courses"]]
+        number = kinds.index("sodium_chloride") + 1
+        assert run("plan", str(file), *PLAN, "--choose", str(number)).code == 0
     return file, compared
 
 
@@ -212,14 +215,17 @@ def test_every_change_says_new_water_and_where_water_with_formalin_may_not_go(
 ) -> None:
     changes = [
         action["text"].replace("\u00a0", " ")
-        for action in planned[1]["courses"][2]["actions"]
+        for course in planned[1]["courses"]
+        if course["kind"] == "sodium_chloride"
+        for action in course["actions"]
         if action["kind"] in ("siphon", "water_change")
     ]
     assert changes
     for text in changes:
         assert "within 1 C of the tank (18 C when read)" in text
         assert "untreated, so without chlorine" in text
-        assert "Put back 1000 L with 1000 g of salt" in text
+        assert "10000 g" not in text
+    assert any("Put back 1000 L with 1000 g of salt" in text for text in changes)
     assert "It may hold formalin" in changes[0]
     assert "never to a pond, stream or septic system" in changes[0]
 
@@ -244,10 +250,7 @@ def test_a_step_given_twice_is_counted_twice_and_a_late_one_when_it_was(
     add(run, copy, late)
     refused = dose(run, copy, "salt", "1 g/L")
     assert refused.code != 0
-    changes = [text for text in said(card(run, copy, "2026-06-15")) if "Siphon" in text]
-    assert [text for text in changes if "with 1000 g of salt" not in text] != changes or all(
-        "2000 g" not in text for text in changes
-    )
+    assert not [text for text in said(card(run, copy, "2026-06-15")) if "Weigh out" in text]
 
 
 def test_the_date_to_wait_for_comes_from_the_last_count(

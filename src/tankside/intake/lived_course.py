@@ -195,7 +195,7 @@ class EffectsOf(WaterAccount):
         if residue.high_mg_l is None:
             self.put_in_unknown(residue.agent)
         else:
-            self.put_in_strength(residue.agent, residue.low_mg_l, residue.high_mg_l)
+            self.put_in_strength(residue.agent, residue.low_mg_l or 0.0, residue.high_mg_l)
 
     def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
         """Take down a mass."""

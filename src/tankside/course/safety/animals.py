@@ -201,7 +201,7 @@ def _why(scene: CourseScene, classes: tuple[str, ...], groups: Sequence[StockGro
     return "; ".join(dict.fromkeys(said)) + "."
 
 
-def _names(groups: Iterable[StockGroup]) -> tuple[str, ...]:
+def _names(groups: Sequence[StockGroup]) -> tuple[str, ...]:
     """Return the names of groups, each once: one kind may live in many tanks of one water."""
     return tuple(dict.fromkeys(group.name for group in groups))
 
