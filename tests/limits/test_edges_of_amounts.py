@@ -220,17 +220,17 @@ def test_without_a_limit_the_strength_is_shown_and_no_amount() -> None:
 
 def test_a_refused_amount_becomes_a_caution_at_its_place() -> None:
     mistake = BadInput("E-DOSE-24", "Too small.", given="1 mg", needed="more", next_step="Wait.")
-    caution = refusal(mistake, 2, 30, "main", asked())
+    caution = refusal(mistake, 2, 30, "main", asked(), "the tank")
     assert (caution.level, caution.code, caution.words) == (
         Level.BLOCKED,
         "E-DOSE-24",
-        "Too small.",
+        "Salt for the tank: too small.",
     )
     assert caution.why == "Asked for 1 mg; needed more."
     assert caution.claim_key == "agent.salt.hard_max.prolonged"
     assert caution.what_instead == "Wait."
     assert (caution.hour, caution.body, caution.agent, caution.action) == (30, "main", "salt", 2)
-    assert refusal(mistake, 2, 30, "main", asked(limit=None)).claim_key == ""
+    assert refusal(mistake, 2, 30, "main", asked(limit=None), "the tank").claim_key == ""
 
 
 # The tool --------------------------------------------------------------------------------------

@@ -49,11 +49,16 @@ ONE_IS: dict[Kind, dict[str, str]] = {
     Kind.CARBON_DIOXIDE: {"mg/L": "1"},
     Kind.COPPER: {"mg/L as Cu": "1", "mg/L as CuSO4.5H2O": "0.25451"},
     Kind.CONDUCTIVITY: {"mS/cm": "1", "uS/cm": "0.001"},
+    Kind.FEED_DOSE: {"mg/kg/d": "1"},
+    Kind.FEED_CONTENT: {"g/kg feed": "1", "mg/kg feed": "0.001", "% of feed": "10"},
+    Kind.RATION: {"% of body weight": "1"},
+    Kind.FOOD: {"g/d": "1"},
 }  # fmt: skip
 BY_WEIGHTS = {Kind.AMMONIA, Kind.NITRITE, Kind.NITRATE, Kind.ALKALINITY, Kind.HARDNESS, Kind.COPPER}
 NOT_BELOW_OR_AT_ZERO = {  # what is measured out, or strong, is more than nothing
     Kind.LENGTH, Kind.VOLUME, Kind.MASS, Kind.DENSITY, Kind.FLOW, Kind.MASS_CONCENTRATION,
     Kind.VOLUME_CONCENTRATION, Kind.STRENGTH_W_W, Kind.STRENGTH_W_V, Kind.STRENGTH_V_V,
+    Kind.FEED_DOSE, Kind.FEED_CONTENT, Kind.RATION, Kind.FOOD,
 }  # fmt: skip
 
 

@@ -167,6 +167,8 @@ EVENT = EntryKind(
     typed_as=(KindWord("event"),),
     shapes=(_event_or_none,),
     alone=ALONE,
+    which_system="ask",
+    which_system_with="water_changed",
     examples=(
         'event what="hose left running" changed="80 L"',
         'event what="evaporated" topped-up="6 L"',

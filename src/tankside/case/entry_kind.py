@@ -145,6 +145,7 @@ class EntryKind(Generic[M]):
         examples: entries as they may be typed.
         which_system: where the system was not told: ``ask`` which of several it is, or ``take``
             the only one there is and leave it open otherwise.
+        which_system_with: the field with which it matters which; None for every such entry.
         before_opening: whether it may be typed with a day before the case began.
         observed: whether a day before the case began is refused wherever it comes from.
         after_closing: whether it may follow the end of the case.
@@ -160,6 +161,7 @@ class EntryKind(Generic[M]):
     alone: tuple[str, ...] = ()
     examples: tuple[str, ...] = ()
     which_system: Literal["ask", "take"] | None = None
+    which_system_with: str | None = None
     before_opening: bool = False
     observed: bool = False
     after_closing: bool = False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from tankside.case.catalogue import CATALOGUE, Catalogue
@@ -19,6 +20,7 @@ from tankside.case.done import (
 from tankside.case.entry import Correction, Entry, Fact
 from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.open_questions import not_asked
+from tankside.case.partial_move import left_behind
 from tankside.case.parts import READING_KINDS, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
@@ -151,8 +153,10 @@ def _check_correction(correction: Correction, old: Entry) -> None:
 def _placed(standing: Sequence[Fact]) -> list[Fact]:
     """Return the entries, those that name no water at the first one where none is called main.
 
-    What was entered before any water was described has ``main`` as its water.
+    What was entered before any water was described has ``main`` as its water. A change of water
+    that names none was in the only one described when it was entered.
     """
+    standing = _changes_placed(standing)
     described = dict.fromkeys(entry.system for entry in _of(SystemDescribed, standing))
     if not described or MAIN in described:
         return list(standing)
@@ -163,6 +167,20 @@ def _placed(standing: Sequence[Fact]) -> list[Fact]:
         else entry
         for entry in standing
     ]
+
+
+def _changes_placed(standing: Sequence[Fact]) -> list[Fact]:
+    described: dict[str, None] = {}
+    placed: list[Fact] = []
+    for entry in standing:
+        if isinstance(entry, SystemDescribed):
+            described[entry.system] = None
+        elif isinstance(entry, Event) and entry.water_changed and entry.system is None:
+            meant = default_system(tuple(described))
+            placed.append(entry.model_copy(update={"system": meant}) if meant else entry)
+            continue
+        placed.append(entry)
+    return placed
 
 
 def _opening(written: Sequence[Entry], standing: Sequence[Fact]) -> Opened:
@@ -297,12 +315,14 @@ def _stock(
         if entry.count is not None:
             counted[entry.group] = entry
     deaths = _of(Death, happened)
-    stock = {
-        name: _alive(
-            now, counted.get(name), deaths, tuple(ids[name]), _homes(name, happened, default)
-        )
-        for name, now in gathered.items()
-    }
+    described = _of(StockDescribed, standing)
+    stock = {}
+    for name, now in gathered.items():
+        homes = _homes(name, happened, default)
+        told = [entry for entry in described if entry.group == name]
+        lost = left_behind(told, [d for d in deaths if d.group == name], homes[0].system)
+        alive = _alive(now, counted.get(name), deaths, tuple(ids[name]), homes)
+        stock[name] = replace(alive, left_behind=lost)
     _check_all_deaths(stock, deaths)
     return stock
 

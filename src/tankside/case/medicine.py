@@ -146,9 +146,20 @@ class DoseAsked(Dated):
     agent: Annotated[Name, Word("name of the substance", "salt")]
     strength: Annotated[Strength, Word("how much is wanted in the water", "2 g/L")]
     route: Annotated[
-        Literal["prolonged", "bath", "dip"], Word("how it is given; left out, prolonged")
+        Literal["prolonged", "bath", "dip", "feed", "equipment"],
+        Word("how it is given; left out, prolonged"),
     ] = "prolonged"
     minutes: Annotated[Time | None, Word("how long a bath or dip takes", "30 min")] = None
+    ration: Annotated[
+        Strength | None, Word("food of a day, for route=feed", "1 % of body weight")
+    ] = None
+    days: Annotated[Time | None, Word("on how many days, for route=feed", "5 d")] = None
+    fish_weight: Annotated[
+        Mass | None, Word("all fish that are fed, weighed, for route=feed", "200 g")
+    ] = None
+    vessel: Annotated[
+        Volume | None, Word("the bucket or empty tank, for route=equipment", "10 L")
+    ] = None
     water_changed: Annotated[
         Volume | None, Word("only for water that was changed", "40 L", typed="changed")
     ] = None
@@ -163,6 +174,10 @@ def _dose_text(entry: DoseAsked, _: Wording) -> str:
         None if entry.route == "prolonged" else entry.route,
         told_text("", entry.minutes),
         told_text("for", entry.water_changed, "changed"),
+        entry.ration,
+        told_text("for", entry.days),
+        told_text("fish", entry.fish_weight),
+        told_text("in", entry.vessel),
         entry.reason,
     )
 
@@ -171,7 +186,11 @@ DOSE_ASKED = EntryKind(
     model=DoseAsked,
     text=_dose_text,
     typed_as=(KindWord("dose"),),
-    examples=('dose agent=salt strength="2 g/L"',),
+    examples=(
+        'dose agent=salt strength="2 g/L"',
+        'dose agent=praziquantel route=feed strength="75 mg/kg/d" ration="1 % of body weight"',
+        'dose agent=hypochlorite route=equipment strength="200 mg/L" vessel="10 L" minutes="1 h"',
+    ),
     which_system="ask",
     observed=True,
 )

@@ -75,7 +75,8 @@ def typed_entries(
     base: Fields = {"kind": kind.name, **named.preset, **_when(kind, loose, door), **keyed}
     for shape in kind.shapes:
         shape(base, loose, door)
-    if kind.which_system is not None and "system" not in base:
+    matters = kind.which_system_with is None or kind.which_system_with in base
+    if kind.which_system is not None and matters and "system" not in base:
         _which_system(kind, base, door)
     if kind.open_words is not None:
         _check_open(kind, loose)

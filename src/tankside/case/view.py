@@ -104,6 +104,7 @@ class StockView:
     """One group as it is now; ``alive`` is its last count less the deaths recorded since.
 
     ``homes`` are the systems it lived in, in the order they were told; there is at least one.
+    ``left_behind`` is the entry after which nobody knows where some of it are, else None.
     """
 
     id: str
@@ -112,6 +113,7 @@ class StockView:
     deaths: int
     entry_ids: tuple[int, ...]
     homes: tuple[Home, ...]
+    left_behind: int | None = None
 
     @property
     def system(self) -> str:

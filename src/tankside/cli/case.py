@@ -52,8 +52,8 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
     from tankside.intake.substances import names_read
+    from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
-    from tankside.report.dose_text import amount_line
     from tankside.services.dose_case import amounts_asked
 
     amounts = amounts_asked(added.new, added.stored.view())

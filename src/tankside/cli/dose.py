@@ -44,8 +44,20 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     changed: Annotated[
         str | None, typer.Option(help="water changed: the amount to put back for it")
     ] = None,
-    route: Annotated[str, typer.Option(help="prolonged, bath or dip")] = "prolonged",
+    route: Annotated[
+        str, typer.Option(help="prolonged, bath, dip, feed or equipment")
+    ] = "prolonged",
     minutes: Annotated[str | None, typer.Option(help='length of a bath, "30 min"')] = None,
+    ration: Annotated[
+        str | None, typer.Option(help='food of a day: "1 % of body weight" or "2 g/d"')
+    ] = None,
+    days: Annotated[str | None, typer.Option(help='on how many days it is fed, "5 d"')] = None,
+    fish_weight: Annotated[
+        str | None, typer.Option(help='all fish that are fed, weighed: "200 g"')
+    ] = None,
+    vessel: Annotated[
+        str | None, typer.Option(help='bucket or empty tank for equipment, "10 L"')
+    ] = None,
     reason: Annotated[
         str, typer.Option(help="why a soft limit may be passed, at least 10 characters")
     ] = "",
@@ -81,9 +93,8 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     """
     from tankside.intake.dose_request import AtHand, DoseRequest
     from tankside.intake.dose_setting import READINGS
-    from tankside.report.dose_json import dose_json
-    from tankside.report.dose_text import dose_document
-    from tankside.services.dose import work_out
+    from tankside.report.amount_forms import amount_document, amount_json
+    from tankside.services.amounts import amount_asked
     from tankside.services.dose_case import case_beside
 
     request = DoseRequest(
@@ -100,6 +111,10 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         in_water=tuple(in_water or ()),
         route=route,
         minutes=minutes,
+        ration=ration,
+        days=days,
+        fish_weight=fish_weight,
+        vessel=vessel,
         reason=reason,
         animals=tuple(animal or ()),
         stage=stage,
@@ -116,5 +131,6 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
         },
     )  # fmt: skip
     view = None if case is None else case_beside(case, request)
-    amount = work_out(request, view)
-    show(dose_document(amount, why=why), dose_json(amount), as_json=as_json, pdf=pdf, case=case)
+    amount = amount_asked(request, view)
+    document = amount_document(amount, why=why)
+    show(document, amount_json(amount), as_json=as_json, pdf=pdf, case=case)

@@ -64,15 +64,19 @@ def oxygen(
 
 @app.command()
 def nitrite(
-    nitrite: Annotated[str, typer.Option(help='"2.6 mg/L as NO2" or "0.8 mg/L as N"')],
-    chloride: Annotated[str, typer.Option(help='for example "25 mg/L"')],
-    volume: Net,
+    nitrite: Annotated[
+        str | None, typer.Option(help='"2.6 mg/L as NO2" or "0.8 mg/L as N"')
+    ] = None,
+    chloride: Annotated[str | None, typer.Option(help='for example "25 mg/L"')] = None,
+    volume: Annotated[str | None, typer.Option(help='net water, for example "162 L"')] = None,
+    case: Annotated[str | None, typer.Option(help="the case that holds all three")] = None,
+    system: Annotated[str | None, typer.Option(help="which water of the case")] = None,
     as_json: Json = False,
 ) -> None:
     """Common salt against nitrite at every ratio on record, and the trap of the unit."""
-    from tankside.services import water as service
+    from tankside.services.water_nitrite import typed_or_of_case
 
-    _tell(service.nitrite(nitrite, chloride, volume), as_json=as_json)
+    _tell(typed_or_of_case(case, system, nitrite, chloride, volume), as_json=as_json)
 
 
 @app.command("carbon-dioxide")

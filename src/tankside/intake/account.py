@@ -34,6 +34,7 @@ from tankside.quantity.per import HOURS_PER_DAY
 PUT_IN_WORDS = ("put in", "add", "added", "gave", "given", "give", "dose", "dosed", "poured")
 """Words by which a keeper says that something went into the water."""
 PROLONGED = "prolonged"
+FEED = "feed"
 ANSWER_WITHIN_D = 3
 """Days within which an answer without a number belongs to an amount asked for before it."""
 Placed = SystemDescribed | DoseAsked | ActionDone | WaterTest
@@ -68,18 +69,20 @@ class CaseReader:
     Args:
         name_of: from a name as typed to the id of an agent.
         in_water: from a name as typed to the id of what it puts into the water, named or not.
-        factor_of: from a name and an amount told under it to the factor to the agent's basis.
-        shown_mg: from an amount asked for to the mass that was shown [mg]; None where nobody knows.
-        mg_in_ml: from an agent and a moment to what one millilitre of its container holds [mg].
+        poured_mg: from a name, its agent, an amount told under it and a moment to the least and the
+            most that it holds [mg]; None where nobody knows.
+        shown_mg: from an amount asked for to the least and the most that was shown [mg]; None
+            where nobody knows.
+        fed_days: on how many days food that carries an agent is fed.
         said_in: from the words of an action to the ids of the agents that they name.
         is_step: whether an entry tells of a step of a course that was followed.
     """
 
     name_of: NameOf
     in_water: NameOf
-    factor_of: Callable[[str, Amount], float]
-    shown_mg: Callable[[DoseAsked], float | None]
-    mg_in_ml: Callable[[str, Moment], float | None]
+    poured_mg: Callable[[str, str, Amount, Moment], Edges | None]
+    shown_mg: Callable[[DoseAsked], Edges | None]
+    fed_days: Callable[[DoseAsked], float]
     said_in: Callable[[str], frozenset[str]]
     is_step: Callable[[ActionDone], bool]
 
@@ -247,8 +250,8 @@ def _as_asked(
     at: DoseAsked | ActionDone, system: str, asked: AskedAmount, zero: Moment, read: CaseReader
 ) -> Movement:
     """Return the amount that was shown: all of it may be there, and is where it was given."""
-    mg = read.shown_mg(asked.entry)
-    return _put_in(at, system, zero, asked.agent, mg if asked.was_given else 0.0, mg)
+    low_mg, high_mg = read.shown_mg(asked.entry) or (None, None)
+    return _put_in(at, system, zero, asked.agent, low_mg if asked.was_given else 0.0, high_mg)
 
 
 def _given_beside(
@@ -261,6 +264,7 @@ def _given_beside(
     """
     asking = _asking_of(view, done)
     named = _agent_named(done, read.name_of) or (asking and read.name_of(asking.agent)) or ""
+    asking = asking or _food_of(view, done, named, read)
     if asking is not None and asking.route != PROLONGED:
         return
     if not named:
@@ -270,6 +274,17 @@ def _given_beside(
         yield _as_asked(done, system, AskedAmount(asking, named, None), zero, read)
     else:
         yield _given(done, system, named, zero, read)
+
+
+def _food_of(view: CaseView, done: ActionDone, named: str, read: CaseReader) -> DoseAsked | None:
+    """Return the food with the agent that is fed at that time: another day of it was told."""
+    for dose in reversed(view.doses):
+        of_food = dose.route == FEED and read.name_of(dose.agent) == named
+        since_h = hours_between(dose.moment, done.moment)
+        fed_h = read.fed_days(dose) * HOURS_PER_DAY if of_food else 0.0
+        if of_food and dose.system == done.system and 0 <= since_h <= fed_h:
+            return dose
+    return None
 
 
 def _unnamed(done: ActionDone, zero: Moment, read: CaseReader) -> Iterator[Movement]:
@@ -301,19 +316,11 @@ def _unknown(agent: str) -> Callable[[WaterAccount], None]:
 
 def _given(done: ActionDone, system: str, agent: str, zero: Moment, read: CaseReader) -> Movement:
     """Return the movement of an amount that was logged; millilitres hold what the label says."""
-    mg = None
+    name, held = done.agent or done.action, None
     if done.amount is not None:
-        mg = _mass_mg(done.amount, read.mg_in_ml(agent, done.moment))
-        factor = read.factor_of(done.agent or done.action, done.amount)
-        mg = None if mg is None else mg * factor
-    return _put_in(done, system, zero, agent, mg, mg)
-
-
-def _mass_mg(amount: Amount, mg_in_ml: float | None) -> float | None:
-    value = amount.measured(Kind.MASS, Kind.VOLUME)
-    if value.kind is Kind.MASS:
-        return value.number("mg")
-    return None if mg_in_ml is None else value.number("mL") * mg_in_ml
+        held = read.poured_mg(name, agent, done.amount, done.moment)
+    low_mg, high_mg = held or (None, None)
+    return _put_in(done, system, zero, agent, low_mg, high_mg)
 
 
 def _entered(entry: Placed, zero: Moment, enter: Callable[[WaterAccount], None]) -> Movement:

@@ -21,7 +21,8 @@ from tankside.intake.chosen_course import PLACES
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.likely_cause import parasite_behind
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
-from tankside.intake.whereabouts import Whereabouts, refuse_homeless
+from tankside.intake.unplaced import refuse_unplaced
+from tankside.intake.whereabouts import Whereabouts
 from tankside.lifecycle import HostGroup
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
@@ -94,6 +95,7 @@ def assemble(
     at_start: bool,
     placed: Moment | None = None,
     followed: Course | None = None,
+    told: Moment | None = None,
 ) -> Assembled:
     """Return the case as the science rooms take it: the water of the sick fish and what it needs.
 
@@ -107,11 +109,12 @@ def assemble(
         at_start: the stock before any recorded death, instead of what is alive now.
         placed: the moment at which it is told where the animals live; None for hour 0.
         followed: the course that is followed; the water of its first step is the one meant.
+        told: up to when what went into the waters and out of them counts; None for hour 0.
 
     Raises:
         NotPossible: E-DOSE-20 no measured volume; E-PLAN-02 no animals entered.
     """
-    refuse_homeless(view)
+    refuse_unplaced(view)
     placed = placed or zero
     where = Whereabouts(view, facts)
     subject = _subject(view, followed)
@@ -120,7 +123,7 @@ def assemble(
     living = assemble_stock.stock(
         view, facts, lambda group: (where.home(group, placed),), at_start=at_start
     )
-    waters = _waters(view, facts, zero, subject, used)
+    waters = _waters(view, facts, zero, subject, used, told)
     lived_in = {group.body for group in living}
     bodies = tuple(
         water
@@ -152,14 +155,19 @@ def _subject(view: CaseView, followed: Course | None) -> str:
 
 
 def _waters(
-    view: CaseView, facts: Knowledge, zero: Moment, subject: str, used: frozenset[str]
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    subject: str,
+    used: frozenset[str],
+    told: Moment | None,
 ) -> tuple[System, ...]:
     """Return the water meant, the hospital tanks of known volume, and every water that is used."""
     waters = []
     for parts in joined_waters(view).bodies():
         needed = parts[0] in {subject, *used}
         if needed or not unmeasured(view, parts):
-            water = body_of_water(view, facts, zero, parts)
+            water = body_of_water(view, facts, zero, parts, told=told)
             if needed or water.kind is BodyKind.HOSPITAL:
                 waters.append(water)
     return tuple(sorted(waters, key=lambda water: water.id != subject))

@@ -16,11 +16,13 @@ from tankside.course import (
     System,
     Volume,
 )
+from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
 from tankside.intake.account import Movement, answering
 from tankside.intake.chosen_course import places_of
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.inflow import inflow
+from tankside.intake.joined_account import NOMINAL
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse
 from tankside.intake.lived_courses import lived_courses
@@ -31,6 +33,7 @@ from tankside.intake.water_balance import CoursesOf, Shown, beside, reader_of, r
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
+MAIN = "main"
 KINDS = {
     "main": BodyKind.MAIN,
     "hospital": BodyKind.HOSPITAL,
@@ -67,6 +70,8 @@ def body_of_water(
     parts: tuple[str, ...],
     before: tuple[LivedCourse, ...] | None = None,
     shown: Shown | None = None,
+    *,
+    told: Moment | None = None,
 ) -> System:
     """Return one body of water, of one system or of several that are joined.
 
@@ -79,6 +84,7 @@ def body_of_water(
         parts: its systems, as ``JoinedWaters`` gives them.
         before: the courses whose steps are counted; None for all that were followed.
         shown: amounts shown so far.
+        told: up to when what went in and out counts, where that is later than hour 0.
 
     Raises:
         NotPossible: E-DOSE-20 the volume of a part was not measured.
@@ -89,8 +95,9 @@ def body_of_water(
         raise no_volume(missing, parts)
     whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
     counted = _courses_in(facts)
-    residues = residues_of(view, facts, zero, parts[0], counted, before, shown)
-    return replace(whole, residues=residues)
+    at_h = 0.0 if told is None else max(0.0, hours_between(zero, told))
+    residues = residues_of(view, facts, zero, parts[0], counted, before, shown, at_h=at_h)
+    return replace(whole, residues=residues, residues_at_h=at_h)
 
 
 def courses_of(
@@ -128,6 +135,23 @@ def _courses_in(facts: Knowledge) -> CoursesOf:
     return lambda view, shown: courses_of(view, facts, shown)
 
 
+def water_of_no_volume(
+    view: CaseView, facts: Knowledge, zero: Moment, parts: tuple[str, ...]
+) -> System:
+    """Return a body of water that nobody measured, to see what else is not known of it.
+
+    No amount may rest on it: its volume is a stand-in. What nobody can name is in it all the same.
+    """
+    places = [view.systems[part] for part in parts if part in view.systems]
+    if not places:
+        water = view.opened.water
+        known = None if water == "keeper_does_not_know" else water
+        return System(id=MAIN, name="the tank", kind=BodyKind.MAIN, volume=NOMINAL, water=known)
+    whole = pooled([_system(view, place, facts, zero, NOMINAL) for place in places])
+    lots = residues_of(view, facts, zero, parts[0], _courses_in(facts))
+    return replace(whole, residues=tuple(lot for lot in lots if is_unnamed(lot.agent)))
+
+
 def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -> NotPossible:
     """Return the refusal of water whose volume nobody has measured.
 
@@ -146,9 +170,15 @@ def no_volume(names: Sequence[str] = ("the tank",), parts: Sequence[str] = ()) -
     )
 
 
-def _system(view: CaseView, place: SystemView, facts: Knowledge, zero: Moment) -> System:
+def _system(
+    view: CaseView,
+    place: SystemView,
+    facts: Knowledge,
+    zero: Moment,
+    stands_in: Volume | None = None,
+) -> System:
     description = place.description
-    water_volume = volume(place, facts)
+    water_volume = stands_in or volume(place, facts)
     readings = {field: _reading(place, *where) for field, where in READINGS.items()}
     water = description.water or view.opened.water
     system = System(

@@ -15,7 +15,7 @@ from tankside.errors import NotPossible
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
-from tankside.quantity.moment import Moment
+from tankside.quantity.moment import Moment, hours_between
 
 PLACES = ("body", "to_body", "bath_body")
 """Fields of a step that name a body of water."""
@@ -44,6 +44,17 @@ class Chosen:
     chosen_at: Moment | None = None
     claim_snapshot: Mapping[str, JsonValue] = field(default_factory=dict)
     entry: int = 0
+
+    @property
+    def begins(self) -> Moment:
+        """The moment it was chosen, when none of its steps was due yet; else that of its hour 0.
+
+        What went into the water before it is there when the course begins.
+        """
+        first_h = min((action.at_h for action in self.course.actions), default=0)
+        if self.chosen_at is None or hours_between(self.starts, self.chosen_at) >= first_h:
+            return self.starts
+        return self.chosen_at
 
 
 def chosen(view: CaseView) -> Chosen:

@@ -6,13 +6,15 @@ from collections.abc import Iterable, Sequence
 
 from tankside.case import CaseView
 from tankside.course import Caution, Level
-from tankside.errors import BadInput, Mistake, refused_as
+from tankside.errors import BadInput, Mistake, NotPossible, refused_as
 from tankside.intake.dose_request import DoseRequest
 
 MISSING = ("E-DOSE-20", "E-DOSE-11", "E-DOSE-24", "E-PROD-01", "E-PROD-03")
 """Codes of what another fact, a written reason, a tool or a container ends."""
 FATAL = ("E-DOSE-23", "E-DOSE-27", "S-PEOPLE", "E-DOSE-26", "E-DOSE-25")
 """Codes of what no other fact, reason, strength or tool ends: it is told before what does."""
+OF_THE_VOLUME = "E-DOSE-24"
+"""Whether a tool measures an amount hangs on the volume."""
 FIELDS = {
     "E-DOSE-10": "strength",
     "E-DOSE-11": "reason",
@@ -27,6 +29,8 @@ FIELDS = {
     "S-PEOPLE": "agent",
 }
 """The box or option that each stop is about."""
+ASKED = "asked."
+"""Begins the key of a fact that is asked with the amount itself; its box follows."""
 READINGS = ("temperature", "alkalinity", "ph", "oxygen", "salinity")
 ANIMALS = ("no_fry", "no_gill_damage")
 VOLUME = "age_limit_volume"
@@ -56,6 +60,38 @@ def refusal_of(blocked: Sequence[Caution], request: DoseRequest, *, label: bool)
     )
 
 
+def refusal_of_no_volume(
+    no_volume: NotPossible, blocked: Sequence[Caution], request: DoseRequest, *, label: bool
+) -> Mistake:
+    """Return the refusal of water that nobody measured, with all else that is missing.
+
+    What no fact would end is told first. What hangs on the volume itself is not judged.
+
+    Args:
+        no_volume: the refusal by itself.
+        blocked: what stands against the amount in any volume.
+        request: what was asked.
+        label: whether there is a container of it.
+    """
+    missing = [c for c in blocked if c.code in MISSING and c.code != OF_THE_VOLUME]
+    fatal = [caution for caution in blocked if caution.code in FATAL]
+    said = [*_said_of(missing, MISSING), *([] if label else ["there is no label of it"])]
+    if fatal:
+        refusal = refusal_of(fatal, request, label=True)
+        said.insert(0, no_volume.message.rstrip("."))
+    else:
+        refusal = no_volume
+    more = f" Missing as well: {'; '.join(said)}." if said else ""
+    return refused_as(refusal.code)(
+        refusal.code,
+        refusal.message,
+        given=refusal.given,
+        needed=refusal.needed,
+        next_step=f"{refusal.next_step}{more}",
+        field=refusal.field,
+    )
+
+
 def no_label(name: str) -> BadInput:
     """Return the refusal of an amount whose container nobody entered."""
     return BadInput(
@@ -78,8 +114,27 @@ def asked_in_vain(caution: Caution, view: CaseView, system: str) -> bool:
     )
 
 
+def asked(box: str, words: str, needed: str, instead: str, agent: str, body: str) -> Caution:
+    """Return the stop for a fact that is asked with the amount itself and was not told.
+
+    Args:
+        box: option or field it is typed into.
+        words: what is not known.
+        needed: what would do.
+        instead: how it is told.
+        agent: agent id.
+        body: the water of the animals.
+    """
+    return Caution(
+        Level.BLOCKED, "E-DOSE-20", words, f"Needed: {needed}", f"{ASKED}{box}", instead,
+        body=body, agent=agent,
+    )  # fmt: skip
+
+
 def field_of(caution: Caution) -> str:
     """Return the box or option, as it is spelt where it is typed, that a stop is about."""
+    if caution.claim_key.startswith(ASKED):
+        return caution.claim_key.removeprefix(ASKED)
     if caution.code in FIELDS:
         return FIELDS[caution.code]
     short = caution.claim_key.rsplit(".", 1)[-1]

@@ -9,6 +9,8 @@ from tankside.intake.labels import AtHand
 
 __all__ = ["AtHand", "DoseRequest"]
 PROLONGED = "prolonged"
+FEED = "feed"
+EQUIPMENT = "equipment"
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +21,9 @@ class DoseRequest:
     unless ``fishless``; ``stage`` and ``gill_damage`` are told of all of them. ``in_water`` are
     substances already there, "agent=amount" each. ``changed`` asks for the amount to put back
     with that much new water; ``reason`` is what is typed for passing a soft limit. ``system``
-    None is the water of the sick fish. What a case tells (water, animals, container) is None here.
+    None is the water of the sick fish. ``ration``, ``days`` and ``fish_weight`` belong to food that
+    carries the agent, ``vessel`` to equipment that is disinfected. What a case tells (water,
+    animals, container) is None here.
     """
 
     agent: str
@@ -40,6 +44,10 @@ class DoseRequest:
     stage: str | None = None
     gill_damage: str | None = None
     fishless: bool = False
+    ration: str | None = None
+    days: str | None = None
+    fish_weight: str | None = None
+    vessel: str | None = None
     country: str | None = None
     system: str | None = None
     readings: Mapping[str, str | None] = field(default_factory=dict)

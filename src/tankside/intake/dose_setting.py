@@ -20,15 +20,22 @@ from tankside.course import (
     volume_from_methods,
 )
 from tankside.course.bodies.system import Treated
-from tankside.errors import BadInput
+from tankside.errors import BadInput, NotPossible
 from tankside.intake import stock as assemble_stock
-from tankside.intake.bodies_of_water import body_of_water, no_volume
+from tankside.intake.bodies_of_water import (
+    body_of_water,
+    no_volume,
+    unmeasured,
+    water_of_no_volume,
+)
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.in_water import added_up, residue
+from tankside.intake.joined_account import NOMINAL
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
+from tankside.intake.unplaced import refuse_unplaced
 from tankside.intake.volumes import volume_rules
-from tankside.intake.whereabouts import Whereabouts, refuse_homeless
+from tankside.intake.whereabouts import Whereabouts
 from tankside.quantity import AMOUNT, DOSE, Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
@@ -48,12 +55,17 @@ STAGES = ("larva", "fry", "juvenile", "adult")
 
 @dataclass(frozen=True, slots=True)
 class DoseSetting:
-    """What one amount is worked out for: all waters, the one meant, its animals, containers."""
+    """What one amount is worked out for: all waters, the one meant, its animals, containers.
+
+    ``no_volume`` is the refusal where nobody measured the water: its volume is then a stand-in, and
+    only what else is not known can be read from it.
+    """
 
     systems: tuple[System, ...]
     system: System
     stock: tuple[StockGroup, ...]
     labels: Mapping[str, LabelEntry]
+    no_volume: NotPossible | None = None
 
 
 def setting_as_typed(
@@ -63,7 +75,6 @@ def setting_as_typed(
 
     Raises:
         BadInput: a number, a unit, a date or a choice that is refused; E-DOSE-21 two volumes.
-        NotPossible: E-DOSE-20 no volume.
     """
     labels = {}
     if request.label is not None:
@@ -79,7 +90,8 @@ def setting_as_typed(
     gills = _yes(request.gill_damage, "gill_damage")
     stage = _one_of(request.stage, {stage: stage for stage in STAGES}, "stage")
     stock = tuple(_group(facts, name, stage, gills) for name in request.animals)
-    return DoseSetting((system,), system, stock, labels)
+    missing = no_volume() if request.volume is None else None
+    return DoseSetting((system,), system, stock, labels, missing)
 
 
 def setting_of_case(
@@ -91,16 +103,25 @@ def setting_of_case(
 
     Raises:
         BadInput: E-DOSE-21 two volumes; E-WORD-02 there is no such water in the case.
-        NotPossible: E-DOSE-20 no measured volume, or nobody said where animals live.
+        NotPossible: E-DOSE-20 nobody said where animals live.
     """
-    refuse_homeless(view)
-    system = system_asked(view, request)
-    parts = joined_waters(view).now(system)
-    water = body_of_water(view, facts, now, parts)
+    refuse_unplaced(view)
+    labels = labels_of(view, facts, now)
+    if view.main is None:
+        water = water_of_no_volume(view, facts, now, ())
+        living = assemble_stock.stock(view, facts, lambda _: (water.id,))
+        return DoseSetting((water,), water, living, labels, no_volume())
+    parts = joined_waters(view).now(system_asked(view, request))
+    missing = unmeasured(view, parts)
+    if missing:
+        water = water_of_no_volume(view, facts, now, parts)
+    else:
+        water = body_of_water(view, facts, now, parts)
     where = Whereabouts(view, facts)
     living = assemble_stock.stock(view, facts, lambda group: where.homes(group, now))
     here = tuple(group for group in living if group.body == water.id)
-    return DoseSetting((water,), water, here, labels_of(view, facts, now))
+    refusal = no_volume(missing, parts) if missing else None
+    return DoseSetting((water,), water, here, labels, refusal)
 
 
 def system_asked(view: CaseView, request: DoseRequest) -> str:
@@ -127,13 +148,7 @@ def system_asked(view: CaseView, request: DoseRequest) -> str:
 
 
 def _system(facts: Knowledge, request: DoseRequest) -> System:
-    if request.volume is None:
-        raise no_volume()
-    first = parse_quantity(request.volume, Kind.VOLUME, field="volume").number("L")
-    second = request.second_volume and parse_quantity(
-        request.second_volume, Kind.VOLUME, field="second volume"
-    ).number("L")
-    water = volume_from_methods(first, second or None, volume_rules(facts), "as typed")
+    water = _volume(facts, request)
     readings = _read(request.readings)
     return System(
         id=BODY,
@@ -162,6 +177,17 @@ def _system(facts: Knowledge, request: DoseRequest) -> System:
         ),
         residues=added_up(_in_water(facts, text, water) for text in request.in_water),
     )
+
+
+def _volume(facts: Knowledge, request: DoseRequest) -> Volume:
+    """Return the volume typed; a stand-in where none was."""
+    if request.volume is None:
+        return NOMINAL
+    first = parse_quantity(request.volume, Kind.VOLUME, field="volume").number("L")
+    second = request.second_volume and parse_quantity(
+        request.second_volume, Kind.VOLUME, field="second volume"
+    ).number("L")
+    return volume_from_methods(first, second or None, volume_rules(facts), "as typed")
 
 
 def _in_water(facts: Knowledge, text: str, water: Volume) -> InWater:

@@ -136,8 +136,9 @@ def _trial_of(
     view: CaseView, facts: Knowledge, picked: Chosen, request: ForecastRequest
 ) -> tuple[Assembled, Trial]:
     case = assemble(
-        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course
-    )
+        view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course,
+        told=picked.begins,
+    )  # fmt: skip
     trial = set_up(
         case,
         organism=request.organism,

@@ -21,7 +21,7 @@ PLACES = (-1, 0, 1)
 """The smaller, the point and the larger volume (``InWater.edges``)."""
 
 
-def is_gone(view: CaseView, entry: AgentInWater, water: Volume) -> bool:
+def is_gone(view: CaseView, entry: AgentInWater, largest_l: float) -> bool:
     """Whether something of which nobody knows how much is there is surely there no longer.
 
     All the water was changed since, or "the keeper does not know" was answered by "none".
@@ -29,10 +29,10 @@ def is_gone(view: CaseView, entry: AgentInWater, water: Volume) -> bool:
     Args:
         view: the case.
         entry: what was told to be in the water.
-        water: how much water there is; a change takes all when it takes the largest that fits.
+        largest_l: the most water that fits what is known [L]; a change of so much takes all.
     """
     since = _order(entry.moment.utc, entry.id)
-    if any(at > since and litres >= water.larger_l for at, litres in _changes(view, entry.system)):
+    if any(at > since and litres >= largest_l for at, litres in _changes(view, entry.system)):
         return True
     return entry.state == "keeper_does_not_know" and any(
         answer.state == "none" and _order(answer.moment.utc, answer.id) > since

@@ -59,6 +59,7 @@ class JoinedAccount:
             body = frozenset((system,))
             account = WaterAccount(self._volume(body), self._rates(body), begins_h)
             account.inflows_l_h[system] = part.runs_before_l_h
+            account.larger_unmeasured = part.volume is None
             self._accounts[body] = account
 
     def pass_to(self, hour: float) -> None:
@@ -83,11 +84,15 @@ class JoinedAccount:
         for system in body:
             coming.setdefault(self._body(system), set()).add(system)
         pieces = [self._piece(old, frozenset(part)) for old, part in coming.items()]
-        return mixed(pieces, self._volume(body), self._rates(body))
+        whole = mixed(pieces, self._volume(body), self._rates(body))
+        whole.larger_unmeasured = not self._measured(body)
+        return whole
 
     def _piece(self, old: Body, part: Body) -> WaterAccount:
         """Return the account of the part of a body that goes on in another one."""
-        piece = self._accounts[old].parted(self._volume(part), self._rates(part))
+        piece = self._accounts[old].parted(
+            self._volume(part), self._rates(part), larger_unmeasured=not self._measured(part)
+        )
         piece.inflows_l_h = {system: piece.inflows_l_h[system] for system in part}
         if not self._measured(old) and part != old:
             piece.forget_low_edges()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from tankside.case.done import ActionDone
 from tankside.claims import Knowledge
-from tankside.course import Course, InWater, PrintedAmount, StockGroup, System, Volume
+from tankside.course import Course, PrintedAmount, StockGroup, System, Volume
 from tankside.course.actions.lived import Lived, StepLived, agent_of_step
 from tankside.course.actions.schedule import Schedule, declare_all
 from tankside.course.amounts.water_account import WaterAccount
@@ -20,7 +20,7 @@ from tankside.course.bodies.effects import (
     Exchanged,
     ReadingEntered,
 )
-from tankside.course.bodies.system import NewWater
+from tankside.course.bodies.system import InWater, NewWater
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.follow import Happened
 from tankside.intake.account import Movement
@@ -195,7 +195,7 @@ class EffectsOf(WaterAccount):
         if residue.high_mg_l is None:
             self.put_in_unknown(residue.agent)
         else:
-            self.put_in_strength(residue.agent, residue.low_mg_l or 0.0, residue.high_mg_l)
+            self.put_in_strength(residue.agent, *residue.edges(0))
 
     def put_in(self, agent: str, low_mg: float, high_mg: float) -> None:
         """Take down a mass."""

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from tankside.case import CaseView
 from tankside.claims import Knowledge
-from tankside.course.bodies.effects import Effect
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
-from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.labels import labels_of, read_labels
-from tankside.intake.lived_course import effects_of, movements_of
 from tankside.intake.situation import Wishes
 from tankside.intake.substances import agent_of, factor_of, named_agent
 from tankside.intake.trial_setup import set_up
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.plan import Trial
 from tankside.quantity import Kind, parse_quantity
-from tankside.quantity.moment import Moment, hours_between
+from tankside.quantity.moment import Moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +68,7 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
     day = day_asked(view, request.on)
     zero = midnight(view, day)
     last = last_told(view, day)
-    case = assemble(view, facts, zero, at_start=False, placed=last)
+    case = assemble(view, facts, zero, at_start=False, placed=last, told=last)
     for water in case.systems:
         refuse_unanswered(view, facts, water.id, last)
     trial = set_up(
@@ -87,21 +83,7 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
         work=last,
         wishes=_wishes(facts, request),
     )
-    trial = replace(trial, logged=tuple(_already(case, facts, last)))
     return Ready(case, trial, day)
-
-
-def _already(case: Assembled, facts: Knowledge, last: Moment) -> Iterator[tuple[float, Effect]]:
-    """Yield what went in and out between hour 0 and the last that was told, before any work."""
-    told_h = hours_between(case.zero, last)
-    before = courses_of(case.view, facts)
-    for system in case.systems:
-        movements = [
-            *logged_in(case.view, facts, case.zero, system),
-            *(m for lived in before for m in movements_of(lived, (system.id,), case.zero)),
-        ]
-        so_far = (movement for movement in movements if 0 < movement.at_h <= told_h)
-        yield from effects_of(system.id, system.volume, system.new_water, so_far)
 
 
 def last_told(view: CaseView, day: date) -> Moment:

@@ -50,7 +50,7 @@ def read_strength(
         microlitres = read.canonical()
         return _of_product(agent, microlitres * _ML_PER_UL, ToolUnit.MILLILITRE, text, label)
     named = form if read.kind is Kind.MASS_CONCENTRATION else ""
-    factor = _form_factor(agent, typed.strip() or plain_form(named), text)
+    factor = form_factor_as_typed(agent, typed.strip() or plain_form(named), text)
     return float(read.canonical()) * factor
 
 
@@ -91,7 +91,17 @@ def _volume_of_a_form(text: str) -> BadInput:
     )
 
 
-def _form_factor(agent: Agent, form: str, typed: str) -> float:
+def form_factor_as_typed(agent: Agent, form: str, typed: str) -> float:
+    """Return the factor from a mass told in a form to the agent's basis.
+
+    Args:
+        agent: the agent.
+        form: the form told; "" for none.
+        typed: the whole strength, for a refusal.
+
+    Raises:
+        BadInput: E-UNIT-03 no form, or one that is not on file, where containers differ.
+    """
     several = len(set(forms_of(agent, in_containers=True).values())) > 1
     asks = (several or "copper" in agent.actives) and PRODUCT not in agent.basis
     if not form and not asks:

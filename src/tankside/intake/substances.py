@@ -100,6 +100,11 @@ def form_factor(facts: Knowledge, name: str, amount: CaseAmount) -> float:
     return factor_of(substance.agent, substance.form)
 
 
+def tells_form(facts: Knowledge, name: str) -> bool:
+    """Whether the name of a substance tells which form of it is meant."""
+    return bool(resolve(facts, name).form)
+
+
 def factor_of(agent: Agent, form: str) -> float:
     """Return the mass on the agent's basis in one mass of a form; 1 where none is told."""
     factors = (

@@ -63,14 +63,17 @@ def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment
         entry = asked.entry
         done = f'action="{entry.agent}" agent={asked.agent} answers={entry.id}'
         raise _not_answered(
-            "An amount was asked for and nobody said whether it was given.",
+            f"An amount of {entry.agent} was asked for in {_water(view, entry.system)} and nobody "
+            "said whether it was given.",
             f"entry {entry.id}, {entry_moment_words(entry.moment)}: {entry.agent} {entry.strength}",
             done,
         )
     for waiting in open_steps(courses_of(view, facts), now):
-        if waiting.step.action.body == joined_waters(view).now(system)[0]:
+        body = waiting.step.action.body
+        if body == joined_waters(view).now(system)[0]:
             raise _not_answered(
-                "A step of a course was due and nobody said whether it was done.",
+                f"A step of a course was due in {_water(view, body)} and nobody said whether it "
+                "was done.",
                 f"{waiting.step.name}: {waiting.words}",
                 f"action={waiting.step.action.kind} step={waiting.step.name}",
             )
@@ -85,3 +88,7 @@ def _not_answered(message: str, asked: str, done: str) -> NotPossible:
         next_step=f"Answer it: tankside case add CASE done {done} (or not-done {done}).",
         field="dose",
     )
+
+
+def _water(view: CaseView, system: str) -> str:
+    return view.systems[system].name if system in view.systems else system

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from itertools import chain
+from math import inf
 
 from tankside.case import CaseView, fold
 from tankside.case.medicine import AgentInWater, DoseAsked
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course import InWater, System, Volume
-from tankside.course.amounts.water_account import WaterAccount
+from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.volume import added
 from tankside.intake.account import (
     CaseReader,
@@ -21,22 +22,23 @@ from tankside.intake.account import (
     entered_movements,
 )
 from tankside.intake.course_steps import followed_steps
+from tankside.intake.fed_days import fed_days
 from tankside.intake.in_water import is_gone, residue
 from tankside.intake.inflow import runs_before
 from tankside.intake.joined_account import NOMINAL, PartOfWater, balance
-from tankside.intake.joined_waters import joined_waters
+from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.intake.labels import container_of
 from tankside.intake.lived_course import LivedCourse, movements_of
-from tankside.intake.poured import mg_in_ml
+from tankside.intake.poured import mg_in_ml, poured_mg, share_by_form
 from tankside.intake.strength import read_strength
-from tankside.intake.substances import agent_in_water, form_factor
+from tankside.intake.substances import agent_in_water
 from tankside.intake.volumes import volume
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
 SUBSTANCE = "substance"
-Shown = dict[tuple[int, str], float | None]
-"""Masses shown for amounts asked for [mg], by number and words of the entry."""
+Shown = dict[tuple[int, str], Edges | None]
+"""The least and the most that was shown for each asking [mg], by number and words of the entry."""
 CoursesOf = Callable[[CaseView, Shown], tuple[LivedCourse, ...]]
 """From a case, and the amounts shown so far, to the courses it followed as they were lived."""
 
@@ -49,8 +51,10 @@ def residues_of(
     courses: CoursesOf,
     before: tuple[LivedCourse, ...] | None = None,
     shown: Shown | None = None,
+    *,
+    at_h: float = 0.0,
 ) -> tuple[InWater, ...]:
-    """Return what is in one water at hour 0 by the account of everything put in and let out.
+    """Return what is in one water at an hour by the account of everything put in and let out.
 
     What was there before is the high edge; its low edge is the same for an agent that leaves
     only with water, else 0, since it may have been lost since.
@@ -63,11 +67,12 @@ def residues_of(
         courses: from a case to the courses it followed, as they were lived.
         before: the courses whose steps are counted; None for all of them.
         shown: amounts shown so far; each is worked out once, however often it is asked about.
+        at_h: the elapsed hour.
     """
     waters = joined_waters(view)
     parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
 
-    lots = _lots(view, facts, zero, parts)
+    lots = _lots(view, facts, zero, waters, parts)
     so_far = {} if shown is None else shown
     entered = entered_movements(
         view, facts, waters, parts, zero, reader_of(view, facts, courses, so_far)
@@ -75,30 +80,7 @@ def residues_of(
     counted = courses(view, so_far) if before is None else before
     steps = (movement for lived in counted for movement in movements_of(lived, parts, zero))
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
-    return balance(facts, parts, chain(lots, entered, steps), joined, system, 0.0)
-
-
-def _lots(
-    view: CaseView, facts: Knowledge, zero: Moment, parts: Mapping[str, PartOfWater]
-) -> Iterator[Movement]:
-    """Yield what was told to be in some waters, at the hour at which it was told of."""
-    waters = joined_waters(view)
-
-    def water_at(place: str, moment: Moment) -> Volume:
-        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
-        return added([volume for volume in there if volume is not None] or [NOMINAL])
-
-    def largest(place: str) -> Volume:
-        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
-        return max((water_at(place, m) for m in moments), key=lambda v: v.larger_l)
-
-    for entry in view.agents_in_water:
-        if entry.system not in parts or entry.state == "none":
-            continue
-        lot = _told(view, facts, entry, water_at(entry.system, entry.moment))
-        if lot.high_mg_l is not None or not is_gone(view, entry, largest(entry.system)):
-            at_h = hours_between(zero, entry.moment)
-            yield Movement(at_h, entry.id, entry.system, _starting(lot))
+    return balance(facts, parts, chain(lots, entered, steps), joined, system, at_h)
 
 
 def beside(
@@ -107,12 +89,40 @@ def beside(
     """Yield what the entries of a case put into one body of water and took out, courses apart."""
     waters = joined_waters(view)
     read = reader_of(view, facts, courses)
-    now = waters.now(body.id)
-    parts = {part: _part(view, facts, zero, part) for part in waters.ever(body.id)}
-    lots = _lots(view, facts, zero, parts)
-    for movement in chain(lots, entered_movements(view, facts, waters, parts, zero, read)):
+    now, ever = waters.now(body.id), waters.ever(body.id)
+    parts = {part: _part(view, facts, zero, part) for part in ever}
+    lots = _lots(view, facts, zero, waters, parts)
+    for movement in chain(lots, entered_movements(view, facts, waters, ever, zero, read)):
         if movement.system in now:
             yield movement
+
+
+def _lots(
+    view: CaseView,
+    facts: Knowledge,
+    zero: Moment,
+    waters: JoinedWaters,
+    parts: Mapping[str, PartOfWater],
+) -> Iterator[Movement]:
+    """Yield what was told to be in some waters and is not surely gone."""
+
+    def water_at(place: str, moment: Moment) -> Volume:
+        there = [parts[part].volume for part in sorted(waters.at(place, moment) & parts.keys())]
+        return added([volume for volume in there if volume is not None] or [NOMINAL])
+
+    def largest_l(place: str) -> float:
+        if any(part.volume is None for part in parts.values()):
+            return inf
+        moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
+        return max(water_at(place, moment).larger_l for moment in moments)
+
+    for entry in view.agents_in_water:
+        if entry.system not in parts or entry.state == "none":
+            continue
+        lot = _told(view, facts, entry, water_at(entry.system, entry.moment))
+        if lot.high_mg_l is not None or not is_gone(view, entry, largest_l(entry.system)):
+            at_h = hours_between(zero, entry.moment)
+            yield Movement(at_h, entry.id, entry.system, _starting(lot))
 
 
 def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOfWater:
@@ -129,7 +139,7 @@ def _part(view: CaseView, facts: Knowledge, zero: Moment, system: str) -> PartOf
 def _told(view: CaseView, facts: Knowledge, entry: AgentInWater, water: Volume) -> InWater:
     name = entry.agent or ""
     held = mg_in_ml(view, facts, agent_in_water(facts, name), entry.moment)
-    return residue(facts, name, entry.amount, water, 0.0, held)
+    return residue(facts, name, entry.amount, water, 0.0, None if held is None else held[1])
 
 
 def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
@@ -166,9 +176,9 @@ def reader_of(
     return CaseReader(
         name_of=name_of,
         in_water=partial(agent_in_water, facts),
-        factor_of=partial(form_factor, facts),
+        poured_mg=partial(poured_mg, view, facts),
         shown_mg=lambda entry: shown_mg(view, facts, entry, so_far, courses),
-        mg_in_ml=partial(mg_in_ml, view, facts),
+        fed_days=partial(fed_days, facts),
         said_in=partial(named_in, facts),
         is_step=lambda done: done.id in of_steps,
     )
@@ -176,11 +186,12 @@ def reader_of(
 
 def shown_mg(
     view: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown, courses: CoursesOf
-) -> float | None:
-    """Return the mass that was shown for an amount asked for [mg], before it was rounded to a tool.
+) -> Edges | None:
+    """Return what was shown for an amount asked for [mg], before it was rounded to a tool.
 
     It is ``(strength - what was surely there) x volume``, by what had been typed when it was asked:
-    what was told later changed nothing of what was weighed out. None where that was not known.
+    what was told later changed nothing of what was weighed out. Where the label did not tell its
+    form it may be less, down to the form that holds least. None where that was not known.
     """
     asked = (entry.id, entry.model_dump_json())
     if asked not in shown:
@@ -191,14 +202,15 @@ def shown_mg(
 
 def _to_reach(
     before: CaseView, facts: Knowledge, entry: DoseAsked, shown: Shown, courses: CoursesOf
-) -> float | None:
+) -> Edges | None:
     substance = resolve(facts, entry.agent)
     if substance.agent is None:
         return None
     label = container_of(before, facts, substance.agent.id)
     wanted_mg_l = read_strength(substance.agent, entry.strength, substance.form, label)
     if entry.water_changed is not None:
-        return wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
+        whole_mg = wanted_mg_l * entry.water_changed.measured(Kind.VOLUME).number("L")
+        return whole_mg * share_by_form(facts, label), whole_mg
     places = [before.systems.get(part) for part in joined_waters(before).now(entry.system)]
     litres = [None if place is None else place.volume.point_l for place in places]
     lots = residues_of(before, facts, entry.moment, entry.system, courses, None, shown)
@@ -206,4 +218,5 @@ def _to_reach(
     if None in litres or None in there:
         return None
     missing_mg_l = max(0.0, wanted_mg_l - sum(low or 0.0 for low in there))
-    return missing_mg_l * sum(float(part_l or 0) for part_l in litres)
+    mg = missing_mg_l * sum(float(part_l or 0) for part_l in litres)
+    return mg * share_by_form(facts, label), mg

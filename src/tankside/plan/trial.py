@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from tankside import course as courses
 from tankside import lifecycle
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import Course, CourseRun, LabelEntry
-from tankside.course.actions.lived import Lived
-from tankside.course.bodies.effects import Effect
 from tankside.lifecycle import Draws, Histories, HostGroup, InitialState
 from tankside.lifecycle.inputs.unknown_water import as_in
 from tankside.plan.situation import Situation
@@ -35,7 +33,6 @@ class Trial:
         start: the initial state at hour 0.
         seed: names the streams of chance; printed with every result.
         threads: worker threads.
-        logged: what went in and out of the water before work begins, with the elapsed hour.
     """
 
     situation: Situation
@@ -46,13 +43,10 @@ class Trial:
     start: InitialState
     seed: int
     threads: int = 2
-    logged: tuple[tuple[float, Effect], ...] = ()
     _draws: dict[_DrawKey, Draws] = field(default_factory=dict)
 
     def water(self, course: Course) -> CourseRun:
-        """Run the water of a course; one that tells itself what was lived is taken at its word."""
-        if self.logged and course.lived == Lived():
-            course = replace(course, lived=Lived(logged=self.logged))
+        """Run the water of a course."""
         return courses.run(
             self.situation.systems, self.situation.stock, course, self.facts, self.labels
         )

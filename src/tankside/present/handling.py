@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-
-from tankside.course import PrintedAmount
+from typing import Protocol
 
 HANDLING: Mapping[str, str] = {
     "ppe": "Wear",
@@ -17,6 +16,25 @@ HANDLING: Mapping[str, str] = {
 }
 NOT_NEEDED = "Not needed"
 NO_LAW: Mapping[str, tuple[str, ...]] = {}
+
+
+class Handled(Protocol):
+    """An amount of a substance that somebody handles."""
+
+    @property
+    def agent(self) -> str:
+        """Agent id."""
+        ...
+
+    @property
+    def read_back(self) -> str:
+        """Which form the container must hold, else ""."""
+        ...
+
+    @property
+    def handling(self) -> tuple[tuple[str, str], ...]:
+        """What whoever handles it must know, (field, words) each."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +52,7 @@ class Handling:
 
 
 def handling_of(
-    amounts: Iterable[PrintedAmount],
+    amounts: Iterable[Handled],
     law: Mapping[str, tuple[str, ...]] = NO_LAW,
     said: str = "",
 ) -> tuple[Handling, ...]:

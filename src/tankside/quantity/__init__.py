@@ -5,7 +5,7 @@ imported by name, because rooms that may not know the calendar import this one.
 """
 
 from tankside.quantity.counts import check_share, parse_count, whole_count
-from tankside.quantity.kind import AMOUNT, DOSE, STRENGTH, Kind
+from tankside.quantity.kind import AMOUNT, DOSE, IN_FOOD, STRENGTH, Kind
 from tankside.quantity.measured import Measured, find_unit, measured, parse_quantity
 from tankside.quantity.number import parse_number
 from tankside.quantity.units import CANONICAL, UNITS, Unit
@@ -14,6 +14,7 @@ __all__ = [
     "AMOUNT",
     "CANONICAL",
     "DOSE",
+    "IN_FOOD",
     "STRENGTH",
     "UNITS",
     "Kind",

@@ -36,6 +36,10 @@ class Kind(StrEnum):
     CARBON_DIOXIDE = "carbon dioxide"
     COPPER = "copper"
     CONDUCTIVITY = "conductivity"
+    FEED_DOSE = "mass per weight of fish and day"
+    FEED_CONTENT = "mass per weight of food"
+    RATION = "ration"
+    FOOD = "food of a day"
 
 
 AMOUNT = (Kind.MASS, Kind.VOLUME)
@@ -43,6 +47,9 @@ AMOUNT = (Kind.MASS, Kind.VOLUME)
 
 DOSE = (Kind.MASS_CONCENTRATION, Kind.VOLUME_CONCENTRATION)
 """Kinds in which a strength in the water is told."""
+
+IN_FOOD = (Kind.FEED_DOSE, Kind.FEED_CONTENT)
+"""Kinds in which a dose in food is told."""
 
 STRENGTH = (Kind.STRENGTH_W_W, Kind.STRENGTH_W_V, Kind.STRENGTH_V_V)
 """Kinds in which a label tells how strong its contents are."""

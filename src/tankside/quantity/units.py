@@ -113,6 +113,10 @@ def _dissolved() -> list[Unit]:
         *_as(Kind.COPPER, {"as Cu": unity, "as CuSO4.5H2O": _CU / _BLUE_CRYSTALS}),
         Unit("mS/cm", Kind.CONDUCTIVITY, unity),
         Unit("uS/cm", Kind.CONDUCTIVITY, 1 / thousand),
+        *_plain(Kind.FEED_DOSE, **{"mg/kg/d": "1"}),
+        *_plain(Kind.FEED_CONTENT, **{"g/kg feed": "1", "mg/kg feed": "0.001", "% of feed": "10"}),
+        *_plain(Kind.RATION, **{"% of body weight": "1"}),
+        *_plain(Kind.FOOD, **{"g/d": "1"}),
     ]
 
 

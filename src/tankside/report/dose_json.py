@@ -25,6 +25,7 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
             "basis": answer.agent.basis,
             "sum": amount.sum_text.replace("\xa0", " "),
             "stock_solution": amount.stock_solution.replace("\xa0", " "),
+            "finer_tool": amount.finer.replace("\xa0", " "),
             "reason": amount.reason,
             "read_back": amount.read_back,
         },

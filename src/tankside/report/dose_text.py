@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from tankside.claims import Source
-from tankside.course import Level
+from tankside.course import Caution, Level
 from tankside.course.amounts.choice import LOW_HAZARD as LOW
 from tankside.course.amounts.printing import concentration
 from tankside.present.blocks import Block, Document, Words
@@ -45,7 +45,7 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
     rest = not why
     blocks: tuple[Block, ...] = (
         Words("", tuple(_first(answer))),
-        *_cautions(answer, why),
+        *caution_words(answer.cautions, why=why),
         Words("", tuple(_before_leaving(answer, why))),
         Words("The sum in full", tuple(_sum(answer)), folded=rest),
         *_reasons(answer, rest),
@@ -72,6 +72,8 @@ def _first(answer: DoseAnswer) -> Iterator[str]:
     most = f"above {concentration(answer.hard_mg_l, '')}"
     never = "more" if answer.usual_high_mg_l == answer.hard_mg_l else most
     yield f"{answer.brings or brought}; usual {_usual(answer)}, never {never}."
+    if answer.amount.finer:
+        yield answer.amount.finer
     if answer.amount.reason:
         yield f"Above the soft limit, with this reason: {answer.amount.reason}"
 
@@ -132,12 +134,12 @@ def _usual(answer: DoseAnswer) -> str:
     return f"{number if most.endswith(unit) else least} to {most}"
 
 
-def _cautions(answer: DoseAnswer, why: bool) -> Iterator[Words]:
+def caution_words(cautions: Sequence[Caution], *, why: bool) -> Iterator[Words]:
     """Say what to watch and the first thing to do about it; why, and what else, stand apart."""
     said: set[str] = set()
     for level, strong in ((Level.CARE, "CARE"), (Level.NOTE, "NOTE")):
         lines = []
-        for caution in (c for c in answer.cautions if c.level is level):
+        for caution in (c for c in cautions if c.level is level):
             do = caution.what_instead if why else first_step(caution.what_instead)
             lines.append(caution.words if do in said else f"{caution.words} {do}")
             said.add(do)

@@ -117,6 +117,16 @@ def _unit_decides(remark: WaterRemark) -> str:
     )
 
 
+def _chloride_now(remark: WaterRemark) -> str:
+    since, read = remark.numbers["since_mg_l"], remark.numbers.get("read_mg_l")
+    if read is None:
+        return f"Chloride was not read: the salt that was logged holds {since:.3g} mg/L of it."
+    change = f"{abs(since):.3g} mg/L {'more' if since >= 0 else 'less'}"
+    return (
+        f"Chloride counts as it was read, {read:.3g} mg/L, and {change} by salt and changes since."
+    )
+
+
 def _ratio(remark: WaterRemark) -> str:
     claim = remark.claim
     if claim is None:
@@ -166,6 +176,7 @@ _SENTENCES: Mapping[Remark, Callable[[WaterRemark], str]] = {
         "each kind, steps, people lines."
     ),
     Remark.RATIO_ON_RECORD: _ratio,
+    Remark.CHLORIDE_NOW: _chloride_now,
     Remark.CO2_TARGET: lambda remark: (
         f"Clinical target of a textbook: below {remark.numbers['limit_mg_l']:g} mg/L."
     ),

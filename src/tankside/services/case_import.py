@@ -50,10 +50,11 @@ def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by:
     for line, fields in filed:
         standing = StoredCase(stored.path, tuple(entries), stored.digest)
         try:
-            entries.extend(number_on(standing, [fields], by))
+            made = number_on(standing, [fields], by)
         except Mistake as fault:
             raise at_line(line, fault) from None
-        lines.append(line)
+        entries.extend(made)
+        lines.extend(line for _ in made)
     first_refused(entries, line_of=lines.__getitem__, standing=stored.version)
     new = tuple(entries[stored.version :])
     return Added(append_entries(stored, new), new)

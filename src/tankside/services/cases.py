@@ -10,6 +10,7 @@ from pathlib import Path
 from tankside.case import Correction, Entry, decode, encode, entry_from, fold
 from tankside.case.codec import at_line
 from tankside.case.described import Opened
+from tankside.case.partial_move import refuse_split, split
 from tankside.case.typed_entry import split_words, typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
@@ -146,6 +147,8 @@ def correct(
                 next_step="Correct them one by one; nothing was saved.",
                 field="correct",
             )
+        if made[0]["kind"] == "stock":
+            refuse_split(made[0], fold(stored.entries[: of - 1]))
         fields["replacement"] = _stamped(of, made[0], now, by)
     return _append(stored, [fields], by)
 
@@ -248,13 +251,20 @@ def _numbered(number: int, fields: Fields, now: datetime, by: str) -> Entry:
 def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entry, ...]:
     """Give new entries their numbers, the time of writing and the writer's name."""
     now = clock.now()
-    first = stored.version + 1
-    entries = tuple(_numbered(first + i, fields, now, by) for i, fields in enumerate(rows))
-    for number, entry in enumerate(entries, 1):
-        if not isinstance(entry, Correction):
-            check_moment(entry.moment, field="on", now=now)
-        refuse_unfit((*stored.entries, *entries[:number]))
-    return entries
+    entries: list[Entry] = []
+    for fields in rows:
+        for single in _split(fields, (*stored.entries, *entries)):
+            entry = _numbered(stored.version + 1 + len(entries), single, now, by)
+            if not isinstance(entry, Correction):
+                check_moment(entry.moment, field="on", now=now)
+            entries.append(entry)
+            refuse_unfit((*stored.entries, *entries))
+    return tuple(entries)
+
+
+def _split(fields: Fields, before: Sequence[Entry]) -> list[Fields]:
+    """Return the entries that tell what one says; a move of some of a group is two."""
+    return split(fields, fold(before)) if fields.get("kind") == "stock" else [fields]
 
 
 def _append(stored: StoredCase, rows: Sequence[Fields], by: str) -> Added:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from tankside import course as courses
@@ -25,24 +25,22 @@ from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput
-from tankside.intake import clock
+from tankside.intake.asked_setting import asked_setting
 from tankside.intake.bath_vessel import refuse_no_vessel
-from tankside.intake.country import country_code, find_country
-from tankside.intake.dose_refused import asked_in_vain, no_label, refusal_of
-from tankside.intake.dose_request import PROLONGED, DoseRequest
-from tankside.intake.dose_setting import (
-    DoseSetting,
-    setting_as_typed,
-    setting_of_case,
-    system_asked,
+from tankside.intake.dose_refused import (
+    asked_in_vain,
+    no_label,
+    refusal_of,
+    refusal_of_no_volume,
 )
-from tankside.intake.formulation import refuse_without_formulation
+from tankside.intake.dose_request import PROLONGED, DoseRequest
+from tankside.intake.dose_setting import DoseSetting
+from tankside.intake.fed import fed_already
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.put_back import refuse_nothing_to_put_back
 from tankside.intake.strength import read_strength
-from tankside.intake.substances import named_agent, read_as
-from tankside.intake.unanswered import refuse_unanswered
+from tankside.intake.substances import read_as
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -105,18 +103,11 @@ def work_out(
             treated with; E-DOSE-900 the check failed.
     """
     facts = load()
-    country = None if request.country is None else country_code(facts, request.country)
-    substance = named_agent(facts, request.agent, "agent")
-    agent = substance.agents[0]
-    refuse_without_formulation(agent)
-    now = at or Moment(clock.now().isoformat(timespec="minutes"))
-    if view is None:
-        setting = setting_as_typed(facts, request, agent, now)
-    else:
-        refuse_unanswered(view, facts, system_asked(view, request), now)
-        setting = setting_of_case(facts, request, view, now)
-    label = setting.labels.get(agent.id)
-    wanted = read_strength(agent, request.strength, substance.form, label)
+    meant = asked_setting(facts, request, view, at)
+    agent, setting, label = meant.agent, meant.setting, meant.label
+    if setting.no_volume is not None:
+        request = replace(request, changed=None)
+    wanted = read_strength(agent, request.strength, meant.substance.form, label)
     if request.changed is not None:
         if view is not None:
             refuse_nothing_to_put_back(view, setting.system, agent, wanted)
@@ -124,9 +115,9 @@ def work_out(
     course = _course(request, agent, setting, wanted)
     box = _box(request, setting)
     run = courses.run([*setting.systems, *box], setting.stock, course, facts, setting.labels)
-    blocked = [c for c in run.blocked if c.agent in ("", agent.id)]
-    if view is not None:
-        blocked += [c for c in run.safety if asked_in_vain(c, view, setting.system.id)]
+    blocked = [*_stops(facts, run, agent, setting, view, meant.now)]
+    if setting.no_volume is not None:
+        raise refusal_of_no_volume(setting.no_volume, blocked, request, label=label is not None)
     if blocked:
         raise refusal_of(blocked, request, label=label is not None)
     if label is None:
@@ -140,9 +131,22 @@ def work_out(
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    if view is not None and view.opened.country is not None:
-        country = find_country(facts, view.opened.country) or view.opened.country
-    return _answer(facts, request, agent, run, setting, country, wanted)
+    return _answer(facts, request, agent, run, setting, meant.country, wanted)
+
+
+def _stops(
+    facts: Knowledge,
+    run: courses.CourseRun,
+    agent: Agent,
+    setting: DoseSetting,
+    view: CaseView | None,
+    now: Moment,
+) -> Iterator[Caution]:
+    """Yield what stands against the amount, with what only a case can tell."""
+    yield from (caution for caution in run.blocked if caution.agent in ("", agent.id))
+    if view is not None:
+        yield from fed_already(view, facts, agent, setting.system.id, now)
+        yield from (c for c in run.safety if asked_in_vain(c, view, setting.system.id))
 
 
 def _holding(setting: DoseSetting, agent: Agent, mg_l: float) -> DoseSetting:

@@ -15,9 +15,21 @@ from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import label_of
 from tankside.library import load
 from tankside.records.case_file import read_case
-from tankside.services.dose import DoseAnswer, work_out
+from tankside.services.amounts import AmountAnswer, amount_asked
 
-WITH_CASE = ("agent", "strength", "changed", "route", "minutes", "reason", "system")
+WITH_CASE = (
+    "agent",
+    "strength",
+    "changed",
+    "route",
+    "minutes",
+    "ration",
+    "days",
+    "fish_weight",
+    "vessel",
+    "reason",
+    "system",
+)
 
 
 def case_beside(path: str | Path, request: DoseRequest) -> CaseView:
@@ -69,18 +81,22 @@ def refuse_unfit(entries: Sequence[Entry]) -> None:
         refuse_answer(fold(entries), load(), entry)
 
 
-def amount_of(entry: DoseAsked, view: CaseView) -> DoseAnswer:
-    """Work out the amount that an entry asks for, in its case; raises like ``work_out``."""
+def amount_of(entry: DoseAsked, view: CaseView) -> AmountAnswer:
+    """Work out the amount that an entry asks for, in its case; raises like ``amount_asked``."""
     request = DoseRequest(
         agent=entry.agent,
         strength=entry.strength,
         route=entry.route,
         minutes=_typed(entry.minutes),
         changed=_typed(entry.water_changed),
+        ration=entry.ration,
+        days=_typed(entry.days),
+        fish_weight=_typed(entry.fish_weight),
+        vessel=_typed(entry.vessel),
         reason=entry.reason or "",
         system=entry.system,
     )
-    return work_out(request, _case_before(view, entry), entry.moment)
+    return amount_asked(request, _case_before(view, entry), entry.moment)
 
 
 def _case_before(view: CaseView, entry: DoseAsked) -> CaseView:
@@ -88,8 +104,8 @@ def _case_before(view: CaseView, entry: DoseAsked) -> CaseView:
     return fold([line.entry for line in view.history if line.entry.id < entry.id])
 
 
-def amounts_asked(new: Sequence[Entry], view: CaseView) -> tuple[DoseAnswer, ...]:
-    """Return the amount of each new entry that asks for one; raises like ``work_out``."""
+def amounts_asked(new: Sequence[Entry], view: CaseView) -> tuple[AmountAnswer, ...]:
+    """Return the amount of each new entry that asks for one; raises like ``amount_asked``."""
     return tuple(amount_of(entry, view) for entry in new if isinstance(entry, DoseAsked))
 
 

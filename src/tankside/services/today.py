@@ -9,7 +9,9 @@ from pathlib import Path
 
 from tankside import library
 from tankside.case.done import Decision
-from tankside.course import Caution
+from tankside.course import Caution, Level
+from tankside.course.bodies.effects import AgentUnknown
+from tankside.course.safety.scene import gone_mg_l
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.assemble import midnight
@@ -111,16 +113,52 @@ def _followed(path: str | Path) -> tuple[StoredCase, Running]:
 def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
     at_tank = followed.clock
     actions = {line.action for line in followed.run.lines if at_tank.day_of(line.hour) == day}
+    of_day = _agents_of(followed, day)
     cautions = tuple(
         caution
         for caution in followed.run.safety
         if caution.action in actions
         or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
-        or (caution.hour is None and caution.action is None)
+        or (caution.hour is None and caution.action is None and _holds_on(of_day, caution))
     )
     asked = _asked_first(followed, day) if _weighs(followed, day) else ()
     standing = _standing(stored, followed, day)
     return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked)
+
+
+def _holds_on(of_day: frozenset[str], caution: Caution) -> bool:
+    """Whether what is to be heeded of a whole course holds on a day of these agents.
+
+    What warns of an agent belongs to the days on which it is given or may be in the water; what
+    forbids the course, or speaks of no agent, stands on every day.
+    """
+    every_day = not caution.agent or caution.level is Level.BLOCKED
+    return every_day or caution.agent in of_day
+
+
+def _agents_of(followed: Running, day: date) -> frozenset[str]:
+    """Return the agents of the steps of a day, and those that may be in any water on it.
+
+    What was put in in an amount that nobody knows may be there on every day.
+    """
+    run, at_tank = followed.run, followed.clock
+    hours = [hour for hour in range(run.tank_hours.hours) if at_tank.day_of(hour) == day]
+    steps = (run.course.actions[line.action] for line in run.lines if line.hour in hours)
+    agents = {str(getattr(step, "agent", "")) for step in steps}
+    agents |= {run.amounts[n].agent for line in run.lines if line.hour in hours
+               for n in line.amounts}  # fmt: skip
+    waters = {system.id: system for system in followed.case.systems}
+    agents |= {lot.agent for water in waters.values() for lot in water.residues
+               if lot.high_mg_l is None}  # fmt: skip
+    logged = (effect for _, effect in run.course.lived.logged)
+    agents |= {effect.agent for effect in logged if isinstance(effect, AgentUnknown)}
+    for stratum in run.tank_hours.strata:
+        for body in stratum.bodies:
+            for agent, high in body.residue_high_mg_l.items():
+                gone = gone_mg_l(followed.case.facts, agent, waters[body.body].water)
+                if hours and not bool((high[hours] <= gone).all()):
+                    agents.add(agent)
+    return frozenset(agents)
 
 
 def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:

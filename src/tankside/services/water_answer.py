@@ -63,6 +63,7 @@ class Remark(StrEnum):
     UNIT_DECIDES = "unit_decides"
     SALT_ONLY_EASES = "salt_only_eases"
     RATIO_ON_RECORD = "ratio_on_record"
+    CHLORIDE_NOW = "chloride_now"
     CO2_TARGET = "co2_target"
     SETTLED_BY_OXYGEN = "settled_by_oxygen"
     SETTLED_IN_AIR = "settled_in_air"

@@ -255,13 +255,13 @@ def thrice(strength: float, volume: Volume, there: tuple[InWater, ...] = ()) -> 
     return go(*steps, systems=[replace(tank(volume), residues=there)])
 
 
-def test_a_residue_above_the_hard_limit_by_the_volume_interval_alone_asks_for_care() -> None:
-    """12.3 at the point volume, 13.67 in the smallest that fits; each amount stays inside."""
+def test_doses_that_add_up_above_the_hard_limit_in_the_smallest_volume_are_refused() -> None:
+    """12.3 at the point volume, 13.67 in the smallest that fits: the third amount is refused."""
     result = thrice(4.1, Volume(100, 90, 105, "x"))
-    assert not cautions_of(result, "E-DOSE-10", Level.BLOCKED)
-    cautions = cautions_of(result, "E-DOSE-10", Level.CARE)
-    assert len(cautions) == 1
-    assert "13.67" in cautions[0].why
+    refused = cautions_of(result, "E-DOSE-10", Level.BLOCKED)
+    assert [caution.action for caution in refused] == [2, None]
+    assert "13.67" in refused[-1].why
+    assert "measure the volume a second way" in refused[-1].what_instead
     assert not cautions_of(thrice(4.1, Volume(100, 100, 105, "x")), "E-DOSE-10")
 
 

@@ -66,16 +66,16 @@ def test_two_doses_that_add_up_are_blocked_at_the_second(
     assert "0.3" in caution.why
 
 
-def test_what_only_the_smallest_volume_makes_too_strong_is_told_and_not_stopped(
+def test_what_only_the_smallest_volume_makes_too_strong_is_stopped(
     tank: System, know: Callable[..., Knowledge]
 ) -> None:
     unsure = replace(tank, volume=Volume(100, 90, 110, "two methods"))
     (caution,) = codes(unsure, know(), dose(0.19), code="E-DOSE-10")
-    assert (caution.level, caution.hour) == (Level.CARE, 8)
-    assert "measure it again" in caution.words
+    assert (caution.level, caution.hour) == (Level.BLOCKED, 8)
+    assert "a second way" in caution.what_instead
     assert codes(unsure, know(), dose(0.18), code="E-DOSE-10") == []
     (stopped,) = codes(unsure, know(), dose(0.201), code="E-DOSE-10")
-    assert stopped.level is Level.BLOCKED
+    assert "a second way" not in stopped.what_instead
 
 
 def test_above_the_soft_limit_a_reason_is_asked_for_and_shown(

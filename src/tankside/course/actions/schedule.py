@@ -103,10 +103,7 @@ class _Declaring:
     def enter(self, hour: int, effect: Effect, index: int | None) -> None:
         """Enter one effect into the account and the schedule."""
         self.account.pass_to(hour)
-        before = set(self.account.added) if index is None else None
         self.account.apply(hour, effect)
-        if before is not None:
-            self.account.added = before  # what was logged beside the course is not the course's
         self.effects.append((hour, effect))
         self.of_step.append(index)
 

@@ -32,6 +32,7 @@ class PrintedAmount:
         read_back: which form the container holds, and what another would bring instead, else "".
         handling: what whoever handles it must know, (field, words) each: it goes with every amount
             and is no caution about this one.
+        finer: which tool would measure it better, where a step is much of it; else "".
     """
 
     action: int
@@ -52,3 +53,4 @@ class PrintedAmount:
     reason: str = ""
     read_back: str = ""
     handling: tuple[tuple[str, str], ...] = ()
+    finer: str = ""

@@ -8,8 +8,10 @@ from decimal import Decimal
 from tankside.claims import Agent, Knowledge, setting
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.bodies.caution import Caution, Level
+from tankside.course.bodies.facts import find_range
 from tankside.quantity.per import PERCENT
 
+LABEL_AGE_KEY = "practice.course.age_limit_label"
 HAZARD = "hazard"
 FIELDS = ("ppe", "splash", "do_not_mix", "storage", "disposal")
 LIGHT = "light"
@@ -115,6 +117,24 @@ def unfit_label(facts: Knowledge, agent: str, agent_name: str, label: LabelEntry
         return _not_as_sold(record, agent_name, label)
     how = f"1 of {label.form} holds {stated}, not {label.active_per_form}, {record.basis}"
     return _unfit(agent, agent_name, how, record.basis)
+
+
+def label_too_old(facts: Knowledge, agent_name: str, label: LabelEntry) -> Caution | None:
+    """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
+    limit_h = find_range(facts, LABEL_AGE_KEY)
+    stale = limit_h is not None and not -label.read_at_h <= limit_h[1]
+    if not label.expired and not stale:
+        return None
+    return Caution(
+        Level.BLOCKED,
+        "E-PROD-03",
+        f"The container of {agent_name} "
+        + ("has expired." if label.expired else "was read too long ago."),
+        "What a label says of strength and stability holds for a limited time.",
+        LABEL_AGE_KEY,
+        "Read the label at hand again, or use another container.",
+        agent=label.agent,
+    )
 
 
 def _not_as_sold(agent: Agent, agent_name: str, label: LabelEntry) -> Caution | None:

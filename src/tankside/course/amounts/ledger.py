@@ -10,6 +10,7 @@ from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.by_hand import not_seen_to
 from tankside.course.amounts.choice import (
     handling,
+    label_too_old,
     standing_against,
     unfit_label,
 )
@@ -32,7 +33,6 @@ from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
-    SALT,
     AgentAdded,
     AgentUnknown,
     Effect,
@@ -46,8 +46,6 @@ from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.system import Inflow, NewWater, System
 from tankside.errors import BadInput, Mistake
-
-LABEL_AGE_KEY = "practice.course.age_limit_label"
 
 
 @dataclass(slots=True)
@@ -69,7 +67,6 @@ class Account:
     at: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     printed: dict[Request, PrintedAmount] = field(default_factory=dict)
-    added: set[tuple[str, str]] = field(default_factory=set)
     ranges: dict[str, Range | None] = field(default_factory=dict)
     reasons: dict[tuple[str, str], str] = field(default_factory=dict)
     checked: dict[tuple[str, str, str, str], tuple[Limit | None, tuple[Caution, ...]]] = field(
@@ -81,7 +78,9 @@ class Account:
         for system in self.systems.values():
             self.intended[system.id] = {}
             self.readings[system.id] = Readings.at_start(system)
-            self.waters[system.id] = water = WaterAccount(system.volume, _lasting)
+            self.waters[system.id] = water = WaterAccount(
+                system.volume, _lasting, system.residues_at_h
+            )
             if system.inflow is not None:
                 water.inflows_l_h[system.id] = system.inflow.edges_l_h()
             for residue in system.residues:
@@ -212,7 +211,10 @@ class Account:
         try:
             judge(request)
         except BadInput as refused:
-            cautions = (*cautions, refusal(refused, self.action, hour, body, request))
+            cautions = (
+                *cautions,
+                refusal(refused, self.action, hour, body, request, self.body_name(body)),
+            )
         if any(caution.level is Level.BLOCKED for caution in cautions):
             return Weighed(exact_mg, None, cautions)
         label = self.labels.get(agent)
@@ -223,7 +225,7 @@ class Account:
         try:
             amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:
-            caution = refusal(refused, self.action, hour, body, request)
+            caution = refusal(refused, self.action, hour, body, request, self.body_name(body))
             return Weighed(exact_mg, None, (*cautions, caution))
         self.printed[request] = amount
         shown = replace(
@@ -241,7 +243,9 @@ class Account:
         if label is None:
             return (self._no_label(agent),)
         name = self.agent_name(agent)
-        unfit = self._label_too_old(label) or unfit_label(self.facts, agent, name, label)
+        unfit = label_too_old(self.facts, name, label) or unfit_label(
+            self.facts, agent, name, label
+        )
         if unfit is not None:
             return (unfit,)
         return tuple(not_seen_to(self.facts, label, name, hour, body))
@@ -295,32 +299,12 @@ class Account:
         )
 
     def _there_at_most(self, body: str, agent: str) -> float:
-        """Return what a hard limit counts as there already [mg/L].
+        """Return what a hard limit counts as there already: all of it, in the smallest volume.
 
-        What was there before the course, and salt, of which nothing is lost, count in full in the
-        smallest volume. Of what the course put in itself nothing is taken as lost: that doubt is
-        not laid over the one of the volume.
+        Of what was there before the course, and of what it put in itself, nothing is taken as
+        lost but what changes of water took out [mg/L].
         """
-        there = self.waters[body].of(agent)
-        both = (body, agent) in self.added and agent != SALT
-        return there.edges(0 if both else -1)[1]
-
-    def _label_too_old(self, label: LabelEntry) -> Caution | None:
-        """Refuse a container that has expired or was read too long ago (E-PROD-03)."""
-        limit_h = self.number(LABEL_AGE_KEY)
-        stale = limit_h is not None and not -label.read_at_h <= limit_h[1]
-        if not label.expired and not stale:
-            return None
-        return Caution(
-            Level.BLOCKED,
-            "E-PROD-03",
-            f"The container of {self.agent_name(label.agent)} "
-            + ("has expired." if label.expired else "was read too long ago."),
-            "What a label says of strength and stability holds for a limited time.",
-            LABEL_AGE_KEY,
-            "Read the label at hand again, or use another container.",
-            agent=label.agent,
-        )
+        return self.waters[body].of(agent).edges(-1)[1]
 
     def _no_label(self, agent: str) -> Caution:
         return Caution(
@@ -338,7 +322,6 @@ class Account:
         match effect:
             case AgentAdded(body=body, agent=agent, mg=mg):
                 self.waters[body].put_in(agent, effect.surely_mg, mg)
-                self.added.add((body, agent))
             case AgentUnknown(body, agent):
                 self.waters[body].put_in_unknown(agent)
             case Held(body, agent, mg_l, reason):

@@ -26,7 +26,7 @@ def read_back(facts: Knowledge, agent_name: str, printed: PrintedAmount) -> str:
     """
     others = [
         f"{_brings(printed, label)} if it is {label.form.removeprefix('as ')}"
-        for label in _otherwise_read(facts, printed.label)
+        for label in other_readings(facts, printed.label)
     ]
     if not others:
         return ""
@@ -54,6 +54,16 @@ def read_form_again(facts: Knowledge, agent_name: str, printed: PrintedAmount) -
         )
 
 
+def poorest_reading(facts: Knowledge, label: LabelEntry) -> LabelEntry:
+    """Return a container that names no form as the form that holds least; else the same."""
+    agent = facts.agents.get(label.agent)
+    if agent is None or label.form_named or label.basis is StrengthBasis.AS_PRODUCT:
+        return label
+    forms = forms_of(agent, in_containers=True)
+    poorest = min(forms, key=lambda name: forms[name])
+    return replace(label, form=poorest, active_per_form=forms[poorest])
+
+
 def _brings(printed: PrintedAmount, label: LabelEntry) -> str:
     """Return the strength that the printed amount would bring out of another container."""
     mg_l = double_check.strength_from_print(
@@ -62,8 +72,8 @@ def _brings(printed: PrintedAmount, label: LabelEntry) -> str:
     return concentration(float(mg_l), "")
 
 
-def _otherwise_read(facts: Knowledge, label: LabelEntry) -> Iterator[LabelEntry]:
-    """Yield the container as it would be if it held another form.
+def other_readings(facts: Knowledge, label: LabelEntry) -> Iterator[LabelEntry]:
+    """Yield a container as it would be if it held another form.
 
     A form told as product is the whole of the container, whatever share of another form it holds.
     """

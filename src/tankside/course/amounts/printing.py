@@ -11,7 +11,7 @@ from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis, ToolUnit
 from tankside.course.amounts.limits import Limit, RouteLimit, is_inside
-from tankside.course.amounts.stock_solution import Weighing
+from tankside.course.amounts.stock_solution import Weighing, finer_tool, measured_with
 from tankside.course.amounts.weighing import product_per_active, weigh_out
 from tankside.course.bodies.caution import Caution, Level
 from tankside.errors import BadInput, Mistake
@@ -165,6 +165,7 @@ def print_amount(request: Request, label: LabelEntry) -> PrintedAmount:
         sum_text=_sum_text(request, weighing, label, text, strength),
         label=label,
         stock_solution=weighing.stock,
+        finer=finer_tool(weighing.value, measured_with(label, weighing)),
         reason=request.reason.strip() if request.passed else "",
     )
 
@@ -300,13 +301,15 @@ def placed(amount: PrintedAmount, action: int, hour: int, body: str) -> PrintedA
     return replace(amount, action=action, hour=hour, body=body)
 
 
-def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Request) -> Caution:
-    """Return the caution that stands in place of a refused amount."""
+def refusal(
+    mistake: Mistake, action: int, hour: int, body: str, request: Request, water: str
+) -> Caution:
+    """Return the caution that stands in place of a refused amount; it says of what, and where."""
     limit = request.passed if mistake.code == "E-DOSE-11" else request.limit
     return Caution(
         Level.BLOCKED,
         mistake.code,
-        mistake.message,
+        _of_what(mistake.message, request.agent_name, water),
         f"Asked for {mistake.given}; needed {mistake.needed}.",
         limit.claim_key if limit else "",
         mistake.next_step,
@@ -315,3 +318,10 @@ def refusal(mistake: Mistake, action: int, hour: int, body: str, request: Reques
         agent=request.agent,
         action=action,
     )
+
+
+def _of_what(message: str, agent: str, water: str) -> str:
+    """Return a refusal that names the agent and the water, unless it names the agent already."""
+    if message.lower().startswith(agent.lower()):
+        return message
+    return f"{agent[0].upper()}{agent[1:]} for {water}: {message[0].lower()}{message[1:]}"

@@ -8,8 +8,8 @@ from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Context, Decimal
 
 from tankside.claims import setting, whole_setting
 from tankside.course.amounts.label import LabelEntry, Tool, ToolUnit
-from tankside.quantity.per import MG_PER_G, ML_PER_L
-from tankside.quantity.show import amount
+from tankside.quantity.per import MG_PER_G, ML_PER_L, PERCENT
+from tankside.quantity.show import amount, rounded
 
 _DIGITS = whole_setting(50, "digits carried in the sum, far beyond any tool")
 _SUM = Context(prec=_DIGITS, rounding=ROUND_HALF_EVEN)
@@ -68,6 +68,29 @@ def on_step(exact: Decimal, tool: Tool, down: bool = False) -> Decimal:
 def within(value: Decimal, exact: Decimal) -> bool:
     """Whether a rounded amount is above 0 and within the coarsest error allowed."""
     return value > 0 and abs(_SUM.subtract(value, exact)) <= _SUM.multiply(_COARSEST, exact)
+
+
+def measured_with(label: LabelEntry, weighing: Weighing) -> Tool:
+    """Return the tool that measures what is put in: the container itself, or its solution."""
+    second = label.stock_tool
+    by_second = weighing.stock and second is not None and second.unit is weighing.unit
+    return second if by_second and second is not None else label.tool
+
+
+def finer_tool(value: Decimal, tool: Tool) -> str:
+    """Say which tool would do better where a step is more than 4 % of an amount; else "".
+
+    An amount that happens to lie on a mark is still read off no better than by a part of a step.
+    """
+    if value >= _SUM.multiply(tool.step, Decimal(_FINE_STEPS)):
+        return ""
+    finest = _SUM.divide(value, Decimal(_FINE_STEPS))
+    share = amount(rounded(_SUM.multiply(_SUM.divide(tool.step, value), Decimal(PERCENT)), 1), "%")
+    step = Context(prec=1, rounding=ROUND_DOWN).create_decimal(finest)
+    return (
+        f"A step is {share} of it: better steps of {amount(step, tool.unit.value)}, "
+        f"or a stock solution."
+    )
 
 
 def stock_solution(

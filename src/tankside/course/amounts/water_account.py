@@ -34,6 +34,8 @@ class WaterAccount:
         shut_until_h: elapsed hour until which what runs through is shut.
         inflows_l_h: the least and the most new water that runs into each part [L/h]; as much
             runs away.
+        larger_unmeasured: whether a part of it has no volume, so that it may be any larger: what
+            is let out is then no sure share of it.
     """
 
     volume: Volume
@@ -44,6 +46,7 @@ class WaterAccount:
     unknown: set[str] = field(default_factory=set)
     put_in_h: dict[str, float] = field(default_factory=dict)
     inflows_l_h: dict[str, Edges] = field(default_factory=dict)
+    larger_unmeasured: bool = False
 
     @property
     def volumes_l(self) -> tuple[float, float, float]:
@@ -67,6 +70,7 @@ class WaterAccount:
             return
         running_h = max(0.0, hour - max(self.hour, self.shut_until_h))
         least_l, most_l = (runs * running_h if running_h else 0.0 for runs in self._runs_l_h())
+        least_l = 0.0 if self.larger_unmeasured else least_l
         for agent, edges in self.strengths.items():
             slow, fast = (rate * elapsed_h for rate in self.rates(agent))
             self.strengths[agent] = [
@@ -112,13 +116,21 @@ class WaterAccount:
             left = [1 - min(1.0, litres / volume_l) for volume_l in self.volumes_l]
             self.strengths[agent] = [
                 (
-                    low * stays + fresh * (1 - stays),
-                    high * stays + fresh * (1 - stays) if surely else max(high, fresh),
+                    self._least(low, fresh, stays),
+                    self._most(high, fresh, stays) if surely else max(high, fresh),
                 )
                 for (low, high), stays in zip(edges, left, strict=True)
             ]
-        if surely and litres >= self.volume.larger_l:
+        if surely and litres >= self.volume.larger_l and not self.larger_unmeasured:
             self.unknown.clear()
+
+    def _least(self, low: float, fresh: float, stays: float) -> float:
+        changed = low * stays + fresh * (1 - stays)
+        return min(low, changed) if self.larger_unmeasured else changed
+
+    def _most(self, high: float, fresh: float, stays: float) -> float:
+        changed = high * stays + fresh * (1 - stays)
+        return max(high, changed) if self.larger_unmeasured else changed
 
     def read(self, agent: str, low_mg_l: float, high_mg_l: float) -> None:
         """Enter a reading with its width; it replaces both edges in every volume."""
@@ -154,7 +166,9 @@ class WaterAccount:
         """Return everything of which there may be something, in the order it was put in."""
         return tuple(self.of(agent) for agent in self.strengths if self.may_hold(agent))
 
-    def parted(self, volume: Volume, rates: LossRates) -> WaterAccount:
+    def parted(
+        self, volume: Volume, rates: LossRates, *, larger_unmeasured: bool = False
+    ) -> WaterAccount:
         """Return the account of a part that is joined no longer: every strength stays."""
         return replace(
             self,
@@ -164,6 +178,7 @@ class WaterAccount:
             unknown=set(self.unknown),
             put_in_h=dict(self.put_in_h),
             inflows_l_h=dict(self.inflows_l_h),
+            larger_unmeasured=larger_unmeasured,
         )
 
     def forget_low_edges(self) -> None:

@@ -124,7 +124,8 @@ class System:
     it is not heated. ``substrate`` tells that rock, sand or gravel is in it. ``water`` is
     "fresh", "brackish" or "marine". ``co2_added`` tells that carbon dioxide is led in for
     plants, ``ammonia_bound`` that a conditioner which binds ammonia is used. ``inflow``
-    is what runs through it; None when nothing does.
+    is what runs through it; None when nothing does. ``residues_at_h`` is the elapsed hour at
+    which the residues are as told: what leaves the water leaves it from then on.
     """
 
     id: str
@@ -162,6 +163,7 @@ class System:
     co2_added: bool | None = None
     ammonia_bound: bool | None = None
     residues: tuple[InWater, ...] = ()
+    residues_at_h: float = 0.0
     new_water: NewWater = field(default_factory=NewWater)
     inflow: Inflow | None = None
     read_at_h: Mapping[str, float] = field(default_factory=lambda: NOTHING)

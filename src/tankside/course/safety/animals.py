@@ -50,7 +50,7 @@ def check(scene: CourseScene) -> Iterator[Caution]:
             unknowns.note_filter()
         yield from unknowns.told()
     for event, group in scene.handed():
-        if event.channel is Channel.BATH:
+        if event.channel in (Channel.BATH, Channel.FEED):
             unknowns = Unknowns(scene, event.body, event.agent)
             yield from _named(scene, event.body, event.agent, [group], unknowns)
             yield from unknowns.told()

@@ -78,10 +78,7 @@ class CourseScene:
 
     def there(self, body: str, agent: str) -> Flags:
         """Return the hours in which an agent must be reckoned with: its high edge is not gone."""
-        share = self.facts.find(GONE_KEY)
-        water = self.bodies[body].system.water
-        usual = lowest_useful(self.facts, agent, "prolonged", water)
-        gone = share.number() * usual.mg_l if share is not None and usual is not None else 0.0
+        gone = gone_mg_l(self.facts, agent, self.bodies[body].system.water)
         flags: Flags = ~(self.high(body, agent) <= gone)
         return flags
 
@@ -135,6 +132,13 @@ class CourseScene:
         """Return the route by which an agent is used in a body; prolonged when mixed."""
         routes = {added.route for _, added in self.doses(body, agent)}
         return routes.pop() if len(routes) == 1 else PROLONGED
+
+
+def gone_mg_l(facts: Knowledge, agent: str, water: str | None) -> float:
+    """Return the strength up to which an agent counts as gone [mg/L]."""
+    share = facts.find(GONE_KEY)
+    usual = lowest_useful(facts, agent, PROLONGED, water)
+    return 0.0 if share is None or usual is None else share.number() * usual.mg_l
 
 
 def first_hour(flags: Flags) -> int | None:

@@ -153,22 +153,18 @@ def _no_limit(scene: CourseScene, body: str, agent: str) -> Caution:
 
 
 def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: int) -> Caution:
-    """Block what is above the limit at the point volume too; the volume's interval alone warns."""
+    """Block what may pass the limit in the smallest volume that fits, as the amount itself is."""
     by_volume_alone = _first_above(scene, body, agent, hard, scene.middle) is None
+    again = "measure the volume a second way, " if by_volume_alone else ""
     return Caution(
-        Level.CARE if by_volume_alone else Level.BLOCKED,
+        Level.BLOCKED,
         "E-DOSE-10",
-        f"{scene.agent_name(agent)} may pass its hard limit"
-        + (
-            " if the water is the smallest that fits: measure it again."
-            if by_volume_alone
-            else ". There is no override."
-        ),
+        f"{scene.agent_name(agent)} may pass its hard limit. There is no override.",
         f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
         f"little is lost as may be; the limit is {concentration(hard.mg_l, '')}{hard.cited}."
         f"{unknown_there(scene, body, agent, hard)}",
         hard.claim_key,
-        "Lower the strength, change water before the next dose, or measure what is left.",
+        f"Lower the strength, {again}change water before the next dose, or measure what is left.",
         hour=hour,
         body=body,
         agent=agent,
@@ -245,8 +241,9 @@ def _forms(scene: CourseScene, agent: str) -> list[str]:
 def _put_in_before(scene: CourseScene, body: str, agent: str) -> list[float]:
     """Return when the agent, or another form of it, last went in before the course began [h]."""
     forms = _forms(scene, agent)
-    residues = scene.bodies[body].system.residues
-    before = [r.put_in_h for r in residues if r.agent in forms and r.put_in_h < 0]
+    system = scene.bodies[body].system
+    there = [r.put_in_h for r in system.residues if r.agent in forms]
+    before = [hour for hour in there if hour < system.residues_at_h]
     return [max(before)] if before else []
 
 

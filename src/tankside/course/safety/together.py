@@ -8,7 +8,7 @@ from itertools import combinations, product
 
 import numpy as np
 
-from tankside.claims import Claim
+from tankside.claims import Claim, Knowledge
 from tankside.course.amounts.active_forms import same_active
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT
@@ -73,7 +73,7 @@ def standing_against(scene: CourseScene, first: str, second: str) -> Rule | None
     same = _same_active(scene, first, second)
     if same:
         return Rule(Level.BLOCKED, "E-DOSE-22", f"Both bring {same} into the water.", "", 0)
-    claim = _incompatible(scene, first, second)
+    claim = forbidden_pair(scene.facts, first, second)
     if claim is not None:
         level = Level.BLOCKED if claim.conditions.get("level") == BLOCKED else Level.CARE
         apart_h = round_up(claim.number())
@@ -98,20 +98,20 @@ def _same_active(scene: CourseScene, first: str, second: str) -> str:
     return ", ".join(sorted(set(agent.actives) & set(partner.actives)))
 
 
-def _incompatible(scene: CourseScene, first: str, second: str) -> Claim | None:
+def forbidden_pair(facts: Knowledge, first: str, second: str) -> Claim | None:
     """Return the strictest claim against the pair: a blocking one first, then the longest.
 
     What is printed of one form of an active holds for its other forms and for a mixture of it.
     """
     forms_of_first, forms_of_second = (
-        [agent, *(other.agent.id for other in same_active(scene.facts, agent))]
+        [agent, *(other.agent.id for other in same_active(facts, agent))]
         for agent in (first, second)
     )
     claims = [
         claim
         for forms in product(forms_of_first, forms_of_second)
         for subject, partner in (forms, forms[::-1])
-        if (claim := scene.facts.find(f"agent.{subject}.incompatible.{partner}")) is not None
+        if (claim := facts.find(f"agent.{subject}.incompatible.{partner}")) is not None
     ]
     claims.sort(key=lambda claim: (claim.conditions.get("level") != BLOCKED, -claim.number()))
     return claims[0] if claims else None

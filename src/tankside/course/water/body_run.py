@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -244,6 +245,9 @@ class BodyRun:
             retained[2 + 2 * index] = low
             retained[2 + 2 * index + 1] = high
         self._run_through(retained)
+        told_h = self.system.residues_at_h
+        retained[AGENTS::2, :, : int(told_h)] = 1.0
+        retained[AGENTS + 1 :: 2, :, : ceil(told_h)] = 1.0
         mixing.retained = retained
         solved = self.solved = mixing.solve()
         self.salinity_g_l = solved[0]
@@ -254,8 +258,18 @@ class BodyRun:
         spread_c = np.array([[-spec.place * error_c] for spec in self.strata])
         daily_c = self.target_c + swing_c(self.system, self.hours)
         self.temperature_c = daily_c + solved[1] + spread_c
-        self.residue_low = {a: solved[2 + 2 * i] for i, a in enumerate(self.agents)}
+        self.residue_low = {
+            a: self._surely_there(a, solved[2 + 2 * i]) for i, a in enumerate(self.agents)
+        }
         self.residue_high = {a: solved[2 + 2 * i + 1] for i, a in enumerate(self.agents)}
+
+    def _surely_there(self, agent: str, low: Floats) -> Floats:
+        """Return a low edge; before the hour at which a residue is told nothing is sure."""
+        if not any(residue.agent == agent for residue in self.system.residues):
+            return low
+        sure = low.copy()
+        sure[:, : int(self.system.residues_at_h)] = 0.0
+        return sure
 
     def _run_through(self, retained: Floats) -> None:
         """Let the inflow thin what is dissolved: the salinity goes to that of the new water."""

@@ -25,7 +25,7 @@ CODES = (
          Warned((*BLOCKED, *CARE), THERE)),
     Code("E-DOSE-11", HERE, "Above the soft limit: a written reason is needed.", BAD,
          Warned((*BLOCKED, *CARE), CITED)),
-    Code("E-DOSE-12", HERE, "The bath is too long, or nothing ends it.", BAD,
+    Code("E-DOSE-12", HERE, "Too long a bath, or food for too many days; or nothing ends it.", BAD,
          Warned(BLOCKED, THEN)),
     Code("E-DOSE-13", HERE, "The strength is never useful: is the form right?", None,
          Warned(CARE, (*THERE, CautionTarget.CLAIM))),

@@ -16,6 +16,7 @@ CODES = (
     Code("E-CASE-04", HERE, "A field of an entry is missing, misspelt or wrong.", Refusal(
         RefusalKind.BAD_INPUT,
         nothing_given="a part that the entry cannot do without was left out")),
+    Code("E-CASE-05", HERE, "Only some of a group are in another water.", IN_A_FIELD),
     Code("E-DB-01", HERE, "The case file has another version than is read.", ANYWHERE),
     Code("E-DB-02", HERE, "The disk is full.", NOT_SAVED),
     Code("E-DB-03", HERE, "Somebody else is writing the case.", NOT_SAVED),
