@@ -186,8 +186,8 @@ def test_what_went_into_one_sump_is_in_every_tank_of_its_loop_and_in_no_other(
     run: Run, day_8: Path, tmp_path: Path
 ) -> None:
     """1,200 g in sump B are 0.5 g/L in 2,400 L: 1,200 g more make 1 g/L; A still takes 2,400 g."""
-    given = ["in-water", "agent=salt", "amount=1200 g", "system=sump_b", EARLIER]
-    file = with_more(run, day_8, tmp_path, given)
+    salted = ["in-water", "agent=salt", "amount=1200 g", "system=sump_b", EARLIER]
+    file = with_more(run, day_8, tmp_path, salted)
     for system, grams in (("b36", "1200"), ("a01", "2400"), ("c44", "2400")):
         shown = dose(run, file, "salt", "1 g/L", "--system", system).answer
         assert shown["amount"]["value"] == grams, system
