@@ -319,8 +319,8 @@ def _stock(
     stock = {}
     for name, now in gathered.items():
         homes = _homes(name, happened, default)
-        told = [entry for entry in described if entry.group == name]
-        lost = left_behind(told, [d for d in deaths if d.group == name], homes[0].system)
+        of_group = [entry for entry in described if entry.group == name]
+        lost = left_behind(of_group, [d for d in deaths if d.group == name], homes[0].system)
         alive = _alive(now, counted.get(name), deaths, tuple(ids[name]), homes)
         stock[name] = replace(alive, left_behind=lost)
     _check_all_deaths(stock, deaths)

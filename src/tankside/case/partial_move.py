@@ -44,8 +44,8 @@ def split(fields: Mapping[str, object], view: CaseView) -> list[Fields]:
     stays = {"kind": "stock", **when, "group": group.id, "count": group.alive - count}
     stays["name"] = group.description.name
     described = group.description.model_dump(mode="json", exclude_none=True)
-    told = {key: value for key, value in described.items() if key not in OF_THE_ENTRY}
-    return [stays, {**told, **dict(fields), "group": apart}]
+    lasting = {key: value for key, value in described.items() if key not in OF_THE_ENTRY}
+    return [stays, {**lasting, **dict(fields), "group": apart}]
 
 
 def refuse_split(fields: Mapping[str, object], view: CaseView) -> None:

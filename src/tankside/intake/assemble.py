@@ -95,7 +95,7 @@ def assemble(
     at_start: bool,
     placed: Moment | None = None,
     followed: Course | None = None,
-    told: Moment | None = None,
+    counted_to: Moment | None = None,
 ) -> Assembled:
     """Return the case as the science rooms take it: the water of the sick fish and what it needs.
 
@@ -109,7 +109,7 @@ def assemble(
         at_start: the stock before any recorded death, instead of what is alive now.
         placed: the moment at which it is told where the animals live; None for hour 0.
         followed: the course that is followed; the water of its first step is the one meant.
-        told: up to when what went into the waters and out of them counts; None for hour 0.
+        counted_to: up to when what went into the waters and out of them counts; None for hour 0.
 
     Raises:
         NotPossible: E-DOSE-20 no measured volume; E-PLAN-02 no animals entered.
@@ -123,7 +123,7 @@ def assemble(
     living = assemble_stock.stock(
         view, facts, lambda group: (where.home(group, placed),), at_start=at_start
     )
-    waters = _waters(view, facts, zero, subject, used, told)
+    waters = _waters(view, facts, zero, subject, used, counted_to)
     lived_in = {group.body for group in living}
     bodies = tuple(
         water
@@ -160,14 +160,14 @@ def _waters(
     zero: Moment,
     subject: str,
     used: frozenset[str],
-    told: Moment | None,
+    counted_to: Moment | None,
 ) -> tuple[System, ...]:
     """Return the water meant, the hospital tanks of known volume, and every water that is used."""
     waters = []
     for parts in joined_waters(view).bodies():
         needed = parts[0] in {subject, *used}
         if needed or not unmeasured(view, parts):
-            water = body_of_water(view, facts, zero, parts, told=told)
+            water = body_of_water(view, facts, zero, parts, counted_to=counted_to)
             if needed or water.kind is BodyKind.HOSPITAL:
                 waters.append(water)
     return tuple(sorted(waters, key=lambda water: water.id != subject))

@@ -71,7 +71,7 @@ def body_of_water(
     before: tuple[LivedCourse, ...] | None = None,
     shown: Shown | None = None,
     *,
-    told: Moment | None = None,
+    counted_to: Moment | None = None,
 ) -> System:
     """Return one body of water, of one system or of several that are joined.
 
@@ -84,7 +84,7 @@ def body_of_water(
         parts: its systems, as ``JoinedWaters`` gives them.
         before: the courses whose steps are counted; None for all that were followed.
         shown: amounts shown so far.
-        told: up to when what went in and out counts, where that is later than hour 0.
+        counted_to: up to when what went in and out counts, where that is later than hour 0.
 
     Raises:
         NotPossible: E-DOSE-20 the volume of a part was not measured.
@@ -95,7 +95,7 @@ def body_of_water(
         raise no_volume(missing, parts)
     whole = pooled([_system(view, view.systems[part], facts, zero) for part in parts])
     counted = _courses_in(facts)
-    at_h = 0.0 if told is None else max(0.0, hours_between(zero, told))
+    at_h = 0.0 if counted_to is None else max(0.0, hours_between(zero, counted_to))
     residues = residues_of(view, facts, zero, parts[0], counted, before, shown, at_h=at_h)
     return replace(whole, residues=residues, residues_at_h=at_h)
 

@@ -137,7 +137,7 @@ def _trial_of(
 ) -> tuple[Assembled, Trial]:
     case = assemble(
         view, facts, picked.starts, at_start=True, placed=picked.chosen_at, followed=picked.course,
-        told=picked.begins,
+        counted_to=picked.begins,
     )  # fmt: skip
     trial = set_up(
         case,

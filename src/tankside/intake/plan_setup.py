@@ -68,7 +68,7 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
     day = day_asked(view, request.on)
     zero = midnight(view, day)
     last = last_told(view, day)
-    case = assemble(view, facts, zero, at_start=False, placed=last, told=last)
+    case = assemble(view, facts, zero, at_start=False, placed=last, counted_to=last)
     for water in case.systems:
         refuse_unanswered(view, facts, water.id, last)
     trial = set_up(

@@ -39,11 +39,11 @@ def refuse_unplaced(view: CaseView) -> None:
         )
 
 
-def _refused(message: str, told: str, needed: str, words: str, field: str) -> NotPossible:
+def _refused(message: str, entered: str, needed: str, words: str, field: str) -> NotPossible:
     return NotPossible(
         "E-DOSE-20",
         message,
-        given=told,
+        given=entered,
         needed=needed,
         next_step=f"Say it: tankside case add CASE {words}",
         field=field,
