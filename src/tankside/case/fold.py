@@ -274,6 +274,14 @@ def _renewed(old: SystemDescribed, new: SystemDescribed) -> SystemDescribed:
     return old.model_copy(update=_told(new) | {"volume": tuple(methods.values())})
 
 
+def _renewed_group(old: StockDescribed, new: StockDescribed) -> StockDescribed:
+    """Fields of the new entry win; a name made from the short one hides no name that was told."""
+    fields = _told(new)
+    if new.name == new.group.replace("_", " "):
+        fields.pop("name")
+    return old.model_copy(update=fields)
+
+
 def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
     return {name: value for name, value in entry if value is not None and value != ()}
 
@@ -302,7 +310,7 @@ def _stock(
     counted: dict[str, StockDescribed] = {}
     for entry in _of(StockDescribed, standing):
         old = gathered.get(entry.group)
-        gathered[entry.group] = entry if old is None else old.model_copy(update=_told(entry))
+        gathered[entry.group] = entry if old is None else _renewed_group(old, entry)
         ids.setdefault(entry.group, []).append(entry.id)
         if entry.count is not None:
             counted[entry.group] = entry

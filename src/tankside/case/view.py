@@ -27,6 +27,10 @@ from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
 
 MAIN = "main"
+NOTHING_SEEN = frozenset(
+    {"no", "none", "normal", "clear", "clean", "intact", "nothing", "negative"}
+)
+"""Answers to a finding that say that nothing is there."""
 USES = (MAIN, "hospital", "quarantine", "fishless", "bath")
 UNTOLD = ""
 """The use of a system of which nobody said what it serves for."""
@@ -231,9 +235,19 @@ class CaseView:
         return order[0] if order else None
 
     def _seen_ill(self) -> set[str]:
-        """Return the groups of which something was found or counted."""
-        return {finding.group for finding in self.findings if finding.group} | {
-            count.group for count in self.counts if count.group and (count.number or count.infected)
+        """Return the groups on which something was found or counted, or in whose water it was.
+
+        That somebody looked and nothing was there is no sign of illness.
+        """
+        looked = [
+            *((finding.group, finding.system, (finding.looked,)) for finding in self.findings),
+            *((slide.group, slide.system, slide.looks) for slide in self.wet_mounts),
+        ]
+        seen = [(group, system) for group, system, looks in looked if any(map(_sign, looks))]
+        seen += [(c.group, c.system) for c in self.counts if c.number or c.infected]
+        waters = {system for group, system in seen if system and not group}
+        return {group for group, _ in seen if group} | {
+            group.id for group in self.stock.values() if group.system in waters
         }
 
     def system_meant(self, named: str | None) -> str:
@@ -281,6 +295,11 @@ class CaseView:
             key = (count.what, count.method, count.fish or count.group or "")
             by_key.setdefault(key, []).append(count)
         return {key: tuple(counts) for key, counts in by_key.items()}
+
+
+def _sign(looked: Looked) -> bool:
+    """Whether the answer to a finding says that something is there."""
+    return looked.state == "answered" and not set(looked.answers) <= NOTHING_SEEN
 
 
 def default_system(described: Sequence[str]) -> str:

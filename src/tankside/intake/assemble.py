@@ -24,6 +24,7 @@ from tankside.intake.missing_figures import refuse_without_parameters, with_para
 from tankside.intake.unplaced import refuse_unplaced
 from tankside.intake.whereabouts import Whereabouts
 from tankside.lifecycle import HostGroup
+from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -139,6 +140,7 @@ def assemble(
         **_open_questions(view, bodies),
         **_warmth(bodies),
         **_tap(main),
+        **_in_no_run(view, facts),
     }
     return Assembled(view, facts, zero, bodies, groups, fish, subject, moves, asked)
 
@@ -239,8 +241,31 @@ def organism_of(
             the missing figures and the times that print does give.
     """
     organism = organism_named(view, facts, wanted, ranked_first)
+    if wanted is None and missing_parameters(organism):
+        standing = parasites_standing(view, facts)
+        organism = next((o for o in standing if not missing_parameters(o)), organism)
     refuse_without_parameters(organism, facts)
     return organism
+
+
+def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
+    """Return the parasites behind every condition confirmed or suspected, the latest first."""
+    standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
+    behind = (parasite_behind(c, facts, view.opened.water) for c in reversed(standing))
+    return tuple({organism.id: organism for organism in behind if organism is not None}.values())
+
+
+def _in_no_run(view: CaseView, facts: Knowledge) -> dict[str, str]:
+    """Ask for counts of what stands in the case and is in no run: only counts can follow it."""
+    standing = parasites_standing(view, facts)
+    if all(missing_parameters(organism) for organism in standing):
+        return {}
+    return {
+        f"count.{organism.id}": f"How many {organism.name} are there at each check? It stands in "
+        "the case too and is in no run, since figures of its life cycle are missing."
+        for organism in standing
+        if missing_parameters(organism)
+    }
 
 
 def organism_named(

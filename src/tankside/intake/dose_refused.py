@@ -11,7 +11,7 @@ from tankside.intake.dose_request import DoseRequest
 
 MISSING = ("E-DOSE-20", "E-DOSE-11", "E-DOSE-24", "E-PROD-01", "E-PROD-03")
 """Codes of what another fact, a written reason, a tool or a container ends."""
-FATAL = ("E-DOSE-27", "S-PEOPLE", "E-DOSE-26", "E-DOSE-25")
+FATAL = ("E-DOSE-23", "E-DOSE-27", "S-PEOPLE", "E-DOSE-26", "E-DOSE-25")
 """Codes of what no other fact, reason, strength or tool ends: it is told before what does."""
 OF_THE_VOLUME = "E-DOSE-24"
 """Whether a tool measures an amount hangs on the volume."""
@@ -46,14 +46,16 @@ def refusal_of(blocked: Sequence[Caution], request: DoseRequest, *, label: bool)
         label: whether there is a container of it.
     """
     first, *others = _worst_first(blocked)
-    also = [*_said(others), *([] if label else ["there is no label of it"])]
+    also = [*_said_of(others, MISSING), *([] if label else ["there is no label of it"])]
     more = f" Missing as well: {'; '.join(also)}." if also else ""
+    fatal = _said_of(others, FATAL) if first.code in FATAL else []
+    against = f" Against it as well: {'; '.join(fatal)}." if fatal else ""
     return refused_as(first.code)(
         first.code,
         first.words,
         given=f"{request.strength} of {request.agent}",
         needed=first.why.replace("\xa0", " ").removeprefix("Needed: "),
-        next_step=f"{first.what_instead}{more}",
+        next_step=f"{first.what_instead}{against}{more}",
         field=field_of(first),
     )
 
@@ -73,7 +75,7 @@ def refusal_of_no_volume(
     """
     missing = [c for c in blocked if c.code in MISSING and c.code != OF_THE_VOLUME]
     fatal = [caution for caution in blocked if caution.code in FATAL]
-    said = [*_said(missing), *([] if label else ["there is no label of it"])]
+    said = [*_said_of(missing, MISSING), *([] if label else ["there is no label of it"])]
     if fatal:
         refusal = refusal_of(fatal, request, label=True)
         said.insert(0, no_volume.message.rstrip("."))
@@ -158,7 +160,7 @@ def _worst_first(blocked: Iterable[Caution]) -> list[Caution]:
     return stops
 
 
-def _said(others: Iterable[Caution]) -> list[str]:
-    """Return what else is missing, each once, in its own words."""
-    missing = (other.words.rstrip(".?!") for other in others if other.code in MISSING)
-    return list(dict.fromkeys(missing))
+def _said_of(others: Iterable[Caution], codes: Sequence[str]) -> list[str]:
+    """Return what else stands against it by one of these codes, each once, in its own words."""
+    words = (other.words.rstrip(".?!") for other in others if other.code in codes)
+    return list(dict.fromkeys(words))

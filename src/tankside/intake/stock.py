@@ -163,6 +163,8 @@ def questions(groups: tuple[StockGroup, ...]) -> Mapping[str, str]:
             asked[f"stock.{group.id}.count"] = f"How many are the {group.name}?"
         if group.host_id is None:
             asked[f"stock.{group.id}.host"] = f"Which species are the {group.name}?"
-        if group.weight_g is None:
+        if group.weight_g is None and group.length_cm is None:
             asked[f"stock.{group.id}.length"] = f"How long are the {group.name} (cm)?"
+        elif group.weight_g is None:  # of their kind no figure leads from length to weight
+            asked[f"stock.{group.id}.weight"] = f"How heavy is one of the {group.name} (g)?"
     return asked

@@ -47,10 +47,11 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
 
 def _asked_first(waiting: OpenStep) -> str:
     """Ask of a step that nobody answered, before anything more is weighed."""
-    answer = f"step={waiting.step.name} system={waiting.step.action.body}"
+    step = waiting.step
+    words = f"action={step.action.kind} step={step.name} system={step.action.body}"
     return (
-        f"Was step {waiting.step.name} done? ({waiting.words}) Write it into the case first: "
-        f"done {answer}, or not-done {answer}."
+        f"Was step {step.name} done? ({waiting.words}) Write it into the case first: "
+        f"done {words}, or not-done {words}."
     )
 
 

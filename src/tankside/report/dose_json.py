@@ -16,6 +16,7 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
     return {
         "agent": answer.agent.id,
         "brings": answer.brings.replace("\xa0", " "),
+        "reaches_mg_l": answer.reaches_mg_l,
         "read_as": list(answer.names_read),
         "amount": {
             "text": amount.text.replace("\xa0", " "),

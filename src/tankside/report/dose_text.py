@@ -108,6 +108,8 @@ def _first(answer: DoseAnswer) -> Iterator[str]:
     """Say what is read before anything is weighed: names, sum, limits, form."""
     yield from answer.names_read
     brought = concentration(answer.amount.strength_mg_l, answer.amount.basis)
+    if answer.reaches_mg_l is not None:
+        brought += f", with what is there {concentration(answer.reaches_mg_l, '')}"
     most = f"above {concentration(answer.hard_mg_l, '')}"
     never = "more" if answer.usual_high_mg_l == answer.hard_mg_l else most
     yield f"{answer.brings or brought}; usual {_usual(answer)}, never {never}."

@@ -67,6 +67,7 @@ class DoseAnswer:
         sources: works behind the limits.
         names_read: what names of substances were read as, where that is not plain.
         brings: what a mixture brings of each of its parts; "" for a substance by itself.
+        reaches_mg_l: strength that it makes with what is in the water; None where nothing is.
     """
 
     agent: Agent
@@ -82,6 +83,7 @@ class DoseAnswer:
     sources: tuple[Source, ...]
     names_read: tuple[str, ...]
     brings: str
+    reaches_mg_l: float | None
 
 
 def work_out(
@@ -130,7 +132,7 @@ def work_out(
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    return _answer(facts, request, agent, run, setting, meant.country)
+    return _answer(facts, request, agent, run, setting, meant.country, wanted)
 
 
 def _stops(
@@ -248,6 +250,7 @@ def _answer(
     run: courses.CourseRun,
     setting: DoseSetting,
     country: str | None,
+    wanted: float,
 ) -> DoseAnswer:
     here = [group for group in setting.stock if group.body == setting.system.id]
     around_it = around(facts, Readings.at_start(setting.system), here)
@@ -278,6 +281,7 @@ def _answer(
         sources=tuple(facts.source(key) for key in keys),
         names_read=_names_read(facts, request),
         brings=_brings(facts, agent, float(run.amounts[-1].strength_mg_l)),
+        reaches_mg_l=wanted if _tops_up(request, agent, setting) else None,
     )
 
 
@@ -285,6 +289,12 @@ def _its_end(facts: Knowledge, agent: Agent, route: str) -> str:
     """Say when what is left in the water must be out again; "" where print gives no end."""
     end = facts.find(f"agent.{agent.id}.ends.{route}")
     return "" if end is None else f" {end.value}"
+
+
+def _tops_up(request: DoseRequest, agent: Agent, setting: DoseSetting) -> bool:
+    """Whether the amount only makes up what is lacking of the strength asked for."""
+    there = any(lot.agent == agent.id for lot in setting.system.residues)
+    return there and request.changed is None and request.route == PROLONGED
 
 
 def _concerns_an_amount(caution: Caution) -> bool:

@@ -249,7 +249,7 @@ def _sum_text(
     active = request.strength_mg_l * request.for_l
     parts = [
         f"{concentration(request.strength_mg_l, request.basis)} x "
-        f"{amount(Decimal(str(request.for_l)), 'L')} = {mass(active)}"
+        f"{amount(rounded(Decimal(str(request.for_l)), 2 * _SHOWN), 'L')} = {mass(active)}"
     ]
     if label.active_per_form != 1:
         parts.append(f"/ {plain(label.active_per_form)} ({label.form})")

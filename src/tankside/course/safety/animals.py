@@ -173,7 +173,7 @@ def _care(
     return Caution(
         Level.CARE,
         "E-DOSE-26",
-        f"{name}: care with {', '.join(group.name for group in groups)}.",
+        f"{name}: care with {', '.join(_names(groups))}.",
         why,
         key,
         "Try two animals first, start low, watch, or choose another way.",
@@ -198,7 +198,12 @@ def _why(scene: CourseScene, classes: tuple[str, ...], groups: Sequence[StockGro
                 of_kind = claim.key.startswith(f"host.{group.host_id}.")
                 of = "" if of_kind else f"nothing of its own; {_relative(scene, claim)}: "
                 said.append(f"{group.name}: {of}{_printed(claim)}")
-    return "; ".join(said) + "."
+    return "; ".join(dict.fromkeys(said)) + "."
+
+
+def _names(groups: Sequence[StockGroup]) -> tuple[str, ...]:
+    """Return the names of groups, each once: one kind may live in many tanks of one water."""
+    return tuple(dict.fromkeys(group.name for group in groups))
 
 
 def _relative(scene: CourseScene, claim: Claim) -> str:
@@ -225,7 +230,7 @@ def _why_class(scene: CourseScene, agent: str, living: Living) -> tuple[str, str
 def _unknown_species(
     scene: CourseScene, body: str, agent: str, groups: list[StockGroup]
 ) -> Caution:
-    names = ", ".join(group.name for group in groups)
+    names = ", ".join(_names(groups))
     return Caution(
         Level.CARE if agent == SALT else Level.BLOCKED,
         "E-DOSE-20",

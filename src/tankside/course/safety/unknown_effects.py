@@ -81,10 +81,11 @@ class Unknowns:
         tests = "test ammonia and nitrite every day"
         what = [*([animals] if self.groups else []), *([tests] if FILTER in self.of else [])]
         instead = "; ".join(what) or "Take them out first"
+        names = ", ".join(dict.fromkeys(self.of))
         return Caution(
             Level.CARE,
             "E-DOSE-26",
-            f"{self.scene.agent_name(self.agent)}: not known for {', '.join(self.of)}.",
+            f"{self.scene.agent_name(self.agent)}: not known for {names}.",
             NO_FIGURE,
             self.claim_key,
             f"{instead[:1].upper()}{instead[1:]}, or choose another way.",

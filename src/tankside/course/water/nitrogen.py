@@ -91,8 +91,10 @@ def _missing(run: BodyRun, here: Sequence[StockGroup]) -> str:
         return "ammonia"
     if run.system.filter_state is None:
         return "whether the filter is ripe"
-    heavy = [group.name for group in here if group.weight_g is None]
-    return f"length or weight of {', '.join(heavy)}" if heavy else ""
+    heavy = [group for group in here if group.weight_g is None]
+    lacking = "length or weight" if any(group.length_cm is None for group in heavy) else "weight"
+    names = dict.fromkeys(group.name for group in heavy)
+    return f"{lacking} of {', '.join(names)}" if heavy else ""
 
 
 def _load(spec: StratumSpec, bracket: Range) -> float:
