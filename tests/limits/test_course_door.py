@@ -80,7 +80,8 @@ BAD = {
         "E-DOSE-25", PRAZI, container("praziquantel", not_ready=("predissolve",))),
     "two volumes a third apart": Bad("E-DOSE-21", salt(), hose="23 L/min for 10 min"),
     "the same active running": Bad(
-        "E-DOSE-22", copper(), COPPER, in_water=("agent=copper_ionic", "amount=20 mg")),
+        "E-DOSE-22", Dose(8, "main", "formalin", 15.0), container("formalin"),
+        in_water=("agent=formalin_malachite_green", "amount=2 g")),
     "a forbidden pair": Bad(
         "E-DOSE-23", copper(), COPPER, in_water=("agent=formalin", "amount=5 g")),
     "too little for the scale": Bad(

@@ -153,8 +153,8 @@ BAD = {
     "two volumes a third apart": Bad(
         22, "E-DOSE-21", {("system", "hose"): "23 L/min for 10 min"}),
     "the same active running": Bad(
-        23, "E-DOSE-22", {("in-water", "agent"): "copper_ionic", ("in-water", "amount"): "20 mg"},
-        "copper"),
+        23, "E-DOSE-22", {("in-water", "agent"): "formalin_malachite_green",
+                          ("in-water", "amount"): "2 g"}, "formalin"),
     "a forbidden pair": Bad(
         24, "E-DOSE-23", {("in-water", "agent"): "potassium_permanganate",
                           ("in-water", "amount"): "500 mg"}, "formalin"),

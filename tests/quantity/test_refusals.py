@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from decimal import Decimal
 from functools import partial
 from pathlib import Path
 
@@ -298,9 +299,10 @@ def test_a_reading_at_the_bound_passes_and_one_beyond_is_refused() -> None:
         for value in (low, high):
             if value or kind not in STRENGTH:
                 assert measured(str(value), unit, kind, field=BOX).canonical() == value
-        fault = refused(measured, f"{high}.1", unit, kind, field=BOX)
+        beyond = str(Decimal(str(high)) + Decimal("0.1"))
+        fault = refused(measured, beyond, unit, kind, field=BOX)
         assert (fault.code, fault.field) == ("E-RANGE-01", BOX)
-        assert fault.given.startswith(f"{high}.1")
+        assert fault.given.startswith(beyond)
         assert fault.needed == f"between {low} and {high} {unit}"
 
 

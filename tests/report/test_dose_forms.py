@@ -43,7 +43,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def as_page(folder: Path) -> str:
     """Render the pieces as any page of a case is rendered."""
     case = open_case(folder / FILE)
-    document = dose_text.dose_document(work_out(ASKED, case.view))
+    document = dose_text.dose_document(work_out(ASKED, case.view), why=True)
     shown = Page("dose", document.title, document.lead, document.blocks)
     template = environment().get_template("page.html")
     return as_read(
@@ -54,7 +54,7 @@ def as_page(folder: Path) -> str:
 def forms(folder: Path) -> dict[str, str]:
     target = folder / "dose.pdf"
     words = ("--agent", ASKED.agent, "--strength", ASKED.strength, "--case", str(folder / FILE))
-    text = command("dose", *words, "--pdf", str(target))
+    text = command("dose", *words, "--why", "--pdf", str(target))
     return {"terminal": text, "page": as_page(folder), "paper": paper(target)}
 
 
@@ -78,7 +78,7 @@ def test_a_changed_sentence_changes_in_all_three_forms(
 def test_every_sentence_stands_in_all_three_forms(folder: Path) -> None:
     """2 g/L in 148.408 L (98 x 38 x 42 cm, less 13 L, plus 5 L) is 296.8 g."""
     answer = work_out(ASKED, read_case(folder / FILE).view())
-    document = dose_text.dose_document(answer)
+    document = dose_text.dose_document(answer, why=True)
     assert document.title == "Salt (sodium chloride): 297\xa0g"
     shown = {form: squeezed(text) for form, text in forms(folder).items()}
     for sentence in filter(None, sentences(document)):

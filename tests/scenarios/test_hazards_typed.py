@@ -263,9 +263,13 @@ def test_h14_the_same_substance_twice_is_never_offered_in_full(tank: Make, how: 
         assert float(ran.answer["amount"]["value"]) < FULL_ML / 10
 
 
-def test_h14_two_forms_of_one_active_never_meet(tank: Make) -> None:
-    there = ["in-water", "agent=copper ionic", "amount=20 mg"]
-    assert code(tank(there, agent="copper sulphate").dose(*COPPER)) == "E-DOSE-22"
+def test_h14_two_forms_of_one_active_count_together(tank: Make) -> None:
+    """0.1 mg/L of copper goes on nothing; with 80 mg of the ion in 200 L it would be 0.5."""
+    assert tank(agent="copper sulphate").dose(*COPPER).code == 0
+    there = ["in-water", "agent=copper ionic", "amount=80 mg"]
+    assert code(tank(there, agent="copper sulphate").dose(*COPPER)) == "E-DOSE-10"
+    mixed = ["in-water", "agent=formalin with malachite green", "amount=2 g"]
+    assert code(tank(mixed, agent="formalin").dose(*FORMALIN)) == "E-DOSE-22"
 
 
 def test_h20_a_missed_amount_is_not_given_twice_later(tank: Make) -> None:
@@ -377,18 +381,19 @@ def test_h28_half_a_name_or_a_slip_picks_nothing(tank: Make, name: str) -> None:
 
 # H29 to H32, H47: what was seen -------------------------------------------------------------
 
-DUST = ["finding", "spots_visible=yes", "spot_size=dust", "breathing=fast", "onset_speed=hours"]
+DUST = ["finding", "spots_visible=yes", "spot_size=dust", "breathing=fast", "onset_speed=days"]
 
 
 def chances(case: Tank) -> dict[str, float]:
     return {row["condition"]: row["probability"] for row in case.fits("--json").answer["ranked"]}
 
 
-def test_h29_dust_and_fast_breathing_bring_velvet_into_the_strip(tank: Make) -> None:
+def test_h29_dust_and_fast_breathing_bring_velvet_and_its_first_step_into_view(tank: Make) -> None:
+    """In the strip, or among the first rows, which carry their step."""
     words = text(tank(DUST).fits())
-    strip = words[words.index("MUST NOT MISS") : words.index("WHAT FITS")]
-    assert "velvet" in strip
-    assert "torch" in strip
+    seen = words[: words.index("\n6. ")]
+    assert "velvet" in seen
+    assert "torch" in seen
 
 
 def test_h30_the_own_idea_is_kept_before_the_order_is_shown(tank: Make) -> None:
