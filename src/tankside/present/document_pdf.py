@@ -31,6 +31,8 @@ def as_pdf(document: Document, foot: str = "", paper: str = "a4") -> bytes:
 def _block(block: Block) -> dict[str, object]:
     """Return a piece as data; a figure is its sentence and the table behind it."""
     match block:
+        case Words("", lines, strong) if strong:
+            return _piece("", lines=[tie_units(f"{strong}: {line}") for line in lines])
         case Words(title, lines, strong):
             return _piece(title, strong=strong, lines=[tie_units(line) for line in lines])
         case Rows(title, table, note):
