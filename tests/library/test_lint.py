@@ -217,7 +217,7 @@ FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
         "basis_stated",
         "basis",
     ),
-    ("unsorted file", AGENT, last_first, "dose.bath", "file_sorted", "alphabet"),
+    ("unsorted file", AGENT, last_first, "course_days.feed", "file_sorted", "alphabet"),
     ("unsorted flat table", WORM, upside_down, "printed", "file_sorted", "alphabet"),
     (
         "DOI malformed",

@@ -19,6 +19,7 @@ from tankside.report.page_forecast import forecast_blocks, forecast_page
 
 FIGURE = Drawing("Against what was to be expected", "<svg/>", "It falls.", Table("t", ("a",), ()))
 WORM: Row = ("confirmed", "condition=LERNAEA", "shown-by=seen")
+NO_ICH: Row = ("ruled-out", "condition=ICH", "shown-by=wet mount")
 
 
 @pytest.fixture(autouse=True)
@@ -60,7 +61,7 @@ def test_the_answer_does_not_wait_for_the_figures(tmp_path: Path) -> None:
 def test_what_cannot_be_worked_out_is_said_once_with_its_next_step_and_the_printed_dates(
     tmp_path: Path,
 ) -> None:
-    case = opened(tmp_path, WORM)
+    case = opened(tmp_path, NO_ICH, WORM)
     blocks = follow_blocks(case)
     refused = [block for block in blocks if getattr(block, "strong", "") == "E-FC-02"]
     assert len(refused) == 1

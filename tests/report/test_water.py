@@ -22,6 +22,7 @@ NUMBERS = {
     "ion_mg_l": 2.6, "nitrogen_mg_l": 0.79, "ratio": 10.0, "right_g": 0.3,
     "ion_taken_for_nitrogen_g": 16.0, "nitrogen_taken_for_ion_g": 0.1, "limit_mg_l": 20.0,
     "co2_mg_l": 3.04, "ph_in_air": 8.21, "label_l": 216.0, "off_percent": 25.4, "limit_c": 1.0,
+    "since_mg_l": 12.0, "read_mg_l": 25.0,
 }  # fmt: skip
 BASE = ("water", "ammonia", "--temperature", "19.0 C", "--ph", "7.8", "--total", "1.2 mg/L as N")
 

@@ -140,7 +140,7 @@ def test_what_to_heed_with_the_animals_stands_in_every_form(card: Card) -> None:
 def test_how_to_handle_the_substance_and_the_sum_stand_in_every_form(card: Card) -> None:
     made = card()
     assert made.says("Waste water: Salty water to the house drain") == ALL
-    assert made.says("on the tool 200 g, which gives 1 g/L as NaCl") == ALL
+    assert made.says("on the tool 200 g, which gives 1 g/L") == ALL
 
 
 def test_whose_tank_it_is_and_what_to_do_in_danger_stand_in_every_form(card: Card) -> None:

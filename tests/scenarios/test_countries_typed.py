@@ -71,7 +71,7 @@ def test_a_country_that_is_none_is_refused_beside_an_amount(run: Run) -> None:
 
 
 def test_that_no_rule_is_on_file_is_said_once_and_as_information(run: Run) -> None:
-    text = run(*SALT, "--country", "UK").out
+    text = run(*SALT, "--country", "UK", "--why").out
     (line,) = [row for row in text.splitlines() if "rule" in row and "Law" in row]
     assert line.strip() == (
         "Law (GB): no rule for salt is on file, which means neither allowed nor forbidden; "

@@ -202,7 +202,7 @@ def test_water_taken_out_carries_the_rule_of_what_it_holds_and_once(run: Run, ca
     assert "It may hold salt. Salty water to the house drain" in said
     assert "may hold praziquantel. " in said
     text = run("dose", "--case", str(file), "--agent", "salt", "--strength", "2 g/L", "--changed",
-               "40 L").out  # fmt: skip
+               "40 L", "--why").out  # fmt: skip
     assert text.lower().count("salty water to the house drain") == 1
 
 

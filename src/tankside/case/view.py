@@ -217,13 +217,16 @@ class CaseView:
     def main(self) -> SystemView | None:
         """The system with the sick fish; None while none is described.
 
-        The one where the groups live that were seen to be ill; where none was, one with fish; of
-        several the one told to be the main one, else the one called main, else the first.
+        The one where the groups live that were seen to be ill; where none was, the one in which
+        something was seen; else one with fish; of several the one told to be the main one, else
+        the one called main, else the first.
         """
         living = [group for group in self.stock.values() if group.living == "fish"]
         alive = [group for group in living if group.alive != 0]
-        ill = self._seen_ill()
-        for groups in ([group for group in alive if group.id in ill], alive):
+        ill, waters = self._seen_ill()
+        named = [group for group in alive if group.id in ill]
+        beside = [group for group in alive if group.system in waters]
+        for groups in (named, beside, alive):
             homes = {group.system for group in groups} & self.systems.keys()
             if homes:
                 return self._first_main([s for s in self.systems.values() if s.id in homes])
@@ -234,8 +237,8 @@ class CaseView:
         order = sorted(systems, key=lambda s: (s.description.use != MAIN, s.use != MAIN))
         return order[0] if order else None
 
-    def _seen_ill(self) -> set[str]:
-        """Return the groups on which something was found or counted, or in whose water it was.
+    def _seen_ill(self) -> tuple[set[str], set[str]]:
+        """Return the groups on which something was found or counted, and the waters, without one.
 
         That somebody looked and nothing was there is no sign of illness.
         """
@@ -246,9 +249,7 @@ class CaseView:
         seen = [(group, system) for group, system, looks in looked if any(map(_sign, looks))]
         seen += [(c.group, c.system) for c in self.counts if c.number or c.infected]
         waters = {system for group, system in seen if system and not group}
-        return {group for group, _ in seen if group} | {
-            group.id for group in self.stock.values() if group.system in waters
-        }
+        return {group for group, _ in seen if group}, waters
 
     def system_meant(self, named: str | None) -> str:
         """Return the system an entry means: as named, else the one called main, else the only one.
