@@ -353,3 +353,19 @@ def test_an_amount_nobody_knows_is_not_gone_with_the_water_that_was_measured(
         path = case(*rows, share, lot, EMPTIED, parted, water("main"))
         ran = dose(run, path, "methylene_blue", "1 mg/L as methylene blue trihydrate", "main")
         assert (ran.error["code"] if ran.code else None) == code
+
+
+def test_what_was_ruled_out_since_is_planned_for_no_more(run: Run, typed: Typing) -> None:
+    """White spot was suspected, then ruled out: anchor worm stands, which has no figures."""
+    opening = ["--name", "Gravel Pit", "--keeper", "K. Ode", "--water", "fresh", "--zone",
+               "Europe/London", "--opened", "2026-10-31T09:00"]  # fmt: skip
+    tank = ["system", "inside-length=100 cm", "inside-width=50 cm", "water-height=40 cm",
+            "hose=20 L/min for 10 min"]  # fmt: skip
+    fish = ["stock", "fish", "name=koi", "count=4", "length=20 cm"]
+    read = ["water", "temperature=22 C"]
+    ich = ["suspected", "condition=ICH", "shown-by=spots"]
+    worm = ["confirmed", "condition=LERNAEA", "shown-by=seen"]
+    path = typed("ruled-out", [opening], [tank, fish, read, ich, worm])
+    assert run("forecast", str(path), "--json").code == 0
+    assert run("case", "add", str(path), "ruled-out", "condition=ICH", "shown-by=slide").code == 0
+    assert run("forecast", str(path), "--json").error["code"] == "E-FC-02"

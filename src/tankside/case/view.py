@@ -251,6 +251,15 @@ class CaseView:
         waters = {system for group, system in seen if system and not group}
         return {group for group, _ in seen if group}, waters
 
+    def conditions_standing(self) -> tuple[str, ...]:
+        """Return what was confirmed or suspected and not ruled out since, the oldest first."""
+        last = {diagnosis.condition.upper(): diagnosis for diagnosis in self.diagnoses}
+        return tuple(
+            diagnosis.condition
+            for diagnosis in self.diagnoses
+            if diagnosis is last[diagnosis.condition.upper()] and diagnosis.state != "ruled_out"
+        )
+
     def system_meant(self, named: str | None) -> str:
         """Return the system an entry means: as named, else the one called main, else the only one.
 

@@ -250,8 +250,8 @@ def organism_of(
 
 def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
     """Return the parasites behind every condition confirmed or suspected, the latest first."""
-    standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
-    behind = (parasite_behind(c, facts, view.opened.water) for c in reversed(standing))
+    standing = reversed(view.conditions_standing())
+    behind = (parasite_behind(condition, facts, view.opened.water) for condition in standing)
     return tuple({organism.id: organism for organism in behind if organism is not None}.values())
 
 
@@ -288,7 +288,7 @@ def organism_named(
         if name in organisms:
             return organisms[name]
         raise _no_organism(facts, wanted)
-    standing = [d.condition for d in view.diagnoses if d.state in ("confirmed", "suspected")]
+    standing = view.conditions_standing()
     for condition in (*reversed(standing), *([ranked_first] if ranked_first else [])):
         behind = parasite_behind(condition, facts, view.opened.water)
         if behind is not None:

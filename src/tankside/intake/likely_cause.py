@@ -21,7 +21,7 @@ def likeliest(view: CaseView, facts: Knowledge) -> str | None:
 
     Not asked when somebody confirmed or suspected a condition: their word comes first.
     """
-    if any(d.state in ("confirmed", "suspected") for d in view.diagnoses) or not view.evidence:
+    if view.conditions_standing() or not view.evidence:
         return None
     diagnosis = load_diagnosis()
     seen = evidence(view, diagnosis, load_case_words(), facts.hosts)
