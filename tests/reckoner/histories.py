@@ -54,6 +54,8 @@ STRENGTHS = {
 """What is asked for; each agent is then logged with a number or by the asking alone."""
 SALT_AMOUNTS = ("50 g", "120 g", "0.2 kg", "75500 mg", "0.5 lb")
 CHANGES = ("10 L", "25.5 L", "7 US gal", "4 imperial gal", "60 L", "0.04 m3", "900 mL")
+SALT_READINGS = ("salinity=1.2 g/L", "salinity=0.35 g/L", "salinity=0 g/L", "chloride=400 mg/L",
+                 "chloride=25 mg/L", "chloride=1500 mg/L")  # fmt: skip
 READINGS = ("0.18 mg/L as Cu", "0.05 mg/L as Cu", "0.4 mg/L as CuSO4.5H2O", "0 mg/L as Cu", "?")
 
 
@@ -195,7 +197,8 @@ class Storyteller:
 
     def _read(self) -> None:
         sample = self.draw.choice(([], [], ["sample=tank"], ["sample=tap"]))
-        reading = f"copper={self.draw.choice(READINGS)}"
+        copper = f"copper={self.draw.choice(READINGS)}"
+        reading = copper if self.draw.random() < 0.6 else self.draw.choice(SALT_READINGS)
         self._type("water", reading, self._where(), *sample, late=self._late())
 
     def _no_matter(self) -> None:
@@ -204,6 +207,7 @@ class Storyteller:
         self.draw.choice((
             lambda: self._type("event", "what=fish moved to the other tank", where),
             lambda: self._type("event", "what=topped up what evaporated", "topic=top-up", where),
+            lambda: self._type("event", "what=topped up", "topped-up=12 L", where),
             lambda: self._type("water", "ph=7.4", "copper=not-looked", where),
             lambda: self._type("note", "water looks clear"),
         ))()  # fmt: skip

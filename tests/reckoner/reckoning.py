@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from tests.reckoner.joined_waters import Links
-from tests.reckoner.pool import NOTHING, POINT, Mass, Pool, Volumes, everywhere
+from tests.reckoner.pool import NOTHING, POINT, Edges, Mass, Pool, Volumes, everywhere
 from tests.reckoner.printed_rates import SALT, Shelf
 from tests.reckoner.typed_words import (
     COPPER_MG_L,
@@ -27,6 +27,8 @@ from tests.reckoner.volumes import volume_of
 
 COPPER = ("copper_ionic", "copper_sulphate")
 """Agents whose copper a test kit reads."""
+CHLORIDE_OF_SALT = Fraction("35.45") / Fraction("58.44")
+"""Share of chloride in salt by mass (atomic masses)."""
 Water = dict[str, Mass | None]
 """Strength of each agent [mg/L]; None where nobody can say."""
 GIVEN, NOT_GIVEN, OTHER = "done", "not-done", "other-amount"
@@ -165,15 +167,31 @@ class Reckoner:
     def _read(self, keys: dict[str, str]) -> None:
         if keys.get("sample", "tank") != "tank":
             return
-        copper = measured(keys.get("copper", ""), COPPER_MG_L)
         pool = self._pool(keys.get("system", "main"))
-        if copper is None or pool.volumes is None:
+        if pool.volumes is None:
+            return
+        salt = measured(keys.get("salinity", ""), STRENGTH_MG_L)
+        if salt is not None:
+            self._salt_is(pool, *((volume * salt,) * 2 for volume in pool.volumes))
+        chloride = measured(keys.get("chloride", ""), STRENGTH_MG_L)
+        if chloride is not None:
+            most = [volume * chloride / CHLORIDE_OF_SALT for volume in pool.volumes]
+            lows = [low for low, _ in pool.content.get(SALT, NOTHING)]
+            highs = [high for _, high in pool.content.get(SALT, NOTHING)]
+            above = most if SALT in pool.unknown else map(min, highs, most)
+            self._salt_is(pool, *zip(map(min, lows, most), above, strict=True))
+        copper = measured(keys.get("copper", ""), COPPER_MG_L)
+        if copper is None:
             return
         small, point, large = ((volume * copper,) * 2 for volume in pool.volumes)
         for agent in COPPER:
             pool.content.pop(agent, None)
             pool.unknown.discard(agent)
         pool.content[COPPER[0]] = (small, point, large)
+
+    def _salt_is(self, pool: Pool, small: Edges, point: Edges, large: Edges) -> None:
+        pool.unknown.discard(SALT)
+        pool.content[SALT] = (small, point, large)
 
     def _told(self, keys: dict[str, str]) -> None:
         resolved = self.shelf.named(keys["agent"])

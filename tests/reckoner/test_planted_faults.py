@@ -45,6 +45,7 @@ PLANTED: dict[str, tuple[Any, str, Callable[..., object]]] = {
     "a missed dose was given": (account, "_asked_amount", given_whatever_was_said),
     "no water was changed": (account, "_changes", forget),
     "no copper was read": (account, "_copper_read", forget),
+    "no salt was read": (account, "salt_read", forget),
     "salt for the volume is gone": (account, "_salt_for_the_volume", forget),
     "what is unknown is nothing": (WaterAccount, "put_in_unknown", put_in_as_if_known),
     "carbon was always out": (water_balance, "carbon_told", lambda *_: ((-1e6, False),)),
