@@ -214,3 +214,14 @@ def test_removal_puts_carbon_in_and_nothing_back(labels: dict[str, LabelEntry]) 
     assert water(result).residue_high_mg_l["sodium_chloride"][-1] == pytest.approx(500)
     assert len(result.amounts) == 1
     assert len(removal(30, "main", 50, 2, 24, carbon=False)) == 2
+
+
+def test_a_step_of_salt_says_into_which_of_two_waters_it_goes(
+    labels: dict[str, LabelEntry],
+) -> None:
+    """20 g make 1 g/L of the 20 L box; poured into the tank they would be lost there."""
+    from tankside.course.actions import SaltTo
+
+    result = run([tank(), BOX], [FISH], Course("c", 2, (SaltTo(0, "box", 1),)), LIBRARY, labels)
+    (line,) = [step.text for step in result.lines if "of salt into" in step.text]
+    assert "(the box, 20\N{NO-BREAK SPACE}L)" in line

@@ -47,8 +47,9 @@ class SaltTo:
         )  # fmt: skip
         shut, first = shut_inflow(ledger, self.body)
         text = (
-            f"{first}{weighed.stirred(name)}; pour it in slowly, "
-            f"away from the fish and plants. The water then holds {show(self.to_g_l, 'g/L')}."
+            f"{first}{weighed.stirred(name)}; pour it in slowly "
+            f"({ledger.body_name(self.body)}, {show(litres, 'L')}), away from the fish and plants. "
+            f"The water then holds {show(self.to_g_l, 'g/L')}."
         )
         return Declared(
             (
