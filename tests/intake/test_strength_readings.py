@@ -11,7 +11,7 @@ from tankside.course import Volume
 from tankside.course.amounts.water_account import WaterAccount
 from tankside.intake.account import Movement
 from tankside.intake.joined_account import PartOfWater, balance
-from tankside.intake.strength_readings import FREE, TOTAL, CopperReading, read_as
+from tankside.intake.strength_readings import FREE, TOTAL, CopperReading, kit_reading
 from tankside.quantity.moment import Moment
 
 FACTS = library.load()
@@ -53,7 +53,7 @@ def test_a_reading_says_what_its_kit_can_read(
     ],
 )
 def test_which_copper_is_read_how(agent: str, read: tuple[str, float] | None) -> None:
-    assert read_as(FACTS.agents[agent]) == read
+    assert kit_reading(FACTS.agents[agent]) == read
 
 
 def put_in(account: WaterAccount) -> None:

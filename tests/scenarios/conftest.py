@@ -70,3 +70,24 @@ def typed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Typing]:
             return file
 
         yield type_in
+
+
+def add_at(file: Path, now: str, *rows: list[str]) -> None:
+    """Add entries to a case, one a row, while the present is a moment."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", now)
+        for words in rows:
+            ran = invoke("case", "add", str(file), *words)
+            assert ran.code == 0, (words, ran.err)
+
+
+def dose(run: Callable[..., Ran], file: Path, agent: str, strength: str, *more: str) -> Ran:
+    """Ask for one amount of a case, as JSON."""
+    asked = ("--agent", agent, "--strength", strength, *more)
+    return run("dose", "--case", str(file), *asked, "--json")
+
+
+def amount(ran: Ran) -> Answer:
+    """Return the amount of an answer."""
+    shown: Answer = ran.answer["amount"]
+    return shown

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Answer, Ran, Typing, invoke
+from tests.scenarios.conftest import Answer, Ran, Typing, add_at, invoke
 
 Run = Callable[..., Ran]
 Row = list[str]
@@ -39,14 +39,6 @@ CALL: list[Row] = [
     ["label", "agent=copper ionic", "strength=1 g/L as Cu", "syringe=0.1 mL"],
     ["stock", "damsel", "system=bare"],
 ]  # fmt: skip
-
-
-def add(file: Path, now: str, *rows: Row) -> None:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("TANKSIDE_NOW", now)
-        for words in rows:
-            ran = invoke("case", "add", str(file), *words)
-            assert ran.code == 0, (words, ran.err)
 
 
 @pytest.fixture(scope="module")
@@ -97,7 +89,7 @@ def test_copper_never_goes_into_the_reef(run: Run, planned: Path,
 def test_a_reading_below_the_range_gives_the_difference_of_100_litres(
     run: Run, course: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    add(course, "2026-03-06T09:00+00:00", *UP, read(5, 0.17), read(6, 0.11))
+    add_at(course, "2026-03-06T09:00+00:00", *UP, read(5, 0.17), read(6, 0.11))
     lines = card(run, course, 6, monkeypatch)["lines"]
     amounts = [float(line["amounts"][0]["value"]) for line in lines if ": Stir " in line["text"]]
     assert len(amounts) == 1
@@ -109,7 +101,7 @@ def test_days_below_the_range_do_not_count(
 ) -> None:
     levels = (0.17, 0.18, 0.11, 0.12, 0.17)
     readings = [read(day, mg_l) for day, mg_l in enumerate(levels, 5)]
-    add(course, "2026-03-09T09:00+00:00", *UP, *readings)
+    add_at(course, "2026-03-09T09:00+00:00", *UP, *readings)
     monkeypatch.setenv("TANKSIDE_NOW", "2026-03-09T09:00+00:00")
     (stands,) = run("follow", str(course), "--json").answer["at_strength"]
     below = sum(mg_l < 0.15 for mg_l in levels)
@@ -119,7 +111,7 @@ def test_days_below_the_range_do_not_count(
 def test_every_change_is_sea_water_out_of_the_bare_tank_by_the_drain_rule(
     run: Run, course: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    add(course, "2026-03-05T09:00+00:00", *UP, read(5, 0.17))
+    add_at(course, "2026-03-05T09:00+00:00", *UP, read(5, 0.17))
     text = " ".join(
         line["text"]
         for day in range(5, 9)

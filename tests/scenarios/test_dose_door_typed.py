@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, amount, dose
 
 Run = Callable[..., Ran]
 Case = Callable[..., Path]
@@ -43,16 +42,6 @@ def case(typed: Typing, request: pytest.FixtureRequest) -> Case:
         return typed(name, [OPENING], [TANK, STOCK, WATER, *rows])
 
     return type_in
-
-
-def dose(run: Run, path: Path, agent: str, strength: str, *more: str) -> Ran:
-    asked = ("--agent", agent, "--strength", strength, *more)
-    return run("dose", "--case", str(path), *asked, "--json")
-
-
-def amount(ran: Ran) -> dict[str, Any]:
-    shown: dict[str, Any] = ran.answer["amount"]
-    return shown
 
 
 BATH = ("--route", "bath", "--minutes", "60 min")

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Answer, Ran, Typing, invoke
+from tests.scenarios.conftest import Answer, Ran, Typing, add_at, invoke
 
 Run = Callable[..., Ran]
 Row = list[str]
@@ -58,14 +58,6 @@ def counts(day: int, otos: tuple[int, ...], embers: int) -> list[Row]:
 
 
 TO_DAY_6 = [*counts(2, (8, 12, 7, 9), 4), *counts(4, (2, 0, 1, 0), 2), *counts(6, (0,) * 4, 31)]
-
-
-def add(file: Path, now: str, *rows: Row) -> None:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("TANKSIDE_NOW", now)
-        for words in rows:
-            ran = invoke("case", "add", str(file), *words)
-            assert ran.code == 0, (words, ran.err)
 
 
 @pytest.fixture(scope="module")
@@ -146,7 +138,7 @@ def test_all_fish_move_on_the_first_evening_and_no_water_goes_across(course: Pat
 def test_a_card_of_two_waters_says_in_which_of_them_to_siphon_and_to_measure(course: Path) -> None:
     """The quarter of 18 L is of the box; unnamed, 4.5 L were taken from the display."""
     moved = [["done", f"step=A0-{n}", "system=box", "on=2026-09-18T19:00"] for n in (1, 2, 3)]
-    add(course, "2026-09-20T09:00+01:00", *moved)
+    add_at(course, "2026-09-20T09:00+01:00", *moved)
     said = card(course, "2026-09-20T09:00+01:00")
     (siphon,) = [part for part in said.split("[ ]") if "4.5 L" in part]
     assert "box" in siphon
@@ -164,7 +156,7 @@ def test_every_change_names_its_new_water(course: Path) -> None:
 def test_day_6_is_the_next_generation_and_no_failure(course: Path, run: Run) -> None:
     """Falling on the otos, rising on the embers: not before d14, 7.8 days after the last spot."""
     moved = [["stock", group, "system=box", "on=2026-09-18T19:00"] for group in ("ember", "oto")]
-    add(course, "2026-09-24T18:00+01:00", *moved, *TO_DAY_6)
+    add_at(course, "2026-09-24T18:00+01:00", *moved, *TO_DAY_6)
     answer = run("follow", str(course), "--json").answer
     assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (6, 6, 14)
     assert answer["advice"] == "go on"

@@ -237,7 +237,7 @@ def planned_g(path: Path, course: Course) -> tuple[float, float]:
               "course": encode_course(course, labels)}  # fmt: skip
     add_fields(path, [fields], by="tester")
     cards = running(read_case(path).view(), facts).run
-    return tuple(sum(step_g(run)) for run in (compared, cards))  # type: ignore[return-value]
+    return tuple(sum(step_g(run)) for run in (compared, cards))  # type: ignore[return-value]  # two of them
 
 
 def step_g(run: CourseRun) -> Iterator[float]:

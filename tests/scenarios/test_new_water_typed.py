@@ -216,6 +216,13 @@ def test_an_overflow_nobody_measured_stops_every_amount(run: Run, case: Case, fl
     assert "inflow=" in refused["next"]
 
 
+def test_that_nobody_knows_takes_an_overflow_told_before_not_back(run: Run, case: Case) -> None:
+    file = case("fresh", ["overflow=yes", "tap=none"], ["system", "overflow=?"], SALT)
+    assert asked(run, file, "salt", "1 g/L").error["code"] == "S-OVERFLOW"
+    file = case("fresh", ["overflow=yes", "tap=none"], ["system", "overflow=no"], SALT)
+    assert asked(run, file, "salt", "1 g/L").answer["amount"]["value"] == "200"
+
+
 def test_a_measured_inflow_is_told_and_one_that_may_be_shut_is_shut(run: Run, case: Case) -> None:
     """20 L/h through 200 L: half has run away after ln 2 x 10 h = 6.9 h."""
     file = case("fresh", ["overflow=yes", "inflow=20 L/h"], SALT)

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Answer, Ran, Typing, invoke
+from tests.scenarios.conftest import Answer, Ran, Typing, add_at, invoke
 
 Run = Callable[..., Ran]
 Row = list[str]
@@ -76,7 +76,7 @@ def call(typed: Typing) -> Path:
 def moved(call: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = tmp_path_factory.mktemp("moved") / "quay.jsonl"
     shutil.copy(call, file)
-    add(file, EVENING, *MOVED)
+    add_at(file, EVENING, *MOVED)
     return file
 
 
@@ -91,14 +91,6 @@ def planned(moved: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path
         names = [course["name"] for course in invoke(*words).answer["courses"]]
         chosen = next(n for n, name in enumerate(names, 1) if name.startswith("Copper"))
         return file, invoke(*words, "--choose", str(chosen)).answer
-
-
-def add(file: Path, now: str, *rows: Row) -> None:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("TANKSIDE_NOW", now)
-        for words in rows:
-            ran = invoke("case", "add", str(file), *words)
-            assert ran.code == 0, (words, ran.err)
 
 
 @pytest.fixture
@@ -219,7 +211,7 @@ def test_what_the_card_says_to_type_is_taken(
 def test_0_12_on_day_1_gives_the_difference_and_never_the_whole_dose(
     course: Path, run: Run, at: Callable[[str], None]
 ) -> None:
-    add(course, "2026-06-07T18:00+02:00", gave(6), read(7, 0.12, "ammonia=0.2 mg/L as N"))
+    add_at(course, "2026-06-07T18:00+02:00", gave(6), read(7, 0.12, "ammonia=0.2 mg/L as N"))
     at("07T18:00")
     grams = [float(line["amounts"][0]["value"])
              for line in run("today", str(course), "--json").answer["lines"]
@@ -242,7 +234,9 @@ def test_30_litres_out_and_0_11_give_5_4_mg_or_little_more(
                   "ammonia=0.2 mg/L as N", "salinity=34.5 psu"]  # fmt: skip
     out = ["event", "what=30 L changed, none put back", "topic=water_changed", "changed=30 L",
            "system=hospital", "on=2026-06-11T12:00"]  # fmt: skip
-    add(file, "2026-06-11T18:00+02:00", gave(6), read(10, 0.17), out, read(11, 0.11, *alkalinity))
+    add_at(
+        file, "2026-06-11T18:00+02:00", gave(6), read(10, 0.17), out, read(11, 0.11, *alkalinity)
+    )
     answer = copper(run, file, "hospital").answer
     milligrams = (0.18 - 0.11) * HOSPITAL_L * CRYSTALS_PER_COPPER / 0.99
     assert float(answer["amount"]["value"]) == pytest.approx(milligrams / 1000, abs=0.0006)

@@ -67,6 +67,15 @@ class Knowledge:
         """
         return self.facts[key][0]
 
+    def words_under(self, begins: str) -> dict[str, str]:
+        """Return what the claims below a key say, by the last part of their keys."""
+        below = f"{begins}."
+        return {
+            key.removeprefix(below): str(claims[0].value)
+            for key, claims in self.facts.items()
+            if key.startswith(below)
+        }
+
     def find(self, key: str) -> Claim | None:
         """Return the default claim when it states something, else None."""
         recorded = self.facts.get(key)

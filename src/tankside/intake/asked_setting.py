@@ -18,7 +18,7 @@ from tankside.intake.dose_setting import (
     system_asked,
 )
 from tankside.intake.formulation import refuse_without_formulation
-from tankside.intake.substances import named_agent
+from tankside.intake.substances import named_agent, read_as
 from tankside.intake.unanswered import refuse_unanswered
 from tankside.quantity.moment import Moment
 
@@ -48,6 +48,11 @@ class AskedSetting:
     def label(self) -> LabelEntry | None:
         """The container of the agent; None where there is none."""
         return self.setting.labels.get(self.agent.id)
+
+    def names_read(self, facts: Knowledge) -> tuple[str, ...]:
+        """Return what the name was read as, where that is not plain."""
+        note = read_as(facts, self.substance.typed)
+        return (note,) if note else ()
 
 
 def asked_setting(

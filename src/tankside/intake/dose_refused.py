@@ -8,6 +8,7 @@ from tankside.case import CaseView
 from tankside.course import Caution, Level
 from tankside.errors import BadInput, Mistake, NotPossible, refused_as
 from tankside.intake.dose_request import DoseRequest
+from tankside.quantity.show import plain_blanks
 
 MISSING = ("E-DOSE-20", "E-DOSE-11", "E-DOSE-24", "E-PROD-01", "E-PROD-03")
 """Codes of what another fact, a written reason, a tool or a container ends."""
@@ -54,7 +55,7 @@ def refusal_of(blocked: Sequence[Caution], request: DoseRequest, *, label: bool)
         first.code,
         first.words,
         given=f"{request.strength} of {request.agent}",
-        needed=first.why.replace("\xa0", " ").removeprefix("Needed: "),
+        needed=plain_blanks(first.why).removeprefix("Needed: "),
         next_step=f"{first.what_instead}{against}{more}",
         field=field_of(first),
     )

@@ -28,7 +28,8 @@ class ToldFlow:
 def told_flows(view: CaseView, system: str) -> Iterator[ToldFlow]:
     """Yield every entry that tells of the inflow of one water, with all that was told until then.
 
-    A measured inflow runs over, whether or not somebody named the overflow.
+    A measured inflow runs over, whether or not somebody named the overflow; "not known" takes
+    nothing back that was told before.
     """
     overflow = runs = off = None
     lines = (line.current for line in view.history)
@@ -36,7 +37,8 @@ def told_flows(view: CaseView, system: str) -> Iterator[ToldFlow]:
     for entry in sorted(entries, key=lambda entry: (entry.moment.utc, entry.id)):
         if entry.overflow is None and entry.inflow is None and entry.inflow_off is None:
             continue
-        overflow = entry.overflow or ("yes" if entry.inflow is not None else overflow)
+        answer = entry.overflow if entry.overflow in ("yes", "no") else None
+        overflow = answer or ("yes" if entry.inflow is not None else overflow)
         runs, off = entry.inflow or runs, entry.inflow_off or off
         if overflow == "no" or (overflow != "yes" and runs is None):
             yield ToldFlow(entry, None)

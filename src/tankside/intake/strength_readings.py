@@ -77,7 +77,7 @@ def copper_readings(
                 )
 
 
-def read_as(agent: Agent) -> tuple[str, float] | None:
+def kit_reading(agent: Agent) -> tuple[str, float] | None:
     """Return what a test must read of an agent (free, total) and what one unit of it is worth.
 
     None where the agent's file names no reading.
@@ -106,7 +106,7 @@ def agents_read(
     ordered = [*reversed(named), *(agent.id for agent in facts.agents.values())]
     worth: dict[str, float] = {}
     for name in ordered:
-        read = read_as(facts.agents[name])
+        read = kit_reading(facts.agents[name])
         if read is not None and read[0] == form:
             worth.setdefault(name, read[1])
     return worth
@@ -122,7 +122,7 @@ def _told_of(view: CaseView, facts: Knowledge, systems: Collection[str]) -> list
         if not entry.agent or getattr(entry, "system", None) not in (None, *systems):
             continue
         agent = resolve(facts, entry.agent).agent
-        read = None if agent is None else read_as(agent)
+        read = None if agent is None else kit_reading(agent)
         if agent is not None and read is not None:
             forms.append((read[0], agent.id))
     return forms

@@ -25,7 +25,7 @@ from tankside.intake.chosen_course import Chosen
 from tankside.intake.days_at_strength import AtStrength, ReadDays, at_its_length, removal_h
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.step_names import names_of_steps, same_name
-from tankside.intake.strength_readings import CopperReading, copper_readings, read_as
+from tankside.intake.strength_readings import CopperReading, copper_readings, kit_reading
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import Moment, find_zone, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -173,7 +173,7 @@ def _taken(
 
     What total copper shows is free at most: above the range it stands, else it says nothing.
     """
-    read = read_as(facts.agents[agent])
+    read = kit_reading(facts.agents[agent])
     edges = None if read is None else reading.of(read[0])
     if read is None or edges is None or at_h < 0:
         return None

@@ -25,6 +25,11 @@ def plain(value: Decimal) -> str:
     return "0" if text == "-0" else text
 
 
+def plain_blanks(text: str) -> str:
+    """Return text with plain blanks, as machines read it."""
+    return text.replace(NO_BREAK, " ")
+
+
 def amount(value: Decimal | int, unit: str) -> str:
     """Write an amount with its unit, for a dose, a volume or a weight.
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from tankside.course import Caution
 from tankside.present.law import rule_lines
+from tankside.quantity.show import plain_blanks
 from tankside.report import dose_text
 from tankside.services.dose import DoseAnswer
 
@@ -15,24 +16,24 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
     amount = answer.amount
     return {
         "agent": answer.agent.id,
-        "brings": answer.brings.replace("\xa0", " "),
+        "brings": plain_blanks(answer.brings),
         "reaches_mg_l": answer.reaches_mg_l,
         "read_as": list(answer.names_read),
         "amount": {
-            "text": amount.text.replace("\xa0", " "),
+            "text": plain_blanks(amount.text),
             "value": str(amount.value),
             "unit": amount.unit,
             "for_l": str(amount.for_l),
             "strength_mg_l": float(amount.strength_mg_l),
             "strength_smaller_volume_mg_l": float(amount.strength_smaller_mg_l),
             "basis": answer.agent.basis,
-            "sum": amount.sum_text.replace("\xa0", " "),
-            "stock_solution": amount.stock_solution.replace("\xa0", " "),
-            "finer_tool": amount.finer.replace("\xa0", " "),
+            "sum": plain_blanks(amount.sum_text),
+            "stock_solution": plain_blanks(amount.stock_solution),
+            "finer_tool": plain_blanks(amount.finer),
             "reason": amount.reason,
             "read_back": amount.read_back,
         },
-        "do": answer.line.replace("\xa0", " "),
+        "do": plain_blanks(answer.line),
         "limits_mg_l": {
             "usual_low": answer.usual_low_mg_l,
             "usual_high": answer.usual_high_mg_l,
@@ -53,7 +54,7 @@ def caution_objects(cautions: Sequence[Caution]) -> list[dict[str, str]]:
             "level": caution.level.value,
             "code": caution.code,
             "words": caution.words,
-            "why": caution.why.replace("\xa0", " "),
+            "why": plain_blanks(caution.why),
             "claim": caution.claim_key,
             "instead": caution.what_instead,
         }

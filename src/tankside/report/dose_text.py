@@ -21,7 +21,7 @@ EMERGENCY = (
     "A person is splashed, breathes it in or swallows it: see the people lines, call a poison "
     "centre or doctor, show the label.",
 )
-IF_WRONG = "Fish gasp: air on, clean water."
+IF_WRONG = "Gasping fish: air on, clean water."
 IN_SHORT = "Label, veterinarian first; rest: --why."
 EXPLAINED = re.compile(r": [^.]*(?=\.)")
 """What a line on what to wear explains after a colon; the whole of it stands with --why."""

@@ -10,7 +10,7 @@ from tankside.present.blocks import Document, Words
 from tankside.present.handling import handling_of
 from tankside.present.law import rule_lines
 from tankside.quantity.per import MG_PER_G
-from tankside.quantity.show import amount, rounded
+from tankside.quantity.show import amount, plain_blanks, rounded
 from tankside.report.dose_json import caution_objects
 from tankside.report.dose_text import NO_ORDER, caution_words, source_line
 from tankside.services.equipment import EquipmentAnswer
@@ -58,19 +58,19 @@ def equipment_json(answer: EquipmentAnswer) -> dict[str, object]:
         "route": "equipment",
         "read_as": list(answer.names_read),
         "amount": {
-            "text": _plain(made.text),
+            "text": plain_blanks(made.text),
             "value": str(made.value),
             "unit": made.unit,
             "for_l": str(made.for_l),
             "strength_mg_l": float(made.strength_mg_l),
-            "sum": _plain(made.sum_text),
-            "stock_solution": _plain(made.stock_solution),
-            "finer_tool": _plain(made.finer),
+            "sum": plain_blanks(made.sum_text),
+            "stock_solution": plain_blanks(made.stock_solution),
+            "finer_tool": plain_blanks(made.finer),
         },
         "minutes": answer.minutes,
         "thiosulphate_g": _thiosulphate_g(answer),
-        "do": _plain(_do(answer)),
-        "rules": [_plain(line) for line in _steps(answer)],
+        "do": plain_blanks(_do(answer)),
+        "rules": [plain_blanks(line) for line in _steps(answer)],
         "cautions": caution_objects(answer.cautions),
         "people": dict(made.handling),
         "law": list(rule_lines(answer.agent, answer.law, answer.country)),
@@ -133,7 +133,3 @@ def _thiosulphate_g(answer: EquipmentAnswer) -> float | None:
         return None
     grams = answer.neutraliser.bounds()[1] * float(answer.amount.active_mg) / MG_PER_G
     return float(rounded(grams, _SHOWN))
-
-
-def _plain(text: str) -> str:
-    return text.replace("\xa0", " ")

@@ -8,7 +8,7 @@ from tankside.course.amounts.feed_amount import feed_words
 from tankside.present.blocks import Document, Words
 from tankside.present.handling import handling_of
 from tankside.present.law import rule_lines
-from tankside.quantity.show import amount, rounded
+from tankside.quantity.show import amount, plain_blanks, rounded
 from tankside.report.dose_json import caution_objects
 from tankside.report.dose_text import NO_ORDER, caution_words, source_line
 from tankside.services.feed import FeedAnswer
@@ -59,7 +59,7 @@ def feed_json(answer: FeedAnswer) -> dict[str, object]:
         "route": "feed",
         "read_as": list(answer.names_read),
         "amount": {
-            "text": _plain(food.text),
+            "text": plain_blanks(food.text),
             "value": str(food.value),
             "unit": food.unit,
             "for_days": food.days,
@@ -67,20 +67,20 @@ def feed_json(answer: FeedAnswer) -> dict[str, object]:
             "active_mg_a_day": food.active_mg_day,
             "mg_per_kg_a_day": food.mg_per_kg_day,
             "mg_per_kg_a_day_at_most": food.most_mg_per_kg_day,
-            "sum": _plain(food.sum_text),
-            "read_back": _plain(food.read_back),
-            "finer_tool": _plain(food.finer),
+            "sum": plain_blanks(food.sum_text),
+            "read_back": plain_blanks(food.read_back),
+            "finer_tool": plain_blanks(food.finer),
         },
         "fish_g": list(fed.fish_g),
         "food_g_a_day": fed.food_g_day,
         "days": fed.days,
-        "do": _plain(_do(answer)),
+        "do": plain_blanks(_do(answer)),
         "limits_mg_per_kg_a_day": {
             "usual_low": answer.usual_low_mg_kg_day,
             "usual_high": answer.usual_high_mg_kg_day,
             "hard": answer.hard_mg_kg_day,
         },
-        "rules": [_plain(line) for line in _rules(answer)],
+        "rules": [plain_blanks(line) for line in _rules(answer)],
         "cautions": caution_objects(answer.cautions),
         "people": dict(food.handling),
         "law": list(rule_lines(answer.agent, answer.law, answer.country)),
@@ -165,7 +165,3 @@ def _waiting(answer: FeedAnswer) -> str:
 
 def _grams(grams: float) -> str:
     return amount(rounded(grams, _SHOWN), "g")
-
-
-def _plain(text: str) -> str:
-    return text.replace("\xa0", " ")

@@ -22,7 +22,6 @@ from tankside.intake.equipment_stops import (
 )
 from tankside.intake.law import rules_of_law
 from tankside.intake.strength import read_strength
-from tankside.intake.substances import read_as
 from tankside.library import load
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -120,7 +119,6 @@ def _answer(
     agent, body = meant.agent, meant.setting.system.id
     usual, printed = agent.claim(f"dose.{EQUIPMENT}"), agent.find(f"minutes.{EQUIPMENT}")
     works = (usual.source, "" if printed is None else printed.source)
-    practice = (key for key in facts.facts if key.startswith("practice.equipment."))
     return EquipmentAnswer(
         agent=agent,
         amount=amount,
@@ -130,9 +128,9 @@ def _answer(
         printed_minutes=printed,
         neutraliser=agent.find("neutralise.sodium_thiosulphate"),
         cautions=tuple(weaker_than_printed(agent, usual, printed, amount, minutes, body)),
-        practice={key.rsplit(".", 1)[-1]: str(facts.facts[key][0].value) for key in practice},
+        practice=facts.words_under("practice.equipment"),
         law=rules_of_law(facts, agent.id, meant.country),
         country=meant.country,
         sources=tuple(facts.source(key) for key in dict.fromkeys(works) if key),
-        names_read=tuple(note for note in (read_as(facts, meant.substance.typed),) if note),
+        names_read=meant.names_read(facts),
     )

@@ -23,7 +23,6 @@ from tankside.intake.dose_setting import DoseSetting
 from tankside.intake.fed import fed_already, in_water_already
 from tankside.intake.feed_setting import FoodTold, fish_of, read_fed
 from tankside.intake.law import rules_of_law
-from tankside.intake.substances import read_as
 from tankside.library import load
 from tankside.quantity.moment import Moment
 
@@ -153,7 +152,6 @@ def _answer(
     low, high = lowest_useful(facts, agent.id, FEED), soft_limit(facts, agent.id, FEED)
     hard, dose = amount.limit, agent.find(f"dose.{FEED}")
     keys = dict.fromkeys(lim.source for lim in (low, high, hard) if lim is not None and lim.source)
-    practice = (key for key in facts.facts if key.startswith("practice.medicated_food."))
     return FeedAnswer(
         agent=agent,
         amount=amount,
@@ -167,9 +165,9 @@ def _answer(
         note="" if dose is None else dose.note,
         waiting=agent.find("withdrawal"),
         cautions=cautions,
-        practice={key.rsplit(".", 1)[-1]: str(facts.claim(key).value) for key in practice},
+        practice=facts.words_under("practice.medicated_food"),
         law=rules_of_law(facts, agent.id, meant.country),
         country=meant.country,
         sources=tuple(facts.source(key) for key in keys),
-        names_read=tuple(note for note in (read_as(facts, meant.substance.typed),) if note),
+        names_read=meant.names_read(facts),
     )

@@ -1,4 +1,4 @@
-"""The account kept while a course declares itself: what was put in, at the point volume."""
+"""The account kept while a course declares itself: what may be and what is surely in each water."""
 
 from __future__ import annotations
 

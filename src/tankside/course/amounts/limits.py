@@ -15,6 +15,7 @@ from tankside.course.amounts.active_forms import same_active
 from tankside.course.amounts.tolerance import BATHS, BETWEEN, most_borne
 from tankside.course.amounts.young import what_tells_age
 from tankside.course.bodies.stock import StockGroup
+from tankside.course.bodies.words import show
 
 FEED = "feed"
 SOFT = "soft"
@@ -230,12 +231,13 @@ def _of_small(facts: Knowledge, form: str, route: str, around: Around) -> Limit 
     below = facts.find(f"agent.{form}.small_below.{route}")
     if small is None or below is None:
         return None
-    lengths = [group.length_cm for group in around.groups]
-    if lengths and all(cm is not None and cm >= below.number() for cm in lengths):
+    from_cm = below.number()
+    short = [g for g in around.groups if g.length_cm is None or not g.length_cm >= from_cm]
+    if around.groups and not short:
         return None
-    return _limit(
-        small, f"for fish under {below.number():g} cm; a length of all, once told, lifts it"
-    )
+    untold = [f"{group.name} {show(from_cm, 'cm')}" for group in short if group.length_cm is None]
+    lifts = f"; a length of at least {', '.join(untold)}, once told, lifts it" if untold else ""
+    return _limit(small, f"for fish under {from_cm:g} cm{lifts}")
 
 
 def _special(facts: Knowledge, form: str, route: str, around: Around) -> Iterator[Limit]:

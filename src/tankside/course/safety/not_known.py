@@ -6,8 +6,6 @@ from collections.abc import Iterator
 
 from tankside.claims import Agent
 from tankside.claims.substance_names import Meaning, resolve
-from tankside.course.amounts.limits import hard_limit
-from tankside.course.amounts.needs import around
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import SALT, AgentAdded
 from tankside.course.bodies.tank_hours import Channel
@@ -58,13 +56,12 @@ def _put_in(scene: CourseScene) -> Iterator[tuple[str, str, str, list[int]]]:
 
 
 def _how_much(scene: CourseScene, body: str, agent: str, route: str, hour: int) -> Caution:
-    here = around(scene.facts, scene.bodies[body].readings, scene.stock)
-    hard = hard_limit(scene.facts, agent, route, here)
     return Caution(
         Level.BLOCKED,
         "E-DOSE-20",
         f"How much {scene.agent_name(agent)} is in the water already is not known.",
-        f"An amount that nobody knows is inside no limit.{unknown_there(scene, body, agent, hard)}",
+        "An amount that nobody knows is inside no limit."
+        f"{unknown_there(scene, body, agent, route)}",
         "",
         READ_IT,
         hour=hour,

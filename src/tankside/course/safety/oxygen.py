@@ -31,7 +31,7 @@ def check_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Ca
         return
     blocked = not lowest >= floor
     at = int(series.argmin())
-    unread = _taken_as_fresh(water) if blocked else ""
+    unread = _not_told(water) if blocked else ""
     yield Caution(
         Level.BLOCKED if blocked else Level.CARE,
         "S-OXYGEN",
@@ -46,11 +46,16 @@ def check_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Ca
     )
 
 
-def _taken_as_fresh(water: Chemistry) -> str:
-    """Say that a salinity nobody read may lift the stop: saltier water is fuller when read."""
-    if water.run.system.salinity_g_l is not None:
-        return ""
-    return " The salinity was not read and is taken as fresh: a reading above that may lift it."
+def _not_told(water: Chemistry) -> str:
+    """Say what nobody told and may lift the stop: salt (the water was fuller when read), air."""
+    system, lifts = water.run.system, ""
+    if system.salinity_g_l is None:
+        lifts = (
+            " The salinity was not read and is taken as fresh: a reading above that may lift it."
+        )
+    if system.aeration is None:
+        lifts += " Nobody said whether an air stone runs: air-stone=yes may lift it."
+    return lifts
 
 
 def _gasping(water: Chemistry) -> bool:

@@ -79,7 +79,7 @@ def _food(scene: CourseScene, agent: str) -> Iterator[Caution]:
             + ("." if eaten else f"; {', '.join(maybe)} may be eaten."),
             "Not known does not mean none.",
             f"agent.{agent}.withdrawal",
-            "Do not treat animals that may be eaten; ask a veterinarian.",
+            f"Do not treat animals that may be eaten; ask a veterinarian.{_of_what(scene)}",
             agent=agent,
         )
     elif eaten:
@@ -92,6 +92,12 @@ def _food(scene: CourseScene, agent: str) -> Iterator[Caution]:
             "Check the law where you are and the label.",
             agent=agent,
         )
+
+
+def _of_what(scene: CourseScene) -> str:
+    """Ask for the kinds nobody named: what is no animal is not treated, and never eaten as one."""
+    unnamed = [group.name for group in scene.stock if group.host_id is None]
+    return f" Name the species of {', '.join(unnamed)}: a plant lifts it." if unnamed else ""
 
 
 def _may_be_eaten(scene: CourseScene, host_id: str | None) -> bool:

@@ -17,7 +17,8 @@ from tankside.course.bodies.stock import StockGroup
 from tankside.course.bodies.tank_hours import Channel, Hourly
 from tankside.course.bodies.words import show
 from tankside.course.safety.rate_of_change import rise_in_a_day
-from tankside.course.safety.scene import CourseScene, first_hour
+from tankside.course.safety.scene import PROLONGED, CourseScene, first_hour
+from tankside.course.safety.strength import unknown_there
 from tankside.course.water.body_run import FRESH, FRESH_KEY, SALINITY
 from tankside.quantity.per import MG_PER_G
 
@@ -51,7 +52,7 @@ def _fast(scene: CourseScene, body: str) -> Iterator[Caution]:
         "S-SALT-RATE",
         "The salt rises fast.",
         f"Up to {harsh.max():.3g} g/L in 24 h; usual at most {limit[1]:g}, never above "
-        f"{limit[2]:g}.",
+        f"{limit[2]:g}.{unknown_there(scene, body, SALT, PROLONGED) if above else ''}",
         SALT_KEY,
         "Split it into more steps, 12 h or more apart.",
         hour=hour,

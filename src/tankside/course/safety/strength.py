@@ -162,7 +162,7 @@ def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: in
         f"{scene.agent_name(agent)} may pass its hard limit. There is no override.",
         f"Up to {_highest(scene, body, agent)} if the water is the smallest that fits and as "
         f"little is lost as may be; the limit is {concentration(hard.mg_l, '')}{hard.cited}."
-        f"{unknown_there(scene, body, agent, hard)}",
+        f"{unknown_there(scene, body, agent, scene.route(body, agent))}",
         hard.claim_key,
         f"Lower the strength, {again}change water before the next dose, or measure what is left.",
         hour=hour,
@@ -171,8 +171,9 @@ def _above_hard(scene: CourseScene, body: str, agent: str, hard: Limit, hour: in
     )
 
 
-def unknown_there(scene: CourseScene, body: str, agent: str, hard: Limit | None) -> str:
-    """Say how much may be there already, where nobody knows how much it is."""
+def unknown_there(scene: CourseScene, body: str, agent: str, route: str) -> str:
+    """Say which reading may lift a stop, where nobody knows how much is there already."""
+    hard = hard_limit(scene.facts, agent, route, _around(scene, body))
     if hard is None or not bool(scene.bodies[body].unknown(agent).any()):
         return ""
     most = concentration(hard.mg_l, "")

@@ -47,4 +47,4 @@ def _filled(body: BodyHours, like: BodyHours) -> BodyHours:
     for name in READ:
         series = getattr(body, name)
         filled[name] = np.where(np.isfinite(series), series, getattr(like, name))
-    return replace(body, **filled)  # type: ignore[arg-type]
+    return replace(body, **filled)  # type: ignore[arg-type]  # fields by name

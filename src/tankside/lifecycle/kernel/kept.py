@@ -94,7 +94,7 @@ def keep(function: Handle, kinds: tuple[Handle, ...], stamp: int) -> str:
         _write(beside, sealed(key, dumps(function.overloads[kinds]._reduce())))
         os.replace(beside, path)
         _leave_newest(folder())
-    except Exception as refused:
+    except Exception as refused:  # keeping is a gain of time alone: its failure is only told
         with suppress(OSError):
             os.unlink(beside)
         return getattr(refused, "strerror", None) or str(refused) or type(refused).__name__

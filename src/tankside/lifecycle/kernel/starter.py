@@ -103,7 +103,7 @@ def source_stamp() -> int:
     assert folder is not None
     for module in iter_modules(folder.submodule_search_locations, f"{PACKAGE}."):
         spec = find_spec(module.name)
-        source = spec and spec.loader.get_source(module.name)  # type: ignore[union-attr]
+        source = spec and spec.loader.get_source(module.name)  # type: ignore[union-attr]  # a module found has a loader
         digest.update(f"{module.name}\n{source}\n".encode())
     return int.from_bytes(digest.digest()[:STAMP_BYTES], "big")
 
