@@ -60,12 +60,21 @@ def dose_document(answer: DoseAnswer, why: bool = False) -> Document:
         Words("The sum in full", tuple(_sum(answer)), folded=rest),
         *_reasons(answer, rest),
         *(Words(part.title, part.lines, folded=rest) for part in handling),
-        Words("If it goes wrong", EMERGENCY, "EMERGENCY", folded=rest),
-        Words("Sources", tuple(source_line(source) for source in answer.sources), folded=rest),
-        Words("", (NO_ORDER,), folded=rest),
+        *closing(EMERGENCY, answer.sources, folded=rest),
     )
     title = f"{answer.agent.name}: {_amount(answer)}"
     return Document(title, blocks, answer.line if why else in_short(answer.line))
+
+
+def closing(
+    emergency: tuple[str, ...], sources: Sequence[Source], *, folded: bool
+) -> tuple[Words, ...]:
+    """Return what ends every amount: if it goes wrong, the sources, and that it is no order."""
+    return (
+        Words("If it goes wrong", emergency, "EMERGENCY", folded=folded),
+        Words("Sources", tuple(source_line(source) for source in sources), folded=folded),
+        Words("", (NO_ORDER,), folded=folded),
+    )
 
 
 def in_short(line: str) -> str:

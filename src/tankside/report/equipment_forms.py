@@ -12,7 +12,7 @@ from tankside.present.law import rule_lines
 from tankside.quantity.per import MG_PER_G
 from tankside.quantity.show import amount, plain_blanks, rounded
 from tankside.report.dose_json import caution_objects
-from tankside.report.dose_text import NO_ORDER, caution_words, source_line
+from tankside.report.dose_text import caution_words, closing, source_line
 from tankside.services.equipment import EquipmentAnswer
 
 _SHOWN = 2
@@ -37,9 +37,7 @@ def equipment_document(answer: EquipmentAnswer, why: bool = False) -> Document:
             Words("", tuple(_steps(answer))),
             Words("The sum in full", (f"Sum: {answer.amount.sum_text}.",), folded=rest),
             *(Words(part.title, part.lines) for part in handling),
-            Words("If it goes wrong", EMERGENCY, "EMERGENCY", folded=rest),
-            Words("Sources", tuple(source_line(s) for s in answer.sources), folded=rest),
-            Words("", (NO_ORDER,), folded=rest),
+            *closing(EMERGENCY, answer.sources, folded=rest),
         ),
         _do(answer),
     )

@@ -10,7 +10,7 @@ from tankside.present.handling import handling_of
 from tankside.present.law import rule_lines
 from tankside.quantity.show import amount, plain_blanks, rounded
 from tankside.report.dose_json import caution_objects
-from tankside.report.dose_text import NO_ORDER, caution_words, source_line
+from tankside.report.dose_text import caution_words, closing, source_line
 from tankside.services.feed import FeedAnswer
 
 _SHOWN = 3
@@ -38,9 +38,7 @@ def feed_document(answer: FeedAnswer, why: bool = False) -> Document:
             Words("", tuple(_rules(answer))),
             Words("The sum in full", (f"Sum: {answer.amount.sum_text}.",), folded=rest),
             *(Words(part.title, part.lines, folded=rest) for part in handling),
-            Words("If it goes wrong", EMERGENCY, "EMERGENCY", folded=rest),
-            Words("Sources", tuple(source_line(s) for s in answer.sources), folded=rest),
-            Words("", (NO_ORDER,), folded=rest),
+            *closing(EMERGENCY, answer.sources, folded=rest),
         ),
         _do(answer),
     )
