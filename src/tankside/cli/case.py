@@ -65,7 +65,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
-        "file": str(added.stored.path),
+        "file": str(added.stored.reference),
         "version": added.stored.version,
         "added": entries,
     }
@@ -73,7 +73,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         result["notes"] = notes
     lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
-    answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
+    answer(result, f"Saved in {added.stored.reference}\n{text}", as_json=as_json)
 
 
 @app.command("new")
@@ -182,8 +182,8 @@ def import_command(
     from tankside.services.cases import import_case
 
     stored = import_case(source, file)
-    result = {"file": str(stored.path), "version": stored.version}
-    answer(result, f"Saved in {stored.path}: {stored.version} entries", as_json=json)
+    result = {"file": str(stored.reference), "version": stored.version}
+    answer(result, f"Saved in {stored.reference}: {stored.version} entries", as_json=json)
 
 
 @app.command("export")

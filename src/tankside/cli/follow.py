@@ -46,7 +46,7 @@ def command(
 
         added = write_redated(case, followed, by=who_types(by))
         result["redated_entry"] = added.new[0].id
-        text += f"\n\nNew dates saved in {added.stored.path}; tear up the old card."
+        text += f"\n\nNew dates saved in {added.stored.reference}; tear up the old card."
     answer(result, text, as_json=json)
     if pdf is not None:
         note(f"Written: {pdf}")

@@ -7,7 +7,7 @@ from tankside.case.wording import STATES
 from tankside.present.words import percent_words
 from tankside.quantity.dates import day_words
 from tankside.quantity.show import reading, volume_words
-from tankside.records.case_file import StoredCase
+from tankside.records.stored_case import StoredCase
 
 NO_VOLUME = "volume not measured"
 NO_TEMPERATURE = "temperature not measured"

@@ -48,7 +48,7 @@ def plan_document(answer: PlanAnswer) -> Document:
 
 def chosen_block(number: int, added: Added) -> Words:
     """Say which course was written into the case."""
-    lines = (f"Saved in {added.stored.path}", *(line_text(entry) for entry in added.new))
+    lines = (f"Saved in {added.stored.reference}", *(line_text(entry) for entry in added.new))
     return Words(f"Chosen: course {number}.", lines)
 
 

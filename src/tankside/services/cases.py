@@ -19,8 +19,9 @@ from tankside.intake.country import country_code
 from tankside.intake.finding_words import completed
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
-from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
+from tankside.records.case_store import append_entries, create_case, read_case
+from tankside.records.stored_case import StoredCase
 from tankside.services.dose_case import refuse_unfit
 
 
@@ -202,7 +203,9 @@ def export_to(path: str | Path, target: str | Path) -> Path:
         BadInput: E-PATH-01 to E-PATH-03.
         CouldNotSave: the disk refused; nothing was written.
     """
-    return create_case(target, read_case(path).entries).path
+    place = check_case_path(target)
+    create_case(place, read_case(path).entries)
+    return place
 
 
 def first_refused(

@@ -12,7 +12,7 @@ from tankside.intake.assemble import seed_of
 from tankside.intake.evidence import evidence, not_in_the_list
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import add_fields
 from tankside.services.differential import DifferentialAnswer, differential
 

@@ -21,7 +21,8 @@ from tankside.intake.unanswered import OpenStep, open_steps
 from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
-from tankside.records.case_file import StoredCase, read_case
+from tankside.records.case_store import read_case
+from tankside.records.stored_case import StoredCase
 
 ENDS_THE_PLAN = frozenset({"stop", "end", "change", "wait"})
 """Decisions after which the steps of the plan before them are not done."""
