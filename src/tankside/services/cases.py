@@ -160,7 +160,16 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
     Raises:
         BadInput: with the line number of the first broken line; nothing is imported.
     """
-    entries = decode(bytes_of(check_case_path(source)))
+    return create_case(target, checked_entries(bytes_of(check_case_path(source))))
+
+
+def checked_entries(data: bytes) -> tuple[Entry, ...]:
+    """Read the bytes of a case file and check every entry as if it were typed now.
+
+    Raises:
+        BadInput: with the line number of the first broken line.
+    """
+    entries = decode(data)
     now = clock.now()
     for line, entry in enumerate(entries, 2):
         try:
@@ -170,7 +179,7 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
         except Mistake as fault:
             raise at_line(line, fault) from None
     first_refused(entries, line_of=lambda index: index + 2)
-    return create_case(target, entries)
+    return entries
 
 
 def bytes_of(path: Path) -> bytes:

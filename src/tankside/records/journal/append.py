@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from sqlalchemy import Connection, insert, select
 
 from tankside.records.journal.chain import ChainedEntry, entry_hash
-from tankside.records.journal.entry_rows import end_of
+from tankside.records.journal.entry_rows import columns_of, end_of
 from tankside.records.journal.people import (
     PeopleRegister,
     commitments_of,
@@ -86,8 +86,7 @@ def append_lines(connection: Connection, new: NewLines) -> Appended:
         named = commitments_of(connection, people_in(row.body) | {row.author})
         last_hash = entry_hash(row, named.items())
         rows.append(replace(row, hash=last_hash))
-    for row in rows:
-        connection.execute(insert(ENTRY).values(_columns(row)))
+    connection.execute(insert(ENTRY), [columns_of(row) for row in rows])
     return Appended(sequence + len(rows), clock is not None)
 
 
@@ -104,7 +103,3 @@ def _last_written(connection: Connection) -> datetime | None:
     last = select(ENTRY.c.written_at).order_by(ENTRY.c.sequence.desc()).limit(1)
     text = connection.execute(last).scalar()
     return None if text is None else datetime.fromisoformat(text)
-
-
-def _columns(row: ChainedEntry) -> dict[str, object]:
-    return {column.name: getattr(row, column.name) for column in ENTRY.columns}

@@ -39,9 +39,13 @@ def journal_engine(place: JournalPlace) -> Engine:
     return _sqlite(place.file) if place.file else _postgresql(place)
 
 
-def recovering_engine(file: Path) -> Engine:
-    """Return the engine that lets SQLite undo the half-written transaction of a crash."""
-    return _connecting(file, "mode=rw")
+def looking_engine(file: Path) -> Engine:
+    """Return the engine for a first look at a SQLite file, which writes nothing into it.
+
+    Where a crash left a half-written transaction behind, SQLite undoes it.
+    """
+    crashed = file.with_name(file.name + "-journal").exists()
+    return _connecting(file, "mode=rw") if crashed else reading_engine(file)
 
 
 def reading_engine(file: Path, *, apart: bool = False) -> Engine:

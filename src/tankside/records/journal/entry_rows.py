@@ -43,3 +43,8 @@ def rows_of_case(connection: Connection, number: int) -> list[ChainedEntry]:
     """Return the entries of a case, in order."""
     wanted = select(ENTRY).where(ENTRY.c.case_number == number).order_by(ENTRY.c.case_version)
     return [ChainedEntry(*row) for row in connection.execute(wanted)]
+
+
+def columns_of(row: ChainedEntry) -> dict[str, object]:
+    """Return an entry as the row of its table."""
+    return {column.name: getattr(row, column.name) for column in ENTRY.columns}

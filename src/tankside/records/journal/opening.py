@@ -9,7 +9,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from tankside.errors import BadInput
-from tankside.records.journal.engine import journal_engine, reading_engine, recovering_engine
+from tankside.records.journal.beginning import begin_journal
+from tankside.records.journal.engine import journal_engine, looking_engine
 from tankside.records.journal.handle import OpenJournal
 from tankside.records.journal.place import JournalPlace, journal_place
 from tankside.records.journal.refusals import refusing
@@ -37,9 +38,7 @@ def open_journal(place: JournalPlace | None = None, *, make: bool = False) -> Op
         if not place.file.exists():
             if not make:
                 raise no_journal(place)
-            from tankside.records.journal.beginning import begin_file
-
-            begin_file(place)
+            begin_journal(place)
     journal = _OPENED.get(_key(place))
     if journal is None:
         journal = _checked(place, make=make)
@@ -62,9 +61,7 @@ def _checked(place: JournalPlace, *, make: bool) -> OpenJournal:
     if place.file is None and _is_empty(journal):
         if not make:
             raise no_journal(place)
-        from tankside.records.journal.beginning import begin_database
-
-        begin_database(journal)
+        begin_journal(place)
     with journal.reading() as connection:
         check_start(connection, place)
     return journal
@@ -76,9 +73,7 @@ def look(place: JournalPlace) -> None:
     Raises:
         NotPossible: E-DB-05 to E-DB-07.
     """
-    file = place.file or Path()
-    crashed = file.with_name(file.name + "-journal").exists()
-    engine = recovering_engine(file) if crashed else reading_engine(file)
+    engine = looking_engine(place.file or Path())
     with refusing(place), engine.connect() as connection:
         check_revision(connection, place)
 

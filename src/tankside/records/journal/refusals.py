@@ -120,7 +120,7 @@ def broken(place: JournalPlace, words: str) -> NotPossible:
         given=f"{words} ({place})",
         needed="a journal as this program wrote it",
         next_step="Leave it as it is, and restore the last backup to a new place: "
-        "tankside records restore BACKUP PLACE.",
+        "tankside records restore BACKUP --to PLACE.",
         field="journal",
     )
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, select, text
 
-from tankside.errors import Mistake
+from tankside.errors import Mistake, NotPossible
+from tankside.records.journal.engine import journal_engine, looking_engine
 from tankside.records.journal.entry_rows import end_of, rows_between
+from tankside.records.journal.opening import no_journal
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.projections import damaged, outdated
 from tankside.records.journal.refusals import refusing
@@ -27,6 +29,28 @@ class Verified:
     head: str
     clock_suspect: int
     faults: tuple[str, ...]
+
+
+def verify_place(place: JournalPlace) -> Verified:
+    """Look over a journal as it stands, also one that cannot be opened any more.
+
+    Raises:
+        BadInput: E-PATH-02 when there is none.
+        NotPossible: E-DB-09 when the database does not answer.
+    """
+    if place.file is None:
+        engine = journal_engine(place)
+    elif place.file.exists():
+        engine = looking_engine(place.file)
+    else:
+        raise no_journal(place)
+    try:
+        with refusing(place), engine.connect() as connection, connection.begin():
+            return verify(connection, place)
+    except NotPossible as fault:
+        if fault.code != "E-DB-05":
+            raise
+        return Verified(0, 0, "", 0, (f"{fault.message} {fault.given}",))
 
 
 def verify(connection: Connection, place: JournalPlace) -> Verified:

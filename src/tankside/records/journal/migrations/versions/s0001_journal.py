@@ -23,7 +23,11 @@ NUMBER = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
 
 def upgrade() -> None:
     """Make the tables, the mark in a SQLite file's header, and the guards."""
-    _make_tables()
+    _make_case_list()
+    _make_journal()
+    _make_person()
+    _make_projection()
+    _make_entry()
     dialect = op.get_bind().dialect.name
     if dialect == "sqlite":
         op.execute(f"PRAGMA application_id = {APPLICATION_ID}")
@@ -36,7 +40,7 @@ def downgrade() -> None:
     raise NotImplementedError("a journal does not go back")
 
 
-def _make_tables() -> None:
+def _make_case_list() -> None:
     op.create_table(
         "case_list",
         sa.Column("case_number", NUMBER, autoincrement=False, nullable=False),
@@ -52,6 +56,9 @@ def _make_tables() -> None:
         sa.PrimaryKeyConstraint("case_number", name=op.f("pk_case_list")),
     )
     op.create_index("ix_case_list_name_key", "case_list", ["name_key"], unique=False)
+
+
+def _make_journal() -> None:
     op.create_table(
         "journal",
         sa.Column("number", sa.Integer(), autoincrement=False, nullable=False),
@@ -60,6 +67,9 @@ def _make_tables() -> None:
         sa.CheckConstraint("number = 1", name=op.f("ck_journal_single")),
         sa.PrimaryKeyConstraint("number", name=op.f("pk_journal")),
     )
+
+
+def _make_person() -> None:
     op.create_table(
         "person",
         sa.Column("number", NUMBER, autoincrement=False, nullable=False),
@@ -69,6 +79,9 @@ def _make_tables() -> None:
         sa.PrimaryKeyConstraint("number", name=op.f("pk_person")),
     )
     op.create_index("uq_person_name", "person", ["name"], unique=True)
+
+
+def _make_projection() -> None:
     op.create_table(
         "projection",
         sa.Column("name", sa.String(length=40), nullable=False),
@@ -76,6 +89,9 @@ def _make_tables() -> None:
         sa.Column("through_sequence", NUMBER, nullable=False),
         sa.PrimaryKeyConstraint("name", name=op.f("pk_projection")),
     )
+
+
+def _make_entry() -> None:
     op.create_table(
         "entry",
         sa.Column("sequence", NUMBER, autoincrement=False, nullable=False),
