@@ -6,9 +6,10 @@ from tankside.case import Entry, entry_from
 
 
 def entry(number: int, kind: str = "note", **fields: object) -> Entry:
-    """Return an entry of a case; without fields a note."""
+    """Return an entry of a case; a note says its number."""
     base = {"id": number, "kind": kind, "occurred_at": "2026-03-02T12:00+00:00", "by": "me"}
-    fields = fields or {"text": f"note {number}"}
+    if kind == "note":
+        fields = {"text": f"note {number}"} | fields
     return entry_from(base | {"recorded_at": "2026-03-30T10:00:00Z"} | fields)
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import resource
+import signal
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -36,3 +38,13 @@ def place(
         text = request.getfixturevalue("cluster").new_url()
     monkeypatch.setenv(VARIABLE, text)
     return journal_place(text)
+
+
+@pytest.fixture
+def full_disk() -> Iterator[Callable[[int], None]]:
+    """Let no file grow beyond some bytes, as a full disk would not."""
+    old = resource.getrlimit(resource.RLIMIT_FSIZE)
+    ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    yield lambda size: resource.setrlimit(resource.RLIMIT_FSIZE, (size, old[1]))
+    resource.setrlimit(resource.RLIMIT_FSIZE, old)
+    signal.signal(signal.SIGXFSZ, ignored)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import os
 import random
-import resource
 import signal
 import stat
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -133,16 +132,6 @@ def test_links_and_folders_are_refused(stored: StoredCase, tmp_path: Path) -> No
 @pytest.mark.parametrize("name", ["O'Brien.jsonl", "Łódź.jsonl", "李.jsonl", "<b>.jsonl"])
 def test_ordinary_names_of_any_script_pass(name: str, tmp_path: Path) -> None:
     assert create_case(tmp_path / name, [OPENED]).version == 1
-
-
-@pytest.fixture
-def full_disk() -> Iterator[Callable[[int], None]]:
-    """Let no file grow beyond some bytes, as a full disk would not."""
-    old = resource.getrlimit(resource.RLIMIT_FSIZE)
-    ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
-    yield lambda size: resource.setrlimit(resource.RLIMIT_FSIZE, (size, old[1]))
-    resource.setrlimit(resource.RLIMIT_FSIZE, old)
-    signal.signal(signal.SIGXFSZ, ignored)
 
 
 def test_a_full_disk_is_said_and_leaves_the_old_file(

@@ -14,6 +14,7 @@ import typer
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
@@ -22,7 +23,10 @@ if TYPE_CHECKING:
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
-File = Annotated[str, typer.Argument(metavar="FILE", help="the case file, ending in .jsonl")]
+File = Annotated[
+    str,
+    typer.Argument(metavar="FILE", help=CASE_HELP),
+]
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
 
@@ -54,6 +58,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.intake.substances import names_read
     from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
+    from tankside.report.case_words import CLOCK_JUMPED, saved_json, saved_words
     from tankside.services.dose_case import amounts_asked
 
     amounts = amounts_asked(added.new, added.stored.view())
@@ -62,10 +67,11 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         *names_read(added.new),
         *map(amount_line, amounts),
         *unknown_words(added.new),
+        *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
-        "file": str(added.stored.reference),
+        **saved_json(added.stored),
         "version": added.stored.version,
         "added": entries,
     }
@@ -73,7 +79,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         result["notes"] = notes
     lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
-    answer(result, f"Saved in {added.stored.reference}\n{text}", as_json=as_json)
+    answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
 
 
 @app.command("new")
@@ -179,11 +185,12 @@ def import_command(
     json: Json = False,
 ) -> None:
     """Check a case file line by line and write it as a new case; a broken line refuses it all."""
+    from tankside.report.case_words import saved_json, saved_words
     from tankside.services.cases import import_case
 
     stored = import_case(source, file)
-    result = {"file": str(stored.reference), "version": stored.version}
-    answer(result, f"Saved in {stored.reference}: {stored.version} entries", as_json=json)
+    result = {**saved_json(stored), "version": stored.version}
+    answer(result, f"Saved in {saved_words(stored)}: {stored.version} entries", as_json=json)
 
 
 @app.command("export")

@@ -47,6 +47,24 @@ def closed_words(view: CaseView) -> str:
     return "" if view.closed is None else f"CLOSED: {state_words(view.closed.outcome)}"
 
 
+CLOCK_JUMPED = (
+    "The clock of this machine had jumped since the last entry of the journal; the order of the "
+    "entries holds. Is the clock right now?"
+)
+
+
+def saved_words(stored: StoredCase) -> str:
+    """Say where something was saved."""
+    return f"the journal, {stored.label}" if stored.in_journal else str(stored.reference)
+
+
+def saved_json(stored: StoredCase) -> dict[str, object]:
+    """Return where something was saved: ``file``, or ``case`` with its number in the journal."""
+    if stored.in_journal:
+        return {"case": int(str(stored.reference))}
+    return {"file": str(stored.reference)}
+
+
 def made_words(stored: StoredCase) -> str:
     """Say from which state of a case file something was made."""
     return f"Made from case entry {stored.version}, file {stored.digest[:8]}."

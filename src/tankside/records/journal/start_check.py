@@ -5,14 +5,15 @@ The whole chain is for ``records verify``.
 
 from __future__ import annotations
 
-from sqlalchemy import Connection, func, inspect, select, text
+from sqlalchemy import Connection, func, select, text
 
 from tankside.errors import NotPossible
 from tankside.records.journal.entry_rows import rows_between
 from tankside.records.journal.guards import missing_guards
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.refusals import broken
-from tankside.records.journal.schema import APPLICATION_ID, ENTRY, METADATA, REVISION
+from tankside.records.journal.schema import APPLICATION_ID, ENTRY, REVISION
+from tankside.records.journal.shape import shape_of
 from tankside.records.journal.walk import ChainWalk
 
 LAST_ENTRIES = 1000
@@ -47,16 +48,9 @@ def check_schema(connection: Connection, place: JournalPlace) -> None:
     gone = missing_guards(connection)
     if gone:
         raise broken(place, "guards are gone or changed: " + ", ".join(gone))
-    there = inspect(connection)
-    tables = set(there.get_table_names()) - {VERSIONS}
-    if tables != set(METADATA.tables):
-        raise broken(place, "tables differ: " + ", ".join(sorted(tables ^ set(METADATA.tables))))
-    for name, table in METADATA.tables.items():
-        columns = {str(column["name"]) for column in there.get_columns(name)}
-        indexes = {str(index["name"]) for index in there.get_indexes(name)}
-        wanted = {str(index.name) for index in table.indexes}
-        if columns != set(table.columns.keys()) or not wanted <= indexes:
-            raise broken(place, f"columns or indexes of {name} differ")
+    differing = shape_of(connection).differences(VERSIONS)
+    if differing:
+        raise broken(place, "tables or indexes differ: " + ", ".join(differing))
 
 
 def revision_of(connection: Connection, place: JournalPlace) -> str | None:
@@ -65,13 +59,11 @@ def revision_of(connection: Connection, place: JournalPlace) -> str | None:
     Raises:
         NotPossible: E-DB-07 when it holds something else than a journal.
     """
-    tables = set(inspect(connection).get_table_names())
+    tables = set(shape_of(connection).columns)
     marked = connection.dialect.name != "sqlite" or (
         connection.execute(text("PRAGMA application_id")).scalar() == APPLICATION_ID
     )
-    if not tables and not marked:
-        return None
-    if not tables and connection.dialect.name != "sqlite":
+    if not tables and (not marked or connection.dialect.name != "sqlite"):
         return None
     if VERSIONS not in tables or "entry" not in tables or not marked:
         raise not_a_journal(place)

@@ -14,7 +14,7 @@ from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.projections import damaged, outdated
 from tankside.records.journal.refusals import refusing
 from tankside.records.journal.schema import ENTRY
-from tankside.records.journal.start_check import check_schema
+from tankside.records.journal.start_check import check_schema, revision_of
 from tankside.records.journal.walk import ChainWalk
 
 MOST_FAULTS = 20
@@ -46,6 +46,8 @@ def verify_place(place: JournalPlace) -> Verified:
         raise no_journal(place)
     try:
         with refusing(place), engine.connect() as connection, connection.begin():
+            if place.file is None and revision_of(connection, place) is None:
+                raise no_journal(place)
             return verify(connection, place)
     except NotPossible as fault:
         if fault.code != "E-DB-05":
