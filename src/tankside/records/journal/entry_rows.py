@@ -30,13 +30,14 @@ def rows_between(connection: Connection, after: int, last: int) -> Iterator[Chai
 
     They are fetched some at a time, so that a long log does not have to fit into memory.
     """
-    while after < last:
-        until = min(after + AT_A_TIME, last)
-        between = ENTRY.c.sequence.between(after + 1, until)
-        wanted = select(ENTRY).where(between).order_by(ENTRY.c.sequence)
-        for row in connection.execute(wanted):
+    while True:
+        wanted = select(ENTRY).where(ENTRY.c.sequence > after, ENTRY.c.sequence <= last)
+        rows = connection.execute(wanted.order_by(ENTRY.c.sequence).limit(AT_A_TIME)).all()
+        for row in rows:
             yield ChainedEntry(*row)
-        after = until
+        if len(rows) < AT_A_TIME:
+            return
+        after = int(rows[-1].sequence)
 
 
 def rows_of_case(connection: Connection, number: int) -> list[ChainedEntry]:

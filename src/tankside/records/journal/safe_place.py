@@ -29,7 +29,7 @@ def check_place(file: Path) -> None:
         raise _unsafe("The journal stands on a network drive.", file, "a disk of this computer")
     try:
         status = file.lstat()
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return
     except OSError as refused:
         raise _unsafe("The journal cannot be looked at.", file, str(refused.strerror)) from None
