@@ -4,19 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, insert, select
 
 from tankside.records.journal.chain import ChainedEntry, entry_hash
 from tankside.records.journal.entry_rows import columns_of, end_of
-from tankside.records.journal.people import (
-    PeopleRegister,
-    commitments_of,
-    people_in,
-    set_apart,
-)
+from tankside.records.journal.people import PeopleRegister, people_in, set_apart
 from tankside.records.journal.schema import ENTRY
 
 JUMPED_BACK = timedelta(seconds=-2)
@@ -83,9 +78,8 @@ def append_lines(connection: Connection, new: NewLines) -> Appended:
             previous=last_hash,
             hash="",
         )
-        named = commitments_of(connection, people_in(row.body) | {row.author})
-        last_hash = entry_hash(row, named.items())
-        rows.append(replace(row, hash=last_hash))
+        last_hash = entry_hash(row, register.commitments(people_in(row.body) | {row.author}))
+        rows.append(row._replace(hash=last_hash))
     connection.execute(insert(ENTRY), [columns_of(row) for row in rows])
     return Appended(sequence + len(rows), clock is not None)
 

@@ -10,13 +10,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import astuple, dataclass
+from typing import NamedTuple
 
 GENERATION = "tankside-journal-1"
 
 
-@dataclass(frozen=True, slots=True)
-class ChainedEntry:
+class ChainedEntry(NamedTuple):
     """One row of the log, in the order of its columns; see ``schema.ENTRY``."""
 
     sequence: int
@@ -52,7 +51,7 @@ def entry_hash(row: ChainedEntry, commitments: Iterable[tuple[int, str]]) -> str
         row: the entry; its own ``hash`` does not count.
         commitments: number and commitment of each person the entry names.
     """
-    return _digest([GENERATION, *astuple(row)[:-1], sorted(commitments)])
+    return _digest([GENERATION, *row[:-1], sorted(commitments)])
 
 
 def content_hash(values: Mapping[str, object]) -> str:

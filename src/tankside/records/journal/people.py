@@ -70,19 +70,13 @@ def names_of(connection: Connection, numbers: Iterable[int]) -> dict[int, str]:
     return {number: name or removed_name(number) for number, name in connection.execute(wanted)}
 
 
-def commitments_of(connection: Connection, numbers: Iterable[int]) -> dict[int, str]:
-    """Return the commitments of people by number."""
-    columns = select(PERSON.c.number, PERSON.c.commitment)
-    wanted = columns.where(PERSON.c.number.in_(sorted(set(numbers))))
-    return {int(number): str(said) for number, said in connection.execute(wanted)}
-
-
 class PeopleRegister:
     """Gives each name its number; a new name gets the next, within the transaction of a save."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
         self._numbers: dict[str, int] = {}
+        self._commitments: dict[int, str] = {}
 
     def number_of(self, name: str) -> int:
         """Return the number of a name."""
@@ -91,6 +85,16 @@ class PeopleRegister:
             number = self._connection.execute(wanted).scalar() or self._removed(name)
             self._numbers[name] = int(number or self._new(name))
         return self._numbers[name]
+
+    def commitments(self, numbers: Iterable[int]) -> list[tuple[int, str]]:
+        """Return number and commitment of people."""
+        return [(number, self._commitment(number)) for number in numbers]
+
+    def _commitment(self, number: int) -> str:
+        if number not in self._commitments:
+            wanted = select(PERSON.c.commitment).where(PERSON.c.number == number)
+            self._commitments[number] = str(self._connection.execute(wanted).scalar_one())
+        return self._commitments[number]
 
     def _removed(self, name: str) -> int | None:
         """Return the number of the removed person that stands under this name."""

@@ -50,7 +50,7 @@ def verify_place(place: JournalPlace) -> Verified:
                 raise no_journal(place)
             return verify(connection, place)
     except NotPossible as fault:
-        if fault.code != "E-DB-05":
+        if fault.code == "E-DB-09":
             raise
         return Verified(0, 0, "", 0, (f"{fault.message} {fault.given}",))
 

@@ -54,10 +54,15 @@ class ChainWalk:
         self.last, self.last_hash = row.sequence, row.hash
         self.clock_suspect += row.clock is not None
 
-    def hash_of(self, row: ChainedEntry) -> str:
-        """Return the hash an entry should have; "" when it cannot be read."""
+    def hash_of(self, row: ChainedEntry, named: set[int] | None = None) -> str:
+        """Return the hash an entry should have; "" when it cannot be read.
+
+        Args:
+            row: the entry.
+            named: the people its body names, where they are known already.
+        """
         try:
-            numbers = people_in(row.body) | {row.author}
+            numbers = (people_in(row.body) if named is None else named) | {row.author}
             return entry_hash(row, [(number, self._commitments[number]) for number in numbers])
         except (KeyError, TypeError, ValueError, AttributeError, json.JSONDecodeError):
             return ""
