@@ -15,6 +15,8 @@ from tankside.quantity.per import HOURS_PER_DAY
 SCRAPES = ("skin_scrape", "fin_clip", "gill_clip", "other")
 WHOLE_FISH = ("by_eye", "photo")
 WORST = "worst"
+BY_EYE = "eye"
+ON_THE_WORST = "spots on the worst fish"
 
 
 def sightings(view: CaseView, groups: tuple[HostGroup, ...], zero: Moment) -> tuple[Sighting, ...]:
@@ -37,6 +39,25 @@ def looks(view: CaseView, zero: Moment) -> tuple[DayLooked, ...]:
         for count in view.counts
         if count.state == "answered"
     )
+
+
+def counted_words(view: CaseView, seen_by: str) -> str:
+    """Return what the next count is to be of, as the latest one was made.
+
+    Args:
+        view: the case.
+        seen_by: how the parasite is seen, where nobody has counted yet.
+    """
+    made = [count for count in view.counts if count.state == "answered"]
+    if not made:
+        return ON_THE_WORST if seen_by == BY_EYE else "parasites in a scrape or clip of a live fish"
+    latest = max(made, key=lambda count: (count.moment.utc, count.id))
+    what = latest.what.replace("_", " ")
+    if latest.method in WHOLE_FISH:
+        return f"{what} on the worst fish"
+    if latest.method == "other":
+        return f"{what} as before"
+    return f"{what} in a {latest.method.replace('_', ' ')} of a live fish"
 
 
 def fish_examined(view: CaseView, day: int) -> int:

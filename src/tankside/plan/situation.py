@@ -73,6 +73,7 @@ class Situation:
         change_l: litres of a part change as the practitioner wishes; None to try the levers.
         warm_to_c: temperatures to try; empty when warming is not to be tried.
         watched: groups whose fish are counted, the most affected first.
+        counted: what is counted of them, in words; "" for spots by eye.
         left_out: levers that are not tried in this water.
     """
 
@@ -87,6 +88,7 @@ class Situation:
     change_l: float | None = None
     warm_to_c: tuple[float, ...] = ()
     watched: tuple[str, ...] = ()
+    counted: str = ""
     left_out: tuple[NotHere, ...] = ()
 
     def body(self, body: str) -> System:
