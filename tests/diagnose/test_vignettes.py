@@ -7,6 +7,7 @@ The goals are those set for the development cases before this ranking was writte
 from __future__ import annotations
 
 from collections.abc import Mapping
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,15 @@ PARASITES = {
     "ciliate", "dinoflagellate", "flagellate", "monogenean", "crustacean", "digenean",
     "microsporidian", "myxozoan",
 }  # fmt: skip
+
+
+FROZEN = "cea2fb14eb5866fb531aad6d2e180db0bc28043883b407a43c460fb8859a6397"
+"""Of the cases that were coded and frozen before they were first ranked."""
+
+
+def test_the_frozen_cases_are_as_they_were_frozen(golden: Path) -> None:
+    data = (golden / "vignettes_frozen.json").read_bytes()
+    assert sha256(data).hexdigest() == FROZEN
 
 
 @pytest.fixture(scope="module")
