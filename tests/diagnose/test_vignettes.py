@@ -221,3 +221,15 @@ def test_every_dangerous_cause_stays_in_view_of_generated_cases(tables: Tables) 
     for name, condition in tables.facts.conditions.items():
         if condition.cannot_miss:
             assert share_in_view(tables, name, 2000) >= 0.95, name
+
+
+def test_the_frozen_cases_keep_the_places_they_had_when_first_ranked(
+    tables: Tables, golden: Path
+) -> None:
+    """A guard against losing ground; the figures themselves stand in docs/differential.md."""
+    frozen = read_vignettes(golden / "vignettes_frozen.json", tables.facts)
+    listed = [case for case in frozen if "NOT_IN_LIST" not in case.confirmed]
+    scores = score(tables, listed, lambda case: case.evidence)
+    assert len(frozen) == 70
+    assert scores.top1.count >= 36
+    assert scores.top3_any.count >= 40
