@@ -173,13 +173,13 @@ def test_a_stop_is_lifted_by_a_fact_that_it_named(play: Callable[[Item], Any]) -
 
 @pytest.mark.slow
 @pytest.mark.timeout(7200)
-def test_several_hundred_stops_are_lifted_only_by_facts_that_they_named(
+def test_hundreds_of_stops_are_lifted_only_by_facts_that_they_named(
     play: Callable[[Item], Any],
 ) -> None:
     silent, seen = walked(items(), play, random.Random(9))
     assert silent == []
-    assert seen["stopped"] >= 400
-    assert seen["lifted"] >= 80
+    assert seen["stopped"] >= 1_500
+    assert seen["lifted"] >= 70
 
 
 @pytest.mark.slow
@@ -189,4 +189,4 @@ def test_every_fact_left_out_of_every_everyday_case_is_asked_for(
 ) -> None:
     silent, seen = unasked(items(), play)
     assert silent == []
-    assert seen["stopped"] >= 150
+    assert seen["stopped"] >= 15
