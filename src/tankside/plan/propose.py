@@ -258,7 +258,7 @@ def _moved_and_dosed(
     situation: Situation, levers: Levers, moved: CandidatePart, target: str
 ) -> Iterator[Candidate]:
     """Where the display holds invertebrates: all fish moved out, and another agent given there."""
-    if not situation.body(situation.main).invertebrates:
+    if not situation.holds_others:
         return
     body, at_h = situation.body(target), situation.first_h
     litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)

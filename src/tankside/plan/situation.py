@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from tankside.course import StockGroup, System
 from tankside.course.amounts.titration import Titration
+from tankside.course.bodies.stock import Living
 from tankside.lifecycle import StageDurations
 
 
@@ -90,6 +91,18 @@ class Situation:
     watched: tuple[str, ...] = ()
     counted: str = ""
     left_out: tuple[NotHere, ...] = ()
+
+    @property
+    def holds_others(self) -> bool:
+        """Whether invertebrates, or animals that are no fish of the outbreak, live in ``main``."""
+        others = (
+            group
+            for group in self.stock
+            if group.body == self.main
+            and group.id not in self.fish
+            and group.living is not Living.PLANT
+        )
+        return bool(self.body(self.main).invertebrates) or any(True for _ in others)
 
     def body(self, body: str) -> System:
         """Return a body of water by its id."""
