@@ -49,9 +49,11 @@ def case() -> None:
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
+    from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
     from tankside.intake.substances import names_read
+    from tankside.library import load
     from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
     from tankside.services.dose_case import amounts_asked
@@ -62,6 +64,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         *names_read(added.new),
         *map(amount_line, amounts),
         *unknown_words(added.new),
+        *counts_beside(added.stored.view(), load(), added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {

@@ -15,6 +15,7 @@ from tankside.case.typed_entry import split_words, typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
+from tankside.intake.counted import refuse_uncounted
 from tankside.intake.country import country_code
 from tankside.intake.finding_words import completed
 from tankside.library import load
@@ -257,6 +258,7 @@ def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entr
             entry = _numbered(stored.version + 1 + len(entries), single, now, by)
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
+            refuse_uncounted(load(), entry)
             entries.append(entry)
             refuse_unfit((*stored.entries, *entries))
     return tuple(entries)
