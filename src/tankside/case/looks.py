@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 
 from tankside.case.catalogue import Catalogue
 from tankside.case.done import Death
@@ -44,7 +45,12 @@ def in_order(standing: Iterable[Fact]) -> list[Fact]:
     What was seen at one moment comes in an order of its content, so that it does not matter what
     was typed first; all else at one moment as written.
     """
-    return sorted(standing, key=lambda entry: (entry.moment.utc, *_at_one_moment(entry)))
+    happened = sorted(standing, key=lambda entry: (entry.moment.utc, entry.id))
+    ordered: list[Fact] = []
+    for _, at_once in groupby(happened, key=lambda entry: entry.moment.utc):
+        together = list(at_once)
+        ordered += together if len(together) == 1 else sorted(together, key=_at_one_moment)
+    return ordered
 
 
 def _at_one_moment(entry: Fact) -> tuple[bool, object]:

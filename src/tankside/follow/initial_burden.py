@@ -60,7 +60,7 @@ def start_state(
     A count by eye stands for more than was seen: divided by the share of the stay in which a
     parasite can be seen, the share on skin and fins, and the share a person counts. A group that
     nobody counted carries from next to nothing up to what the most affected group is believed
-    to carry.
+    to carry. As many of a group carry any as usual, and no fewer than were seen to.
 
     Args:
         counts: made before the start, in order of time.
@@ -81,9 +81,10 @@ def start_state(
     uncounted = (low, facts.number(UNSEEN), max(most, facts.number(UNSEEN)))
     carrying = facts.claim(CARRIERS)
     share = (carrying.bounds()[0], carrying.number(), carrying.bounds()[1])
+    carriers = {group.id: _carriers(counts, group.id, share) for group in groups}
     return InitialState(
         per_fish={group.id: per_fish.get(group.id, uncounted) for group in groups},
-        carriers={group.id: share for group in groups},
+        carriers=carriers,
         age=age,
         steady_bottom=age is None,
     )
@@ -144,6 +145,18 @@ def _burden(
         if burdens:
             return max(burdens)[1]
     return None
+
+
+def _carriers(counts: Sequence[GroupCount], group: str, share: Range) -> Range:
+    """Return the share of a group that carries any: at least what was seen to, k of n + 1."""
+    seen = [
+        count.number / (count.of_fish + 1)
+        for count in counts
+        if count.group == group and count.of_fish
+    ]
+    low, middle, high = share
+    least = max([low, *seen])
+    return (least, max(middle, least), max(high, least))
 
 
 def _on_fish(count: GroupCount, organism: Organism, *, one_wave: bool) -> float | None:
