@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from math import comb, log
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tankside.claims import setting
 from tankside.claims.organism import Organism
@@ -23,6 +24,7 @@ from tankside.lifecycle.results.histories import Histories
 
 MISTAKEN = setting(0.02, "a count of one is possible, though rare, on a clean fish: not impossible")
 STRAY_DEATHS = setting(0.3, "deaths of another cause in a sick tank, per interval: not impossible")
+_TINY = np.finfo(np.float64).tiny
 EYE, SCRAPE, DEATHS = "spots", "scrape", "deaths"
 
 
@@ -83,8 +85,8 @@ def anything_seen(histories: Histories, sightings: tuple[Sighting, ...]) -> Floa
         if sighting.how == DEATHS or not any(sighting.counts):
             continue
         nothing = replace(sighting, counts=(0.0,) * len(sighting.counts))
-        unseen = np.exp(observe(histories, (nothing,)))
-        total += np.log(np.maximum(-np.expm1(np.log(unseen)), np.finfo(np.float64).tiny))
+        seen = -np.expm1(observe(histories, (nothing,)))
+        total += np.log(np.maximum(np.where(_living(histories, sighting), seen, 0.0), _TINY))
     return total
 
 
@@ -212,7 +214,7 @@ def _each(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
     for count in sighting.counts:
         each = np.exp(negative_binomial_log(np.asarray(count), mean, size[:, np.newaxis]))
         likely = np.where(alive, each, 0.0).sum(axis=1) / number
-        total += np.log(np.maximum(likely, np.finfo(np.float64).tiny))
+        total += np.log(np.maximum(likely, _TINY))
     return total
 
 
@@ -224,10 +226,17 @@ def _carrying(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
     """
     clean = Sighting(sighting.hour, sighting.group, sighting.how, (0.0,))
     none_shown = _each(histories, clean, size)
-    shown = np.log(np.maximum(-np.expm1(none_shown), np.finfo(np.float64).tiny))
+    shown = np.log(np.maximum(-np.expm1(none_shown), _TINY))
     carrying, fish = round(sighting.counts[0]), sighting.fish_seen
     ways = log(comb(fish, carrying)) if carrying <= fish else -np.inf
-    return np.asarray(ways + (fish - carrying) * none_shown + carrying * shown)
+    likely = ways + (fish - carrying) * none_shown + carrying * shown
+    return np.where(_living(histories, sighting), likely, fish * np.log(_TINY))
+
+
+def _living(histories: Histories, sighting: Sighting) -> NDArray[np.bool_]:
+    """Return in which histories a fish of the group lives, shape (R,)."""
+    moment, group = histories.moment(sighting.hour), histories.groups.index(sighting.group)
+    return np.asarray(histories.alive[:, moment, group] > 0)
 
 
 def _deaths(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
