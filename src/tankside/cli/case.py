@@ -49,6 +49,7 @@ def case() -> None:
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
+    from tankside.intake.assemble import parasites_standing
     from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
@@ -64,7 +65,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         *names_read(added.new),
         *map(amount_line, amounts),
         *unknown_words(added.new),
-        *counts_beside(added.stored.view(), load(), added.new),
+        *counts_beside(load(), parasites_standing(added.stored.view(), load()), added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {

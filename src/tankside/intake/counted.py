@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tankside.case import CaseView, Entry
 from tankside.case.entry import Correction
@@ -92,17 +92,16 @@ def refuse_uncounted(facts: Knowledge, entry: Entry) -> None:
     )
 
 
-def counts_beside(view: CaseView, facts: Knowledge, entries: Iterable[Entry]) -> list[str]:
+def counts_beside(
+    facts: Knowledge, standing: Sequence[Organism], entries: Iterable[Entry]
+) -> list[str]:
     """Return one note for each count that is not of a parasite suspected or confirmed here.
 
     Args:
-        view: the case as it stands now.
         facts: what is known.
+        standing: the parasites suspected or confirmed.
         entries: entries just added.
     """
-    from tankside.intake.assemble import parasites_standing
-
-    standing = parasites_standing(view, facts)
     notes = []
     for entry in entries:
         if not isinstance(entry, CountMade):

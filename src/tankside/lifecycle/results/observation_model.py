@@ -230,7 +230,7 @@ def _carrying(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
     carrying, fish = round(sighting.counts[0]), sighting.fish_seen
     ways = log(comb(fish, carrying)) if carrying <= fish else -np.inf
     likely = ways + (fish - carrying) * none_shown + carrying * shown
-    return np.where(_living(histories, sighting), likely, fish * np.log(_TINY))
+    return np.asarray(np.where(_living(histories, sighting), likely, fish * np.log(_TINY)))
 
 
 def _living(histories: Histories, sighting: Sighting) -> NDArray[np.bool_]:
