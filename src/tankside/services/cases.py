@@ -17,6 +17,7 @@ from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
 from tankside.intake.condition_names import conditions_named
+from tankside.intake.counted import refuse_uncounted
 from tankside.intake.country import country_code
 from tankside.intake.course_steps import system_of_step
 from tankside.intake.finding_words import completed
@@ -268,6 +269,7 @@ def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entr
             entry = _numbered(stored.version + 1 + len(entries), single, now, by)
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
+            refuse_uncounted(load(), entry)
             entries.append(entry)
             refuse_unfit((*stored.entries, *entries))
     return tuple(entries)
