@@ -56,6 +56,8 @@ def case_differential_json(answer: CaseDifferentialAnswer) -> dict[str, object]:
         "own_idea": answer.own_idea,
         "confirmed": list(answer.confirmed),
         "not_known_findings": list(answer.not_in_list),
+        "to_be_asked": list(answer.asked),
+        "water_warnings": list(answer.warnings),
     }
 
 

@@ -81,7 +81,19 @@ def case_differential_document(
     )
     lines = tuple(looked_text(seen.looked) for seen in answer.view.evidence.values())
     looked = (Words("What was looked at", lines, folded=True),) if lines else ()
-    return Document(f"{TITLE}: {answer.view.name}", (*whole.blocks, *looked), whole.lead)
+    blocks = (*_water_first(answer), *whole.blocks, *_to_be_asked(answer), *looked)
+    return Document(f"{TITLE}: {answer.view.name}", blocks, whole.lead)
+
+
+def _water_first(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    return (Words("from the readings", answer.warnings, "WATER"),) if answer.warnings else ()
+
+
+def _to_be_asked(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    """Return what bears on the answer and was not said, and what is kept and not used."""
+    unread = tuple(f"{name}: kept, and no answer reads it" for name in answer.not_in_list)
+    lines = (*answer.asked, *unread)
+    return (Words("TO BE ASKED, since it bears on this", lines),) if lines else ()
 
 
 def keep_in_mind_block(answer: DifferentialAnswer) -> Words:

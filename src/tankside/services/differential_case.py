@@ -10,6 +10,8 @@ from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
 from tankside.intake.evidence import evidence, not_in_the_list
+from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.to_be_asked import to_be_asked
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 from tankside.records.case_file import read_case
@@ -29,6 +31,8 @@ class CaseDifferentialAnswer:
         own_idea: what the practitioner wrote down as first idea ("" when nothing).
         confirmed: conditions confirmed so far.
         not_in_list: findings of the case that the differential does not know.
+        asked: what bears on the answer and is to be asked, stand-ins included.
+        warnings: what the readings of the water warn of.
     """
 
     differential: DifferentialAnswer
@@ -36,6 +40,8 @@ class CaseDifferentialAnswer:
     own_idea: str
     confirmed: tuple[str, ...]
     not_in_list: tuple[str, ...]
+    asked: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def differential_of(
@@ -61,6 +67,8 @@ def differential_of(
         own_idea(view),
         confirmed(view),
         not_in_the_list(view, facts),
+        tuple(to_be_asked(view, load()).values()),
+        reading_warnings(view, load(), view.last_moment()),
     )
 
 
