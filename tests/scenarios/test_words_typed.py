@@ -14,6 +14,8 @@ NUMBER = count()
 OPENING = ["--name", "Pump Lane", "--keeper", "O. Brand", "--zone", "Europe/London",
            "--opened", "2026-10-28T09:00", "--water", "fresh"]  # fmt: skip
 TANK = ["system", "main", "meter=120 L", "carbon=no", "uv=no", "tap=none"]
+PLAN = ["--only", "sodium_chloride", "--strength", "sodium_chloride=1 g/L", "--change", "40 L",
+        "--label", "sodium_chloride=pure", "--scale", "1 g", "--choose", "1"]  # fmt: skip
 NOW = "2026-10-31T18:00+00:00"
 Case = Callable[..., Path]
 
@@ -102,7 +104,7 @@ def test_none_is_refused_where_it_is_no_answer(case: Case, run: Run) -> None:
     file = case()
     error = refused(file, "finding", "spot_size=none")
     assert error["code"] == "E-FIND-02"
-    assert "spots_visible" in error["next_step"]
+    assert "spots_visible" in error["next"]
     assert refused(file, "finding", "onset_speed=none")["code"] == "E-FIND-02"
     added(file, "finding", "fin_edge=none", "spots_visible=none")
 
@@ -195,7 +197,7 @@ def test_a_stand_in_is_printed_at_entry_and_where_it_decides(case: Case, run: Ru
 
 
 def test_an_afternoon_reading_does_not_erase_low_oxygen_at_dawn(case: Case, run: Run) -> None:
-    """20 C, 3.0 mg/L is 33 % of the 9.09 mg/L at saturation (Benson and Krause 1984, as printed)."""
+    """3.0 mg/L is 33 % of the 9.09 mg/L of saturation at 20 C (Benson and Krause, recalled)."""
     dawn = ["water", "temperature=20 C", "oxygen=3.0 mg/L", "dawn=yes", "on=2026-10-30T06:30"]
     noon = ["water", "temperature=20 C", "oxygen=7.0 mg/L", "on=2026-10-30T15:00"]
     lifted = ["water", "oxygen=7.5 mg/L", "dawn=yes", "on=2026-10-31T06:30"]
@@ -240,7 +242,7 @@ def test_an_old_temperature_warns_on_the_card(case: Case, run: Run) -> None:
     add_at(file, NOW, ["suspected", "condition=ICH", "shown-by=eye"])
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", NOW)
-        chosen = run("plan", str(file), "--histories", "30", "--choose", "1")
+        chosen = run("plan", str(file), *PLAN)
         assert chosen.code == 0, chosen.err
         card = " ".join(run("today", str(file)).out.split()).replace("\u00a0", " ")
     assert "measure it now" in card

@@ -3,7 +3,8 @@
 An entry is typed as a kind, a few bare words, and ``key=value`` words. In every kind ``on=``
 says when (``2026-03-04`` or ``2026-03-04T18:30``). Keys may be written with hyphens. Left out
 means not asked; ``?`` means asked, the keeper does not know, in every word of every kind;
-``not-looked`` means not examined; ``none`` means examined and absent. Which words a kind has is declared beside its model.
+``not-looked`` means not examined; ``none`` means examined and absent. Which words a kind has is
+declared beside its model.
 """
 
 from __future__ import annotations
