@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from tests.scenarios.conftest import Answer, Ran, Typing, add_at, invoke
 
+from tankside.cli.main import app
+
 Run = Callable[..., Ran]
 NUMBER = count()
 OPENING = ["--name", "Pump Lane", "--keeper", "O. Brand", "--zone", "Europe/London",
@@ -139,8 +141,8 @@ def test_none_and_a_question_mark_mean_what_they_say(case: Case, run: Run) -> No
     file = case(["stock", "name=neon tetra", "count=?", "length=?"],
                 ["system", "main", "shared-tools=none", "filter=?"],
                 ["count", "spots=none"], ["death", "none"])  # fmt: skip
-    told = run("case", "show", str(file), "--json").answer
-    assert not {"stock.neon_tetra.count", "stock.neon_tetra.length"} & set(told["not_asked"])
+    shown_now = run("case", "show", str(file), "--json").answer
+    assert not {"stock.neon_tetra.count", "stock.neon_tetra.length"} & set(shown_now["not_asked"])
     shown = run("case", "show", str(file), "--history").out
     assert "filter: keeper does not know" in " ".join(shown.split())
     assert "0 spots" in shown
@@ -273,3 +275,21 @@ def test_the_list_of_findings_goes_by_site_and_word(run: Run) -> None:
     assert len({row["site"] for row in rows}) > 1
     assert run("findings", "xyzzy", "--json").error["code"] == "E-FIND-01"
     assert "gill_look" in run("findings", "gill").out
+
+
+def test_the_shell_offers_findings_their_answers_and_kinds(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """As a shell asks: the words so far, and the place of the one to be completed."""
+    for begun, offered in (
+        ("finding spot_s", "spot_size="),
+        ("finding spot_size=", "spot_size=grain_0p3_1mm"),
+        ("stock host=paracheirodon_i", "host=paracheirodon_innesi"),
+    ):
+        line = f"tankside case add a.jsonl {begun}"
+        monkeypatch.setenv("_TANKSIDE_COMPLETE", "complete_bash")
+        monkeypatch.setenv("COMP_WORDS", line)
+        monkeypatch.setenv("COMP_CWORD", "5")
+        with pytest.raises(SystemExit):
+            app([], prog_name="tankside")
+        assert offered in capfd.readouterr().out.splitlines()
