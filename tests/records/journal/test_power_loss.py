@@ -89,7 +89,7 @@ def replay(trace: Path, work: Path, states: int, seed: int) -> Losses:
     steps = list(steps_of(trace, work))
     assert sum(step.kind == "write" for step in steps) > 20, "the trace was not understood"
     chance = random.Random(seed)
-    cuts = sorted(chance.randrange(1, len(steps) + 1) for _ in range(states))
+    cuts = sorted([*(chance.randrange(1, len(steps) + 1) for _ in range(states - 1)), len(steps)])
     disk, losses, done, acknowledged = Disk(), Losses(), 0, 0
     for cut in cuts:
         for step in steps[done:cut]:

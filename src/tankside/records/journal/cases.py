@@ -179,6 +179,8 @@ def case_text(connection: Connection, number: int, place: JournalPlace) -> CaseT
         NotPossible: E-DB-05 when an entry is not as it was written.
     """
     rows = rows_of_case(connection, number)
+    if not rows:
+        raise broken(place, f"the entries of case {number} are missing")
     walk = ChainWalk(connection)
     named: list[set[int]] = []
     for version, row in enumerate(rows, 1):
