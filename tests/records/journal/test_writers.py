@@ -45,16 +45,16 @@ def _add_many(writer: int, times: int, tell: str) -> None:
 def write_at_once(times: int, folder: Path) -> list[float]:
     """Let some processes add to one case at once; return how long each save took, in seconds."""
     context = get_context("fork")
-    told = [folder / f"waits{n}" for n in range(WRITERS)]
+    kept_in = [folder / f"waits{n}" for n in range(WRITERS)]
     writers = [
-        context.Process(target=_add_many, args=(n, times, str(told[n]))) for n in range(WRITERS)
+        context.Process(target=_add_many, args=(n, times, str(kept_in[n]))) for n in range(WRITERS)
     ]
     for writer in writers:
         writer.start()
     for writer in writers:
         writer.join()
     assert [writer.exitcode for writer in writers] == [0] * WRITERS
-    return sorted(float(line) for file in told for line in file.read_text().split())
+    return sorted(float(line) for file in kept_in for line in file.read_text().split())
 
 
 @pytest.mark.parametrize("times", [12, pytest.param(250, marks=pytest.mark.slow)])

@@ -27,7 +27,7 @@ _INDEXES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class DatabaseShape:
     """What is in a database: the columns of each table, and the names of the indexes."""
 
     columns: Mapping[str, frozenset[str]]
@@ -43,7 +43,7 @@ class Shape:
         return differing + sorted(indexes - self.indexes)
 
 
-def shape_of(connection: Connection) -> Shape:
+def shape_of(connection: Connection) -> DatabaseShape:
     """Return what is in a database."""
     dialect = connection.dialect.name
     columns: dict[str, set[str]] = {}
@@ -51,4 +51,4 @@ def shape_of(connection: Connection) -> Shape:
         columns.setdefault(str(table), set()).add(str(column))
     indexes = connection.execute(text(_INDEXES[dialect])).scalars()
     frozen = {table: frozenset(names) for table, names in columns.items()}
-    return Shape(frozen, frozenset(map(str, indexes)))
+    return DatabaseShape(frozen, frozenset(map(str, indexes)))
