@@ -41,6 +41,9 @@ def protocol(
     return CareProtocol(id, id, CareDepth(depth), causes, statements)
 
 
+PLAIN = CareProtocol(
+    "plain", "plain", CareDepth.FULL, ("SCALE",), (said("do nothing", "nothing"),), ("now.air",)
+)
 ALWAYS = protocol(
     "any_cause",
     said("break the surface", "air", CareAct.AIR),
@@ -56,7 +59,7 @@ SPOTS = protocol(
     said("of the first alone", "first", only="ONE"),
     causes=("ONE", "TWO"),
 )
-BASE = MappingProxyType({p.id: p for p in (SPOTS, ALWAYS)})
+BASE = MappingProxyType({p.id: p for p in (SPOTS, PLAIN, ALWAYS)})
 
 
 def words(wanted: str, section: CareSection) -> list[str]:
@@ -76,6 +79,30 @@ def test_a_statement_for_one_cause_is_not_said_of_its_neighbour() -> None:
     assert "of the first alone" not in words("TWO", CareSection.NOW)
 
 
+def test_a_general_statement_that_does_not_hold_is_left_out() -> None:
+    assert words("scale", CareSection.NOW) == ["do nothing", "no food"]
+
+
+def test_a_general_step_gives_way_to_one_of_the_same_name_in_another_step() -> None:
+    fed = protocol(
+        "fed", said("no food today", "no_food", CareAct.FEED, CareSection.TODAY), causes=("FED",)
+    )
+    alone = care_of({"fed": fed, "any_cause": ALWAYS}, "FED").statements
+    assert [s.words for s in alone] == ["break the surface", "no food today"]
+
+
+def test_a_hose_is_shut_before_air_and_water_is_measured_before_it_is_changed() -> None:
+    hose = protocol(
+        "hose",
+        said("change it", "change", CareAct.WATER),
+        said("test it", "test", CareAct.MEASURE),
+        said("shut the hose", "hose", CareAct.STOP),
+        causes=("HOSE",),
+    )
+    now = care_of({"hose": hose, "any_cause": ALWAYS}, "HOSE").said(CareSection.NOW)
+    assert [s.name for s in now] == ["hose", "air", "test", "change", "no_food"]
+
+
 def test_a_situation_is_asked_for_by_its_own_id_and_a_stranger_is_refused() -> None:
     assert care_of(BASE, "any_cause").statements == ALWAYS.statements
     with pytest.raises(KeyError):
@@ -89,6 +116,13 @@ def test_without_what_always_holds_a_protocol_stands_alone() -> None:
 
 def test_what_is_not_known_says_why() -> None:
     assert said("", "none").words == "Not known: nobody looked"
+
+
+def test_what_has_no_opened_source_is_marked_in_words() -> None:
+    assert said("a", "a").mark == ""
+    assert "estimate" in said("b", "b", provenance=Provenance.ESTIMATE, source="").mark
+    assert "recalled" in said("c", "c", provenance=Provenance.MEMORY).mark
+    assert "custom" in said("d", "d", provenance=Provenance.COMMON_PRACTICE, source="").mark
 
 
 def test_only_an_opened_source_counts_as_sourced() -> None:

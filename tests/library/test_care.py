@@ -19,8 +19,8 @@ from tankside.claims.care import (
     STEPS,
     CareAct,
     CareDepth,
-    CareProtocol,
     CareSection,
+    CareStatement,
     care_of,
     sourced_share,
 )
@@ -46,7 +46,7 @@ def _paths() -> Iterator[Path]:
 def share(contents: list[Mapping[str, Any]]) -> float:
     """Count the statements marked as found with a work of the register that was opened."""
     works = load().sources
-    marks = [
+    marks: list[bool] = [
         claim["provenance"] == "found" and works[claim["source"]].status == "found"
         for content in contents
         for claim in content["claim"]
@@ -73,8 +73,8 @@ def test_the_count_of_the_program_is_the_count_of_the_files() -> None:
 def test_a_mark_taken_away_is_noticed() -> None:
     contents = files("full")
     before = share(contents)
-    found = next(c for c in contents[0]["claim"] if c["provenance"] == "found")
-    found["provenance"] = "memory"
+    counted = next(c for c in contents[0]["claim"] if c["provenance"] == "found")
+    counted["provenance"] = "memory"
     assert share(contents) < before
 
 
@@ -84,21 +84,34 @@ def test_every_cause_is_cared_for_from_the_first_hour_to_the_time_after(cause: s
     assert sorted(WHOLE - said) == []
 
 
-def in_steps(protocol: CareProtocol) -> Iterator[tuple[CareSection, list[CareAct]]]:
-    for section in STEPS:
-        yield section, [statement.act for statement in protocol.said(section)]
+def in_steps_said(cause: str) -> Iterator[tuple[CareSection, tuple[CareStatement, ...]]]:
+    protocol = care_of(CARE, cause)
+    yield from ((section, protocol.said(section)) for section in STEPS)
 
 
 @pytest.mark.parametrize("cause", [*CAUSES, "two_causes", "nothing_wrong"])
 def test_air_and_water_are_said_before_drugs(cause: str) -> None:
-    for section, acts in in_steps(care_of(CARE, cause)):
+    for section, said in in_steps_said(cause):
+        acts = [statement.act for statement in said]
         drugs = [at for at, act in enumerate(acts) if act in DRUG_ACTS]
         first = [at for at, act in enumerate(acts) if act in FIRST_ACTS]
         assert not drugs or section is not CareSection.NOW
         assert not drugs or not first or max(first) < min(drugs)
 
 
-@pytest.mark.parametrize("cause", CAUSES)
+# What is no disease: the tank is left alone, and nobody nets a fish for it.
+LEFT_ALONE = {"ARTEFACT", "TUBERCLE"}
+
+
+def test_only_what_is_no_disease_is_left_alone() -> None:
+    alone = {c for p in CARE.values() if "now.air" in p.without for c in p.causes}
+    assert alone == LEFT_ALONE
+    for cause in LEFT_ALONE:
+        acts = {s.act for _, steps in in_steps_said(cause) for s in steps}
+        assert acts.isdisjoint({*DRUG_ACTS, CareAct.WARMTH})
+
+
+@pytest.mark.parametrize("cause", sorted({*CAUSES} - LEFT_ALONE))
 def test_the_first_thing_said_is_air_or_water_and_a_water_fault_comes_before_a_parasite(
     cause: str,
 ) -> None:

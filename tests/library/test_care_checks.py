@@ -168,6 +168,13 @@ FAULTS: tuple[tuple[str, str, Change, str, str], ...] = (
         "now.air",
         "care_words",
     ),
+    (
+        "leaving out what is not there",
+        GROUPS,
+        swap('depth = "situation"', 'depth = "situation"\nwithout = ["now.breeze"]'),
+        "now.breeze",
+        "care_without",
+    ),
     ("a depth nobody knows", SPOTS, swap('depth = "full"', 'depth = "deep"'), "depth", "head"),
     ("a head without a name", SPOTS, swap('name = "', 'title = "'), "name", "head"),
     (

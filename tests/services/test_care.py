@@ -23,6 +23,11 @@ def test_koi_virus_stops_movement_at_once_and_names_no_drug_in_any_step() -> Non
     assert drugs == []
 
 
+def test_an_id_is_found_in_any_case() -> None:
+    assert care_for("khv") == care_for("KHV")
+    assert care_for("Nothing_Wrong").id == "nothing_wrong"
+
+
 def test_breeding_tubercles_get_no_course() -> None:
     protocol = care_for("TUBERCLE")
     steps = ("now", "first_hour", "today", "this_week")

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from types import MappingProxyType
 
 from tankside.claims.claim import Claim, Provenance
 
@@ -50,9 +51,16 @@ STEPS = (CareSection.NOW, CareSection.FIRST_HOUR, CareSection.TODAY, CareSection
 
 
 class CareAct(StrEnum):
-    """What a statement asks for, the less dangerous act first."""
+    """What a statement asks for, in order of danger: what kills first is met first.
 
+    ``STOP``: shut off what does the harm (hose, dose, heater). ``MEASURE``: water is measured, or
+    kept to be measured. ``WATER``: water is changed or treated. ``SALT``: salt, or salinity, as a
+    treatment.
+    """
+
+    STOP = "stop"
     AIR = "air"
+    MEASURE = "measure"
     WATER = "water"
     FEED = "feed"
     STAND_STILL = "stand_still"
@@ -71,7 +79,7 @@ class CareAct(StrEnum):
     END_LIFE = "end_life"
 
 
-FIRST_ACTS = (CareAct.AIR, CareAct.WATER)
+FIRST_ACTS = (CareAct.STOP, CareAct.AIR, CareAct.MEASURE, CareAct.WATER)
 DRUG_ACTS = (CareAct.SALT, CareAct.MEDICINE)
 
 
@@ -91,6 +99,16 @@ class CareDepth(StrEnum):
     SHORT = "short"
     SITUATION = "situation"
     GENERAL = "general"
+
+
+MARKS: Mapping[Provenance, str] = MappingProxyType(
+    {
+        Provenance.FOUND: "",
+        Provenance.MEMORY: "recalled, no source opened",
+        Provenance.COMMON_PRACTICE: "custom, no source",
+        Provenance.ESTIMATE: "an estimate, no source prints it",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +148,11 @@ class CareStatement:
         return f"Not known: {self.claim.unknown_because}"
 
     @property
+    def mark(self) -> str:
+        """Return the words to show beside it; "" when a source was opened."""
+        return "" if self.sourced else MARKS[self.claim.provenance]
+
+    @property
     def sourced(self) -> bool:
         """Whether it rests on a source that was opened, not on memory, custom or judgement."""
         return self.claim.provenance is Provenance.FOUND and bool(self.claim.source)
@@ -145,6 +168,7 @@ class CareProtocol:
         depth: how much it holds.
         causes: the causes it serves, empty for a situation.
         statements: in the order in which they are said.
+        without: general statements (``section.name``) that do not hold for it.
     """
 
     id: str
@@ -152,6 +176,7 @@ class CareProtocol:
     depth: CareDepth
     causes: tuple[str, ...]
     statements: tuple[CareStatement, ...]
+    without: tuple[str, ...] = ()
 
     def said(self, section: CareSection) -> tuple[CareStatement, ...]:
         """Return the statements of one section, in order."""
@@ -161,26 +186,33 @@ class CareProtocol:
 def care_of(protocols: Mapping[str, CareProtocol], wanted: str) -> CareProtocol:
     """Return all that is said of a cause or situation, with what holds whatever the cause.
 
-    Within a section air and water stand before everything else, drugs last, and a statement of
-    the cause before a general one; the general statement of the same section and name is left out.
+    Within a step what does harm is stopped first, then come air, measuring and water, then the
+    rest, drugs last; a statement of the cause stands before a general one. A general statement is
+    left out where the cause has one of the same name in the same section, or in any step, and
+    where its protocol says that it does not hold.
 
     Args:
         protocols: every protocol by id, as ``Knowledge.care`` holds them.
-        wanted: id of a cause (``KHV``) or of a situation (``two_causes``).
+        wanted: id of a cause (``KHV``) or of a situation (``two_causes``), in any case.
 
     Raises:
         KeyError: there is no protocol for it.
     """
+    name = wanted.casefold()
     for protocol in protocols.values():
-        if wanted in (*protocol.causes, protocol.id):
+        if name in {serves.casefold() for serves in (*protocol.causes, protocol.id)}:
             break
     else:
         raise KeyError(wanted)
-    of_cause = [s for s in protocol.statements if s.only in ("", wanted)]
+    of_cause = [s for s in protocol.statements if s.only.casefold() in ("", name)]
     if protocol.depth is CareDepth.GENERAL or GENERAL not in protocols:
         return replace(protocol, statements=_in_order(of_cause))
-    names = {(s.section, s.name) for s in of_cause}
-    general = [s for s in protocols[GENERAL].statements if (s.section, s.name) not in names]
+    names = {_place_of(s) for s in of_cause}
+    general = [
+        s
+        for s in protocols[GENERAL].statements
+        if _place_of(s) not in names and f"{s.section}.{s.name}" not in protocol.without
+    ]
     return replace(protocol, statements=_in_order([*of_cause, *general]))
 
 
@@ -204,9 +236,16 @@ def _in_order(statements: list[CareStatement]) -> tuple[CareStatement, ...]:
     return tuple(sorted(statements, key=place))
 
 
+def _place_of(statement: CareStatement) -> tuple[str, str]:
+    """Return what two statements share when one stands for the other; the steps are one place."""
+    section = statement.section
+    return ("step" if section in STEPS else section.value, statement.name)
+
+
 def _danger(statement: CareStatement) -> int:
+    """Return the place of a step among those of its section; elsewhere the file's order holds."""
     if statement.section not in STEPS:
         return 0
     if statement.act in FIRST_ACTS:
-        return 0
-    return 2 if statement.act in DRUG_ACTS else 1
+        return FIRST_ACTS.index(statement.act)
+    return len(FIRST_ACTS) + (statement.act in DRUG_ACTS)

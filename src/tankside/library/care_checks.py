@@ -181,7 +181,29 @@ def care_end_of_life(house: House) -> Iterator[Problem]:
             )
 
 
+def care_without(house: House) -> Iterator[Problem]:
+    """What a protocol leaves out of the general one is there to be left out."""
+    protocols = dict(_protocols(house))
+    general = {
+        _at(statement)
+        for protocol in protocols.values()
+        if protocol.id == GENERAL
+        for statement in protocol.statements
+    }
+    for file, protocol in protocols.items():
+        for key in protocol.without:
+            if key not in general:
+                yield Problem(
+                    "care_without",
+                    file,
+                    key,
+                    "it leaves out a general statement that is not there.",
+                    f"write a key of care/{GENERAL}.toml, or remove it from without.",
+                )
+
+
 CHECKS = (
+    care_without,
     care_sections,
     care_of_every_cause,
     care_order,

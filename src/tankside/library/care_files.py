@@ -20,6 +20,7 @@ from tankside.library.subject_files import SubjectFile
 
 NOT_PRINTED = "not printed"
 HEAD = ("id", "name", "depth", "causes")
+MAY = "without"
 
 
 def care_from(subject: SubjectFile, problems: list[Problem]) -> CareProtocol:
@@ -33,7 +34,7 @@ def care_from(subject: SubjectFile, problems: list[Problem]) -> CareProtocol:
         The protocol; statements with a fault are left out.
     """
     head: Mapping[str, Any] = subject.head
-    missing = sorted({*HEAD} ^ {*head})
+    missing = sorted({*HEAD} ^ ({*head} - {MAY}))
     if missing:
         problems.append(
             Problem(
@@ -62,6 +63,7 @@ def care_from(subject: SubjectFile, problems: list[Problem]) -> CareProtocol:
         depth=CareDepth(depth) if depth in tuple(CareDepth) else CareDepth.SHORT,
         causes=tuple(str(cause) for cause in head.get("causes", ())),
         statements=tuple(statement for statement in read if statement is not None),
+        without=tuple(str(key) for key in head.get(MAY, ())),
     )
 
 
