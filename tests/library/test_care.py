@@ -129,8 +129,8 @@ def test_a_cause_that_must_be_reported_names_the_countries(cause: str) -> None:
     countries = {s.country for s in care_of(CARE, cause).said(CareSection.REPORT)}
     assert "any" in countries, "what is not known is said"
     if condition.reportable.startswith("yes"):
-        own = next(p for p in CARE.values() if cause in p.causes)
-        named = {s.country for s in own.said(CareSection.REPORT)}
+        protocol = next(p for p in CARE.values() if cause in p.causes)
+        named = {s.country for s in protocol.said(CareSection.REPORT)}
         assert {"GB", "international"} <= named
 
 
