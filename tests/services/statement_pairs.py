@@ -7,6 +7,7 @@ Written down before any of them was looked for. ``NAMED`` are the pairs that wer
 from __future__ import annotations
 
 import re
+from calendar import month_abbr
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -64,8 +65,7 @@ class Pages:
 Says = Callable[[Pages], bool]
 Pair = tuple[str, Says, Says]
 
-MONTHS = {m: n for n, m in enumerate(
-    ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"), 1)}  # fmt: skip
+MONTHS = {name: number for number, name in enumerate(month_abbr) if name}
 _DATE = r"\w{3} (\d{1,2}) (\w{3}) (\d{4})"
 
 
