@@ -1,4 +1,4 @@
-"""Random cases typed into a file, and the pages a person reads of each, for the pairs of statements.
+"""Random cases typed into a file, and the pages a person reads of each, for the pairs.
 
 White spot in 160 L of fresh water with a salt course, velvet in 300 L of sea water with a course
 of looks and siphoning; counts by eye and by scrape, deaths with and without a group, stops.
@@ -91,12 +91,11 @@ def random_case(seed: int) -> Typed:
 
 
 def _day(typed: Typed, luck: random.Random, day: date, heavy: int) -> None:
-    typed.last = day
-    fish = FISH[typed.condition]
+    fish, before = FISH[typed.condition], len(typed.rows)
     for group in luck.sample(sorted(fish), luck.randint(1, 2)):
         number = luck.randint(0, heavy)
-        words = _look(typed, luck, group, number)
-        if luck.random() < 0.8 and words is not None:
+        if luck.random() < 0.8:
+            words = _look(typed, luck, day, group, number)
             typed.rows.append(("count", f"on={day}T09:00", f"group={group}", *words))
             typed.looks.append((day, number > 0))
     if luck.random() < 0.3 and sum(n for _, n in typed.deaths) < 2:
@@ -104,9 +103,11 @@ def _day(typed: Typed, luck: random.Random, day: date, heavy: int) -> None:
         where = (f"group={luck.choice(sorted(fish))}",) if named else ()
         typed.rows.append(("death", "1", f"on={day}T10:00", *where))
         typed.deaths.append((day, 1))
+    if len(typed.rows) > before:
+        typed.last = day
 
 
-def _look(typed: Typed, luck: random.Random, group: str, number: int) -> tuple[str, ...]:
+def _look(typed: Typed, luck: random.Random, day: date, group: str, number: int) -> tuple[str, ...]:
     there = FISH[typed.condition][group] - 1
     how = luck.choice(("number", "share", "scrape"))
     if typed.condition == "MVELVET" and how == "number":
@@ -116,7 +117,7 @@ def _look(typed: Typed, luck: random.Random, group: str, number: int) -> tuple[s
         return (f"{what}={min(number, there)} of {there}",)
     if how == "scrape":
         return (f"trophonts={number}", "method=skin-scrape", f"fish=one {group}")
-    typed.numbers[group] = (typed.last, number)
+    typed.numbers[group] = (day, number)
     return (f"spots={number}", f"fish=worst {group}")
 
 
@@ -160,7 +161,8 @@ def _course(name: str, days: int, actions: tuple[Action, ...]) -> dict[str, obje
 def pages(typed: Typed, file: Path, seed: int) -> Pages:
     """Ask for every page of a case as it stands."""
     answer = follow(file, FollowRequest(seed=seed))
-    view = read_case(file).view()
+    stored = read_case(file)
+    view = stored.view()
     text = document_text(follow_document(answer))
     earliest = earliest_stop(view)
     looks = [(day, seen) for day, seen in typed.looks if day <= typed.last]
@@ -174,7 +176,7 @@ def pages(typed: Typed, file: Path, seed: int) -> Pages:
         wait="\n".join(wait_block(earliest, OPENED).lines),
         plan_date=earliest_date(earliest, OPENED),
         show=document_text(
-            case_document(OpenCase(file, view, Moment(clock.now().isoformat())), history=True)
+            case_document(OpenCase(stored, view, Moment(clock.now().isoformat())), history=True)
         ),
         idea=_idea(file, typed),
         today=typed.last,

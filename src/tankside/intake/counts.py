@@ -26,7 +26,10 @@ def sightings(view: CaseView, groups: tuple[HostGroup, ...], zero: Moment) -> tu
     counted = (_sighting(view, count, groups, zero) for count in view.counts)
     seen = [sighting for sighting in counted if sighting is not None]
     return tuple(
-        sorted([*seen, *_deaths(view.deaths, groups, zero)], key=lambda sighting: sighting.hour)
+        sorted(
+            [*seen, *_deaths(view.deaths_by_group, groups, zero)],
+            key=lambda sighting: sighting.hour,
+        )
     )
 
 
@@ -112,20 +115,17 @@ def _sighting(
 
 
 def _deaths(deaths: Iterable[Death], groups: tuple[HostGroup, ...], zero: Moment) -> list[Sighting]:
-    """Return deaths by group since the day before; a death of an unnamed fish is left out."""
+    """Return deaths by group since the day before; those of no fish it meets are left out."""
     ids = {group.id for group in groups}
-    sightings_of_deaths = []
+    dead: dict[tuple[int, str], int] = {}
     for death in deaths:
-        if death.group not in ids:
-            continue
-        hour = round(hours_between(zero, death.moment))
-        sightings_of_deaths.append(
-            Sighting(
-                max(hour, 0), str(death.group), "deaths", (float(death.number),), "each", 1,
-                max(hour - HOURS_PER_DAY, 0),
-            )
-        )  # fmt: skip
-    return sightings_of_deaths
+        if death.group in ids:
+            at = (max(round(hours_between(zero, death.moment)), 0), str(death.group))
+            dead[at] = dead.get(at, 0) + death.number
+    return [
+        Sighting(hour, group, "deaths", (float(number),), "each", 1, max(hour - HOURS_PER_DAY, 0))
+        for (hour, group), number in dead.items()
+    ]
 
 
 def _number(count: CountMade) -> float:

@@ -12,6 +12,7 @@ from tankside.claims.case_words import CaseWords
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
 from tankside.diagnose.context import sample_weight
+from tankside.intake.death_curve import death_answers, the_worse
 from tankside.intake.fish_kinds import affected_groups, kinds_of
 from tankside.intake.stock import find_host
 from tankside.intake.water_evidence import Answers, water_answers
@@ -37,7 +38,8 @@ def evidence(
         words: how words of a case answer context findings.
         hosts: kinds of animals by id.
     """
-    answers: Answers = {**_derived(view, facts, words, hosts), **_answered(view, facts)}
+    derived, answered = _derived(view, facts, words, hosts), _answered(view, facts)
+    answers: Answers = {**derived, **answered, **the_worse(derived, answered)}
     kept = {name: some for name, some in answers.items() if name in facts.findings and some}
     remembered = frozenset(
         name for name in ("new_fish", "recent_event", "source_outdoor") if name in kept
@@ -82,7 +84,7 @@ def _derived(
     answers: Answers = {
         "new_fish": _new_fish(view, words),
         "recent_event": _event(view, words),
-        "mortality": _mortality(view),
+        **death_answers(view),
         **_host_groups(view, words, hosts, water),
         **kinds_of(view, facts, hosts),
         **_spots(view),
@@ -153,25 +155,6 @@ def _event(view: CaseView, words: CaseWords) -> frozenset[str]:
         if event.state == "answered" and answer is not None:
             changes.add(answer)
     return frozenset(changes - {"none"} if len(changes) > 1 else changes)
-
-
-def _mortality(view: CaseView) -> frozenset[str]:
-    """Return the pattern of the deaths recorded by day."""
-    if not view.deaths:
-        return frozenset()
-    by_day: dict[object, int] = {}
-    for death in view.deaths:
-        by_day[death.moment.day] = by_day.get(death.moment.day, 0) + death.number
-    total = sum(by_day.values())
-    if not total:
-        return frozenset(("none",))
-    stock = sum((g.alive or 0) + g.deaths for g in view.stock.values() if g.living == "fish")
-    if max(by_day.values()) * 2 > max(stock, 1):
-        return frozenset(("mass_24h",))
-    days = [by_day[day] for day in sorted(by_day, key=str)]
-    if len(days) > 2 and days[-1] > days[-2] > days[-3]:
-        return frozenset(("rising_daily",))
-    return frozenset(("few",))
 
 
 def _spots(view: CaseView) -> Answers:

@@ -9,6 +9,7 @@ from math import ceil
 
 from tankside import library
 from tankside.case import CaseView
+from tankside.claims.organism import Organism
 from tankside.course import Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
@@ -24,11 +25,14 @@ from tankside.intake.lived_courses import logged_beside
 from tankside.intake.titrated_course import by_readings
 from tankside.intake.trial_setup import set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
+from tankside.lifecycle.results.observation_model import EYE
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
+DUST = "dust"
+"""What a parasite is seen by that is too fine to count on a fish."""
 CYCLES_TO_RETURN = 2
 """Slow cycles after today within which a return shows itself."""
 
@@ -94,7 +98,7 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         start=begun,
         work=zero,
     )
-    seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
+    seen = _countable(trial.organism, sightings(view, case.hosts, zero), now_h)
     past, rescheduled = _course_as_done(case, picked, now_h)
     counts = group_counts(view, case.hosts, begun)
     starts = initial_states(counts, case.hosts, trial.organism, facts)
@@ -103,6 +107,15 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         trial.situation.stage_durations, past, rescheduled,
         "no course" if picked is None else picked.name, starts, stands,
     )  # fmt: skip
+
+
+def _countable(organism: Organism, seen: tuple[Sighting, ...], now_h: int) -> tuple[Sighting, ...]:
+    """Return the sightings up to now that say a number: dust by eye says where it is, no number."""
+    return tuple(
+        sighting
+        for sighting in seen
+        if sighting.hour <= now_h and not (organism.seen_by == DUST and sighting.how == EYE)
+    )
 
 
 def _zero(view: CaseView, picked: Chosen | None) -> Moment:

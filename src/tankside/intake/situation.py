@@ -9,6 +9,7 @@ from tankside import lifecycle
 from tankside.claims import Agent, Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import System
+from tankside.course.actions import look_for
 from tankside.course.amounts.place import unfit_water
 from tankside.course.amounts.titration import titration
 from tankside.intake.assemble import Assembled
@@ -87,6 +88,7 @@ def situation(
             for substance in tried
             if (apart := unfit_water(case.facts, substance.agent, main.water)) is not None
         ),
+        look=look_for(organism.seen_by),
     )
 
 

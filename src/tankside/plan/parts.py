@@ -173,6 +173,7 @@ def checks(situation: Situation, days: int, levers: Levers, body: str) -> Candid
     counts: list[Action] = []
     for day in range(start + every, days, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
-        counts += [Count(hour, body, group) for group in (situation.watched or situation.fish)[:1]]
+        groups = (situation.watched or situation.fish)[:1]
+        counts += [Count(hour, body, group, situation.look) for group in groups]
         counts.append(TakeReading(hour, body, WATER_TESTS))
     return CandidatePart(Lever.CHECK, "counts and water tests", tuple(counts))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tankside.course import StockGroup, System
+from tankside.course.actions import look_for
 from tankside.course.amounts.titration import Titration
 from tankside.lifecycle import StageDurations
 
@@ -74,6 +75,7 @@ class Situation:
         warm_to_c: temperatures to try; empty when warming is not to be tried.
         watched: groups whose fish are counted, the most affected first.
         left_out: levers that are not tried in this water.
+        look: what is asked for when fish are looked at.
     """
 
     systems: tuple[System, ...]
@@ -88,6 +90,7 @@ class Situation:
     warm_to_c: tuple[float, ...] = ()
     watched: tuple[str, ...] = ()
     left_out: tuple[NotHere, ...] = ()
+    look: str = look_for("spots")
 
     def body(self, body: str) -> System:
         """Return a body of water by its id."""

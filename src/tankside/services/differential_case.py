@@ -7,8 +7,8 @@ from pathlib import Path
 
 from tankside.case import CaseView
 from tankside.diagnose import OUTSIDE, Evidence
-from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
+from tankside.intake.condition_named import condition_named
 from tankside.intake.evidence import evidence, not_in_the_list
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
@@ -87,7 +87,7 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
 
     Args:
         path: the case file.
-        condition: id of a condition of the list.
+        condition: a condition of the list, by its code or its name.
         shown_by: what the entry says of where it comes from.
         by: who writes it.
 
@@ -95,17 +95,7 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
         BadInput: E-COND-01 the condition is not in the list.
         CouldNotSave: the disk refused.
     """
-    listed = (*(n for n, c in load_diagnosis().conditions.items() if not c.outside), OUTSIDE)
-    condition = condition.upper()
-    if condition not in listed:
-        raise BadInput(
-            "E-COND-01",
-            "This condition is not in the list.",
-            given=condition,
-            needed=f"one of {', '.join(listed)}",
-            next_step="Use NOT_IN_LIST for any other cause.",
-            field="own-idea",
-        )
+    condition = condition_named(condition, load_diagnosis())
     stored = read_case(path)
     last = stored.view().last_moment()
     add_fields(
@@ -114,6 +104,7 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
             {
                 "kind": "diagnosis_confirmed",
                 "occurred_at": last.text,
+                "day_only": last.day_only,
                 "condition": condition,
                 "state": SUSPECTED,
                 "shown_by": shown_by,

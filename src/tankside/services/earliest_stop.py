@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from tankside import library
 from tankside.case import CaseView
-from tankside.follow import NotBefore, not_before
-from tankside.intake.assemble import midnight, organism_of
-from tankside.intake.counts import looks
+from tankside.follow import NotBefore
+from tankside.intake.assemble import organism_of
 from tankside.intake.likely_cause import likeliest
+from tankside.intake.stop_date import stop_date
 from tankside.intake.water_temperature import measured_temperature_c
 from tankside.lifecycle import stage_durations
 
@@ -21,7 +21,5 @@ def earliest_stop(view: CaseView) -> NotBefore:
     """
     facts = library.load()
     organism = organism_of(view, facts, None, likeliest(view, facts))
-    first = view.opened.moment.day
-    today = (view.last_moment().day - first).days
     durations = stage_durations(organism, measured_temperature_c(view))
-    return not_before(looks(view, midnight(view, first)), durations, today)
+    return stop_date(view, facts, organism, durations, view.last_moment().day)

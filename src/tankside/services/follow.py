@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from pathlib import Path
 
 from tankside import lifecycle
-from tankside.course.actions import Count
+from tankside.course.actions import Count, look_for
 from tankside.follow import (
     DecisionInputs,
     NotBefore,
@@ -17,7 +17,7 @@ from tankside.follow import (
     decide,
     degenerate,
     examine,
-    not_before,
+    fit_of,
     outside,
     predict,
     sample_posterior,
@@ -26,6 +26,7 @@ from tankside.follow import (
 from tankside.follow.posterior import Play
 from tankside.intake.assemble import midnight
 from tankside.intake.counts import fish_examined, looks
+from tankside.intake.deaths_lately import deaths_lately
 from tankside.intake.failure_clues import failure_clues
 from tankside.intake.follow_setup import (
     FollowRequest,
@@ -34,6 +35,7 @@ from tankside.intake.follow_setup import (
     end_hour,
     follow_setup,
 )
+from tankside.intake.stop_date import stop_date
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
@@ -118,17 +120,30 @@ def _belief(setup: FollowSetup, ensembles: _Ensembles | None) -> Belief:
 def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> FollowAnswer:
     view, first = setup.view, setup.view.opened.moment.day
     number = (setup.day - first).days
-    days_looked = looks(view, midnight(view, first))
-    earliest = not_before(days_looked, setup.stage_durations, number)
-    latest = [look for look in days_looked if look.day <= number]
+    organism = setup.trial.organism
+    earliest = stop_date(view, setup.case.facts, organism, setup.stage_durations, setup.day)
+    latest = [look for look in looks(view, midnight(view, first)) if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
     seen_last = any(look.seen for look in latest if look.day == last_day)
     belief = _belief(setup, ensembles)
     unexpected = outside(belief.predicted)
     wrong = bool(unexpected) or not belief.explained
-    clues = failure_clues(view, setup.case.main, setup.course_as_done)
+    lately = deaths_lately(view, setup.day)
     inputs = DecisionInputs(
-        number, last_day, seen_last, earliest, wrong, belief.clear_now, belief.returns_if_stopped
+        today=number,
+        looked=last_day,
+        seen_at_latest=seen_last,
+        not_before=earliest,
+        fit=fit_of(len(belief.predicted), belief.trust, outside=wrong),
+        clear_now=belief.clear_now,
+        returns_if_stopped=belief.returns_if_stopped,
+        dead_lately=lately.dead,
+        lately_d=lately.days,
+        parasites_down=lately.parasites_down,
+    )
+    clues = replace(
+        failure_clues(view, setup.case.main, setup.course_as_done),
+        deaths_go_on=inputs.deaths_go_on,
     )
     return FollowAnswer(
         case=setup.case,
@@ -138,10 +153,12 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         not_before=earliest,
         belief=belief,
         unexpected=unexpected,
-        examine=examine(clues) if wrong else (),
+        examine=examine(clues) if wrong or inputs.deaths_go_on else (),
         clean_look=None if last_day is None or seen_last else _clean_look(setup, last_day),
         decided=decide(inputs),
         next_check=_next_check(setup, earliest, number),
+        look=look_for(organism.seen_by),
+        looked=last_day is not None,
         rescheduled=setup.rescheduled,
         course_as_done=setup.course_as_done,
         now_h=setup.now_h,

@@ -9,14 +9,12 @@ import numpy as np
 
 from tankside import library
 from tankside.course.bodies.tank_hours import TankHours
-from tankside.follow import not_before
-from tankside.intake.assemble import midnight
-from tankside.intake.counts import looks
 from tankside.intake.forecast_setup import (
     ForecastRequest,
     ForecastSetup,
     forecast_setup,
 )
+from tankside.intake.stop_date import stop_date
 from tankside.lifecycle import (
     Compiled,
     Histories,
@@ -89,8 +87,6 @@ def _gathered(
     began: float,
 ) -> ForecastAnswer:
     case, trial = setup.case, setup.trial
-    first = case.view.opened.moment.day
-    today = (case.view.last_moment().day - first).days
     stage_durations = trial.situation.stage_durations
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)
@@ -98,7 +94,9 @@ def _gathered(
         case=case,
         organism=trial.organism,
         stage_durations=stage_durations,
-        not_before=not_before(looks(case.view, midnight(case.view, first)), stage_durations, today),
+        not_before=stop_date(
+            case.view, case.facts, trial.organism, stage_durations, case.view.last_moment().day
+        ),
         followed=setup.followed,
         courses=tuple(courses),
         how=way_of_looking(trial.organism),
