@@ -20,19 +20,10 @@ Json = dict[str, object]
 def follow_json(answer: FollowAnswer) -> Json:
     """Return the documented answer of ``follow --json``."""
     belief = answer.belief
-    said = answer.decided.odds_said
-    clear = belief.clear_now if said else None
-    stopped = belief.returns_if_stopped if said else None
-    going_on = belief.returns_going_on if said else None
     return {
         "day": answer.day_number,
         "date": answer.day.isoformat(),
-        "clear_now_of_20": _number(clear),
-        "clear_now": _share(clear),
-        "returns_if_stopped_of_20": _number(stopped),
-        "returns_if_stopped": _share(stopped),
-        "returns_going_on_of_20": _number(going_on),
-        "returns_going_on": _share(going_on),
+        **_chances_json(answer),
         **_not_before_json(answer),
         "advice": str(answer.decided.advice),
         "reasons": list(answer.decided.reasons),
@@ -59,6 +50,23 @@ def follow_json(answer: FollowAnswer) -> Json:
         "seed": answer.seed,
         "seconds": round(answer.seconds, 3),
         "not_validated": NOT_VALIDATED,
+    }
+
+
+def _chances_json(answer: FollowAnswer) -> Json:
+    """Return the chances that may be told; null where the runs alone would speak."""
+    belief = answer.belief
+    said = answer.decided.odds_said
+    clear = belief.clear_now if said else None
+    stopped = belief.returns_if_stopped if said else None
+    going_on = belief.returns_going_on if said else None
+    return {
+        "clear_now_of_20": _number(clear),
+        "clear_now": _share(clear),
+        "returns_if_stopped_of_20": _number(stopped),
+        "returns_if_stopped": _share(stopped),
+        "returns_going_on_of_20": _number(going_on),
+        "returns_going_on": _share(going_on),
     }
 
 

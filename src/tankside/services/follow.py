@@ -128,19 +128,7 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
     belief = _belief(setup, ensembles)
     unexpected = outside(belief.predicted)
     wrong = bool(unexpected) or not belief.explained
-    lately = deaths_lately(view, setup.day)
-    inputs = DecisionInputs(
-        today=number,
-        looked=last_day,
-        seen_at_latest=seen_last,
-        not_before=earliest,
-        fit=fit_of(len(belief.predicted), belief.trust, outside=wrong),
-        clear_now=belief.clear_now,
-        returns_if_stopped=belief.returns_if_stopped,
-        dead_lately=lately.dead,
-        lately_d=lately.days,
-        parasites_down=lately.parasites_down,
-    )
+    inputs = _inputs(setup, belief, earliest, (last_day, seen_last), outside=wrong)
     clues = replace(
         failure_clues(view, setup.case.main, setup.course_as_done),
         deaths_go_on=inputs.deaths_go_on,
@@ -165,6 +153,30 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         seed=setup.trial.seed,
         seconds=time.perf_counter() - began,
         at_strength=setup.at_strength,
+    )
+
+
+def _inputs(
+    setup: FollowSetup,
+    belief: Belief,
+    earliest: NotBefore,
+    latest: tuple[int | None, bool],
+    *,
+    outside: bool,
+) -> DecisionInputs:
+    """Return what the decision rests on; ``latest`` is the day of the latest look, and its find."""
+    lately = deaths_lately(setup.view, setup.day)
+    return DecisionInputs(
+        today=(setup.day - setup.view.opened.moment.day).days,
+        looked=latest[0],
+        seen_at_latest=latest[1],
+        not_before=earliest,
+        fit=fit_of(len(belief.predicted), belief.trust, outside=outside),
+        clear_now=belief.clear_now,
+        returns_if_stopped=belief.returns_if_stopped,
+        dead_lately=lately.dead,
+        lately_d=lately.days,
+        parasites_down=lately.parasites_down,
     )
 
 
