@@ -38,6 +38,7 @@ from tankside.case.view import (
     default_system,
 )
 from tankside.case.volume import Method, volume_view
+from tankside.case.water_moved import WaterMoved
 from tankside.case.water_test import WaterTest
 from tankside.errors import BadInput
 from tankside.quantity import check_share
@@ -86,6 +87,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
         counts=counts,
         events=_of(Event, happened),
         agents_in_water=_of(AgentInWater, happened),
+        waters_moved=_of(WaterMoved, happened),
         labels=_of(LabelRead, happened),
         doses=_of(DoseAsked, happened),
         courses=_of(CourseChosen, standing),

@@ -32,6 +32,8 @@ class Door:
         groups: groups of stock described so far, each with what people call it; a group outside
             them is a slip.
         systems: systems described so far.
+        system_of_step: from the name of a step of a course to the system it is done in; "" where
+            the case has no such step.
     """
 
     zone: str
@@ -41,6 +43,7 @@ class Door:
     comma_declared: bool = False
     groups: Mapping[str, str] = field(default_factory=dict)
     systems: tuple[str, ...] = ()
+    system_of_step: Callable[[str], str] = lambda name: ""
 
 
 Fields = dict[str, object]

@@ -22,6 +22,7 @@ from tankside.case.parts import Looked, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import VolumeView
+from tankside.case.water_moved import WaterMoved
 from tankside.case.water_test import WaterTest
 from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
@@ -195,6 +196,7 @@ class CaseView:
     counts: tuple[CountMade, ...]
     events: tuple[Event, ...]
     agents_in_water: tuple[AgentInWater, ...]
+    waters_moved: tuple[WaterMoved, ...]
     labels: tuple[LabelRead, ...]
     doses: tuple[DoseAsked, ...]
     courses: tuple[CourseChosen, ...]

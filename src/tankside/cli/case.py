@@ -49,6 +49,7 @@ def case() -> None:
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
+    from tankside.intake.condition_names import unknown_conditions
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
     from tankside.intake.substances import names_read
@@ -62,6 +63,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         *names_read(added.new),
         *map(amount_line, amounts),
         *unknown_words(added.new),
+        *unknown_conditions(added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from tankside.case import CaseView
 from tankside.case.done import Death
 from tankside.case.seen import CountMade
+from tankside.course.actions import look_for
 from tankside.follow import DayLooked, GroupCount
 from tankside.lifecycle import HostGroup, Sighting
 from tankside.quantity.moment import Moment, hours_between
@@ -15,6 +16,8 @@ from tankside.quantity.per import HOURS_PER_DAY
 SCRAPES = ("skin_scrape", "fin_clip", "gill_clip", "other")
 WHOLE_FISH = ("by_eye", "photo")
 WORST = "worst"
+DUST = "dust"
+"""What a parasite is seen by that is too fine to count on a fish."""
 
 
 def sightings(view: CaseView, groups: tuple[HostGroup, ...], zero: Moment) -> tuple[Sighting, ...]:
@@ -40,6 +43,25 @@ def looks(view: CaseView, zero: Moment) -> tuple[DayLooked, ...]:
         for count in view.counts
         if count.state == "answered"
     )
+
+
+def counted_words(view: CaseView, seen_by: str) -> str:
+    """Return what the next count is to be of, as the latest one was made.
+
+    Args:
+        view: the case.
+        seen_by: how the parasite is seen, where nobody has counted yet.
+    """
+    made = [count for count in view.counts if count.state == "answered"]
+    if not made or seen_by == DUST:
+        return look_for(seen_by)
+    latest = max(made, key=lambda count: (count.moment.utc, count.id))
+    what = latest.what.replace("_", " ")
+    if latest.method in WHOLE_FISH:
+        return f"{what} on the worst fish"
+    if latest.method == "other":
+        return f"{what} as before"
+    return f"{what} in a {latest.method.replace('_', ' ')} of a live fish"
 
 
 def fish_examined(view: CaseView, day: int) -> int:

@@ -13,14 +13,18 @@ from tankside.claims.organism import Organism
 from tankside.course import Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
+from tankside.course.actions.lived import Lived
+from tankside.course.bodies.effects import Effect
 from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.chosen_course import Chosen, chosen
-from tankside.intake.counts import group_counts, sightings
+from tankside.intake.counts import DUST, group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
+from tankside.intake.course_steps import FollowedSteps
 from tankside.intake.days_at_strength import AtStrength
+from tankside.intake.lived_course import LivedCourse
 from tankside.intake.lived_courses import logged_beside
 from tankside.intake.titrated_course import by_readings
 from tankside.intake.trial_setup import set_up
@@ -31,8 +35,6 @@ from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
-DUST = "dust"
-"""What a parasite is seen by that is too fine to count on a fish."""
 CYCLES_TO_RETURN = 2
 """Slow cycles after today within which a return shows itself."""
 
@@ -69,6 +71,7 @@ class FollowSetup:
     name: str
     starts: tuple[InitialState, ...]
     at_strength: tuple[AtStrength, ...] = ()
+    logged: tuple[tuple[float, Effect], ...] = ()
 
 
 def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
@@ -100,12 +103,13 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     )
     seen = _countable(trial.organism, sightings(view, case.hosts, zero), now_h)
     past, rescheduled = _course_as_done(case, picked, now_h)
+    logged = () if picked is not None else _logged(case, None, ())
     counts = group_counts(view, case.hosts, begun)
     starts = initial_states(counts, case.hosts, trial.organism, facts)
     return FollowSetup(
         view, case, zero, now_h, day, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
-        "no course" if picked is None else picked.name, starts, stands,
+        "no course" if picked is None else picked.name, starts, stands, logged,
     )  # fmt: skip
 
 
@@ -144,9 +148,7 @@ def _course_as_done(
     view, facts, zero = case.view, case.facts, case.zero
     shift = round(hours_between(zero, picked.starts))
     *before, lived = courses_of(view, facts)
-    logged = logged_beside(
-        case.systems, zero, tuple(before), lived.followed, partial(logged_in, view, facts)
-    )
+    logged = _logged(case, lived.followed, tuple(before))
     past = course_as_done(view, lived, logged, shift, now_h, zero)
     marked = dosing_steps(lived.followed, past.marks, shift, now_h)
     new = reschedule(marked, now_h)
@@ -155,6 +157,14 @@ def _course_as_done(
     course = rescheduled_course(picked.course, new, shift, now_h)
     ahead = tuple(a for a in moved(course.actions, shift) if a.at_h >= now_h)
     return replace(past, ahead=ahead), new
+
+
+def _logged(
+    case: Assembled, followed: FollowedSteps | None, before: tuple[LivedCourse, ...]
+) -> tuple[tuple[float, Effect], ...]:
+    """Return what went in and out beside a course, or without any, with its hour."""
+    entered = partial(logged_in, case.view, case.facts)
+    return tuple(logged_beside(case.systems, case.zero, before, followed, entered))
 
 
 def end_hour(setup: FollowSetup) -> int:
@@ -175,7 +185,7 @@ def course_from(setup: FollowSetup, days: int, *, going_on: bool) -> Course:
     """
     name = setup.name if going_on else f"{setup.name}, stopped"
     if setup.course_as_done is None:
-        return setup.case.lived(Course(name, days, ()))
+        return setup.case.lived(Course(name, days, (), Lived(logged=setup.logged)))
     after = setup.course_as_done.ahead if going_on else _taking_out(setup)
     return setup.case.lived(setup.course_as_done.course(name, days, after))
 

@@ -10,11 +10,11 @@ from tankside.case import CaseView
 from tankside.case.seen import CountMade
 from tankside.claims import Knowledge
 from tankside.course import Course
-from tankside.course.actions import Count, look_for
+from tankside.course.actions import Count
 from tankside.course.actions.action import Action
 from tankside.errors import NotPossible
 from tankside.intake.assemble import Assembled, organism_of
-from tankside.intake.counts import group_of
+from tankside.intake.counts import counted_words, group_of
 from tankside.lifecycle import HostGroup
 from tankside.quantity.moment import Moment
 
@@ -88,7 +88,7 @@ def number_seen(count: CountMade) -> float:
 def _what(view: CaseView, facts: Knowledge) -> str | None:
     """Return what is asked for; None where nobody said which parasite it is."""
     try:
-        return look_for(organism_of(view, facts, None, None).seen_by)
+        return counted_words(view, organism_of(view, facts, None, None).seen_by)
     except NotPossible:
         return None
 

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from tankside.course import LabelEntry
 from tankside.follow import most_affected, start_state
 from tankside.intake.assemble import Assembled, organism_of, seed_of
-from tankside.intake.counts import group_counts
+from tankside.intake.counts import counted_words, group_counts
 from tankside.intake.likely_cause import likeliest
-from tankside.intake.situation import Wishes, situation
+from tankside.intake.situation import Watched, Wishes, situation
 from tankside.plan import Trial, read_levers
 from tankside.quantity.moment import Moment
 
@@ -45,6 +45,7 @@ def set_up(
     parasite = organism_of(view, facts, organism, likely)
     believed = start_state(group_counts(view, case.hosts, start), case.hosts, parasite, facts)
     watched = most_affected(group_counts(view, case.hosts), case.hosts, believed)
-    place = situation(case, parasite, read_levers(facts), wishes, work, watched)
+    counted = counted_words(view, parasite.seen_by)
+    place = situation(case, parasite, read_levers(facts), wishes, work, Watched(watched, counted))
     chance = seed_of(view) if seed is None else seed
     return Trial(place, facts, labels, parasite, case.hosts, believed, chance)

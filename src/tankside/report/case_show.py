@@ -29,7 +29,7 @@ def case_document(case: OpenCase, *, history: bool = False) -> Document:
     blocks = (
         *water_blocks(view),
         *reading_blocks(view, case.now),
-        stock_block(view),
+        stock_block(case),
         *finding_block(view),
         *count_and_death_blocks(view),
         *agents_in_water(view),

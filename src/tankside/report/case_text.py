@@ -7,9 +7,6 @@ from tankside.case.parts import Looked
 from tankside.intake.finding_words import in_words
 from tankside.quantity.dates import entry_moment_words
 
-CALLED = {"diagnosis_confirmed": "diagnosis"}
-"""Kinds that are not called by the name they are kept under."""
-
 
 def looked_text(looked: Looked) -> str:
     """Write what was seen of one finding."""
@@ -21,12 +18,7 @@ def entry_text(entry: Entry) -> str:
     return CATALOGUE.text(entry, in_words)
 
 
-def kind_text(entry: Entry) -> str:
-    """Say of what kind an entry is; whether a diagnosis is confirmed, its own text says."""
-    return CALLED.get(entry.kind, entry.kind.replace("_", " "))
-
-
 def line_text(entry: Entry) -> str:
     """Write one entry with its number and date: ``5  Wed 4 Mar 2026  count: ...``."""
-    when = entry_moment_words(entry.moment)
-    return f"{entry.id:>3}  {when}  {kind_text(entry)}: {entry_text(entry)}"
+    kind = CATALOGUE.of(entry).title
+    return f"{entry.id:>3}  {entry_moment_words(entry.moment)}  {kind}: {entry_text(entry)}"

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from tankside.case import CaseView
 from tankside.diagnose import OUTSIDE, Evidence
+from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
-from tankside.intake.condition_named import condition_named
+from tankside.intake.condition_names import KIND, conditions_named
 from tankside.intake.evidence import evidence, not_in_the_list
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
@@ -92,17 +93,28 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
         by: who writes it.
 
     Raises:
-        BadInput: E-COND-01 the condition is not in the list.
+        BadInput: E-COND-01 the condition is not in the list; E-WORD-02 several are called so.
         CouldNotSave: the disk refused.
     """
-    condition = condition_named(condition, load_diagnosis())
+    named = conditions_named([{"kind": KIND, "condition": condition}])
+    condition = str(named[0]["condition"]).upper()
+    listed = (*(n for n, c in load_diagnosis().conditions.items() if not c.outside), OUTSIDE)
+    if condition not in listed:
+        raise BadInput(
+            "E-COND-01",
+            "This condition is not in the list.",
+            given=condition,
+            needed=f"one of {', '.join(listed)}",
+            next_step="Use NOT_IN_LIST for any other cause.",
+            field="own-idea",
+        )
     stored = read_case(path)
     last = stored.view().last_moment()
     add_fields(
         path,
         [
             {
-                "kind": "diagnosis_confirmed",
+                "kind": KIND,
                 "occurred_at": last.text,
                 "day_only": last.day_only,
                 "condition": condition,

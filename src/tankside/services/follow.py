@@ -9,7 +9,7 @@ from math import ceil
 from pathlib import Path
 
 from tankside import lifecycle
-from tankside.course.actions import Count, look_for
+from tankside.course.actions import Count
 from tankside.follow import (
     DecisionInputs,
     NotBefore,
@@ -25,7 +25,7 @@ from tankside.follow import (
 )
 from tankside.follow.posterior import Play
 from tankside.intake.assemble import midnight
-from tankside.intake.counts import fish_examined, looks
+from tankside.intake.counts import counted_words, fish_examined, looks
 from tankside.intake.deaths_lately import deaths_lately
 from tankside.intake.failure_clues import failure_clues
 from tankside.intake.follow_setup import (
@@ -145,7 +145,7 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         clean_look=None if last_day is None or seen_last else _clean_look(setup, last_day),
         decided=decide(inputs),
         next_check=_next_check(setup, earliest, number),
-        look=look_for(organism.seen_by),
+        look=counted_words(view, organism.seen_by),
         looked=last_day is not None,
         rescheduled=setup.rescheduled,
         course_as_done=setup.course_as_done,
