@@ -97,13 +97,13 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
         CouldNotSave: the disk refused.
     """
     named = conditions_named([{"kind": KIND, "condition": condition}])
-    condition = str(named[0]["condition"]).upper()
+    typed, condition = condition, str(named[0]["condition"]).upper()
     listed = (*(n for n, c in load_diagnosis().conditions.items() if not c.outside), OUTSIDE)
     if condition not in listed:
         raise BadInput(
             "E-COND-01",
             "This condition is not in the list.",
-            given=condition,
+            given=typed,
             needed=f"one of {', '.join(listed)}",
             next_step="Use NOT_IN_LIST for any other cause.",
             field="own-idea",
