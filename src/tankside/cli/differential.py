@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from tankside.services.differential import DifferentialAnswer
     from tankside.services.differential_case import CaseDifferentialAnswer
 
-Case = Annotated[str | None, typer.Argument(metavar="CASE", help="the case file")]
+Case = Annotated[str | None, typer.Argument(metavar="CASE", help=CASE_HELP)]
 Findings = Annotated[
     str | None,
     typer.Option(metavar="FILE", help='a JSON file {"findings": {finding: answer or [answers]}}'),

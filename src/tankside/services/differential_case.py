@@ -18,7 +18,7 @@ from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.to_be_asked import to_be_asked
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import add_fields
 from tankside.services.differential import DifferentialAnswer, differential
 

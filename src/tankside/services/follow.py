@@ -41,7 +41,7 @@ from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.follow_answer import Belief, FollowAnswer, LatestCleanLook, PosteriorNow
 
 CLAIM_ROWS = 8192

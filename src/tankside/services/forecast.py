@@ -42,7 +42,7 @@ from tankside.lifecycle.results.sweep import last_dose_day, treated_until
 from tankside.lifecycle.running import allot
 from tankside.plan import Progress
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer, SampledWater
 from tankside.services.forecast_sampled import sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims

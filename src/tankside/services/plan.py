@@ -30,7 +30,7 @@ from tankside.plan import (
     propose,
     read_levers,
 )
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import Added, add_fields
 
 DOSED = ("salt", "dose", "titrate", "bath")

@@ -25,7 +25,8 @@ from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
-from tankside.records.case_file import StoredCase, read_case
+from tankside.records.case_store import read_case
+from tankside.records.stored_case import StoredCase
 
 
 @dataclass(frozen=True, slots=True)
