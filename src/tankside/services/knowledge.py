@@ -64,7 +64,12 @@ def look_up(key: str) -> ClaimsAnswer | SourceAnswer:
     """
     knowledge = load()
     if key in knowledge.sources:
-        citing = (c.key for cell in knowledge.facts.values() for c in cell if c.source == key)
+        citing = (
+            c.key
+            for cell in knowledge.facts.values()
+            for c in cell
+            if key in (c.source, *c.further)
+        )
         return SourceAnswer(knowledge.sources[key], tuple(sorted(citing)))
     claims = _under(key, knowledge)
     if not claims:
