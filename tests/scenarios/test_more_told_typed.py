@@ -81,7 +81,7 @@ def play(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[
     return played
 
 
-def unasked(items: list[Item], play: Callable[[Item], Any]) -> tuple[list[str], Counter[str]]:
+def unasked(items: list[Item], play: Callable[..., Any]) -> tuple[list[str], Counter[str]]:
     """Return the facts that lift a stop which had not named them, and how the rest went."""
     silent, seen = [], Counter[str]()
     for item in items:
@@ -100,7 +100,7 @@ def unasked(items: list[Item], play: Callable[[Item], Any]) -> tuple[list[str], 
     return silent, seen
 
 
-def test_a_fact_left_out_is_asked_for_by_its_name(play: Callable[[Item], Any]) -> None:
+def test_a_fact_left_out_is_asked_for_by_its_name(play: Callable[..., Any]) -> None:
     silent, seen = unasked(random.Random(3).sample(items(), 6), play)
     assert silent == []
     assert seen["stopped"] >= 3
@@ -132,7 +132,7 @@ def without(item: Item, facts: set[Fact]) -> Item:
 
 
 def walked(
-    items: list[Item], play: Callable[[Item], Any], rng: random.Random
+    items: list[Item], play: Callable[..., Any], rng: random.Random
 ) -> tuple[list[str], Counter[str]]:
     """Return the facts that lift a stop which had not named them, told one after another."""
     silent, seen = [], Counter[str]()
@@ -164,7 +164,7 @@ def names_of(item: Item, fact: Fact, lacking: set[Fact]) -> list[str]:
     return [name for key in keys for name in NAMED_BY.get(key, (key,))]
 
 
-def test_a_stop_is_lifted_by_a_fact_that_it_named(play: Callable[[Item], Any]) -> None:
+def test_a_stop_is_lifted_by_a_fact_that_it_named(play: Callable[..., Any]) -> None:
     silent, seen = walked(random.Random(4).sample(items(), 2), play, random.Random(8))
     assert silent == []
     assert seen["stopped"] >= 5
@@ -174,7 +174,7 @@ def test_a_stop_is_lifted_by_a_fact_that_it_named(play: Callable[[Item], Any]) -
 @pytest.mark.slow
 @pytest.mark.timeout(7200)
 def test_hundreds_of_stops_are_lifted_only_by_facts_that_they_named(
-    play: Callable[[Item], Any],
+    play: Callable[..., Any],
 ) -> None:
     silent, seen = walked(items(), play, random.Random(9))
     assert silent == []
@@ -185,7 +185,7 @@ def test_hundreds_of_stops_are_lifted_only_by_facts_that_they_named(
 @pytest.mark.slow
 @pytest.mark.timeout(3600)
 def test_every_fact_left_out_of_every_everyday_case_is_asked_for(
-    play: Callable[[Item], Any],
+    play: Callable[..., Any],
 ) -> None:
     silent, seen = unasked(items(), play)
     assert silent == []

@@ -29,7 +29,7 @@ DANGER_ORDER = (
 def not_asked(
     systems: Mapping[str, SystemView],
     stock: Mapping[str, StockView],
-    evidence: Mapping[str, AnswerView],
+    evidence: Mapping[str, tuple[AnswerView, ...]],
     standing: Iterable[Fact],
     deaths: Iterable[Death] = (),
 ) -> tuple[str, ...]:
@@ -50,9 +50,11 @@ def not_asked(
     if not stock:
         open_now.append("stock")
     for group in stock.values():
-        if group.description.count is None:
+        asked = group.description.not_known
+        if group.description.count is None and "count" not in asked:
             open_now.append(f"stock.{group.id}.count")
-        if group.description.length is None and group.living == "fish":
+        lacks_length = group.description.length is None and "length" not in asked
+        if lacks_length and group.living == "fish":
             open_now.append(f"stock.{group.id}.length")
     open_now += [f"death.{death.id}.group" for death in deaths if _of_which(death, len(stock))]
     if not evidence:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
@@ -26,8 +27,9 @@ from tankside.intake.course_steps import FollowedSteps
 from tankside.intake.days_at_strength import AtStrength
 from tankside.intake.lived_course import LivedCourse
 from tankside.intake.lived_courses import logged_beside
+from tankside.intake.parasite_looks import ParasiteLooks
 from tankside.intake.titrated_course import by_readings
-from tankside.intake.trial_setup import set_up
+from tankside.intake.trial_setup import looks_of, parasite_meant, set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
 from tankside.lifecycle.results.observation_model import EYE
 from tankside.plan import Trial, read_levers
@@ -63,6 +65,7 @@ class FollowSetup:
     zero: Moment
     now_h: int
     day: date
+    looked: ParasiteLooks
     seen: tuple[Sighting, ...]
     trial: Trial
     stage_durations: StageDurations
@@ -86,10 +89,12 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     now = _now(view, day)
     picked = chosen(view) if view.course is not None and view.course.course else None
     picked, stands = (None, ()) if picked is None else by_readings(view, facts, picked, now)
-    zero = _zero(view, picked)
+    parasite = parasite_meant(view, facts, request.organism)
+    counted = [look.at for look in ParasiteLooks(view, facts, parasite).looks if look.counted]
+    zero = _zero(view, picked, counted)
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
-    first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
+    first = min(counted, key=lambda moment: moment.utc, default=start)
     begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
     followed = None if picked is None else picked.course
     case = assemble(view, facts, zero, at_start=True, placed=start, followed=followed)
@@ -101,13 +106,14 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         start=begun,
         work=zero,
     )
-    seen = _countable(trial.organism, sightings(view, case.hosts, zero), now_h)
+    looked = looks_of(case, parasite)
+    seen = _countable(trial.organism, sightings(looked, case.hosts, zero), now_h)
     past, rescheduled = _course_as_done(case, picked, now_h)
     logged = () if picked is not None else _logged(case, None, ())
-    counts = group_counts(view, case.hosts, begun)
+    counts = group_counts(looked, case.hosts, begun)
     starts = initial_states(counts, case.hosts, trial.organism, facts)
     return FollowSetup(
-        view, case, zero, now_h, day, seen, trial,
+        view, case, zero, now_h, day, looked, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
         "no course" if picked is None else picked.name, starts, stands, logged,
     )  # fmt: skip
@@ -122,9 +128,9 @@ def _countable(organism: Organism, seen: tuple[Sighting, ...], now_h: int) -> tu
     )
 
 
-def _zero(view: CaseView, picked: Chosen | None) -> Moment:
+def _zero(view: CaseView, picked: Chosen | None, counted: Sequence[Moment]) -> Moment:
     """Return the midnight before the first count or the start of the course, the earlier."""
-    days = [count.moment.day for count in view.counts]
+    days = [moment.day for moment in counted]
     if picked is not None:
         days.append(picked.starts.day)
     return midnight(view, min(days, default=view.opened.moment.day))

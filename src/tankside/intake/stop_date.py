@@ -5,41 +5,32 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tankside.case import CaseView
-from tankside.claims import Knowledge
-from tankside.claims.organism import Organism
 from tankside.follow import NotBefore, Waits, not_before
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import chosen
 from tankside.intake.counts import looks
+from tankside.intake.parasite_looks import ParasiteLooks
 from tankside.intake.plan_ended import plan_ended_by
 from tankside.lifecycle import StageDurations, printed_tail
 
 LEAST_WAIT = "practice.follow.least_wait"
 
 
-def stop_date(
-    view: CaseView,
-    facts: Knowledge,
-    organism: Organism,
-    stage_durations: StageDurations,
-    asked_on: date,
-) -> NotBefore:
+def stop_date(seen: ParasiteLooks, stage_durations: StageDurations, asked_on: date) -> NotBefore:
     """Return the earliest day on which a stop may be discussed, the latest of its named dates.
 
     Args:
-        view: the case.
-        facts: what is known.
-        organism: the parasite.
+        seen: the looks that speak of the parasite.
         stage_durations: its stays at the temperature measured.
         asked_on: the day it is asked on.
     """
-    first = view.opened.moment.day
+    view, facts, first = seen.view, seen.facts, seen.view.opened.moment.day
     waits = Waits(
         house_d=round(facts.number(LEAST_WAIT)),
-        tail=printed_tail(organism.id, facts, stage_durations.temperature_c),
+        tail=printed_tail(seen.organism.id, facts, stage_durations.temperature_c),
         course_ends=_course_ends(view),
     )
-    counted = looks(view, midnight(view, first))
+    counted = looks(seen, midnight(view, first))
     return not_before(counted, stage_durations, (asked_on - first).days, waits)
 
 

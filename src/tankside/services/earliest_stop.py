@@ -5,9 +5,9 @@ from __future__ import annotations
 from tankside import library
 from tankside.case import CaseView
 from tankside.follow import NotBefore
-from tankside.intake.assemble import organism_of
-from tankside.intake.likely_cause import likeliest
+from tankside.intake.parasite_looks import looks_in
 from tankside.intake.stop_date import stop_date
+from tankside.intake.trial_setup import parasite_meant
 from tankside.intake.water_temperature import measured_temperature_c
 from tankside.lifecycle import stage_durations
 
@@ -20,6 +20,8 @@ def earliest_stop(view: CaseView) -> NotBefore:
             figures stands behind what is suspected.
     """
     facts = library.load()
-    organism = organism_of(view, facts, None, likeliest(view, facts))
+    organism = parasite_meant(view, facts, None)
+    bodies = () if view.main is None else (view.main.id,)
+    seen = looks_in(view, facts, organism, bodies)
     durations = stage_durations(organism, measured_temperature_c(view))
-    return stop_date(view, facts, organism, durations, view.last_moment().day)
+    return stop_date(seen, durations, view.last_moment().day)

@@ -35,12 +35,13 @@ from tankside.intake.follow_setup import (
     end_hour,
     follow_setup,
 )
+from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.stop_date import stop_date
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.follow_answer import Belief, FollowAnswer, LatestCleanLook, PosteriorNow
 
 CLAIM_ROWS = 8192
@@ -121,8 +122,9 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
     view, first = setup.view, setup.view.opened.moment.day
     number = (setup.day - first).days
     organism = setup.trial.organism
-    earliest = stop_date(view, setup.case.facts, organism, setup.stage_durations, setup.day)
-    latest = [look for look in looks(view, midnight(view, first)) if look.day <= number]
+    earliest = stop_date(setup.looked, setup.stage_durations, setup.day)
+    days_looked = looks(setup.looked, midnight(view, first))
+    latest = [look for look in days_looked if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
     seen_last = any(look.seen for look in latest if look.day == last_day)
     belief = _belief(setup, ensembles)
@@ -145,7 +147,7 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         clean_look=None if last_day is None or seen_last else _clean_look(setup, last_day),
         decided=decide(inputs),
         next_check=_next_check(setup, earliest, number),
-        look=counted_words(view, organism.seen_by),
+        look=counted_words(setup.looked, organism.seen_by),
         looked=last_day is not None,
         rescheduled=setup.rescheduled,
         course_as_done=setup.course_as_done,
@@ -153,7 +155,14 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         seed=setup.trial.seed,
         seconds=time.perf_counter() - began,
         at_strength=setup.at_strength,
+        water=_water(setup),
     )
+
+
+def _water(setup: FollowSetup) -> tuple[str, ...]:
+    """Return what the readings warn of at the end of the day that is asked for."""
+    end = midnight(setup.view, setup.day + timedelta(days=1))
+    return reading_warnings(setup.view, setup.case.facts, end)
 
 
 def _inputs(
@@ -165,7 +174,7 @@ def _inputs(
     outside: bool,
 ) -> DecisionInputs:
     """Return what the decision rests on; ``latest`` is the day of the latest look, and its find."""
-    lately = deaths_lately(setup.view, setup.day)
+    lately = deaths_lately(setup.looked, setup.day)
     return DecisionInputs(
         today=(setup.day - setup.view.opened.moment.day).days,
         looked=latest[0],
@@ -193,7 +202,7 @@ def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:
 
 def _clean_look(setup: FollowSetup, day: int) -> LatestCleanLook:
     """Return how many fish the looks of a day examined, of those entered at the start."""
-    examined = fish_examined(setup.view, day)
+    examined = fish_examined(setup.looked, day)
     population = sum(group.count for group in setup.case.hosts)
     return LatestCleanLook(examined, max(population, examined))
 

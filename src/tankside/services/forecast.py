@@ -15,6 +15,7 @@ from tankside.intake.forecast_setup import (
     forecast_setup,
 )
 from tankside.intake.stop_date import stop_date
+from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import (
     Compiled,
     Histories,
@@ -41,7 +42,7 @@ from tankside.lifecycle.results.sweep import last_dose_day, treated_until
 from tankside.lifecycle.running import allot
 from tankside.plan import Progress
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer, SampledWater
 from tankside.services.forecast_sampled import sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
@@ -95,7 +96,7 @@ def _gathered(
         organism=trial.organism,
         stage_durations=stage_durations,
         not_before=stop_date(
-            case.view, case.facts, trial.organism, stage_durations, case.view.last_moment().day
+            looks_of(case, trial.organism), stage_durations, case.view.last_moment().day
         ),
         followed=setup.followed,
         courses=tuple(courses),

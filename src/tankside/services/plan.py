@@ -19,6 +19,7 @@ from tankside.intake.course_codec import encode_course
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
 from tankside.intake.stop_date import stop_date
+from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
@@ -29,7 +30,7 @@ from tankside.plan import (
     propose,
     read_levers,
 )
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import Added, add_fields
 
 DOSED = ("salt", "dose", "titrate", "bath")
@@ -92,7 +93,8 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     comparison = compare(prepared.trial, candidates, progress=progress)
     stage_durations = prepared.trial.situation.stage_durations
     organism = prepared.trial.organism
-    earliest = stop_date(view, facts, organism, stage_durations, prepared.day)
+    seen = looks_of(prepared.case, organism)
+    earliest = stop_date(seen, stage_durations, prepared.day)
     return PlanAnswer(
         case=prepared.case,
         organism=organism,
