@@ -62,6 +62,7 @@ class NotBefore:
         temperature_c: that temperature.
         left_out: what a cycle leaves out, as a sentence.
         dates: every date that has to be over, the latest first; ``day`` is that of the first.
+        course_ends: day on which the course that is followed ends; None without one.
     """
 
     day: int | None
@@ -70,6 +71,7 @@ class NotBefore:
     temperature_c: float
     left_out: str
     dates: tuple[NamedDate, ...] = ()
+    course_ends: int | None = None
 
     @property
     def words(self) -> str:
@@ -84,9 +86,11 @@ class NotBefore:
         first, *others = self.dates
         rest = "; ".join(f"day {named.day}, {named.words}" for named in others)
         shorter = f" To be over by then as well: {rest}." if rest else ""
+        ends = self.course_ends
+        course = "" if ends is None else f" The course that is followed goes on to day {ends}."
         return (
             f"Not before day {self.day}: last seen on day {self.last_seen}, and {first.words}."
-            f"{shorter} {self.left_out}"
+            f"{shorter}{course} {self.left_out}"
         )
 
 
@@ -99,8 +103,9 @@ def not_before(
     """Return the earliest day on which a stop may be discussed, as known on ``today``.
 
     The latest of whole calendar days: the day of the last positive count plus the slow cycle, plus
-    the longest life in print, plus what is always waited; and the end of the course that is
-    followed. A later positive count starts the wait again.
+    the longest life in print, plus what is always waited. A later positive count starts the wait
+    again. The end of the course that is followed is told beside it and moves it not: counts may
+    allow a stop to be discussed before.
 
     Args:
         looks: days on which fish were looked at, in any order; later ones are not used.
@@ -121,6 +126,7 @@ def not_before(
         stage_durations.temperature_c,
         stage_durations.left_out,
         dates,
+        None if waits is None else waits.course_ends,
     )
 
 
@@ -137,7 +143,4 @@ def _named(last: int, durations: StageDurations, waits: Waits) -> tuple[NamedDat
     if waits.house_d:
         always = f"{waits.house_d} days are always waited, in any water"
         dates.append(NamedDate(last + waits.house_d, always))
-    if waits.course_ends is not None:
-        ends = f"the course that is followed goes on to day {waits.course_ends}"
-        dates.append(NamedDate(waits.course_ends, ends))
     return tuple(sorted(dates, key=lambda named: -named.day))
