@@ -85,7 +85,7 @@ def _countable(name: str, claim: Claim) -> Countable:
     )
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
 def _by_word(things: tuple[Countable, ...]) -> Mapping[str, Countable]:
     by_finding = {
         _compared(thing.finding): thing

@@ -69,39 +69,39 @@ def combined(looks: Sequence[AnswerView], asked: FindingFacts) -> frozenset[str]
     by_place: dict[object, list[AnswerView]] = {}
     for look in looks:
         by_place.setdefault(look.place, []).append(look)
-    told = [_of_kinds(_sets(of_place, asked), asked) for of_place in by_place.values()]
+    possible = [_of_kinds(_sets(of_place, asked), asked) for of_place in by_place.values()]
     if asked.law in GRADED or asked.id in OF_THE_WORST:
-        return gravest(told, asked)
-    return _of_kinds(told, asked)
+        return gravest(possible, asked)
+    return _of_kinds(possible, asked)
 
 
 def _sets(looks: Iterable[AnswerView], asked: FindingFacts) -> list[frozenset[str]]:
     return [answers for look in looks if (answers := read(look, asked)) is not None]
 
 
-def gravest(told: Iterable[frozenset[str]], asked: FindingFacts) -> frozenset[str]:
+def gravest(possible: Iterable[frozenset[str]], asked: FindingFacts) -> frozenset[str]:
     """Return every answer that can be the gravest of one out of each set.
 
     Args:
-        told: answers that remain possible, by fish or site.
+        possible: answers that remain possible, by fish or site.
         asked: a finding whose answers stand from mild to grave.
     """
     grave = frozenset(asked.answers[:1])
     grade = {answer: place for place, answer in enumerate(asked.answers)}
-    for answers in told:
+    for answers in possible:
         grave = frozenset(max(a, b, key=grade.__getitem__) for a in grave for b in answers)
     return grave
 
 
-def _of_kinds(told: Sequence[frozenset[str]], asked: FindingFacts) -> frozenset[str]:
+def _of_kinds(possible: Sequence[frozenset[str]], asked: FindingFacts) -> frozenset[str]:
     """Return what remains of sets of kinds: those that surely saw something before the others."""
-    seen = [answers for answers in told if asked.baseline_answer not in answers]
-    return _either(seen or told)
+    seen = [answers for answers in possible if asked.baseline_answer not in answers]
+    return _either(seen or possible)
 
 
-def _either(told: Iterable[frozenset[str]]) -> frozenset[str]:
+def _either(possible: Iterable[frozenset[str]]) -> frozenset[str]:
     """Return what all sets allow; where nothing is, what any of the narrowest does."""
-    sets = set(told)
+    sets = set(possible)
     common = frozenset.intersection(*sets)
     if common:
         return common

@@ -78,14 +78,7 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
             body=body,
         )  # fmt: skip
     if toxic is None:
-        if scene.schedule.effects:
-            what = water.nitrogen.ask or "pH"
-            yield Caution(
-                Level.NOTE, "S-AMMONIA-ASK",
-                f"Ammonia{scene.in_water(body)} cannot be followed: needed {what}.",
-                "Unknown is not taken as none.", AMMONIA_CARE_KEY,
-                "Measure ammonia and pH; note the food.", body=body,
-            )  # fmt: skip
+        yield from _ammonia_unknown(scene, body, water)
         return
     care = scene.facts.number(AMMONIA_CARE_KEY) * N_PER_NH3
     harm = scene.facts.number(AMMONIA_HARM_KEY)
@@ -110,6 +103,17 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
         body=body,
         until=last_hour(above),
     )
+
+
+def _ammonia_unknown(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
+    if scene.schedule.effects:
+        what = water.nitrogen.ask or "pH"
+        yield Caution(
+            Level.NOTE, "S-AMMONIA-ASK",
+            f"Ammonia{scene.in_water(body)} cannot be followed: needed {what}.",
+            "Unknown is not taken as none.", AMMONIA_CARE_KEY,
+            "Measure ammonia and pH; note the food.", body=body,
+        )  # fmt: skip
 
 
 def _none_read(water: Chemistry) -> bool:
