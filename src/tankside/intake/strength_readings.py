@@ -14,7 +14,7 @@ from tankside.case.done import ActionDone
 from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.claims import Agent, Knowledge
 from tankside.claims.substance_names import resolve
-from tankside.course.amounts.water_account import NOTHING, Edges, WaterAccount
+from tankside.course.amounts.water_account import NOTHING, WaterAccount
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment
 
