@@ -69,7 +69,6 @@ def test_a_scrape_with_many_and_a_clip_with_few_both_stand_and_many_is_ranked(
     "later",
     [
         "m_big_ciliate=0 of 2",
-        "m_big_ciliate=wobbly",
         "m_big_ciliate=not-looked",
         "m_big_ciliate=?",
         "m_big_ciliate=none",

@@ -237,7 +237,7 @@ def looked(finding: str, text: str) -> dict[str, object]:
 def share(field: str, part: str, whole: str) -> dict[str, int]:
     """Read how many fish of those looked at showed something: ``2`` and ``5``."""
     infected, examined = (parse_count(text, field=field) for text in (part, whole))
-    if not examined:
+    if not (examined or infected):
         needed = "how many of at least one fish, for example 0 of 5"
         raise refuse("E-COUNT-01", "No fish was looked at.", f"{part} of {whole}", needed, field)
     return {"infected": infected, "examined": examined}
