@@ -52,15 +52,12 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
     from tankside.intake.substances import names_read
-    from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
-    from tankside.services.dose_case import amounts_asked
 
-    amounts = amounts_asked(added.new, added.stored.view())
     notes = [
         *country_read(country, added.stored.view().opened.country),
         *names_read(added.new),
-        *map(amount_line, amounts),
+        *_amounts(added),
         *unknown_words(added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
@@ -74,6 +71,18 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
     answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
+
+
+def _amounts(added: Added) -> list[str]:
+    """Return one line for each amount asked for; what works it out is imported only then."""
+    from tankside.case.medicine import DoseAsked
+
+    if not any(isinstance(entry, DoseAsked) for entry in added.new):
+        return []
+    from tankside.report.amount_forms import amount_line
+    from tankside.services.dose_case import amounts_asked
+
+    return [amount_line(amount) for amount in amounts_asked(added.new, added.stored.view())]
 
 
 @app.command("new")

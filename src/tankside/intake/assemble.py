@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from tankside.case import CaseView, to_object
+from tankside.case import CaseView
 from tankside.case.system import QUESTIONS
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
@@ -27,8 +26,6 @@ from tankside.lifecycle import HostGroup
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
 from tankside.quantity.per import HOURS_PER_DAY
-
-_SEED_BYTES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,12 +214,6 @@ def midnight(view: CaseView, day: date) -> Moment:
 def day_asked(view: CaseView, typed: str | None) -> date:
     """Return the day a question is asked on: as typed, else the latest day of the case."""
     return view.last_moment().day if typed is None else parse_date(typed, field="on")
-
-
-def seed_of(view: CaseView) -> int:
-    """Return the seed of a case: the same for every question asked of it, other for another."""
-    opening = repr(sorted(to_object(view.opened).items())).encode("utf-8")
-    return int.from_bytes(hashlib.sha256(opening).digest()[:_SEED_BYTES], "big")
 
 
 def organism_of(

@@ -13,7 +13,7 @@ from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
 from tankside.diagnose.context import sample_weight
 from tankside.intake.fish_kinds import affected_groups, kinds_of
-from tankside.intake.stock import find_host
+from tankside.intake.species import find_host
 from tankside.intake.water_evidence import Answers, water_answers
 from tankside.quantity import Kind
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from tankside.course import LabelEntry
 from tankside.follow import most_affected, start_state
-from tankside.intake.assemble import Assembled, organism_of, seed_of
+from tankside.intake.assemble import Assembled, organism_of
+from tankside.intake.case_seed import seed_of
 from tankside.intake.counts import group_counts
 from tankside.intake.likely_cause import likeliest
 from tankside.intake.situation import Wishes, situation

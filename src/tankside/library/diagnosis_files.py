@@ -31,7 +31,9 @@ from tankside.claims.looking import FishKind
 from tankside.library.claim_records import read_claim
 from tankside.library.diagnosis_checks import check_facts
 from tankside.library.diagnosis_tables import read_cells, read_kinds, read_sittings, read_twins
+from tankside.library.kept_base import kept
 from tankside.library.problem import Problem, refuse
+from tankside.library.released import shipped
 
 HOST = "host_species"
 _CONDITION = (
@@ -70,7 +72,13 @@ def load_diagnosis(root: Path | None = None) -> DiagnosisFacts:
     Raises:
         BadInput: a file cannot be used.
     """
-    return _read_once(root or Path(str(files("tankside.library") / "data")))
+    return _shipped_once() if root is None else _read_once(root)
+
+
+@lru_cache(maxsize=1)
+def _shipped_once() -> DiagnosisFacts:
+    folder = Path(str(files("tankside.library") / "data"))
+    return kept(DiagnosisFacts, shipped(), lambda: _read_once(folder))
 
 
 @lru_cache(maxsize=2)

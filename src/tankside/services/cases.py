@@ -21,7 +21,7 @@ from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
-from tankside.services.dose_case import refuse_unfit
+from tankside.services.unfit_entry import refuse_unfit
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from pathlib import Path
 from tankside.case import CaseView
 from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
-from tankside.intake.assemble import seed_of
+from tankside.intake.case_seed import seed_of
 from tankside.intake.evidence import evidence, not_in_the_list
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
