@@ -31,10 +31,14 @@ MEASURED: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "differential": ("differential", CASE),
         "case add": ("case", "add", CASE, "finding", "flashing=frequent"),
-        "dose": ("dose", "--agent", "salt", "--strength", "1 g/L", "--case", CASE),
+        "dose": (
+            "dose", "--agent", "salt", "--strength", "2 g/L", "--volume", "173 L",
+            "--second-volume", "175 L", "--label", "pure", "--scale", "1 g",
+            "--animal", "clown loach", "--animal", "cardinal tetra",
+        ),
         "today": ("today", CASE, "--date", "2026-03-02"),
     }
-)
+)  # fmt: skip
 
 
 def measure(rounds: int) -> dict[str, float]:

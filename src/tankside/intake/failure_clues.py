@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from tankside.case import CaseView
 from tankside.course import System
-from tankside.follow import Clues, Happened
+from tankside.course.actions.happened import Happened
+from tankside.follow import Clues
 from tankside.intake.course_as_done import CourseAsDone
 from tankside.intake.joined_waters import joined_waters
 

@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
-from tankside.diagnose import OUTSIDE, compile_tables, rank
-from tankside.intake.evidence import evidence
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 
 WATERS = ("fresh", "marine")
@@ -23,6 +21,9 @@ def likeliest(view: CaseView, facts: Knowledge) -> str | None:
     """
     if view.conditions_standing() or not view.evidence:
         return None
+    from tankside.diagnose import OUTSIDE, compile_tables, rank
+    from tankside.intake.evidence import evidence
+
     diagnosis = load_diagnosis()
     seen = evidence(view, diagnosis, load_case_words(), facts.hosts)
     first = rank(compile_tables(diagnosis), seen).order()[0]

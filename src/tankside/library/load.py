@@ -5,28 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 from tankside.claims import Agent, AgentName, Claim, Host, Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.library import released
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.kept_base import kept
 from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
-from tankside.library.released import differing, released_list, shipped
 from tankside.library.source_files import read_sources
 from tankside.library.subject_files import SubjectFile, read_subjects
 
 ByKey = dict[str, tuple[Claim, ...]]
 _APART: Mapping[str, Any] = {"conditions": {}, "findings": {}}  # kept with the differential's part
-
-
-def data_root() -> Path:
-    """Return the folder of the shipped knowledge files."""
-    return Path(str(files("tankside.library") / "data"))
 
 
 @lru_cache(maxsize=4)
@@ -42,12 +36,14 @@ def load(root: Path | None = None) -> Knowledge:
     if root is not None:
         return _sound(root)
     diagnosis = load_diagnosis()
-    base = kept(Knowledge, shipped(), lambda: replace(_sound(data_root()), **_APART))
+    prints = released.shipped()
+    base = kept(Knowledge, prints, lambda: replace(_sound(released.data_root()), **_APART))
+    listed = released.released_list().read_text(encoding="utf-8")
     return replace(
         base,
         conditions=diagnosis.conditions,
         findings=diagnosis.findings,
-        altered=differing(shipped(), released_list().read_text(encoding="utf-8")),
+        altered=released.differing(prints, listed),
     )
 
 

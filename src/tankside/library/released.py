@@ -17,6 +17,11 @@ from pathlib import Path
 ENDINGS = (".toml", ".csv")
 
 
+def data_root() -> Path:
+    """Return the folder of the shipped knowledge files."""
+    return Path(str(files("tankside.library") / "data"))
+
+
 def released_list() -> Path:
     """Return the file that holds the fingerprints."""
     return Path(str(files("tankside.library") / "data.sha256"))
@@ -44,7 +49,7 @@ def _text(path: str) -> bytes:
 @lru_cache(maxsize=1)
 def shipped() -> Mapping[str, str]:
     """Return the fingerprints of the shipped files, taken once."""
-    return fingerprints(released_list().parent / "data")
+    return fingerprints(data_root())
 
 
 def altered_files(root: Path, listed: str) -> frozenset[str]:
