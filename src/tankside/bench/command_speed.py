@@ -58,8 +58,8 @@ def measure(rounds: int) -> dict[str, float]:
         _drop_kept(folder)
         times = {"differential, nothing kept": _played(folder, MEASURED["differential"])}
         for _ in range(rounds):
-            for name, words in {EMPTY: None, **MEASURED}.items():
-                taken = _played(folder, words)
+            for name in (EMPTY, *MEASURED):
+                taken = _played(folder, MEASURED.get(name))
                 times[name] = min(taken, times.get(name, taken))
     return times
 

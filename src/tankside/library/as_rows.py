@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from enum import Enum
-from functools import cache
 from types import MappingProxyType, UnionType
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
@@ -52,14 +52,33 @@ def from_text(text: str | bytes, kind: type[Built]) -> Built:
     return whole
 
 
-class _Rows:
+class _Rows(ABC):
     """What is done to a value of each declared type; None leaves it as it is."""
 
     def __init__(self, of_claim: Change) -> None:
-        self.change = cache(self._change)
         self.of_claim = of_claim
 
-    def _change(self, kind: Any) -> Change:  # noqa: ANN401 (types of types)
+    @abstractmethod
+    def fields(self, kind: Any) -> Change:  # noqa: ANN401 (types of types)
+        """Between an object of declared fields and their row."""
+
+    @abstractmethod
+    def listed(self, change: Change | None) -> Change:
+        """Between a tuple and a list."""
+
+    @abstractmethod
+    def together(self) -> Change:
+        """Between a set of words and a list."""
+
+    @abstractmethod
+    def mapped(self, change: Change | None) -> Change:
+        """Between a mapping by word and an object."""
+
+    @abstractmethod
+    def word(self, kind: type[Enum]) -> Change:
+        """Between a member and its value."""
+
+    def change(self, kind: Any) -> Change:  # noqa: ANN401 (types of types)
         return self.needed(kind) or (lambda value: value)
 
     def needed(self, kind: Any) -> Change | None:  # noqa: ANN401 (types of types)
@@ -73,7 +92,7 @@ class _Rows:
         if origin is tuple and parts[1:] == (...,):
             return self.listed(self.needed(parts[0]))
         if origin is frozenset and parts == (str,):
-            return self.together
+            return self.together()
         if origin is Mapping and parts[0] is str:
             return self.mapped(self.needed(parts[1]))
         if isinstance(kind, type) and issubclass(kind, Enum):
@@ -110,7 +129,8 @@ class _Writer(_Rows):
 
         return write
 
-    together = staticmethod(sorted)
+    def together(self) -> Change:
+        return sorted
 
     def listed(self, change: Change | None) -> Change:
         return lambda items: [change(item) for item in items] if change else list(items)
@@ -133,7 +153,8 @@ class _Reader(_Rows):
 
         return read
 
-    together = staticmethod(frozenset)
+    def together(self) -> Change:
+        return frozenset
 
     def listed(self, change: Change | None) -> Change:
         return lambda items: tuple(map(change, items)) if change else tuple(items)
