@@ -233,7 +233,7 @@ def test_a_changed_file_is_read_and_told_in_the_next_command(
 
     def next_command() -> Knowledge:
         for kept_once in (load, load_shipped, read_once, released.shipped):
-            kept_once.cache_clear()  # type: ignore[attr-defined]
+            kept_once.cache_clear()
         return load()
 
     try:

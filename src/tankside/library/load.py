@@ -12,6 +12,7 @@ from typing import Any
 from tankside.claims import Agent, AgentName, Claim, Host, Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.library import released
+from tankside.library.care_files import protocols_by_id
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.kept_base import kept
 from tankside.library.organism_files import organism_from
@@ -87,6 +88,7 @@ def read_knowledge(
         ),
         conditions=diagnosis.conditions if diagnosis else MappingProxyType({}),
         findings=diagnosis.findings if diagnosis else MappingProxyType({}),
+        care=protocols_by_id(subjects, problems),
     )
 
 
@@ -108,14 +110,15 @@ def side_by_side(claims: Iterable[Claim]) -> tuple[ByKey, ByKey]:
 def _dangling(subjects: Iterable[SubjectFile], sources: Mapping[str, object]) -> Iterable[Problem]:
     for subject in subjects:
         for claim in subject.claims:
-            if claim.source and claim.source not in sources:
-                yield Problem(
-                    "source",
-                    subject.file,
-                    claim.key,
-                    f"the source {claim.source!r} is not in the register.",
-                    "add the work to data/sources or correct the key.",
-                )
+            for key in (claim.source, *claim.further):
+                if key and key not in sources:
+                    yield Problem(
+                        "source",
+                        subject.file,
+                        claim.key,
+                        f"the source {key!r} is not in the register.",
+                        "add the work to data/sources or correct the key.",
+                    )
 
 
 def _dangling_cells(facts: DiagnosisFacts, sources: Mapping[str, object]) -> Iterable[Problem]:

@@ -34,6 +34,7 @@ from tankside.intake.follow_setup import (
     end_hour,
     follow_setup,
 )
+from tankside.intake.readings_watch import reading_warnings
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
@@ -118,7 +119,7 @@ def _belief(setup: FollowSetup, ensembles: _Ensembles | None) -> Belief:
 def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> FollowAnswer:
     view, first = setup.view, setup.view.opened.moment.day
     number = (setup.day - first).days
-    days_looked = looks(view, midnight(view, first))
+    days_looked = looks(setup.looked, midnight(view, first))
     earliest = not_before(days_looked, setup.stage_durations, number)
     latest = [look for look in days_looked if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
@@ -148,7 +149,14 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         seed=setup.trial.seed,
         seconds=time.perf_counter() - began,
         at_strength=setup.at_strength,
+        water=_water(setup),
     )
+
+
+def _water(setup: FollowSetup) -> tuple[str, ...]:
+    """Return what the readings warn of at the end of the day that is asked for."""
+    end = midnight(setup.view, setup.day + timedelta(days=1))
+    return reading_warnings(setup.view, setup.case.facts, end)
 
 
 def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:
@@ -164,7 +172,7 @@ def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:
 
 def _clean_look(setup: FollowSetup, day: int) -> LatestCleanLook:
     """Return how many fish the looks of a day examined, of those entered at the start."""
-    examined = fish_examined(setup.view, day)
+    examined = fish_examined(setup.looked, day)
     population = sum(group.count for group in setup.case.hosts)
     return LatestCleanLook(examined, max(population, examined))
 
