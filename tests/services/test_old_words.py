@@ -49,8 +49,8 @@ def test_every_old_answer_typed_into_a_case_is_ranked_as_it_was_written(
     add_words(path, "finding", [f"{name}={answer}" for name, answer in answers.items()], by="test")
     answer = differential_of(path)
     assert answer.not_in_list == ()
-    told = evidence_of(answer.view).answers
-    assert {name: told[name] for name in answers} == {n: {a} for n, a in answers.items()}
+    used = evidence_of(answer.view).answers
+    assert {name: used[name] for name in answers} == {n: {a} for n, a in answers.items()}
 
 
 @pytest.mark.parametrize("name", FIRST["findings"])
@@ -62,8 +62,8 @@ def test_the_answers_of_an_old_finding_still_tell_causes_apart(name: str) -> Non
     plain = rank(compiled, Evidence.of(shut))
 
     def moved(answer: str) -> float:
-        told = rank(compiled, Evidence.of({**shut, name: answer}))
-        return max(abs(told.of(row) - plain.of(row)) for row in plain.order())
+        after = rank(compiled, Evidence.of({**shut, name: answer}))
+        return max(abs(after.of(row) - plain.of(row)) for row in plain.order())
 
     assert max(moved(answer) for answer in FIRST["findings"][name]) > 0.003
 

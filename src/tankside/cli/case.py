@@ -53,11 +53,11 @@ def case() -> None:
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
-    from tankside.intake.assemble import parasites_standing
     from tankside.intake.condition_names import unknown_conditions
     from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
     from tankside.intake.event_words import events_read
+    from tankside.intake.likely_cause import parasites_standing
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
     from tankside.library import load

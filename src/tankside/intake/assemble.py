@@ -18,7 +18,7 @@ from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import body_of_water, no_volume, unmeasured
 from tankside.intake.chosen_course import PLACES
 from tankside.intake.joined_waters import joined_waters
-from tankside.intake.likely_cause import parasite_behind
+from tankside.intake.likely_cause import parasite_behind, parasites_standing
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
 from tankside.intake.to_be_asked import to_be_asked
 from tankside.intake.unplaced import refuse_unplaced
@@ -239,13 +239,6 @@ def organism_of(
         organism = next((o for o in standing if not missing_parameters(o)), organism)
     refuse_without_parameters(organism, facts)
     return organism
-
-
-def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
-    """Return the parasites behind every condition confirmed or suspected, the latest first."""
-    standing = reversed(view.conditions_standing())
-    behind = (parasite_behind(condition, facts, view.opened.water) for condition in standing)
-    return tuple({organism.id: organism for organism in behind if organism is not None}.values())
 
 
 def _in_no_run(view: CaseView, facts: Knowledge) -> dict[str, str]:

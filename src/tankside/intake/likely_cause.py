@@ -55,3 +55,10 @@ def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | 
     fitting = [o for o in behind if water not in WATERS or o.water == water]
     candidates = behind if len(behind) == 1 else fitting
     return candidates[0] if len(candidates) == 1 else None
+
+
+def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
+    """Return the parasites behind every condition confirmed or suspected, the latest first."""
+    standing = reversed(view.conditions_standing())
+    behind = (parasite_behind(condition, facts, view.opened.water) for condition in standing)
+    return tuple({organism.id: organism for organism in behind if organism is not None}.values())

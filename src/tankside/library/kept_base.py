@@ -7,10 +7,12 @@ Nothing is said when it cannot be kept: a command then takes what it took before
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import TypeVar
 
 from tankside import sealed
@@ -35,12 +37,26 @@ def kept(kind: type[Built], prints: Mapping[str, str], read: Callable[[], Built]
     data = sealed.fetch(path, key)
     if data is not None:
         try:
-            return from_text(data, kind)
+            with _no_collection():
+                return from_text(data, kind)
         except (ValueError, TypeError, LookupError):
             pass  # what was kept may be anything at all; reading the files is always right
     whole = read()
     sealed.keep(path, key, to_text(whole).encode(), MOST_KEPT)
     return whole
+
+
+@contextmanager
+def _no_collection() -> Iterator[None]:
+    """Make many objects that all stay without looking for dead ones among them; then set aside."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        if was_on:
+            gc.enable()
 
 
 def key_of(kind: type, prints: Mapping[str, str]) -> bytes:

@@ -12,8 +12,6 @@ import stat
 from contextlib import suppress
 from hashlib import sha256
 
-import platformdirs
-
 SEAL_BYTES = sha256().digest_size
 OWNER_ONLY_FILE, OWNER_ONLY_FOLDER = stat.S_IRUSR | stat.S_IWUSR, stat.S_IRWXU
 _OTHERS_WRITE = stat.S_IWGRP | stat.S_IWOTH
@@ -28,7 +26,11 @@ def place(name: str, base: str = "") -> str:
         base: where; "" for ``NUMBA_CACHE_DIR``, else the account's own place for caches.
     """
     stated = base or os.environ.get("NUMBA_CACHE_DIR")
-    return os.path.join(stated or platformdirs.user_cache_dir("tankside", appauthor=False), name)
+    if not stated:
+        import platformdirs
+
+        stated = platformdirs.user_cache_dir("tankside", appauthor=False)
+    return os.path.join(stated, name)
 
 
 def sealed(key: bytes, data: bytes) -> bytes:
