@@ -38,8 +38,9 @@ def imported(folder: Path, *words: str) -> set[str]:
         (("differential", "c.jsonl"),
          {"scipy", "numba", "tankside.course", "tankside.lifecycle", "tankside.plan"}),
         (("dose", "--agent", "salt", "--strength", "2 g/L", "--volume", "173 L",
-          "--second-volume", "175 L", "--label", "pure", "--scale", "1 g"),
-         {"scipy", "numba", "tankside.diagnose", "tankside.follow", "tankside.plan"}),
+          "--second-volume", "175 L", "--label", "pure", "--scale", "1 g",
+          "--animal", "clown loach"),
+         {"numba", "tankside.follow", "tankside.plan"}),
     ],
     ids=["case add", "differential", "dose"],
 )  # fmt: skip
