@@ -16,7 +16,7 @@ import pytest
 from tankside.bench.vignettes import read_vignettes
 from tankside.diagnose import OUTSIDE, Evidence, rank
 from tankside.library.diagnosis_files import load_diagnosis
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import Opening, add_words, new_case
 from tankside.services.differential import tables
 from tankside.services.differential_case import confirmed, differential_of, evidence_of

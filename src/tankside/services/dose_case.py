@@ -10,7 +10,7 @@ from tankside.case import Amount, CaseView, Entry, fold
 from tankside.case.medicine import DoseAsked
 from tankside.errors import BadInput
 from tankside.intake.dose_request import DoseRequest
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.amounts import AmountAnswer, amount_asked
 
 WITH_CASE = (
