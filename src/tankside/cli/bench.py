@@ -29,6 +29,12 @@ def _course() -> ModuleType:
     return course
 
 
+def _plan() -> ModuleType:
+    from tankside.bench import plan
+
+    return plan
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -36,6 +42,7 @@ class Measurements(LazyGroup):
         "rank": Entry(_rank, "how well the differential ranks known cases"),
         "kernel": Entry(_kernel, "speed of the life-cycle kernel"),
         "course": Entry(_course, "speed of the hour-by-hour water of a course"),
+        "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
     }
 
 
