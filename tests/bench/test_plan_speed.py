@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tankside.bench.plan import command
 from tankside.bench.plan_site import Site, make_site
 from tankside.bench.plan_speed import measure
-from tankside.intake import bodies_of_water
+from tankside.intake import lived_courses
+from tankside.intake.lived_course import LivedCourse
 from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.library import load
 from tankside.records.case_file import read_case
@@ -21,10 +23,13 @@ def test_the_course_followed_is_reckoned_once_for_all_tanks(
 ) -> None:
     path = make_site(tmp_path, Site(tanks=4, groups=2))
     reckoned = []
-    real = bodies_of_water.lived_courses
-    monkeypatch.setattr(
-        bodies_of_water, "lived_courses", lambda *told: reckoned.append(told) or real(*told)
-    )
+    real = lived_courses.lived_courses
+
+    def counted(*asked: Any) -> tuple[LivedCourse, ...]:
+        reckoned.append(asked)
+        return real(*asked)
+
+    monkeypatch.setattr("tankside.intake.bodies_of_water.lived_courses", counted)
     prepared = ready(read_case(path).view(), load(), PlanRequest())
     assert [lot.agent for lot in prepared.case.main.residues] == ["sodium_chloride"]
     assert len(reckoned) == 1
