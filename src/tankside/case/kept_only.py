@@ -12,31 +12,37 @@ from dataclasses import dataclass
 from tankside.case.codec import to_object
 from tankside.case.entry import Entry, Fact
 
-RECORD = ("id", "kind", "recorded_at", "by")
-"""Who wrote an entry, when and under what number: told with it, never an observation."""
+RECORD = ("id", "kind", "recorded_at", "by", "day_only")
+"""Who wrote an entry, when and under what number, and how exact its time is: no observation."""
 KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "opened": ("call",),
-    "system": ("note",),
+    "system": ("filter", "note"),
     "stock": ("note",),
     "finding": ("note",),
-    "water_test": ("note",),
+    "water_test": ("kit", "note"),
     "wet_mount": ("note",),
     "count": ("note",),
     "photo": ("file", "of", "sha256", "note"),
     "agent_in_water": ("note",),
     "label_read": ("photo", "note"),
     "dose_asked": ("note",),
-    "course_chosen": ("program", "knowledge", "reason"),
+    "course_chosen": ("program", "knowledge", "reason", "stop_signs"),
     "action_done": ("reason",),
     "death": ("note",),
-    "diagnosis_confirmed": ("note",),
+    "diagnosis_confirmed": ("shown_by", "note"),
     "decision": ("note",),
     "note": ("text",),
     "closed": ("reason",),
     "correction": ("reason",),
 }
 """Names, words and remarks, by kind of entry."""
-NOT_USED_YET: Mapping[str, tuple[str, ...]] = {}
+NOT_USED_YET: Mapping[str, tuple[str, ...]] = {
+    "system": ("ozone", "skimmer", "heater_dial"),
+    "stock": ("length_to",),
+    "event": ("water_topped_up",),
+    "wet_mount": ("alive", "time_dead", "slide_age", "examined", "fields", "objective"),
+    "course_chosen": ("seed",),
+}
 """Measurements, counts, findings, species, places and times of which no answer takes account."""
 
 
