@@ -140,7 +140,7 @@ def named_in(facts: Knowledge, sentence: str) -> frozenset[str]:
 _Index = Mapping[str, tuple[Agent, str, str]]
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
 def _index(facts: Knowledge) -> _Index:
     """Return agent, form and name as written by each spelling of each name."""
     index: dict[str, tuple[Agent, str, str]] = {}
