@@ -18,6 +18,7 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Correction, Entry, Fact
+from tankside.case.looks import in_order, looks_by_finding
 from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.open_questions import not_asked
 from tankside.case.partial_move import left_behind
@@ -26,17 +27,16 @@ from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.view import (
     MAIN,
-    AnswerView,
     CaseView,
     HistoryLine,
     Home,
     ReadingView,
     StockView,
     SystemView,
-    by_time,
     default_system,
 )
 from tankside.case.volume import Method, volume_view
+from tankside.case.water_moved import WaterMoved
 from tankside.case.water_test import WaterTest
 from tankside.errors import BadInput
 from tankside.quantity import check_share
@@ -67,12 +67,12 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     opened = _opening(written, standing)
     _check_closing(history, catalogue)
     _check_times(opened, standing, catalogue)
-    happened = sorted(standing, key=by_time)
+    happened = in_order(standing)
     counts = _of(CountMade, happened)
     _check_double_counts(counts)
     systems = _systems(standing, happened)
     stock = _stock(standing, happened, default_system(tuple(systems)))
-    evidence = _evidence(happened, catalogue)
+    evidence = looks_by_finding(happened, catalogue)
     closing = _of(Closed, standing)
     return CaseView(
         opened=opened,
@@ -85,6 +85,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
         counts=counts,
         events=_of(Event, happened),
         agents_in_water=_of(AgentInWater, happened),
+        waters_moved=_of(WaterMoved, happened),
         labels=_of(LabelRead, happened),
         doses=_of(DoseAsked, happened),
         courses=_of(CourseChosen, standing),
@@ -225,11 +226,12 @@ def _check_times(opened: Opened, standing: Iterable[Fact], catalogue: Catalogue)
 def _check_double_counts(counts: Iterable[CountMade]) -> None:
     """Refuse two standing counts of one thing, on one fish, at one time, that differ."""
     seen: dict[tuple[object, ...], CountMade] = {}
-    for count in counts:
+    for count in sorted(counts, key=lambda count: count.id):
         who = (count.fish, count.group, count.system)
         key = (count.moment.utc, count.what, count.method, count.fields, *who)
         stated = (count.number, count.mean, count.examined, count.infected, count.state)
-        old = seen.setdefault(key, count)
+        form = (count.number is None, count.mean is None, count.infected is None)
+        old = seen.setdefault((*key, *form), count)
         if stated != (old.number, old.mean, old.examined, old.infected, old.state):
             raise _cannot(
                 "E-DUP-01",
@@ -365,22 +367,3 @@ def _alive(
     names = {"part_name": "dead", "whole_name": f"{now.name} in stock"}
     check_share(since, counted.count, **names, field="number")
     return StockView(now.group, now, counted.count - since, total, ids, homes)
-
-
-def _evidence(happened: Iterable[Fact], catalogue: Catalogue) -> dict[str, AnswerView]:
-    """Take the standing answer to each finding.
-
-    A later day wins; on one day something seen on one fish outranks "none" on another, and an
-    answer that says more ("crescent nucleus") outranks one that says less ("present"); "not
-    looked" and "keeper does not know" never hide what was once looked at.
-    """
-    best: dict[str, tuple[tuple[object, ...], AnswerView]] = {}
-    for entry in happened:
-        for looked in catalogue.looks(entry):
-            view = AnswerView(looked, entry.moment, entry.id)
-            seen = view.state in (State.ANSWERED, State.NONE)
-            day = view.at.day if seen else view.at.utc.date()
-            key = (seen, day, bool(looked.answers), -len(looked.answers), view.at.utc, entry.id)
-            if looked.finding not in best or key >= best[looked.finding][0]:
-                best[looked.finding] = (key, view)
-    return {finding: view for finding, (_, view) in sorted(best.items())}

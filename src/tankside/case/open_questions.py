@@ -28,7 +28,7 @@ DANGER_ORDER = (
 def not_asked(
     systems: Mapping[str, SystemView],
     stock: Mapping[str, StockView],
-    evidence: Mapping[str, AnswerView],
+    evidence: Mapping[str, tuple[AnswerView, ...]],
     standing: Iterable[Fact],
 ) -> tuple[str, ...]:
     """List open questions as stable keys, for example ``system.main.carbon``.

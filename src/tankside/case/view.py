@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
@@ -22,6 +22,7 @@ from tankside.case.parts import Looked, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import VolumeView
+from tankside.case.water_moved import WaterMoved
 from tankside.case.water_test import WaterTest
 from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
@@ -32,6 +33,8 @@ NOTHING_SEEN = frozenset(
 )
 """Answers to a finding that say that nothing is there."""
 USES = (MAIN, "hospital", "quarantine", "fishless", "bath")
+BY_EYE = "by_eye"
+"""The site of what was seen without a slide."""
 UNTOLD = ""
 """The use of a system of which nobody said what it serves for."""
 EXAMPLE = "EXAMPLE"
@@ -133,11 +136,28 @@ class StockView:
 
 @dataclass(frozen=True, slots=True)
 class AnswerView:
-    """The standing answer to one finding, and the entry it comes from."""
+    """One look at a finding: what was answered, when, and of which fish at which site.
+
+    ``site`` is what was taken for a slide, or ``by_eye`` and the like; ``fish``, ``group`` and
+    ``system`` are None where nobody said.
+    """
 
     looked: Looked
     at: Moment
     entry_id: int
+    site: str = BY_EYE
+    fish: str | None = None
+    group: str | None = None
+    system: str | None = None
+
+    @property
+    def place(self) -> tuple[object, ...]:
+        """The fish and the site; a later look at the same place tells how it is there now.
+
+        A slide of a fish without a name is a place of its own: nobody knows which fish it was.
+        """
+        slide = self.fish is None and self.site != BY_EYE
+        return (self.system, self.group, self.entry_id if slide else self.fish, self.site)
 
     @property
     def state(self) -> State:
@@ -171,20 +191,23 @@ class HistoryLine:
 class CaseView:
     """All that a case says now, and its whole history.
 
-    Tuples of entries are in the order they happened (then as written). ``evidence`` is keyed by
-    finding. ``not_asked`` lists the open questions. ``version`` is the number of entries.
+    Tuples of entries are in the order they happened; what was seen at one moment stands in an order
+    of its own, whoever typed it first. ``evidence`` holds every look at each finding, looks that
+    were not made only where no other was. ``not_asked`` lists the open questions. ``version`` is
+    the number of entries.
     """
 
     opened: Opened
     systems: Mapping[str, SystemView]
     stock: Mapping[str, StockView]
-    evidence: Mapping[str, AnswerView]
+    evidence: Mapping[str, tuple[AnswerView, ...]]
     findings: tuple[Finding, ...]
     water_tests: tuple[WaterTest, ...]
     wet_mounts: tuple[WetMount, ...]
     counts: tuple[CountMade, ...]
     events: tuple[Event, ...]
     agents_in_water: tuple[AgentInWater, ...]
+    waters_moved: tuple[WaterMoved, ...]
     labels: tuple[LabelRead, ...]
     doses: tuple[DoseAsked, ...]
     courses: tuple[CourseChosen, ...]
@@ -251,7 +274,7 @@ class CaseView:
             *((slide.group, slide.system, slide.looks) for slide in self.wet_mounts),
         ]
         seen = [(group, system) for group, system, looks in looked if any(map(_sign, looks))]
-        seen += [(c.group, c.system) for c in self.counts if c.number or c.infected]
+        seen += [(c.group, c.system) for c in self.counts if c.positive]
         waters = {system for group, system in seen if system and not group}
         return {group for group, _ in seen if group}, waters
 
@@ -321,8 +344,3 @@ def default_system(described: Sequence[str]) -> str:
     if len(described) == 1:
         return described[0]
     return MAIN if MAIN in described or not described else ""
-
-
-def by_time(entry: Fact) -> tuple[datetime, int]:
-    """Sort key: when it happened, then as written."""
-    return entry.moment.utc, entry.id

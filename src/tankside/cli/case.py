@@ -50,9 +50,13 @@ def case() -> None:
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
     from tankside.case.kept_only import kept_in
+    from tankside.intake.assemble import parasites_standing
+    from tankside.intake.condition_names import unknown_conditions
+    from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
     from tankside.intake.finding_words import unknown_words
     from tankside.intake.substances import names_read
+    from tankside.library import load
     from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
     from tankside.services.dose_case import amounts_asked
@@ -63,6 +67,8 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         *names_read(added.new),
         *map(amount_line, amounts),
         *unknown_words(added.new),
+        *unknown_conditions(added.new),
+        *counts_beside(load(), parasites_standing(added.stored.view(), load()), added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {

@@ -35,6 +35,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
         list[str] | None, typer.Option(help="compare only this substance (may repeat)")
     ] = None,
     warming: Annotated[bool, typer.Option(help="try warming too")] = True,
+    warm_to: Annotated[
+        str | None, typer.Option(help='temperature to warm to, "18 C" (default: some degrees more)')
+    ] = None,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
     reason: Annotated[
@@ -64,6 +67,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         syringe=syringe,
         change=change,
         warm=warming,
+        warm_to=warm_to,
         only=tuple(only or ()),
         reason=reason,
     )

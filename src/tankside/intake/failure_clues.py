@@ -47,6 +47,6 @@ def _proven(view: CaseView) -> bool:
     """Whether the parasite was seen under the microscope."""
     return any(
         BIG_CILIATE in key or key.startswith(MICROSCOPE)
-        for key, answer in view.evidence.items()
-        if answer.answers
+        for key, looks in view.evidence.items()
+        if any(look.answers for look in looks)
     )

@@ -7,12 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from tankside.case import CATALOGUE, Entry
 from tankside.case.parts import Looked
-from tankside.case.typed_value import Fields
+from tankside.case.typed_value import PRESENT, Fields
 from tankside.case.wording import as_typed
 from tankside.claims.diagnosis import FindingFacts as Question
 from tankside.library.diagnosis_files import load_diagnosis
-
-PRESENT = "present"
 
 
 def completed(typed: Sequence[Fields]) -> list[Fields]:

@@ -54,5 +54,5 @@ def kinds_of(view: CaseView, facts: DiagnosisFacts, hosts: Mapping[str, Host]) -
 def affected_groups(view: CaseView) -> set[str]:
     """Return the groups of stock in which something was found or counted."""
     in_findings = {f.group for f in view.findings if f.group}
-    counted = {c.group for c in view.counts if c.group and (c.number or c.infected)}
+    counted = {c.group for c in view.counts if c.group and c.positive}
     return in_findings | counted

@@ -9,6 +9,7 @@ from tankside import course
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
+from tankside.follow import Happened
 from tankside.intake.assemble import Assembled, assemble
 from tankside.intake.bodies_of_water import body_of_water, courses_of
 from tankside.intake.chosen_course import Chosen, chosen
@@ -48,6 +49,14 @@ class Running:
         if not self.lived:
             return dict(enumerate(names_of_steps(self.case.view, self.chosen)))
         return {place: step.name for place, step in enumerate(self.lived[-1].followed.steps)}
+
+    @property
+    def done(self) -> frozenset[int]:
+        """The places of the steps that were done as planned."""
+        steps = self.lived[-1].followed.steps if self.lived else ()
+        return frozenset(
+            place for place, step in enumerate(steps) if step.happened is Happened.DONE
+        )
 
 
 def running(view: CaseView, facts: Knowledge) -> Running:

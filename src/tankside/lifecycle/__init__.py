@@ -16,7 +16,7 @@ from tankside.lifecycle.inputs.stage_durations import (
 from tankside.lifecycle.inputs.types import Arrival, Draws, HostGroup, InitialState, Range
 from tankside.lifecycle.results.active_factors import ActiveFactor, active_factors
 from tankside.lifecycle.results.histories import Histories
-from tankside.lifecycle.results.observation_model import Sighting, observe
+from tankside.lifecycle.results.observation_model import Sighting, anything_seen, observe
 from tankside.lifecycle.results.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.lifecycle.running import prepare, run
 
@@ -33,6 +33,7 @@ __all__ = [
     "Sighting",
     "StageDurations",
     "active_factors",
+    "anything_seen",
     "compile",
     "draw",
     "observe",

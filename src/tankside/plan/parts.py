@@ -27,6 +27,7 @@ from tankside.plan.situation import Situation, Substance
 from tankside.plan.timing import evenings
 from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
 
+SPOTS = "spots on the worst fish"
 WATER_TESTS = ("temperature", "ammonia", "nitrite")
 
 
@@ -173,6 +174,9 @@ def checks(situation: Situation, days: int, levers: Levers, body: str) -> Candid
     counts: list[Action] = []
     for day in range(start + every, days, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
-        counts += [Count(hour, body, group) for group in (situation.watched or situation.fish)[:1]]
+        counts += [
+            Count(hour, body, group, situation.counted or SPOTS)
+            for group in (situation.watched or situation.fish)[:1]
+        ]
         counts.append(TakeReading(hour, body, WATER_TESTS))
     return CandidatePart(Lever.CHECK, "counts and water tests", tuple(counts))

@@ -33,7 +33,7 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
     followed = answer.running
     card = day_card(
         followed.run, followed.clock, answer.day, _head(answer), answer.law,
-        units=_units(answer.stored.view()), names=followed.names,
+        units=_units(answer.stored.view()), names=followed.names, done=followed.done,
     )  # fmt: skip
     asked = tuple(_asked_first(waiting) for waiting in answer.unanswered)
     return replace(

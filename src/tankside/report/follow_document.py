@@ -22,7 +22,12 @@ UNEXPLAINED = "Hardly any run explains these counts together."
 LEFT = "What is left"
 HELD = "The counts against the course"
 COUNTED = {"deaths": "dead", "scrape": "on a slide", "spots": "spots"}
-OF_FISH = {"worst": "worst fish", "mean": "mean of the group", "each": "one fish"}
+OF_FISH = {
+    "worst": "worst fish",
+    "mean": "mean of the group",
+    "each": "one fish",
+    "carrying": "fish carrying any",
+}
 
 
 def follow_document(answer: FollowAnswer) -> Document:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from tankside.case import CaseView, Entry
+from tankside.case.view import BY_EYE, AnswerView
+from tankside.case.wording import joined, plain
+from tankside.intake.standing_answers import standing
+from tankside.library.diagnosis_files import load_diagnosis
 from tankside.present.blocks import Block, Rows, Words
 from tankside.present.table import Table
 from tankside.quantity.dates import entry_moment_words
@@ -12,9 +16,29 @@ from tankside.report.case_text import entry_text, looked_text
 
 
 def finding_block(view: CaseView) -> tuple[Words, ...]:
-    """Return the standing answer to every finding that was asked for."""
-    lines = tuple(looked_text(answer.looked) for answer in view.evidence.values())
+    """Return every answer that stands, of each fish and site."""
+    lines = standing_lines(view.evidence)
     return (Words("Findings", lines),) if lines else ()
+
+
+def standing_lines(looked: Mapping[str, Sequence[AnswerView]]) -> tuple[str, ...]:
+    """Write the looks that stand of each finding, each with its fish and site.
+
+    Args:
+        looked: looks by finding, in the order they happened.
+    """
+    findings = load_diagnosis().findings
+    lines = []
+    for name, looks in looked.items():
+        asked = findings.get(name)
+        kept = () if asked is None else standing(looks, asked)
+        lines += [_look_text(look) for look in kept or looks]
+    return tuple(dict.fromkeys(lines))
+
+
+def _look_text(look: AnswerView) -> str:
+    site = "" if look.site == BY_EYE else plain(look.site)
+    return joined(looked_text(look.looked), site, look.fish, look.group, look.system)
 
 
 def count_and_death_blocks(view: CaseView) -> tuple[Block, ...]:

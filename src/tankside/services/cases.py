@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from tankside.case import Correction, Entry, decode, encode, entry_from, fold
@@ -15,7 +16,10 @@ from tankside.case.typed_entry import split_words, typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
+from tankside.intake.condition_names import conditions_named
+from tankside.intake.counted import refuse_uncounted
 from tankside.intake.country import country_code
+from tankside.intake.course_steps import system_of_step
 from tankside.intake.finding_words import completed
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
@@ -90,7 +94,10 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
         last = view.last_moment()
         at = Moment(last.text, last.day_only)
     groups = {name: group.description.name for name, group in view.stock.items()}
-    return Door(view.opened.zone, now, opened, at, comma_declared, groups, tuple(view.systems))
+    return Door(
+        view.opened.zone, now, opened, at, comma_declared, groups, tuple(view.systems),
+        partial(system_of_step, view, load()),
+    )  # fmt: skip
 
 
 def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
@@ -101,7 +108,12 @@ def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> 
 def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
     """Add entries from keys and values that come apart (a form)."""
     stored = read_case(path)
-    return _append(stored, completed(typed_entries(kind, words, door_of(stored))), by)
+    return _append(stored, _in_full(typed_entries(kind, words, door_of(stored))), by)
+
+
+def _in_full(typed: list[Fields]) -> list[Fields]:
+    """Return typed entries with answers and names of conditions as they are on file."""
+    return completed(conditions_named(typed))
 
 
 def add_fields(path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str) -> Added:
@@ -137,7 +149,7 @@ def correct(
     fields["occurred_at"] = now.isoformat(timespec="minutes")
     if kind is not None:
         door = replace(door_of(stored), standing_at=old.moment)
-        made = completed(typed_entries(kind, split_words(words), door))
+        made = _in_full(typed_entries(kind, split_words(words), door))
         if len(made) > 1:
             raise BadInput(
                 "E-CASE-02",
@@ -257,6 +269,7 @@ def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entr
             entry = _numbered(stored.version + 1 + len(entries), single, now, by)
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
+            refuse_uncounted(load(), entry)
             entries.append(entry)
             refuse_unfit((*stored.entries, *entries))
     return tuple(entries)

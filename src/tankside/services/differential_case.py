@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from tankside.case import CaseView
+from tankside.case.view import AnswerView
 from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
-from tankside.intake.evidence import evidence, not_in_the_list
+from tankside.intake.evidence import evidence, looks_standing, not_in_the_list
+from tankside.intake.one_water import OneWater, in_one_water
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 from tankside.records.case_file import read_case
@@ -29,6 +32,8 @@ class CaseDifferentialAnswer:
         own_idea: what the practitioner wrote down as first idea ("" when nothing).
         confirmed: conditions confirmed so far.
         not_in_list: findings of the case that the differential does not know.
+        water: the body of water that is asked about.
+        looked: the looks that stand of each finding.
     """
 
     differential: DifferentialAnswer
@@ -36,24 +41,32 @@ class CaseDifferentialAnswer:
     own_idea: str
     confirmed: tuple[str, ...]
     not_in_list: tuple[str, ...]
+    water: OneWater
+    looked: Mapping[str, tuple[AnswerView, ...]]
 
 
 def differential_of(
-    path: str | Path, *, seed: int | None = None, cannot: frozenset[str] = frozenset()
+    path: str | Path,
+    *,
+    system: str | None = None,
+    seed: int | None = None,
+    cannot: frozenset[str] = frozenset(),
 ) -> CaseDifferentialAnswer:
-    """Rank what fits a case file.
+    """Rank what fits one body of water of a case file.
 
     Args:
         path: the case file.
+        system: a system of the case; None for the one with the sick fish.
         seed: seed of the redraws; None derives it from the case.
         cannot: findings that cannot be looked at here.
 
     Raises:
-        BadInput: the file is refused, or an answer in it is not known.
+        BadInput: the file is refused, or an answer in it is not known; E-WORD-02 the case has no
+            such system.
     """
     view = read_case(path).view()
     facts = load_diagnosis()
-    seen = evidence_of(view)
+    seen, water = evidence_of(view, system), in_one_water(view, system)
     chosen = seed_of(view) if seed is None else seed
     return CaseDifferentialAnswer(
         differential(seen, seed=chosen, cannot=cannot),
@@ -61,12 +74,19 @@ def differential_of(
         own_idea(view),
         confirmed(view),
         not_in_the_list(view, facts),
+        water,
+        looks_standing(water.view, facts, load()),
     )
 
 
-def evidence_of(view: CaseView) -> Evidence:
-    """Return the evidence a case holds, with the shipped knowledge of hosts and words."""
-    return evidence(view, load_diagnosis(), load_case_words(), load().hosts)
+def evidence_of(view: CaseView, system: str | None = None) -> Evidence:
+    """Return the evidence a case holds, with the shipped knowledge of hosts and words.
+
+    Args:
+        view: the case.
+        system: a system of it; None for the one with the sick fish.
+    """
+    return evidence(view, load_diagnosis(), load_case_words(), load(), system)
 
 
 def confirmed(view: CaseView) -> tuple[str, ...]:

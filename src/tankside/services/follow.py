@@ -118,7 +118,7 @@ def _belief(setup: FollowSetup, ensembles: _Ensembles | None) -> Belief:
 def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> FollowAnswer:
     view, first = setup.view, setup.view.opened.moment.day
     number = (setup.day - first).days
-    days_looked = looks(view, midnight(view, first))
+    days_looked = looks(setup.looked, midnight(view, first))
     earliest = not_before(days_looked, setup.stage_durations, number)
     latest = [look for look in days_looked if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
@@ -164,7 +164,7 @@ def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:
 
 def _clean_look(setup: FollowSetup, day: int) -> LatestCleanLook:
     """Return how many fish the looks of a day examined, of those entered at the start."""
-    examined = fish_examined(setup.view, day)
+    examined = fish_examined(setup.looked, day)
     population = sum(group.count for group in setup.case.hosts)
     return LatestCleanLook(examined, max(population, examined))
 

@@ -17,6 +17,7 @@ from tankside.intake.forecast_setup import (
     ForecastSetup,
     forecast_setup,
 )
+from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import (
     Compiled,
     Histories,
@@ -92,13 +93,14 @@ def _gathered(
     first = case.view.opened.moment.day
     today = (case.view.last_moment().day - first).days
     stage_durations = trial.situation.stage_durations
+    looked = looks(looks_of(case, trial.organism), midnight(case.view, first))
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)
     return ForecastAnswer(
         case=case,
         organism=trial.organism,
         stage_durations=stage_durations,
-        not_before=not_before(looks(case.view, midnight(case.view, first)), stage_durations, today),
+        not_before=not_before(looked, stage_durations, today),
         followed=setup.followed,
         courses=tuple(courses),
         how=way_of_looking(trial.organism),

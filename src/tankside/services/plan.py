@@ -19,6 +19,7 @@ from tankside.intake.counts import looks
 from tankside.intake.course_codec import encode_course
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
+from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
@@ -92,8 +93,9 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     comparison = compare(prepared.trial, candidates, progress=progress)
     stage_durations = prepared.trial.situation.stage_durations
     today = (prepared.day - view.opened.moment.day).days
+    seen = looks_of(prepared.case, prepared.trial.organism)
     earliest = not_before(
-        looks(view, midnight(view, view.opened.moment.day)), stage_durations, today
+        looks(seen, midnight(view, view.opened.moment.day)), stage_durations, today
     )
     return PlanAnswer(
         case=prepared.case,

@@ -17,7 +17,8 @@ from tankside.intake import clock
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
-from tankside.intake.unanswered import OpenStep, open_steps
+from tankside.intake.unanswered import OpenStep, open_moves, open_steps
+from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
@@ -54,8 +55,8 @@ class TodayAnswer:
         day: calendar day at the tank, one of the days of the course.
         cautions: those of the steps of this day, and those of the whole course.
         law: what the law says of each agent where the tank stands, by agent id.
-        unanswered: steps before this day that put something in and that nobody has answered;
-            empty on a day on which nothing is weighed.
+        unanswered: steps before this day that nobody has answered: moves of fish, and on a day
+            on which anything is weighed what puts something in.
         standing: whether the card of this day may still be followed.
     """
 
@@ -118,12 +119,20 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         caution
         for caution in followed.run.safety
         if caution.action in actions
-        or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
+        or _lasts_on(at_tank, caution, day)
         or (caution.hour is None and caution.action is None and _holds_on(of_day, caution))
     )
-    asked = _asked_first(followed, day) if _weighs(followed, day) else ()
+    asked = _asked_first(followed, day)
     standing = _standing(stored, followed, day)
     return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked)
+
+
+def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:
+    """Whether what a caution warns of falls on a day, or lasts until it."""
+    if caution.hour is None:
+        return False
+    until = caution.hour if caution.until is None else caution.until
+    return at_tank.day_of(caution.hour) <= day <= at_tank.day_of(until)
 
 
 def _holds_on(of_day: frozenset[str], caution: Caution) -> bool:
@@ -188,10 +197,17 @@ def _weighs(followed: Running, day: date) -> bool:
 
 
 def _asked_first(followed: Running, day: date) -> tuple[OpenStep, ...]:
-    """Return what must be answered before the amounts of a day: steps due before it and by now."""
+    """Return what must be answered first, of what was due before a day and by now.
+
+    Moves of fish on every day, since nobody knows where they live; what puts something in on a
+    day on which anything is weighed.
+    """
     morning = midnight(followed.case.view, day)
     now = Moment(clock.now().isoformat())
-    return tuple(open_steps(followed.lived, min(morning, now, key=lambda moment: moment.utc)))
+    upto = min(morning, now, key=lambda moment: moment.utc)
+    moves = open_moves(followed.case.view, followed.lived, upto)
+    put_in = open_steps(followed.lived, upto) if _weighs(followed, day) else ()
+    return (*moves, *put_in)
 
 
 def _present_day(followed: Running) -> date:
