@@ -22,7 +22,7 @@ from tankside.case.looks import in_order, looks_by_finding
 from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.open_questions import not_asked
 from tankside.case.partial_move import left_behind
-from tankside.case.parts import READING_KINDS, Reading, State
+from tankside.case.readings import series_of, standing_readings
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.view import (
@@ -30,7 +30,6 @@ from tankside.case.view import (
     CaseView,
     HistoryLine,
     Home,
-    ReadingView,
     StockView,
     SystemView,
     default_system,
@@ -255,9 +254,10 @@ def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Sy
             id=name,
             description=now,
             volume=volume_view(now.volume, now.volume_by),
-            readings=_readings(name, tests),
+            readings=standing_readings(name, tests, series_of(name, tests)),
             volume_at=_measured_at(name, happened),
             entry_ids=tuple(ids[name]),
+            series=series_of(name, tests),
         )
         for name, now in gathered.items()
     }
@@ -273,7 +273,8 @@ def _measured_at(system: str, happened: Iterable[Fact]) -> Moment | None:
 def _renewed(old: SystemDescribed, new: SystemDescribed) -> SystemDescribed:
     """Fields of the new entry win; what it does not mention stays; volumes merge by method."""
     methods: dict[str, Method] = {m.method: m for m in (*old.volume, *new.volume)}
-    return old.model_copy(update=_told(new) | {"volume": tuple(methods.values())})
+    fields = _told(new) | {"not_known": _still_not_known(old, new)}
+    return old.model_copy(update=fields | {"volume": tuple(methods.values())})
 
 
 def _renewed_group(old: StockDescribed, new: StockDescribed) -> StockDescribed:
@@ -281,27 +282,19 @@ def _renewed_group(old: StockDescribed, new: StockDescribed) -> StockDescribed:
     fields = _told(new)
     if new.name == new.group.replace("_", " "):
         fields.pop("name")
-    return old.model_copy(update=fields)
+    return old.model_copy(update=fields | {"not_known": _still_not_known(old, new)})
+
+
+def _still_not_known(
+    old: SystemDescribed | StockDescribed, new: SystemDescribed | StockDescribed
+) -> tuple[str, ...]:
+    """Return what was asked for and not known, without what is told now."""
+    earlier = [word for word in old.not_known if word not in _told(new)]
+    return tuple(dict.fromkeys((*earlier, *new.not_known)))
 
 
 def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
     return {name: value for name, value in entry if value is not None and value != ()}
-
-
-def _readings(system: str, tests: Iterable[WaterTest]) -> dict[Reading, ReadingView]:
-    """Take the latest value of each reading; "not looked" never hides an earlier value."""
-    gathered: dict[Reading, ReadingView] = {}
-    for test in tests:
-        if test.system != system or test.sample != "tank":
-            continue
-        for line in test.readings:
-            if line.amount is None and line.what in gathered:
-                continue
-            kinds = READING_KINDS[line.what]
-            value = None if line.amount is None else line.amount.measured(*kinds)
-            state = State(line.state)
-            gathered[line.what] = ReadingView(line.what, state, value, test.moment, test.id)
-    return gathered
 
 
 def _stock(

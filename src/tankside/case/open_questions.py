@@ -48,9 +48,11 @@ def not_asked(
     if not stock:
         open_now.append("stock")
     for group in stock.values():
-        if group.description.count is None:
+        asked = group.description.not_known
+        if group.description.count is None and "count" not in asked:
             open_now.append(f"stock.{group.id}.count")
-        if group.description.length is None and group.living == "fish":
+        lacks_length = group.description.length is None and "length" not in asked
+        if lacks_length and group.living == "fish":
             open_now.append(f"stock.{group.id}.length")
     if not evidence:
         open_now.append("findings")

@@ -17,6 +17,7 @@ NOT_LOOKED = ("not-looked", "not looked", "not_looked", "not measured", "not-mea
 NONE = "none"
 PRESENT = "present"
 """Seen, and no more said of it."""
+NEVER = "never"
 ALONE = (NONE, NOT_KNOWN[0])
 """What may be typed in place of an entry: there is none, or the keeper does not know."""
 
@@ -92,9 +93,9 @@ def names(text: str, field: str, door: Door) -> object:
 
 
 def count(text: str, field: str, door: Door) -> object:
-    """Read a whole number."""
+    """Read a whole number; ``none`` is 0."""
     del door
-    return parse_count(text, field=field)
+    return 0 if text == NONE else parse_count(text, field=field)
 
 
 def yes_no(text: str, field: str, door: Door) -> object:
@@ -131,6 +132,11 @@ def day(text: str, field: str, door: Door) -> object:
     value = parse_moment(text, field=field, zone=door.zone)
     check_moment(value, field=field, now=door.now)
     return value.text
+
+
+def day_or_never(text: str, field: str, door: Door) -> object:
+    """Read a day that lies in the past, or never."""
+    return NEVER if text in (NEVER, NONE) else day(text, field, door)
 
 
 def moment(text: str, field: str, door: Door) -> object:
@@ -221,7 +227,7 @@ def looked(finding: str, text: str) -> dict[str, object]:
     if numbered and re.match(r"[-+]?[0-9.,]+$", numbered.group(1)):
         value["number"] = parse_count(numbered.group(1), field=finding)
         text = numbered.group(2)
-    answers = [slug(part) for part in re.split(r",| or ", text)]
+    answers = answer_parts(text)
     if not all(answers):
         needed = "an answer, several separated by commas, none, not-looked or ?"
         raise refuse("E-WORD-02", "An answer is missing.", text, needed, finding)
@@ -237,9 +243,16 @@ def share(field: str, part: str, whole: str) -> dict[str, int]:
     return {"infected": infected, "examined": examined}
 
 
+def answer_parts(text: str) -> list[str]:
+    """Return typed answers as short ids, those separated by commas or "or" one by one."""
+    return [slug(part) for part in re.split(r",| or ", text)]
+
+
 def counted(what: str, text: str, door: Door) -> dict[str, object]:
-    """Read a count: ``61``, ``mean 5.5``, ``0 of 5``, ``not-looked`` or ``?``."""
+    """Read a count: ``61``, ``none``, ``mean 5.5``, ``0 of 5``, ``not-looked`` or ``?``."""
     value: dict[str, object] = {"what": what}
+    if text == NONE:
+        return value | {"number": 0}
     if text in NOT_KNOWN:
         return value | {"state": "keeper_does_not_know"}
     if text in NOT_LOOKED:

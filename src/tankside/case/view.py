@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from tankside.case.described import Event, Opened, StockDescribed
@@ -43,13 +43,19 @@ EXAMPLE = "EXAMPLE"
 
 @dataclass(frozen=True, slots=True)
 class ReadingView:
-    """The latest value of one reading of one water, with when it was taken."""
+    """One reading of one water, with when it was taken.
+
+    ``dawn`` says that it was taken before the light went on; ``checked`` is the day on which meter
+    or kit was last checked, "never", or None where nobody said.
+    """
 
     what: Reading
     state: State
     measured: Measured | None
     at: Moment
     entry_id: int
+    dawn: bool = False
+    checked: str | None = None
 
     def age_h(self, now: Moment) -> float:
         """Elapsed hours from the reading to ``now``."""
@@ -66,7 +72,10 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True)
 class SystemView:
-    """One system as it is now: merged description, volume, latest readings."""
+    """One system as it is now: merged description, volume, readings.
+
+    ``readings`` are the values that stand, ``series`` every value, the oldest first.
+    """
 
     id: str
     description: SystemDescribed
@@ -74,6 +83,7 @@ class SystemView:
     readings: Mapping[Reading, ReadingView]
     volume_at: Moment | None
     entry_ids: tuple[int, ...]
+    series: Mapping[Reading, tuple[ReadingView, ...]] = field(default_factory=dict)
 
     @property
     def name(self) -> str:

@@ -14,6 +14,7 @@ import typer
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
 from tankside.cli.account import who_types
+from tankside.cli.word_offers import offered_words
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
@@ -37,8 +38,11 @@ Every kind takes on=2026-03-04 or on=2026-03-04T18:30. Without it: now, or, in a
 case typed in afterwards, the latest day entered so far. Leave out what was not asked;
 ? is "asked, keeper does not know", not-looked is not none. In place of a reading or
 an amount in the water ? may stand. Several answers to a finding are separated by
-commas; the first word of an answer will do (spot_size=grain).
+commas; the first word of an answer will do (spot_size=grain), and so will names and
+answers as printed ("Spot size=grains of 0.3 to 1 mm"). tankside findings lists them;
+host= takes the kinds that tankside knowledge kinds lists.
 """
+KEPT_AS_WORDS = "Kept as words: no answer reads a note."
 _OPENING = {word.name: word.declared.help for word in OPENED.words}
 
 
@@ -54,7 +58,8 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.intake.condition_names import unknown_conditions
     from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
-    from tankside.intake.finding_words import unknown_words
+    from tankside.intake.event_words import events_read
+    from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
     from tankside.library import load
     from tankside.report.amount_forms import amount_line
@@ -62,11 +67,14 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.services.dose_case import amounts_asked
 
     amounts = amounts_asked(added.new, added.stored.view())
+    remarks = [e for e in added.new if e.kind == "note"]
     notes = [
         *country_read(country, added.stored.view().opened.country),
         *names_read(added.new),
         *map(amount_line, amounts),
-        *unknown_words(added.new),
+        *([KEPT_AS_WORDS] if remarks else []),
+        *events_read(added.new),
+        *kinds_read(added.new, added.stored.view(), load()),
         *unknown_conditions(added.new),
         *counts_beside(load(), parasites_standing(added.stored.view(), load()), added.new),
     ]
@@ -112,7 +120,10 @@ def new(  # noqa: PLR0913 (one option for each answer)
 @app.command("add", help=ADD_HELP)
 def add(
     file: File,
-    words: Annotated[list[str] | None, typer.Argument(metavar="[KIND] [WORDS]...")] = None,
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[KIND] [WORDS]...", autocompletion=offered_words),
+    ] = None,
     source: Annotated[
         str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
     ] = None,

@@ -15,10 +15,11 @@ from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
 from tankside.diagnose.context import sample_weight
 from tankside.intake.counted import counts_as_looks
+from tankside.intake.event_words import event_answer
 from tankside.intake.fish_kinds import affected_groups, kinds_of
 from tankside.intake.one_water import in_one_water
+from tankside.intake.species import find_host
 from tankside.intake.standing_answers import combined, gravest, read, standing
-from tankside.intake.stock import find_host
 from tankside.intake.water_evidence import Answers, water_answers
 from tankside.quantity import Kind
 
@@ -113,7 +114,7 @@ def _derived(
     main = view.systems[systems[0]] if systems else None
     answers: Answers = {
         "new_fish": _new_fish(view, words),
-        "recent_event": _event(view, words),
+        "recent_event": _event(view, words, facts),
         "mortality": _mortality(view),
         **_host_groups(view, words, hosts, water),
         **kinds_of(view, facts, hosts),
@@ -173,17 +174,22 @@ def _surely_new(view: CaseView, words: CaseWords) -> bool:
     )
 
 
-def _event(view: CaseView, words: CaseWords) -> frozenset[str]:
-    """Return what changed lately, by the words of the events; "none" when that was the answer."""
+def _event(view: CaseView, words: CaseWords, facts: DiagnosisFacts) -> frozenset[str]:
+    """Return what changed lately, by topic and amounts of the events; "none" when that was said.
+
+    A change of which only free words tell is no answer, and contradicts "none".
+    """
     changes: set[str] = set()
+    unread = False
     for event in view.events:
         if event.state == "none":
             changes.add("none")
-        said = f"{event.topic or ''} {event.what}".lower()
-        answer = next((a for a, some in words.events if any(w in said for w in some)), None)
-        if event.state == "answered" and answer is not None:
-            changes.add(answer)
-    return frozenset(changes - {"none"} if len(changes) > 1 else changes)
+        elif event.state == "answered":
+            answer = event_answer(event, words, facts)
+            unread = unread or answer is None
+            changes |= {answer} if answer else set()
+    named = changes - {"none"}
+    return frozenset(named if named or unread else changes)
 
 
 def _mortality(view: CaseView) -> frozenset[str]:

@@ -8,7 +8,7 @@ from tankside.case import CaseView
 from tankside.claims import Host
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose.repeats import HOST
-from tankside.intake.stock import find_host
+from tankside.intake.species import find_host
 
 ONLY_ONE, ONE_OF_SEVERAL = "only_one_kind_kept", "one_kind_of_several"
 RELATED, ALL = "related_kinds", "all_kinds"

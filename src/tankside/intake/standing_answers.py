@@ -31,7 +31,7 @@ def read(look: AnswerView, asked: FindingFacts) -> frozenset[str] | None:
         return (look.answers & set(asked.answers)) or None
     if look.state is not State.NONE:
         return None
-    return frozenset(("none" if "none" in asked.answers else asked.baseline_answer,))
+    return None if asked.absent is None else frozenset((asked.absent,))
 
 
 def standing(looks: Iterable[AnswerView], asked: FindingFacts) -> tuple[AnswerView, ...]:

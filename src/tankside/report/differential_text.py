@@ -81,7 +81,13 @@ def case_differential_document(
     )
     lines = standing_lines(answer.looked)
     looked = (Words("What was looked at", lines, folded=True),) if lines else ()
-    blocks = (*water_block(answer), *whole.blocks, *looked)
+    blocks = (
+        *water_block(answer),
+        *_water_first(answer),
+        *whole.blocks,
+        *_to_be_asked(answer),
+        *looked,
+    )
     return Document(f"{TITLE}: {answer.view.name}", blocks, whole.lead)
 
 
@@ -98,6 +104,17 @@ def water_block(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
     others = ", ".join(name for name in systems if name not in water.systems)
     lines.append(f"Ask about another with --system: {others}.")
     return (Words("Asked about", tuple(lines)),)
+
+
+def _water_first(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    return (Words("from the readings", answer.warnings, "WATER"),) if answer.warnings else ()
+
+
+def _to_be_asked(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    """Return what bears on the answer and was not said, and what is kept and not used."""
+    unread = tuple(f"{name}: kept, and no answer reads it" for name in answer.not_in_list)
+    lines = (*answer.asked, *unread)
+    return (Words("TO BE ASKED, since it bears on this", lines),) if lines else ()
 
 
 def keep_in_mind_block(answer: DifferentialAnswer) -> Words:

@@ -35,8 +35,12 @@ def follow_document(answer: FollowAnswer) -> Document:
     view, decided = answer.case.view, answer.decided
     blocks: list[Block] = [
         Words(str(decided.advice).upper(), decided.reasons, "ADVICE"),
+        *([Words("from the readings", answer.water, "WATER")] if answer.water else []),
         wait_block(answer.not_before, view.opened.moment.day),
     ]
+    kinds = tuple(w for key, w in answer.case.questions.items() if key.startswith("kind."))
+    if kinds:
+        blocks.append(Words("Kinds that are not on file", kinds))
     clean = clean_look_words(answer.clean_look)
     if clean:
         blocks.append(Words("What a clean look can show", (clean,)))

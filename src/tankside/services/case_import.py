@@ -11,7 +11,6 @@ from tankside.case.codec import at_line
 from tankside.case.typed_entry import typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
-from tankside.intake.finding_words import completed
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
 from tankside.records.case_file import StoredCase, append_entries, read_case
@@ -67,7 +66,7 @@ def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:
     for row in table.rows:
         try:
             row_kind, words = _words(row, kind)
-            made = completed(typed_entries(row_kind, words, door))
+            made = typed_entries(row_kind, words, door)
         except Mistake as fault:
             raise at_line(row.line, fault) from None
         filed += [(row.line, fields) for fields in made]

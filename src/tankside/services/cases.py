@@ -13,7 +13,7 @@ from tankside.case.codec import at_line
 from tankside.case.described import Opened
 from tankside.case.partial_move import refuse_split, split
 from tankside.case.typed_entry import split_words, typed_entries
-from tankside.case.typed_value import Door, Fields, Typed
+from tankside.case.typed_value import NOT_KNOWN, Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
 from tankside.intake.condition_names import conditions_named
@@ -21,11 +21,15 @@ from tankside.intake.counted import refuse_uncounted
 from tankside.intake.country import country_code
 from tankside.intake.course_steps import system_of_step
 from tankside.intake.finding_words import completed
+from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
 from tankside.services.dose_case import refuse_unfit
+
+_MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
+_OPENING = ("name", "keeper", "zone", *_MAY_BE_UNKNOWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +71,13 @@ def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
     at = parse_moment(typed, field="opened", zone=opening.zone, day_starts=True)
     check_moment(at, field="opened", now=now)
     fields: Fields = {"kind": "opened", "occurred_at": at.text, "day_only": at.day_only}
-    for name in ("name", "keeper", "zone", "place", "call", "country", "practitioner"):
-        value = getattr(opening, name)
-        if value is not None:
-            fields[name] = value
-    if opening.country is not None:
-        fields["country"] = country_code(load(), opening.country)
+    asked = {name: getattr(opening, name) for name in _OPENING}
+    unknown = [name for name in _MAY_BE_UNKNOWN if asked[name] in NOT_KNOWN]
+    fields |= {n: text for n, text in asked.items() if text is not None and n not in unknown}
+    if unknown:
+        fields["not_known"] = unknown
+    if "country" in fields:
+        fields["country"] = country_code(load(), str(fields["country"]))
     fields["water"] = "keeper_does_not_know" if opening.water == "?" else opening.water
     entry = _numbered(1, fields, now, by)
     stored = create_case(path, (entry,))
@@ -108,12 +113,7 @@ def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> 
 def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
     """Add entries from keys and values that come apart (a form)."""
     stored = read_case(path)
-    return _append(stored, _in_full(typed_entries(kind, words, door_of(stored))), by)
-
-
-def _in_full(typed: list[Fields]) -> list[Fields]:
-    """Return typed entries with answers and names of conditions as they are on file."""
-    return completed(conditions_named(typed))
+    return _append(stored, typed_entries(kind, words, door_of(stored)), by)
 
 
 def add_fields(path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str) -> Added:
@@ -149,7 +149,8 @@ def correct(
     fields["occurred_at"] = now.isoformat(timespec="minutes")
     if kind is not None:
         door = replace(door_of(stored), standing_at=old.moment)
-        made = _in_full(typed_entries(kind, split_words(words), door))
+        typed = typed_entries(kind, split_words(words), door)
+        made = [settled_words(fields, stored.entries[: of - 1]) for fields in typed]
         if len(made) > 1:
             raise BadInput(
                 "E-CASE-02",
@@ -265,7 +266,8 @@ def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entr
     now = clock.now()
     entries: list[Entry] = []
     for fields in rows:
-        for single in _split(fields, (*stored.entries, *entries)):
+        written = (*stored.entries, *entries)
+        for single in _split(settled_words(fields, written), written):
             entry = _numbered(stored.version + 1 + len(entries), single, now, by)
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
@@ -273,6 +275,15 @@ def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entr
             entries.append(entry)
             refuse_unfit((*stored.entries, *entries))
     return tuple(entries)
+
+
+def settled_words(fields: Fields, written: Sequence[Entry]) -> Fields:
+    """Hold the words of an entry to what is on file: signs, their answers, kinds of animals.
+
+    Raises:
+        BadInput: E-FIND-01, E-FIND-02, E-HOST-01 or E-HOST-02, with near matches.
+    """
+    return settled([completed(conditions_named([fields]))[0]], load(), lambda: fold(written))[0]
 
 
 def _split(fields: Fields, before: Sequence[Entry]) -> list[Fields]:

@@ -13,6 +13,8 @@ from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
 from tankside.intake.evidence import evidence, looks_standing, not_in_the_list
 from tankside.intake.one_water import OneWater, in_one_water
+from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.to_be_asked import to_be_asked
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 from tankside.records.case_file import read_case
@@ -34,6 +36,8 @@ class CaseDifferentialAnswer:
         not_in_list: findings of the case that the differential does not know.
         water: the body of water that is asked about.
         looked: the looks that stand of each finding.
+        asked: what bears on the answer and is to be asked, stand-ins included.
+        warnings: what the readings of the water warn of.
     """
 
     differential: DifferentialAnswer
@@ -43,6 +47,8 @@ class CaseDifferentialAnswer:
     not_in_list: tuple[str, ...]
     water: OneWater
     looked: Mapping[str, tuple[AnswerView, ...]]
+    asked: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def differential_of(
@@ -76,6 +82,8 @@ def differential_of(
         not_in_the_list(view, facts),
         water,
         looks_standing(water.view, facts, load()),
+        tuple(to_be_asked(view, load()).values()),
+        reading_warnings(view, load(), view.last_moment()),
     )
 
 

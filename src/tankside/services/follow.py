@@ -34,6 +34,7 @@ from tankside.intake.follow_setup import (
     end_hour,
     follow_setup,
 )
+from tankside.intake.readings_watch import reading_warnings
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
@@ -148,7 +149,14 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         seed=setup.trial.seed,
         seconds=time.perf_counter() - began,
         at_strength=setup.at_strength,
+        water=_water(setup),
     )
+
+
+def _water(setup: FollowSetup) -> tuple[str, ...]:
+    """Return what the readings warn of at the end of the day that is asked for."""
+    end = midnight(setup.view, setup.day + timedelta(days=1))
+    return reading_warnings(setup.view, setup.case.facts, end)
 
 
 def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:

@@ -85,6 +85,7 @@ class FollowAnswer:
         seed: of chance.
         seconds: taken.
         at_strength: how long each agent given by test has been at strength.
+        water: what the readings of the water warn of.
     """
 
     case: Assembled
@@ -104,6 +105,7 @@ class FollowAnswer:
     seed: int
     seconds: float
     at_strength: tuple[AtStrength, ...] = ()
+    water: tuple[str, ...] = ()
 
     @property
     def steps_ahead(self) -> bool:

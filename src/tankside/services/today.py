@@ -17,6 +17,8 @@ from tankside.intake import clock
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
+from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.species import stand_ins
 from tankside.intake.unanswered import OpenStep, open_moves, open_steps
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
@@ -58,6 +60,7 @@ class TodayAnswer:
         unanswered: steps before this day that nobody has answered: moves of fish, and on a day
             on which anything is weighed what puts something in.
         standing: whether the card of this day may still be followed.
+        remarks: what the readings warn of, and which kinds of animals are stood in for.
     """
 
     stored: StoredCase
@@ -67,6 +70,7 @@ class TodayAnswer:
     law: Mapping[str, tuple[str, ...]]
     standing: CardStanding
     unanswered: tuple[OpenStep, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -124,7 +128,17 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
     )
     asked = _asked_first(followed, day)
     standing = _standing(stored, followed, day)
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked)
+    remarks = _remarks(followed, day)
+    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked, remarks)
+
+
+def _remarks(followed: Running, day: date) -> tuple[str, ...]:
+    """Return what the readings warn of when the day begins, and the kinds that are stood in for."""
+    view, facts = followed.case.view, followed.case.facts
+    morning = midnight(view, day)
+    now = Moment(clock.now().isoformat())
+    at = max(morning, now, key=lambda moment: moment.utc)
+    return (*reading_warnings(view, facts, at), *stand_ins(view, facts))
 
 
 def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:
