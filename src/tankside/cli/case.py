@@ -86,11 +86,11 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     }
     if notes:
         result["notes"] = notes
+    lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     kept = tuple(kept_in(added.new))
     if kept:
         result["kept"] = [{"entry": each.entry, "fields": list(each.fields)} for each in kept]
-    lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
-    lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
+        lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
     text = "\n".join(lines)
     answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
 

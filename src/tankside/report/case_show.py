@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from tankside.case import CaseView, ReadingView, SystemView, to_object
+from tankside.case import AnswerView, CaseView, ReadingView, SystemView, to_object
 from tankside.present.blocks import Document
 from tankside.quantity import CANONICAL
 from tankside.quantity.dates import entry_moment_words
@@ -66,22 +66,7 @@ def case_json(case: OpenCase) -> dict[str, object]:
             for group in view.stock.values()
         ],
         "findings": {
-            name: [
-                {
-                    "state": look.state,
-                    "answers": sorted(look.answers),
-                    "examined": look.looked.examined,
-                    "infected": look.looked.infected,
-                    "number": look.looked.number,
-                    "at": look.at.text,
-                    "site": look.site,
-                    "fish": look.fish,
-                    "group": look.group,
-                    "system": look.system,
-                }
-                for look in looks
-            ]
-            for name, looks in view.evidence.items()
+            name: [_look_json(look) for look in looks] for name, looks in view.evidence.items()
         },
         "counts": [to_object(entry) for entry in view.counts],
         "wet_mounts": [to_object(entry) for entry in view.wet_mounts],
@@ -101,6 +86,21 @@ def case_json(case: OpenCase) -> dict[str, object]:
             to_object(line.entry) | {"void": line.void, "corrected_by": line.corrected_by}
             for line in view.history
         ],
+    }
+
+
+def _look_json(look: AnswerView) -> dict[str, object]:
+    return {
+        "state": look.state,
+        "answers": sorted(look.answers),
+        "examined": look.looked.examined,
+        "infected": look.looked.infected,
+        "number": look.looked.number,
+        "at": look.at.text,
+        "site": look.site,
+        "fish": look.fish,
+        "group": look.group,
+        "system": look.system,
     }
 
 
