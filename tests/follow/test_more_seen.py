@@ -16,7 +16,7 @@ from tests.services.salt_case import salt_case
 
 from tankside import lifecycle
 from tankside.follow import DayLooked, DecisionInputs, decide, not_before
-from tankside.follow.decide import Advice
+from tankside.follow.decide import Advice, Fit
 from tankside.follow.posterior import WeightedEnsemble
 from tankside.intake.follow_setup import FollowRequest, FollowSetup, course_from, follow_setup
 from tankside.lifecycle import Histories, Sighting, anything_seen, observe
@@ -89,7 +89,7 @@ def permitted(setup: FollowSetup, series: list[Sighting]) -> bool:
     last = max(look.day for look in looks)
     seen_last = any(look.seen for look in looks if look.day == last)
     wait = not_before(looks, setup.stage_durations, DAYS[-1])
-    inputs = DecisionInputs(DAYS[-1], last, seen_last, wait, False, None, None)
+    inputs = DecisionInputs(DAYS[-1], last, seen_last, wait, Fit.FITS, None, None)
     return decide(inputs).advice is Advice.MAY_DISCUSS
 
 

@@ -62,7 +62,7 @@ def test_each_count_becomes_what_was_seen_on_which_fish_and_when(view: CaseView)
         Sighting(6, "tetra", "spots", (2.5,), "mean", 12),
         Sighting(6, "bottom", "spots", (44.0,), "worst", 2),
         Sighting(54, "tetra", "scrape", (0.0,) * 5, "each", 5),
-        Sighting(56, "tetra", "deaths", (2.0,), "each", 1, 32),
+        Sighting(56, "tetra", "deaths", (3.0,), "each", 1, 32),
     )
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from tankside.case.catalogue import CATALOGUE, Catalogue
+from tankside.case.deaths_by_group import deaths_by_group
 from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
     ActionDone,
@@ -70,7 +71,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     counts = _of(CountMade, happened)
     _check_double_counts(counts)
     systems = _systems(standing, happened)
-    stock = _stock(standing, happened, default_system(tuple(systems)))
+    stock, deaths = _stock(standing, happened, default_system(tuple(systems)))
     evidence = looks_by_finding(happened, catalogue)
     closing = _of(Closed, standing)
     return CaseView(
@@ -90,12 +91,13 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
         courses=_of(CourseChosen, standing),
         actions_done=_of(ActionDone, happened),
         deaths=_of(Death, happened),
+        deaths_by_group=deaths,
         diagnoses=_of(DiagnosisConfirmed, happened),
         decisions=_of(Decision, happened),
         notes=_of(Note, happened),
         photos=_of(Photo, happened),
         closed=closing[-1] if closing else None,
-        not_asked=not_asked(systems, stock, evidence, standing),
+        not_asked=not_asked(systems, stock, evidence, standing, _of(Death, happened)),
         history=history,
     )
 
@@ -299,7 +301,8 @@ def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
 
 def _stock(
     standing: Sequence[Fact], happened: Sequence[Fact], default: str
-) -> dict[str, StockView]:
+) -> tuple[dict[str, StockView], tuple[Death, ...]]:
+    """Return every group as it is now, and every death with the group it belongs to."""
     gathered: dict[str, StockDescribed] = {}
     ids: dict[str, list[int]] = {}
     counted: dict[str, StockDescribed] = {}
@@ -309,17 +312,17 @@ def _stock(
         ids.setdefault(entry.group, []).append(entry.id)
         if entry.count is not None:
             counted[entry.group] = entry
-    deaths = _of(Death, happened)
     described = _of(StockDescribed, standing)
+    homes = {name: _homes(name, happened, default) for name in gathered}
+    deaths = deaths_by_group(_of(Death, happened), gathered, counted, homes)
     stock = {}
     for name, now in gathered.items():
-        homes = _homes(name, happened, default)
         of_group = [entry for entry in described if entry.group == name]
-        lost = left_behind(of_group, [d for d in deaths if d.group == name], homes[0].system)
-        alive = _alive(now, counted.get(name), deaths, tuple(ids[name]), homes)
+        dead = [d for d in deaths if d.group == name]
+        lost = left_behind(of_group, dead, homes[name][0].system)
+        alive = _alive(now, counted.get(name), dead, tuple(ids[name]), homes[name])
         stock[name] = replace(alive, left_behind=lost)
-    _check_all_deaths(stock, deaths)
-    return stock
+    return stock, deaths
 
 
 def _homes(group: str, happened: Sequence[Fact], default: str) -> tuple[Home, ...]:
@@ -333,18 +336,6 @@ def _homes(group: str, happened: Sequence[Fact], default: str) -> tuple[Home, ..
     return (Home(stated[0].moment, stated[0].id, default), *homes)
 
 
-def _check_all_deaths(stock: Mapping[str, StockView], deaths: Iterable[Death]) -> None:
-    """Refuse deaths of no named group that are more than all that can be alive."""
-    alive = [group.alive for group in stock.values()]
-    numbers = [number for number in alive if number is not None]
-    if not numbers or len(numbers) < len(alive):
-        return
-    last = max(number for group in stock.values() for number in group.entry_ids)
-    since = sum(entry.number for entry in deaths if entry.group is None and entry.id > last)
-    names = {"part_name": "dead", "whole_name": "animals in stock"}
-    check_share(since, sum(numbers), **names, field="number")
-
-
 def _alive(
     now: StockDescribed,
     counted: StockDescribed | None,
@@ -352,7 +343,7 @@ def _alive(
     ids: tuple[int, ...],
     homes: tuple[Home, ...],
 ) -> StockView:
-    dead = [entry for entry in deaths if entry.group == now.group]
+    dead = tuple(deaths)
     total = sum(entry.number for entry in dead)
     if counted is None or counted.count is None:
         return StockView(now.group, now, None, total, ids, homes)

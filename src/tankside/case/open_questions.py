@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from tankside.case.described import Event
+from tankside.case.done import Death
 from tankside.case.entry import Fact
 from tankside.case.medicine import AgentInWater
 from tankside.case.parts import Reading
@@ -30,6 +31,7 @@ def not_asked(
     stock: Mapping[str, StockView],
     evidence: Mapping[str, tuple[AnswerView, ...]],
     standing: Iterable[Fact],
+    deaths: Iterable[Death] = (),
 ) -> tuple[str, ...]:
     """List open questions as stable keys, for example ``system.main.carbon``.
 
@@ -54,9 +56,15 @@ def not_asked(
         lacks_length = group.description.length is None and "length" not in asked
         if lacks_length and group.living == "fish":
             open_now.append(f"stock.{group.id}.length")
+    open_now += [f"death.{death.id}.group" for death in deaths if _of_which(death, len(stock))]
     if not evidence:
         open_now.append("findings")
     return tuple(open_now)
+
+
+def _of_which(death: Death, groups: int) -> bool:
+    """Whether nobody said to which of several groups a death belongs."""
+    return bool(death.number) and groups > 1 and death.group is None and death.fish is None
 
 
 def _of_system(system: SystemView) -> list[str]:

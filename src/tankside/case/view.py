@@ -112,6 +112,17 @@ class Home:
     system: str
 
 
+def home_at(homes: Sequence[Home], moment: Moment) -> str:
+    """Return the system a group lived in at a moment; before the first telling, the first.
+
+    Args:
+        homes: where it lived, in the order told.
+        moment: when.
+    """
+    before = [home for home in homes if home.at.utc <= moment.utc]
+    return (before[-1] if before else homes[0]).system
+
+
 @dataclass(frozen=True, slots=True)
 class StockView:
     """One group as it is now; ``alive`` is its last count less the deaths recorded since.
@@ -135,8 +146,7 @@ class StockView:
 
     def system_at(self, moment: Moment) -> str:
         """Return the system it lived in at a moment; before the first telling, the first."""
-        before = [home for home in self.homes if home.at.utc <= moment.utc]
-        return (before[-1] if before else self.homes[0]).system
+        return home_at(self.homes, moment)
 
     @property
     def living(self) -> str:
@@ -223,6 +233,7 @@ class CaseView:
     courses: tuple[CourseChosen, ...]
     actions_done: tuple[ActionDone, ...]
     deaths: tuple[Death, ...]
+    deaths_by_group: tuple[Death, ...]
     diagnoses: tuple[DiagnosisConfirmed, ...]
     decisions: tuple[Decision, ...]
     notes: tuple[Note, ...]

@@ -14,6 +14,7 @@ import typer
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.word_offers import offered_words
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
@@ -23,7 +24,10 @@ if TYPE_CHECKING:
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
-File = Annotated[str, typer.Argument(metavar="FILE", help="the case file, ending in .jsonl")]
+File = Annotated[
+    str,
+    typer.Argument(metavar="FILE", help=CASE_HELP),
+]
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
 
@@ -64,6 +68,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.library import load
     from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
+    from tankside.report.case_words import CLOCK_JUMPED, saved_json, saved_words
     from tankside.services.dose_case import amounts_asked
 
     amounts = amounts_asked(added.new, added.stored.view())
@@ -72,6 +77,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         *country_read(country, added.stored.view().opened.country),
         *names_read(added.new),
         *map(amount_line, amounts),
+        *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
         *([KEPT_AS_WORDS] if remarks else []),
         *events_read(added.new),
         *kinds_read(added.new, added.stored.view(), load()),
@@ -80,7 +86,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
-        "file": str(added.stored.path),
+        **saved_json(added.stored),
         "version": added.stored.version,
         "added": entries,
     }
@@ -92,7 +98,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         result["kept"] = [{"entry": each.entry, "fields": list(each.fields)} for each in kept]
         lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
     text = "\n".join(lines)
-    answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
+    answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
 
 
 @app.command("new")
@@ -201,11 +207,12 @@ def import_command(
     json: Json = False,
 ) -> None:
     """Check a case file line by line and write it as a new case; a broken line refuses it all."""
+    from tankside.report.case_words import saved_json, saved_words
     from tankside.services.cases import import_case
 
     stored = import_case(source, file)
-    result = {"file": str(stored.path), "version": stored.version}
-    answer(result, f"Saved in {stored.path}: {stored.version} entries", as_json=json)
+    result = {**saved_json(stored), "version": stored.version}
+    answer(result, f"Saved in {saved_words(stored)}: {stored.version} entries", as_json=json)
 
 
 @app.command("export")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
@@ -16,13 +17,14 @@ if TYPE_CHECKING:
     from tankside.services.differential import DifferentialAnswer
     from tankside.services.differential_case import CaseDifferentialAnswer
 
-Case = Annotated[str | None, typer.Argument(metavar="CASE", help="the case file")]
+Case = Annotated[str | None, typer.Argument(metavar="CASE", help=CASE_HELP)]
 Findings = Annotated[
     str | None,
     typer.Option(metavar="FILE", help='a JSON file {"findings": {finding: answer or [answers]}}'),
 ]
 Idea = Annotated[
-    str | None, typer.Option("--own-idea", help="your own first idea, kept in the case first")
+    str | None,
+    typer.Option("--own-idea", help="your own first idea, by code or name, kept in the case first"),
 ]
 NoIdea = Annotated[bool, typer.Option("--no-own-idea", help="do not ask for your own first idea")]
 Cannot = Annotated[list[str] | None, typer.Option(help="a finding that cannot be looked at here")]
@@ -123,7 +125,7 @@ def _from_case(
     of_case = differential_of(path, system=system, seed=seed, cannot=cannot)
     if idea is None and not quiet and not of_case.own_idea and sys.stdin.isatty():
         print(_early_text(of_case.differential))
-        idea = input("Your own first idea (identifier, or Enter to go on): ").strip() or None
+        idea = input("Your own first idea (code or name, or Enter to go on): ").strip() or None
     if idea is None:
         return of_case
     write_own_idea(path, idea, shown_by=IDEA_SHOWN_BY, by=who_types())

@@ -8,12 +8,13 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.terminal.progress import teller
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
-    case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
+    case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     choose: Annotated[
         int | None, typer.Option(help="write course K of the comparison into the case")
     ] = None,

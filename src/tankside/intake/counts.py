@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from tankside.case import CaseView
 from tankside.case.done import Death
+from tankside.course.actions import look_for
 from tankside.follow import DayLooked, GroupCount
 from tankside.intake.parasite_looks import ParasiteLook, ParasiteLooks
 from tankside.lifecycle import HostGroup, Sighting
@@ -13,8 +14,8 @@ from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
 
 WORST = "worst"
-BY_EYE = "eye"
-ON_THE_WORST = "spots on the worst fish"
+DUST = "dust"
+"""What a parasite is seen by that is too fine to count on a fish."""
 
 
 def sightings(
@@ -32,7 +33,7 @@ def sightings(
     """
     counted = (_sighting(seen.view, look, groups, zero) for look in seen.looks)
     sighted = [sighting for sighting in counted if sighting is not None]
-    deaths = _deaths(seen.view.deaths, groups, zero)
+    deaths = _deaths(seen.view.deaths_by_group, groups, zero)
     return tuple(sorted([*sighted, *deaths], key=lambda sighting: sighting.hour))
 
 
@@ -50,8 +51,8 @@ def counted_words(seen: ParasiteLooks, seen_by: str) -> str:
     """
     made = {look.entry_id: look for look in seen.looks if look.counted}
     counts = [count for count in seen.view.counts if count.id in made]
-    if not counts:
-        return ON_THE_WORST if seen_by == BY_EYE else "parasites in a scrape or clip of a live fish"
+    if not counts or seen_by == DUST:
+        return look_for(seen_by)
     latest = max(counts, key=lambda count: (count.moment.utc, count.id))
     what = latest.what.replace("_", " ")
     if made[latest.id].by_eye:
@@ -140,17 +141,14 @@ def _sighting(
 
 
 def _deaths(deaths: Iterable[Death], groups: tuple[HostGroup, ...], zero: Moment) -> list[Sighting]:
-    """Return deaths by group since the day before; a death of an unnamed fish is left out."""
+    """Return deaths by group since the day before; those of no fish it meets are left out."""
     ids = {group.id for group in groups}
-    sightings_of_deaths = []
+    dead: dict[tuple[int, str], int] = {}
     for death in deaths:
-        if death.group not in ids:
-            continue
-        hour = round(hours_between(zero, death.moment))
-        sightings_of_deaths.append(
-            Sighting(
-                max(hour, 0), str(death.group), "deaths", (float(death.number),), "each", 1,
-                max(hour - HOURS_PER_DAY, 0),
-            )
-        )  # fmt: skip
-    return sightings_of_deaths
+        if death.group in ids:
+            at = (max(round(hours_between(zero, death.moment)), 0), str(death.group))
+            dead[at] = dead.get(at, 0) + death.number
+    return [
+        Sighting(hour, group, "deaths", (float(number),), "each", 1, max(hour - HOURS_PER_DAY, 0))
+        for (hour, group), number in dead.items()
+    ]

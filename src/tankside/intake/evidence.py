@@ -15,6 +15,7 @@ from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
 from tankside.diagnose.context import sample_weight
 from tankside.intake.counted import counts_as_looks
+from tankside.intake.death_curve import death_answers, the_worse
 from tankside.intake.event_words import event_answer
 from tankside.intake.fish_kinds import affected_groups, kinds_of
 from tankside.intake.one_water import in_one_water
@@ -58,7 +59,8 @@ def evidence(
     looks = looks_standing(view, facts, knowledge)
     answered = {name: combined(of_one, facts.findings[name]) for name, of_one in looks.items()}
     derived = _derived(view, here.systems, facts, words, hosts)
-    answers: Answers = {**derived, **_spots(view, facts, knowledge), **answered}
+    derived |= _spots(view, facts, knowledge)
+    answers: Answers = {**derived, **answered, **the_worse(derived, answered)}
     kept = {name: some for name, some in answers.items() if name in facts.findings and some}
     remembered = frozenset(
         name for name in ("new_fish", "recent_event", "source_outdoor") if name in kept
@@ -115,7 +117,7 @@ def _derived(
     answers: Answers = {
         "new_fish": _new_fish(view, words),
         "recent_event": _event(view, words, facts),
-        "mortality": _mortality(view),
+        **death_answers(view),
         **_host_groups(view, words, hosts, water),
         **kinds_of(view, facts, hosts),
     }
@@ -190,25 +192,6 @@ def _event(view: CaseView, words: CaseWords, facts: DiagnosisFacts) -> frozenset
             changes |= {answer} if answer else set()
     named = changes - {"none"}
     return frozenset(named if named or unread else changes)
-
-
-def _mortality(view: CaseView) -> frozenset[str]:
-    """Return the pattern of the deaths recorded by day."""
-    if not view.deaths:
-        return frozenset()
-    by_day: dict[object, int] = {}
-    for death in view.deaths:
-        by_day[death.moment.day] = by_day.get(death.moment.day, 0) + death.number
-    total = sum(by_day.values())
-    if not total:
-        return frozenset(("none",))
-    stock = sum((g.alive or 0) + g.deaths for g in view.stock.values() if g.living == "fish")
-    if max(by_day.values()) * 2 > max(stock, 1):
-        return frozenset(("mass_24h",))
-    days = [by_day[day] for day in sorted(by_day, key=str)]
-    if len(days) > 2 and days[-1] > days[-2] > days[-3]:
-        return frozenset(("rising_daily",))
-    return frozenset(("few",))
 
 
 def _spots(view: CaseView, facts: DiagnosisFacts, knowledge: Knowledge) -> Answers:

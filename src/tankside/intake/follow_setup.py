@@ -10,6 +10,7 @@ from math import ceil
 
 from tankside import library
 from tankside.case import CaseView
+from tankside.claims.organism import Organism
 from tankside.course import Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
@@ -19,7 +20,7 @@ from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.chosen_course import Chosen, chosen
-from tankside.intake.counts import group_counts, sightings
+from tankside.intake.counts import DUST, group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.course_steps import FollowedSteps
@@ -30,6 +31,7 @@ from tankside.intake.parasite_looks import ParasiteLooks
 from tankside.intake.titrated_course import by_readings
 from tankside.intake.trial_setup import looks_of, parasite_meant, set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
+from tankside.lifecycle.results.observation_model import EYE
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
@@ -105,7 +107,7 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         work=zero,
     )
     looked = looks_of(case, parasite)
-    seen = tuple(s for s in sightings(looked, case.hosts, zero) if s.hour <= now_h)
+    seen = _countable(trial.organism, sightings(looked, case.hosts, zero), now_h)
     past, rescheduled = _course_as_done(case, picked, now_h)
     logged = () if picked is not None else _logged(case, None, ())
     counts = group_counts(looked, case.hosts, begun)
@@ -115,6 +117,15 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         trial.situation.stage_durations, past, rescheduled,
         "no course" if picked is None else picked.name, starts, stands, logged,
     )  # fmt: skip
+
+
+def _countable(organism: Organism, seen: tuple[Sighting, ...], now_h: int) -> tuple[Sighting, ...]:
+    """Return the sightings up to now that say a number: dust by eye says where it is, no number."""
+    return tuple(
+        sighting
+        for sighting in seen
+        if sighting.hour <= now_h and not (organism.seen_by == DUST and sighting.how == EYE)
+    )
 
 
 def _zero(view: CaseView, picked: Chosen | None, counted: Sequence[Moment]) -> Moment:

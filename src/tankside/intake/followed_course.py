@@ -17,6 +17,7 @@ from tankside.intake.claim_snapshot import changed
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.law import law_lines
 from tankside.intake.lived_course import LivedCourse
+from tankside.intake.looks_asked import asked_as_seen
 from tankside.intake.new_water import stops_of_new_water
 from tankside.intake.step_names import names_of_steps
 from tankside.present.clock import CaseClock
@@ -83,7 +84,7 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
         for system in case.systems
     )
     case = replace(case, systems=waters)
-    lived = case.lived(upto[-1].course)
+    lived = asked_as_seen(case, case.lived(upto[-1].course), picked.starts)
     made = course.run(waters, case.stock, lived, facts, picked.labels)
     stops = stops_of_new_water(waters, lived)
     made = replace(made, safety=(*stops, *made.safety))

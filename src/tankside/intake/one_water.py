@@ -69,6 +69,9 @@ def in_one_water(view: CaseView, named: str | None = None) -> OneWater:
         wet_mounts=tuple(x for x in view.wet_mounts if here.holds(x.group, x.system, x.moment)),
         counts=tuple(x for x in view.counts if here.holds(x.group, x.system, x.moment)),
         deaths=tuple(x for x in view.deaths if here.holds(x.group, x.system, x.moment)),
+        deaths_by_group=tuple(
+            x for x in view.deaths_by_group if here.holds(x.group, x.system, x.moment)
+        ),
         events=tuple(x for x in view.events if x.system is None or x.system in parts),
     )
     left_out = sum(

@@ -62,6 +62,15 @@ class ParasiteLook:
         return bool(self.number or self.mean or self.carrying)
 
     @property
+    def amount(self) -> float:
+        """What it shows: a number, a mean, or the share of fish that carry any."""
+        if self.number is not None:
+            return float(self.number)
+        if self.mean is not None:
+            return self.mean
+        return (self.carrying or 0) / (self.examined or 1)
+
+    @property
     def by_eye(self) -> bool:
         """Whether whole fish were looked at, by eye or on a photo; else a slide."""
         return self.method in EYES

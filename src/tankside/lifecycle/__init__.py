@@ -8,6 +8,7 @@ made at the tank are in each, ``stage_durations`` gives the dates that print sup
 from tankside.lifecycle.inputs.claim_sampling import draw
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.compiling import compile_life_cycle as compile
+from tankside.lifecycle.inputs.printed_tail import PrintedTail, printed_tail
 from tankside.lifecycle.inputs.stage_durations import (
     StageDurations,
     residence_days,
@@ -29,6 +30,7 @@ __all__ = [
     "HostGroup",
     "InitialState",
     "OfTwenty",
+    "PrintedTail",
     "Range",
     "Sighting",
     "StageDurations",
@@ -40,6 +42,7 @@ __all__ = [
     "of_twenty",
     "opposite",
     "prepare",
+    "printed_tail",
     "residence_days",
     "run",
     "stage_durations",

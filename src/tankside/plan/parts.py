@@ -17,6 +17,7 @@ from tankside.course.actions import (
     UltraViolet,
     Warm,
     WaterChange,
+    look_for,
     removal,
     salt_steps,
 )
@@ -27,7 +28,6 @@ from tankside.plan.situation import Situation, Substance
 from tankside.plan.timing import evenings
 from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
 
-SPOTS = "spots on the worst fish"
 WATER_TESTS = ("temperature", "ammonia", "nitrite")
 
 
@@ -175,7 +175,7 @@ def checks(situation: Situation, days: int, levers: Levers, body: str) -> Candid
     for day in range(start + every, days, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
         counts += [
-            Count(hour, body, group, situation.counted or SPOTS)
+            Count(hour, body, group, situation.counted or look_for("spots"))
             for group in (situation.watched or situation.fish)[:1]
         ]
         counts.append(TakeReading(hour, body, WATER_TESTS))

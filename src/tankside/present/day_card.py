@@ -12,7 +12,7 @@ from datetime import date, time, timedelta
 from types import MappingProxyType
 
 from tankside.course import CourseRun, DayLine
-from tankside.course.actions import Carbon, Count, StrengthTest, TakeReading, UltraViolet
+from tankside.course.actions import WRITTEN, Carbon, Count, StrengthTest, TakeReading, UltraViolet
 from tankside.present.clock import CaseClock
 from tankside.present.handling import NO_LAW, Handling, handling_of
 from tankside.present.words import EXAMPLE_MARK
@@ -271,7 +271,10 @@ def _blanks(run: CourseRun, line: DayLine, units: Mapping[str, str]) -> tuple[st
         return (f"{action.reads} {BLANK} {action.unit}",)
     if isinstance(action, TakeReading):
         return tuple(f"{name} {_blank(units.get(name, ''))}" for name in action.names)
-    return (BLANK,) * 3 if isinstance(action, Count) else ()
+    if isinstance(action, Count):
+        lines = WRITTEN.get(action.what, ())
+        return tuple(line.replace("{}", BLANK) for line in lines) or (BLANK,) * 3
+    return ()
 
 
 def _blank(unit: str) -> str:

@@ -14,6 +14,9 @@ from tankside.present.table import Table
 from tankside.quantity.dates import entry_moment_words
 from tankside.report.case_text import entry_text, looked_text
 
+BY_NUMBER = "by how many of each were left; correct the entry when the keeper knows which"
+NO_GROUP = "counted for no group, since nobody knows how many there were; ask which"
+
 
 def finding_block(view: CaseView) -> tuple[Words, ...]:
     """Return every answer that stands, of each fish and site."""
@@ -46,7 +49,25 @@ def count_and_death_blocks(view: CaseView) -> tuple[Block, ...]:
     return (
         *_rows(view, "Counts", "count", view.counts),
         *_rows(view, "Deaths", "dead", view.deaths),
+        *_spread(view),
     )
+
+
+def _spread(view: CaseView) -> tuple[Words, ...]:
+    """Say to which groups a death that named none was counted, and how it was decided."""
+    lines = []
+    for death in view.deaths:
+        if death.group is not None or not death.number or len(view.stock) < 2:
+            continue
+        parts = [d for d in view.deaths_by_group if d.id == death.id and d.group is not None]
+        counted = ", ".join(
+            f"{part.number} {view.stock[part.group].description.name}"
+            for part in parts
+            if part.group is not None and part.group in view.stock
+        )
+        kept = f"counted as {counted}, {BY_NUMBER}" if counted else NO_GROUP
+        lines.append(f"no. {death.id}: {kept}")
+    return (Words("Deaths of no named group", tuple(lines), "ASK"),) if lines else ()
 
 
 def done_block(view: CaseView) -> tuple[Block, ...]:

@@ -13,7 +13,8 @@ from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
-from tankside.records.case_file import StoredCase, append_entries, read_case
+from tankside.records.case_store import append_entries, read_case
+from tankside.records.stored_case import StoredCase
 from tankside.services.cases import Added, bytes_of, door_of, first_refused, number_on
 
 Filed = tuple[int, Fields]
@@ -47,7 +48,7 @@ def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by:
     lines: list[int] = []
     entries = list(stored.entries)
     for line, fields in filed:
-        standing = StoredCase(stored.path, tuple(entries), stored.digest)
+        standing = StoredCase(stored.reference, tuple(entries), stored.digest)
         try:
             made = number_on(standing, [fields], by)
         except Mistake as fault:

@@ -24,8 +24,9 @@ from tankside.intake.finding_words import completed
 from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
-from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
+from tankside.records.case_store import append_entries, create_case, read_case
+from tankside.records.stored_case import StoredCase
 from tankside.services.dose_case import refuse_unfit
 
 _MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
@@ -172,7 +173,16 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
     Raises:
         BadInput: with the line number of the first broken line; nothing is imported.
     """
-    entries = decode(bytes_of(check_case_path(source)))
+    return create_case(target, checked_entries(bytes_of(check_case_path(source))))
+
+
+def checked_entries(data: bytes) -> tuple[Entry, ...]:
+    """Read the bytes of a case file and check every entry as if it were typed now.
+
+    Raises:
+        BadInput: with the line number of the first broken line.
+    """
+    entries = decode(data)
     now = clock.now()
     for line, entry in enumerate(entries, 2):
         try:
@@ -182,7 +192,7 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
         except Mistake as fault:
             raise at_line(line, fault) from None
     first_refused(entries, line_of=lambda index: index + 2)
-    return create_case(target, entries)
+    return entries
 
 
 def bytes_of(path: Path) -> bytes:
@@ -215,7 +225,9 @@ def export_to(path: str | Path, target: str | Path) -> Path:
         BadInput: E-PATH-01 to E-PATH-03.
         CouldNotSave: the disk refused; nothing was written.
     """
-    return create_case(target, read_case(path).entries).path
+    place = check_case_path(target)
+    create_case(place, read_case(path).entries)
+    return place
 
 
 def first_refused(

@@ -11,13 +11,14 @@ from tankside.case.view import AnswerView
 from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
+from tankside.intake.condition_names import KIND, conditions_named
 from tankside.intake.evidence import evidence, looks_standing, not_in_the_list
 from tankside.intake.one_water import OneWater, in_one_water
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.to_be_asked import to_be_asked
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import add_fields
 from tankside.services.differential import DifferentialAnswer, differential
 
@@ -115,21 +116,22 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
 
     Args:
         path: the case file.
-        condition: id of a condition of the list.
+        condition: a condition of the list, by its code or its name.
         shown_by: what the entry says of where it comes from.
         by: who writes it.
 
     Raises:
-        BadInput: E-COND-01 the condition is not in the list.
+        BadInput: E-COND-01 the condition is not in the list; E-WORD-02 several are called so.
         CouldNotSave: the disk refused.
     """
+    named = conditions_named([{"kind": KIND, "condition": condition}])
+    typed, condition = condition, str(named[0]["condition"]).upper()
     listed = (*(n for n, c in load_diagnosis().conditions.items() if not c.outside), OUTSIDE)
-    condition = condition.upper()
     if condition not in listed:
         raise BadInput(
             "E-COND-01",
             "This condition is not in the list.",
-            given=condition,
+            given=typed,
             needed=f"one of {', '.join(listed)}",
             next_step="Use NOT_IN_LIST for any other cause.",
             field="own-idea",
@@ -140,8 +142,9 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
         path,
         [
             {
-                "kind": "diagnosis_confirmed",
+                "kind": KIND,
                 "occurred_at": last.text,
+                "day_only": last.day_only,
                 "condition": condition,
                 "state": SUSPECTED,
                 "shown_by": shown_by,

@@ -79,6 +79,8 @@ class FollowAnswer:
         clean_look: the latest look; None when it was not clean, or nobody looked.
         decided: advice and reasons.
         next_check: day of the next look.
+        look: what is to be looked at then.
+        looked: whether anybody has looked at fish at all.
         rescheduled: new hours of the steps ahead after one was missed or done twice.
         course_as_done: the course as it was lived.
         now_h: hour at which it was asked, since the first count or the course.
@@ -99,6 +101,8 @@ class FollowAnswer:
     clean_look: LatestCleanLook | None
     decided: Decided
     next_check: date
+    look: str
+    looked: bool
     rescheduled: Rescheduled | None
     course_as_done: CourseAsDone | None
     now_h: int

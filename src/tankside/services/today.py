@@ -17,6 +17,7 @@ from tankside.intake import clock
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
+from tankside.intake.plan_ended import plan_ended_by
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.species import stand_ins
 from tankside.intake.unanswered import OpenStep, open_moves, open_steps
@@ -24,12 +25,8 @@ from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
-from tankside.records.case_file import StoredCase, read_case
-
-ENDS_THE_PLAN = frozenset({"stop", "end", "change", "wait"})
-"""Decisions after which the steps of the plan before them are not done."""
-KEEPS_THE_PLAN = frozenset({"start", "go_on", "extend"})
-"""Decisions that take one of those back."""
+from tankside.records.case_store import read_case
+from tankside.records.stored_case import StoredCase
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,17 +188,8 @@ def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
     return CardStanding(
         last if _present_day(followed) > last else None,
         clock.now() > holds_until,
-        _plan_ended_by(stored.view().decisions, followed.chosen.entry),
+        plan_ended_by(stored.view().decisions, followed.chosen.entry),
     )
-
-
-def _plan_ended_by(decisions: tuple[Decision, ...], chosen_entry: int) -> Decision | None:
-    """Return the decision that ended a plan, unless a later one took it up again."""
-    after = [
-        d for d in decisions if d.id > chosen_entry and d.what in ENDS_THE_PLAN | KEEPS_THE_PLAN
-    ]
-    latest = max(after, key=lambda d: d.id, default=None)
-    return latest if latest is not None and latest.what in ENDS_THE_PLAN else None
 
 
 def _weighs(followed: Running, day: date) -> bool:
