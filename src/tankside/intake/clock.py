@@ -33,3 +33,10 @@ def now() -> datetime:
             field=VARIABLE,
         )
     return moment
+
+
+def zone_here() -> str:
+    """Return the IANA zone that this machine keeps, ``UTC`` where it does not say."""
+    from babel.localtime import get_localzone
+
+    return getattr(get_localzone(), "key", "UTC")
