@@ -7,6 +7,7 @@ The goals are those set for the development cases before this ranking was writte
 from __future__ import annotations
 
 from collections.abc import Mapping
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,15 @@ PARASITES = {
     "ciliate", "dinoflagellate", "flagellate", "monogenean", "crustacean", "digenean",
     "microsporidian", "myxozoan",
 }  # fmt: skip
+
+
+FROZEN = "cea2fb14eb5866fb531aad6d2e180db0bc28043883b407a43c460fb8859a6397"
+"""Of the cases that were coded and frozen before they were first ranked."""
+
+
+def test_the_frozen_cases_are_as_they_were_frozen(golden: Path) -> None:
+    data = (golden / "vignettes_frozen.json").read_bytes()
+    assert sha256(data).hexdigest() == FROZEN
 
 
 @pytest.fixture(scope="module")
@@ -211,3 +221,15 @@ def test_every_dangerous_cause_stays_in_view_of_generated_cases(tables: Tables) 
     for name, condition in tables.facts.conditions.items():
         if condition.cannot_miss:
             assert share_in_view(tables, name, 2000) >= 0.95, name
+
+
+def test_the_frozen_cases_keep_the_places_they_had_when_first_ranked(
+    tables: Tables, golden: Path
+) -> None:
+    """A guard against losing ground; the figures themselves stand in docs/differential.md."""
+    frozen = read_vignettes(golden / "vignettes_frozen.json", tables.facts)
+    listed = [case for case in frozen if "NOT_IN_LIST" not in case.confirmed]
+    scores = score(tables, listed, lambda case: case.evidence)
+    assert len(frozen) == 70
+    assert scores.top1.count >= 36
+    assert scores.top3_any.count >= 40
