@@ -13,7 +13,18 @@ from tankside.errors import BadInput, Mistake, NotPossible
 from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
-from tankside.web.pages import case, cases, day, emergency, enter, new_case, start, static
+from tankside.web.pages import (
+    case,
+    cases,
+    day,
+    emergency,
+    enter,
+    new_case,
+    plans,
+    start,
+    static,
+    steps,
+)
 from tankside.web.pages.refused import NOT_THERE, status_of
 from tankside.web.render import case_url, environment, html
 from tankside.web.sent_forms import SentForms
@@ -35,7 +46,7 @@ def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
     app.state.sent_forms = SentForms()
     app.state.entrance = entrance
     app.state.by = by
-    for page in (start, cases, new_case, day, enter, case, emergency, static):
+    for page in (start, cases, new_case, day, enter, steps, plans, case, emergency, static):
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)

@@ -48,6 +48,15 @@ class PageContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
+class PlansContext(PageContext):
+    """The comparison of courses; ``state`` is the digest of the case it was made for."""
+
+    template = "plans.html"
+    names: Sequence[str]
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
 class DayContext(CaseContext):
     """The page of the day card."""
 
