@@ -12,12 +12,16 @@ from tankside.course import Course
 from tankside.course.actions import Air, Carbon, Count, Siphon, TakeReading, salt_steps
 from tankside.course.actions.action import Action
 from tankside.demo import script
+from tankside.errors import NotPossible
 from tankside.intake.course_codec import encode_course
 from tankside.intake.labels import read_labels
 from tankside.present.blocks import Words
+from tankside.report.page_plans import ComparedCourses
 from tankside.services import cases
 from tankside.web.app import create_app
+from tankside.web.entrance import Entrance
 from tankside.web.pages import case as case_pages
+from tankside.web.pages import plans as plan_pages
 
 PORT = 8765
 BASE = f"http://127.0.0.1:{PORT}"
@@ -87,9 +91,28 @@ def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
     done = (Words("What is left", ("worked out",)),)
     monkeypatch.setattr(case_pages, "follow_blocks", lambda _: done)
     monkeypatch.setattr(case_pages, "forecast_blocks", lambda _: done)
-    monkeypatch.setattr(case_pages, "compare_courses", lambda _: done)
+    refused = NotPossible(
+        "E-PLAN-02",
+        "No fish.",
+        given="no fish",
+        needed="fish",
+        next_step="Say who lives there.",
+        field="stock",
+    )
+    monkeypatch.setattr(plan_pages, "compare_courses", lambda _: ComparedCourses(None, refused))
+
+
+def served(folder: Path, *, raises: bool = False) -> TestClient:
+    """Return a client that has come in by the printed address, as a browser does."""
+    entrance = Entrance(PORT)
+    client = TestClient(
+        create_app(folder, entrance, "test"), base_url=BASE, raise_server_exceptions=raises
+    )
+    client.headers["origin"] = BASE
+    client.cookies.set(entrance.cookie, entrance.word)
+    return client
 
 
 @pytest.fixture(scope="session")
 def client(folder: Path) -> TestClient:
-    return TestClient(create_app(folder, PORT), base_url=BASE, raise_server_exceptions=False)
+    return served(folder)

@@ -17,7 +17,7 @@ from tankside.case.reader import Input
 from tankside.case.typed_entry import named_kind
 from tankside.case.typed_value import Typed
 from tankside.errors import Mistake
-from tankside.report.entry_form_words import ASKED_FIRST, INSTEAD, TITLES
+from tankside.report.entry_form_words import ASKED_FIRST, INSTEAD, LABELS, TITLES
 
 VALUE, UNIT, NAME, SAID, ALONE = "w.", "u.", "k.", "v.", "alone"
 OPENED = "opened"
@@ -167,7 +167,8 @@ def _texts(field: FormField, sent: Sent) -> list[str]:
     unit = (_filled(sent, UNIT + field.name) or [""])[0]
     if unit in field.instead:
         return [unit]
-    return [f"{value} {unit}" if _bare(value) and unit != "pH" else value for value in values]
+    return [f"{value} {unit}" if unit and unit != "pH" and _bare(value) else value
+            for value in values]
 
 
 def _bare(value: str) -> bool:
@@ -204,7 +205,7 @@ def _shown(field: FormField, sent: Sent, mistake: Mistake | None) -> ShownField:
     key = ALONE if not field.name else VALUE + field.name
     shown = ShownField(
         key=key,
-        label=field.label,
+        label=LABELS.get(field.label, field.label),
         hint=field.help,
         example=field.example,
         look=_look(field),
@@ -237,7 +238,8 @@ def _units(field: FormField) -> tuple[tuple[str, str], ...]:
     if field.input is not Input.AMOUNT:
         return ()
     instead = tuple((word, INSTEAD[word]) for word in field.instead)
-    return (*((unit, unit) for unit in field.units), *instead)
+    unsaid = (("", "which unit?"),) if any(" as " in unit for unit in field.units) else ()
+    return (*unsaid, *((unit, unit) for unit in field.units), *instead)
 
 
 def _name_of(key: str) -> str:

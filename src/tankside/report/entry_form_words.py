@@ -60,3 +60,6 @@ INSTEAD: Mapping[str, str] = {
     "none": "none",
 }
 """What may stand in place of a value, in words."""
+
+LABELS: Mapping[str, str] = {"ph": "pH", "uv": "UV lamp", "co2": "carbon dioxide added"}
+"""Labels that are not the name of the field in plain letters."""

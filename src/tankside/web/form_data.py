@@ -40,7 +40,6 @@ async def filled_in(request: Request) -> Filled:
                 given=f"{len(value)} letters in one field",
                 needed=f"at most {LONGEST_TEXT} letters",
                 next_step="Shorten it; nothing was saved.",
-                field=name,
             )
         # Browsers send line ends as two characters, whatever was typed.
         filled.setdefault(name, []).append(value.replace("\r\n", "\n"))

@@ -24,7 +24,8 @@ SECURITY_HEADERS = {
     "img-src 'self' blob:; connect-src 'self'; form-action 'self'; base-uri 'none'; "
     "object-src 'none'; frame-ancestors 'none'",
     "x-content-type-options": "nosniff",
-    "referrer-policy": "no-referrer",
+    # Not "no-referrer": a form would then be sent without the origin that is checked here.
+    "referrer-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
