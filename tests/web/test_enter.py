@@ -26,8 +26,11 @@ TYPED: dict[str, tuple[dict[str, object], tuple[str, ...]]] = {
                "w.quarantined": "no"},
               ("name=platy", "count=3", "length=4 cm", "quarantined=no")),
     "system": ({"w.inside_length": "60", "u.inside_length": "cm", "w.id": "spare",
+                "w.inside_width": "30", "u.inside_width": "cm", "w.water_height": "300",
+                "u.water_height": "mm",
                 "w.takes_away": ["2 L gravel", "1 L wood", "", ""], "w.carbon": "?"},
-               ("system=spare", "inside-length=60 cm", "takes-away=2 L gravel",
+               ("id=spare", "inside-length=60 cm", "inside-width=30 cm",
+                "water-height=300 mm", "takes-away=2 L gravel",
                 "takes-away=1 L wood", "carbon=?")),
     "finding": ({"k.0": "flashing", "v.0": "frequent", "k.1": "fin-edge", "v.1": "none"},
                 ("flashing=frequent", "fin_edge=none")),
@@ -40,7 +43,7 @@ TYPED: dict[str, tuple[dict[str, object], tuple[str, ...]]] = {
 
 
 @pytest.fixture
-def own(folder: Path, tmp_path: Path) -> tuple[TestClient, Path]:
+def copied(folder: Path, tmp_path: Path) -> tuple[TestClient, Path]:
     shutil.copy(folder / FILE, tmp_path / FILE)
     return served(tmp_path), tmp_path / FILE
 
@@ -51,9 +54,9 @@ def last(path: Path, number: int) -> list[Entry]:
 
 @pytest.mark.parametrize("word", TYPED)
 def test_a_form_makes_the_entry_that_the_same_words_typed_make(
-    own: tuple[TestClient, Path], tmp_path: Path, word: str
+    copied: tuple[TestClient, Path], tmp_path: Path, word: str
 ) -> None:
-    client, path = own
+    client, path = copied
     typed_into = tmp_path / "typed.jsonl"
     shutil.copy(path, typed_into)
     before = read_case(path).version
@@ -83,9 +86,9 @@ def test_every_word_that_can_be_typed_stands_in_a_form() -> None:
 
 
 def test_a_refused_form_keeps_what_was_filled_in_and_marks_the_field(
-    own: tuple[TestClient, Path],
+    copied: tuple[TestClient, Path],
 ) -> None:
-    client, path = own
+    client, path = copied
     before = path.read_bytes()
     sent = {"w.temperature": "25,5", "u.temperature": "F", "w.kit": HOSTILE, "w.dawn": "yes"}
     answer = client.post(f"{BASE}/enter/water", data=sent)
@@ -101,17 +104,17 @@ def test_a_refused_form_keeps_what_was_filled_in_and_marks_the_field(
 
 
 def test_a_number_whose_unit_could_mean_two_things_needs_its_unit(
-    own: tuple[TestClient, Path],
+    copied: tuple[TestClient, Path],
 ) -> None:
-    client, path = own
+    client, path = copied
     before = path.read_bytes()
     answer = client.post(f"{BASE}/enter/water", data={"w.nitrite": "2.6", "u.nitrite": ""})
     assert answer.status_code == 422
     assert path.read_bytes() == before
 
 
-def test_a_second_click_saves_nothing_more(own: tuple[TestClient, Path]) -> None:
-    client, path = own
+def test_a_second_click_saves_nothing_more(copied: tuple[TestClient, Path]) -> None:
+    client, path = copied
     page = client.get(f"{BASE}/enter/note").text
     shown = re.search(r'name="form" value="([^"]+)"', page)
     assert shown
@@ -125,8 +128,8 @@ def test_a_second_click_saves_nothing_more(own: tuple[TestClient, Path]) -> None
 
 @pytest.mark.parametrize("onward", ["//evil.example", "https://evil.example", "../../x", "a b",
                                     "day/../../../x", "\\evil"])  # fmt: skip
-def test_a_form_never_leads_out_of_its_case(own: tuple[TestClient, Path], onward: str) -> None:
-    client, _ = own
+def test_a_form_never_leads_out_of_its_case(copied: tuple[TestClient, Path], onward: str) -> None:
+    client, _ = copied
     sent = {"w.text": "x", "onward": onward}
     answer = client.post(f"{BASE}/enter/note", data=sent, follow_redirects=False)
     assert answer.headers["location"].startswith(f"{BASE}/story?")

@@ -17,7 +17,7 @@ DAY = f"/case/{FILE}/day/2026-03-18"
 
 
 @pytest.fixture
-def own(folder: Path, tmp_path: Path) -> tuple[TestClient, Path]:
+def copied(folder: Path, tmp_path: Path) -> tuple[TestClient, Path]:
     shutil.copy(folder / FILE, tmp_path / FILE)
     return served(tmp_path), tmp_path / FILE
 
@@ -30,8 +30,8 @@ def answer(client: TestClient, step: str, way: str = "answer", **sent: str) -> i
     return reply.status_code
 
 
-def test_a_tick_is_an_entry_with_the_name_of_its_step(own: tuple[TestClient, Path]) -> None:
-    client, path = own
+def test_a_tick_is_an_entry_with_the_name_of_its_step(copied: tuple[TestClient, Path]) -> None:
+    client, path = copied
     assert answer(client, "A0-1", state="done") == 303
     entry = read_case(path).entries[-1]
     assert isinstance(entry, ActionDone)
@@ -41,8 +41,8 @@ def test_a_tick_is_an_entry_with_the_name_of_its_step(own: tuple[TestClient, Pat
     assert 'aria-label="Done: A0-1"' not in page
 
 
-def test_a_wrong_tick_is_taken_back_and_both_stand(own: tuple[TestClient, Path]) -> None:
-    client, path = own
+def test_a_wrong_tick_is_taken_back_and_both_stand(copied: tuple[TestClient, Path]) -> None:
+    client, path = copied
     answer(client, "A0-1", state="done")
     ticked = read_case(path).version
     assert answer(client, "A0-1", "take-back") == 303
@@ -51,8 +51,8 @@ def test_a_wrong_tick_is_taken_back_and_both_stand(own: tuple[TestClient, Path])
     assert 'aria-label="Done: A0-1"' in client.get(DAY).text
 
 
-def test_another_amount_and_not_done_carry_what_was_said(own: tuple[TestClient, Path]) -> None:
-    client, path = own
+def test_another_amount_and_not_done_carry_what_was_said(copied: tuple[TestClient, Path]) -> None:
+    client, path = copied
     salt = "A0-3"
     assert answer(client, salt, state="other_amount", amount="60", unit="g") == 303
     entry = read_case(path).entries[-1]
@@ -70,16 +70,16 @@ def test_another_amount_and_not_done_carry_what_was_said(own: tuple[TestClient, 
     ("A0-1", "answer", "erased"), ("A0-3", "answer", "other_amount"),
 ])  # fmt: skip
 def test_what_cannot_be_answered_is_refused_and_nothing_is_saved(
-    own: tuple[TestClient, Path], step: str, way: str, state: str
+    copied: tuple[TestClient, Path], step: str, way: str, state: str
 ) -> None:
-    client, path = own
+    client, path = copied
     before = path.read_bytes()
     assert answer(client, step, way, state=state) in (404, 422)
     assert path.read_bytes() == before
 
 
-def test_a_step_answered_twice_is_refused(own: tuple[TestClient, Path]) -> None:
-    client, path = own
+def test_a_step_answered_twice_is_refused(copied: tuple[TestClient, Path]) -> None:
+    client, path = copied
     answer(client, "A0-1", state="done")
     after = path.read_bytes()
     assert answer(client, "A0-1", state="done") == 422

@@ -167,8 +167,9 @@ def _texts(field: FormField, sent: Sent) -> list[str]:
     unit = (_filled(sent, UNIT + field.name) or [""])[0]
     if unit in field.instead:
         return [unit]
-    return [f"{value} {unit}" if unit and unit != "pH" and _bare(value) else value
-            for value in values]
+    return [
+        f"{value} {unit}" if unit and unit != "pH" and _bare(value) else value for value in values
+    ]
 
 
 def _bare(value: str) -> bool:
