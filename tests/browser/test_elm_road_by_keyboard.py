@@ -60,8 +60,10 @@ def test_a_case_is_told_from_call_to_day_card(desk: Visit) -> None:
           label="216|L", carbon="=yes", tap="=none")  # fmt: skip
     for name, count, length in (("cardinal tetra", "12", "3"), ("clown loach", "2", "9")):
         enter(desk, "stock", name=name, count=count, length=f"{length}|cm")
-    enter(desk, "water", temperature="25.5|C", ph="7.4", ammonia="0.3|mg/L as N", nitrite="0|mg/L as N",
-          oxygen="7.2|mg/L")  # fmt: skip
+    enter(
+        desk, "water", temperature="25.5|C", ph="7.4", ammonia="0.3|mg/L as N",
+        nitrite="0|mg/L as N", oxygen="7.2|mg/L",
+    )  # fmt: skip
     look(desk, "finding", {"flashing": "frequent", "spot_size": "grain", "breathing": "fast"})
     look(
         desk,

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
+from tests.served_pages import served
 
 from tankside import library
 from tankside.course import Course
@@ -18,13 +19,9 @@ from tankside.intake.labels import read_labels
 from tankside.present.blocks import Words
 from tankside.report.page_plans import ComparedCourses
 from tankside.services import cases
-from tankside.web.app import create_app
-from tankside.web.entrance import Entrance
 from tankside.web.pages import case as case_pages
 from tankside.web.pages import plans as plan_pages
 
-PORT = 8765
-BASE = f"http://127.0.0.1:{PORT}"
 FILE = "kiln-lane.jsonl"
 PRESENT = "2026-03-18T18:30+00:00"
 HOSTILE = "<script>alert(1)</script> \"'&{{7*7}} O'Brien Łódź 李"
@@ -102,17 +99,6 @@ def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(plan_pages, "compare_courses", lambda _: ComparedCourses(None, refused))
 
 
-def served(folder: Path, *, raises: bool = False) -> TestClient:
-    """Return a client that has come in by the printed address, as a browser does."""
-    entrance = Entrance(PORT)
-    client = TestClient(
-        create_app(folder, entrance, "test"), base_url=BASE, raise_server_exceptions=raises
-    )
-    client.headers["origin"] = BASE
-    client.cookies.set(entrance.cookie, entrance.word)
-    return client
-
-
 @pytest.fixture(scope="session")
 def client(folder: Path) -> TestClient:
-    return served(folder)
+    return served(folder, raises=False)

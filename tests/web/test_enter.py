@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
+from tests.served_pages import served
 
 from tankside.case.catalogue import CATALOGUE
 from tankside.case.entry import Entry
@@ -15,7 +16,7 @@ from tankside.records.case_file import read_case
 from tankside.report.entry_form import entry_form, kinds_to_enter, typed_from
 from tankside.services import cases
 
-from .conftest import FILE, HOSTILE, served
+from .conftest import FILE, HOSTILE
 
 BASE = f"/case/{FILE}"
 TYPED: dict[str, tuple[dict[str, object], tuple[str, ...]]] = {

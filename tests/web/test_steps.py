@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
+from tests.served_pages import served
 
 from tankside.case.done import ActionDone
 from tankside.records.case_file import read_case
 
-from .conftest import FILE, served
+from .conftest import FILE
 
 DAY = f"/case/{FILE}/day/2026-03-18"
 

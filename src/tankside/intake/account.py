@@ -54,12 +54,16 @@ class Movement:
         entry: number of the entry.
         system: the system into which it went or out of which it came.
         enter: what it does.
+        source: the system that it came from with the water carried over, "" where it did not.
+        pour: what it does to that one and to this.
     """
 
     at_h: float
     entry: int
     system: str
     enter: Callable[[WaterAccount], None]
+    source: str = ""
+    pour: Callable[[WaterAccount, WaterAccount], None] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,7 @@ class ComparedCourses:
 def compare_courses(case: OpenCase) -> ComparedCourses:
     """Compare courses for the case as it stands; takes many seconds, and raises nothing."""
     try:
-        return ComparedCourses(plan(case.stored.path, PlanRequest()))
+        return ComparedCourses(plan(case.stored.reference, PlanRequest()))
     except Mistake as missing:
         return ComparedCourses(None, missing)
 
