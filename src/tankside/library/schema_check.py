@@ -26,7 +26,6 @@ FOLDERS = {
     "water": "water_limit",
     "conditions": "condition",
     "findings": "finding",
-    "care": "care",
 }
 
 

@@ -21,7 +21,6 @@ SUBJECTS: Mapping[str, str] = {
     "practice": "practice",
     "quarantine": "quarantine",
     "water": "water",
-    "care": "care",
     "experiments": "experiment",
 }
 _NUMBERS = ("value", "low", "high")

@@ -21,11 +21,11 @@ class Carbon:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the carbon."""
-        of = ledger.where(self.body).replace(" in ", " of ")
+        del ledger
         text = (
-            f"Put fresh carbon in the filter{of}."
+            "Put fresh carbon in the filter."
             if self.in_water
-            else f"Take the carbon out{of}. Keep it OUT until this card says otherwise."
+            else "Take the carbon out. Keep it OUT until this card says otherwise."
         )
         return Declared((Switched(self.body, Switch.CARBON, float(self.in_water)),), text)
 
@@ -43,8 +43,9 @@ class UltraViolet:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the UV unit."""
+        del ledger
         value = self.turnover_per_h if self.on else 0.0
-        text = f"Turn UV{ledger.where(self.body)} {'on' if self.on else 'off'}."
+        text = "Turn UV on." if self.on else "Turn UV off."
         return Declared((Switched(self.body, Switch.UV, value),), text)
 
 
@@ -61,9 +62,7 @@ class FineFilter:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the fine filter."""
+        del ledger
         value = self.turnover_per_h if self.on else 0.0
-        where = ledger.where(self.body)
-        text = f"Run the fine filter{where}; rinse it daily."
-        if not self.on:
-            text = f"Stop the fine filter{where}."
+        text = "Run the fine filter; rinse it daily." if self.on else "Stop the fine filter."
         return Declared((Switched(self.body, Switch.FINE_FILTER, value),), text)

@@ -1,1 +1,0 @@
-"""How the schema of a journal came to be, one module a step."""

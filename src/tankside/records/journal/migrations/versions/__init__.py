@@ -1,1 +1,0 @@
-"""The steps of the schema; a step that was released never changes."""
