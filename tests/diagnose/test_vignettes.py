@@ -1,7 +1,8 @@
 """Published cases: the confirmed cause comes first, or among the first three.
 
-Sources: each case names its own in tests/golden/vignettes_first.json and vignettes_blind.json.
-The goals are those set for the development cases before this ranking was written.
+Sources: each case names its own in tests/golden/vignettes_*.json; docs/frozen-cases.md says how the
+frozen ones were chosen. The goals are those set for the development cases before this ranking was
+written; what is asked of the frozen ones was set after, as a guard.
 """
 
 from __future__ import annotations
