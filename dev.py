@@ -125,7 +125,8 @@ def mutation(words: list[str]) -> int:
 def lock(_: list[str]) -> int:
     """Renew the three lock files so that they agree with one another."""
     base = ["uv", "pip", "compile", "-q", "--universal", "--generate-hashes", "--no-header"]
-    base += ["--no-annotate", "--python-version", "3.11", "pyproject.toml", "--extra", "print"]
+    base += ["--no-annotate", "--python-version", "3.11", "pyproject.toml"]
+    base += ["--extra", "print", "--extra", "shared"]
     groups = {"slow": ("dev", "slow"), "test": ("dev",), "run": ("build",)}
     for tier, names in groups.items():
         flags = [part for name in names for part in ("--group", f"pyproject.toml:{name}")]

@@ -104,6 +104,10 @@ SHAPES: dict[str, Callable[[random.Random], dict[str, object]]] = {
     "action_done": lambda r: {
         "action": r.choice(NAMES), "state": "other_amount", "amount": amount(number(r), "g")
     },
+    "water_moved": lambda r: {
+        "moved": amount(number(r), "L"), "source": "main", "system": "hospital",
+        "refilled": r.choice(["yes", "no", "keeper_does_not_know"]),
+    },
     "death": lambda r: {"number": r.randint(0, 2), "group": r.choice(["loach", "tetra", "eel"])},
     "diagnosis_confirmed": lambda r: {"condition": "ICH", "shown_by": r.choice(NAMES)},
     "decision": lambda r: {"what": "go_on", "reason": r.choice(NAMES)},

@@ -207,27 +207,29 @@ def test_the_four_states_of_a_finding_stay_apart(opened: Entry, entry: Make) -> 
         for i, state in enumerate(states, 2)
     ]  # fmt: skip
     evidence = fold(entries).evidence
-    assert [evidence[f"f{i}"].state for i in range(2, 6)] == [State(s) for s in states]
-    assert evidence["f2"].answers == {"grain", "dust"}
-    assert all(not evidence[f"f{i}"].answers for i in range(3, 6))
+    assert [evidence[f"f{i}"][0].state for i in range(2, 6)] == [State(s) for s in states]
+    assert evidence["f2"][0].answers == {"grain", "dust"}
+    assert all(not evidence[f"f{i}"][0].answers for i in range(3, 6))
     assert "f6" not in evidence
 
 
-def test_not_looking_never_hides_what_was_seen_and_a_later_day_does(
+def test_every_look_is_kept_with_its_site_and_not_looking_only_where_nobody_looked(
     opened: Entry, entry: Make
 ) -> None:
-    def look(number: int, at: str, state: str, answer: str = "") -> Entry:
+    def look(number: int, at: str, state: str, answer: str = "", **more: str) -> Entry:
         looked = {"finding": "f", "state": state} | ({"answers": [answer]} if answer else {})
-        return entry(number, "wet_mount", at, sample="gill_clip", looks=[looked])
+        slide = {"sample": "gill_clip", "looks": [looked], **more}
+        return entry(number, "wet_mount", at, **slide)
 
-    seen = look(2, "2026-03-02T10:00+00:00", "answered", "many")
-    none_same_day = look(3, "2026-03-02T11:00+00:00", "none")
-    blind_later = look(4, "2026-03-04T11:00+00:00", "not_looked")
-    none_later = look(5, "2026-03-05T11:00+00:00", "none")
-    assert fold([opened, seen, none_same_day]).evidence["f"].answers == {"many"}
-    assert fold([opened, seen, none_same_day, blind_later]).evidence["f"].answers == {"many"}
-    last = fold([opened, seen, none_same_day, blind_later, none_later]).evidence["f"]
-    assert last.state is State.NONE
+    seen = look(2, "2026-03-02T10:00+00:00", "answered", "many", fish="worst loach")
+    blind = look(3, "2026-03-04T11:00+00:00", "not_looked")
+    none = look(4, "2026-03-05T11:00+00:00", "none", sample="skin_scrape")
+    looks = fold([opened, seen, blind, none]).evidence["f"]
+    assert [(x.site, x.fish, x.state) for x in looks] == [
+        ("gill_clip", "worst loach", State.ANSWERED), ("skin_scrape", None, State.NONE),
+    ]  # fmt: skip
+    only_blind = look(2, "2026-03-04T11:00+00:00", "not_looked")
+    assert [x.state for x in fold([opened, only_blind]).evidence["f"]] == [State.NOT_LOOKED]
 
 
 def test_deaths_come_off_the_stock_and_cannot_exceed_it(opened: Entry, entry: Make) -> None:

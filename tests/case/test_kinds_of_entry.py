@@ -133,7 +133,7 @@ def each_word() -> Iterator[tuple[EntryKind[Any], TypedWord]]:
 def value_of(word: TypedWord) -> str:
     """Return a value of a word that differs from what it is when left out."""
     if word.declared.example:
-        return word.declared.example.replace("main", "box")
+        return word.declared.example.replace("main", "tub")
     return word.read.choices[-1] if word.read.choices else "some text"
 
 
@@ -245,6 +245,6 @@ def test_completion_offers_words_and_behind_a_key_its_choices() -> None:
     assert word_completions("wet-mount", "sample=g") == ("sample=gill-clip",)
     assert word_completions("note", "text=") == ()
     assert "takes-away=" in word_completions("system", "t")
-    assert kind_completions("wa") == ("water",)
+    assert kind_completions("wa") == ("water", "water-moved")
     with pytest.raises(BadInput, match="E-WORD-01"):
         word_completions("watr")

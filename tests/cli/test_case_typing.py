@@ -17,6 +17,7 @@ from tankside.case.water_test import WaterTest
 from tankside.quantity.show import NO_BREAK
 from tankside.records.case_file import read_case
 from tankside.services import cases
+from tankside.services.differential_case import evidence_of
 
 Run = Callable[..., Any]
 
@@ -82,7 +83,10 @@ def type_in(run: Run, file: str, lines: Iterable[list[str]]) -> list[str]:
 
 
 def test_scenario_1_is_typed_and_read_back(elm: Run) -> None:
-    assert "NOTE" not in "".join(type_in(elm, "elm.jsonl", ELM))
+    notes = [line for line in "".join(type_in(elm, "elm.jsonl", ELM)).splitlines()
+             if line.startswith("NOTE")]  # fmt: skip
+    assert len(notes) == 1
+    assert notes[0].startswith("NOTE panda corydoras: not on file by that name")
     view = read_case("elm.jsonl").view()
     main = view.systems["main"]
     assert round(main.volume.point_l or 0) == 173
@@ -92,9 +96,9 @@ def test_scenario_1_is_typed_and_read_back(elm: Run) -> None:
     assert main.readings[Reading.TEMPERATURE].number("C") == 25.5
     assert main.description.heater_dial is not None
     assert view.stock["cardinal_tetra"].alive == 11
-    assert view.evidence["m_big_ciliate"].answers == {"crescent_nucleus"}
-    assert view.evidence["m_fluke_skin"].state is State.NONE
-    assert view.evidence["spot_size"].answers == {"grain_0p3_1mm", "over_1mm"}
+    assert view.evidence["m_big_ciliate"][0].answers == {"crescent_nucleus"}
+    assert view.evidence["m_fluke_skin"][0].state is State.NONE
+    assert view.evidence["spot_size"][0].answers == {"grain_0p3_1mm", "over_1mm"}
     loach = view.counts_by_fish()["spots", "by_eye", "worst loach"]
     assert [(view.day(c.moment), c.number) for c in loach] == [
         (0, 44), (2, 61), (3, 30), (5, 0), (7, 2)]  # fmt: skip
@@ -118,12 +122,14 @@ def test_scenario_2_is_typed_and_both_gallons_are_refused(tankside: Run) -> None
     opened = ("--keeper", "Tomas Brandl", "--water", "fresh", "--zone", "Europe/London")
     named = ("--name", "Harbour Street", "--opened", "2026-04-09")
     assert tankside("case", "new", "harbour.jsonl", *named, *opened).code == 0
-    (note,) = [
+    notes = [
         line
         for text in type_in(tankside, "harbour.jsonl", HARBOUR)
         for line in text.splitlines()
         if line.startswith("NOTE")
     ]
+    note = next(line for line in notes if "remedy" in line)
+    assert any("old sponge thrown away: kept as words" in line for line in notes)
     assert note.startswith("NOTE all-in-one pond remedy: kept as told; no substance on file")
     for word in ("gallons", "gal"):
         ran = tankside("case", "add", "harbour.jsonl", "system", f"keeper-says=40 {word}", "--json")
@@ -205,9 +211,9 @@ GOOD = [
     ["water", "temperature=-1.5 C"], ["water", "ph=9.2"], ["water", "salinity=0 g/L"],
     ["note", "=SUM(A1)"], ["note", "🐟 seen"], ["note", "x" * 10_000], ["note", "line\nline"],
     ["photo", "file=O'Brien.jpg", "of=<b>"], ["photo", "file=Łódź.jpg", "of=李"],
-    ["death", "0"], ["finding", "never_heard_of=yes"], ["note", "x", "on=2026-10-31T18:04+00:00"],
+    ["death", "0"], ["finding", "Flashing=not-looked"], ["note", "x", "on=2026-10-31T18:04+00:00"],
     ["note", "x", "on=2026-10-31T23:45+05:45"], ["event", "x", "on=2024-02-29"],
-    ["count", "flukes=0 of 5"], ["count", "flukes=5 of 5"], ["finding", "f=not-looked"],
+    ["count", "flukes=0 of 5"], ["count", "flukes=5 of 5"], ["finding", "flashing=not-looked"],
     ["in-water", "none"], ["in-water", "?"], ["event", "none"], ["event", "?"],
     ["water", "oxygen=not-measured", "nitrite=?"], ["system", "label=40 US gal"],
     ["system", "id=box", "co2=yes"], ["system", "water=?"], ["stock", "id=eel", "count=1"],
@@ -357,13 +363,16 @@ def test_a_full_disk_ends_with_exit_code_5(elm: Run, monkeypatch: pytest.MonkeyP
     assert Path("elm.jsonl").read_bytes() == before
 
 
-def test_a_finding_the_ranking_cannot_read_is_kept_and_said(elm: Run) -> None:
+def test_a_finding_the_ranking_cannot_read_is_refused_with_what_is_near(elm: Run) -> None:
+    before = Path("elm.jsonl").read_bytes()
     ran = elm("case", "add", "elm.jsonl", "finding", "spot_sise=grain", "flashing=often", "--json")
-    assert ran.code == 0
-    assert "perhaps spot_size" in ran.answer["notes"][0]
-    assert "frequent" in ran.answer["notes"][1]
+    assert ran.error["code"] == "E-FIND-01"
+    assert "perhaps spot_size" in ran.error["needed"]
+    often = elm("case", "add", "elm.jsonl", "finding", "flashing=often", "--json")
+    assert (often.error["code"], "frequent" in often.error["needed"]) == ("E-FIND-02", True)
     unclear = elm("case", "add", "elm.jsonl", "finding", "spot_form=f", "--json")
-    assert unclear.answer["added"][0]["looked"]["answers"] == ["f"]
+    assert unclear.error["code"] == "E-FIND-02"
+    assert Path("elm.jsonl").read_bytes() == before
     typed = elm("case", "add", "elm.jsonl", "finding", "flashing=frequent", "--json")
     assert "notes" not in typed.answer
 
@@ -471,11 +480,13 @@ def test_present_means_every_answer_but_the_healthy_one_and_says_less_than_a_nam
         elm("case", "add", "elm.jsonl", "wet-mount", "skin-scrape", "m_big_ciliate=present").code
         == 0
     )
-    seen = read_case("elm.jsonl").view().evidence["m_big_ciliate"]
-    assert seen.answers == {
+    assert _answers("m_big_ciliate") == {
         "crescent_nucleus", "nucleus_beaded_or_hidden", "daughters_inside_spot"
     }  # fmt: skip
     elm("case", "add", "elm.jsonl", "wet-mount", "gill-clip", "m_big_ciliate=7 crescent_nucleus")
     elm("case", "add", "elm.jsonl", "wet-mount", "fin-clip", "m_big_ciliate=1 present")
-    seen = read_case("elm.jsonl").view().evidence["m_big_ciliate"]
-    assert seen.answers == {"crescent_nucleus"}
+    assert _answers("m_big_ciliate") == {"crescent_nucleus"}
+
+
+def _answers(finding: str) -> frozenset[str]:
+    return evidence_of(read_case("elm.jsonl").view()).answers[finding]

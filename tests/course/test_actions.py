@@ -70,14 +70,16 @@ def water(result: CourseRun) -> BodyHours:
 
 
 WORDS: dict[str, Action] = {
-    "Take the carbon out. Keep it OUT until this card says otherwise.": Carbon(0, "main", False),
-    "Put fresh carbon in the filter.": Carbon(0, "main", True),
-    "Turn UV off.": UltraViolet(0, "main", False),
-    "Turn UV on.": UltraViolet(0, "main", True, 1.0),
-    "Run the fine filter; rinse it daily.": FineFilter(0, "main", True, 2.0),
-    "Stop the fine filter.": FineFilter(0, "main", False),
-    "Put the air stone in.": Air(0, "main", True),
-    "Turn the air stone off.": Air(0, "main", False),
+    "Take the carbon out of the tank. Keep it OUT until this card says otherwise.": Carbon(
+        0, "main", False
+    ),
+    "Put fresh carbon in the filter of the tank.": Carbon(0, "main", True),
+    "Turn UV in the tank off.": UltraViolet(0, "main", False),
+    "Turn UV in the tank on.": UltraViolet(0, "main", True, 1.0),
+    "Run the fine filter in the tank; rinse it daily.": FineFilter(0, "main", True, 2.0),
+    "Stop the fine filter in the tank.": FineFilter(0, "main", False),
+    "Put the air stone into the tank.": Air(0, "main", True),
+    "Turn the air stone in the tank off.": Air(0, "main", False),
     "Lights off; cover the tank.": Light(0, "main", 0),
     "Lights on 6\xa0h a day.": Light(0, "main", 6),
     "No food.": Fast(0, "main"),

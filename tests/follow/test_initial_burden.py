@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import log
 from types import SimpleNamespace
 from typing import Any
 
@@ -93,9 +94,23 @@ def test_a_burden_is_never_believed_to_be_below_one_parasite() -> None:
     assert start.per_fish["a"] == pytest.approx((1, 1, 1.5))
 
 
-def test_the_latest_positive_count_stands_and_a_later_zero_does_not_wipe_it_out() -> None:
-    counts = (GroupCount("a", 30, True), GroupCount("a", 10, True), GroupCount("a", 0, True))
+def test_the_last_day_with_something_seen_stands_and_a_later_zero_does_not_wipe_it_out() -> None:
+    made = ((30, 0), (7, 1), (10, 1), (0, 2))
+    counts = tuple(GroupCount("a", number, True, day) for number, day in made)
     assert start_state(counts, (A,), ICH, FACTS).per_fish["a"][1] == pytest.approx(100)
+    assert start_state(counts[::-1], (A,), ICH, FACTS) == start_state(counts, (A,), ICH, FACTS)
+
+
+def test_fish_that_carry_any_say_a_burden_and_a_share_where_no_number_was_counted() -> None:
+    # Poisson: 1 - exp(-m) of the fish show any; 6 of 12 taken as 6 of 13 gives m = ln(13 / 7).
+    half = start_state((GroupCount("a", 6, True, 0, 12),), (A,), ICH, FACTS)
+    assert half.per_fish["a"][1] == pytest.approx(10 * log(13 / 7))
+    assert half.carriers["a"] == pytest.approx((6 / 13, 0.8, 1))
+    every = start_state((GroupCount("a", 12, True, 0, 12),), (A,), ICH, FACTS)
+    assert every.per_fish["a"][1] == pytest.approx(10 * log(13))
+    assert every.carriers["a"] == pytest.approx((12 / 13, 12 / 13, 1))
+    number = (GroupCount("a", 30, True), GroupCount("a", 12, True, 3, 12))
+    assert start_state(number, (A,), ICH, FACTS).per_fish["a"][1] == pytest.approx(300)
 
 
 def test_a_slide_that_says_no_share_leaves_the_count_by_eye_standing() -> None:

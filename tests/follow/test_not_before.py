@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.follow import DayLooked, not_before
-from tankside.lifecycle import StageDurations
+from tankside.follow import DayLooked, Waits, not_before
+from tankside.lifecycle import PrintedTail, StageDurations
 
 
 def slow_cycle_d(temperature_c: float) -> float:
@@ -75,7 +75,7 @@ def test_too_cold_to_develop_gives_no_date_and_says_why() -> None:
 
 def test_the_words_say_what_the_date_leaves_out() -> None:
     words = not_before(COUNTS_TO_D5, stage_durations(25.5), today=5).words
-    for part in ("Settling", "free life", "until a spot can be seen", "cannot yet see"):
+    for part in ("Settling", "free life", "until anything shows", "cannot yet see"):
         assert part in words
 
 
@@ -92,3 +92,24 @@ def test_a_positive_count_never_brings_the_date_nearer(
     after = not_before(more, stage_durations(20, slow), today)
     assert after.day == today + ceil(slow)
     assert before.day is None or after.day >= before.day
+
+
+def test_the_date_is_the_latest_of_those_named_and_each_is_named() -> None:
+    """Last seen on day 4: cycle 7.2 d to day 12, tail 20 d to day 24, a week to day 11."""
+    waits = Waits(7, PrintedTail(20.0, "the longest in print is 20 days"), course_ends=15)
+    earliest = not_before(COUNTS_TO_D5, stage_durations(25.5), 5, waits)
+    assert earliest.day == 24
+    assert [named.day for named in earliest.dates] == [24, 12, 11]
+    assert all(named.words in earliest.words for named in earliest.dates)
+    assert "goes on to day 15" in earliest.words
+
+
+@given(st.integers(0, 30), st.floats(0.1, 100), st.integers(0, 60))
+def test_one_more_thing_to_wait_for_never_brings_the_date_nearer(
+    house: int, tail: float, ends: int
+) -> None:
+    plain = not_before(COUNTS_TO_D5, stage_durations(25.5), 5)
+    waits = Waits(house, PrintedTail(tail, "tail"), ends)
+    more = not_before(COUNTS_TO_D5, stage_durations(25.5), 5, waits)
+    assert more.day == max(12, 4 + house, 4 + ceil(tail))
+    assert (more.day or 0) >= (plain.day or 0)

@@ -155,6 +155,7 @@ class Player:
 @pytest.fixture
 def player(monkeypatch: pytest.MonkeyPatch) -> Player:
     monkeypatch.setattr(posterior, "observe", lambda histories, _: histories.log)
+    monkeypatch.setattr(posterior, "anything_seen", lambda histories, _: 0 * histories.log)
     return Player()
 
 

@@ -8,10 +8,12 @@ from typing import Any
 
 import pytest
 
+from tankside import library
 from tankside.case import CaseView
 from tankside.follow import DayLooked, GroupCount
 from tankside.intake.clock import VARIABLE
 from tankside.intake.counts import group_counts, looks, sightings
+from tankside.intake.parasite_looks import ParasiteLooks
 from tankside.lifecycle import Sighting
 from tankside.quantity.moment import Moment
 from tankside.records.case_file import read_case
@@ -23,6 +25,11 @@ ZERO = Moment("2026-05-04T00:00+00:00")
 def group(name: str, count: int) -> Any:
     """Stand in for a group of hosts: its name and number alone."""
     return SimpleNamespace(id=name, count=count)
+
+
+def ich(view: CaseView) -> ParasiteLooks:
+    facts = library.load()
+    return ParasiteLooks(view, facts, facts.organisms["ichthyophthirius_multifiliis"])
 
 
 TETRA, LOACH = group("tetra", 12), group("bottom", 2)
@@ -51,27 +58,27 @@ def view(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> CaseView:
 
 
 def test_each_count_becomes_what_was_seen_on_which_fish_and_when(view: CaseView) -> None:
-    assert sightings(view, GROUPS, ZERO) == (
-        Sighting(6, "bottom", "spots", (44.0,), "worst", 2),
+    assert sightings(ich(view), GROUPS, ZERO) == (
         Sighting(6, "tetra", "spots", (2.5,), "mean", 12),
+        Sighting(6, "bottom", "spots", (44.0,), "worst", 2),
         Sighting(54, "tetra", "scrape", (0.0,) * 5, "each", 5),
-        Sighting(56, "tetra", "deaths", (2.0,), "each", 1, 32),
+        Sighting(56, "tetra", "deaths", (3.0,), "each", 1, 32),
     )
 
 
 def test_a_count_of_an_unnamed_fish_belongs_to_the_only_group(view: CaseView) -> None:
-    hours = [s.hour for s in sightings(view, (TETRA,), ZERO) if s.how == "spots"]
+    hours = [s.hour for s in sightings(ich(view), (TETRA,), ZERO) if s.how == "spots"]
     assert hours == [6, 6, 30]
 
 
 def test_every_day_looked_at_counts_whatever_fish_it_was(view: CaseView) -> None:
-    assert looks(view, ZERO) == (
+    assert looks(ich(view), ZERO) == (
         DayLooked(0, True), DayLooked(0, True), DayLooked(1, True), DayLooked(2, False),
     )  # fmt: skip
 
 
 def test_counts_by_group_tell_eye_from_slide_and_end_with_a_moment(view: CaseView) -> None:
-    by_eye = (GroupCount("bottom", 44.0, True), GroupCount("tetra", 2.5, True))
-    assert group_counts(view, GROUPS) == (*by_eye, GroupCount("tetra", 0.0, False))
-    assert group_counts(view, GROUPS, Moment("2026-05-05T00:00+00:00")) == by_eye
-    assert group_counts(view, GROUPS, Moment("2026-05-04T05:00+00:00")) == ()
+    by_eye = (GroupCount("tetra", 2.5, True), GroupCount("bottom", 44.0, True))
+    assert group_counts(ich(view), GROUPS) == (*by_eye, GroupCount("tetra", 0.0, False, 2, 5))
+    assert group_counts(ich(view), GROUPS, Moment("2026-05-05T00:00+00:00")) == by_eye
+    assert group_counts(ich(view), GROUPS, Moment("2026-05-04T05:00+00:00")) == ()

@@ -23,7 +23,7 @@ def clues(folder: Path, *rows: Row, course: bool = True) -> Clues:
 def test_a_course_gone_through_points_to_nothing_but_what_nobody_checked(tmp_path: Path) -> None:
     assert clues(tmp_path) == Clues(
         stopped=False, other_amount=False, carbon_in=False, uv_on=False, volume_weak=True,
-        new_animals=False, shared_tools=False, proven=False, warm=False,
+        new_animals=False, shared_tools=None, proven=False, warm=False,
     )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from tankside.claims.organism import Organism
 from tankside.errors import NotPossible
 from tankside.intake.assemble import Assembled
 from tankside.intake.situation import (
+    Watched,
     Wishes,
     acts_on,
     not_simulated,
@@ -177,7 +178,7 @@ def test_warmer_water_is_tried_in_whole_degrees_unless_nobody_wants_it() -> None
 def test_main_spare_and_hosts_are_taken_from_the_case() -> None:
     case = assembled(knowing(DYE), tank(), tank("box", 18.0))
     wishes = Wishes(change_l=40.0)
-    place = situation(case, ACTING_WHITE_SPOT, LEVERS, wishes, NOON, watched=("tetra",))
+    place = situation(case, ACTING_WHITE_SPOT, LEVERS, wishes, NOON, watched=Watched(("tetra",)))
     assert (place.main, place.spare, place.fish) == ("main", ("box",), ("tetra",))
     assert (place.change_l, place.watched) == (40.0, ("tetra",))
     assert [s.agent for s in place.substances] == ["dye"]

@@ -80,6 +80,7 @@ class Storyteller:
 
     draw: random.Random
     joins: bool
+    moves: bool
     rows: list[Row] = field(default_factory=list)
     minute: int = MARCH + OPENED_DAY * DAY
     names: tuple[str, ...] = ()
@@ -110,6 +111,8 @@ class Storyteller:
             turns.append(self._once_more)
         if self.joins and len(self.names) > 1:
             turns += [self._join, self._join, self._part]
+        if self.moves and len(self.names) > 1:
+            turns += [self._move] * 3
         return turns
 
     def _type(self, kind: str, *words: str, late: bool = False) -> int:
@@ -187,6 +190,14 @@ class Storyteller:
             kind = self.draw.choice(("done", "done", "not-done"))
             self._type(kind, "action=water change", litres, self._where(), late=late)
 
+    def _move(self) -> None:
+        """Carry water from one tank into another."""
+        name, other = self.draw.sample(self.names, 2)
+        words = [self.draw.choice(CHANGES), f"from={name}", f"to={other}"]
+        for key in ("room-made", "refilled"):
+            words += self.draw.choice(([], [f"{key}=yes"], [f"{key}=no"], [f"{key}=?"]))
+        self._type("water-moved", *words, late=self._late())
+
     def _told(self) -> None:
         agent, amount = self._given()
         amount = self.draw.choice((amount, amount, "2.5 mg/L" if agent not in LIQUIDS else amount))
@@ -248,7 +259,7 @@ class Storyteller:
 
     def _replace(self) -> None:
         """Correct one earlier line: the same kind, told anew, at its own time or another."""
-        kinds = ("done", "event", "in-water", "water")
+        kinds = ("done", "event", "in-water", "water", "water-moved")
         numbers = [
             number for number, row in enumerate(self.rows, FIRST)
             if row.kind in kinds and row.of is None and "index" not in row.keys
@@ -278,5 +289,8 @@ class Storyteller:
 
 
 def history(seed: int, *, joins: bool) -> History:
-    """Return the history of a seed; ``joins`` has waters joined and parted on the way."""
-    return Storyteller(random.Random(seed), joins).tell(seed)
+    """Return the history of a seed; ``joins`` has waters joined and parted on the way.
+
+    In every other one of either sort water is carried from one tank into another.
+    """
+    return Storyteller(random.Random(seed), joins, moves=seed % 4 > 1).tell(seed)

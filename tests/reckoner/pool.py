@@ -84,6 +84,26 @@ class Pool:
         if litres >= self.volumes[2]:
             self.unknown.clear()
 
+    def let_out(self, litres: Fraction, *, surely: bool) -> None:
+        """Take litres out and put clean water in, or perhaps not: then all may still be there."""
+        before, unknown = dict(self.content), set(self.unknown)
+        self.exchange(litres)
+        if not surely:
+            self.unknown = unknown
+            for agent, mass in before.items():
+                small, point, large = (
+                    (changed[0], there[1])
+                    for changed, there in zip(self.content[agent], mass, strict=True)
+                )
+                self.content[agent] = (small, point, large)
+
+    def take_in(self, agent: str, litres: Fraction, strength: Mass) -> None:
+        """Take in what is in some litres, no more than fills it."""
+        if self.volumes is None:
+            return
+        came = [min(litres, volume) for volume in self.volumes]
+        self.put_in(agent, scaled(strength, [(part, part) for part in came]))
+
     def age(self, minutes: int, carbon_may_be_in: bool, shelf: Shelf) -> None:
         """Let what decays decay: the high edge as slowly, the low one as fast as may be."""
         for agent, mass in self.content.items():
@@ -133,3 +153,22 @@ def edge_rates(agent: Printed, carbon_may_be_in: bool, shelf: Shelf) -> tuple[De
     taken_up = shelf.carbon_per_h if carbon_may_be_in and agent.carbon else Decimal(0)
     # No history tells of rock or sand: what it takes up may be lost.
     return slow, DIGITS.add(DIGITS.add(fast, taken_up), agent.rock_per_h)
+
+
+def carry(source: Pool, target: Pool, keys: dict[str, str], litres: Fraction) -> None:
+    """Carry water over with its strength; what nobody said counts at both edges."""
+    if source is target or source.volumes is None:
+        return
+    there = {agent: scaled(mass, [(1 / volume,) * 2 for volume in source.volumes])
+             for agent, mass in source.content.items()}  # fmt: skip
+    lost = set(source.unknown)
+    if keys.get("room-made") != "no":
+        target.let_out(litres, surely=keys.get("room-made") == "yes")
+    for agent, (small, point, large) in there.items():
+        outer = min(small[0], point[0], large[0]), max(small[1], point[1], large[1])
+        target.take_in(agent, litres, (outer, point, outer))
+    target.unknown |= lost
+    for agent in lost:
+        target.put_in(agent, NOTHING)
+    if keys.get("refilled") != "no":
+        source.let_out(litres, surely=keys.get("refilled") == "yes")

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from tests.reckoner.joined_waters import Links
-from tests.reckoner.pool import NOTHING, POINT, Edges, Mass, Pool, Volumes, everywhere
+from tests.reckoner.pool import NOTHING, POINT, Edges, Mass, Pool, Volumes, carry, everywhere
 from tests.reckoner.printed_rates import SALT, Shelf
 from tests.reckoner.typed_words import (
     COPPER_MG_L,
@@ -109,6 +109,9 @@ class Reckoner:
             self._label(keys)
         elif row.kind == "event" and "changed" in keys:
             self._exchange(keys)
+        elif row.kind == "water-moved":
+            carry(self._pool(keys["from"]), self._pool(keys["to"]), keys,
+                  needed(row.bare[0], VOLUME_L))  # fmt: skip
         elif row.kind == "water":
             self._read(keys)
         elif row.kind == "in-water" and "agent" in keys:

@@ -78,3 +78,52 @@ def test_parted_waters_keep_their_strength_and_joined_ones_mix(
     rows.append(at("05:00", "system", "side", "shares-water-with=main"))
     for edges in point_edges(rows, "06:00", "sodium_chloride", shelf, facts):
         assert edges == pytest.approx((250.0, 250.0), rel=1e-12)
+
+
+SALTED = [
+    at("00:00", *TANK),
+    at("00:01", "system", "side", "meter=50 L"),
+    at("01:00", *GIVEN, "agent=salt", "amount=100 g", "system=main"),
+    at("01:30", *GIVEN, "agent=salt", "amount=10 g", "system=side"),
+]
+"""1 g/L in 100 L, 0.2 g/L in 50 L."""
+
+
+@pytest.mark.parametrize(
+    ("words", "main", "side"),
+    [
+        (("room-made=yes", "refilled=yes"), (800, 800), (520, 520)),  # 0.2 x 0.6 + 1.0 x 0.4
+        (("room-made=no", "refilled=no"), (1000, 1000), (600, 600)),  # 10 g and 20 g in 50 L
+        ((), (800, 1000), (520, 600)),  # nobody said: the low edge of one, the high of the other
+    ],
+)
+def test_twenty_litres_carried_into_another_tank_bring_what_is_in_them(
+    shelf: Shelf,
+    facts: Knowledge,
+    words: tuple[str, ...],
+    main: tuple[float, float],
+    side: tuple[float, float],
+) -> None:
+    rows = [*SALTED, at("02:00", "water-moved", "20 L", "from=main", "to=side", *words)]
+    now = minute_of("2026-03-03T03:00")
+    shown, water = in_waters(folded(rows), facts, now), reckon(rows, now, shelf)
+    for system, edges in (("main", main), ("side", side)):
+        mine, its = water[system], shown[system]["sodium_chloride"]
+        assert mine is not None
+        assert its is not None
+        assert its[POINT] == pytest.approx(edges, rel=1e-12)
+        reckoned = mine["sodium_chloride"]
+        assert reckoned is not None
+        assert [float(edge) for edge in reckoned[POINT]] == pytest.approx(edges, rel=1e-12)
+
+
+def test_what_nobody_knows_stays_unknown_where_it_was_carried_to(
+    shelf: Shelf, facts: Knowledge
+) -> None:
+    rows = [*SALTED, at("01:45", "in-water", "agent=formalin", "amount=?", "system=main"),
+            at("02:00", "water-moved", "20 L", "from=main", "to=side")]  # fmt: skip
+    now = minute_of("2026-03-03T03:00")
+    assert in_waters(folded(rows), facts, now)["side"]["formalin"] is None
+    water = reckon(rows, now, shelf)["side"]
+    assert water is not None
+    assert water["formalin"] is None

@@ -6,6 +6,7 @@ Figures are the scenario's own or worked out here: 58 L by the tape, a label of 
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -161,3 +162,50 @@ def test_day_6_is_the_next_generation_and_no_failure(course: Path, run: Run) -> 
     assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (6, 6, 14)
     assert answer["advice"] == "go on"
     assert answer["not_before_day"] >= 6 + 8
+
+
+def test_a_move_that_nobody_answered_is_asked_about_on_the_next_card(course: Path) -> None:
+    """Nothing is weighed on day 1, so the card said nothing: in which water do the fish live?"""
+    words = card(course, "2026-09-19T09:00+01:00")
+    assert "Was step A0-1 done? (Move ember tetra to box." in words
+    assert "Was step A0-2 done? (Move otocinclus to box." in words
+    add_at(course, "2026-09-19T10:00+01:00", ["done", "step=A0-1"],
+           ["stock", "oto", "system=box", "on=2026-09-18T19:30"])  # fmt: skip
+    assert "Was step" not in card(course, "2026-09-19T11:00+01:00")
+
+
+# After day 6 -----------------------------------------------------------------------------------
+
+
+def typed_from_day_0(course: Path) -> Path:
+    """Type the moves of the first evening as done, as the card names them."""
+    add_at(course, "2026-09-18T20:00+01:00", *(["done", f"step=A0-{n}"] for n in (1, 2, 3)))
+    return course
+
+
+def test_fish_live_in_the_box_once_the_step_that_moves_them_is_done(course: Path, run: Run) -> None:
+    shown = run("case", "show", str(course)).out
+    assert "the tank or box (nobody said)" in shown
+    shown = run("case", "show", str(typed_from_day_0(course))).out
+    (embers,) = [line for line in shown.splitlines() if line.strip().startswith("ember tetra  ")]
+    assert " box" in embers
+
+
+def test_a_card_of_two_waters_names_the_one_that_gets_air_and_whose_ammonia_it_means(
+    course: Path,
+) -> None:
+    words = card(course, "2026-09-18T19:30+01:00")
+    assert "Put the air stone into box." in words
+    assert "Ammonia cannot be followed" not in words
+    assert words.count("Ammonia in ") == len(
+        set(re.findall(r"Ammonia in ([a-z ]+?) cannot", words))
+    )
+
+
+def test_days_8_and_11_wait_for_8_days_after_the_last_spot(course: Path, run: Run) -> None:
+    """Otos clear since day 6, twelve on the embers on day 8: not before day 16, return then."""
+    rows = [*TO_DAY_6, *counts(8, (0,) * 4, 12), *counts(11, (0,) * 4, 0)]
+    add_at(typed_from_day_0(course), "2026-09-29T18:00+01:00", *rows)
+    answer = run("follow", str(course), "--json").answer
+    assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (11, 8, 16)
+    assert answer["advice"] == "go on"

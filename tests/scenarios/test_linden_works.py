@@ -7,11 +7,15 @@ mg/L N (Emerson 1975 at 29.0 C and pH 6.4), alkalinity 36 mg/L, below the 50 mg/
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, add_at
+
+from tankside.intake.follow_setup import FollowRequest, course_from, follow_setup
+from tankside.records.case_file import read_case
 
 Run = Callable[..., Ran]
 Row = list[str]
@@ -104,3 +108,62 @@ def test_a_half_change_asks_for_the_tap_and_then_warns_of_the_jump(run: Run, typ
     done = dose(run, file, "praziquantel", "2 mg/L", "--changed", "202 L").answer["do"]
     assert "pH 7.6 against 6.4 in the tank is too far" in done
     assert "free of chlorine" in done
+
+
+# After day 6 -----------------------------------------------------------------------------------
+
+SEEN_TO = ["label", "agent=praziquantel", "strength=pure", "scale=0.01 g", "predissolve=yes"]
+DOSED = [["dose", "agent=praziquantel", "strength=2 mg/L"], ["done", "agent=praziquantel"]]
+
+
+def flukes(*numbers: int) -> list[Row]:
+    return [["count", "method=gill-clip", "group=discus", f"fish=discus {n}", f"flukes={seen}"]
+            for n, seen in enumerate(numbers, 1)]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def to_day_6(call: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Dosed on days 1 and 6 by hand, counted on days 3 and 5."""
+    file = tmp_path_factory.mktemp("days") / "linden.jsonl"
+    shutil.copy(call, file)
+    add_at(file, "2026-10-13T18:00+02:00", SEEN_TO, *DOSED)
+    add_at(file, "2026-10-15T18:00+02:00", *flukes(0, 0, 1))
+    add_at(file, "2026-10-17T18:00+02:00", *flukes(4, 2, 5))
+    add_at(file, "2026-10-18T18:00+02:00", SEEN_TO, *DOSED)
+    return file
+
+
+def test_what_was_given_without_a_course_is_in_the_water_of_the_follow_up(to_day_6: Path) -> None:
+    """Doses by hand were left out: the flukes were believed to thrive in clean water."""
+    setup = follow_setup(read_case(to_day_6).view(), FollowRequest())
+    water = setup.trial.water(course_from(setup, 8, going_on=True)).tank_hours.strata[0].bodies[0]
+    there = water.residue_high_mg_l["praziquantel"]
+    second_h = 6 * 24 + 18
+    assert there[24 + 17] == 0
+    assert there[24 + 19] >= 2 * 0.9
+    assert there[second_h + 1] > there[second_h - 2]
+
+
+def test_the_second_dose_on_day_6_counts_what_may_be_left_of_the_first(
+    to_day_6: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Both are told: 0.81 g each in 404.5 L, so at most 4 mg/L, below the hard limit of 10."""
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-10-18T19:00+02:00")
+    view = read_case(to_day_6).view()
+    assert len(view.doses) == len(view.actions_done) == 2
+    assert dose(run, to_day_6, "praziquantel", "9 mg/L").code != 0
+
+
+@pytest.mark.slow
+def test_day_14_clear_is_no_stop_before_the_slow_cycle_is_over(
+    to_day_6: Path, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Last seen on day 5, a slow cycle of 9.2 days at 29 C: not before day 15."""
+    file = tmp_path / "linden.jsonl"
+    shutil.copy(to_day_6, file)
+    add_at(file, "2026-10-21T18:00+02:00", *flukes(0, 0, 0))
+    add_at(file, "2026-10-26T18:00+01:00", *flukes(0, 0, 0))
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-10-26T18:00+01:00")
+    answer = run("follow", str(file), "--json").answer
+    assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (14, 5, 15)
+    assert not answer["advice"].startswith("stop")

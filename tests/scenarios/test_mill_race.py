@@ -18,6 +18,7 @@ import pytest
 from icalendar import Calendar
 from tests.scenarios.conftest import Ran, Typing
 
+from tankside.course.actions import Warm
 from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.library import load
 from tankside.plan import propose, read_levers
@@ -283,6 +284,44 @@ def test_salt_told_on_the_day_of_the_plan_counts_as_the_salt_of_a_test_does(
     places = [place for line in run_of_it.lines if line.kind == "salt" for place in line.amounts]
     grams = sum(float(run_of_it.amounts[place].value) for place in places)
     assert grams == pytest.approx(612, abs=2)
+
+
+# Warming ----------------------------------------------------------------------------------------
+
+
+def test_warming_to_18_by_1_or_2_degrees_a_day_is_compared_with_staying_cold(day_0: Path) -> None:
+    """Only 13 and 15 C could be had: levers of 2 and 4 degrees above the 11 that were read."""
+    request = PlanRequest(only=("salt",), strengths=("salt=2 g/L",), warm_to="18 C")
+    made = ready(read_case(day_0).view(), load(), request)
+    offered = propose(made.trial.situation, read_levers(load()))
+    warmed = {
+        action.to_c: action.per_day_c
+        for candidate in offered
+        for action in candidate.course().actions
+        if isinstance(action, Warm)
+    }
+    assert set(warmed) == {18.0}
+    assert 1 <= warmed[18.0] <= 2
+    assert any(not candidate.name.count("warmed") for candidate in offered)
+
+
+def test_the_water_rises_day_by_day_and_never_faster(day_0: Path) -> None:
+    """From 11 to 18 C at 1 or 2 C a day takes between 3.5 and 7 days."""
+    request = PlanRequest(only=("salt",), strengths=("salt=2 g/L",), warm_to="18 C")
+    made = ready(read_case(day_0).view(), load(), request)
+    offered = propose(made.trial.situation, read_levers(load()))
+    course = next(c for c in offered if c.kind == "warming").course()
+    warmth = made.trial.water(course).tank_hours.strata[0].bodies[0].temperature_c
+    assert warmth[-1] == pytest.approx(18, abs=0.6)
+    assert max(warmth[hour + 24] - warmth[hour] for hour in range(len(warmth) - 24)) <= 2.01
+    reached_d = next(hour for hour, c in enumerate(warmth) if c >= 17.95) / 24
+    assert 3.5 <= reached_d <= 7.5 + 18 / 24
+
+
+def test_warming_to_less_than_was_read_is_refused(run: Run, day_0: Path) -> None:
+    refused = run("plan", str(day_0), *PLAN[:6], "--warm-to", "10 C", "--json").error
+    assert (refused["code"], refused["field"]) == ("E-RANGE-01", "warm_to")
+    assert "11 C" in refused["needed"]
 
 
 # Counts -----------------------------------------------------------------------------------------

@@ -15,6 +15,12 @@ from pathlib import Path
 import pytest
 from tests.scenarios.conftest import Answer, Ran, Typing, add_at, invoke
 
+from tankside.course.actions import StrengthTest, Titrate, Transfer
+from tankside.intake.plan_setup import PlanRequest, ready
+from tankside.library import load
+from tankside.plan import propose, read_levers
+from tankside.records.case_file import read_case
+
 Run = Callable[..., Ran]
 Row = list[str]
 
@@ -240,3 +246,108 @@ def test_30_litres_out_and_0_11_give_5_4_mg_or_little_more(
     answer = copper(run, file, "hospital").answer
     milligrams = (0.18 - 0.11) * HOSPITAL_L * CRYSTALS_PER_COPPER / 0.99
     assert float(answer["amount"]["value"]) == pytest.approx(milligrams / 1000, abs=0.0006)
+
+
+def test_the_plan_offers_the_move_to_hospital_with_copper_there_before_the_fish_are_moved(
+    run: Run, call: Path, at: Callable[[str], None]
+) -> None:
+    """Only the display could be treated in a plan, and every course with copper was blocked."""
+    at("06T19:30")
+    request = PlanRequest(only=("copper_sulphate",), warm=False)
+    made = ready(read_case(call).view(), load(), request)
+    offered = propose(made.trial.situation, read_levers(load()))
+    begins = "all fish moved to hospital, display fishless, Copper sulphate by test to 0.175 mg/L"
+    (both,) = [candidate for candidate in offered if candidate.name.startswith(begins)]
+    course = both.course()
+    assert {a.body for a in course.actions if isinstance(a, Titrate | StrengthTest)} == {"hospital"}
+    moved = {a.group for a in course.actions if isinstance(a, Transfer)}
+    assert moved == {*FISH}
+    assert not made.trial.water(course).blocked
+    answer = run("plan", str(call), "--only", "copper_sulphate", "--no-warming", "--json").answer
+    assert any(row["name"] == both.name for row in answer["courses"])
+    assert not any(row["name"].startswith("Copper") for row in answer["courses"])
+
+
+# Day 1 and after -------------------------------------------------------------------------------
+
+
+def typed_to(course: Path, last: int, *more: Row) -> Path:
+    """Type the days of the hospital up to one day: readings, steps, counts, deaths."""
+    days: dict[int, list[Row]] = {
+        6: [["done", "step=A0-1", "on=2026-06-06T20:00"]],
+        7: [read(7, 0.12, "ammonia=0.2 mg/L as N"), ["death", "2", "group=chromis"],
+            ["done", "step=A1-2", "on=2026-06-07T20:30"]],
+        8: [["count", "group=clown", "method=gill-clip", "cells=25"],
+            ["death", "1", "group=tang"], read(8, 0.18)],
+        9: [read(9, 0.19, "ammonia=0.6 mg/L as N"),
+            ["not-done", "step=A3-2", "on=2026-06-09T21:00"]],
+        10: [read(10, 0.17, "ammonia=0.3 mg/L as N"),
+             ["count", "group=clown", "method=gill-clip", "cells=4"]],
+        11: [["event", "what=30 L changed, none put back", "topic=water_changed", "changed=30 L",
+              "system=hospital", "on=2026-06-11T12:00"], read(11, 0.11)],
+        12: [["done", "step=A5-2", "on=2026-06-11T18:30"], read(12, 0.18)],
+    }  # fmt: skip
+    later = zip(range(13, 21), (0.17, 0.18, 0.19, 0.18) * 2, strict=True)
+    days |= {day: [read(day, mg_l)] for day, mg_l in later}
+    for day in range(6, last + 1):
+        add_at(course, f"2026-06-{day:02d}T22:00+02:00", *days[day])
+    add_at(course, f"2026-06-{last:02d}T22:00+02:00", *more)
+    return course
+
+
+def shown_at(course: Path, moment: str) -> Answer:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", f"2026-06-{moment}+02:00")
+        return invoke("today", str(course), "--json").answer
+
+
+def test_a_step_says_by_itself_in_which_water_it_is_done(
+    course: Path, run: Run, at: Callable[[str], None]
+) -> None:
+    """It was refused (say in which system), and stored as one of ``main`` where there is one."""
+    at("06T21:00")
+    elsewhere = ["done", "step=A0-1", "system=display", "on=2026-06-06T20:00", "--json"]
+    refused = run("case", "add", str(course), *elsewhere).error
+    assert (refused["code"], refused["field"]) == ("E-COURSE-04", "system")
+    add_at(course, "2026-06-06T21:00+02:00", ["done", "step=A0-1", "on=2026-06-06T20:00"])
+    assert read_case(course).view().actions_done[-1].system == "hospital"
+
+
+def test_what_a_step_counts_on_is_told_as_the_kit_reads_it(
+    planned: tuple[Path, Answer], course: Path
+) -> None:
+    """0.4715 mg/L of crystals stood beside a kit that reads 0.12 mg/L of copper (3.9 times)."""
+    assert (
+        "to 0.175 mg/L as Cu" in planned[1]["courses"][planned[1]["chosen"]["number"] - 1]["name"]
+    )
+    typed_to(course, 6, ["water", *read(7, 0.12)[1:-1], "on=2026-06-06T21:00"])
+    words = said(shown_at(course, "07T18:00"))
+    assert "does not read 0.12 mg/L as Cu" in words
+    assert "A test then reads at most 0.17" in words
+    assert f"{0.12 * CRYSTALS_PER_COPPER:.4g}" not in words
+
+
+def test_the_card_asks_for_cells_in_a_gill_clip_as_they_were_counted(course: Path) -> None:
+    assert "Count cells in a gill clip of a live fish" in said(shown_at(course, "08T09:00"))
+
+
+def test_ammonia_of_day_3_is_warned_of_on_that_day(course: Path) -> None:
+    """0.6 mg/L at pH 8.2 and 25.8 C: some 0.04 mg/L of it toxic, told on day 0 alone."""
+    card = shown_at(typed_to(course, 9), "09T22:30")
+    (words,) = [c["words"] for c in card["cautions"] if c["code"] == "S-AMMONIA"]
+    assert words.startswith("Toxic ammonia")
+
+
+def test_days_1_and_5_do_not_count_as_days_in_range(course: Path) -> None:
+    """Days 2, 3, 4 and 6 to 13 are eleven of 21; day 1 is on the way up, day 5 moves the end."""
+    words = said(shown_at(typed_to(course, 20), "20T22:30"))
+    assert "11 of 21 days at strength count so far" in words or "12 of 21 days" in words
+    assert "1 day below the range or without a test did not count" in words
+
+
+def test_what_was_given_stands_on_the_card_as_done_and_not_as_to_do(course: Path) -> None:
+    """On the evening of day 5 the 0.028 g that had just gone in were asked for again."""
+    poured = ["done", "agent=copper sulphate", "system=hospital", "on=2026-06-11T19:00"]
+    card = shown_at(typed_to(course, 11, poured), "11T22:30")
+    (step,) = [line for line in card["lines"] if "Stir" in line["text"]]
+    assert step["text"].startswith("A5-2: Done already, not to be done again: ")

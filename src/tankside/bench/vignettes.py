@@ -10,7 +10,7 @@ from tankside.diagnose import NONE, OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.findings_file import answers_of
 from tankside.quantity.strict_json import parse_json
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.differential_case import confirmed, evidence_of, own_idea
 
 GROSS = (Role.CONTEXT, Role.SIGN)

@@ -13,7 +13,7 @@ from pydantic import Field, TypeAdapter
 from tankside.case.entry import KINDS, Entry
 from tankside.case.entry_kind import EntryKind, KindWord
 from tankside.case.parts import Looked
-from tankside.case.wording import FindingWords, Wording, as_typed
+from tankside.case.wording import STATES, FindingWords, Wording, as_typed, joined, plain
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,11 @@ class Catalogue:
             finding_words: label and answers of what was looked at, in plain words.
         """
         wording = Wording(finding_words, lambda other: self.text(other, finding_words))
-        return self.of(entry).text(entry, wording)
+        unknown = map(plain, getattr(entry, "not_known", ()))
+        return joined(
+            self.of(entry).text(entry, wording),
+            *(f"{word}: {STATES['keeper_does_not_know']}" for word in unknown),
+        )
 
     def looks(self, entry: Entry) -> tuple[Looked, ...]:
         """Return what an entry says of findings."""

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from tankside.case.parts import Instant, Name, Part
+from tankside.case.parts import Instant, Key, Name, Part
 from tankside.errors import BadInput
 from tankside.quantity.moment import Moment
 
@@ -35,6 +35,8 @@ class Dated(Part):
     day_only: bool = False
     recorded_at: Instant
     by: Name
+    not_known: Annotated[tuple[Key, ...], Field(strict=False)] = ()
+    """Words of the entry that were asked for and that the keeper does not know."""
 
     @property
     def moment(self) -> Moment:

@@ -70,7 +70,8 @@ class StockDescribed(Dated):
     name: Annotated[Name, Word("what people call them", "clown loach")]
     system: Annotated[Key | None, Word("the water they live in", "main", read=SYSTEM)] = None
     host: Annotated[
-        Key | None, Word("name of the species in the knowledge files", "goldfish", read=KEY)
+        Key | None,
+        Word("kind on file that it is, or is most like; ? for none", "goldfish", read=KEY),
     ] = None
     living: Annotated[
         Literal["fish", "invertebrate", "plant"] | None, Word("what they are; left out, fish")

@@ -117,6 +117,14 @@ def _action_named(base: Fields, loose: list[Typed], door: Door) -> None:
         base["action"] = str(named).replace("_", " ")
 
 
+def _in_water_of_step(base: Fields, loose: list[Typed], door: Door) -> None:
+    """Take the water that the named step is done in, where nobody said which."""
+    del loose
+    system = door.system_of_step(str(base["step"])) if "step" in base else ""
+    if system and "system" not in base:
+        base["system"] = system
+
+
 ACTION_DONE = EntryKind(
     model=ActionDone,
     text=_action_text,
@@ -126,7 +134,7 @@ ACTION_DONE = EntryKind(
         "not-done action=siphon step=A1-2 reason=away",
         'other-amount action=salt amount="60 g"',
     ),
-    shapes=(_action_named,),
+    shapes=(_action_named, _in_water_of_step),
     which_system="ask",
     observed=True,
 )
@@ -173,6 +181,7 @@ def _diagnosis_text(entry: DiagnosisConfirmed, _: Wording) -> str:
 DIAGNOSIS_CONFIRMED = EntryKind(
     model=DiagnosisConfirmed,
     text=_diagnosis_text,
+    called="diagnosis",
     typed_as=tuple(KindWord(s, {"state": s}) for s in ("confirmed", "suspected", "ruled_out")),
     examples=('confirmed condition=ICH shown-by="skin scrape"',),
 )

@@ -52,18 +52,19 @@ from tankside.case.seen import (
     WetMount,
 )
 from tankside.case.system import SYSTEM, SystemDescribed
+from tankside.case.water_moved import WATER_MOVED, WaterMoved
 from tankside.case.water_test import WATER_TEST, WaterTest
 from tankside.case.wording import Wording
 
 _AnyFact = (
     Opened | SystemDescribed | StockDescribed | Event | Finding | WaterTest | WetMount
-    | CountMade | Photo | AgentInWater | LabelRead | DoseAsked | CourseChosen | ActionDone | Death
-    | DiagnosisConfirmed | Decision | Note | Closed
+    | CountMade | Photo | AgentInWater | WaterMoved | LabelRead | DoseAsked | CourseChosen
+    | ActionDone | Death | DiagnosisConfirmed | Decision | Note | Closed
 )  # fmt: skip
 FACT_KINDS: tuple[EntryKind[Any], ...] = (
     OPENED, SYSTEM, STOCK, EVENT, FINDING, WATER_TEST, WET_MOUNT,
-    COUNT, PHOTO, AGENT_IN_WATER, LABEL_READ, DOSE_ASKED, COURSE_CHOSEN, ACTION_DONE, DEATH,
-    DIAGNOSIS_CONFIRMED, DECISION, NOTE, CLOSED,
+    COUNT, PHOTO, AGENT_IN_WATER, WATER_MOVED, LABEL_READ, DOSE_ASKED, COURSE_CHOSEN, ACTION_DONE,
+    DEATH, DIAGNOSIS_CONFIRMED, DECISION, NOTE, CLOSED,
 )  # fmt: skip
 """Every kind of entry but the correction, in the order of help and forms."""
 

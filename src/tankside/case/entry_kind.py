@@ -137,6 +137,7 @@ class EntryKind(Generic[M]):
     Args:
         model: its fields; the first paragraph of its docstring says what it is.
         text: the entry in one line, without number and date.
+        called: what stands before that line; "" for the name of the kind in words.
         typed_as: the words that name it when it is typed; none: it is not typed.
         gathered: words that a shape puts together to fields.
         shapes: what puts them together.
@@ -154,6 +155,7 @@ class EntryKind(Generic[M]):
 
     model: type[M]
     text: Callable[[M, Wording], str]
+    called: str = ""
     typed_as: tuple[KindWord, ...] = ()
     gathered: tuple[TypedWord, ...] = ()
     shapes: tuple[Shape, ...] = ()
@@ -171,6 +173,11 @@ class EntryKind(Generic[M]):
     def name(self) -> str:
         """The word of the kind in a case file."""
         return str(self.model.model_fields["kind"].default)
+
+    @property
+    def title(self) -> str:
+        """What such an entry is called where it is shown."""
+        return self.called or self.name.replace("_", " ")
 
     @property
     def help(self) -> str:

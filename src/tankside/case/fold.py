@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from tankside.case.catalogue import CATALOGUE, Catalogue
+from tankside.case.deaths_by_group import deaths_by_group
 from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
     ActionDone,
@@ -18,25 +19,24 @@ from tankside.case.done import (
     Note,
 )
 from tankside.case.entry import Correction, Entry, Fact
+from tankside.case.looks import in_order, looks_by_finding
 from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.open_questions import not_asked
 from tankside.case.partial_move import left_behind
-from tankside.case.parts import READING_KINDS, Reading, State
+from tankside.case.readings import series_of, standing_readings
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.view import (
     MAIN,
-    AnswerView,
     CaseView,
     HistoryLine,
     Home,
-    ReadingView,
     StockView,
     SystemView,
-    by_time,
     default_system,
 )
 from tankside.case.volume import Method, volume_view
+from tankside.case.water_moved import WaterMoved
 from tankside.case.water_test import WaterTest
 from tankside.errors import BadInput
 from tankside.quantity import check_share
@@ -67,12 +67,12 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     opened = _opening(written, standing)
     _check_closing(history, catalogue)
     _check_times(opened, standing, catalogue)
-    happened = sorted(standing, key=by_time)
+    happened = in_order(standing)
     counts = _of(CountMade, happened)
     _check_double_counts(counts)
     systems = _systems(standing, happened)
-    stock = _stock(standing, happened, default_system(tuple(systems)))
-    evidence = _evidence(happened, catalogue)
+    stock, deaths = _stock(standing, happened, default_system(tuple(systems)))
+    evidence = looks_by_finding(happened, catalogue)
     closing = _of(Closed, standing)
     return CaseView(
         opened=opened,
@@ -85,17 +85,19 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
         counts=counts,
         events=_of(Event, happened),
         agents_in_water=_of(AgentInWater, happened),
+        waters_moved=_of(WaterMoved, happened),
         labels=_of(LabelRead, happened),
         doses=_of(DoseAsked, happened),
         courses=_of(CourseChosen, standing),
         actions_done=_of(ActionDone, happened),
         deaths=_of(Death, happened),
+        deaths_by_group=deaths,
         diagnoses=_of(DiagnosisConfirmed, happened),
         decisions=_of(Decision, happened),
         notes=_of(Note, happened),
         photos=_of(Photo, happened),
         closed=closing[-1] if closing else None,
-        not_asked=not_asked(systems, stock, evidence, standing),
+        not_asked=not_asked(systems, stock, evidence, standing, _of(Death, happened)),
         history=history,
     )
 
@@ -225,11 +227,12 @@ def _check_times(opened: Opened, standing: Iterable[Fact], catalogue: Catalogue)
 def _check_double_counts(counts: Iterable[CountMade]) -> None:
     """Refuse two standing counts of one thing, on one fish, at one time, that differ."""
     seen: dict[tuple[object, ...], CountMade] = {}
-    for count in counts:
+    for count in sorted(counts, key=lambda count: count.id):
         who = (count.fish, count.group, count.system)
         key = (count.moment.utc, count.what, count.method, count.fields, *who)
         stated = (count.number, count.mean, count.examined, count.infected, count.state)
-        old = seen.setdefault(key, count)
+        form = (count.number is None, count.mean is None, count.infected is None)
+        old = seen.setdefault((*key, *form), count)
         if stated != (old.number, old.mean, old.examined, old.infected, old.state):
             raise _cannot(
                 "E-DUP-01",
@@ -253,9 +256,10 @@ def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Sy
             id=name,
             description=now,
             volume=volume_view(now.volume, now.volume_by),
-            readings=_readings(name, tests),
+            readings=standing_readings(name, tests, series_of(name, tests)),
             volume_at=_measured_at(name, happened),
             entry_ids=tuple(ids[name]),
+            series=series_of(name, tests),
         )
         for name, now in gathered.items()
     }
@@ -271,7 +275,8 @@ def _measured_at(system: str, happened: Iterable[Fact]) -> Moment | None:
 def _renewed(old: SystemDescribed, new: SystemDescribed) -> SystemDescribed:
     """Fields of the new entry win; what it does not mention stays; volumes merge by method."""
     methods: dict[str, Method] = {m.method: m for m in (*old.volume, *new.volume)}
-    return old.model_copy(update=_told(new) | {"volume": tuple(methods.values())})
+    fields = _told(new) | {"not_known": _still_not_known(old, new)}
+    return old.model_copy(update=fields | {"volume": tuple(methods.values())})
 
 
 def _renewed_group(old: StockDescribed, new: StockDescribed) -> StockDescribed:
@@ -279,32 +284,25 @@ def _renewed_group(old: StockDescribed, new: StockDescribed) -> StockDescribed:
     fields = _told(new)
     if new.name == new.group.replace("_", " "):
         fields.pop("name")
-    return old.model_copy(update=fields)
+    return old.model_copy(update=fields | {"not_known": _still_not_known(old, new)})
+
+
+def _still_not_known(
+    old: SystemDescribed | StockDescribed, new: SystemDescribed | StockDescribed
+) -> tuple[str, ...]:
+    """Return what was asked for and not known, without what is told now."""
+    earlier = [word for word in old.not_known if word not in _told(new)]
+    return tuple(dict.fromkeys((*earlier, *new.not_known)))
 
 
 def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
     return {name: value for name, value in entry if value is not None and value != ()}
 
 
-def _readings(system: str, tests: Iterable[WaterTest]) -> dict[Reading, ReadingView]:
-    """Take the latest value of each reading; "not looked" never hides an earlier value."""
-    gathered: dict[Reading, ReadingView] = {}
-    for test in tests:
-        if test.system != system or test.sample != "tank":
-            continue
-        for line in test.readings:
-            if line.amount is None and line.what in gathered:
-                continue
-            kinds = READING_KINDS[line.what]
-            value = None if line.amount is None else line.amount.measured(*kinds)
-            state = State(line.state)
-            gathered[line.what] = ReadingView(line.what, state, value, test.moment, test.id)
-    return gathered
-
-
 def _stock(
     standing: Sequence[Fact], happened: Sequence[Fact], default: str
-) -> dict[str, StockView]:
+) -> tuple[dict[str, StockView], tuple[Death, ...]]:
+    """Return every group as it is now, and every death with the group it belongs to."""
     gathered: dict[str, StockDescribed] = {}
     ids: dict[str, list[int]] = {}
     counted: dict[str, StockDescribed] = {}
@@ -314,17 +312,17 @@ def _stock(
         ids.setdefault(entry.group, []).append(entry.id)
         if entry.count is not None:
             counted[entry.group] = entry
-    deaths = _of(Death, happened)
     described = _of(StockDescribed, standing)
+    homes = {name: _homes(name, happened, default) for name in gathered}
+    deaths = deaths_by_group(_of(Death, happened), gathered, counted, homes)
     stock = {}
     for name, now in gathered.items():
-        homes = _homes(name, happened, default)
         of_group = [entry for entry in described if entry.group == name]
-        lost = left_behind(of_group, [d for d in deaths if d.group == name], homes[0].system)
-        alive = _alive(now, counted.get(name), deaths, tuple(ids[name]), homes)
+        dead = [d for d in deaths if d.group == name]
+        lost = left_behind(of_group, dead, homes[name][0].system)
+        alive = _alive(now, counted.get(name), dead, tuple(ids[name]), homes[name])
         stock[name] = replace(alive, left_behind=lost)
-    _check_all_deaths(stock, deaths)
-    return stock
+    return stock, deaths
 
 
 def _homes(group: str, happened: Sequence[Fact], default: str) -> tuple[Home, ...]:
@@ -338,18 +336,6 @@ def _homes(group: str, happened: Sequence[Fact], default: str) -> tuple[Home, ..
     return (Home(stated[0].moment, stated[0].id, default), *homes)
 
 
-def _check_all_deaths(stock: Mapping[str, StockView], deaths: Iterable[Death]) -> None:
-    """Refuse deaths of no named group that are more than all that can be alive."""
-    alive = [group.alive for group in stock.values()]
-    numbers = [number for number in alive if number is not None]
-    if not numbers or len(numbers) < len(alive):
-        return
-    last = max(number for group in stock.values() for number in group.entry_ids)
-    since = sum(entry.number for entry in deaths if entry.group is None and entry.id > last)
-    names = {"part_name": "dead", "whole_name": "animals in stock"}
-    check_share(since, sum(numbers), **names, field="number")
-
-
 def _alive(
     now: StockDescribed,
     counted: StockDescribed | None,
@@ -357,7 +343,7 @@ def _alive(
     ids: tuple[int, ...],
     homes: tuple[Home, ...],
 ) -> StockView:
-    dead = [entry for entry in deaths if entry.group == now.group]
+    dead = tuple(deaths)
     total = sum(entry.number for entry in dead)
     if counted is None or counted.count is None:
         return StockView(now.group, now, None, total, ids, homes)
@@ -365,22 +351,3 @@ def _alive(
     names = {"part_name": "dead", "whole_name": f"{now.name} in stock"}
     check_share(since, counted.count, **names, field="number")
     return StockView(now.group, now, counted.count - since, total, ids, homes)
-
-
-def _evidence(happened: Iterable[Fact], catalogue: Catalogue) -> dict[str, AnswerView]:
-    """Take the standing answer to each finding.
-
-    A later day wins; on one day something seen on one fish outranks "none" on another, and an
-    answer that says more ("crescent nucleus") outranks one that says less ("present"); "not
-    looked" and "keeper does not know" never hide what was once looked at.
-    """
-    best: dict[str, tuple[tuple[object, ...], AnswerView]] = {}
-    for entry in happened:
-        for looked in catalogue.looks(entry):
-            view = AnswerView(looked, entry.moment, entry.id)
-            seen = view.state in (State.ANSWERED, State.NONE)
-            day = view.at.day if seen else view.at.utc.date()
-            key = (seen, day, bool(looked.answers), -len(looked.answers), view.at.utc, entry.id)
-            if looked.finding not in best or key >= best[looked.finding][0]:
-                best[looked.finding] = (key, view)
-    return {finding: view for finding, (_, view) in sorted(best.items())}

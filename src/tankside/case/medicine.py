@@ -232,6 +232,9 @@ def _agent_or_none(base: Fields, loose: list[Typed], door: Door) -> None:
         if state is not None:
             loose.remove(bare)
             base["state"] = state
+    asked = base.get("not_known")
+    if isinstance(asked, list) and "agent" in asked:
+        base["state"] = "keeper_does_not_know"
     stated = base.pop("amount", None)
     if isinstance(stated, dict):
         base.update(stated)

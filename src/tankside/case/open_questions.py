@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from tankside.case.described import Event
+from tankside.case.done import Death
 from tankside.case.entry import Fact
 from tankside.case.medicine import AgentInWater
 from tankside.case.parts import Reading
@@ -28,8 +29,9 @@ DANGER_ORDER = (
 def not_asked(
     systems: Mapping[str, SystemView],
     stock: Mapping[str, StockView],
-    evidence: Mapping[str, AnswerView],
+    evidence: Mapping[str, tuple[AnswerView, ...]],
     standing: Iterable[Fact],
+    deaths: Iterable[Death] = (),
 ) -> tuple[str, ...]:
     """List open questions as stable keys, for example ``system.main.carbon``.
 
@@ -48,13 +50,21 @@ def not_asked(
     if not stock:
         open_now.append("stock")
     for group in stock.values():
-        if group.description.count is None:
+        asked = group.description.not_known
+        if group.description.count is None and "count" not in asked:
             open_now.append(f"stock.{group.id}.count")
-        if group.description.length is None and group.living == "fish":
+        lacks_length = group.description.length is None and "length" not in asked
+        if lacks_length and group.living == "fish":
             open_now.append(f"stock.{group.id}.length")
+    open_now += [f"death.{death.id}.group" for death in deaths if _of_which(death, len(stock))]
     if not evidence:
         open_now.append("findings")
     return tuple(open_now)
+
+
+def _of_which(death: Death, groups: int) -> bool:
+    """Whether nobody said to which of several groups a death belongs."""
+    return bool(death.number) and groups > 1 and death.group is None and death.fish is None
 
 
 def _of_system(system: SystemView) -> list[str]:

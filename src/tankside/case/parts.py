@@ -19,7 +19,16 @@ from pydantic import (
 )
 
 from tankside.errors import BadInput
-from tankside.quantity import AMOUNT, DOSE, Kind, Measured, measured, parse_number, whole_count
+from tankside.quantity import (
+    AMOUNT,
+    DOSE,
+    Kind,
+    Measured,
+    check_share,
+    measured,
+    parse_number,
+    whole_count,
+)
 from tankside.quantity.moment import check_stored
 
 LONGEST_NAME = 200
@@ -248,16 +257,28 @@ class Looked(Part):
     """The answer to one finding: which answers fit, or none, not looked, not known.
 
     ``answers`` may hold several allowed answers when the looker could not tell them apart;
-    ``number`` is how many were seen, where it was counted.
+    ``number`` is how many were seen, where it was counted; ``examined`` and ``infected`` the fish
+    looked at and those that showed any.
     """
 
     finding: Key
     state: StateText
     answers: Annotated[tuple[Key, ...], Field(strict=False)] = ()
     number: Count | None = None
+    examined: Count | None = None
+    infected: Count | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> Looked:
+        if (self.examined is None) != (self.infected is None):
+            message = "Say how many were looked at and how many of them showed any."
+            raise _refuse_text(message, self.finding, "2 of 5", "E-CASE-04")
+        if self.infected is not None and self.examined is not None:
+            names = {"part_name": "fish that show it", "whole_name": "fish looked at"}
+            check_share(self.infected, self.examined, **names, field=self.finding)
+            if (self.infected == 0) != (self.state == "none"):
+                message = "None of the fish showing it is the answer none, and no other."
+                raise _refuse_text(message, self.finding, "none, or at least 1 of them")
         if (self.state == "answered") != bool(self.answers):
             needed = "answers with state answered, none with any other state"
             message = "A finding needs an answer, or the reason why there is none."

@@ -57,6 +57,7 @@ NAMES = Reader(tv.names, Input.NAMES)
 COUNT = Reader(tv.count, Input.WHOLE_NUMBER)
 YES_NO = Reader(tv.yes_no, Input.YES_NO, choices=("yes", "no"), instead=(NOT_KNOWN,))
 PAST_DATE = Reader(tv.day, Input.DATE)
+CHECKED = Reader(tv.day_or_never, Input.DATE, instead=("never",))
 DATE = Reader(tv.moment, Input.DATE)
 WRITTEN_DATE = Reader(tv.words, Input.DATE)
 """A date that the model checks, since it has no clock time and no zone."""

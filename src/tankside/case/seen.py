@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -60,7 +61,7 @@ FINDING = EntryKind(
         "FINDING",
         "ANSWER",
         "a finding and what was seen of it; several answers separated by commas, the first word"
-        " of an answer will do, or none, not-looked, ?",
+        " of an answer will do, how many of the fish show it (3 of 12), or none, not-looked, ?",
         _findings,
     ),
     examples=('finding flashing=frequent spot_size="grain, dust" fin_edge=none',),
@@ -103,13 +104,14 @@ WET_MOUNT = EntryKind(
     typed_as=(KindWord("wet_mount"),),
     open_words=OpenWords(
         "FINDING",
-        '"7 ANSWER"',
+        '"7 ANSWER"|"2 of 5 ANSWER"',
         "a finding under the microscope and what was seen of it, with a number where it was"
-        " counted; or none, not-looked, ?",
+        " counted, or how many of the fish carried any; or none, not-looked, ?",
         _slide,
     ),
     examples=(
         'wet-mount skin-scrape fish="worst loach" m_big_ciliate="7 crescent" m_fluke_skin=none',
+        'wet-mount gill-clip m_fluke_gill="2 of 5 few"',
     ),
     observed=True,
     looks=lambda entry: entry.looks,
@@ -136,6 +138,12 @@ class CountMade(Dated):
     system: Annotated[Key | None, WHICH_SYSTEM] = None
     fields: Annotated[Count | None, Word("how many fields of view were looked at", "10")] = None
     note: Annotated[Text | None, NOTE] = None
+
+    @property
+    def positive(self) -> bool:
+        """Whether anything was counted on any fish."""
+        some = self.number or self.infected or (self.mean is not None and Decimal(self.mean))
+        return bool(some)
 
     @model_validator(mode="after")
     def _whole(self) -> CountMade:

@@ -31,7 +31,7 @@ from tankside.case.parts import (
 from tankside.case.reader import KEY, Input, Reader
 from tankside.case.typed_value import Door, Fields, Typed, refuse
 from tankside.case.volume import Geometry, Method
-from tankside.case.wording import Wording, joined, plain, value_text
+from tankside.case.wording import STATES, Wording, joined, plain, value_text
 from tankside.quantity import Kind
 from tankside.quantity.show import NO_BREAK
 
@@ -220,7 +220,9 @@ def properties_told(entry: SystemDescribed) -> Iterator[tuple[str, str, str]]:
     """Yield label, value and remark of every property of a tank that was told."""
     for word, stated in _properties(type(entry)):
         value = getattr(entry, word.name)
-        if value not in (None, ()):
+        if word.name in entry.not_known:
+            yield word.label, STATES["keeper_does_not_know"], stated.remark
+        elif value not in (None, ()):
             yield word.label, value_text(value), stated.remark
 
 
@@ -229,7 +231,8 @@ def _text(entry: SystemDescribed, _: Wording) -> str:
         f"{plain(method.method)} {method.litres():.1f}".removesuffix(".0") + f"{NO_BREAK}L"
         for method in entry.volume
     )
-    properties = (f"{label} {value}" for label, value, _ in properties_told(entry))
+    stated = entry.model_copy(update={"not_known": ()})
+    properties = (f"{label} {value}" for label, value, _ in properties_told(stated))
     return joined(entry.system, entry.name, entry.use, *volumes, *properties)
 
 

@@ -2,8 +2,9 @@
 
 An entry is typed as a kind, a few bare words, and ``key=value`` words. In every kind ``on=``
 says when (``2026-03-04`` or ``2026-03-04T18:30``). Keys may be written with hyphens. Left out
-means not asked; ``?`` means asked, the keeper does not know; ``not-looked`` means not examined;
-``none`` means examined and absent. Which words a kind has is declared beside its model.
+means not asked; ``?`` means asked, the keeper does not know, in every word of every kind;
+``not-looked`` means not examined; ``none`` means examined and absent. Which words a kind has is
+declared beside its model.
 """
 
 from __future__ import annotations
@@ -13,9 +14,10 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from tankside.case import typed_value as tv
 from tankside.case.catalogue import CATALOGUE, Catalogue
-from tankside.case.entry_kind import EntryKind, KindWord
-from tankside.case.typed_value import Door, Fields, Typed, refuse
+from tankside.case.entry_kind import EntryKind, KindWord, TypedWord
+from tankside.case.typed_value import NOT_KNOWN, Door, Fields, Typed, refuse
 from tankside.quantity.moment import check_moment, parse_moment
 
 WHEN = "on"
@@ -79,6 +81,7 @@ def typed_entries(
     if kind.which_system is not None and matters and "system" not in base:
         _which_system(kind, base, door)
     if kind.open_words is not None:
+        loose = [_as_printed(pair) for pair in loose]
         _check_open(kind, loose)
         return kind.open_words.read(base, loose, door)
     for name, text in loose:
@@ -91,10 +94,13 @@ def _read(kind: EntryKind[Any], words: Sequence[Typed], door: Door) -> tuple[Fie
     fields: Fields = {}
     loose: list[Typed] = []
     repeated: dict[str, list[object]] = {}
+    not_known: list[str] = []
     for spelling, text in words:
         word = kind.by_spelling.get(spelling)
-        if word is None:
+        if word is None or (not spelling and _stands_alone(kind, text)):
             loose.append((spelling, text))
+        elif text in NOT_KNOWN and NOT_KNOWN[0] not in word.read.instead:
+            not_known.append(_not_known(word, text))
         elif word.declared.repeats:
             pairs = word.read.parse(text, word.name, door)
             fields[word.name] = repeated.setdefault(word.name, [])
@@ -103,7 +109,26 @@ def _read(kind: EntryKind[Any], words: Sequence[Typed], door: Door) -> tuple[Fie
             raise _twice(word.name, text)
         else:
             fields[word.name] = word.read.parse(text, word.name, door)
-    return fields, loose
+    if both := next((name for name in not_known if name in fields), None):
+        raise _twice(both, NOT_KNOWN[0])
+    return fields | ({"not_known": list(dict.fromkeys(not_known))} if not_known else {}), loose
+
+
+def _stands_alone(kind: EntryKind[Any], text: str) -> bool:
+    """Whether a value without a key is no value: "?" in place of all, or a name with its answer."""
+    printed = kind.open_words is not None and re.search(r"=|: ", text) is not None
+    return printed or (text in NOT_KNOWN and bool(kind.alone))
+
+
+def _not_known(word: TypedWord, text: str) -> str:
+    """Return the word that nobody could answer; an entry is nothing without some words."""
+    if word.required or word.declared.bare:
+        message = "Without this there is nothing to enter."
+        needed = word.declared.help + (
+            f", for example {word.declared.example}" * bool(word.declared.example)
+        )
+        raise refuse("E-WORD-02", message, text, needed, word.name)
+    return word.name
 
 
 def _twice(name: str, text: str, needed: str = "each key once") -> Exception:
@@ -144,6 +169,13 @@ def _which_system(kind: EntryKind[Any], base: Fields, door: Door) -> None:
     elif kind.which_system == "ask":
         needed = "one of: " + ", ".join(door.systems)
         raise refuse("E-WORD-03", "Say in which system.", "", needed, "system")
+
+
+def _as_printed(pair: Typed) -> Typed:
+    """Part a name of several words from its answer: ``Spot size = grain``, ``spot size: grain``."""
+    name, text = pair
+    printed = None if name else re.fullmatch(r"([^\W\d][^=:]*?)\s*[=:]\s*(\S.*)", text.strip())
+    return (tv.slug(printed.group(1)), printed.group(2)) if printed else (name, text.strip())
 
 
 def _check_open(kind: EntryKind[Any], words: Sequence[Typed]) -> None:

@@ -15,6 +15,9 @@ from tankside.quantity.moment import Moment, check_moment, parse_moment
 NOT_KNOWN = ("?", "not known", "not-known", "keeper does not know", "keeper_does_not_know")
 NOT_LOOKED = ("not-looked", "not looked", "not_looked", "not measured", "not-measured")
 NONE = "none"
+PRESENT = "present"
+"""Seen, and no more said of it."""
+NEVER = "never"
 ALONE = (NONE, NOT_KNOWN[0])
 """What may be typed in place of an entry: there is none, or the keeper does not know."""
 
@@ -32,6 +35,8 @@ class Door:
         groups: groups of stock described so far, each with what people call it; a group outside
             them is a slip.
         systems: systems described so far.
+        system_of_step: from the name of a step of a course to the system it is done in; "" where
+            the case has no such step.
     """
 
     zone: str
@@ -41,6 +46,7 @@ class Door:
     comma_declared: bool = False
     groups: Mapping[str, str] = field(default_factory=dict)
     systems: tuple[str, ...] = ()
+    system_of_step: Callable[[str], str] = lambda name: ""
 
 
 Fields = dict[str, object]
@@ -87,9 +93,9 @@ def names(text: str, field: str, door: Door) -> object:
 
 
 def count(text: str, field: str, door: Door) -> object:
-    """Read a whole number."""
+    """Read a whole number; ``none`` is 0."""
     del door
-    return parse_count(text, field=field)
+    return 0 if text == NONE else parse_count(text, field=field)
 
 
 def yes_no(text: str, field: str, door: Door) -> object:
@@ -126,6 +132,11 @@ def day(text: str, field: str, door: Door) -> object:
     value = parse_moment(text, field=field, zone=door.zone)
     check_moment(value, field=field, now=door.now)
     return value.text
+
+
+def day_or_never(text: str, field: str, door: Door) -> object:
+    """Read a day that lies in the past, or never."""
+    return NEVER if text in (NEVER, NONE) else day(text, field, door)
 
 
 def moment(text: str, field: str, door: Door) -> object:
@@ -196,7 +207,8 @@ def bare_state(text: str) -> str | None:
 def looked(finding: str, text: str) -> dict[str, object]:
     """Read the answer to a finding: ``grain``, ``grain, dust``, ``none``, ``?``, ``7 seen``.
 
-    A whole number in front of the answer is how many were seen.
+    A whole number in front of the answer is how many were seen; ``2 of 5`` how many fish of those
+    looked at showed it, with the answer behind it or without one (then it is ``present``).
     """
     if text in NOT_KNOWN:
         return {"finding": finding, "state": "keeper_does_not_know"}
@@ -205,28 +217,49 @@ def looked(finding: str, text: str) -> dict[str, object]:
     if text == NONE:
         return {"finding": finding, "state": "none"}
     value: dict[str, object] = {"finding": finding, "state": "answered"}
-    numbered = re.fullmatch(r"(\S+) +(\S.*)", text)
+    shared = re.fullmatch(r"([0-9]\S*) of ([0-9]\S*)( .*)?", text)
+    if shared:
+        value |= share(finding, shared.group(1), shared.group(2))
+        if not value["infected"]:
+            return value | {"state": "none"}
+        text = (shared.group(3) or PRESENT).strip()
+    numbered = None if shared else re.fullmatch(r"(\S+) +(\S.*)", text)
     if numbered and re.match(r"[-+]?[0-9.,]+$", numbered.group(1)):
         value["number"] = parse_count(numbered.group(1), field=finding)
         text = numbered.group(2)
-    answers = [slug(part) for part in re.split(r",| or ", text)]
+    answers = answer_parts(text)
     if not all(answers):
         needed = "an answer, several separated by commas, none, not-looked or ?"
         raise refuse("E-WORD-02", "An answer is missing.", text, needed, finding)
     return value | {"answers": answers}
 
 
+def share(field: str, part: str, whole: str) -> dict[str, int]:
+    """Read how many fish of those looked at showed something: ``2`` and ``5``."""
+    infected, examined = (parse_count(text, field=field) for text in (part, whole))
+    if not (examined or infected):
+        needed = "how many of at least one fish, for example 0 of 5"
+        raise refuse("E-COUNT-01", "No fish was looked at.", f"{part} of {whole}", needed, field)
+    return {"infected": infected, "examined": examined}
+
+
+def answer_parts(text: str) -> list[str]:
+    """Return typed answers as short ids, those separated by commas or "or" one by one."""
+    return [slug(part) for part in re.split(r",| or ", text)]
+
+
 def counted(what: str, text: str, door: Door) -> dict[str, object]:
-    """Read a count: ``61``, ``mean 5.5``, ``0 of 5``, ``not-looked`` or ``?``."""
+    """Read a count: ``61``, ``none``, ``mean 5.5``, ``0 of 5``, ``not-looked`` or ``?``."""
     value: dict[str, object] = {"what": what}
+    if text == NONE:
+        return value | {"number": 0}
     if text in NOT_KNOWN:
         return value | {"state": "keeper_does_not_know"}
     if text in NOT_LOOKED:
         return value | {"state": "not_looked"}
-    share = re.fullmatch(r"(\S+) of (\S+)", text)
-    if share:
-        infected, examined = (parse_count(part, field=what) for part in share.groups())
-        return value | {"infected": infected, "examined": examined}
+    shared = re.fullmatch(r"(\S+) of (\S+)", text)
+    if shared:
+        return value | share(what, *shared.groups())
     if text.startswith("mean "):
         comma = door.comma_declared
         mean = parse_number(text.removeprefix("mean "), field=what, comma_declared=comma)

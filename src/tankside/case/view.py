@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, field
+from datetime import date
 
 from tankside.case.described import Event, Opened, StockDescribed
 from tankside.case.done import (
@@ -22,6 +22,7 @@ from tankside.case.parts import Looked, Reading, State
 from tankside.case.seen import CountMade, Finding, Photo, WetMount
 from tankside.case.system import SystemDescribed
 from tankside.case.volume import VolumeView
+from tankside.case.water_moved import WaterMoved
 from tankside.case.water_test import WaterTest
 from tankside.quantity import Measured
 from tankside.quantity.moment import Moment, hours_between
@@ -32,6 +33,8 @@ NOTHING_SEEN = frozenset(
 )
 """Answers to a finding that say that nothing is there."""
 USES = (MAIN, "hospital", "quarantine", "fishless", "bath")
+BY_EYE = "by_eye"
+"""The site of what was seen without a slide."""
 UNTOLD = ""
 """The use of a system of which nobody said what it serves for."""
 EXAMPLE = "EXAMPLE"
@@ -40,13 +43,19 @@ EXAMPLE = "EXAMPLE"
 
 @dataclass(frozen=True, slots=True)
 class ReadingView:
-    """The latest value of one reading of one water, with when it was taken."""
+    """One reading of one water, with when it was taken.
+
+    ``dawn`` says that it was taken before the light went on; ``checked`` is the day on which meter
+    or kit was last checked, "never", or None where nobody said.
+    """
 
     what: Reading
     state: State
     measured: Measured | None
     at: Moment
     entry_id: int
+    dawn: bool = False
+    checked: str | None = None
 
     def age_h(self, now: Moment) -> float:
         """Elapsed hours from the reading to ``now``."""
@@ -63,7 +72,10 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True)
 class SystemView:
-    """One system as it is now: merged description, volume, latest readings."""
+    """One system as it is now: merged description, volume, readings.
+
+    ``readings`` are the values that stand, ``series`` every value, the oldest first.
+    """
 
     id: str
     description: SystemDescribed
@@ -71,6 +83,7 @@ class SystemView:
     readings: Mapping[Reading, ReadingView]
     volume_at: Moment | None
     entry_ids: tuple[int, ...]
+    series: Mapping[Reading, tuple[ReadingView, ...]] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -99,6 +112,17 @@ class Home:
     system: str
 
 
+def home_at(homes: Sequence[Home], moment: Moment) -> str:
+    """Return the system a group lived in at a moment; before the first telling, the first.
+
+    Args:
+        homes: where it lived, in the order told.
+        moment: when.
+    """
+    before = [home for home in homes if home.at.utc <= moment.utc]
+    return (before[-1] if before else homes[0]).system
+
+
 @dataclass(frozen=True, slots=True)
 class StockView:
     """One group as it is now; ``alive`` is its last count less the deaths recorded since.
@@ -122,8 +146,7 @@ class StockView:
 
     def system_at(self, moment: Moment) -> str:
         """Return the system it lived in at a moment; before the first telling, the first."""
-        before = [home for home in self.homes if home.at.utc <= moment.utc]
-        return (before[-1] if before else self.homes[0]).system
+        return home_at(self.homes, moment)
 
     @property
     def living(self) -> str:
@@ -133,11 +156,28 @@ class StockView:
 
 @dataclass(frozen=True, slots=True)
 class AnswerView:
-    """The standing answer to one finding, and the entry it comes from."""
+    """One look at a finding: what was answered, when, and of which fish at which site.
+
+    ``site`` is what was taken for a slide, or ``by_eye`` and the like; ``fish``, ``group`` and
+    ``system`` are None where nobody said.
+    """
 
     looked: Looked
     at: Moment
     entry_id: int
+    site: str = BY_EYE
+    fish: str | None = None
+    group: str | None = None
+    system: str | None = None
+
+    @property
+    def place(self) -> tuple[object, ...]:
+        """The fish and the site; a later look at the same place tells how it is there now.
+
+        A slide of a fish without a name is a place of its own: nobody knows which fish it was.
+        """
+        slide = self.fish is None and self.site != BY_EYE
+        return (self.system, self.group, self.entry_id if slide else self.fish, self.site)
 
     @property
     def state(self) -> State:
@@ -171,25 +211,29 @@ class HistoryLine:
 class CaseView:
     """All that a case says now, and its whole history.
 
-    Tuples of entries are in the order they happened (then as written). ``evidence`` is keyed by
-    finding. ``not_asked`` lists the open questions. ``version`` is the number of entries.
+    Tuples of entries are in the order they happened; what was seen at one moment stands in an order
+    of its own, whoever typed it first. ``evidence`` holds every look at each finding, looks that
+    were not made only where no other was. ``not_asked`` lists the open questions. ``version`` is
+    the number of entries.
     """
 
     opened: Opened
     systems: Mapping[str, SystemView]
     stock: Mapping[str, StockView]
-    evidence: Mapping[str, AnswerView]
+    evidence: Mapping[str, tuple[AnswerView, ...]]
     findings: tuple[Finding, ...]
     water_tests: tuple[WaterTest, ...]
     wet_mounts: tuple[WetMount, ...]
     counts: tuple[CountMade, ...]
     events: tuple[Event, ...]
     agents_in_water: tuple[AgentInWater, ...]
+    waters_moved: tuple[WaterMoved, ...]
     labels: tuple[LabelRead, ...]
     doses: tuple[DoseAsked, ...]
     courses: tuple[CourseChosen, ...]
     actions_done: tuple[ActionDone, ...]
     deaths: tuple[Death, ...]
+    deaths_by_group: tuple[Death, ...]
     diagnoses: tuple[DiagnosisConfirmed, ...]
     decisions: tuple[Decision, ...]
     notes: tuple[Note, ...]
@@ -247,7 +291,7 @@ class CaseView:
             *((slide.group, slide.system, slide.looks) for slide in self.wet_mounts),
         ]
         seen = [(group, system) for group, system, looks in looked if any(map(_sign, looks))]
-        seen += [(c.group, c.system) for c in self.counts if c.number or c.infected]
+        seen += [(c.group, c.system) for c in self.counts if c.positive]
         waters = {system for group, system in seen if system and not group}
         return {group for group, _ in seen if group}, waters
 
@@ -317,8 +361,3 @@ def default_system(described: Sequence[str]) -> str:
     if len(described) == 1:
         return described[0]
     return MAIN if MAIN in described or not described else ""
-
-
-def by_time(entry: Fact) -> tuple[datetime, int]:
-    """Sort key: when it happened, then as written."""
-    return entry.moment.utc, entry.id

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from tankside.case.dated import Dated
 from tankside.case.entry_kind import EntryKind, KindWord, TypedWord, Word
 from tankside.case.parts import READING_KINDS, Key, Name, Reading, Text, WaterReading, YesNo
-from tankside.case.reader import SYSTEM, reading
+from tankside.case.reader import CHECKED, SYSTEM, reading
 from tankside.case.typed_value import Door, Fields, Typed, refuse
 from tankside.case.wording import STATES, Wording, amount_text, joined, told_text
 from tankside.errors import BadInput
@@ -30,6 +30,15 @@ class WaterTest(Dated):
         Word("which copper the kit reads: free, or total with what is bound (chelated)"),
     ] = None
     conditioner: Annotated[YesNo | None, Word("a conditioner was in the water")] = None
+    checked: Annotated[
+        str | None,
+        Field(pattern=r"^(never|[0-9]{4}-[0-9]{2}-[0-9]{2}.*)$"),
+        Word(
+            "day on which meter or kit was last checked against something sure, or never",
+            "2026-02-20",
+            read=CHECKED,
+        ),
+    ] = None
     dawn: Annotated[YesNo | None, Word("it was taken before the light went on")] = None
     note: Annotated[Text | None, Word("anything else")] = None
 
@@ -88,10 +97,23 @@ def _reading_text(line: WaterReading) -> str:
     return f"{line.what.value} {stated}"
 
 
+def _check_text(checked: str | None) -> str | None:
+    if checked is None:
+        return None
+    return "never checked" if checked == "never" else f"checked {checked[:10]}"
+
+
 def _text(entry: WaterTest, _: Wording) -> str:
     sample = "" if entry.sample == "tank" else f"{entry.sample} water"
     read = None if entry.copper_form is None else f"{entry.copper_form} copper"
-    return joined(sample, *map(_reading_text, entry.readings), told_text("kit", entry.kit), read)
+    return joined(
+        sample,
+        *map(_reading_text, entry.readings),
+        told_text("kit", entry.kit),
+        read,
+        "at dawn" if entry.dawn == "yes" else None,
+        _check_text(entry.checked),
+    )
 
 
 WATER_TEST = EntryKind(

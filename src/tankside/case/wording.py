@@ -46,7 +46,8 @@ def looked_text(looked: Looked, finding_words: FindingWords) -> str:
     label, answers = finding_words(looked)
     seen = STATES.get(looked.state) or " or ".join(answers)
     number = "" if looked.number is None else f"{looked.number} "
-    return f"{label}: {number}{seen}"
+    of_fish = "" if looked.examined is None else f" on {looked.infected} of {looked.examined}"
+    return f"{label}: {number}{seen}{of_fish}"
 
 
 def amount_text(amount: Amount) -> str:

@@ -46,7 +46,8 @@ class Claim:
     ``value`` is None when the source prints only a range, or when nothing is known;
     ``unknown_because`` then says why. ``low`` and ``high`` bound what may be sampled; they
     equal ``value`` when absent. A claim with ``rejected_because`` is kept so that nobody
-    takes it in again; lookup never returns it.
+    takes it in again; lookup never returns it. ``further`` names more works that
+    say the same as ``source``.
     """
 
     key: str
@@ -57,6 +58,7 @@ class Claim:
     low: float | None = None
     high: float | None = None
     source: str = ""
+    further: tuple[str, ...] = ()
     place: str = ""
     evidence: str = ""
     study_size: str = ""

@@ -16,6 +16,15 @@ _NO_SITTINGS: Mapping[str, Sitting] = MappingProxyType({})
 _NO_WARMTH: Mapping[str, Mapping[str, Mapping[str, float]]] = MappingProxyType({})
 
 
+NOTHING_AMISS = frozenset(
+    {
+        "no", "none", "nothing", "negative", "normal", "usual", "clear", "clean", "intact",
+        "whole", "even", "level", "straight", "slender", "smooth", "safe", "stable", "adequate",
+    }
+)  # fmt: skip
+"""First words of answers which say that nothing is there or amiss."""
+
+
 class Role(StrEnum):
     """What kind of observation a finding is."""
 
@@ -174,6 +183,12 @@ class FindingFacts:
     def word(self, answer: str) -> str:
         """Return an answer in plain words."""
         return self.words.get(answer, answer.replace("_", " "))
+
+    @property
+    def absent(self) -> str | None:
+        """The answer which says that nothing is there or amiss; None where there is no such."""
+        first = self.baseline_answer.partition("_")[0]
+        return self.baseline_answer if first in NOTHING_AMISS and not self.gate else None
 
     @property
     def gate_finding(self) -> str:

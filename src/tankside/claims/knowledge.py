@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from tankside.claims.agent import Agent
+from tankside.claims.care import CareProtocol
 from tankside.claims.claim import Claim, Source
 from tankside.claims.host import Host
 
@@ -46,6 +47,7 @@ class Knowledge:
         organisms: parasites by id (``claims.organism``).
         conditions: causes of disease by id (``claims.diagnosis``).
         findings: observations by id (``claims.diagnosis``).
+        care: protocols of care by id (``claims.care``).
         altered: knowledge files that are not as they were released, by their path.
     """
 
@@ -57,6 +59,7 @@ class Knowledge:
     organisms: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
     conditions: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
     findings: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
+    care: Mapping[str, CareProtocol] = field(default_factory=lambda: _EMPTY)
     altered: frozenset[str] = frozenset()
 
     def claim(self, key: str) -> Claim:

@@ -14,6 +14,8 @@ import typer
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
+from tankside.cli.word_offers import offered_words
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
@@ -22,7 +24,10 @@ if TYPE_CHECKING:
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
-File = Annotated[str, typer.Argument(metavar="FILE", help="the case file, ending in .jsonl")]
+File = Annotated[
+    str,
+    typer.Argument(metavar="FILE", help=CASE_HELP),
+]
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
 
@@ -37,8 +42,11 @@ Every kind takes on=2026-03-04 or on=2026-03-04T18:30. Without it: now, or, in a
 case typed in afterwards, the latest day entered so far. Leave out what was not asked;
 ? is "asked, keeper does not know", not-looked is not none. In place of a reading or
 an amount in the water ? may stand. Several answers to a finding are separated by
-commas; the first word of an answer will do (spot_size=grain).
+commas; the first word of an answer will do (spot_size=grain), and so will names and
+answers as printed ("Spot size=grains of 0.3 to 1 mm"). tankside findings lists them;
+host= takes the kinds that tankside knowledge kinds lists.
 """
+KEPT_AS_WORDS = "Kept as words: no answer reads a note."
 _OPENING = {word.name: word.declared.help for word in OPENED.words}
 
 
@@ -49,23 +57,35 @@ def case() -> None:
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
+    from tankside.intake.assemble import parasites_standing
+    from tankside.intake.condition_names import unknown_conditions
+    from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
-    from tankside.intake.finding_words import unknown_words
+    from tankside.intake.event_words import events_read
+    from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
+    from tankside.library import load
     from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
+    from tankside.report.case_words import CLOCK_JUMPED, saved_json, saved_words
     from tankside.services.dose_case import amounts_asked
 
     amounts = amounts_asked(added.new, added.stored.view())
+    remarks = [e for e in added.new if e.kind == "note"]
     notes = [
         *country_read(country, added.stored.view().opened.country),
         *names_read(added.new),
         *map(amount_line, amounts),
-        *unknown_words(added.new),
+        *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
+        *([KEPT_AS_WORDS] if remarks else []),
+        *events_read(added.new),
+        *kinds_read(added.new, added.stored.view(), load()),
+        *unknown_conditions(added.new),
+        *counts_beside(load(), parasites_standing(added.stored.view(), load()), added.new),
     ]
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
-        "file": str(added.stored.path),
+        **saved_json(added.stored),
         "version": added.stored.version,
         "added": entries,
     }
@@ -73,7 +93,7 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         result["notes"] = notes
     lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
-    answer(result, f"Saved in {added.stored.path}\n{text}", as_json=as_json)
+    answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
 
 
 @app.command("new")
@@ -101,7 +121,10 @@ def new(  # noqa: PLR0913 (one option for each answer)
 @app.command("add", help=ADD_HELP)
 def add(
     file: File,
-    words: Annotated[list[str] | None, typer.Argument(metavar="[KIND] [WORDS]...")] = None,
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[KIND] [WORDS]...", autocompletion=offered_words),
+    ] = None,
     source: Annotated[
         str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
     ] = None,
@@ -179,11 +202,12 @@ def import_command(
     json: Json = False,
 ) -> None:
     """Check a case file line by line and write it as a new case; a broken line refuses it all."""
+    from tankside.report.case_words import saved_json, saved_words
     from tankside.services.cases import import_case
 
     stored = import_case(source, file)
-    result = {"file": str(stored.path), "version": stored.version}
-    answer(result, f"Saved in {stored.path}: {stored.version} entries", as_json=json)
+    result = {**saved_json(stored), "version": stored.version}
+    answer(result, f"Saved in {saved_words(stored)}: {stored.version} entries", as_json=json)
 
 
 @app.command("export")

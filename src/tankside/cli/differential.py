@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
@@ -16,16 +17,21 @@ if TYPE_CHECKING:
     from tankside.services.differential import DifferentialAnswer
     from tankside.services.differential_case import CaseDifferentialAnswer
 
-Case = Annotated[str | None, typer.Argument(metavar="CASE", help="the case file")]
+Case = Annotated[str | None, typer.Argument(metavar="CASE", help=CASE_HELP)]
 Findings = Annotated[
     str | None,
     typer.Option(metavar="FILE", help='a JSON file {"findings": {finding: answer or [answers]}}'),
 ]
 Idea = Annotated[
-    str | None, typer.Option("--own-idea", help="your own first idea, kept in the case first")
+    str | None,
+    typer.Option("--own-idea", help="your own first idea, by code or name, kept in the case first"),
 ]
 NoIdea = Annotated[bool, typer.Option("--no-own-idea", help="do not ask for your own first idea")]
 Cannot = Annotated[list[str] | None, typer.Option(help="a finding that cannot be looked at here")]
+Water = Annotated[
+    str | None,
+    typer.Option("--system", help="the water asked about; left out, the one with the sick fish"),
+]
 Early = Annotated[bool, typer.Option("--early", help="only the unordered list to keep in mind")]
 Seed = Annotated[int | None, typer.Option(help="seed of the redraws behind the ranges")]
 Pdf = Annotated[str | None, typer.Option(help="write it as a PDF to this file")]
@@ -38,6 +44,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     own_idea: Idea = None,
     no_own_idea: NoIdea = False,
     cannot: Cannot = None,
+    system: Water = None,
     early: Early = False,
     seed: Seed = None,
     pdf: Pdf = None,
@@ -60,13 +67,22 @@ def command(  # noqa: PLR0913 (one option for each answer)
             next_step="Leave one of them out, or give the one that is missing.",
             field="case",
         )
+    if system is not None and case is None:
+        raise BadInput(
+            "E-CLI-02",
+            "Only a case has several waters.",
+            given=f"--system {system}",
+            needed="a case file",
+            next_step="Leave --system out, or give the case.",
+            field="system",
+        )
     unable = frozenset(cannot or ())
     if findings is not None:
         ranked = _from_findings(findings, seed, unable)
         document = differential_document(ranked)
         data = as_data.differential_json(ranked)
     else:
-        of_case = _from_case(str(case), own_idea, no_own_idea or as_json, seed, unable)
+        of_case = _from_case(str(case), own_idea, no_own_idea or as_json, seed, unable, system)
         ranked = of_case.differential
         document, data = (
             case_differential_document(of_case),
@@ -96,16 +112,21 @@ def _from_findings(path: str, seed: int | None, cannot: frozenset[str]) -> Diffe
 
 
 def _from_case(
-    path: str, idea: str | None, quiet: bool, seed: int | None, cannot: frozenset[str]
+    path: str,
+    idea: str | None,
+    quiet: bool,
+    seed: int | None,
+    cannot: frozenset[str],
+    system: str | None,
 ) -> CaseDifferentialAnswer:
     from tankside.report.differential_words import IDEA_SHOWN_BY
     from tankside.services.differential_case import differential_of, write_own_idea
 
-    of_case = differential_of(path, seed=seed, cannot=cannot)
+    of_case = differential_of(path, system=system, seed=seed, cannot=cannot)
     if idea is None and not quiet and not of_case.own_idea and sys.stdin.isatty():
         print(_early_text(of_case.differential))
-        idea = input("Your own first idea (identifier, or Enter to go on): ").strip() or None
+        idea = input("Your own first idea (code or name, or Enter to go on): ").strip() or None
     if idea is None:
         return of_case
     write_own_idea(path, idea, shown_by=IDEA_SHOWN_BY, by=who_types())
-    return differential_of(path, seed=seed, cannot=cannot)
+    return differential_of(path, system=system, seed=seed, cannot=cannot)

@@ -16,7 +16,9 @@ def command(  # noqa: PLR0913 (one option per thing that a dose depends on)
     strength: Annotated[str, typer.Option(help='for example "2 g/L" or "0.18 mg/L as Cu"')],
     case: Annotated[
         str | None,
-        typer.Option(help="case file with the water, the animals and the container"),
+        typer.Option(
+            help="case with the water, the animals and the container: a file, or of the journal"
+        ),
     ] = None,
     system: Annotated[
         str | None, typer.Option(help="which water of the case (default: that of the sick fish)")

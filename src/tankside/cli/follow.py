@@ -7,12 +7,13 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.terminal.output import answer, note
 from tankside.terminal.progress import teller
 
 
 def command(
-    case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
+    case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     on: Annotated[
         str | None, typer.Option(help="day it is asked on (default: latest of the case)")
     ] = None,
@@ -42,11 +43,12 @@ def command(
         write_paper(document, pdf, case_foot(case))
     text = document_text(document)
     if reschedule:
+        from tankside.report.case_words import saved_words
         from tankside.services.reschedule import write_redated
 
         added = write_redated(case, followed, by=who_types(by))
         result["redated_entry"] = added.new[0].id
-        text += f"\n\nNew dates saved in {added.stored.path}; tear up the old card."
+        text += f"\n\nNew dates saved in {saved_words(added.stored)}; tear up the old card."
     answer(result, text, as_json=json)
     if pdf is not None:
         note(f"Written: {pdf}")

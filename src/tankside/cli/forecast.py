@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from tankside.cli.case_reference import CASE_HELP
 from tankside.errors import NotPossible
 from tankside.terminal.output import answer, as_line, in_words, note
 from tankside.terminal.progress import teller
@@ -15,7 +16,7 @@ MOVERS = "movers"
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
-    case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
+    case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     against: Annotated[
         str | None, typer.Option(help="course to compare it with, as plan names it")

@@ -51,6 +51,19 @@ def show_command(key: Key, as_json: Json = False) -> None:
     _tell(look_up_json(entry), look_up_document(entry), as_json=as_json)
 
 
+@app.command("kinds")
+def kinds_command(
+    word: Annotated[str, typer.Argument(metavar="[WORD]", help="part of a name")] = "",
+    as_json: Json = False,
+) -> None:
+    """List the kinds of animals and plants on file, with the names that are taken for them."""
+    from tankside.report.knowledge import kinds_document, kinds_json
+    from tankside.services.knowledge import kinds
+
+    listed = kinds(word)
+    _tell(kinds_json(listed), kinds_document(listed), as_json=as_json)
+
+
 @app.command("rivals")
 def rivals_command(key: Key, as_json: Json = False) -> None:
     """Show the claims that stand side by side, the default and why it is."""

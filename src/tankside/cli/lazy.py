@@ -7,6 +7,7 @@ classes have no public name, so they are typed as anything.
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from types import ModuleType
 from typing import Any, ClassVar
 
 import typer
+from typer._completion_classes import completion_init
 from typer.core import TyperGroup
 
 from tankside.errors import BadInput, Mistake
@@ -82,6 +84,8 @@ class LazyGroup(TyperGroup):
         words = list(sys.argv[1:] if args is None else args)
         as_json = JSON_FLAG in words
         _print_any_script()
+        if any(name.endswith("_COMPLETE") for name in os.environ):
+            completion_init()
         try:
             code = super().main(
                 args, prog_name, complete_var, not as_json, windows_expand_args, **extra

@@ -10,6 +10,8 @@ COMMANDS = {
     "demo": own("demo", "the whole job on an invented case, told in the terminal"),
     "serve": own("serve", "the web workbench, on this machine only"),
     "case": own("case", "new, add, show, list, import, export"),
+    "records": own("records", "many cases in one journal: import, export, verify, backup, restore"),
+    "findings": own("findings", "the signs that can be entered, and their answers"),
     "differential": own("differential", "what fits, and what to look at next"),
     "plan": own("plan", "compare courses; choose one"),
     "today": own("today", "the day card: text, PDF, calendar"),

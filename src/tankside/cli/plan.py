@@ -8,12 +8,13 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.terminal.progress import teller
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
-    case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
+    case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     choose: Annotated[
         int | None, typer.Option(help="write course K of the comparison into the case")
     ] = None,
@@ -35,6 +36,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
         list[str] | None, typer.Option(help="compare only this substance (may repeat)")
     ] = None,
     warming: Annotated[bool, typer.Option(help="try warming too")] = True,
+    warm_to: Annotated[
+        str | None, typer.Option(help='temperature to warm to, "18 C" (default: some degrees more)')
+    ] = None,
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
     reason: Annotated[
@@ -64,6 +68,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         syringe=syringe,
         change=change,
         warm=warming,
+        warm_to=warm_to,
         only=tuple(only or ()),
         reason=reason,
     )

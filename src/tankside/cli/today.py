@@ -6,11 +6,12 @@ from typing import Annotated
 
 import typer
 
+from tankside.cli.case_reference import CASE_HELP
 from tankside.terminal.output import answer, note
 
 
 def command(
-    case: Annotated[str, typer.Argument(metavar="CASE", help="the case file")],
+    case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     date: Annotated[
         str | None, typer.Option(help="day, for example 2026-03-04 (left out: today at the tank)")
     ] = None,

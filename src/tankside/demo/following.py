@@ -13,7 +13,7 @@ from tankside.demo.stage import StoryStage
 from tankside.follow import Advice
 from tankside.present.block_text import document_text
 from tankside.quantity.dates import day_words
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.report.follow_document import follow_document
 from tankside.report.follow_json import follow_json
 from tankside.services.earliest_stop import earliest_stop

@@ -20,7 +20,7 @@ from tankside.intake.follow_setup import FollowRequest, course_from, follow_setu
 from tankside.lifecycle import Histories
 from tankside.lifecycle.results.observation_model import EYE, SCRAPE, seen_share
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 
 HISTORIES = 1536
 LUCK_OF_ITS_OWN = 9001

@@ -14,7 +14,7 @@ from tankside.demo.script import ScriptedEntry
 from tankside.errors import BadInput, Mistake
 from tankside.intake.clock import VARIABLE
 from tankside.quantity.moment import find_zone
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services import cases
 
 NAME = "EXAMPLE: Kiln Lane"

@@ -10,7 +10,7 @@ from tankside.demo.planning import choose_and_show
 from tankside.demo.replay import Replay, time_of_the_story
 from tankside.demo.stage import StoryStage
 from tankside.demo.tell import Teller
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.terminal.progress import teller
 
 

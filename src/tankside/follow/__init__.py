@@ -1,6 +1,6 @@
 """Counts come back: belief, misfit alarm, "not before", go on or change, new dates."""
 
-from tankside.follow.decide import Advice, Decided, DecisionInputs, decide
+from tankside.follow.decide import Advice, Decided, DecisionInputs, Fit, decide, fit_of
 from tankside.follow.initial_burden import (
     GroupCount,
     initial_states,
@@ -8,7 +8,7 @@ from tankside.follow.initial_burden import (
     share_seen,
     start_state,
 )
-from tankside.follow.not_before import DayLooked, NotBefore, not_before
+from tankside.follow.not_before import DayLooked, NamedDate, NotBefore, Waits, not_before
 from tankside.follow.posterior import (
     Effort,
     PosteriorRange,
@@ -30,8 +30,10 @@ __all__ = [
     "DecisionInputs",
     "DosingStep",
     "Effort",
+    "Fit",
     "GroupCount",
     "Happened",
+    "NamedDate",
     "NotBefore",
     "PosteriorRange",
     "Predicted",
@@ -39,10 +41,12 @@ __all__ = [
     "Reason",
     "Rescheduled",
     "ToExamine",
+    "Waits",
     "WeightedEnsemble",
     "decide",
     "degenerate",
     "examine",
+    "fit_of",
     "initial_states",
     "most_affected",
     "not_before",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import log1p
 
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
@@ -27,11 +28,24 @@ class GroupCount:
         number: parasites or spots of one fish, as counted; where only infected fish were told
             apart, how many they were.
         by_eye: counted on the whole fish, by eye or on a photo; else on a slide.
+        day: day of the case.
+        of_fish: fish among which infected ones were told apart; 0 where a number was counted.
     """
 
     group: str
     number: float
     by_eye: bool
+    day: int = 0
+    of_fish: int = 0
+
+    @property
+    def on_one_fish(self) -> float:
+        """Parasites or spots on one fish; where carrying fish were counted, what explains them.
+
+        The mean m at which a share 1 - exp(-m) of fish shows any (Poisson), k of n fish taken
+        as k of n + 1, so that all of all has an answer too.
+        """
+        return -log1p(-self.number / (self.of_fish + 1)) if self.of_fish else self.number
 
 
 def start_state(
@@ -46,7 +60,7 @@ def start_state(
     A count by eye stands for more than was seen: divided by the share of the stay in which a
     parasite can be seen, the share on skin and fins, and the share a person counts. A group that
     nobody counted carries from next to nothing up to what the most affected group is believed
-    to carry.
+    to carry. As many of a group carry any as usual, and no fewer than were seen to.
 
     Args:
         counts: made before the start, in order of time.
@@ -67,9 +81,10 @@ def start_state(
     uncounted = (low, facts.number(UNSEEN), max(most, facts.number(UNSEEN)))
     carrying = facts.claim(CARRIERS)
     share = (carrying.bounds()[0], carrying.number(), carrying.bounds()[1])
+    carriers = {group.id: _carriers(counts, group.id, share) for group in groups}
     return InitialState(
         per_fish={group.id: per_fish.get(group.id, uncounted) for group in groups},
-        carriers={group.id: share for group in groups},
+        carriers=carriers,
         age=age,
         steady_bottom=age is None,
     )
@@ -114,14 +129,42 @@ def most_affected(
 def _burden(
     counts: Sequence[GroupCount], group: str, organism: Organism, *, one_wave: bool
 ) -> float | None:
-    """Return the latest positive count of a group that says a burden, as parasites on a fish."""
-    for count in reversed(counts):
-        if count.group != group or not count.number > 0:
-            continue
-        if count.by_eye:
-            return count.number / share_seen(organism, one_wave=one_wave)
-        if organism.known(ON_A_SLIDE):
-            return count.number / organism.claims[ON_A_SLIDE].number()
+    """Return what a group is believed to carry, as parasites on a fish; None where none was seen.
+
+    The largest of the last day on which a number was seen; where none was ever counted, that
+    of the last day on which fish carried any.
+    """
+    of_group = [count for count in counts if count.group == group and count.number > 0]
+    for told_apart in (False, True):
+        burdens = {
+            (count.day, burden)
+            for count in of_group
+            if bool(count.of_fish) is told_apart
+            and (burden := _on_fish(count, organism, one_wave=one_wave)) is not None
+        }
+        if burdens:
+            return max(burdens)[1]
+    return None
+
+
+def _carriers(counts: Sequence[GroupCount], group: str, share: Range) -> Range:
+    """Return the share of a group that carries any: at least what was seen to, k of n + 1."""
+    seen = [
+        count.number / (count.of_fish + 1)
+        for count in counts
+        if count.group == group and count.of_fish
+    ]
+    low, middle, high = share
+    least = max([low, *seen])
+    return (least, max(middle, least), max(high, least))
+
+
+def _on_fish(count: GroupCount, organism: Organism, *, one_wave: bool) -> float | None:
+    """Return the parasites on a fish behind one count; None where no print says the share seen."""
+    if count.by_eye:
+        return count.on_one_fish / share_seen(organism, one_wave=one_wave)
+    if organism.known(ON_A_SLIDE):
+        return count.on_one_fish / organism.claims[ON_A_SLIDE].number()
     return None
 
 

@@ -15,7 +15,15 @@ from numpy.typing import NDArray
 
 from tankside.claims import setting, whole_setting
 from tankside.follow.proposal import Proposal, allotted, narrowed
-from tankside.lifecycle import Draws, Histories, InitialState, OfTwenty, Sighting, observe
+from tankside.lifecycle import (
+    Draws,
+    Histories,
+    InitialState,
+    OfTwenty,
+    Sighting,
+    anything_seen,
+    observe,
+)
 from tankside.lifecycle.results.endpoints import EDGES
 from tankside.lifecycle.results.weighted import effective, quantiles, share
 from tankside.plan import Progress
@@ -70,16 +78,19 @@ class WeightedEnsemble:
         parts: histories of each round.
         offsets: log weight of each history before the counts, by round.
         log_likelihood: of the counts, by round.
+        log_seen: of the looks that showed something having done so, by round; a part of
+            ``log_likelihood``, left out where no look did.
     """
 
     parts: tuple[Histories, ...]
     offsets: tuple[Floats, ...]
     log_likelihood: tuple[Floats, ...]
+    log_seen: tuple[Floats, ...] = ()
 
     @property
     def weights(self) -> Floats:
         """Weights of all histories after the counts, the largest being near 1."""
-        return self.weigh(tuple(self.trust * log for log in self.log_likelihood))
+        return self._trusting(self.trust)
 
     @property
     def trust(self) -> float:
@@ -87,15 +98,22 @@ class WeightedEnsemble:
 
         The model is coarser than a tank and counts are made by eye; where taking every count at
         its word would leave hardly a history, their likelihood is raised to a power below 1
-        until enough histories remain. A low value means that the counts are unexplained.
+        until enough histories remain. A low value means that the counts are unexplained. How
+        many were seen is taken less at its word, never that something was: more seen must not
+        let histories back in that hold nothing to see.
         """
         power = 1.0
         while power > _LEAST_TRUST:
-            weights = self.weigh(tuple(power * log for log in self.log_likelihood))
-            if effective(weights) >= _ENOUGH:
+            if effective(self._trusting(power)) >= _ENOUGH:
                 break
             power *= _STEP
         return power
+
+    def _trusting(self, power: float) -> Floats:
+        """Return the weights with how many were seen taken at a power of its likelihood."""
+        seen = self.log_seen or tuple(np.zeros(log.size) for log in self.log_likelihood)
+        both = zip(self.log_likelihood, seen, strict=True)
+        return self.weigh(tuple(some + power * (log - some) for log, some in both))
 
     def weigh(self, log_likelihood: tuple[Floats, ...]) -> Floats:
         """Return the weights under another likelihood (that of the earlier counts only)."""
@@ -227,6 +245,7 @@ def _played(
         tuple(parts),
         tuple(p.offset(part) for p, part in zip(proposals, parts, strict=True)),
         tuple(observe(part, sightings) for part in parts),
+        tuple(anything_seen(part, sightings) for part in parts),
     )
 
 

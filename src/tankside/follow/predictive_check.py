@@ -85,7 +85,12 @@ def _foretold(ensemble: WeightedEnsemble, sighting: Sighting, weights: Floats) -
 
 
 def _grid(ensemble: WeightedEnsemble, sighting: Sighting, seen: float) -> Floats:
-    """Return whole numbers from 0 to beyond anything likely, closer together when small."""
+    """Return whole numbers from 0 to beyond anything likely, closer together when small.
+
+    Of fish that carry any, every number up to all that were looked at.
+    """
+    if sighting.kind == "carrying":
+        return np.arange(sighting.fish_seen + 1.0)
     part = ensemble.parts[0]
     moment, group = part.moment(sighting.hour), part.groups.index(sighting.group)
     there = float(part.worst_visible[:, moment, group].mean())

@@ -30,6 +30,7 @@ class Clues:
         shared_tools: nets or siphons are shared with another tank.
         proven: the parasite was seen under the microscope.
         warm: the water was warmed as part of the course.
+        deaths_go_on: animals go on dying although fewer parasites are seen.
     """
 
     stopped: bool | None = None
@@ -41,6 +42,7 @@ class Clues:
     shared_tools: bool | None = None
     proven: bool | None = None
     warm: bool | None = None
+    deaths_go_on: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,10 @@ _TESTS = {
 
 
 def examine(clues: Clues) -> tuple[ToExamine, ...]:
-    """Return the five reasons, those that something in the record points to first."""
+    """Return the five reasons, those that something in the record points to first.
+
+    Where animals go on dying although fewer parasites are seen, another cause comes before all.
+    """
     pointers: dict[Reason, tuple[str, ...]] = {
         Reason.STOPPED_EARLY: _said((clues.stopped, "Steps of the course were left out.")),
         Reason.UNDER_DOSED: _said(
@@ -84,12 +89,14 @@ def examine(clues: Clues) -> tuple[ToExamine, ...]:
             (clues.shared_tools, "Nets or siphons are shared with another tank."),
         ),
         Reason.WRONG_CAUSE: _said(
-            (_not(clues.proven), "The parasite was never seen under the microscope.")
+            (clues.deaths_go_on, "Fewer parasites are seen, yet animals go on dying."),
+            (_not(clues.proven), "The parasite was never seen under the microscope."),
         ),
         Reason.RESISTANT: _said((clues.warm, "Strains differ in what heat does to them.")),
     }
     listed = [ToExamine(reason, pointers[reason], _TESTS[reason]) for reason in Reason]
-    return tuple(sorted(listed, key=lambda reason: not reason.pointers))
+    first = Reason.WRONG_CAUSE if clues.deaths_go_on else None
+    return tuple(sorted(listed, key=lambda row: (row.reason is not first, not row.pointers)))
 
 
 def _said(*clues: tuple[bool | None, str]) -> tuple[str, ...]:

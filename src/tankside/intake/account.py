@@ -7,7 +7,7 @@ An amount that was asked for and never answered may have gone in: it stands at t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from functools import partial
 from itertools import islice
@@ -20,13 +20,19 @@ from tankside.case.system import SystemDescribed
 from tankside.case.volume import SaltRise
 from tankside.case.water_test import WaterTest
 from tankside.claims import Knowledge
-from tankside.course.amounts.water_account import NOTHING, Edges, WaterAccount
+from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.effects import SALT
 from tankside.course.bodies.unnamed import is_unnamed
 from tankside.intake.inflow import told_flows
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.intake.salt_readings import salt_read
-from tankside.intake.strength_readings import FREE, TOTAL, agents_read, copper_readings
+from tankside.intake.strength_readings import (
+    FREE,
+    TOTAL,
+    agents_read,
+    copper_readings,
+    enter_reading,
+)
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY
@@ -54,12 +60,16 @@ class Movement:
         entry: number of the entry.
         system: the system into which it went or out of which it came.
         enter: what it does.
+        source: the system that it came from with the water carried over, "" where it did not.
+        pour: what it does to that one and to this.
     """
 
     at_h: float
     entry: int
     system: str
     enter: Callable[[WaterAccount], None]
+    source: str = ""
+    pour: Callable[[WaterAccount, WaterAccount], None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -375,22 +385,8 @@ def _copper_read(
             edges = read.of(form)
             if edges is not None and agents:
                 at_h = hours_between(zero, read.moment)
-                enter = partial(_enter_reading, agents, edges)
+                enter = partial(enter_reading, agents, edges)
                 yield Movement(at_h, read.entry, read.system, enter)
-
-
-def _enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAccount) -> None:
-    """Enter a reading as the agent told by the element, the last put in; others are then nothing.
-
-    In the water a salt is nothing but its ion, by whatever container it came.
-    """
-    by_element = [agent for agent, worth in agents.items() if worth == 1]
-    there = [agent for agent in by_element if account.may_hold(agent)]
-    last = max(there or by_element[:1], key=lambda agent: account.put_in_h.get(agent, 0.0))
-    for agent in agents:
-        if agent != last:
-            account.read(agent, *NOTHING)
-    account.read(last, *edges)
 
 
 def _running(system: str, runs_l_h: Edges) -> Callable[[WaterAccount], None]:

@@ -10,6 +10,7 @@ from tankside.course.actions.lived import agent_of_step
 from tankside.errors import BadInput
 from tankside.intake.account import answering, says_put_in
 from tankside.intake.course_steps import CourseStep, FollowedSteps, followed_steps, step_named
+from tankside.intake.joined_waters import joined_waters
 from tankside.intake.water_balance import reader_of
 
 SHOWN = 12
@@ -32,7 +33,7 @@ def refuse_answer(view: CaseView, facts: Knowledge, entry: ActionDone) -> None:
     answers = answering(view, read.name_of)
     courses = followed_steps(view, facts, answers)
     if entry.step is not None:
-        _refuse_step(courses, entry)
+        _refuse_step(view, courses, entry)
     asked = any(dose.id == entry.answers for dose in view.doses)
     if entry.answers is not None and not asked:
         raise _no_amount(view, entry)
@@ -41,10 +42,11 @@ def refuse_answer(view: CaseView, facts: Knowledge, entry: ActionDone) -> None:
         _refuse_unnamed(facts, entry, step)
 
 
-def _refuse_step(courses: tuple[FollowedSteps, ...], entry: ActionDone) -> None:
+def _refuse_step(view: CaseView, courses: tuple[FollowedSteps, ...], entry: ActionDone) -> None:
     step = step_named(courses, entry.step or "")
     if step is None:
         raise _no_step(courses, entry, "No step of this case has that name.")
+    _refuse_elsewhere(view, entry, step)
     if step.dropped and len(step.entries) == 1 and entry.again != "yes":
         raise _no_step(
             courses, entry, "The course of this step was replaced or stopped before its time."
@@ -54,6 +56,24 @@ def _refuse_step(courses: tuple[FollowedSteps, ...], entry: ActionDone) -> None:
         raise _no_step(
             courses, entry, f"Step {step.name} was answered already (entry {before[-1].id})."
         )
+
+
+def _refuse_elsewhere(view: CaseView, entry: ActionDone, step: CourseStep) -> None:
+    """Refuse a step that is told of another water than it is done in, or leads to."""
+    waters = joined_waters(view)
+    ends = (step.action.body, str(getattr(step.action, "to_body", "")))
+    there = {part for end in ends if end for part in waters.now(end)}
+    if "system" not in entry.model_fields_set or there & set(waters.now(entry.system)):
+        return
+    raise BadInput(
+        "E-COURSE-04",
+        f"Step {step.name} is not one of that water.",
+        given=entry.system,
+        needed=f"system={step.action.body}, or no system at all",
+        next_step="Leave system= out: the step says which water it is done in. What went into "
+        "another water is told without step=, with agent= and amount=.",
+        field="system",
+    )
 
 
 def _no_step(courses: tuple[FollowedSteps, ...], entry: ActionDone, message: str) -> BadInput:

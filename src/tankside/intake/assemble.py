@@ -21,6 +21,7 @@ from tankside.intake.chosen_course import PLACES
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.likely_cause import parasite_behind
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
+from tankside.intake.to_be_asked import to_be_asked
 from tankside.intake.unplaced import refuse_unplaced
 from tankside.intake.whereabouts import Whereabouts
 from tankside.lifecycle import HostGroup
@@ -141,6 +142,7 @@ def assemble(
         **_warmth(bodies),
         **_tap(main),
         **_in_no_run(view, facts),
+        **to_be_asked(view, facts),
     }
     return Assembled(view, facts, zero, bodies, groups, fish, subject, moves, asked)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
-from tankside.case import Amount, CaseView, Reading, State, SystemView
+from tankside.case import Amount, CaseView, Reading, SystemView
 from tankside.case.volume import Geometry
 from tankside.claims import Knowledge
 from tankside.course import (
@@ -21,15 +21,18 @@ from tankside.errors import NotPossible
 from tankside.intake.account import Movement, answering
 from tankside.intake.chosen_course import places_of
 from tankside.intake.course_steps import followed_steps
+from tankside.intake.evidence import looks_standing
 from tankside.intake.inflow import inflow
 from tankside.intake.joined_account import NOMINAL
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.lived_course import LivedCourse
 from tankside.intake.lived_courses import lived_courses
 from tankside.intake.new_water import new_water
+from tankside.intake.one_water import in_one_water
 from tankside.intake.pooled_water import pooled
 from tankside.intake.volumes import volume
 from tankside.intake.water_balance import CoursesOf, Shown, beside, reader_of, residues_of
+from tankside.library.diagnosis_files import load_diagnosis
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
 
@@ -200,7 +203,7 @@ def _system(
         inflow=inflow(view, place.id),
         read_at_h=_read_at_h(place, readings, zero),
     )
-    return _described(view, place, system)
+    return _described(view, facts, place, system)
 
 
 def _read_at_h(
@@ -217,7 +220,7 @@ def _read_at_h(
     return hours
 
 
-def _described(view: CaseView, place: SystemView, system: System) -> System:
+def _described(view: CaseView, facts: Knowledge, place: SystemView, system: System) -> System:
     """Add what was told of the tank itself: equipment, life in it, light, room."""
     description = place.description
     return replace(
@@ -239,7 +242,7 @@ def _described(view: CaseView, place: SystemView, system: System) -> System:
         lights_on_hour=_hour(description.lights_on),
         lights_off_hour=_hour(description.lights_off),
         food_fish=_yes(description.food_fish),
-        gasping=_gasping(view),
+        gasping=_gasping(view, facts, place.id),
         co2_added=_yes(description.carbon_dioxide_added),
         ammonia_bound=_conditioned(view, place),
     )
@@ -271,12 +274,13 @@ def _yes(answer: str | None) -> bool | None:
     return {"yes": True, "no": False}.get(answer or "")
 
 
-def _gasping(view: CaseView) -> bool | None:
-    """Whether fish gasp; None when nobody looked at their breathing."""
-    answer = view.evidence.get("breathing")
-    if answer is None or answer.state not in (State.ANSWERED, State.NONE):
-        return None
-    return "gasping_surface" in answer.answers
+def _gasping(view: CaseView, facts: Knowledge, system: str) -> bool | None:
+    """Whether fish of a water gasp, on the last day on which somebody looked; None: nobody did."""
+    looks = looks_standing(in_one_water(view, system).view, load_diagnosis(), facts)
+    breathing = looks.get("breathing", ())
+    last = max((look.at.day for look in breathing), default=None)
+    now = ("gasping_surface" in look.answers for look in breathing if look.at.day == last)
+    return any(now) if breathing else None
 
 
 def _any(answer: bool | None, living: bool) -> bool | None:

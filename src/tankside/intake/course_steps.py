@@ -119,6 +119,12 @@ def step_named(courses: tuple[FollowedSteps, ...], typed: str) -> CourseStep | N
     return next((step for step in every if step.name == wanted), None)
 
 
+def system_of_step(view: CaseView, facts: Knowledge, typed: str) -> str:
+    """Return the system in which a step is done, "" where the case has no such step."""
+    step = step_named(_courses(view, facts), typed)
+    return "" if step is None else step.action.body
+
+
 def _courses(view: CaseView, facts: Knowledge) -> tuple[FollowedSteps, ...]:
     chosen = every_course(view)
     now = Moment(clock.now().isoformat())

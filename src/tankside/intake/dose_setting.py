@@ -33,6 +33,7 @@ from tankside.intake.in_water import added_up, residue
 from tankside.intake.joined_account import NOMINAL
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.labels import at_hand, labels_of, read_labels
+from tankside.intake.species import find_host
 from tankside.intake.unplaced import refuse_unplaced
 from tankside.intake.volumes import volume_rules
 from tankside.intake.whereabouts import Whereabouts
@@ -239,6 +240,6 @@ def _one_of(text: str | None, choices: Mapping[str, T], field: str) -> T | None:
 
 
 def _group(facts: Knowledge, name: str, stage: str | None, gills: bool | None) -> StockGroup:
-    host = assemble_stock.find_host(facts.hosts, None, name)
+    host = find_host(facts.hosts, None, name)
     kind = None if host is None else host.id
     return StockGroup(kind or name.strip().lower(), kind, name, 1, None, None, BODY, stage, gills)

@@ -5,87 +5,121 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from tankside.case import CaseView, State
+from tankside.case import CaseView
 from tankside.case.seen import WetMount
-from tankside.claims import Host
+from tankside.case.view import AnswerView
+from tankside.claims import Host, Knowledge
 from tankside.claims.case_words import CaseWords
+from tankside.claims.counted_words import countable
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose import Evidence
 from tankside.diagnose.context import sample_weight
+from tankside.intake.counted import counts_as_looks
+from tankside.intake.death_curve import death_answers, the_worse
+from tankside.intake.event_words import event_answer
 from tankside.intake.fish_kinds import affected_groups, kinds_of
-from tankside.intake.stock import find_host
+from tankside.intake.one_water import in_one_water
+from tankside.intake.species import find_host
+from tankside.intake.standing_answers import combined, gravest, read, standing
 from tankside.intake.water_evidence import Answers, water_answers
 from tankside.quantity import Kind
 
 QUARANTINED, UNQUARANTINED, NOT_ADDED = "quarantined", "unquarantined_30d", "none_60d"
 FEW, SOME = 5, 30
 """Edges of the answers of ``spot_count``."""
+SPOTS, SPOT_COUNT = "spots_visible", "spot_count"
 WATERS = {"fresh": "freshwater", "brackish": "brackish", "marine": "marine"}
 
 
 def evidence(
-    view: CaseView, facts: DiagnosisFacts, words: CaseWords, hosts: Mapping[str, Host]
+    view: CaseView,
+    facts: DiagnosisFacts,
+    words: CaseWords,
+    knowledge: Knowledge,
+    system: str | None = None,
 ) -> Evidence:
-    """Return all that a case says to the differential.
+    """Return all that a case says of one body of water to the differential.
 
-    What somebody answered stands; the rest is derived from water, stock, events, readings,
-    deaths and counts. A question that was not asked, or whose answer nobody knows, is left out.
+    What was seen on each fish and site stands; what somebody answered outranks what is derived
+    from water, stock, events, readings and deaths. A question that was not asked, or whose answer
+    nobody knows, is left out.
 
     Args:
         view: the case.
         facts: findings and their answers.
         words: how words of a case answer context findings.
-        hosts: kinds of animals by id.
+        knowledge: kinds of animals, and what can be counted.
+        system: a system of the case; None for the one with the sick fish.
+
+    Raises:
+        BadInput: E-WORD-02 the case has no such system.
     """
-    answers: Answers = {**_derived(view, facts, words, hosts), **_answered(view, facts)}
+    here = in_one_water(view, system)
+    view, hosts = here.view, knowledge.hosts
+    looks = looks_standing(view, facts, knowledge)
+    answered = {name: combined(of_one, facts.findings[name]) for name, of_one in looks.items()}
+    derived = _derived(view, here.systems, facts, words, hosts)
+    derived |= _spots(view, facts, knowledge)
+    answers: Answers = {**derived, **answered, **the_worse(derived, answered)}
     kept = {name: some for name, some in answers.items() if name in facts.findings and some}
     remembered = frozenset(
         name for name in ("new_fish", "recent_event", "source_outdoor") if name in kept
     )
-    return Evidence(kept, remembered, _weights(view, facts, kept))
+    return Evidence(kept, remembered, _weights(view, facts, looks, kept))
+
+
+def looks_standing(
+    view: CaseView, facts: DiagnosisFacts, knowledge: Knowledge
+) -> dict[str, tuple[AnswerView, ...]]:
+    """Return the looks that stand of each finding, counts that answer one among them.
+
+    Args:
+        view: the case.
+        facts: findings and their answers.
+        knowledge: what can be counted.
+    """
+    made = counts_as_looks(view, facts, knowledge)
+    names = [name for name in facts.findings if name in view.evidence or name in made]
+    both = {
+        name: sorted(
+            (*view.evidence.get(name, ()), *made.get(name, ())), key=lambda look: look.at.utc
+        )
+        for name in names
+    }
+    stand = {name: standing(looks, facts.findings[name]) for name, looks in both.items()}
+    return {name: looks for name, looks in stand.items() if looks}
 
 
 def not_in_the_list(view: CaseView, facts: DiagnosisFacts) -> tuple[str, ...]:
     """Return the findings of a case, and the answers, that the differential does not know."""
-    missing = []
-    for name, answer in view.evidence.items():
+    missing: dict[str, None] = {}
+    for name, looks in view.evidence.items():
         finding = facts.findings.get(name)
         if finding is None:
-            missing.append(name)
-        else:
-            others = sorted(answer.answers - set(finding.answers))
-            missing += [f"{name}={other}" for other in others]
+            missing[name] = None
+            continue
+        for look in looks:
+            others = sorted(look.answers - set(finding.answers))
+            missing |= dict.fromkeys(f"{name}={other}" for other in others)
     return tuple(missing)
 
 
-def _answered(view: CaseView, facts: DiagnosisFacts) -> Answers:
-    """Return what was answered; "none" is the answer a healthy fish gives."""
-    answers: Answers = {}
-    for name, answer in view.evidence.items():
-        finding = facts.findings.get(name)
-        if finding is None:
-            continue
-        if answer.state is State.ANSWERED:
-            answers[name] = answer.answers & set(finding.answers)
-        elif answer.state is State.NONE:
-            healthy = "none" if "none" in finding.answers else finding.baseline_answer
-            answers[name] = frozenset((healthy,))
-    return answers
-
-
 def _derived(
-    view: CaseView, facts: DiagnosisFacts, words: CaseWords, hosts: Mapping[str, Host]
+    view: CaseView,
+    systems: tuple[str, ...],
+    facts: DiagnosisFacts,
+    words: CaseWords,
+    hosts: Mapping[str, Host],
 ) -> Answers:
     water = WATERS.get(view.opened.water)
     marine = water == "marine"
-    main = view.main
+    main = view.systems[systems[0]] if systems else None
     answers: Answers = {
         "new_fish": _new_fish(view, words),
-        "recent_event": _event(view, words),
-        "mortality": _mortality(view),
+        "recent_event": _event(view, words, facts),
+        **death_answers(view),
         **_host_groups(view, words, hosts, water),
         **kinds_of(view, facts, hosts),
-        **_spots(view),
     }
     if water is not None:
         answers["water_type"] = frozenset((water,))
@@ -142,65 +176,71 @@ def _surely_new(view: CaseView, words: CaseWords) -> bool:
     )
 
 
-def _event(view: CaseView, words: CaseWords) -> frozenset[str]:
-    """Return what changed lately, by the words of the events; "none" when that was the answer."""
+def _event(view: CaseView, words: CaseWords, facts: DiagnosisFacts) -> frozenset[str]:
+    """Return what changed lately, by topic and amounts of the events; "none" when that was said.
+
+    A change of which only free words tell is no answer, and contradicts "none".
+    """
     changes: set[str] = set()
+    unread = False
     for event in view.events:
         if event.state == "none":
             changes.add("none")
-        said = f"{event.topic or ''} {event.what}".lower()
-        answer = next((a for a, some in words.events if any(w in said for w in some)), None)
-        if event.state == "answered" and answer is not None:
-            changes.add(answer)
-    return frozenset(changes - {"none"} if len(changes) > 1 else changes)
+        elif event.state == "answered":
+            answer = event_answer(event, words, facts)
+            unread = unread or answer is None
+            changes |= {answer} if answer else set()
+    named = changes - {"none"}
+    return frozenset(named if named or unread else changes)
 
 
-def _mortality(view: CaseView) -> frozenset[str]:
-    """Return the pattern of the deaths recorded by day."""
-    if not view.deaths:
-        return frozenset()
-    by_day: dict[object, int] = {}
-    for death in view.deaths:
-        by_day[death.moment.day] = by_day.get(death.moment.day, 0) + death.number
-    total = sum(by_day.values())
-    if not total:
-        return frozenset(("none",))
-    stock = sum((g.alive or 0) + g.deaths for g in view.stock.values() if g.living == "fish")
-    if max(by_day.values()) * 2 > max(stock, 1):
-        return frozenset(("mass_24h",))
-    days = [by_day[day] for day in sorted(by_day, key=str)]
-    if len(days) > 2 and days[-1] > days[-2] > days[-3]:
-        return frozenset(("rising_daily",))
-    return frozenset(("few",))
+def _spots(view: CaseView, facts: DiagnosisFacts, knowledge: Knowledge) -> Answers:
+    """Return how many spots are on the worst fish, from numbers counted by eye.
+
+    A mean says that the worst fish carries at least as many.
+    """
+    sizes = facts.findings[SPOT_COUNT].answers
+    possible: list[frozenset[str]] = []
+    for count in view.counts:
+        meant = countable(knowledge, count.what)
+        by_eye = meant is not None and meant.finding == SPOTS and count.method in meant.sites
+        number = count.number if count.mean is None else float(count.mean)
+        if by_eye and number:
+            size = sum(number > edge for edge in (FEW, SOME))
+            last = size + 1 if count.mean is None else len(sizes)
+            possible.append(frozenset(sizes[size:last]))
+    worst = gravest(possible, facts.findings[SPOT_COUNT])
+    return {SPOT_COUNT: worst} if possible else {}
 
 
-def _spots(view: CaseView) -> Answers:
-    """Return that spots are there and how many on the worst fish, from counts by eye."""
-    seen = [
-        count.number
-        for count in view.counts
-        if count.method in ("by_eye", "photo") and "spot" in count.what and count.number
-    ]
-    if not seen:
-        return {}
-    worst = max(seen)
-    size = "1_to_5" if worst <= FEW else "6_to_30" if worst <= SOME else "over_30"
-    return {"spots_visible": frozenset(("yes",)), "spot_count": frozenset((size,))}
-
-
-def _weights(view: CaseView, facts: DiagnosisFacts, answers: Answers) -> dict[str, float]:
-    """Return lower weights for what was seen on an old slide or in an old body."""
+def _weights(
+    view: CaseView,
+    facts: DiagnosisFacts,
+    looks: Mapping[str, tuple[AnswerView, ...]],
+    answers: Answers,
+) -> dict[str, float]:
+    """Return lower weights for what was seen on old slides or in old bodies only."""
+    slides = {mount.id: mount for mount in view.wet_mounts}
     weights: dict[str, float] = {}
-    for mount in view.wet_mounts:
-        dead, slide = _age(mount, "time_dead", "h"), _age(mount, "slide_age", "min")
-        for looked in mount.looks:
-            seen = answers.get(looked.finding)
-            if seen is None or view.evidence[looked.finding].entry_id != mount.id:
-                continue
-            weight = sample_weight(facts, looked.finding, seen, dead_h=dead, slide_min=slide)
-            if weight < 1:
-                weights[looked.finding] = weight
+    for name, of_one in looks.items():
+        seen = answers[name]
+        bearing = [
+            _weight(facts, name, seen, slides.get(look.entry_id))
+            for look in of_one
+            if (read(look, facts.findings[name]) or frozenset()) & seen
+        ]
+        if bearing and max(bearing) < 1:
+            weights[name] = max(bearing)
     return weights
+
+
+def _weight(
+    facts: DiagnosisFacts, name: str, seen: frozenset[str], mount: WetMount | None
+) -> float:
+    if mount is None:
+        return 1.0
+    dead, slide = _age(mount, "time_dead", "h"), _age(mount, "slide_age", "min")
+    return sample_weight(facts, name, seen, dead_h=dead, slide_min=slide)
 
 
 def _age(mount: WetMount, name: str, unit: str) -> float | None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from tankside.case import CaseView
+from collections.abc import Sequence
+
+from tankside.case import CaseView, SystemView
+from tankside.case.typed_value import NONE, NOT_KNOWN
 from tankside.course import System
 from tankside.follow import Clues, Happened
 from tankside.intake.course_as_done import CourseAsDone
@@ -31,10 +34,17 @@ def failure_clues(view: CaseView, main: System, past: CourseAsDone | None) -> Cl
         uv_on=main.uv_on,
         volume_weak=any(place.volume.weak for place in places) if places else None,
         new_animals=_came_in(view),
-        shared_tools=any(place.description.shared_tools for place in places) if places else None,
+        shared_tools=_shared_tools(places),
         proven=_proven(view),
         warm=None if past is None else any(action.kind == "warm" for action in past.done),
     )
+
+
+def _shared_tools(places: Sequence[SystemView]) -> bool | None:
+    """Whether tools are used in other tanks too; None where nobody was asked, or knew."""
+    listed = [tool for place in places for tool in place.description.shared_tools]
+    named = [tool for tool in listed if tool not in (NONE, *NOT_KNOWN)]
+    return bool(named) if listed and (named or NONE in listed) else None
 
 
 def _came_in(view: CaseView) -> bool:
@@ -47,6 +57,6 @@ def _proven(view: CaseView) -> bool:
     """Whether the parasite was seen under the microscope."""
     return any(
         BIG_CILIATE in key or key.startswith(MICROSCOPE)
-        for key, answer in view.evidence.items()
-        if answer.answers
+        for key, looks in view.evidence.items()
+        if any(look.answers for look in looks)
     )

@@ -8,7 +8,7 @@ from tankside.case import CaseView
 from tankside.claims import Host
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose.repeats import HOST
-from tankside.intake.stock import find_host
+from tankside.intake.species import find_host
 
 ONLY_ONE, ONE_OF_SEVERAL = "only_one_kind_kept", "one_kind_of_several"
 RELATED, ALL = "related_kinds", "all_kinds"
@@ -54,5 +54,5 @@ def kinds_of(view: CaseView, facts: DiagnosisFacts, hosts: Mapping[str, Host]) -
 def affected_groups(view: CaseView) -> set[str]:
     """Return the groups of stock in which something was found or counted."""
     in_findings = {f.group for f in view.findings if f.group}
-    counted = {c.group for c in view.counts if c.group and (c.number or c.infected)}
+    counted = {c.group for c in view.counts if c.group and c.positive}
     return in_findings | counted

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
@@ -9,21 +10,28 @@ from math import ceil
 
 from tankside import library
 from tankside.case import CaseView
+from tankside.claims.organism import Organism
 from tankside.course import Course
 from tankside.course.actions import Carbon, WaterChange
 from tankside.course.actions.action import Action
+from tankside.course.actions.lived import Lived
+from tankside.course.bodies.effects import Effect
 from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.chosen_course import Chosen, chosen
-from tankside.intake.counts import group_counts, sightings
+from tankside.intake.counts import DUST, group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
+from tankside.intake.course_steps import FollowedSteps
 from tankside.intake.days_at_strength import AtStrength
+from tankside.intake.lived_course import LivedCourse
 from tankside.intake.lived_courses import logged_beside
+from tankside.intake.parasite_looks import ParasiteLooks
 from tankside.intake.titrated_course import by_readings
-from tankside.intake.trial_setup import set_up
+from tankside.intake.trial_setup import looks_of, parasite_meant, set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
+from tankside.lifecycle.results.observation_model import EYE
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
@@ -57,6 +65,7 @@ class FollowSetup:
     zero: Moment
     now_h: int
     day: date
+    looked: ParasiteLooks
     seen: tuple[Sighting, ...]
     trial: Trial
     stage_durations: StageDurations
@@ -65,6 +74,7 @@ class FollowSetup:
     name: str
     starts: tuple[InitialState, ...]
     at_strength: tuple[AtStrength, ...] = ()
+    logged: tuple[tuple[float, Effect], ...] = ()
 
 
 def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
@@ -79,10 +89,12 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
     now = _now(view, day)
     picked = chosen(view) if view.course is not None and view.course.course else None
     picked, stands = (None, ()) if picked is None else by_readings(view, facts, picked, now)
-    zero = _zero(view, picked)
+    parasite = parasite_meant(view, facts, request.organism)
+    counted = [look.at for look in ParasiteLooks(view, facts, parasite).looks if look.counted]
+    zero = _zero(view, picked, counted)
     now_h = max(round(hours_between(zero, now)), 1)
     start = picked.chosen_at if picked is not None and picked.chosen_at is not None else zero
-    first = min((c.moment for c in view.counts), key=lambda m: m.utc, default=start)
+    first = min(counted, key=lambda moment: moment.utc, default=start)
     begun = max(start, _end_of_day(view, first), key=lambda moment: moment.utc)
     followed = None if picked is None else picked.course
     case = assemble(view, facts, zero, at_start=True, placed=start, followed=followed)
@@ -94,20 +106,31 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
         start=begun,
         work=zero,
     )
-    seen = tuple(s for s in sightings(view, case.hosts, zero) if s.hour <= now_h)
+    looked = looks_of(case, parasite)
+    seen = _countable(trial.organism, sightings(looked, case.hosts, zero), now_h)
     past, rescheduled = _course_as_done(case, picked, now_h)
-    counts = group_counts(view, case.hosts, begun)
+    logged = () if picked is not None else _logged(case, None, ())
+    counts = group_counts(looked, case.hosts, begun)
     starts = initial_states(counts, case.hosts, trial.organism, facts)
     return FollowSetup(
-        view, case, zero, now_h, day, seen, trial,
+        view, case, zero, now_h, day, looked, seen, trial,
         trial.situation.stage_durations, past, rescheduled,
-        "no course" if picked is None else picked.name, starts, stands,
+        "no course" if picked is None else picked.name, starts, stands, logged,
     )  # fmt: skip
 
 
-def _zero(view: CaseView, picked: Chosen | None) -> Moment:
+def _countable(organism: Organism, seen: tuple[Sighting, ...], now_h: int) -> tuple[Sighting, ...]:
+    """Return the sightings up to now that say a number: dust by eye says where it is, no number."""
+    return tuple(
+        sighting
+        for sighting in seen
+        if sighting.hour <= now_h and not (organism.seen_by == DUST and sighting.how == EYE)
+    )
+
+
+def _zero(view: CaseView, picked: Chosen | None, counted: Sequence[Moment]) -> Moment:
     """Return the midnight before the first count or the start of the course, the earlier."""
-    days = [count.moment.day for count in view.counts]
+    days = [moment.day for moment in counted]
     if picked is not None:
         days.append(picked.starts.day)
     return midnight(view, min(days, default=view.opened.moment.day))
@@ -131,9 +154,7 @@ def _course_as_done(
     view, facts, zero = case.view, case.facts, case.zero
     shift = round(hours_between(zero, picked.starts))
     *before, lived = courses_of(view, facts)
-    logged = logged_beside(
-        case.systems, zero, tuple(before), lived.followed, partial(logged_in, view, facts)
-    )
+    logged = _logged(case, lived.followed, tuple(before))
     past = course_as_done(view, lived, logged, shift, now_h, zero)
     marked = dosing_steps(lived.followed, past.marks, shift, now_h)
     new = reschedule(marked, now_h)
@@ -142,6 +163,14 @@ def _course_as_done(
     course = rescheduled_course(picked.course, new, shift, now_h)
     ahead = tuple(a for a in moved(course.actions, shift) if a.at_h >= now_h)
     return replace(past, ahead=ahead), new
+
+
+def _logged(
+    case: Assembled, followed: FollowedSteps | None, before: tuple[LivedCourse, ...]
+) -> tuple[tuple[float, Effect], ...]:
+    """Return what went in and out beside a course, or without any, with its hour."""
+    entered = partial(logged_in, case.view, case.facts)
+    return tuple(logged_beside(case.systems, case.zero, before, followed, entered))
 
 
 def end_hour(setup: FollowSetup) -> int:
@@ -162,7 +191,7 @@ def course_from(setup: FollowSetup, days: int, *, going_on: bool) -> Course:
     """
     name = setup.name if going_on else f"{setup.name}, stopped"
     if setup.course_as_done is None:
-        return setup.case.lived(Course(name, days, ()))
+        return setup.case.lived(Course(name, days, (), Lived(logged=setup.logged)))
     after = setup.course_as_done.ahead if going_on else _taking_out(setup)
     return setup.case.lived(setup.course_as_done.course(name, days, after))
 

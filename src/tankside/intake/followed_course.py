@@ -9,6 +9,7 @@ from tankside import course
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
+from tankside.follow import Happened
 from tankside.intake.assemble import Assembled, assemble
 from tankside.intake.bodies_of_water import body_of_water, courses_of
 from tankside.intake.chosen_course import Chosen, chosen
@@ -16,6 +17,7 @@ from tankside.intake.claim_snapshot import changed
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.law import law_lines
 from tankside.intake.lived_course import LivedCourse
+from tankside.intake.looks_asked import asked_as_seen
 from tankside.intake.new_water import stops_of_new_water
 from tankside.intake.step_names import names_of_steps
 from tankside.present.clock import CaseClock
@@ -49,6 +51,14 @@ class Running:
             return dict(enumerate(names_of_steps(self.case.view, self.chosen)))
         return {place: step.name for place, step in enumerate(self.lived[-1].followed.steps)}
 
+    @property
+    def done(self) -> frozenset[int]:
+        """The places of the steps that were done as planned."""
+        steps = self.lived[-1].followed.steps if self.lived else ()
+        return frozenset(
+            place for place, step in enumerate(steps) if step.happened is Happened.DONE
+        )
+
 
 def running(view: CaseView, facts: Knowledge) -> Running:
     """Run the course a case follows.
@@ -74,7 +84,7 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
         for system in case.systems
     )
     case = replace(case, systems=waters)
-    lived = case.lived(upto[-1].course)
+    lived = asked_as_seen(case, case.lived(upto[-1].course), picked.starts)
     made = course.run(waters, case.stock, lived, facts, picked.labels)
     stops = stops_of_new_water(waters, lived)
     made = replace(made, safety=(*stops, *made.safety))

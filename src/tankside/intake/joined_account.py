@@ -157,6 +157,8 @@ def balance(
         account.pass_to(hour)
         if isinstance(step, Joining):
             account.regroup(step)
+        elif step is not None and step.pour is not None:
+            step.pour(account.of(step.source), account.of(step.system))
         elif step is not None:
             step.enter(account.of(step.system))
     account.pass_to(upto_h)

@@ -21,10 +21,10 @@ def likeliest(view: CaseView, facts: Knowledge) -> str | None:
 
     Not asked when somebody confirmed or suspected a condition: their word comes first.
     """
-    if view.conditions_standing() or not view.evidence:
+    if view.conditions_standing() or not (view.evidence or view.counts):
         return None
     diagnosis = load_diagnosis()
-    seen = evidence(view, diagnosis, load_case_words(), facts.hosts)
+    seen = evidence(view, diagnosis, load_case_words(), facts)
     first = rank(compile_tables(diagnosis), seen).order()[0]
     if first == OUTSIDE:
         return f"{OUTSIDE} Not on the list"

@@ -10,7 +10,7 @@ from tankside.claims import Knowledge
 from tankside.course import Course, PrintedAmount, StockGroup, System, Volume
 from tankside.course.actions.lived import Lived, StepLived, agent_of_step
 from tankside.course.actions.schedule import Schedule, declare_all
-from tankside.course.amounts.water_account import WaterAccount
+from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.bodies.effects import (
     AGENT_PREFIX,
     SALT,
@@ -217,6 +217,24 @@ class EffectsOf(WaterAccount):
         self._note(Exchanged(self.body, min(litres, self.volume.point_l), self.new_water, surely))
         for agent, mg_l in (new or {}).items():
             self._note(AgentAdded(self.body, agent, mg_l * litres))
+
+    def receive(
+        self,
+        litres: float,
+        coming: Mapping[str, tuple[Edges, Edges, Edges]],
+        unknown: Collection[str],
+        *,
+        room_made: bool | None,
+    ) -> None:
+        """Take down water that came with what is in it, as masses."""
+        if room_made is not False:
+            self.exchange(litres, surely=room_made is True)
+        for agent, edges in coming.items():
+            least, most = min(low for low, _ in edges), max(high for _, high in edges)
+            if most > 0:
+                self.put_in(agent, least * litres, most * litres)
+        for agent in unknown:
+            self.put_in_unknown(agent)
 
     def read(self, agent: str, low_mg_l: float, high_mg_l: float) -> None:
         """Take down a reading, at its high edge."""

@@ -51,7 +51,7 @@ def logged_beside(
     waters: tuple[System, ...],
     zero: Moment,
     before: tuple[LivedCourse, ...],
-    followed: FollowedSteps,
+    followed: FollowedSteps | None,
     beside: Beside,
 ) -> Iterator[tuple[float, Effect]]:
     """Yield what went in and out after hour 0 beside a course: logged, or of earlier courses.
@@ -60,10 +60,12 @@ def logged_beside(
         waters: the bodies of water at hour 0.
         zero: the moment of hour 0.
         before: the courses before it, as they were lived.
-        followed: the course itself; the steps it took over are its own.
+        followed: the course itself, the steps it took over are its own; None without a course.
         beside: what went in and out beside the courses.
     """
-    shared = frozenset(followed.steps[place].name for place in followed.taken_over)
+    taken_over = frozenset() if followed is None else followed.taken_over
+    steps = () if followed is None else followed.steps
+    shared = frozenset(steps[place].name for place in taken_over)
     for system in waters:
         movements = [
             *beside(zero, system),

@@ -32,6 +32,7 @@ class PlanRequest:
         syringe: smallest step of the syringe.
         change: litres of a part change, as typed.
         warm: whether warming is tried.
+        warm_to: temperature to warm to, as typed; None to try the levers.
         only: agents to compare, by name; empty for all that act on the parasite.
         reason: why a soft limit may be passed.
     """
@@ -45,6 +46,7 @@ class PlanRequest:
     syringe: str | None = None
     change: str | None = None
     warm: bool = True
+    warm_to: str | None = None
     only: tuple[str, ...] = ()
     reason: str = ""
 
@@ -104,4 +106,7 @@ def _wishes(facts: Knowledge, request: PlanRequest) -> Wishes:
     change = None
     if request.change is not None:
         change = parse_quantity(request.change, Kind.VOLUME, field="change").number("L")
-    return Wishes(strengths, change, request.warm, only, request.reason)
+    warm_to_c = None
+    if request.warm_to is not None:
+        warm_to_c = parse_quantity(request.warm_to, Kind.TEMPERATURE, field="warm_to").number("C")
+    return Wishes(strengths, change, request.warm, only, request.reason, warm_to_c)

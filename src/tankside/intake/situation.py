@@ -11,6 +11,7 @@ from tankside.claims.organism import Organism
 from tankside.course import System
 from tankside.course.amounts.place import unfit_water
 from tankside.course.amounts.titration import titration
+from tankside.errors import BadInput
 from tankside.intake.assemble import Assembled
 from tankside.intake.water_temperature import no_temperature
 from tankside.plan import Levers, NotHere, Situation, Staying, Substance
@@ -32,6 +33,7 @@ class Wishes:
         warm: whether warming is tried.
         only: agents to try, by id; None for every agent that acts on the parasite.
         reason: why a soft limit may be passed, as typed.
+        warm_to_c: temperature to warm to [C]; None to try the levers.
     """
 
     strengths: Mapping[str, float] = field(default_factory=dict)
@@ -39,6 +41,23 @@ class Wishes:
     warm: bool = True
     only: frozenset[str] | None = None
     reason: str = ""
+    warm_to_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """What is counted at each check.
+
+    Args:
+        groups: groups whose fish are counted, the most affected first.
+        counted: what is counted of them, in words; "" for spots.
+    """
+
+    groups: tuple[str, ...] = ()
+    counted: str = ""
+
+
+NOBODY = Watched()
 
 
 def situation(
@@ -47,7 +66,7 @@ def situation(
     levers: Levers,
     wishes: Wishes,
     last: Moment,
-    watched: tuple[str, ...] = (),
+    watched: Watched = NOBODY,
 ) -> Situation:
     """Return the situation of a case.
 
@@ -57,7 +76,7 @@ def situation(
         levers: values of the levers.
         wishes: what the practitioner wishes.
         last: the moment after which work can begin.
-        watched: groups whose fish are counted, the most affected first.
+        watched: whose fish are counted, and what of them.
 
     Raises:
         NotPossible: E-DOSE-20 when the water temperature was not measured.
@@ -80,8 +99,9 @@ def situation(
         ),
         first_h=_first_hour(case, levers, last),
         change_l=wishes.change_l,
-        warm_to_c=_warm_targets(main.temperature_c, levers) if wishes.warm else (),
-        watched=watched,
+        warm_to_c=_warm_targets(main.temperature_c, levers, wishes),
+        watched=watched.groups,
+        counted=watched.counted,
         left_out=tuple(
             NotHere(substance.name, _only_for(apart.fits, main.water or ""))
             for substance in tried
@@ -174,6 +194,17 @@ def _carbon(agent: Agent) -> bool | None:
     return str(claim.value) in ("removes", "partly")
 
 
+def _no_warmer(to_c: float, measured_c: float) -> BadInput:
+    return BadInput(
+        "E-RANGE-01",
+        "This is no warming: the water is as warm already.",
+        given=f"{to_c:g} C",
+        needed=f"more than the {measured_c:g} C that were read",
+        next_step="Give a higher temperature, or leave it out.",
+        field="warm_to",
+    )
+
+
 def _first_hour(case: Assembled, levers: Levers, last: Moment) -> int:
     """Return the first hour of work: this evening, the next full hour, or tomorrow evening."""
     now = hours_between(case.zero, last)
@@ -183,6 +214,12 @@ def _first_hour(case: Assembled, levers: Levers, last: Moment) -> int:
     return next_hour if next_hour <= levers.latest_h else levers.evening_h + HOURS_PER_DAY
 
 
-def _warm_targets(measured_c: float, levers: Levers) -> tuple[float, ...]:
-    """Return the temperatures tried: rises of the levers above the measured one, whole degrees."""
+def _warm_targets(measured_c: float, levers: Levers, wishes: Wishes) -> tuple[float, ...]:
+    """Return the temperatures tried: the one wished for, else the levers' rises, whole degrees."""
+    if not wishes.warm:
+        return ()
+    if wishes.warm_to_c is not None:
+        if not wishes.warm_to_c > measured_c:
+            raise _no_warmer(wishes.warm_to_c, measured_c)
+        return (wishes.warm_to_c,)
     return tuple(float(round(measured_c + rise)) for rise in levers.warm_rises_c)

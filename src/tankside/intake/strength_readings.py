@@ -6,7 +6,7 @@ what may be free at most. Which agent is read how stands in its file (``titrate.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from tankside.case import CaseView, Reading
@@ -14,6 +14,7 @@ from tankside.case.done import ActionDone
 from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.claims import Agent, Knowledge
 from tankside.claims.substance_names import resolve
+from tankside.course.amounts.water_account import NOTHING, WaterAccount
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment
 
@@ -126,3 +127,19 @@ def _told_of(view: CaseView, facts: Knowledge, systems: Collection[str]) -> list
         if agent is not None and read is not None:
             forms.append((read[0], agent.id))
     return forms
+
+
+def enter_reading(agents: Mapping[str, float], edges: Edges, account: WaterAccount) -> None:
+    """Enter a reading as the agent told by the element, the last put in; others are then nothing.
+
+    In the water a salt is nothing but its ion, by whatever container it came.
+    """
+    by_element = [agent for agent, worth in agents.items() if worth == 1]
+    last = max(
+        [agent for agent in by_element if account.may_hold(agent)] or by_element[:1],
+        key=lambda agent: account.put_in_h.get(agent, 0.0),
+    )
+    for agent in agents:
+        if agent != last:
+            account.read(agent, *NOTHING)
+    account.read(last, *edges)

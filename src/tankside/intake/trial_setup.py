@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from tankside.case import CaseView
+from tankside.claims import Knowledge
+from tankside.claims.organism import Organism
 from tankside.course import LabelEntry
 from tankside.follow import most_affected, start_state
 from tankside.intake.assemble import Assembled, organism_of, seed_of
-from tankside.intake.counts import group_counts
+from tankside.intake.counts import counted_words, group_counts
 from tankside.intake.likely_cause import likeliest
-from tankside.intake.situation import Wishes, situation
+from tankside.intake.parasite_looks import ParasiteLooks, looks_in
+from tankside.intake.situation import Watched, Wishes, situation
 from tankside.plan import Trial, read_levers
 from tankside.quantity.moment import Moment
 
@@ -41,10 +45,30 @@ def set_up(
         NotPossible: E-FC-02 no life cycle with figures; E-DOSE-20 no measured temperature.
     """
     view, facts = case.view, case.facts
-    likely = None if organism else likeliest(view, facts)
-    parasite = organism_of(view, facts, organism, likely)
-    believed = start_state(group_counts(view, case.hosts, start), case.hosts, parasite, facts)
-    watched = most_affected(group_counts(view, case.hosts), case.hosts, believed)
-    place = situation(case, parasite, read_levers(facts), wishes, work, watched)
+    parasite = parasite_meant(view, facts, organism)
+    seen = looks_of(case, parasite)
+    believed = start_state(group_counts(seen, case.hosts, start), case.hosts, parasite, facts)
+    watched = most_affected(group_counts(seen, case.hosts), case.hosts, believed)
+    counted = counted_words(seen, parasite.seen_by)
+    place = situation(case, parasite, read_levers(facts), wishes, work, Watched(watched, counted))
     chance = seed_of(view) if seed is None else seed
     return Trial(place, facts, labels, parasite, case.hosts, believed, chance)
+
+
+def parasite_meant(view: CaseView, facts: Knowledge, organism: str | None) -> Organism:
+    """Return the parasite a question is about, where a forecast can be run for it.
+
+    Args:
+        view: the case.
+        facts: what is known.
+        organism: organism id as typed; None to take it from the case.
+
+    Raises:
+        NotPossible: E-FC-02 no life cycle with figures.
+    """
+    return organism_of(view, facts, organism, None if organism else likeliest(view, facts))
+
+
+def looks_of(case: Assembled, organism: Organism) -> ParasiteLooks:
+    """Return the looks at fish that speak of a parasite in the waters that are asked about."""
+    return looks_in(case.view, case.facts, organism, (system.id for system in case.systems))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from tankside.case import CaseView
 from tankside.claims import Knowledge
+from tankside.course.actions import Transfer
 from tankside.errors import NotPossible
 from tankside.intake.account import PROLONGED, AskedAmount, asked_amounts
 from tankside.intake.bodies_of_water import courses_of
@@ -45,6 +46,27 @@ def open_steps(courses: Iterable[LivedCourse], before: Moment) -> Iterator[OpenS
             is_new = place not in lived.followed.taken_over
             if is_new and step.is_open and step.at < before.utc and lived.puts_in(place):
                 yield OpenStep(step, lived.words(place))
+
+
+def open_moves(
+    view: CaseView, courses: Iterable[LivedCourse], before: Moment
+) -> Iterator[OpenStep]:
+    """Yield the moves of fish whose time had come before a moment and that nobody has answered.
+
+    A move that the description of the group tells of, by itself, is answered by that.
+    """
+    for lived in courses:
+        for place, step in enumerate(lived.followed.steps):
+            action = step.action
+            if not isinstance(action, Transfer) or place in lived.followed.taken_over:
+                continue
+            if step.is_open and step.at < before.utc and not _told_of(view, action):
+                yield OpenStep(step, lived.words(place))
+
+
+def _told_of(view: CaseView, action: Transfer) -> bool:
+    group = view.stock.get(action.group)
+    return group is None or action.to_body in {home.system for home in group.homes[1:]}
 
 
 def refuse_unanswered(view: CaseView, facts: Knowledge, system: str, now: Moment) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 from itertools import chain
 from math import inf
 
 from tankside.case import CaseView, fold
 from tankside.case.medicine import AgentInWater, DoseAsked
+from tankside.case.water_moved import WaterMoved
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course import InWater, System, Volume
@@ -21,6 +23,7 @@ from tankside.intake.account import (
     carbon_told,
     entered_movements,
 )
+from tankside.intake.carried_water import carried_beside, carried_movements, sources_of
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.fed_days import fed_days
 from tankside.intake.in_water import is_gone, residue
@@ -70,7 +73,7 @@ def residues_of(
         at_h: the elapsed hour.
     """
     waters = joined_waters(view)
-    parts = {part: _part(view, facts, zero, part) for part in waters.ever(system)}
+    parts = {part: _part(view, facts, zero, part) for part in sources_of(view, waters, system)}
 
     lots = _lots(view, facts, zero, waters, parts)
     so_far = {} if shown is None else shown
@@ -80,7 +83,8 @@ def residues_of(
     counted = courses(view, so_far) if before is None else before
     steps = (movement for lived in counted for movement in movements_of(lived, parts, zero))
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
-    return balance(facts, parts, chain(lots, entered, steps), joined, system, at_h)
+    carried = carried_movements(view, parts, zero)
+    return balance(facts, parts, chain(lots, entered, carried, steps), joined, system, at_h)
 
 
 def beside(
@@ -92,9 +96,23 @@ def beside(
     now, ever = waters.now(body.id), waters.ever(body.id)
     parts = {part: _part(view, facts, zero, part) for part in ever}
     lots = _lots(view, facts, zero, waters, parts)
-    for movement in chain(lots, entered_movements(view, facts, waters, ever, zero, read)):
+    lots_of = partial(_lots_carried, facts, courses)
+    carried = carried_beside(view, waters, now, zero, lots_of)
+    entered = entered_movements(view, facts, waters, ever, zero, read)
+    for movement in chain(lots, entered, carried):
         if movement.system in now:
             yield movement
+
+
+def _lots_carried(
+    facts: Knowledge, courses: CoursesOf, before: CaseView, entry: WaterMoved
+) -> tuple[InWater, ...]:
+    """Return what carried water held; of a water that nobody measured, all in unknown amounts."""
+    lots = residues_of(before, facts, entry.moment, entry.source, courses)
+    places = [before.systems.get(part) for part in joined_waters(before).now(entry.source)]
+    if all(place is not None and place.volume.point_l is not None for place in places):
+        return lots
+    return tuple(replace(lot, low_mg_l=None, high_mg_l=None, by_volume=None) for lot in lots)
 
 
 def _lots(

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from tankside.case import Amount, Reading, SystemView
+from tankside.claims import Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
 from tankside.diagnose.context import nitrogen_answers, oxygen_answers, temperature_answers
+from tankside.intake.reading_widths import Edges, edges
+from tankside.library import load
 from tankside.quantity import Kind
 from tankside.water.ammonia_fresh import unionised_fraction_emerson75
 from tankside.water.ammonia_saline import unionised_fraction_clegg_whitfield95
 from tankside.water.oxygen_solubility import oxygen_saturation_benson_krause84
 from tankside.water.ph_scale import PhScale
 
+LOW, HIGH = 0, 1
 Answers = dict[str, frozenset[str]]
 
 
@@ -23,28 +27,64 @@ def water_answers(main: SystemView, facts: DiagnosisFacts, *, marine: bool) -> A
         marine: whether it is sea water.
     """
     answers: Answers = {}
+    cited = load()
     warmth = _number(main, Reading.TEMPERATURE, "C")
     if warmth is not None:
-        low = _celsius(main.description.temperature_low, warmth)
-        high = _celsius(main.description.temperature_high, warmth)
-        span = (min(low, warmth), max(high, warmth))
+        coldest, warmest = _edges(main, Reading.TEMPERATURE, cited, warmth)
+        low = _celsius(main.description.temperature_low, coldest)
+        high = _celsius(main.description.temperature_high, warmest)
+        span = (min(low, coldest), max(high, warmest))
         answers["water_temperature"] = temperature_answers(facts, *span)
-    total = _number(main, Reading.AMMONIA, "mg/L as N")
-    nitrogen = nitrogen_answers(
-        facts,
-        toxic_ammonia_mg_l_n=toxic_ammonia_mg_l_n(main, marine=marine),
-        total_ammonia_mg_l_n=total,
-        nitrite_mg_l_n=_number(main, Reading.NITRITE, "mg/L as N"),
-        sea_water=marine,
-    )
+    nitrogen = nitrogen_of(main, facts, cited, marine=marine)
     if nitrogen is not None:
         answers["nitrogen"] = nitrogen
     oxygen = _number(main, Reading.OXYGEN, "mg/L")
     if oxygen is not None and warmth is not None:
         salt = _number(main, Reading.SALINITY, "g/L") or 0.0
         full = oxygen_saturation_benson_krause84(warmth, salt).number
-        answers["oxygen_gas"] = oxygen_answers(facts, oxygen / full)
+        shares = (mg_l / full for mg_l in _edges(main, Reading.OXYGEN, cited, oxygen))
+        answers["oxygen_gas"] = frozenset().union(*(oxygen_answers(facts, s) for s in shares))
     return answers
+
+
+def nitrogen_of(
+    main: SystemView, facts: DiagnosisFacts, cited: Knowledge, *, marine: bool
+) -> frozenset[str] | None:
+    """Return how ammonia and nitrite of a water count, at both edges of what was read.
+
+    None when neither was measured.
+
+    Args:
+        main: the water.
+        facts: the edges of the answers.
+        cited: how far a kit that was not checked may be off.
+        marine: whether it is sea water.
+    """
+    total = _number(main, Reading.AMMONIA, "mg/L as N")
+    nitrite = _number(main, Reading.NITRITE, "mg/L as N")
+    toxic = toxic_ammonia_mg_l_n(main, marine=marine)
+    graded = [
+        nitrogen_answers(
+            facts,
+            toxic_ammonia_mg_l_n=_edge(main, Reading.AMMONIA, cited, toxic, edge),
+            total_ammonia_mg_l_n=_edge(main, Reading.AMMONIA, cited, total, edge),
+            nitrite_mg_l_n=_edge(main, Reading.NITRITE, cited, nitrite, edge),
+            sea_water=marine,
+        )
+        for edge in (LOW, HIGH)
+    ]
+    measured = [grade for grade in graded if grade is not None]
+    return frozenset().union(*measured) if measured else None
+
+
+def _edges(main: SystemView, what: Reading, cited: Knowledge, value: float) -> Edges:
+    return edges(main.readings[what], cited, value)
+
+
+def _edge(
+    main: SystemView, what: Reading, cited: Knowledge, value: float | None, edge: int
+) -> float | None:
+    return None if value is None else _edges(main, what, cited, value)[edge]
 
 
 def toxic_ammonia_mg_l_n(system: SystemView, *, marine: bool) -> float | None:

@@ -107,8 +107,8 @@ def found_has_source(house: House) -> Iterator[Problem]:
 def memory_not_found(house: House) -> Iterator[Problem]:
     """What rests on a work that was only recalled is not marked as found."""
     for subject, claim in house.claims():
-        work = house.sources.get(claim.source)
-        recalled = work is not None and work.status is Provenance.MEMORY
+        works = [house.sources.get(key) for key in (claim.source, *claim.further)]
+        recalled = any(work and work.status is Provenance.MEMORY for work in works)
         if recalled and claim.provenance is Provenance.FOUND:
             yield _problem(
                 "memory_not_found",

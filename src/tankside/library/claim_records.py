@@ -12,7 +12,7 @@ from tankside.library.problem import Problem
 
 FIELDS = (
     "key", "value", "unit", "low", "high", "conditions", "basis", "evidence", "study_size",
-    "source", "place", "provenance", "confidence", "default", "why_default", "unknown",
+    "source", "further", "place", "provenance", "confidence", "default", "why_default", "unknown",
     "rejected", "note",
 )  # fmt: skip
 _TEXTS = ("unit", "basis", "evidence", "study_size", "source", "place", "why_default", "note")
@@ -37,7 +37,7 @@ def read_claim(
         The claim, or None when the record has a fault that hides its meaning.
     """
     short = str(record.get("key", ""))
-    faults = [*_shape_faults(record), *_value_faults(record)]
+    faults = [*_shape_faults(record), *_further_faults(record), *_value_faults(record)]
     problems.extend(Problem(check, file, short, why, repair) for check, why, repair in faults)
     if faults:
         return None
@@ -52,6 +52,7 @@ def read_claim(
         low=_number(record.get("low")),
         high=_number(record.get("high")),
         source=text["source"],
+        further=_keys(record.get("further")),
         place=text["place"],
         evidence=text["evidence"],
         study_size=text["study_size"],
@@ -67,6 +68,10 @@ def read_claim(
 
 def _plain(value: object) -> float | str | None:
     return value if isinstance(value, int | float | str) else None
+
+
+def _keys(value: object) -> tuple[str, ...]:
+    return tuple(map(str, value)) if isinstance(value, list) else ()
 
 
 def _number(value: object) -> float | None:
@@ -97,6 +102,12 @@ def _shape_faults(record: Mapping[str, object]) -> Iterable[Fault]:
     conditions = record.get("conditions", {})
     if not isinstance(conditions, dict) or not all(isinstance(v, str) for v in conditions.values()):
         yield ("type", "conditions is not a table of texts.", 'write {name = "text"}.')
+
+
+def _further_faults(record: Mapping[str, object]) -> Iterable[Fault]:
+    further = record.get("further", [])
+    if not isinstance(further, list) or not all(isinstance(key, str) for key in further):
+        yield ("type", "further is not a list of keys.", 'write further = ["key", "key"].')
 
 
 def _value_faults(record: Mapping[str, object]) -> Iterable[Fault]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tankside.library import (
     agent_checks,
+    care_checks,
     claim_checks,
     name_checks,
     source_checks,
@@ -25,6 +26,7 @@ CHECKS: tuple[Check, ...] = (
     *subject_checks.CHECKS,
     *agent_checks.CHECKS,
     *name_checks.CHECKS,
+    *care_checks.CHECKS,
     *text_checks.CHECKS,
 )
 

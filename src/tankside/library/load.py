@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from tankside.claims import Agent, AgentName, Claim, Host, Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.library.care_files import protocols_by_id
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
@@ -78,6 +79,7 @@ def read_knowledge(
         ),
         conditions=diagnosis.conditions if diagnosis else MappingProxyType({}),
         findings=diagnosis.findings if diagnosis else MappingProxyType({}),
+        care=protocols_by_id(subjects, problems),
     )
 
 
@@ -99,14 +101,15 @@ def side_by_side(claims: Iterable[Claim]) -> tuple[ByKey, ByKey]:
 def _dangling(subjects: Iterable[SubjectFile], sources: Mapping[str, object]) -> Iterable[Problem]:
     for subject in subjects:
         for claim in subject.claims:
-            if claim.source and claim.source not in sources:
-                yield Problem(
-                    "source",
-                    subject.file,
-                    claim.key,
-                    f"the source {claim.source!r} is not in the register.",
-                    "add the work to data/sources or correct the key.",
-                )
+            for key in (claim.source, *claim.further):
+                if key and key not in sources:
+                    yield Problem(
+                        "source",
+                        subject.file,
+                        claim.key,
+                        f"the source {key!r} is not in the register.",
+                        "add the work to data/sources or correct the key.",
+                    )
 
 
 def _dangling_cells(facts: DiagnosisFacts, sources: Mapping[str, object]) -> Iterable[Problem]:

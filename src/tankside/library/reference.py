@@ -12,6 +12,7 @@ from pathlib import Path
 from tankside.case.entries_page import entries_page
 from tankside.claims import Claim, Knowledge
 from tankside.errors.page import CODES_PAGE, codes_page
+from tankside.library.reference_care import care_page
 from tankside.library.reference_causes import causes_page
 from tankside.library.views import (
     cited_by,
@@ -163,6 +164,10 @@ def _causes(knowledge: Knowledge) -> str:
     return causes_page(knowledge.conditions, knowledge.findings, MADE)
 
 
+def _care(knowledge: Knowledge) -> str:
+    return care_page(knowledge.care, MADE)
+
+
 PAGES: tuple[Page, ...] = (
     (FRONT, _front),
     ("agents.md", partial(_claims, "Agents", ("agent",))),
@@ -170,6 +175,7 @@ PAGES: tuple[Page, ...] = (
     ("organisms.md", partial(_claims, "Organisms", ("organism",))),
     ("experiments.md", partial(_claims, "Experiments", ("experiment",))),
     ("practice.md", partial(_claims, "Practice", ("practice", "quarantine", "water"))),
+    ("care.md", _care),
     ("differential.md", _causes),
     ("entries.md", lambda _: entries_page()),
     (CODES_PAGE, lambda _: codes_page()),

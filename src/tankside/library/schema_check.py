@@ -26,6 +26,7 @@ FOLDERS = {
     "water": "water_limit",
     "conditions": "condition",
     "findings": "finding",
+    "care": "care",
 }
 
 

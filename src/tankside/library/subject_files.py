@@ -21,6 +21,7 @@ SUBJECTS: Mapping[str, str] = {
     "practice": "practice",
     "quarantine": "quarantine",
     "water": "water",
+    "care": "care",
     "experiments": "experiment",
 }
 _NUMBERS = ("value", "low", "high")

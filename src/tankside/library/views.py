@@ -39,7 +39,8 @@ def origin_in_words(claim: Claim) -> str:
         return PRACTICE
     origin = claim.provenance.value.replace("_", " ")
     place = f", {claim.place}" if claim.place else ""
-    return f"{origin}: {claim.source}{place}" if claim.source else origin
+    also = f"; also {', '.join(claim.further)}" if claim.further else ""
+    return f"{origin}: {claim.source}{place}{also}" if claim.source else origin
 
 
 def as_object(claim: Claim) -> dict[str, object]:
@@ -55,6 +56,7 @@ def as_object(claim: Claim) -> dict[str, object]:
         "evidence": claim.evidence,
         "study_size": claim.study_size,
         "source": claim.source,
+        "further": list(claim.further),
         "place": claim.place,
         "provenance": claim.provenance.value,
         "confidence": claim.confidence.value,
@@ -64,7 +66,7 @@ def as_object(claim: Claim) -> dict[str, object]:
         "rejected": claim.rejected_because,
         "note": claim.note,
     }
-    return {name: value for name, value in fields.items() if value not in (None, "", {}, False)}
+    return {name: value for name, value in fields.items() if value not in (None, "", {}, [], False)}
 
 
 def source_as_object(work: Source) -> dict[str, object]:
@@ -87,7 +89,8 @@ def every_claim(knowledge: Knowledge) -> list[Claim]:
 
 def cited_by(knowledge: Knowledge) -> Counter[str]:
     """Return how many claims cite each work."""
-    return Counter(claim.source for claim in every_claim(knowledge) if claim.source)
+    claims = every_claim(knowledge)
+    return Counter(key for claim in claims for key in (claim.source, *claim.further) if key)
 
 
 def summary(knowledge: Knowledge) -> dict[str, Mapping[str, int] | int]:

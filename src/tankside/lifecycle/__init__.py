@@ -8,6 +8,7 @@ made at the tank are in each, ``stage_durations`` gives the dates that print sup
 from tankside.lifecycle.inputs.claim_sampling import draw
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.compiling import compile_life_cycle as compile
+from tankside.lifecycle.inputs.printed_tail import PrintedTail, printed_tail
 from tankside.lifecycle.inputs.stage_durations import (
     StageDurations,
     residence_days,
@@ -16,7 +17,7 @@ from tankside.lifecycle.inputs.stage_durations import (
 from tankside.lifecycle.inputs.types import Arrival, Draws, HostGroup, InitialState, Range
 from tankside.lifecycle.results.active_factors import ActiveFactor, active_factors
 from tankside.lifecycle.results.histories import Histories
-from tankside.lifecycle.results.observation_model import Sighting, observe
+from tankside.lifecycle.results.observation_model import Sighting, anything_seen, observe
 from tankside.lifecycle.results.of_twenty import OfTwenty, of_twenty, opposite
 from tankside.lifecycle.running import prepare, run
 
@@ -29,16 +30,19 @@ __all__ = [
     "HostGroup",
     "InitialState",
     "OfTwenty",
+    "PrintedTail",
     "Range",
     "Sighting",
     "StageDurations",
     "active_factors",
+    "anything_seen",
     "compile",
     "draw",
     "observe",
     "of_twenty",
     "opposite",
     "prepare",
+    "printed_tail",
     "residence_days",
     "run",
     "stage_durations",

@@ -17,6 +17,7 @@ from tankside.course.actions import (
     UltraViolet,
     Warm,
     WaterChange,
+    look_for,
     removal,
     salt_steps,
 )
@@ -173,6 +174,9 @@ def checks(situation: Situation, days: int, levers: Levers, body: str) -> Candid
     counts: list[Action] = []
     for day in range(start + every, days, every):
         hour = day * HOURS_PER_DAY + levers.morning_h
-        counts += [Count(hour, body, group) for group in (situation.watched or situation.fish)[:1]]
+        counts += [
+            Count(hour, body, group, situation.counted or look_for("spots"))
+            for group in (situation.watched or situation.fish)[:1]
+        ]
         counts.append(TakeReading(hour, body, WATER_TESTS))
     return CandidatePart(Lever.CHECK, "counts and water tests", tuple(counts))

@@ -144,10 +144,10 @@ def _dosed(
     before = (*part.media_out(body, at_h), *part.air(body, at_h), *warming)
     first = situation.first_h + rhythm.every_d * HOURS_PER_DAY
     water = part.changes(body, rhythm.litres, first, rhythm.every_d, days, rhythm.siphoning)
-    for dosing in _ways(situation, levers, substance, strength, days):
+    for dosing in _ways(situation, levers, substance, strength, days, situation.main):
         after = (
             part.take_out(body, rhythm.litres, days, levers, substance),
-            *_tests(situation, levers, substance, days),
+            *_tests(situation, levers, substance, days, situation.main),
             _checks(situation, levers, days),
         )
         name = ", ".join((dosing.words, *(w.words for w in warming), water.words, f"{days} days"))
@@ -156,12 +156,12 @@ def _dosed(
 
 
 def _tests(
-    situation: Situation, levers: Levers, substance: Substance, days: int
+    situation: Situation, levers: Levers, substance: Substance, days: int, place: str
 ) -> tuple[CandidatePart, ...]:
-    """Return the tests of a substance that is brought to strength by them."""
+    """Return the tests of a substance that is brought to strength by them in one body."""
     if substance.titration is None:
         return ()
-    body, at_h = situation.body(situation.main), situation.first_h
+    body, at_h = situation.body(place), situation.first_h
     tests = strength_tests(body, substance.agent, substance.titration, at_h, days, levers)
     return (tests,)
 
@@ -172,9 +172,10 @@ def _ways(
     substance: Substance,
     strength: float,
     days: int,
+    place: str,
 ) -> Iterator[CandidatePart]:
     """Salt in steps; another agent held by putting back, and, if it fades, given again in full."""
-    body, at_h = situation.body(situation.main), situation.first_h
+    body, at_h = situation.body(place), situation.first_h
     if substance.in_steps:
         yield part.salt(body, substance, strength, at_h, levers)
         return
@@ -222,6 +223,7 @@ def _moving(situation: Situation, levers: Levers) -> Iterator[Candidate]:
         rest = (*air, water, _checks(situation, levers, days, target))
         yield Candidate(f"{moved.words}, {days} days", str(Lever.TRANSFER), days, (moved, *rest))
         yield from _moved_and_salted(situation, levers, moved, target, days)
+        yield from _moved_and_dosed(situation, levers, moved, target)
     fast_cyst_h, slow_stay_d = (
         situation.stage_durations.bottom[0],
         situation.stage_durations.on_fish[2],
@@ -250,3 +252,29 @@ def _moved_and_salted(
             name = f"{moved.words}, {salting.words} there, {days} days"
             pulled = (moved, *rest, _checks(situation, levers, days, target))
             yield Candidate(name, f"{Lever.TRANSFER} and {substance.agent}", days, pulled)
+
+
+def _moved_and_dosed(
+    situation: Situation, levers: Levers, moved: CandidatePart, target: str
+) -> Iterator[Candidate]:
+    """Where the display holds invertebrates: all fish moved out, and another agent given there."""
+    if not situation.holds_others:
+        return
+    body, at_h = situation.body(target), situation.first_h
+    litres = round_litres(levers.usual_change * body.volume.point_l, body.volume.point_l)
+    every_d = redose_every_d(situation.stage_durations, levers.change_every_d)[-1]
+    for substance in (s for s in situation.substances if not s.in_steps):
+        days = _days_with(situation, levers, substance)[0]
+        water = part.changes(body, litres, at_h + every_d * HOURS_PER_DAY, every_d, days,
+                             siphoning=True)  # fmt: skip
+        for strength in substance.strengths_mg_l:
+            for dosing in _ways(situation, levers, substance, strength, days, target):
+                pulled = (
+                    moved, *part.media_out(body, at_h), *part.air(body, at_h), water, dosing,
+                    part.take_out(body, litres, days, levers, substance),
+                    *_tests(situation, levers, substance, days, target),
+                    _checks(situation, levers, days, target),
+                )  # fmt: skip
+                name = f"{moved.words}, {dosing.words} there, {water.words}, {days} days"
+                kind = f"{Lever.TRANSFER} and {substance.agent}"
+                yield Candidate(name, kind, days + levers.removal_changes, pulled)

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from tankside.course import StockGroup, System
 from tankside.course.amounts.titration import Titration
+from tankside.course.bodies.stock import Living
 from tankside.lifecycle import StageDurations
 
 
@@ -73,6 +74,7 @@ class Situation:
         change_l: litres of a part change as the practitioner wishes; None to try the levers.
         warm_to_c: temperatures to try; empty when warming is not to be tried.
         watched: groups whose fish are counted, the most affected first.
+        counted: what is counted of them, in words; "" for spots by eye.
         left_out: levers that are not tried in this water.
     """
 
@@ -87,7 +89,20 @@ class Situation:
     change_l: float | None = None
     warm_to_c: tuple[float, ...] = ()
     watched: tuple[str, ...] = ()
+    counted: str = ""
     left_out: tuple[NotHere, ...] = ()
+
+    @property
+    def holds_others(self) -> bool:
+        """Whether invertebrates, or animals that are no fish of the outbreak, live in ``main``."""
+        others = (
+            group
+            for group in self.stock
+            if group.body == self.main
+            and group.id not in self.fish
+            and group.living is not Living.PLANT
+        )
+        return bool(self.body(self.main).invertebrates) or any(True for _ in others)
 
     def body(self, body: str) -> System:
         """Return a body of water by its id."""

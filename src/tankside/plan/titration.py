@@ -55,7 +55,8 @@ def titrated(
         )
         for number, strength in enumerate(strengths)
     )  # fmt: skip
-    words = f"{substance.name} by test to {mg_l:.3g} mg/L in {len(steps)} steps"
+    reads = f"{mg_l / titration.per_reading:.3g} {titration.unit}"
+    words = f"{substance.name} by test to {reads} in {len(steps)} steps"
     return CandidatePart(Lever.DOSE, words, steps)
 
 

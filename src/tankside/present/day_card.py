@@ -6,13 +6,13 @@ there every day (dead fish, net, what not to do, when to call) are common practi
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from types import MappingProxyType
 
 from tankside.course import CourseRun, DayLine
-from tankside.course.actions import Carbon, Count, StrengthTest, TakeReading, UltraViolet
+from tankside.course.actions import WRITTEN, Carbon, Count, StrengthTest, TakeReading, UltraViolet
 from tankside.present.clock import CaseClock
 from tankside.present.handling import NO_LAW, Handling, handling_of
 from tankside.present.words import EXAMPLE_MARK
@@ -46,6 +46,7 @@ CALL_IF = (
     "the heater, filter or air has failed",
 )
 NO_NAMES: Mapping[int, str] = MappingProxyType({})
+DONE_ALREADY = "Done already, not to be done again:"
 HEADING = "DAY CARD"
 STOP = "STOP"
 FIRST_CALL = "Do nothing of this before you have called."
@@ -184,6 +185,7 @@ def day_card(
     law: Mapping[str, tuple[str, ...]] = NO_LAW,
     names: Mapping[int, str] = NO_NAMES,
     units: Mapping[str, str] = UNITS,
+    done: Collection[int] = (),
 ) -> DayCard:
     """Make the card of one day.
 
@@ -195,9 +197,10 @@ def day_card(
         law: what the law says of each agent where the tank stands, by agent id.
         names: short name of each step, by its place in the course.
         units: the unit in which each reading is written down, by its name.
+        done: places of the steps that were done as planned.
     """
     units = {**UNITS, **units}
-    today = [line for line in run.lines if clock.day_of(line.hour) == day]
+    today = [_answered(line, done) for line in run.lines if clock.day_of(line.hour) == day]
     early = [line for line in today if clock.local(line.hour).hour < AFTERNOON_BEGINS]
     late = [line for line in today if line not in early]
     reads = any(_reads_temperature(run, line) for line in today)
@@ -250,6 +253,13 @@ def _lines(
     )
 
 
+def _answered(line: DayLine, done: Collection[int]) -> DayLine:
+    """Return a line that says so where its step was done: nothing of it is to be done again."""
+    if line.action not in done:
+        return line
+    return replace(line, text=f"{DONE_ALREADY} {line.text}")
+
+
 def named_text(name: str, text: str) -> str:
     """Return the words of a step behind its short name."""
     return f"{name}: {text}" if name else text
@@ -261,7 +271,10 @@ def _blanks(run: CourseRun, line: DayLine, units: Mapping[str, str]) -> tuple[st
         return (f"{action.reads} {BLANK} {action.unit}",)
     if isinstance(action, TakeReading):
         return tuple(f"{name} {_blank(units.get(name, ''))}" for name in action.names)
-    return (BLANK,) * 3 if isinstance(action, Count) else ()
+    if isinstance(action, Count):
+        lines = WRITTEN.get(action.what, ())
+        return tuple(line.replace("{}", BLANK) for line in lines) or (BLANK,) * 3
+    return ()
 
 
 def _blank(unit: str) -> str:

@@ -43,6 +43,10 @@ def _once_only(pairs: Sequence[tuple[str, object]]) -> dict[str, object]:
 
 
 def _depth(text: str) -> int:
+    """Return how deep a text is nested; of one with few brackets, how many there are."""
+    few = text.count("[") + text.count("{")
+    if few <= DEEPEST:
+        return few
     deepest = level = 0
     in_text = escaped = False
     for sign in text:

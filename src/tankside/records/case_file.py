@@ -2,34 +2,15 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
-from tankside.case import CaseView, Entry, decode, encode, fold
+from tankside.case import Entry, decode, encode, fold
 from tankside.errors import BadInput, CouldNotSave
 from tankside.quantity.strict_json import LARGEST_BYTES
 from tankside.records.case_path import check_case_path
+from tankside.records.stored_case import StoredCase, digest_of
 from tankside.records.whole_file import only_writer, replace
-
-
-@dataclass(frozen=True, slots=True)
-class StoredCase:
-    """A case file as it was read: its entries and the fingerprint of its bytes."""
-
-    path: Path
-    entries: tuple[Entry, ...]
-    digest: str
-
-    @property
-    def version(self) -> int:
-        """The number of the last entry."""
-        return len(self.entries)
-
-    def view(self) -> CaseView:
-        """Fold the entries into the present state."""
-        return fold(self.entries)
 
 
 def read_case(path: str | Path) -> StoredCase:
@@ -92,28 +73,25 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
     entries = (*stored.entries, *new)
     fold(entries)
     data = encode(entries)
-    with only_writer(stored.path):
-        if not stored.path.exists() or _digest(_bytes(stored.path)) != stored.digest:
+    place = Path(stored.reference)
+    with only_writer(place):
+        if not place.exists() or digest_of(_bytes(place)) != stored.digest:
             raise CouldNotSave(
                 "E-WEB-04",
                 "The case was changed by somebody else since it was read.",
-                given=f"{stored.path}, read at entry {stored.version}",
+                given=f"{place}, read at entry {stored.version}",
                 needed="the present version",
                 next_step="Read the case again, look at what was added, then enter yours.",
                 field="case",
             )
-        replace(stored.path, data)
-    return StoredCase(stored.path, entries, _digest(data))
+        replace(place, data)
+    return StoredCase(place, entries, digest_of(data))
 
 
 def _stored(path: Path, data: bytes) -> StoredCase:
     entries = decode(data)
     fold(entries)
-    return StoredCase(path, entries, _digest(data))
-
-
-def _digest(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()
+    return StoredCase(path, entries, digest_of(data))
 
 
 def _bytes(path: Path) -> bytes:

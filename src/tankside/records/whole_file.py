@@ -54,6 +54,26 @@ def replace(path: Path, data: bytes) -> None:
         raise _not_saved(path, refused) from None
 
 
+def put_new(beside: Path, path: Path) -> None:
+    """Give a finished file its name, to stay; the caller holds the lock and wrote it beside.
+
+    Raises:
+        CouldNotSave: E-DB-02 or E-DB-04; the file beside is gone.
+    """
+    try:
+        handle = os.open(beside, os.O_RDWR)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+        _put_in_place(beside, path)
+        _sync_folder(path.parent)
+    except OSError as refused:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise _not_saved(path, refused) from None
+
+
 @contextmanager
 def only_writer(path: Path) -> Iterator[None]:
     """Hold the lock of a file; the system lets it go when the process ends, however it ends.

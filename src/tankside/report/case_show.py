@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from tankside.case import CaseView, ReadingView, SystemView, to_object
+from tankside.case.view import AnswerView
 from tankside.present.blocks import Document
 from tankside.quantity import CANONICAL
 from tankside.quantity.dates import entry_moment_words
@@ -29,7 +30,7 @@ def case_document(case: OpenCase, *, history: bool = False) -> Document:
     blocks = (
         *water_blocks(view),
         *reading_blocks(view, case.now),
-        stock_block(view),
+        stock_block(case),
         *finding_block(view),
         *count_and_death_blocks(view),
         *agents_in_water(view),
@@ -65,8 +66,7 @@ def case_json(case: OpenCase) -> dict[str, object]:
             for group in view.stock.values()
         ],
         "findings": {
-            name: {"state": answer.state, "answers": sorted(answer.answers), "at": answer.at.text}
-            for name, answer in view.evidence.items()
+            name: [_look_json(look) for look in looks] for name, looks in view.evidence.items()
         },
         "counts": [to_object(entry) for entry in view.counts],
         "wet_mounts": [to_object(entry) for entry in view.wet_mounts],
@@ -82,6 +82,21 @@ def case_json(case: OpenCase) -> dict[str, object]:
             to_object(line.entry) | {"void": line.void, "corrected_by": line.corrected_by}
             for line in view.history
         ],
+    }
+
+
+def _look_json(look: AnswerView) -> dict[str, object]:
+    return {
+        "state": look.state,
+        "answers": sorted(look.answers),
+        "examined": look.looked.examined,
+        "infected": look.looked.infected,
+        "number": look.looked.number,
+        "at": look.at.text,
+        "site": look.site,
+        "fish": look.fish,
+        "group": look.group,
+        "system": look.system,
     }
 
 

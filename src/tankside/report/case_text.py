@@ -20,5 +20,5 @@ def entry_text(entry: Entry) -> str:
 
 def line_text(entry: Entry) -> str:
     """Write one entry with its number and date: ``5  Wed 4 Mar 2026  count: ...``."""
-    kind = entry.kind.replace("_", " ")
+    kind = CATALOGUE.of(entry).title
     return f"{entry.id:>3}  {entry_moment_words(entry.moment)}  {kind}: {entry_text(entry)}"

@@ -7,7 +7,7 @@ from tankside.case.wording import STATES
 from tankside.present.words import percent_words
 from tankside.quantity.dates import day_words
 from tankside.quantity.show import reading, volume_words
-from tankside.records.case_file import StoredCase
+from tankside.records.stored_case import StoredCase
 
 NO_VOLUME = "volume not measured"
 NO_TEMPERATURE = "temperature not measured"
@@ -45,6 +45,24 @@ def system_volume_words(system: SystemView) -> str:
 def closed_words(view: CaseView) -> str:
     """Say how the case ended; "" while it is open."""
     return "" if view.closed is None else f"CLOSED: {state_words(view.closed.outcome)}"
+
+
+CLOCK_JUMPED = (
+    "The clock of this machine had jumped since the last entry of the journal; the order of the "
+    "entries holds. Is the clock right now?"
+)
+
+
+def saved_words(stored: StoredCase) -> str:
+    """Say where something was saved."""
+    return f"the journal, {stored.label}" if stored.in_journal else str(stored.reference)
+
+
+def saved_json(stored: StoredCase) -> dict[str, object]:
+    """Return where something was saved: ``file``, or ``case`` with its number in the journal."""
+    if stored.in_journal:
+        return {"case": int(str(stored.reference))}
+    return {"file": str(stored.reference)}
 
 
 def made_words(stored: StoredCase) -> str:

@@ -33,7 +33,7 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
     followed = answer.running
     card = day_card(
         followed.run, followed.clock, answer.day, _head(answer), answer.law,
-        units=_units(answer.stored.view()), names=followed.names,
+        units=_units(answer.stored.view()), names=followed.names, done=followed.done,
     )  # fmt: skip
     asked = tuple(_asked_first(waiting) for waiting in answer.unanswered)
     return replace(
@@ -186,6 +186,7 @@ def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> d
 
 def _cautions(answer: TodayAnswer) -> Iterator[str]:
     """Say what to heed on the day; what forbids the course stands before its steps."""
+    yield from (f"CARE: {remark}" for remark in answer.remarks)
     for caution in answer.cautions:
         if caution.level is not Level.BLOCKED:
             yield f"{caution.level.value.upper()}: {caution.words} {caution.what_instead}"

@@ -56,6 +56,10 @@ def case_differential_json(answer: CaseDifferentialAnswer) -> dict[str, object]:
         "own_idea": answer.own_idea,
         "confirmed": list(answer.confirmed),
         "not_known_findings": list(answer.not_in_list),
+        "system": answer.water.systems[0] if answer.water.systems else None,
+        "left_out_of_other_water": answer.water.left_out,
+        "to_be_asked": list(answer.asked),
+        "water_warnings": list(answer.warnings),
     }
 
 

@@ -16,7 +16,6 @@ from tankside.diagnose import (
     first_rows,
 )
 from tankside.present.blocks import Block, Document, Words
-from tankside.report.case_text import looked_text
 from tankside.report.differential_words import (
     cause_name,
     chance_words,
@@ -24,6 +23,7 @@ from tankside.report.differential_words import (
     first_step,
     spoken,
 )
+from tankside.report.seen import standing_lines
 from tankside.services.differential import DifferentialAnswer
 from tankside.services.differential_case import CaseDifferentialAnswer
 
@@ -79,9 +79,42 @@ def case_differential_document(
     whole = differential_document(
         answer.differential, own_idea=answer.own_idea, before_own_idea=before_own_idea
     )
-    lines = tuple(looked_text(seen.looked) for seen in answer.view.evidence.values())
+    lines = standing_lines(answer.looked)
     looked = (Words("What was looked at", lines, folded=True),) if lines else ()
-    return Document(f"{TITLE}: {answer.view.name}", (*whole.blocks, *looked), whole.lead)
+    blocks = (
+        *water_block(answer),
+        *_water_first(answer),
+        *whole.blocks,
+        *_to_be_asked(answer),
+        *looked,
+    )
+    return Document(f"{TITLE}: {answer.view.name}", blocks, whole.lead)
+
+
+def water_block(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    """Return which body of water is asked about, where the case has several."""
+    water, systems = answer.water, answer.view.systems
+    if len(systems) == len(water.systems):
+        return ()
+    asked = " with ".join(systems[name].name for name in water.systems if name in systems)
+    why = "as asked" if water.chosen else "the water with the sick fish"
+    lines = [f"{asked} (system {water.systems[0]}), {why}."]
+    if water.left_out:
+        lines.append(f"Left out, since it was seen in other water: {water.left_out} entries.")
+    others = ", ".join(name for name in systems if name not in water.systems)
+    lines.append(f"Ask about another with --system: {others}.")
+    return (Words("Asked about", tuple(lines)),)
+
+
+def _water_first(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    return (Words("from the readings", answer.warnings, "WATER"),) if answer.warnings else ()
+
+
+def _to_be_asked(answer: CaseDifferentialAnswer) -> tuple[Words, ...]:
+    """Return what bears on the answer and was not said, and what is kept and not used."""
+    unread = tuple(f"{name}: kept, and no answer reads it" for name in answer.not_in_list)
+    lines = (*answer.asked, *unread)
+    return (Words("TO BE ASKED, since it bears on this", lines),) if lines else ()
 
 
 def keep_in_mind_block(answer: DifferentialAnswer) -> Words:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from tankside import sampling
-from tankside.follow import NotBefore, PosteriorRange, Predicted
+from tankside.follow import Fit, NotBefore, PosteriorRange, Predicted
 from tankside.lifecycle import OfTwenty, Sighting, opposite
 from tankside.present.blocks import Block, Document, Runs, Words
 from tankside.quantity.dates import day_words
@@ -18,11 +18,25 @@ DO_NOT = "DO NOT stop because the spots are gone."
 YOU_DECIDE = "You decide; a licensed veterinarian and local law come first."
 NO_COUNT = "No count yet: nothing can be said of what is left."
 FITS = "The counts fit the course."
+LOOSELY = "Taken at part of their word only, the counts do not speak against the course."
+NOT_COUNTED = (
+    "Fish were looked at, but nothing was counted that runs can be held against: what is left is "
+    "not worked out."
+)
+NOT_LOOKED_SINCE = (
+    "Parasites were seen at the latest look and nobody has looked since, so no chance of being "
+    "clear is told."
+)
 UNEXPLAINED = "Hardly any run explains these counts together."
 LEFT = "What is left"
 HELD = "The counts against the course"
 COUNTED = {"deaths": "dead", "scrape": "on a slide", "spots": "spots"}
-OF_FISH = {"worst": "worst fish", "mean": "mean of the group", "each": "one fish"}
+OF_FISH = {
+    "worst": "worst fish",
+    "mean": "mean of the group",
+    "each": "one fish",
+    "carrying": "fish carrying any",
+}
 
 
 def follow_document(answer: FollowAnswer) -> Document:
@@ -30,8 +44,12 @@ def follow_document(answer: FollowAnswer) -> Document:
     view, decided = answer.case.view, answer.decided
     blocks: list[Block] = [
         Words(str(decided.advice).upper(), decided.reasons, "ADVICE"),
+        *([Words("from the readings", answer.water, "WATER")] if answer.water else []),
         wait_block(answer.not_before, view.opened.moment.day),
     ]
+    kinds = tuple(w for key, w in answer.case.questions.items() if key.startswith("kind."))
+    if kinds:
+        blocks.append(Words("Kinds that are not on file", kinds))
     clean = clean_look_words(answer.clean_look)
     if clean:
         blocks.append(Words("What a clean look can show", (clean,)))
@@ -40,7 +58,8 @@ def follow_document(answer: FollowAnswer) -> Document:
     if answer.rescheduled is not None:
         blocks.append(Words("NEW DATES", answer.rescheduled.words))
     note = f"{NOT_VALIDATED} Seed {answer.seed}. {YOU_DECIDE}"
-    blocks.append(Words("", (f"Next look: {day_words(answer.next_check)}.", note)))
+    look = f"Next look: {day_words(answer.next_check)}. Count {answer.look}."
+    blocks.append(Words("", (look, note)))
     title = (
         f"Follow-up: {view.name}, day {answer.day_number} ({day_words(answer.day)}), "
         f"{answer.stage_durations.temperature_c:g} C"
@@ -70,6 +89,11 @@ def earliest_date(earliest: NotBefore, opened: date) -> date | None:
     return None if earliest.day is None else opened + timedelta(days=earliest.day)
 
 
+def first_day(answer: FollowAnswer) -> int:
+    """Return the day of the case on which hour 0 of its sightings lies."""
+    return (answer.case.zero.day - answer.case.view.opened.moment.day).days
+
+
 def clean_look_words(look: LatestCleanLook | None) -> str:
     """Say what the latest clean look cannot exclude; "" when there was none."""
     if look is None:
@@ -88,8 +112,12 @@ def sighting_words(sighting: Sighting) -> str:
 def _left(answer: FollowAnswer) -> Iterable[Block]:
     """Return what is left: chances of 20 tanks, then what is believed to be there now."""
     belief = answer.belief
-    if belief.clear_now is None or belief.returns_if_stopped is None:
+    if not answer.looked:
         return [Words(LEFT, (NO_COUNT,))]
+    if belief.clear_now is None or belief.returns_if_stopped is None:
+        return [Words(LEFT, (NOT_COUNTED,))]
+    if not answer.decided.odds_said:
+        return [Words(LEFT, (NOT_LOOKED_SINCE,)), *_believed(belief)]
     now = belief.clear_now
     rows = [
         ("Clear now", now.number, f"{now.words} such tanks, not clear {opposite(now).words}."),
@@ -127,13 +155,16 @@ def _range(row: PosteriorRange) -> str:
 
 def _fit(answer: FollowAnswer) -> Iterable[Words]:
     """Return whether the counts fit the course, and what to examine when they do not."""
+    fit = answer.decided.fit
+    if fit is Fit.OUTSIDE:
+        first = first_day(answer)
+        unexplained = () if answer.belief.explained else (UNEXPLAINED,)
+        outside = (_unexpected(predicted, first) for predicted in answer.unexpected)
+        yield Words(HELD, (*unexplained, *outside), "DOES NOT FIT")
+    elif fit is not Fit.NOT_JUDGED and answer.looked:
+        yield Words(HELD, (FITS if fit is Fit.FITS else LOOSELY,))
     if not answer.examine:
-        if answer.belief.predicted:
-            yield Words(HELD, (FITS,))
         return
-    unexplained = () if answer.belief.explained else (UNEXPLAINED,)
-    outside = (_unexpected(predicted) for predicted in answer.unexpected)
-    yield Words(HELD, (*unexplained, *outside), "DOES NOT FIT")
     lines = []
     for number, row in enumerate(answer.examine, 1):
         pointed = f" ({' '.join(row.pointers)})" if row.pointers else ""
@@ -141,9 +172,10 @@ def _fit(answer: FollowAnswer) -> Iterable[Words]:
     yield Words("Examine, in this order", tuple(lines))
 
 
-def _unexpected(predicted: Predicted) -> str:
+def _unexpected(predicted: Predicted, first: int) -> str:
+    """Say a count outside, on its day of the case; ``first`` is the day of hour 0."""
     sighting = predicted.sighting
     return (
-        f"day {sighting.hour // HOURS_PER_DAY}, {sighting_words(sighting)}: "
+        f"day {first + sighting.hour // HOURS_PER_DAY}, {sighting_words(sighting)}: "
         f"seen {predicted.seen:g}, expected {predicted.low:g} to {predicted.high:g}"
     )

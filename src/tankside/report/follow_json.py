@@ -5,7 +5,12 @@ from __future__ import annotations
 from tankside.follow import Predicted
 from tankside.lifecycle import OfTwenty
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.report.follow_document import clean_look_words, earliest_date, sighting_words
+from tankside.report.follow_document import (
+    clean_look_words,
+    earliest_date,
+    first_day,
+    sighting_words,
+)
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.follow_answer import FollowAnswer
 
@@ -18,12 +23,7 @@ def follow_json(answer: FollowAnswer) -> Json:
     return {
         "day": answer.day_number,
         "date": answer.day.isoformat(),
-        "clear_now_of_20": _number(belief.clear_now),
-        "clear_now": _share(belief.clear_now),
-        "returns_if_stopped_of_20": _number(belief.returns_if_stopped),
-        "returns_if_stopped": _share(belief.returns_if_stopped),
-        "returns_going_on_of_20": _number(belief.returns_going_on),
-        "returns_going_on": _share(belief.returns_going_on),
+        **_chances_json(answer),
         **_not_before_json(answer),
         "advice": str(answer.decided.advice),
         "reasons": list(answer.decided.reasons),
@@ -46,9 +46,27 @@ def follow_json(answer: FollowAnswer) -> Json:
         ],
         "redated": _rescheduled_json(answer),
         "next_check": answer.next_check.isoformat(),
+        "look": answer.look,
         "seed": answer.seed,
         "seconds": round(answer.seconds, 3),
         "not_validated": NOT_VALIDATED,
+    }
+
+
+def _chances_json(answer: FollowAnswer) -> Json:
+    """Return the chances that may be told; null where the runs alone would speak."""
+    belief = answer.belief
+    said = answer.decided.odds_said
+    clear = belief.clear_now if said else None
+    stopped = belief.returns_if_stopped if said else None
+    going_on = belief.returns_going_on if said else None
+    return {
+        "clear_now_of_20": _number(clear),
+        "clear_now": _share(clear),
+        "returns_if_stopped_of_20": _number(stopped),
+        "returns_if_stopped": _share(stopped),
+        "returns_going_on_of_20": _number(going_on),
+        "returns_going_on": _share(going_on),
     }
 
 
@@ -62,13 +80,16 @@ def _not_before_json(answer: FollowAnswer) -> Json:
         "slow_cycle_days": round(earliest.slow_cycle_d, 2),
         "temperature_c": earliest.temperature_c,
         "not_before_words": earliest.words,
+        "not_before_dates": [{"day": named.day, "words": named.words} for named in earliest.dates],
     }
 
 
 def _fit_json(answer: FollowAnswer) -> Json:
+    first = first_day(answer)
     return {
-        "misfit": [_predicted_json(predicted) for predicted in answer.unexpected],
-        "foretold": [_predicted_json(predicted) for predicted in answer.belief.predicted],
+        "fit": str(answer.decided.fit),
+        "misfit": [_predicted_json(predicted, first) for predicted in answer.unexpected],
+        "foretold": [_predicted_json(predicted, first) for predicted in answer.belief.predicted],
         "examine": [
             {"reason": str(row.reason), "pointers": list(row.pointers), "test": row.test}
             for row in answer.examine
@@ -116,9 +137,9 @@ def _posterior_json(answer: FollowAnswer) -> Json | None:
     }
 
 
-def _predicted_json(predicted: Predicted) -> Json:
+def _predicted_json(predicted: Predicted, first: int) -> Json:
     return {
-        "day": predicted.sighting.hour // HOURS_PER_DAY,
+        "day": first + predicted.sighting.hour // HOURS_PER_DAY,
         "what": sighting_words(predicted.sighting),
         "seen": predicted.seen,
         "low": predicted.low,

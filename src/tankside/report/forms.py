@@ -8,7 +8,7 @@ from pathlib import Path
 from tankside.present.block_text import document_text
 from tankside.present.blocks import Document, Words
 from tankside.present.document_pdf import as_pdf
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.records.whole_file import write_whole
 from tankside.report.case_words import made_words
 

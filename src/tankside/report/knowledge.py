@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from tankside.claims import Claim, Knowledge, Source
+from tankside.claims import Claim, Host, Knowledge, Source
 from tankside.library.problem import Problem
 from tankside.library.views import as_object, origin_in_words, source_as_object, value_in_words
 from tankside.present.blocks import Document, Words
@@ -145,3 +145,30 @@ def _claim(claim: Claim, knowledge: Knowledge) -> tuple[str, ...]:
     if claim.note:
         lines.append(f"note: {claim.note}")
     return tuple(lines)
+
+
+def kinds_document(listed: Sequence[Host]) -> Document:
+    """Return the kinds of animals and plants on file, by their group."""
+    groups = dict.fromkeys(host.group for host in listed)
+    blocks = (
+        Words(group, tuple(_kind(host) for host in listed if host.group == group))
+        for group in groups
+    )
+    return Document("Kinds on file", tuple(blocks), "Type one as name= or host= of stock.")
+
+
+def kinds_json(listed: Sequence[Host]) -> dict[str, object]:
+    """Return the documented answer of ``knowledge kinds --json``."""
+    return {
+        "kinds": [
+            {"host": host.id, "name": host.name, "latin": host.latin, "group": host.group,
+             "water": host.water, "also": list(host.also)}
+            for host in listed
+        ]
+    }  # fmt: skip
+
+
+def _kind(host: Host) -> str:
+    latin = f" ({host.latin})" if host.latin else ""
+    also = f"; also {', '.join(host.also)}" if host.also else ""
+    return f"{host.name}{latin}, {host.water} water: host={host.id}{also}"

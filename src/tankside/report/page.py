@@ -16,7 +16,8 @@ from tankside.present.document_pdf import as_pdf
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment
 from tankside.quantity.per import PERCENT
-from tankside.records.case_file import StoredCase, read_case
+from tankside.records.case_store import read_case
+from tankside.records.stored_case import StoredCase
 from tankside.report.case_words import (
     NO_VOLUME,
     closed_words,
@@ -82,7 +83,7 @@ def strip(case: OpenCase) -> Strip:
     last = view.last_moment()
     return Strip(
         case=view.bare_name,
-        file=case.stored.path.name,
+        file=case.stored.label,
         keeper=f"keeper {view.opened.keeper}",
         water=f"{water_type_words(view)}, {temperature_words(view)}",
         litres=NO_VOLUME if shown is None else _litres(view, shown),

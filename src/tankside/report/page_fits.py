@@ -13,7 +13,7 @@ from tankside.services.differential_case import differential_of
 def fits_page(case: OpenCase) -> Page:
     """Return the differential of the case, or what it lacks."""
     try:
-        answer = differential_of(case.stored.path)
+        answer = differential_of(case.stored.reference)
     except Mistake as missing:
         return page_of("fits", Document(TITLE, (refused_block(missing),)))
     before = not (answer.own_idea or answer.confirmed)

@@ -42,7 +42,7 @@ def follow_blocks(case: OpenCase) -> tuple[Block, ...]:
     What cannot be worked out is told in words; nothing is raised.
     """
     try:
-        document = follow_document(follow(case.stored.path))
+        document = follow_document(follow(case.stored.reference))
     except Mistake as mistake:
         refused = dict.fromkeys((_wait(case.view), refused_block(mistake)))
         return (*refused, *in_print(case))

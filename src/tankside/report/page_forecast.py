@@ -34,7 +34,7 @@ def forecast_blocks(case: OpenCase) -> tuple[Block, ...]:
     What cannot be foretold is told in words, with the dates that print gives; nothing is raised.
     """
     try:
-        answer = forecast(case.stored.path)
+        answer = forecast(case.stored.reference)
     except Mistake as mistake:
         return (refused_block(mistake), *in_print(case))
     document = forecast_document(answer, everything=True)
@@ -44,7 +44,7 @@ def forecast_blocks(case: OpenCase) -> tuple[Block, ...]:
 
 def in_print(case: OpenCase) -> tuple[Block, ...]:
     """Return the dates that print supports where figures for a forecast are missing."""
-    answer = published_dates(case.stored.path, None)
+    answer = published_dates(case.stored.reference, None)
     if answer is None or not answer.missing or not answer.dated:
         return ()
     document = dates_document(answer)

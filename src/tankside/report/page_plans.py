@@ -29,7 +29,7 @@ def compare_courses(case: OpenCase) -> tuple[Block, ...]:
     What cannot be worked out is told in words; nothing is raised.
     """
     try:
-        document = plan_document(plan(case.stored.path, PlanRequest()))
+        document = plan_document(plan(case.stored.reference, PlanRequest()))
     except Mistake as missing:
         return (refused_block(missing),)
     return (Words("", (document.lead,)), *document.blocks)

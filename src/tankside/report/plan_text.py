@@ -11,6 +11,7 @@ from tankside.plan import Blocked, Compared, Score
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.present.table import Table
 from tankside.report.case_text import line_text
+from tankside.report.case_words import saved_words
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.cases import Added
 from tankside.services.plan import PlanAnswer
@@ -48,7 +49,7 @@ def plan_document(answer: PlanAnswer) -> Document:
 
 def chosen_block(number: int, added: Added) -> Words:
     """Say which course was written into the case."""
-    lines = (f"Saved in {added.stored.path}", *(line_text(entry) for entry in added.new))
+    lines = (f"Saved in {saved_words(added.stored)}", *(line_text(entry) for entry in added.new))
     return Words(f"Chosen: course {number}.", lines)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from tankside.case import CaseView, HistoryLine
+from tankside.case import CATALOGUE, CaseView, HistoryLine
 from tankside.present.blocks import Document, Rows, Words
 from tankside.present.table import Table
 from tankside.quantity.dates import clock_words, day_words
@@ -46,4 +46,4 @@ def _row(line: HistoryLine) -> tuple[str, ...]:
         fate = "taken back" if line.void else "corrected"
         text = f"{text}  [{fate} by entry {line.corrected_by}]"
     time = "day only" if entry.moment.day_only else clock_words(entry.moment.when)
-    return (str(entry.id), time, entry.kind.replace("_", " "), text)
+    return (str(entry.id), time, CATALOGUE.of(entry).title, text)

@@ -9,6 +9,8 @@ from tankside.case.system import properties_told
 from tankside.case.volume import MethodResult
 from tankside.case.wording import amount_text
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.whereabouts import Whereabouts
+from tankside.library import load
 from tankside.present.blocks import Block, Document, Rows, Words
 from tankside.present.table import Table
 from tankside.present.words import percent_words
@@ -24,7 +26,7 @@ NEVER_DOSED = "never used for doses"
 def tank_document(case: OpenCase) -> Document:
     """Return each water of a case, how it is run, and what lives in it."""
     view = case.view
-    return Document(f"Tank and stock: {view.name}", (*water_blocks(view), stock_block(view)))
+    return Document(f"Tank and stock: {view.name}", (*water_blocks(view), stock_block(case)))
 
 
 def water_blocks(view: CaseView) -> tuple[Words, ...]:
@@ -36,11 +38,12 @@ def water_blocks(view: CaseView) -> tuple[Words, ...]:
     )
 
 
-def stock_block(view: CaseView) -> Block:
+def stock_block(case: OpenCase) -> Block:
     """Return every group of animals and plants, or that none was entered."""
+    view = case.view
     if not view.stock:
         return Words("Living in it", (NO_STOCK,), "GAP")
-    rows = tuple(_stock_row(view, group) for group in view.stock.values())
+    rows = tuple(_stock_row(case, group) for group in view.stock.values())
     head = ("what", "alive", "dead", "length", "lives in", "note")
     return Rows("Living in it", Table("stock", head, rows))
 
@@ -85,7 +88,7 @@ def _description(system: SystemView) -> tuple[Words, ...]:
     return (Words(f"How {system.name} is run", lines),) if lines else ()
 
 
-def _stock_row(view: CaseView, group: StockView) -> tuple[str, ...]:
+def _stock_row(case: OpenCase, group: StockView) -> tuple[str, ...]:
     description = group.description
     length = "not known" if description.length is None else amount_text(description.length)
     notes = []
@@ -96,6 +99,15 @@ def _stock_row(view: CaseView, group: StockView) -> tuple[str, ...]:
     if description.note is not None:
         notes.append(description.note)
     alive = "not known" if group.alive is None else str(group.alive)
-    home = view.systems.get(group.system)
-    lives_in = group.system if home is None else home.name
+    lives_in = _lives_in(case, group)
     return (description.name, alive, str(group.deaths), length, lives_in, "; ".join(notes))
+
+
+def _lives_in(case: OpenCase, group: StockView) -> str:
+    """Say where a group lives by its entries and the steps of courses; every water it may be in."""
+    systems = case.view.systems
+    homes: tuple[str, ...] = (group.system,)
+    if group.system in systems:
+        homes = Whereabouts(case.view, load()).homes(group, case.now)
+    names = [systems[home].name if home in systems else home or "another place" for home in homes]
+    return " or ".join(names) + (" (nobody said)" if len(names) > 1 else "")

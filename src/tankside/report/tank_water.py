@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tankside.case import CaseView, ReadingView
+from tankside.case import CaseView, ReadingView, SystemView
 from tankside.intake.substances import names_read
 from tankside.present.blocks import Block, Document, Rows, Words
 from tankside.present.table import Table
@@ -26,12 +26,12 @@ def water_document(case: OpenCase) -> Document:
 
 
 def reading_blocks(view: CaseView, now: Moment) -> tuple[Block, ...]:
-    """Return the latest reading of each kind of each system, with its age."""
-    head = ("reading", "value", "taken", "age")
+    """Return the standing reading of each kind of each system, its age, and its series."""
+    head = ("reading", "value", "taken", "age", "lowest", "highest", "trend")
     return tuple(
         Rows(
             f"Latest in {system.name}",
-            Table("readings", head, tuple(_row(r, now) for r in system.readings.values())),
+            Table("readings", head, tuple(_row(system, r, now) for r in system.readings.values())),
         )
         for system in view.systems.values()
         if system.readings
@@ -47,10 +47,25 @@ def agents_in_water(view: CaseView) -> tuple[Words, ...]:
     return (Words("Already in the water", (*lines, *notes)),) if view.agents_in_water else ()
 
 
-def _row(latest: ReadingView, now: Moment) -> tuple[str, ...]:
-    value = state_words(latest.state) if latest.measured is None else reading(latest.measured)
-    name = latest.what.value.replace("_", " ")
-    return (name, value, entry_moment_words(latest.at), age_words(latest.age_h(now)))
+def _row(system: SystemView, standing: ReadingView, now: Moment) -> tuple[str, ...]:
+    value = state_words(standing.state) if standing.measured is None else reading(standing.measured)
+    name = standing.what.value.replace("_", " ")
+    at_dawn = " (dawn)" if standing.dawn else ""
+    taken = entry_moment_words(standing.at) + at_dawn
+    return (name, value, taken, age_words(standing.age_h(now)), *_series_words(system, standing))
+
+
+def _series_words(system: SystemView, standing: ReadingView) -> tuple[str, str, str]:
+    """Return lowest, highest and trend of a reading that was taken several times in one unit."""
+    taken = [r.measured for r in system.series.get(standing.what, ()) if r.measured is not None]
+    if len(taken) < 2 or len({m.kind for m in taken}) > 1:
+        return ("", "", "")
+    unit = taken[-1].unit.text
+    values = [measured.number(unit) for measured in taken]
+    ordered = sorted(zip(values, range(len(taken)), strict=True))
+    lowest, highest = reading(taken[ordered[0][1]]), reading(taken[ordered[-1][1]])
+    step = values[-1] - values[-2]
+    return lowest, highest, "rising" if step > 0 else "falling" if step < 0 else "level"
 
 
 def _tests(view: CaseView) -> tuple[Block, ...]:

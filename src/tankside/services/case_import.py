@@ -11,10 +11,10 @@ from tankside.case.codec import at_line
 from tankside.case.typed_entry import typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
-from tankside.intake.finding_words import completed
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
-from tankside.records.case_file import StoredCase, append_entries, read_case
+from tankside.records.case_store import append_entries, read_case
+from tankside.records.stored_case import StoredCase
 from tankside.services.cases import Added, bytes_of, door_of, first_refused, number_on
 
 Filed = tuple[int, Fields]
@@ -48,7 +48,7 @@ def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by:
     lines: list[int] = []
     entries = list(stored.entries)
     for line, fields in filed:
-        standing = StoredCase(stored.path, tuple(entries), stored.digest)
+        standing = StoredCase(stored.reference, tuple(entries), stored.digest)
         try:
             made = number_on(standing, [fields], by)
         except Mistake as fault:
@@ -67,7 +67,7 @@ def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:
     for row in table.rows:
         try:
             row_kind, words = _words(row, kind)
-            made = completed(typed_entries(row_kind, words, door))
+            made = typed_entries(row_kind, words, door)
         except Mistake as fault:
             raise at_line(row.line, fault) from None
         filed += [(row.line, fields) for fields in made]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tankside.errors import Mistake
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from tankside.case import Correction, Entry, decode, encode, entry_from, fold
@@ -12,16 +13,24 @@ from tankside.case.codec import at_line
 from tankside.case.described import Opened
 from tankside.case.partial_move import refuse_split, split
 from tankside.case.typed_entry import split_words, typed_entries
-from tankside.case.typed_value import Door, Fields, Typed
+from tankside.case.typed_value import NOT_KNOWN, Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.intake import clock
+from tankside.intake.condition_names import conditions_named
+from tankside.intake.counted import refuse_uncounted
 from tankside.intake.country import country_code
+from tankside.intake.course_steps import system_of_step
 from tankside.intake.finding_words import completed
+from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
-from tankside.records.case_file import StoredCase, append_entries, create_case, read_case
 from tankside.records.case_path import check_case_path
+from tankside.records.case_store import append_entries, create_case, read_case
+from tankside.records.stored_case import StoredCase
 from tankside.services.dose_case import refuse_unfit
+
+_MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
+_OPENING = ("name", "keeper", "zone", *_MAY_BE_UNKNOWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +72,13 @@ def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
     at = parse_moment(typed, field="opened", zone=opening.zone, day_starts=True)
     check_moment(at, field="opened", now=now)
     fields: Fields = {"kind": "opened", "occurred_at": at.text, "day_only": at.day_only}
-    for name in ("name", "keeper", "zone", "place", "call", "country", "practitioner"):
-        value = getattr(opening, name)
-        if value is not None:
-            fields[name] = value
-    if opening.country is not None:
-        fields["country"] = country_code(load(), opening.country)
+    asked = {name: getattr(opening, name) for name in _OPENING}
+    unknown = [name for name in _MAY_BE_UNKNOWN if asked[name] in NOT_KNOWN]
+    fields |= {n: text for n, text in asked.items() if text is not None and n not in unknown}
+    if unknown:
+        fields["not_known"] = unknown
+    if "country" in fields:
+        fields["country"] = country_code(load(), str(fields["country"]))
     fields["water"] = "keeper_does_not_know" if opening.water == "?" else opening.water
     entry = _numbered(1, fields, now, by)
     stored = create_case(path, (entry,))
@@ -90,7 +100,10 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
         last = view.last_moment()
         at = Moment(last.text, last.day_only)
     groups = {name: group.description.name for name, group in view.stock.items()}
-    return Door(view.opened.zone, now, opened, at, comma_declared, groups, tuple(view.systems))
+    return Door(
+        view.opened.zone, now, opened, at, comma_declared, groups, tuple(view.systems),
+        partial(system_of_step, view, load()),
+    )  # fmt: skip
 
 
 def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
@@ -101,7 +114,7 @@ def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> 
 def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
     """Add entries from keys and values that come apart (a form)."""
     stored = read_case(path)
-    return _append(stored, completed(typed_entries(kind, words, door_of(stored))), by)
+    return _append(stored, typed_entries(kind, words, door_of(stored)), by)
 
 
 def add_fields(path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str) -> Added:
@@ -137,7 +150,8 @@ def correct(
     fields["occurred_at"] = now.isoformat(timespec="minutes")
     if kind is not None:
         door = replace(door_of(stored), standing_at=old.moment)
-        made = completed(typed_entries(kind, split_words(words), door))
+        typed = typed_entries(kind, split_words(words), door)
+        made = [settled_words(fields, stored.entries[: of - 1]) for fields in typed]
         if len(made) > 1:
             raise BadInput(
                 "E-CASE-02",
@@ -159,7 +173,16 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
     Raises:
         BadInput: with the line number of the first broken line; nothing is imported.
     """
-    entries = decode(bytes_of(check_case_path(source)))
+    return create_case(target, checked_entries(bytes_of(check_case_path(source))))
+
+
+def checked_entries(data: bytes) -> tuple[Entry, ...]:
+    """Read the bytes of a case file and check every entry as if it were typed now.
+
+    Raises:
+        BadInput: with the line number of the first broken line.
+    """
+    entries = decode(data)
     now = clock.now()
     for line, entry in enumerate(entries, 2):
         try:
@@ -169,7 +192,7 @@ def import_case(source: str | Path, target: str | Path) -> StoredCase:
         except Mistake as fault:
             raise at_line(line, fault) from None
     first_refused(entries, line_of=lambda index: index + 2)
-    return create_case(target, entries)
+    return entries
 
 
 def bytes_of(path: Path) -> bytes:
@@ -202,7 +225,9 @@ def export_to(path: str | Path, target: str | Path) -> Path:
         BadInput: E-PATH-01 to E-PATH-03.
         CouldNotSave: the disk refused; nothing was written.
     """
-    return create_case(target, read_case(path).entries).path
+    place = check_case_path(target)
+    create_case(place, read_case(path).entries)
+    return place
 
 
 def first_refused(
@@ -253,13 +278,24 @@ def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entr
     now = clock.now()
     entries: list[Entry] = []
     for fields in rows:
-        for single in _split(fields, (*stored.entries, *entries)):
+        written = (*stored.entries, *entries)
+        for single in _split(settled_words(fields, written), written):
             entry = _numbered(stored.version + 1 + len(entries), single, now, by)
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
+            refuse_uncounted(load(), entry)
             entries.append(entry)
             refuse_unfit((*stored.entries, *entries))
     return tuple(entries)
+
+
+def settled_words(fields: Fields, written: Sequence[Entry]) -> Fields:
+    """Hold the words of an entry to what is on file: signs, their answers, kinds of animals.
+
+    Raises:
+        BadInput: E-FIND-01, E-FIND-02, E-HOST-01 or E-HOST-02, with near matches.
+    """
+    return settled([completed(conditions_named([fields]))[0]], load(), lambda: fold(written))[0]
 
 
 def _split(fields: Fields, before: Sequence[Entry]) -> list[Fields]:

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from tankside.case import CaseView
+from tankside.case.view import AnswerView
 from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
 from tankside.intake.assemble import seed_of
-from tankside.intake.evidence import evidence, not_in_the_list
+from tankside.intake.condition_names import KIND, conditions_named
+from tankside.intake.evidence import evidence, looks_standing, not_in_the_list
+from tankside.intake.one_water import OneWater, in_one_water
+from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.to_be_asked import to_be_asked
 from tankside.library import load
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import add_fields
 from tankside.services.differential import DifferentialAnswer, differential
 
@@ -29,6 +35,10 @@ class CaseDifferentialAnswer:
         own_idea: what the practitioner wrote down as first idea ("" when nothing).
         confirmed: conditions confirmed so far.
         not_in_list: findings of the case that the differential does not know.
+        water: the body of water that is asked about.
+        looked: the looks that stand of each finding.
+        asked: what bears on the answer and is to be asked, stand-ins included.
+        warnings: what the readings of the water warn of.
     """
 
     differential: DifferentialAnswer
@@ -36,24 +46,34 @@ class CaseDifferentialAnswer:
     own_idea: str
     confirmed: tuple[str, ...]
     not_in_list: tuple[str, ...]
+    water: OneWater
+    looked: Mapping[str, tuple[AnswerView, ...]]
+    asked: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def differential_of(
-    path: str | Path, *, seed: int | None = None, cannot: frozenset[str] = frozenset()
+    path: str | Path,
+    *,
+    system: str | None = None,
+    seed: int | None = None,
+    cannot: frozenset[str] = frozenset(),
 ) -> CaseDifferentialAnswer:
-    """Rank what fits a case file.
+    """Rank what fits one body of water of a case file.
 
     Args:
         path: the case file.
+        system: a system of the case; None for the one with the sick fish.
         seed: seed of the redraws; None derives it from the case.
         cannot: findings that cannot be looked at here.
 
     Raises:
-        BadInput: the file is refused, or an answer in it is not known.
+        BadInput: the file is refused, or an answer in it is not known; E-WORD-02 the case has no
+            such system.
     """
     view = read_case(path).view()
     facts = load_diagnosis()
-    seen = evidence_of(view)
+    seen, water = evidence_of(view, system), in_one_water(view, system)
     chosen = seed_of(view) if seed is None else seed
     return CaseDifferentialAnswer(
         differential(seen, seed=chosen, cannot=cannot),
@@ -61,12 +81,21 @@ def differential_of(
         own_idea(view),
         confirmed(view),
         not_in_the_list(view, facts),
+        water,
+        looks_standing(water.view, facts, load()),
+        tuple(to_be_asked(view, load()).values()),
+        reading_warnings(view, load(), view.last_moment()),
     )
 
 
-def evidence_of(view: CaseView) -> Evidence:
-    """Return the evidence a case holds, with the shipped knowledge of hosts and words."""
-    return evidence(view, load_diagnosis(), load_case_words(), load().hosts)
+def evidence_of(view: CaseView, system: str | None = None) -> Evidence:
+    """Return the evidence a case holds, with the shipped knowledge of hosts and words.
+
+    Args:
+        view: the case.
+        system: a system of it; None for the one with the sick fish.
+    """
+    return evidence(view, load_diagnosis(), load_case_words(), load(), system)
 
 
 def confirmed(view: CaseView) -> tuple[str, ...]:
@@ -87,21 +116,22 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
 
     Args:
         path: the case file.
-        condition: id of a condition of the list.
+        condition: a condition of the list, by its code or its name.
         shown_by: what the entry says of where it comes from.
         by: who writes it.
 
     Raises:
-        BadInput: E-COND-01 the condition is not in the list.
+        BadInput: E-COND-01 the condition is not in the list; E-WORD-02 several are called so.
         CouldNotSave: the disk refused.
     """
+    named = conditions_named([{"kind": KIND, "condition": condition}])
+    typed, condition = condition, str(named[0]["condition"]).upper()
     listed = (*(n for n, c in load_diagnosis().conditions.items() if not c.outside), OUTSIDE)
-    condition = condition.upper()
     if condition not in listed:
         raise BadInput(
             "E-COND-01",
             "This condition is not in the list.",
-            given=condition,
+            given=typed,
             needed=f"one of {', '.join(listed)}",
             next_step="Use NOT_IN_LIST for any other cause.",
             field="own-idea",
@@ -112,8 +142,9 @@ def write_own_idea(path: str | Path, condition: str, *, shown_by: str, by: str) 
         path,
         [
             {
-                "kind": "diagnosis_confirmed",
+                "kind": KIND,
                 "occurred_at": last.text,
+                "day_only": last.day_only,
                 "condition": condition,
                 "state": SUSPECTED,
                 "shown_by": shown_by,

@@ -14,7 +14,7 @@ from tankside.intake.answer_check import refuse_answer
 from tankside.intake.dose_request import DoseRequest
 from tankside.intake.labels import label_of
 from tankside.library import load
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.amounts import AmountAnswer, amount_asked
 
 WITH_CASE = (

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from tankside import library
 from tankside.case import CaseView
-from tankside.follow import NotBefore, not_before
-from tankside.intake.assemble import midnight, organism_of
-from tankside.intake.counts import looks
-from tankside.intake.likely_cause import likeliest
+from tankside.follow import NotBefore
+from tankside.intake.parasite_looks import looks_in
+from tankside.intake.stop_date import stop_date
+from tankside.intake.trial_setup import parasite_meant
 from tankside.intake.water_temperature import measured_temperature_c
 from tankside.lifecycle import stage_durations
 
@@ -20,8 +20,8 @@ def earliest_stop(view: CaseView) -> NotBefore:
             figures stands behind what is suspected.
     """
     facts = library.load()
-    organism = organism_of(view, facts, None, likeliest(view, facts))
-    first = view.opened.moment.day
-    today = (view.last_moment().day - first).days
+    organism = parasite_meant(view, facts, None)
+    bodies = () if view.main is None else (view.main.id,)
+    seen = looks_in(view, facts, organism, bodies)
     durations = stage_durations(organism, measured_temperature_c(view))
-    return not_before(looks(view, midnight(view, first)), durations, today)
+    return stop_date(seen, durations, view.last_moment().day)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from pathlib import Path
@@ -17,7 +17,7 @@ from tankside.follow import (
     decide,
     degenerate,
     examine,
-    not_before,
+    fit_of,
     outside,
     predict,
     sample_posterior,
@@ -25,7 +25,8 @@ from tankside.follow import (
 )
 from tankside.follow.posterior import Play
 from tankside.intake.assemble import midnight
-from tankside.intake.counts import fish_examined, looks
+from tankside.intake.counts import counted_words, fish_examined, looks
+from tankside.intake.deaths_lately import deaths_lately
 from tankside.intake.failure_clues import failure_clues
 from tankside.intake.follow_setup import (
     FollowRequest,
@@ -34,11 +35,13 @@ from tankside.intake.follow_setup import (
     end_hour,
     follow_setup,
 )
+from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.stop_date import stop_date
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
 from tankside.plan import Progress, read_levers
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.follow_answer import Belief, FollowAnswer, LatestCleanLook, PosteriorNow
 
 CLAIM_ROWS = 8192
@@ -118,17 +121,19 @@ def _belief(setup: FollowSetup, ensembles: _Ensembles | None) -> Belief:
 def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> FollowAnswer:
     view, first = setup.view, setup.view.opened.moment.day
     number = (setup.day - first).days
-    days_looked = looks(view, midnight(view, first))
-    earliest = not_before(days_looked, setup.stage_durations, number)
+    organism = setup.trial.organism
+    earliest = stop_date(setup.looked, setup.stage_durations, setup.day)
+    days_looked = looks(setup.looked, midnight(view, first))
     latest = [look for look in days_looked if look.day <= number]
     last_day = max((look.day for look in latest), default=None)
     seen_last = any(look.seen for look in latest if look.day == last_day)
     belief = _belief(setup, ensembles)
     unexpected = outside(belief.predicted)
     wrong = bool(unexpected) or not belief.explained
-    clues = failure_clues(view, setup.case.main, setup.course_as_done)
-    inputs = DecisionInputs(
-        number, last_day, seen_last, earliest, wrong, belief.clear_now, belief.returns_if_stopped
+    inputs = _inputs(setup, belief, earliest, (last_day, seen_last), outside=wrong)
+    clues = replace(
+        failure_clues(view, setup.case.main, setup.course_as_done),
+        deaths_go_on=inputs.deaths_go_on,
     )
     return FollowAnswer(
         case=setup.case,
@@ -138,16 +143,49 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         not_before=earliest,
         belief=belief,
         unexpected=unexpected,
-        examine=examine(clues) if wrong else (),
+        examine=examine(clues) if wrong or inputs.deaths_go_on else (),
         clean_look=None if last_day is None or seen_last else _clean_look(setup, last_day),
         decided=decide(inputs),
         next_check=_next_check(setup, earliest, number),
+        look=counted_words(setup.looked, organism.seen_by),
+        looked=last_day is not None,
         rescheduled=setup.rescheduled,
         course_as_done=setup.course_as_done,
         now_h=setup.now_h,
         seed=setup.trial.seed,
         seconds=time.perf_counter() - began,
         at_strength=setup.at_strength,
+        water=_water(setup),
+    )
+
+
+def _water(setup: FollowSetup) -> tuple[str, ...]:
+    """Return what the readings warn of at the end of the day that is asked for."""
+    end = midnight(setup.view, setup.day + timedelta(days=1))
+    return reading_warnings(setup.view, setup.case.facts, end)
+
+
+def _inputs(
+    setup: FollowSetup,
+    belief: Belief,
+    earliest: NotBefore,
+    latest: tuple[int | None, bool],
+    *,
+    outside: bool,
+) -> DecisionInputs:
+    """Return what the decision rests on; ``latest`` is the day of the latest look, and its find."""
+    lately = deaths_lately(setup.looked, setup.day)
+    return DecisionInputs(
+        today=(setup.day - setup.view.opened.moment.day).days,
+        looked=latest[0],
+        seen_at_latest=latest[1],
+        not_before=earliest,
+        fit=fit_of(len(belief.predicted), belief.trust, outside=outside),
+        clear_now=belief.clear_now,
+        returns_if_stopped=belief.returns_if_stopped,
+        dead_lately=lately.dead,
+        lately_d=lately.days,
+        parasites_down=lately.parasites_down,
     )
 
 
@@ -164,7 +202,7 @@ def _posterior_now(ensemble: WeightedEnsemble, now_h: int) -> PosteriorNow:
 
 def _clean_look(setup: FollowSetup, day: int) -> LatestCleanLook:
     """Return how many fish the looks of a day examined, of those entered at the start."""
-    examined = fish_examined(setup.view, day)
+    examined = fish_examined(setup.looked, day)
     population = sum(group.count for group in setup.case.hosts)
     return LatestCleanLook(examined, max(population, examined))
 

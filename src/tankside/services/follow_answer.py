@@ -79,12 +79,15 @@ class FollowAnswer:
         clean_look: the latest look; None when it was not clean, or nobody looked.
         decided: advice and reasons.
         next_check: day of the next look.
+        look: what is to be looked at then.
+        looked: whether anybody has looked at fish at all.
         rescheduled: new hours of the steps ahead after one was missed or done twice.
         course_as_done: the course as it was lived.
         now_h: hour at which it was asked, since the first count or the course.
         seed: of chance.
         seconds: taken.
         at_strength: how long each agent given by test has been at strength.
+        water: what the readings of the water warn of.
     """
 
     case: Assembled
@@ -98,12 +101,15 @@ class FollowAnswer:
     clean_look: LatestCleanLook | None
     decided: Decided
     next_check: date
+    look: str
+    looked: bool
     rescheduled: Rescheduled | None
     course_as_done: CourseAsDone | None
     now_h: int
     seed: int
     seconds: float
     at_strength: tuple[AtStrength, ...] = ()
+    water: tuple[str, ...] = ()
 
     @property
     def steps_ahead(self) -> bool:

@@ -9,14 +9,13 @@ import numpy as np
 
 from tankside import library
 from tankside.course.bodies.tank_hours import TankHours
-from tankside.follow import not_before
-from tankside.intake.assemble import midnight
-from tankside.intake.counts import looks
 from tankside.intake.forecast_setup import (
     ForecastRequest,
     ForecastSetup,
     forecast_setup,
 )
+from tankside.intake.stop_date import stop_date
+from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import (
     Compiled,
     Histories,
@@ -43,7 +42,7 @@ from tankside.lifecycle.results.sweep import last_dose_day, treated_until
 from tankside.lifecycle.running import allot
 from tankside.plan import Progress
 from tankside.quantity.per import HOURS_PER_DAY
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer, SampledWater
 from tankside.services.forecast_sampled import sampled_rows
 from tankside.services.forecast_sweep import Swept, sweep_claims
@@ -89,8 +88,6 @@ def _gathered(
     began: float,
 ) -> ForecastAnswer:
     case, trial = setup.case, setup.trial
-    first = case.view.opened.moment.day
-    today = (case.view.last_moment().day - first).days
     stage_durations = trial.situation.stage_durations
     strata = compiled.tank_hours.strata
     weight = sum(stratum.weight for stratum in strata)
@@ -98,7 +95,9 @@ def _gathered(
         case=case,
         organism=trial.organism,
         stage_durations=stage_durations,
-        not_before=not_before(looks(case.view, midnight(case.view, first)), stage_durations, today),
+        not_before=stop_date(
+            looks_of(case, trial.organism), stage_durations, case.view.last_moment().day
+        ),
         followed=setup.followed,
         courses=tuple(courses),
         how=way_of_looking(trial.organism),

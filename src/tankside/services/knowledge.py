@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tankside.claims import Claim, Knowledge, Source
+from tankside.claims import Claim, Host, Knowledge, Source
 from tankside.claims.knowledge import Rivals
 from tankside.errors import BadInput
+from tankside.intake.species import near_names
 from tankside.library import load
 from tankside.library.lint import lint
 from tankside.library.problem import Problem
@@ -63,7 +64,12 @@ def look_up(key: str) -> ClaimsAnswer | SourceAnswer:
     """
     knowledge = load()
     if key in knowledge.sources:
-        citing = (c.key for cell in knowledge.facts.values() for c in cell if c.source == key)
+        citing = (
+            c.key
+            for cell in knowledge.facts.values()
+            for c in cell
+            if key in (c.source, *c.further)
+        )
         return SourceAnswer(knowledge.sources[key], tuple(sorted(citing)))
     claims = _under(key, knowledge)
     if not claims:
@@ -126,3 +132,32 @@ def _unknown(key: str, knowledge: Knowledge) -> BadInput:
         else "Type less of the key: `tankside knowledge show agent` lists all that begin so.",
         field="key",
     )
+
+
+def kinds(word: str = "") -> tuple[Host, ...]:
+    """Return the kinds of animals and plants of which a name or the group holds a word.
+
+    Args:
+        word: as typed; "" for all.
+
+    Raises:
+        BadInput: E-HOST-01 nothing holds the word.
+    """
+    wanted = word.strip().lower()
+    hosts = load().hosts.values()
+    listed = tuple(
+        host
+        for host in hosts
+        if wanted in " ".join((host.name, host.latin, host.id, host.group, *host.also)).lower()
+    )
+    if not listed:
+        near = ", ".join(near_names(hosts, word))
+        raise BadInput(
+            "E-HOST-01",
+            "No kind of animal or plant on file has such a name.",
+            given=word,
+            needed=f"perhaps {near}" if near else "part of a name",
+            next_step="Leave the word out to see them all.",
+            field="word",
+        )
+    return tuple(sorted(listed, key=lambda host: (host.group, host.name)))

@@ -12,13 +12,14 @@ from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course import CourseRun, LabelEntry
 from tankside.errors import BadInput, NotPossible
-from tankside.follow import NotBefore, not_before
-from tankside.intake.assemble import Assembled, midnight
+from tankside.follow import NotBefore
+from tankside.intake.assemble import Assembled
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
-from tankside.intake.counts import looks
 from tankside.intake.course_codec import encode_course
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
+from tankside.intake.stop_date import stop_date
+from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
     Compared,
@@ -29,7 +30,7 @@ from tankside.plan import (
     propose,
     read_levers,
 )
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import Added, add_fields
 
 DOSED = ("salt", "dose", "titrate", "bath")
@@ -91,13 +92,12 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     prepare(progress)
     comparison = compare(prepared.trial, candidates, progress=progress)
     stage_durations = prepared.trial.situation.stage_durations
-    today = (prepared.day - view.opened.moment.day).days
-    earliest = not_before(
-        looks(view, midnight(view, view.opened.moment.day)), stage_durations, today
-    )
+    organism = prepared.trial.organism
+    seen = looks_of(prepared.case, organism)
+    earliest = stop_date(seen, stage_durations, prepared.day)
     return PlanAnswer(
         case=prepared.case,
-        organism=prepared.trial.organism,
+        organism=organism,
         comparison=comparison,
         stage_durations=stage_durations,
         not_before=earliest,

@@ -15,7 +15,7 @@ from tankside.intake.likely_cause import likeliest
 from tankside.intake.water_temperature import latest_temperature_c
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.lifecycle.inputs.published_durations import PublishedDuration, published_durations
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_as_done import rescheduled_course
 from tankside.intake.course_codec import encode_course
 from tankside.quantity.moment import hours_between
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.cases import Added, add_fields
 from tankside.services.follow_answer import FollowAnswer
 

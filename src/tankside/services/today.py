@@ -17,16 +17,16 @@ from tankside.intake import clock
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
 from tankside.intake.followed_course import Running, law_of, run_of, running
-from tankside.intake.unanswered import OpenStep, open_steps
+from tankside.intake.plan_ended import plan_ended_by
+from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.species import stand_ins
+from tankside.intake.unanswered import OpenStep, open_moves, open_steps
+from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
-from tankside.records.case_file import StoredCase, read_case
-
-ENDS_THE_PLAN = frozenset({"stop", "end", "change", "wait"})
-"""Decisions after which the steps of the plan before them are not done."""
-KEEPS_THE_PLAN = frozenset({"start", "go_on", "extend"})
-"""Decisions that take one of those back."""
+from tankside.records.case_store import read_case
+from tankside.records.stored_case import StoredCase
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +54,10 @@ class TodayAnswer:
         day: calendar day at the tank, one of the days of the course.
         cautions: those of the steps of this day, and those of the whole course.
         law: what the law says of each agent where the tank stands, by agent id.
-        unanswered: steps before this day that put something in and that nobody has answered;
-            empty on a day on which nothing is weighed.
+        unanswered: steps before this day that nobody has answered: moves of fish, and on a day
+            on which anything is weighed what puts something in.
         standing: whether the card of this day may still be followed.
+        remarks: what the readings warn of, and which kinds of animals are stood in for.
     """
 
     stored: StoredCase
@@ -66,6 +67,7 @@ class TodayAnswer:
     law: Mapping[str, tuple[str, ...]]
     standing: CardStanding
     unanswered: tuple[OpenStep, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -118,12 +120,30 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
         caution
         for caution in followed.run.safety
         if caution.action in actions
-        or (caution.hour is not None and at_tank.day_of(caution.hour) == day)
+        or _lasts_on(at_tank, caution, day)
         or (caution.hour is None and caution.action is None and _holds_on(of_day, caution))
     )
-    asked = _asked_first(followed, day) if _weighs(followed, day) else ()
+    asked = _asked_first(followed, day)
     standing = _standing(stored, followed, day)
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked)
+    remarks = _remarks(followed, day)
+    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked, remarks)
+
+
+def _remarks(followed: Running, day: date) -> tuple[str, ...]:
+    """Return what the readings warn of when the day begins, and the kinds that are stood in for."""
+    view, facts = followed.case.view, followed.case.facts
+    morning = midnight(view, day)
+    now = Moment(clock.now().isoformat())
+    at = max(morning, now, key=lambda moment: moment.utc)
+    return (*reading_warnings(view, facts, at), *stand_ins(view, facts))
+
+
+def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:
+    """Whether what a caution warns of falls on a day, or lasts until it."""
+    if caution.hour is None:
+        return False
+    until = caution.hour if caution.until is None else caution.until
+    return at_tank.day_of(caution.hour) <= day <= at_tank.day_of(until)
 
 
 def _holds_on(of_day: frozenset[str], caution: Caution) -> bool:
@@ -168,17 +188,8 @@ def _standing(stored: StoredCase, followed: Running, day: date) -> CardStanding:
     return CardStanding(
         last if _present_day(followed) > last else None,
         clock.now() > holds_until,
-        _plan_ended_by(stored.view().decisions, followed.chosen.entry),
+        plan_ended_by(stored.view().decisions, followed.chosen.entry),
     )
-
-
-def _plan_ended_by(decisions: tuple[Decision, ...], chosen_entry: int) -> Decision | None:
-    """Return the decision that ended a plan, unless a later one took it up again."""
-    after = [
-        d for d in decisions if d.id > chosen_entry and d.what in ENDS_THE_PLAN | KEEPS_THE_PLAN
-    ]
-    latest = max(after, key=lambda d: d.id, default=None)
-    return latest if latest is not None and latest.what in ENDS_THE_PLAN else None
 
 
 def _weighs(followed: Running, day: date) -> bool:
@@ -188,10 +199,17 @@ def _weighs(followed: Running, day: date) -> bool:
 
 
 def _asked_first(followed: Running, day: date) -> tuple[OpenStep, ...]:
-    """Return what must be answered before the amounts of a day: steps due before it and by now."""
+    """Return what must be answered first, of what was due before a day and by now.
+
+    Moves of fish on every day, since nobody knows where they live; what puts something in on a
+    day on which anything is weighed.
+    """
     morning = midnight(followed.case.view, day)
     now = Moment(clock.now().isoformat())
-    return tuple(open_steps(followed.lived, min(morning, now, key=lambda moment: moment.utc)))
+    upto = min(morning, now, key=lambda moment: moment.utc)
+    moves = open_moves(followed.case.view, followed.lived, upto)
+    put_in = open_steps(followed.lived, upto) if _weighs(followed, day) else ()
+    return (*moves, *put_in)
 
 
 def _present_day(followed: Running) -> date:

@@ -15,7 +15,7 @@ from tankside.intake.dose_setting import system_asked
 from tankside.intake.joined_waters import joined_waters
 from tankside.library import load
 from tankside.quantity.moment import Moment
-from tankside.records.case_file import read_case
+from tankside.records.case_store import read_case
 from tankside.services.water import nitrite
 from tankside.services.water_answer import Remark, WaterAnswer, WaterRemark
 

@@ -3,7 +3,7 @@
 from tankside.course.actions.air import Air
 from tankside.course.actions.bath import Bath
 from tankside.course.actions.change import WaterChange
-from tankside.course.actions.check import Count, ReadingTaken, TakeReading
+from tankside.course.actions.check import WRITTEN, Count, ReadingTaken, TakeReading, look_for
 from tankside.course.actions.dose import Dose
 from tankside.course.actions.feed import Fast, MedicatedFeed, Resume
 from tankside.course.actions.light import Light
@@ -16,6 +16,7 @@ from tankside.course.actions.transfer import Transfer
 from tankside.course.actions.warm import Warm
 
 __all__ = [
+    "WRITTEN",
     "Air",
     "Bath",
     "Carbon",
@@ -36,6 +37,7 @@ __all__ = [
     "UltraViolet",
     "Warm",
     "WaterChange",
+    "look_for",
     "removal",
     "salt_steps",
 ]

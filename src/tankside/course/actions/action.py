@@ -52,6 +52,10 @@ class Ledger(Protocol):
         """Return the name of a body as the keeper says it."""
         ...
 
+    def where(self, body: str) -> str:
+        """Return " in NAME" of a body; "" where the case has only one."""
+        ...
+
     def agent_name(self, agent: str) -> str:
         """Return an agent's plain name."""
         ...
@@ -77,6 +81,10 @@ class Ledger(Protocol):
 
     def basis(self, agent: str) -> str:
         """Return what a strength of an agent is told as ("as Cu")."""
+        ...
+
+    def as_tested(self, body: str, agent: str, mg_l: float) -> str:
+        """Return a strength in the unit that its test reads ("0.12 mg/L as Cu")."""
         ...
 
     def may_be_mg_l(self, body: str, agent: str) -> float | None:

@@ -21,6 +21,8 @@ class Air:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the air stone."""
-        del ledger
-        text = "Put the air stone in." if self.on else "Turn the air stone off."
+        where = ledger.where(self.body)
+        text = f"Turn the air stone{where} off."
+        if self.on:
+            text = f"Put the air stone in{where.removeprefix(' in').replace(' ', 'to ', 1)}."
         return Declared((Switched(self.body, Switch.AIR_STONE, float(self.on)),), text)

@@ -10,6 +10,31 @@ from tankside.course.actions.action import Declared, Ledger
 from tankside.course.bodies.effects import AGENT_PREFIX, ReadingEntered
 from tankside.course.bodies.words import show
 
+SPOTS = "spots on the worst fish"
+LOOKS: Mapping[str, str] = {
+    "spots": SPOTS,
+    "animals": "parasites on the worst fish",
+    "dust": "the fish that show dust in torchlight, of all looked at, and the breaths a minute of "
+    "the fastest; scrape its skin too",
+    "scrape": "the parasites on a fresh scrape of skin and gill of two fish, and the breaths a "
+    "minute of the fastest",
+}
+"""What is asked for, by what the figures of a parasite say it is seen by."""
+WRITTEN: Mapping[str, tuple[str, ...]] = {
+    LOOKS["dust"]: ("dust on {} of {} fish", "{} breaths a minute", "{} on a slide"),
+    LOOKS["scrape"]: ("{} on a slide of skin", "{} on a slide of gill", "{} breaths a minute"),
+}
+"""What is written down of a look, with {} where a number goes; three numbers where none stands."""
+
+
+def look_for(seen_by: str) -> str:
+    """Return what is asked for when fish are looked at.
+
+    Args:
+        seen_by: what the parasite is seen by, a word of its file; "" when nobody said.
+    """
+    return LOOKS.get(seen_by, SPOTS)
+
 
 @dataclass(frozen=True, slots=True)
 class Count:
@@ -20,7 +45,7 @@ class Count:
     at_h: int
     body: str
     group: str
-    what: str = "spots on the worst fish"
+    what: str = SPOTS
 
     def declare(self, ledger: Ledger) -> Declared:
         """Ask for the count; it changes nothing."""

@@ -21,11 +21,11 @@ class Carbon:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the carbon."""
-        del ledger
+        of = ledger.where(self.body).replace(" in ", " of ")
         text = (
-            "Put fresh carbon in the filter."
+            f"Put fresh carbon in the filter{of}."
             if self.in_water
-            else "Take the carbon out. Keep it OUT until this card says otherwise."
+            else f"Take the carbon out{of}. Keep it OUT until this card says otherwise."
         )
         return Declared((Switched(self.body, Switch.CARBON, float(self.in_water)),), text)
 
@@ -43,9 +43,8 @@ class UltraViolet:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the UV unit."""
-        del ledger
         value = self.turnover_per_h if self.on else 0.0
-        text = "Turn UV on." if self.on else "Turn UV off."
+        text = f"Turn UV{ledger.where(self.body)} {'on' if self.on else 'off'}."
         return Declared((Switched(self.body, Switch.UV, value),), text)
 
 
@@ -62,7 +61,9 @@ class FineFilter:
 
     def declare(self, ledger: Ledger) -> Declared:
         """Switch the fine filter."""
-        del ledger
         value = self.turnover_per_h if self.on else 0.0
-        text = "Run the fine filter; rinse it daily." if self.on else "Stop the fine filter."
+        where = ledger.where(self.body)
+        text = f"Run the fine filter{where}; rinse it daily."
+        if not self.on:
+            text = f"Stop the fine filter{where}."
         return Declared((Switched(self.body, Switch.FINE_FILTER, value),), text)

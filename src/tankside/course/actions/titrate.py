@@ -70,9 +70,10 @@ class Titrate:
         reaches = there_mg_l + weighed.active_mg / litres
         text = (
             f"{first}{weighed.stirred(name)}; pour it in slowly "
-            f"({ledger.body_name(self.body)}, {show(litres, 'L')}). The water then holds at most "
-            f"{show(reaches, 'mg/L')} {ledger.basis(self.agent)}. If a test before this step does "
-            f"not read {show(there_mg_l, 'mg/L')}, enter it first: the amount is then another."
+            f"({ledger.body_name(self.body)}, {show(litres, 'L')}). A test then reads at most "
+            f"{ledger.as_tested(self.body, self.agent, reaches)}. If a test before this step does "
+            f"not read {ledger.as_tested(self.body, self.agent, there_mg_l)}, enter it first: the "
+            "amount is then another."
         )
         added = AgentAdded(self.body, self.agent, weighed.active_mg, True, reason=self.reason)
         return Declared(
@@ -95,9 +96,9 @@ class Titrate:
         name = ledger.agent_name(self.agent)
         change = change_words(ledger, self.body, litres, back, new_water)
         text = (
-            f"Too strong: {show(there_mg_l, 'mg/L')} {ledger.basis(self.agent)}, at most "
-            f"{show(self.high_mg_l, 'mg/L')}. {change} No {name} into the new water; test again "
-            "afterwards."
+            f"Too strong: {ledger.as_tested(self.body, self.agent, there_mg_l)}, at most "
+            f"{ledger.as_tested(self.body, self.agent, self.high_mg_l)}. {change} No {name} "
+            "into the new water; test again afterwards."
         )
         return Declared(
             (Exchanged(self.body, litres, new_water), *back.effects, held),

@@ -28,6 +28,7 @@ from tankside.course.amounts.new_water import Filled, let_out, recipe
 from tankside.course.amounts.other_forms import read_back, read_form_again
 from tankside.course.amounts.printing import Request, judge, placed, print_amount, refusal
 from tankside.course.amounts.titration import standing_against as against_titration
+from tankside.course.amounts.titration import titration
 from tankside.course.amounts.water_account import Edges, WaterAccount
 from tankside.course.amounts.weighed import Weighed
 from tankside.course.bodies.caution import Caution, Level
@@ -44,7 +45,8 @@ from tankside.course.bodies.effects import (
 )
 from tankside.course.bodies.facts import Range, find_range
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.bodies.system import Inflow, NewWater, System
+from tankside.course.bodies.system import BodyKind, Inflow, NewWater, System
+from tankside.course.bodies.words import show
 from tankside.errors import BadInput, Mistake
 
 
@@ -129,6 +131,11 @@ class Account:
         """Return the name of a body as the keeper says it."""
         return self.systems[body].name if body in self.systems else body
 
+    def where(self, body: str) -> str:
+        """Return " in NAME" of a body; "" where the case has only one."""
+        waters = [system for system in self.systems.values() if system.kind is not BodyKind.BATH]
+        return "" if len(waters) < 2 else f" in {self.body_name(body)}"
+
     def agent_name(self, agent: str) -> str:
         """Return an agent's name as it stands in a sentence."""
         if agent not in self.names:
@@ -166,6 +173,13 @@ class Account:
         """Return what a strength of an agent is told as ("as Cu")."""
         record = self.facts.agents.get(agent)
         return record.basis.split(",")[0] if record else ""
+
+    def as_tested(self, body: str, agent: str, mg_l: float) -> str:
+        """Return a strength in the unit that its test reads, else on the agent's own basis."""
+        how = titration(self.facts, agent, self.systems[body].water)
+        if how is None:
+            return f"{show(mg_l, 'mg/L')} {self.basis(agent)}".rstrip()
+        return show(mg_l / how.per_reading, how.unit)
 
     def may_be_mg_l(self, body: str, agent: str) -> float | None:
         """Return what may be there at the point volume [mg/L]; None when not known."""

@@ -8,7 +8,7 @@ held at the high edge, an effect is counted at the low one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import exp, inf
 
@@ -131,6 +131,38 @@ class WaterAccount:
     def _most(self, high: float, fresh: float, stays: float) -> float:
         changed = high * stays + fresh * (1 - stays)
         return max(high, changed) if self.larger_unmeasured else changed
+
+    def receive(
+        self,
+        litres: float,
+        coming: Mapping[str, tuple[Edges, Edges, Edges]],
+        unknown: Collection[str],
+        *,
+        room_made: bool | None,
+    ) -> None:
+        """Take in water with what is in it.
+
+        ``c (1 - v/V) + c' v/V`` where as much was let out first, ``c + c' v/V`` where it came on
+        top; the low edge of the one and the high edge of the other where nobody said.
+
+        Args:
+            litres: how much came, v [L].
+            coming: strength c' of each agent at both edges, for each of the volumes [mg/L].
+            unknown: agents of which nobody knows how much came.
+            room_made: whether as much was let out first; None: nobody said.
+        """
+        if room_made is not False:
+            self.exchange(litres, surely=room_made is True)
+        for agent, edges in coming.items():
+            shares = [min(1.0, litres / volume_l) for volume_l in self.volumes_l]
+            more = [(low * share, high * share)
+                    for (low, high), share in zip(edges, shares, strict=True)]  # fmt: skip
+            if any(high > 0 for _, high in edges):
+                self._raise(agent, more)
+                if self.larger_unmeasured:
+                    self.put_in_unknown(agent)
+        for agent in unknown:
+            self.put_in_unknown(agent)
 
     def read(self, agent: str, low_mg_l: float, high_mg_l: float) -> None:
         """Enter a reading with its width; it replaces both edges in every volume."""

@@ -21,7 +21,8 @@ class Caution:
         why: the reason with its numbers.
         claim_key: key of the claim it rests on ("" when it rests on arithmetic alone).
         what_instead: what to do.
-        hour: elapsed hour it concerns; None when the whole course.
+        hour: elapsed hour it concerns, the first where it lasts; None when the whole course.
+        until: last elapsed hour of what lasts; None where it is of its hour alone.
         body: body of water it concerns ("" when all).
         group: group of animals it concerns ("" when all).
         agent: agent it concerns ("" when none).
@@ -42,6 +43,7 @@ class Caution:
     group: str = ""
     agent: str = ""
     action: int | None = None
+    until: int | None = None
 
     def __post_init__(self) -> None:
         """Check it against the register."""

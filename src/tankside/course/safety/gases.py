@@ -14,7 +14,7 @@ from tankside.course.bodies.facts import find_number
 from tankside.course.bodies.system import BodyKind, FilterState
 from tankside.course.bodies.tank_hours import Hourly
 from tankside.course.safety.oxygen import check_oxygen
-from tankside.course.safety.scene import CourseScene, Flags, first_hour
+from tankside.course.safety.scene import CourseScene, Flags, first_hour, last_hour
 from tankside.course.water.body_run import FRESH
 from tankside.course.water.chemistry import Chemistry
 from tankside.course.water.nitrogen import DETECTION_KEY, SPARED, filter_class
@@ -71,27 +71,21 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
     if water.run.system.ammonia_bound and water.run.system.total_ammonia_mg_l_n is not None:
         yield Caution(
             Level.CARE, "S-AMMONIA-BOUND",
-            "The ammonia reading may count what the conditioner holds bound.",
+            f"The ammonia reading{scene.in_water(body)} may count what conditioner holds bound.",
             "Many tests give bound and free ammonia as one, or a false colour; what is worked out "
             "from the reading is then the worst case.", AMMONIA_CARE_KEY,
             "Ask which test it was; use one that shows free ammonia, and test the new water too.",
             body=body,
         )  # fmt: skip
     if toxic is None:
-        if scene.schedule.effects:
-            what = water.nitrogen.ask or "pH"
-            yield Caution(
-                Level.NOTE, "S-AMMONIA-ASK", f"Ammonia cannot be followed: needed {what}.",
-                "Unknown is not taken as none.", AMMONIA_CARE_KEY,
-                "Measure ammonia and pH; note the food.", body=body,
-            )  # fmt: skip
+        yield from _ammonia_unknown(scene, body, water)
         return
     care = scene.facts.number(AMMONIA_CARE_KEY) * N_PER_NH3
     harm = scene.facts.number(AMMONIA_HARM_KEY)
     shows = _more_than_a_test_shows(scene, water) & _concerned(scene, water)
     if toxic[shows].size == 0 or bool((toxic[shows] <= care).all()):
         return
-    hour = first_hour(~(toxic <= care) & shows)
+    above = ~(toxic <= care) & shows
     at = int(np.where(shows, toxic, 0.0).argmax())
     highest = float(toxic[at])
     if (highest <= harm or _none_read(water)) and _filter_is_told_of(scene, water):
@@ -99,14 +93,27 @@ def _ammonia(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
     yield Caution(
         Level.CARE,
         "S-AMMONIA",
-        "Toxic ammonia may hurt gills." if highest > harm else "Toxic ammonia above the guideline.",
+        f"Toxic ammonia{scene.in_water(body)} "
+        + ("may hurt gills." if highest > harm else "above the guideline."),
         f"Up to {highest:.2g} mg/L as N on day {at // HOURS_PER_DAY} if the filter does worst; "
         f"guideline {care:.2g}, first gill damage {harm:.2g}.",
         AMMONIA_HARM_KEY if highest > harm else AMMONIA_CARE_KEY,
         "Test every day; less food, more water changes; do not let pH rise fast.",
-        hour=hour,
+        hour=first_hour(above),
         body=body,
+        until=last_hour(above),
     )
+
+
+def _ammonia_unknown(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
+    if scene.schedule.effects:
+        what = water.nitrogen.ask or "pH"
+        yield Caution(
+            Level.NOTE, "S-AMMONIA-ASK",
+            f"Ammonia{scene.in_water(body)} cannot be followed: needed {what}.",
+            "Unknown is not taken as none.", AMMONIA_CARE_KEY,
+            "Measure ammonia and pH; note the food.", body=body,
+        )  # fmt: skip
 
 
 def _none_read(water: Chemistry) -> bool:
@@ -152,12 +159,13 @@ def _nitrite(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cautio
     yield Caution(
         Level.CARE,
         "S-NITRITE",
-        "Nitrite may rise.",
+        f"Nitrite{scene.in_water(body)} may rise.",
         f"Up to {series.max():.2g} mg/L as N if the filter does worst; care above {care:g}.",
         NITRITE_CARE_KEY,
         "Test every day; change water; salt helps most fish against it, not all.",
         hour=first_hour(flags),
         body=body,
+        until=last_hour(flags),
     )
 
 
@@ -172,7 +180,7 @@ def _ph(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Caution]:
         yield Caution(
             Level.CARE,
             "S-PH",
-            "The pH jumps.",
+            f"The pH{scene.in_water(body)} jumps.",
             f"By {jump.max():.2g} within an hour; care above {care:g}."
             + _where_ph_goes(scene, water, hour),
             PH_JUMP_KEY,

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.effects import Switch
 from tankside.course.bodies.facts import find_number
-from tankside.course.safety.scene import CourseScene, first_hour
+from tankside.course.safety.scene import CourseScene, first_hour, last_hour
 from tankside.course.water.chemistry import Chemistry
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -26,16 +26,17 @@ def check_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Ca
     series = water.oxygen.oxygen_mg_l[scene.harsh]
     care, floor = scene.facts.number(OXYGEN_CARE_KEY), scene.facts.number(OXYGEN_FLOOR_KEY)
     lowest = float(series.min())
-    hour = first_hour(~(series >= floor)) if not lowest >= floor else first_hour(~(series >= care))
+    blocked = not lowest >= floor
+    low = ~(series >= (floor if blocked else care))
+    hour = first_hour(low)
     if hour is None:
         return
-    blocked = not lowest >= floor
     at = int(series.argmin())
     unread = _not_told(water) if blocked else ""
     yield Caution(
         Level.BLOCKED if blocked else Level.CARE,
         "S-OXYGEN",
-        "Oxygen falls too low." if blocked else "Oxygen gets low.",
+        f"Oxygen{scene.in_water(body)} {'falls too low' if blocked else 'gets low'}.",
         f"Down to {lowest:.2g} mg/L on day {at // HOURS_PER_DAY} at {at % HOURS_PER_DAY} h; "
         f"care below {care:g}, not offered below {floor:g}. Saturation then "
         f"{water.oxygen.saturation_mg_l[scene.harsh][at]:.2g}.{unread}",
@@ -43,6 +44,7 @@ def check_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Ca
         "Air stone in before this hour and through the night; measure at dawn.",
         hour=hour,
         body=body,
+        until=last_hour(low),
     )
 
 
@@ -88,7 +90,8 @@ def _ask_oxygen(scene: CourseScene, body: str, water: Chemistry) -> Iterator[Cau
     )
     if warms or takes or any(not value > 0 for _, value in airing):
         yield Caution(
-            Level.CARE, "S-OXYGEN-ASK", f"Oxygen cannot be followed: measure {water.oxygen.ask}.",
+            Level.CARE, "S-OXYGEN-ASK",
+            f"Oxygen{scene.in_water(body)} cannot be followed: measure {water.oxygen.ask}.",
             "Unknown oxygen is not taken as enough.", OXYGEN_CARE_KEY,
             "Measure by day and at dawn; air stone in meanwhile.", body=body,
         )  # fmt: skip

@@ -13,7 +13,7 @@ from tankside.course.actions.schedule import Schedule
 from tankside.course.amounts.limits import lowest_useful
 from tankside.course.bodies.effects import AgentAdded
 from tankside.course.bodies.stock import StockGroup
-from tankside.course.bodies.system import System
+from tankside.course.bodies.system import BodyKind, System
 from tankside.course.bodies.tank_hours import Hourly, TimedEvent
 from tankside.course.bodies.unnamed import is_unnamed, shown
 from tankside.course.water.body_run import BodyRun
@@ -100,6 +100,12 @@ class CourseScene:
         there = self.there(body, agent)
         return [g for g in lives if bool((self.in_body(g.id, body) & there).any())]
 
+    def in_water(self, body: str) -> str:
+        """Return " in NAME" of a body; "" where there is only one that animals live in."""
+        lived_in = [run.system for run in self.bodies.values()
+                    if run.system.kind is not BodyKind.BATH]  # fmt: skip
+        return "" if len(lived_in) < 2 else f" in {self.bodies[body].system.name}"
+
     def given(self, body: str, agent: str) -> bool:
         """Whether a course puts an agent into a body: the whole of it, or its new water."""
         return any(
@@ -144,6 +150,12 @@ def gone_mg_l(facts: Knowledge, agent: str, water: str | None) -> float:
 def first_hour(flags: Flags) -> int | None:
     """Return the first hour in which a flag is set, or None."""
     hour = int(np.argmax(flags))
+    return hour if bool(flags[hour]) else None
+
+
+def last_hour(flags: Flags) -> int | None:
+    """Return the last hour in which a flag is set, or None."""
+    hour = int(flags.size - 1 - np.argmax(flags[::-1]))
     return hour if bool(flags[hour]) else None
 
 

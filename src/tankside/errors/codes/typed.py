@@ -37,6 +37,8 @@ CODES = (
     Code("E-WORD-01", HERE, "The kind of entry, or the key of a word, is not known.", IN_A_FIELD),
     Code("E-WORD-02", HERE, "The answer is missing or not on the list.", IN_A_FIELD),
     Code("E-WORD-03", HERE, "A part of the entry was not told.", LEFT_OUT),
+    Code("E-HOST-01", HERE, "The kind of animal is not on file by that name.", IN_A_FIELD),
+    Code("E-HOST-02", HERE, "The animal is of a sort of which nothing is known.", IN_A_FIELD),
     Code("E-DUP-01", HERE, "The same thing is told twice.", ANYWHERE),
     Code("E-JSON-01", HERE, "The text is not JSON, or is nested too deeply.", ANYWHERE),
     Code("E-JSON-02", HERE, "The JSON is not UTF-8, or is too large.", ANYWHERE),

@@ -47,7 +47,7 @@ class StageDurations:
                 "that very day is the first of several."
             )
         return (
-            "Settling, free life and the days until a spot can be seen are not in it, so a clean "
+            "Settling, free life and the days until anything shows are not in it, so a clean "
             "look on that very day cannot yet see the next generation."
         )
 

@@ -8,9 +8,11 @@ scatter about their expectation as a negative binomial.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import comb, log
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tankside.claims import setting
 from tankside.claims.organism import Organism
@@ -22,6 +24,7 @@ from tankside.lifecycle.results.histories import Histories
 
 MISTAKEN = setting(0.02, "a count of one is possible, though rare, on a clean fish: not impossible")
 STRAY_DEATHS = setting(0.3, "deaths of another cause in a sick tank, per interval: not impossible")
+_TINY = np.finfo(np.float64).tiny
 EYE, SCRAPE, DEATHS = "spots", "scrape", "deaths"
 
 
@@ -32,7 +35,9 @@ class Sighting:
     ``how``: "spots" (by eye, on skin and fins), "scrape" (parasites on a slide of skin or gill)
     or "deaths" (dead fish since the moment ``since_h``, one number). ``counts`` holds one number
     per fish looked at; when only the worst fish or the mean of the group was written down,
-    ``kind`` says so ("each", "worst" or "mean") and ``fish_seen`` how many were looked at.
+    ``kind`` says so ("each", "worst" or "mean") and ``fish_seen`` how many were looked at. Where
+    only the fish that carry any were told apart, ``kind`` is "carrying", ``counts`` holds how many
+    they were.
     """
 
     hour: int
@@ -62,6 +67,26 @@ def observe(histories: Histories, sightings: tuple[Sighting, ...]) -> Floats:
     for sighting in sightings:
         _check(histories, sighting)
         total += _one(histories, sighting)
+    return total
+
+
+def anything_seen(histories: Histories, sightings: tuple[Sighting, ...]) -> Floats:
+    """Return the log-likelihood that each look that showed something did, shape (R,).
+
+    How many were seen is left out: only that it was not nothing. Looks that showed nothing, and
+    deaths, add nothing.
+
+    Args:
+        histories: run with ``record_h`` at the hours of the sightings.
+        sightings: counts by group.
+    """
+    total = np.zeros(histories.weights.size)
+    for sighting in sightings:
+        if sighting.how == DEATHS or not any(sighting.counts):
+            continue
+        nothing = replace(sighting, counts=(0.0,) * len(sighting.counts))
+        seen = -np.expm1(observe(histories, (nothing,)))
+        total += np.log(np.maximum(np.where(_living(histories, sighting), seen, 0.0), _TINY))
     return total
 
 
@@ -144,7 +169,7 @@ def _check(histories: Histories, sighting: Sighting) -> None:
     comparable = (
         sighting.group in histories.groups
         and sighting.how in (EYE, SCRAPE, DEATHS)
-        and sighting.kind in ("each", "worst", "mean")
+        and sighting.kind in ("each", "worst", "mean", "carrying")
         and len(sighting.counts) > 0
     )
     if not comparable:
@@ -163,6 +188,8 @@ def _one(histories: Histories, sighting: Sighting) -> Floats:
         return _deaths(histories, sighting, size)
     if sighting.kind == "each":
         return _each(histories, sighting, size)
+    if sighting.kind == "carrying":
+        return _carrying(histories, sighting, size)
     moment = histories.moment(sighting.hour)
     group = histories.groups.index(sighting.group)
     share = seen_share(histories, sighting.how)
@@ -187,8 +214,29 @@ def _each(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
     for count in sighting.counts:
         each = np.exp(negative_binomial_log(np.asarray(count), mean, size[:, np.newaxis]))
         likely = np.where(alive, each, 0.0).sum(axis=1) / number
-        total += np.log(np.maximum(likely, np.finfo(np.float64).tiny))
+        total += np.log(np.maximum(likely, _TINY))
     return total
+
+
+def _carrying(histories: Histories, sighting: Sighting, size: Floats) -> Floats:
+    """Binomial: each fish looked at is any of the watched live ones, and shows any or none.
+
+    P(k of n) = n! / (k! (n - k)!) q^(n - k) (1 - q)^k with q the mean chance that a fish shows
+    none; k = 0 is the same as n counts of 0.
+    """
+    clean = Sighting(sighting.hour, sighting.group, sighting.how, (0.0,))
+    none_shown = _each(histories, clean, size)
+    shown = np.log(np.maximum(-np.expm1(none_shown), _TINY))
+    carrying, fish = round(sighting.counts[0]), sighting.fish_seen
+    ways = log(comb(fish, carrying)) if carrying <= fish else -np.inf
+    likely = ways + (fish - carrying) * none_shown + carrying * shown
+    return np.asarray(np.where(_living(histories, sighting), likely, fish * np.log(_TINY)))
+
+
+def _living(histories: Histories, sighting: Sighting) -> NDArray[np.bool_]:
+    """Return in which histories a fish of the group lives, shape (R,)."""
+    moment, group = histories.moment(sighting.hour), histories.groups.index(sighting.group)
+    return np.asarray(histories.alive[:, moment, group] > 0)
 
 
 def _deaths(histories: Histories, sighting: Sighting, size: Floats) -> Floats:

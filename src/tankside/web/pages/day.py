@@ -43,5 +43,5 @@ def show_day(request: Request, file: str, day: str) -> HTMLResponse:
 
 
 def _day(request: Request, file: str, answer: TodayAnswer) -> HTMLResponse:
-    case = open_case(answer.stored.path)
+    case = open_case(answer.stored.reference)
     return html(request, DayContext("day", case_base(file), strip(case), day_page(answer)))

@@ -1,0 +1,72 @@
+"""The case list: what a list of cases shows of each, and how a case is looked up by its name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, select
+
+from tankside.records.journal.people import removed_name
+from tankside.records.journal.projected_case import ProjectedCase
+from tankside.records.journal.schema import CASE_LIST, PERSON
+
+
+@dataclass(frozen=True, slots=True)
+class JournalCase:
+    """A case of the journal in short."""
+
+    number: int
+    label: str
+    name: str
+    keeper: str
+    opened: str
+    last: str
+    entries: int
+    closed: bool
+
+
+def case_list_rows(case: ProjectedCase) -> list[dict[str, object]]:
+    """Return the row of a case."""
+    view = case.view
+    return [
+        {
+            "label": case.label,
+            "name": view.name,
+            "name_key": name_key(view.name),
+            "keeper": case.number_of(view.opened.keeper),
+            "opened": view.opened.moment.day.isoformat(),
+            "last": view.last_moment().day.isoformat(),
+            "version": view.version,
+            "closed": int(view.closed is not None),
+        }
+    ]
+
+
+def name_key(name: str) -> str:
+    """Return a name as it is compared: without regard to capitals and outer blanks."""
+    return name.strip().casefold()
+
+
+def listed_cases(connection: Connection, *, name: str | None = None) -> list[JournalCase]:
+    """Return the cases in the order of their numbers, all or those of one name."""
+    joined = CASE_LIST.outerjoin(PERSON, PERSON.c.number == CASE_LIST.c.keeper)
+    wanted = (
+        select(CASE_LIST, PERSON.c.name.label("keeper_name"))
+        .select_from(joined)
+        .order_by(CASE_LIST.c.case_number)
+    )
+    if name is not None:
+        wanted = wanted.where(CASE_LIST.c.name_key == name_key(name))
+    return [
+        JournalCase(
+            row.case_number,
+            row.label,
+            row.name,
+            row.keeper_name or removed_name(row.keeper),
+            row.opened,
+            row.last,
+            row.version,
+            bool(row.closed),
+        )
+        for row in connection.execute(wanted)
+    ]

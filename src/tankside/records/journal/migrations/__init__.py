@@ -1,0 +1,1 @@
+"""How the schema of a journal came to be, one module a step."""

@@ -1,0 +1,1 @@
+"""The steps of the schema; a step that was released never changes."""
