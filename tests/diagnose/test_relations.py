@@ -11,6 +11,7 @@ from tests.diagnose.more_evidence import and_also
 
 from tankside.claims.diagnosis import DiagnosisFacts, LikelihoodLaw
 from tankside.diagnose import NONE, Evidence, Ranking, Tables, compile_tables, rank, unexplained
+from tankside.diagnose.repeats import warmth_of
 
 FEW, MANY = 500, 10_000
 TIERS = pytest.mark.parametrize("count", [FEW, pytest.param(MANY, marks=pytest.mark.slow)])
@@ -39,6 +40,12 @@ def retold(facts: DiagnosisFacts, evidence: Evidence, name: str) -> bool:
     hosts = {"host_species", "host_fw", "host_marine", "water_type"}
     others |= hosts if name in hosts else set()
     return bool(others & evidence.answers.keys())
+
+
+def read_for_another_kind(facts: DiagnosisFacts, evidence: Evidence, more: Evidence) -> bool:
+    """Whether a temperature told before is read for cool, warm or marine fish only now."""
+    changed = warmth_of(facts, evidence.answers) != warmth_of(facts, more.answers)
+    return changed and bool(facts.warmth.keys() & evidence.answers.keys())
 
 
 def log_odds(ranking: Ranking, name: str) -> float:
@@ -83,14 +90,14 @@ def test_a_finding_never_lowers_the_one_cause_it_favours_against_another(
         if name in evidence.answers or name in gates or shut or retold(facts, evidence, name):
             continue
         answer = int(rng.integers(len(finding.answers)))
-        before = rank(tables, evidence).log_weight[1 : n + 1]
-        after = rank(tables, and_also(evidence, name, finding.answers[answer])).log_weight[
-            1 : n + 1
-        ]
-        gained = after - before
-        favour = tables.cells[name].chance[:n, answer]
+        more = and_also(evidence, name, finding.answers[answer])
         if finding.law is LikelihoodLaw.ODDS or name in facts.warmth:
             continue
+        if read_for_another_kind(facts, evidence, more):
+            continue
+        before = rank(tables, evidence).log_weight[1 : n + 1]
+        gained = rank(tables, more).log_weight[1 : n + 1] - before
+        favour = tables.cells[name].chance[:n, answer]
         order = np.argsort(favour, kind="stable")
         assert np.all(np.diff(gained[order]) >= -1e-9), name
         tried += 1

@@ -7,7 +7,8 @@ import itertools
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.follow import DosingStep, Happened, reschedule
+from tankside.course.actions.happened import Happened
+from tankside.follow import DosingStep, reschedule
 
 
 def course(*happened: Happened | None) -> list[DosingStep]:

@@ -8,8 +8,8 @@ import pytest
 from tests.services.salt_case import PRESENT, SALT_HOURS, Row, salt_case
 
 from tankside.course.actions import SaltTo, Siphon
+from tankside.course.actions.happened import Happened
 from tankside.course.bodies.effects import AgentUnknown
-from tankside.follow import Happened
 from tankside.intake.bodies_of_water import courses_of
 from tankside.intake.clock import VARIABLE
 from tankside.intake.course_as_done import CourseAsDone, steps

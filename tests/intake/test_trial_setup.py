@@ -17,7 +17,8 @@ from tankside import library
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.errors import NotPossible
-from tankside.intake.assemble import assemble, midnight, seed_of
+from tankside.intake.assemble import assemble, midnight
+from tankside.intake.case_seed import seed_of
 from tankside.intake.situation import Wishes
 from tankside.intake.trial_setup import set_up
 from tankside.plan import Trial

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from tankside.errors import BadInput
+from tankside.library import data_root
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
-from tankside.library.load import data_root
 from tankside.library.problem import Problem
 from tankside.library.source_files import read_sources
 

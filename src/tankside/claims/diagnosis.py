@@ -10,6 +10,8 @@ from types import MappingProxyType
 from tankside.claims.claim import Claim, Provenance
 from tankside.claims.looking import FishKind, Sitting, Twin
 
+OUTSIDE = "NOT_IN_LIST"
+"""The row of all that is not listed, whichever group it belongs to."""
 _NO_TEXT: Mapping[str, str] = MappingProxyType({})
 _NO_KINDS: Mapping[str, FishKind] = MappingProxyType({})
 _NO_SITTINGS: Mapping[str, Sitting] = MappingProxyType({})

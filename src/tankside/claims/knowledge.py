@@ -10,7 +10,9 @@ from typing import Any
 from tankside.claims.agent import Agent
 from tankside.claims.care import CareProtocol
 from tankside.claims.claim import Claim, Source
+from tankside.claims.diagnosis import Condition, FindingFacts
 from tankside.claims.host import Host
+from tankside.claims.organism import Organism
 
 _EMPTY: Mapping[str, Any] = MappingProxyType({})
 
@@ -56,9 +58,9 @@ class Knowledge:
     rejected: Mapping[str, tuple[Claim, ...]] = field(default_factory=lambda: _EMPTY)
     agents: Mapping[str, Agent] = field(default_factory=lambda: _EMPTY)
     hosts: Mapping[str, Host] = field(default_factory=lambda: _EMPTY)
-    organisms: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
-    conditions: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
-    findings: Mapping[str, Any] = field(default_factory=lambda: _EMPTY)
+    organisms: Mapping[str, Organism] = field(default_factory=lambda: _EMPTY)
+    conditions: Mapping[str, Condition] = field(default_factory=lambda: _EMPTY)
+    findings: Mapping[str, FindingFacts] = field(default_factory=lambda: _EMPTY)
     care: Mapping[str, CareProtocol] = field(default_factory=lambda: _EMPTY)
     altered: frozenset[str] = frozenset()
 

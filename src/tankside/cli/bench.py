@@ -29,6 +29,12 @@ def _course() -> ModuleType:
     return course
 
 
+def _commands() -> ModuleType:
+    from tankside.bench import commands
+
+    return commands
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -36,6 +42,7 @@ class Measurements(LazyGroup):
         "rank": Entry(_rank, "how well the differential ranks known cases"),
         "kernel": Entry(_kernel, "speed of the life-cycle kernel"),
         "course": Entry(_course, "speed of the hour-by-hour water of a course"),
+        "commands": Entry(_commands, "processor time of whole commands"),
     }
 
 

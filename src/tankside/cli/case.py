@@ -57,25 +57,22 @@ def case() -> None:
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
-    from tankside.intake.assemble import parasites_standing
     from tankside.intake.condition_names import unknown_conditions
     from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
     from tankside.intake.event_words import events_read
+    from tankside.intake.likely_cause import parasites_standing
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
     from tankside.library import load
-    from tankside.report.amount_forms import amount_line
     from tankside.report.case_text import line_text
     from tankside.report.case_words import CLOCK_JUMPED, saved_json, saved_words
-    from tankside.services.dose_case import amounts_asked
 
-    amounts = amounts_asked(added.new, added.stored.view())
     remarks = [e for e in added.new if e.kind == "note"]
     notes = [
         *country_read(country, added.stored.view().opened.country),
         *names_read(added.new),
-        *map(amount_line, amounts),
+        *_amounts(added),
         *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
         *([KEPT_AS_WORDS] if remarks else []),
         *events_read(added.new),
@@ -94,6 +91,18 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
     text = "\n".join(lines)
     answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
+
+
+def _amounts(added: Added) -> list[str]:
+    """Return one line for each amount asked for; what works it out is imported only then."""
+    from tankside.case.medicine import DoseAsked
+
+    if not any(isinstance(entry, DoseAsked) for entry in added.new):
+        return []
+    from tankside.report.amount_forms import amount_line
+    from tankside.services.dose_case import amounts_asked
+
+    return [amount_line(amount) for amount in amounts_asked(added.new, added.stored.view())]
 
 
 @app.command("new")

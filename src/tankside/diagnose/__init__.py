@@ -1,5 +1,6 @@
 """Which conditions explain the findings, what to look at next, and why."""
 
+from tankside.claims.diagnosis import OUTSIDE
 from tankside.diagnose.bands import Bands, bands
 from tankside.diagnose.context import (
     nitrogen_answers,
@@ -19,7 +20,7 @@ from tankside.diagnose.must_not_miss import (
     must_not_miss,
 )
 from tankside.diagnose.rank import rank, unexplained
-from tankside.diagnose.ranking import OUTSIDE, Ranking
+from tankside.diagnose.ranking import Ranking
 from tankside.diagnose.tables import NONE, Tables, compile_tables
 from tankside.diagnose.words import in_words
 

@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims.cited import setting, whole_setting
-from tankside.claims.diagnosis import LikelihoodLaw
+from tankside.claims.diagnosis import OUTSIDE, LikelihoodLaw
 from tankside.diagnose.combine import Floats, combined, responsibility
 from tankside.diagnose.evidence import Evidence
 from tankside.diagnose.likeness import hidden_share
 from tankside.diagnose.prior import recorded
 from tankside.diagnose.rank import riddles
-from tankside.diagnose.ranking import ON_THE_ODDS, OUTSIDE, Ranking, log_ratio, narrowed, normalised
+from tankside.diagnose.ranking import ON_THE_ODDS, Ranking, log_ratio, narrowed, normalised
 from tankside.diagnose.tables import Tables, visible_chance
 
 LOW_EDGE = setting(0.05, "bands hold the middle nine tenths of the redraws")

@@ -61,42 +61,37 @@ def explain(ranking: Ranking, conditions: tuple[str, ...]) -> tuple[Explanation,
     held = narrowed(ranking, SETS)
     there = held.presence()
     now = _odds(there, held.log_weight)
-    ahead = [
-        (opened, answer, odds)
-        for opened in open_findings(held)
-        for answer, odds in enumerate(_odds(there, held.log_weight + opened.log_step.T))
-    ]
+    opened = open_findings(held)
+    ahead = [(o, answer) for o in opened for answer in range(o.log_step.shape[1])]
+    odds = [_odds(there, held.log_weight + o.log_step.T) - now for o in opened]
+    changes = np.vstack(odds) if odds else np.empty((0, len(now)))
     return tuple(
         _one(
-            ranking,
             name,
-            names.index(name),
-            weights,
-            [(o, a, odds) for o, a, odds in ahead],
-            now,
+            [
+                Speaks(finding, _answered(ranking, finding), float(weight[column]))
+                for finding, weight in weights.items()
+            ],
+            list(zip(ahead, changes[:, column].tolist(), strict=True)),
+            float(now[column]),
             least,
         )
-        for name in conditions
+        for name, column in ((name, names.index(name)) for name in conditions)
     )
 
 
 def _one(
-    ranking: Ranking,
     name: str,
-    column: int,
-    weights: dict[str, Floats],
-    ahead: list[tuple[Open, int, Floats]],
-    now: Floats,
+    steps: list[Speaks],
+    ahead: list[tuple[tuple[Open, int], float]],
+    now: float,
     least: float,
 ) -> Explanation:
-    steps = [
-        Speaks(finding, _answered(ranking, finding), float(weight[column]))
-        for finding, weight in weights.items()
-    ]
     steps.sort(key=lambda s: (-abs(s.weight), s.finding))
     moves = [
-        Speaks(o.finding, (o.answers[a],), float(odds[column] - now[column]))
-        for o, a, odds in ahead
+        Speaks(o.finding, (o.answers[answer],), change)
+        for (o, answer), change in ahead
+        if abs(change) >= least or (now + change >= 0) != (now >= 0)
     ]
     moves.sort(key=lambda s: (-abs(s.weight), s.finding, s.answers))
     widest: dict[str, Speaks] = {}
@@ -108,9 +103,7 @@ def _one(
         supports=tuple(s for s in steps if s.weight >= least),
         against=tuple(s for s in steps if s.weight <= -least),
         unknown=tuple(widest.values()),
-        would_change=tuple(
-            move for move in moves if (now[column] + move.weight >= 0) != (now[column] >= 0)
-        ),
+        would_change=tuple(move for move in moves if (now + move.weight >= 0) != (now >= 0)),
     )
 
 

@@ -9,13 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tankside.claims.cited import setting
-from tankside.claims.diagnosis import LikelihoodLaw
+from tankside.claims.diagnosis import OUTSIDE, LikelihoodLaw
 from tankside.diagnose.combine import Floats
 from tankside.diagnose.evidence import Evidence, informative
 from tankside.diagnose.repeats import warmth_of
 from tankside.diagnose.tables import NONE, Answers, Space, Tables
 
-OUTSIDE = "NOT_IN_LIST"
 """All groups of causes that are not listed, together."""
 LEFT_OUT = setting(0.001, "belief that the sets left out of redraws may hold together")
 ON_THE_ODDS = (LikelihoodLaw.CONTEXT, LikelihoodLaw.ODDS)

@@ -20,7 +20,7 @@ from tankside.follow.posterior import (
 from tankside.follow.predictive_check import Predicted, outside, predict
 from tankside.follow.proposal import Proposal
 from tankside.follow.reasons import Clues, Reason, ToExamine, examine
-from tankside.follow.reschedule import DosingStep, Happened, Rescheduled, reschedule
+from tankside.follow.reschedule import DosingStep, Rescheduled, reschedule
 
 __all__ = [
     "Advice",
@@ -32,7 +32,6 @@ __all__ = [
     "Effort",
     "Fit",
     "GroupCount",
-    "Happened",
     "NamedDate",
     "NotBefore",
     "PosteriorRange",

@@ -4,22 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 from tankside.claims import whole_setting
+from tankside.course.actions.happened import Happened
 from tankside.quantity.per import HOURS_PER_DAY
 
 _SAME_DAY = whole_setting(12, "a step done up to half a day late is still that day's step")
-
-
-class Happened(StrEnum):
-    """What became of a planned step."""
-
-    DONE = "done"
-    MISSED = "missed"
-    OTHER_AMOUNT = "other amount"
-    TWICE = "twice"
-    NOT_KNOWN = "not known"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from tankside.case import CaseView, to_object
+from tankside.case import CaseView
 from tankside.case.system import QUESTIONS
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
@@ -19,7 +18,7 @@ from tankside.intake import stock as assemble_stock
 from tankside.intake.bodies_of_water import body_of_water, no_volume, unmeasured
 from tankside.intake.chosen_course import PLACES
 from tankside.intake.joined_waters import joined_waters
-from tankside.intake.likely_cause import parasite_behind
+from tankside.intake.likely_cause import parasite_behind, parasites_standing
 from tankside.intake.missing_figures import refuse_without_parameters, with_parameters
 from tankside.intake.to_be_asked import to_be_asked
 from tankside.intake.unplaced import refuse_unplaced
@@ -28,8 +27,6 @@ from tankside.lifecycle import HostGroup
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
 from tankside.quantity.per import HOURS_PER_DAY
-
-_SEED_BYTES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,12 +218,6 @@ def day_asked(view: CaseView, typed: str | None) -> date:
     return view.last_moment().day if typed is None else parse_date(typed, field="on")
 
 
-def seed_of(view: CaseView) -> int:
-    """Return the seed of a case: the same for every question asked of it, other for another."""
-    opening = repr(sorted(to_object(view.opened).items())).encode("utf-8")
-    return int.from_bytes(hashlib.sha256(opening).digest()[:_SEED_BYTES], "big")
-
-
 def organism_of(
     view: CaseView, facts: Knowledge, wanted: str | None, ranked_first: str | None
 ) -> Organism:
@@ -248,13 +239,6 @@ def organism_of(
         organism = next((o for o in standing if not missing_parameters(o)), organism)
     refuse_without_parameters(organism, facts)
     return organism
-
-
-def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
-    """Return the parasites behind every condition confirmed or suspected, the latest first."""
-    standing = reversed(view.conditions_standing())
-    behind = (parasite_behind(condition, facts, view.opened.water) for condition in standing)
-    return tuple({organism.id: organism for organism in behind if organism is not None}.values())
 
 
 def _in_no_run(view: CaseView, facts: Knowledge) -> dict[str, str]:

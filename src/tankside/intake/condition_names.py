@@ -10,6 +10,7 @@ from tankside.case import Entry
 from tankside.case.done import DiagnosisConfirmed
 from tankside.case.typed_value import Fields, slug
 from tankside.claims import setting
+from tankside.claims.diagnosis import OUTSIDE
 from tankside.errors import BadInput
 from tankside.library.diagnosis_files import load_diagnosis
 
@@ -38,7 +39,7 @@ def conditions_named(typed: Sequence[Fields]) -> list[Fields]:
 
 def unknown_conditions(entries: Iterable[Entry]) -> list[str]:
     """Return one note for each condition that is kept but that is not on file."""
-    listed = load_diagnosis().conditions
+    listed = {*load_diagnosis().conditions, OUTSIDE}
     return [
         f"{entry.condition}: kept, but no condition on file"
         for entry in entries
@@ -48,7 +49,7 @@ def unknown_conditions(entries: Iterable[Entry]) -> list[str]:
 
 def _short_name(typed: str) -> str:
     listed = load_diagnosis().conditions
-    if typed.strip().upper() in listed:
+    if typed.strip().upper() in {*listed, OUTSIDE}:
         return typed.strip()
     wanted = _plain(typed)
     names = {

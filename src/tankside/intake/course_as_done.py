@@ -10,9 +10,10 @@ from tankside.case.done import ActionDone
 from tankside.course import Course
 from tankside.course.actions import Carbon
 from tankside.course.actions.action import Action, at_hour
+from tankside.course.actions.happened import Happened
 from tankside.course.actions.lived import Lived, StepBound, StepLived
 from tankside.course.bodies.effects import Effect
-from tankside.follow import DosingStep, Happened, Rescheduled
+from tankside.follow import DosingStep, Rescheduled
 from tankside.intake.course_steps import FollowedSteps
 from tankside.intake.lived_course import LivedCourse
 from tankside.quantity.moment import Moment, hours_between

@@ -11,8 +11,8 @@ from tankside.case.done import ActionDone, Decision
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in, resolve
 from tankside.course.actions.action import Action
+from tankside.course.actions.happened import Happened
 from tankside.course.actions.lived import agent_of_step
-from tankside.follow import Happened
 from tankside.intake import clock
 from tankside.intake.chosen_course import Chosen, every_course
 from tankside.intake.joined_waters import joined_waters

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from tankside.case import CaseView, SystemView
 from tankside.case.typed_value import NONE, NOT_KNOWN
 from tankside.course import System
-from tankside.follow import Clues, Happened
+from tankside.course.actions.happened import Happened
+from tankside.follow import Clues
 from tankside.intake.course_as_done import CourseAsDone
 from tankside.intake.joined_waters import joined_waters
 

@@ -9,7 +9,7 @@ from tankside import course
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.course import CourseRun
-from tankside.follow import Happened
+from tankside.course.actions.happened import Happened
 from tankside.intake.assemble import Assembled, assemble
 from tankside.intake.bodies_of_water import body_of_water, courses_of
 from tankside.intake.chosen_course import Chosen, chosen

@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
-from tankside.diagnose import OUTSIDE, compile_tables, rank
-from tankside.intake.evidence import evidence
 from tankside.library.diagnosis_files import load_case_words, load_diagnosis
 
 WATERS = ("fresh", "marine")
@@ -23,6 +21,9 @@ def likeliest(view: CaseView, facts: Knowledge) -> str | None:
     """
     if view.conditions_standing() or not (view.evidence or view.counts):
         return None
+    from tankside.diagnose import OUTSIDE, compile_tables, rank
+    from tankside.intake.evidence import evidence
+
     diagnosis = load_diagnosis()
     seen = evidence(view, diagnosis, load_case_words(), facts)
     first = rank(compile_tables(diagnosis), seen).order()[0]
@@ -54,3 +55,10 @@ def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | 
     fitting = [o for o in behind if water not in WATERS or o.water == water]
     candidates = behind if len(behind) == 1 else fitting
     return candidates[0] if len(candidates) == 1 else None
+
+
+def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
+    """Return the parasites behind every condition confirmed or suspected, the latest first."""
+    standing = reversed(view.conditions_standing())
+    behind = (parasite_behind(condition, facts, view.opened.water) for condition in standing)
+    return tuple({organism.id: organism for organism in behind if organism is not None}.values())

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from tankside.case.done import ActionDone
 from tankside.claims import Knowledge
 from tankside.course import Course, PrintedAmount, StockGroup, System, Volume
+from tankside.course.actions.happened import Happened
 from tankside.course.actions.lived import Lived, StepLived, agent_of_step
 from tankside.course.actions.schedule import Schedule, declare_all
 from tankside.course.amounts.water_account import Edges, WaterAccount
@@ -22,7 +23,6 @@ from tankside.course.bodies.effects import (
 )
 from tankside.course.bodies.system import InWater, NewWater
 from tankside.course.bodies.unnamed import is_unnamed
-from tankside.follow import Happened
 from tankside.intake.account import Movement
 from tankside.intake.course_steps import CourseStep, FollowedSteps
 from tankside.intake.substances import agent_in_water, form_factor

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from tankside.case import CaseView, StockView
 from tankside.claims import Host, Knowledge
 from tankside.course import StockGroup
 from tankside.course.bodies.stock import Living, living_of
 from tankside.intake.species import find_host
-from tankside.lifecycle import HostGroup
 from tankside.quantity import Kind
+
+if TYPE_CHECKING:
+    from tankside.lifecycle import HostGroup
 
 RANGE_OF_SHAPE = "practice.forecast.weight_factor"
 UNKNOWN_WEIGHT = "practice.forecast.unknown_weight"
@@ -94,6 +97,8 @@ def fish(
     A weight nobody knows is drawn from a wide range, and so is the susceptibility of a kind of
     fish on which no figure stands.
     """
+    from tankside.lifecycle import HostGroup
+
     hosts = []
     for group in groups:
         host = facts.hosts.get(group.host_id or "")

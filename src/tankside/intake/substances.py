@@ -12,7 +12,6 @@ from tankside.case.medicine import AgentInWater, DoseAsked, LabelRead
 from tankside.case.parts import PUT_IN
 from tankside.claims import Agent, Knowledge
 from tankside.claims.substance_names import Meaning, SubstanceName, resolve
-from tankside.course.bodies.unnamed import unnamed
 from tankside.errors import BadInput
 from tankside.library import load
 from tankside.quantity import Kind
@@ -75,6 +74,8 @@ def agent_in_water(facts: Knowledge, name: str) -> str:
     Something that is surely none of the agents keeps its name as an id; what cannot be told
     from an agent, or is only near to one, counts as unknown and is kept as told.
     """
+    from tankside.course.bodies.unnamed import unnamed
+
     substance = resolve(facts, name)
     if substance.agent is not None:
         return substance.agent.id

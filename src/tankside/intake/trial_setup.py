@@ -9,7 +9,8 @@ from tankside.claims import Knowledge
 from tankside.claims.organism import Organism
 from tankside.course import LabelEntry
 from tankside.follow import most_affected, start_state
-from tankside.intake.assemble import Assembled, organism_of, seed_of
+from tankside.intake.assemble import Assembled, organism_of
+from tankside.intake.case_seed import seed_of
 from tankside.intake.counts import counted_words, group_counts
 from tankside.intake.likely_cause import likeliest
 from tankside.intake.parasite_looks import ParasiteLooks, looks_in

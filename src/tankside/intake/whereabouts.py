@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from tankside.case import CaseView, StockView
 from tankside.claims import Knowledge
 from tankside.course.actions import Transfer
+from tankside.course.actions.happened import Happened
 from tankside.errors import NotPossible
-from tankside.follow import Happened
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.joined_waters import JoinedWaters, joined_waters
 from tankside.quantity.moment import Moment

@@ -6,7 +6,6 @@ import dataclasses
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
@@ -28,9 +27,11 @@ from tankside.claims.diagnosis import (
     WaterFirst,
 )
 from tankside.claims.looking import FishKind
+from tankside.library import released
 from tankside.library.claim_records import read_claim
 from tankside.library.diagnosis_checks import check_facts
 from tankside.library.diagnosis_tables import read_cells, read_kinds, read_sittings, read_twins
+from tankside.library.kept_base import kept
 from tankside.library.problem import Problem, refuse
 
 HOST = "host_species"
@@ -70,11 +71,18 @@ def load_diagnosis(root: Path | None = None) -> DiagnosisFacts:
     Raises:
         BadInput: a file cannot be used.
     """
-    return _read_once(root or Path(str(files("tankside.library") / "data")))
+    return load_shipped() if root is None else read_once(root)
+
+
+@lru_cache(maxsize=1)
+def load_shipped() -> DiagnosisFacts:
+    """Return what the differential knows from the shipped files, or as kept of them."""
+    return kept(DiagnosisFacts, released.shipped(), lambda: read_once(released.data_root()))
 
 
 @lru_cache(maxsize=2)
-def _read_once(root: Path) -> DiagnosisFacts:
+def read_once(root: Path) -> DiagnosisFacts:
+    """Return what the differential knows from the files of a folder, which are read."""
     problems: list[Problem] = []
     facts = read_diagnosis(root, problems)
     refuse(problems)
@@ -286,7 +294,7 @@ def load_case_words(root: Path | None = None) -> CaseWords:
         BadInput: the file cannot be used.
     """
     problems: list[Problem] = []
-    folder = root or Path(str(files("tankside.library") / "data"))
+    folder = root or released.data_root()
     table = _one(folder, "diagnosis/case_words.toml", problems)
     refuse(problems)
     return CaseWords(

@@ -15,8 +15,9 @@ from tankside.library import (
     text_checks,
 )
 from tankside.library.house import Check, House
-from tankside.library.load import data_root, read_knowledge
+from tankside.library.load import read_knowledge
 from tankside.library.problem import Problem
+from tankside.library.released import data_root
 from tankside.library.schema_check import schema_problems
 from tankside.library.subject_files import read_subjects
 

@@ -5,26 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 from tankside.claims import Agent, AgentName, Claim, Host, Knowledge
 from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.library import released
 from tankside.library.care_files import protocols_by_id
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
+from tankside.library.kept_base import kept
 from tankside.library.organism_files import organism_from
 from tankside.library.problem import Problem, refuse
-from tankside.library.released import altered_files, released_list
 from tankside.library.source_files import read_sources
 from tankside.library.subject_files import SubjectFile, read_subjects
 
 ByKey = dict[str, tuple[Claim, ...]]
-
-
-def data_root() -> Path:
-    """Return the folder of the shipped knowledge files."""
-    return Path(str(files("tankside.library") / "data"))
+_APART: Mapping[str, Any] = {"conditions": {}, "findings": {}}  # kept with the differential's part
 
 
 @lru_cache(maxsize=4)
@@ -37,15 +34,27 @@ def load(root: Path | None = None) -> Knowledge:
     Raises:
         BadInput: a file cannot be used (``tankside knowledge lint`` lists all faults).
     """
+    if root is not None:
+        return _sound(root)
+    diagnosis = load_diagnosis()
+    prints = released.shipped()
+    base = kept(Knowledge, prints, lambda: replace(_sound(released.data_root()), **_APART))
+    listed = released.released_list().read_text(encoding="utf-8")
+    return replace(
+        base,
+        conditions=diagnosis.conditions,
+        findings=diagnosis.findings,
+        altered=released.differing(prints, listed),
+    )
+
+
+def _sound(folder: Path) -> Knowledge:
+    """Read the base; refuse it when a file has a fault."""
     problems: list[Problem] = []
-    folder = root or data_root()
-    diagnosis = load_diagnosis(root) if (folder / "conditions").exists() else None
+    diagnosis = load_diagnosis(folder) if (folder / "conditions").exists() else None
     knowledge = read_knowledge(folder, problems, diagnosis)
     refuse(problems)
-    if root is not None:
-        return knowledge
-    listed = released_list().read_text(encoding="utf-8")
-    return replace(knowledge, altered=altered_files(data_root(), listed))
+    return knowledge
 
 
 def read_knowledge(

@@ -8,10 +8,18 @@ The list guards against slips, not against somebody who renews it too. It is in 
 from __future__ import annotations
 
 import hashlib
+import os
+from collections.abc import Mapping
+from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 
 ENDINGS = (".toml", ".csv")
+
+
+def data_root() -> Path:
+    """Return the folder of the shipped knowledge files."""
+    return Path(str(files("tankside.library") / "data"))
 
 
 def released_list() -> Path:
@@ -21,15 +29,27 @@ def released_list() -> Path:
 
 def fingerprints(root: Path) -> dict[str, str]:
     """Return the SHA-256 of every knowledge file below a folder, by its path from there."""
-    paths = sorted(path for path in root.rglob("*") if path.suffix in ENDINGS)
-    return {
-        path.relative_to(root).as_posix(): hashlib.sha256(_text(path)).hexdigest() for path in paths
-    }
+    top = os.fspath(root)
+    below = [
+        os.path.join(folder, name)
+        for folder, _, names in os.walk(top)
+        for name in names
+        if name.endswith(ENDINGS)
+    ]
+    named = {os.path.relpath(path, top).replace(os.sep, "/"): path for path in below}
+    return {name: hashlib.sha256(_text(named[name])).hexdigest() for name in sorted(named)}
 
 
-def _text(path: Path) -> bytes:
+def _text(path: str) -> bytes:
     """Return the bytes with the line ends of the release."""
-    return path.read_bytes().replace(b"\r\n", b"\n")
+    with open(path, "rb") as file:
+        return file.read().replace(b"\r\n", b"\n")
+
+
+@lru_cache(maxsize=1)
+def shipped() -> Mapping[str, str]:
+    """Return the fingerprints of the shipped files, taken once."""
+    return fingerprints(data_root())
 
 
 def altered_files(root: Path, listed: str) -> frozenset[str]:
@@ -39,9 +59,13 @@ def altered_files(root: Path, listed: str) -> frozenset[str]:
         root: data folder.
         listed: lines of a fingerprint, two spaces and a path.
     """
+    return differing(fingerprints(root), listed)
+
+
+def differing(there: Mapping[str, str], listed: str) -> frozenset[str]:
+    """Return which files differ from a list; as ``altered_files``, of fingerprints taken."""
     rows = (line.split("  ", 1) for line in listed.splitlines())
     released = {name: fingerprint for fingerprint, name in rows}
-    there = fingerprints(root)
     return frozenset(n for n in {*released, *there} if released.get(n) != there.get(n))
 
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 
-from tankside.case import Correction, Entry, decode, encode, entry_from, fold
+from tankside.case import CaseView, Correction, Entry, decode, encode, entry_from, fold
 from tankside.case.codec import at_line
 from tankside.case.described import Opened
 from tankside.case.partial_move import refuse_split, split
@@ -19,7 +19,6 @@ from tankside.intake import clock
 from tankside.intake.condition_names import conditions_named
 from tankside.intake.counted import refuse_uncounted
 from tankside.intake.country import country_code
-from tankside.intake.course_steps import system_of_step
 from tankside.intake.finding_words import completed
 from tankside.intake.species import settled
 from tankside.library import load
@@ -27,7 +26,7 @@ from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_path import check_case_path
 from tankside.records.case_store import append_entries, create_case, read_case
 from tankside.records.stored_case import StoredCase
-from tankside.services.dose_case import refuse_unfit
+from tankside.services.unfit_entry import refuse_unfit
 
 _MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
 _OPENING = ("name", "keeper", "zone", *_MAY_BE_UNKNOWN)
@@ -102,8 +101,15 @@ def door_of(stored: StoredCase, *, comma_declared: bool = False) -> Door:
     groups = {name: group.description.name for name, group in view.stock.items()}
     return Door(
         view.opened.zone, now, opened, at, comma_declared, groups, tuple(view.systems),
-        partial(system_of_step, view, load()),
+        partial(_system_of_step, view),
     )  # fmt: skip
+
+
+def _system_of_step(view: CaseView, typed: str) -> str:
+    """Return where a step of a course is done; the course is only read for an entry of a step."""
+    from tankside.intake.course_steps import system_of_step
+
+    return system_of_step(view, load(), typed)
 
 
 def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:

@@ -10,7 +10,7 @@ from tankside.case import CaseView
 from tankside.case.view import AnswerView
 from tankside.diagnose import OUTSIDE, Evidence
 from tankside.errors import BadInput
-from tankside.intake.assemble import seed_of
+from tankside.intake.case_seed import seed_of
 from tankside.intake.condition_names import KIND, conditions_named
 from tankside.intake.evidence import evidence, looks_standing, not_in_the_list
 from tankside.intake.one_water import OneWater, in_one_water

@@ -6,14 +6,10 @@ from collections.abc import Sequence
 from dataclasses import fields
 from pathlib import Path
 
-from tankside.case import Amount, CaseView, Correction, Entry, fold
-from tankside.case.done import ActionDone
-from tankside.case.medicine import DoseAsked, LabelRead
+from tankside.case import Amount, CaseView, Entry, fold
+from tankside.case.medicine import DoseAsked
 from tankside.errors import BadInput
-from tankside.intake.answer_check import refuse_answer
 from tankside.intake.dose_request import DoseRequest
-from tankside.intake.labels import label_of
-from tankside.library import load
 from tankside.records.case_store import read_case
 from tankside.services.amounts import AmountAnswer, amount_asked
 
@@ -60,25 +56,6 @@ def case_beside(path: str | Path, request: DoseRequest) -> CaseView:
 def _answered(value: object) -> object:
     """Return what was typed, without what was left out."""
     return {k: v for k, v in value.items() if v is not None} if isinstance(value, dict) else value
-
-
-def refuse_unfit(entries: Sequence[Entry]) -> None:
-    """Refuse the last of some entries where it holds what cannot stand.
-
-    That is a container, an amount asked for, or something done that is tied to nothing.
-
-    Raises:
-        BadInput: what the ``dose`` command would answer to the same.
-        NotPossible: the same.
-    """
-    last = entries[-1]
-    entry = last.replacement if isinstance(last, Correction) else last
-    if isinstance(entry, LabelRead):
-        label_of(load(), entry, entry.moment)
-    if isinstance(entry, DoseAsked):
-        amount_of(entry, fold(entries))
-    if isinstance(entry, ActionDone):
-        refuse_answer(fold(entries), load(), entry)
 
 
 def amount_of(entry: DoseAsked, view: CaseView) -> AmountAnswer:

@@ -25,6 +25,7 @@ from numba.core.event import install_recorder
 
 from tankside.lifecycle.kernel import kept
 from tankside.lifecycle.kernel.compiled import door, ready
+from tankside.sealed import sealed as seal
 
 OTHER_CPU = ("any", "other", "+none")
 KINDS = (types.float64[::1], types.float64)
@@ -100,7 +101,7 @@ def sealed(load: object) -> Callable[[Path], None]:
 
     def damage(folder: Path) -> None:
         data = load if isinstance(load, bytes) else pickle.dumps(load)
-        only_file(folder).write_bytes(kept.sealed(kept.key_of(fresh(), KINDS, STAMP), data))
+        only_file(folder).write_bytes(seal(kept.key_of(fresh(), KINDS, STAMP), data))
 
     return damage
 
@@ -113,7 +114,7 @@ def of_other(target: object, name: str, value: object) -> Callable[[Path], None]
         data = path.read_bytes()[hashlib.sha256().digest_size :]
         with pytest.MonkeyPatch.context() as patch:
             patch.setattr(target, name, value)
-            path.write_bytes(kept.sealed(kept.key_of(fresh(), KINDS, STAMP), data))
+            path.write_bytes(seal(kept.key_of(fresh(), KINDS, STAMP), data))
 
     return damage
 
