@@ -24,7 +24,7 @@ def assembled(
 ) -> Assembled:
     file = folder / "pier.jsonl"
     new_case(file, Opening("Pier", "a keeper", "fresh", "Europe/London", "2026-04-09"), by="me")
-    for kind, words in rows if BARB in rows else [*rows, BARB]:
+    for kind, words in rows if any(kind == "stock" for kind, _ in rows) else [*rows, BARB]:
         add_words(file, kind, words, by="me")
     view = read_case(file).view()
     zero = midnight(view, view.last_moment().day)
@@ -79,3 +79,14 @@ def test_a_volume_measured_long_ago_gives_no_amount_until_it_is_measured_again(
     add_words(file, "system", [*TANK, "on=2026-05-02T12:00"], by="me")
     answer = work_out(DoseRequest("salt", "1 g/L"), read_case(file).view())
     assert answer.amount.text == "162\xa0g"  # 90 x 45 x 40 cm are 162 L
+
+
+def test_tanks_on_one_water_are_asked_about_once_together(tmp_path: Path) -> None:
+    rows = [("system", [name, *TANK, "shares-water-with=a"]) for name in ("b", "c", "d")]
+    alone = ("system", ["e", *TANK, "use=hospital"])
+    barb = ("stock", [*BARB[1], "system=a"])
+    asked = assembled(tmp_path, [("system", ["a", *TANK]), *rows, alone, barb]).questions
+    carbon = {key: words for key, words in asked.items() if key.endswith(".carbon")}
+    assert set(carbon) == {"system.a.carbon", "system.e.carbon"}
+    assert carbon["system.a.carbon"].startswith("a and 3 more tanks of the same water: ")
+    assert carbon["system.e.carbon"].startswith("e: ")

@@ -7,6 +7,7 @@ from typing import Any
 
 from tankside.case.catalogue import CATALOGUE, Catalogue
 from tankside.case.entry_kind import EntryKind, TypedWord
+from tankside.case.kept_only import idle_fields
 from tankside.case.reader import Input, Reader
 from tankside.case.typed_entry import WHEN, hyphened
 from tankside.case.typed_help import heading
@@ -39,6 +40,9 @@ def _part(kind: EntryKind[Any]) -> Iterator[str]:
     if kind.open_words is not None:
         opened = kind.open_words
         yield f"`{opened.key}={opened.value}`: {opened.help}.\n"
+    idle = ", ".join(f"`{field}`" for field in idle_fields(kind.name))
+    if idle:
+        yield f"Kept, not used by any answer: {idle}.\n"
     if not kind.words:
         return
     yield "| word | also | says | value | example |"

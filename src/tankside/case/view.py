@@ -242,6 +242,10 @@ class CaseView:
     not_asked: tuple[str, ...]
     history: tuple[HistoryLine, ...]
 
+    def __hash__(self) -> int:
+        """Return the same number for equal views, so that answers can be kept by the view."""
+        return hash((self.opened.name, self.version, self.not_asked))
+
     @property
     def name(self) -> str:
         """The name of the case."""

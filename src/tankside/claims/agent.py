@@ -57,6 +57,10 @@ class Agent:
     claims: Mapping[str, tuple[Claim, ...]]
     also: tuple[AgentName, ...] = ()
 
+    def __hash__(self) -> int:
+        """Return the same number for equal agents, so that answers can be kept by them."""
+        return hash(self.id)
+
     @property
     def short_name(self) -> str:
         """The name without what stands in brackets."""

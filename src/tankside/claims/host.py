@@ -32,6 +32,10 @@ class Host:
     claims: Mapping[str, tuple[Claim, ...]]
     also: tuple[str, ...] = ()
 
+    def __hash__(self) -> int:
+        """Return the same number for equal hosts, so that answers can be kept by them."""
+        return hash(self.id)
+
     def claim(self, short: str) -> Claim:
         """Return the default claim for a short key.
 

@@ -64,6 +64,10 @@ class Knowledge:
     care: Mapping[str, CareProtocol] = field(default_factory=lambda: _EMPTY)
     altered: frozenset[str] = frozenset()
 
+    def __hash__(self) -> int:
+        """Return the same number for equal knowledge, so that answers can be kept by it."""
+        return hash((len(self.facts), tuple(self.agents), self.altered))
+
     def claim(self, key: str) -> Claim:
         """Return the default claim under a key (it may say that the value is unknown).
 

@@ -95,6 +95,7 @@ def names_of(agent: Agent) -> Iterator[tuple[str, str]]:
         yield other.name, other.form
 
 
+@lru_cache(maxsize=1_000)
 def resolve(facts: Knowledge, typed: str) -> SubstanceName:
     """Return what a name means.
 
@@ -139,6 +140,7 @@ def named_in(facts: Knowledge, sentence: str) -> frozenset[str]:
 _Index = Mapping[str, tuple[Agent, str, str]]
 
 
+@lru_cache(maxsize=2)
 def _index(facts: Knowledge) -> _Index:
     """Return agent, form and name as written by each spelling of each name."""
     index: dict[str, tuple[Agent, str, str]] = {}

@@ -35,6 +35,12 @@ def _commands() -> ModuleType:
     return commands
 
 
+def _plan() -> ModuleType:
+    from tankside.bench import plan
+
+    return plan
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -43,6 +49,7 @@ class Measurements(LazyGroup):
         "kernel": Entry(_kernel, "speed of the life-cycle kernel"),
         "course": Entry(_course, "speed of the hour-by-hour water of a course"),
         "commands": Entry(_commands, "processor time of whole commands"),
+        "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
     }
 
 

@@ -46,6 +46,8 @@ commas; the first word of an answer will do (spot_size=grain), and so will names
 answers as printed ("Spot size=grains of 0.3 to 1 mm"). tankside findings lists them;
 host= takes the kinds that tankside knowledge kinds lists.
 """
+REMARK = "note"
+"""The kind of entry that is words alone: its reply says so once."""
 KEPT_AS_WORDS = "Kept as words: no answer reads a note."
 _OPENING = {word.name: word.declared.help for word in OPENED.words}
 
@@ -55,8 +57,8 @@ def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
 
 
-def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
-    from tankside.case import to_object
+def _notes(added: Added, country: str | None) -> list[str]:
+    """Return what the reply says of how new entries were read."""
     from tankside.intake.condition_names import unknown_conditions
     from tankside.intake.counted import counts_beside
     from tankside.intake.country import country_read
@@ -65,21 +67,30 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
     from tankside.library import load
-    from tankside.report.case_text import line_text
-    from tankside.report.case_words import CLOCK_JUMPED, saved_json, saved_words
+    from tankside.report.case_words import CLOCK_JUMPED
 
-    remarks = [e for e in added.new if e.kind == "note"]
-    notes = [
-        *country_read(country, added.stored.view().opened.country),
+    view = added.stored.view()
+    remarks = [entry for entry in added.new if entry.kind == REMARK]
+    return [
+        *country_read(country, view.opened.country),
         *names_read(added.new),
         *_amounts(added),
         *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
         *([KEPT_AS_WORDS] if remarks else []),
         *events_read(added.new),
-        *kinds_read(added.new, added.stored.view(), load()),
+        *kinds_read(added.new, view, load()),
         *unknown_conditions(added.new),
-        *counts_beside(load(), parasites_standing(added.stored.view(), load()), added.new),
+        *counts_beside(load(), parasites_standing(view, load()), added.new),
     ]
+
+
+def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
+    from tankside.case import to_object
+    from tankside.case.kept_only import kept_in
+    from tankside.report.case_text import line_text
+    from tankside.report.case_words import saved_json, saved_words
+
+    notes = _notes(added, country)
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
         **saved_json(added.stored),
@@ -89,6 +100,10 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     if notes:
         result["notes"] = notes
     lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
+    kept = [each for each in kept_in(added.new) if each.kind != REMARK]
+    if kept:
+        result["kept"] = [{"entry": each.entry, "fields": list(each.fields)} for each in kept]
+        lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
     text = "\n".join(lines)
     answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
 

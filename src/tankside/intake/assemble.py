@@ -312,17 +312,34 @@ def _tap(main: System) -> dict[str, str]:
 
 
 def _open_questions(view: CaseView, waters: tuple[System, ...]) -> dict[str, str]:
-    """Return what was not asked of the waters that bear on the answer, naming which is meant."""
+    """Return what was not asked of the waters that bear on the answer, naming which is meant.
+
+    A question is asked once of a body of water, under the first of its tanks without an answer.
+    """
     bodies, several = {water.id for water in waters}, len(view.systems) > 1
     joined = joined_waters(view)
     words = {
         **{name: QUESTIONS[name] for name in ("carbon", "uv", "filter_ripe", "air_stone")},
         "second_volume": "Measure the volume by a second method.",
     }
-    asked = {}
+    untold: dict[tuple[str, str], list[str]] = {}
     for key in view.not_asked:
         kind, _, rest = key.partition(".")
         system, _, what = rest.partition(".")
-        if kind == "system" and what in words and joined.now(system)[0] in bodies:
-            asked[key] = f"{view.systems[system].name}: {words[what]}" if several else words[what]
-    return asked
+        if kind == "system" and what in words and (body := joined.now(system)[0]) in bodies:
+            untold.setdefault((body, what), []).append(system)
+    return {
+        f"system.{systems[0]}.{what}": f"{_tanks(view, systems)}: {words[what]}"
+        if several
+        else words[what]
+        for (_, what), systems in untold.items()
+    }
+
+
+def _tanks(view: CaseView, systems: list[str]) -> str:
+    """Return the tanks of one water that are asked about: one or two by name, or how many."""
+    first, *others = (view.systems[system].name for system in systems)
+    if not others:
+        return first
+    more = others[0] if len(others) == 1 else f"{len(others)} more tanks of the same water"
+    return f"{first} and {more}"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
+from datetime import datetime
+from functools import lru_cache, partial
 
 from tankside.case import Amount, CaseView, Reading, SystemView
 from tankside.case.volume import Geometry
@@ -20,6 +21,7 @@ from tankside.course.bodies.unnamed import is_unnamed
 from tankside.errors import NotPossible
 from tankside.intake.account import Movement, answering
 from tankside.intake.chosen_course import places_of
+from tankside.intake.clock import this_minute
 from tankside.intake.course_steps import followed_steps
 from tankside.intake.evidence import looks_standing
 from tankside.intake.inflow import inflow
@@ -113,20 +115,28 @@ def courses_of(
         facts: what is known.
         shown: amounts shown so far; each is worked out once, however often it is asked about.
     """
+    if shown is None:
+        return _courses_lived(view, facts, this_minute())
     courses = followed_steps(view, facts, answering(view, reader_of(view, facts).name_of))
     if not courses:
         return ()
-    so_far = {} if shown is None else shown
     used = {place for course in courses for place in places_of(course.picked.course)}
 
     def waters_at(zero: Moment, before: tuple[LivedCourse, ...]) -> tuple[System, ...]:
         return tuple(
-            body_of_water(view, facts, zero, parts, before, so_far)
+            body_of_water(view, facts, zero, parts, before, shown)
             for parts in joined_waters(view).bodies()
             if parts[0] in used or not unmeasured(view, parts)
         )
 
     return lived_courses(view, facts, courses, waters_at, partial(logged_in, view, facts))
+
+
+@lru_cache(maxsize=8)
+def _courses_lived(view: CaseView, facts: Knowledge, minute: datetime) -> tuple[LivedCourse, ...]:
+    """Return the courses as lived; asked for another water within a minute they stand."""
+    del minute
+    return courses_of(view, facts, {})
 
 
 def logged_in(view: CaseView, facts: Knowledge, zero: Moment, body: System) -> Iterator[Movement]:

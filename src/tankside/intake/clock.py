@@ -33,3 +33,12 @@ def now() -> datetime:
             field=VARIABLE,
         )
     return moment
+
+
+def this_minute() -> datetime:
+    """Return the minute that runs, by which answers that hang on the present are kept.
+
+    Raises:
+        BadInput: E-DATE-01 as for ``now``.
+    """
+    return now().replace(second=0, microsecond=0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from tankside.case import CaseView
 from tankside.case.done import ActionDone, Decision
@@ -101,6 +102,15 @@ def followed_steps(
         facts: what substances are called.
         answering: entries that answer an amount asked for, and so no step.
     """
+    return _followed(view, facts, answering, clock.this_minute())
+
+
+@lru_cache(maxsize=32)
+def _followed(
+    view: CaseView, facts: Knowledge, answering: frozenset[int], minute: datetime
+) -> tuple[FollowedSteps, ...]:
+    """Return the steps as they stand; asked again within a minute they are not read again."""
+    del minute
     courses = _courses(view, facts)
     waters = joined_waters(view)
     for entry in view.actions_done:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tankside.case import CaseView
 from tankside.case.system import SystemDescribed
@@ -77,6 +78,7 @@ class JoinedWaters:
         return (*described, *sorted(parts.difference(described)))
 
 
+@lru_cache(maxsize=64)
 def joined_waters(view: CaseView) -> JoinedWaters:
     """Return how the waters of a case are joined."""
     return JoinedWaters(tuple(view.systems), _joinings(view))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 from itertools import chain
 from math import inf
 
@@ -42,7 +42,7 @@ from tankside.quantity.moment import Moment, hours_between
 SUBSTANCE = "substance"
 Shown = dict[tuple[int, str], Edges | None]
 """The least and the most that was shown for each asking [mg], by number and words of the entry."""
-CoursesOf = Callable[[CaseView, Shown], tuple[LivedCourse, ...]]
+CoursesOf = Callable[[CaseView, Shown | None], tuple[LivedCourse, ...]]
 """From a case, and the amounts shown so far, to the courses it followed as they were lived."""
 
 
@@ -76,11 +76,10 @@ def residues_of(
     parts = {part: _part(view, facts, zero, part) for part in sources_of(view, waters, system)}
 
     lots = _lots(view, facts, zero, waters, parts)
-    so_far = {} if shown is None else shown
     entered = entered_movements(
-        view, facts, waters, parts, zero, reader_of(view, facts, courses, so_far)
+        view, facts, waters, parts, zero, reader_of(view, facts, courses, shown)
     )
-    counted = courses(view, so_far) if before is None else before
+    counted = courses(view, shown) if before is None else before
     steps = (movement for lived in counted for movement in movements_of(lived, parts, zero))
     joined = ((hours_between(zero, joining.at), joining) for joining in waters.joinings)
     carried = carried_movements(view, parts, zero)
@@ -164,7 +163,7 @@ def _starting(lot: InWater) -> Callable[[WaterAccount], None]:
     return lambda account: account.start_with(lot)
 
 
-def _no_courses(view: CaseView, shown: Shown) -> tuple[LivedCourse, ...]:
+def _no_courses(view: CaseView, shown: Shown | None) -> tuple[LivedCourse, ...]:
     del view, shown
     return ()
 
@@ -183,7 +182,8 @@ def reader_of(
         courses: from a case to its courses as lived; amounts that were shown count on them.
         shown: amounts shown so far.
     """
-    so_far = {} if shown is None else shown
+    kept = {} if courses is _no_courses else amounts_shown(view, facts)
+    so_far = kept if shown is None else shown
 
     def name_of(name: str) -> str:
         agent = resolve(facts, name).agent
@@ -200,6 +200,13 @@ def reader_of(
         said_in=partial(named_in, facts),
         is_step=lambda done: done.id in of_steps,
     )
+
+
+@lru_cache(maxsize=8)
+def amounts_shown(view: CaseView, facts: Knowledge) -> Shown:
+    """Return the table of what was shown in a case, empty at first and filled as it is asked."""
+    del view, facts
+    return {}
 
 
 def shown_mg(

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from tankside.case import CaseView, ReadingView, SystemView, to_object
-from tankside.case.view import AnswerView
+from tankside.case import AnswerView, CaseView, ReadingView, SystemView, to_object
 from tankside.present.blocks import Document
 from tankside.quantity import CANONICAL
 from tankside.quantity.dates import entry_moment_words
@@ -14,7 +13,7 @@ from tankside.report.case_words import closed_words, water_type_words
 from tankside.report.course import chosen_block
 from tankside.report.page import OpenCase
 from tankside.report.seen import count_and_death_blocks, done_block, finding_block
-from tankside.report.story import day_blocks, not_asked_block
+from tankside.report.story import day_blocks, kept_block, kept_in_view, not_asked_block
 from tankside.report.tank import stock_block, water_blocks
 from tankside.report.tank_water import agents_in_water, reading_blocks
 
@@ -37,6 +36,7 @@ def case_document(case: OpenCase, *, history: bool = False) -> Document:
         *done_block(view),
         *chosen_block(view),
         *not_asked_block(view),
+        *kept_block(view),
         *(day_blocks(view) if history else ()),
     )
     return Document(view.name, blocks, _lead(view))
@@ -78,6 +78,10 @@ def case_json(case: OpenCase) -> dict[str, object]:
         "diagnoses": [to_object(entry) for entry in view.diagnoses],
         "decisions": [to_object(entry) for entry in view.decisions],
         "not_asked": list(view.not_asked),
+        "kept": [
+            {"entry": kept.entry, "kind": kept.kind, "fields": list(kept.fields)}
+            for kept in kept_in_view(view)
+        ],
         "history": [
             to_object(line.entry) | {"void": line.void, "corrected_by": line.corrected_by}
             for line in view.history

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from tankside.case import CATALOGUE, CaseView, HistoryLine
+from tankside.case.kept_only import Kept, kept_in
 from tankside.present.blocks import Document, Rows, Words
 from tankside.present.table import Table
 from tankside.quantity.dates import clock_words, day_words
@@ -19,7 +20,7 @@ def story_document(case: OpenCase) -> Document:
     """Return the call, every day with its entries, and what nobody asked yet."""
     view = case.view
     call = (Words("The call", (view.opened.call,)),) if view.opened.call else ()
-    blocks = (*call, *day_blocks(view), *not_asked_block(view))
+    blocks = (*call, *day_blocks(view), *not_asked_block(view), *kept_block(view))
     return Document(f"Story: {view.name}", blocks)
 
 
@@ -37,6 +38,20 @@ def not_asked_block(view: CaseView) -> tuple[Words, ...]:
     """Return the questions that nobody asked yet."""
     lines = tuple(key.replace("_", " ").replace(".", ": ") for key in view.not_asked)
     return (Words("Not asked yet", lines),) if lines else ()
+
+
+def kept_block(view: CaseView) -> tuple[Words, ...]:
+    """Return what stands in the case and is used by no answer, entry by entry."""
+    lines = tuple(
+        f"entry {kept.entry}, {kept.kind.replace('_', ' ')}: {kept.words}"
+        for kept in kept_in_view(view)
+    )
+    return (Words("Kept, not used by any answer", lines),) if lines else ()
+
+
+def kept_in_view(view: CaseView) -> tuple[Kept, ...]:
+    """Return what the entries that stand hold and no answer uses."""
+    return tuple(kept_in(line.current for line in view.history if line.current is not None))
 
 
 def _row(line: HistoryLine) -> tuple[str, ...]:

@@ -7,8 +7,9 @@ of a single active for the mixtures that hold it.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
-from tankside.claims import Agent, Claim, Knowledge
+from tankside.claims import Agent, Claim, Knowledge, whole_setting
 from tankside.course.amounts.choice import SUBSTANCE, forms_of, plain_form
 
 
@@ -26,6 +27,7 @@ class SameActive:
     per_unit: float | None
 
 
+@lru_cache(maxsize=whole_setting(1024, "agents of a few sets of knowledge"))
 def same_active(facts: Knowledge, agent: str) -> tuple[SameActive, ...]:
     """Return the other agents whose actives are all among those of ``agent``."""
     asked = facts.agents.get(agent)
@@ -53,6 +55,7 @@ def find_need(facts: Knowledge, agent: str, name: str) -> Claim | None:
     return next(iter(needs_of(facts, agent, name)), None)
 
 
+@lru_cache(maxsize=whole_setting(1024, "agents by the bases that claims are told on"))
 def on_basis(facts: Knowledge, agent: str, basis: str) -> float | None:
     """Return how much on the basis of ``agent`` answers one mass told on another basis.
 

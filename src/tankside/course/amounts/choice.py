@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from functools import lru_cache
+from types import MappingProxyType
 
-from tankside.claims import Agent, Knowledge, setting
+from tankside.claims import Agent, Knowledge, setting, whole_setting
 from tankside.course.amounts.label import LabelEntry, StrengthBasis
 from tankside.course.bodies.caution import Caution, Level
 from tankside.course.bodies.facts import find_range
@@ -69,7 +71,8 @@ def _not_offered(agent: Agent, agent_name: str) -> Caution:
     )
 
 
-def forms_of(agent: Agent, in_containers: bool = False) -> dict[str, Decimal]:
+@lru_cache(maxsize=whole_setting(512, "every agent, twice"))
+def forms_of(agent: Agent, in_containers: bool = False) -> Mapping[str, Decimal]:
     """Return how much of the agent's basis one mass of each form holds, by its plain name.
 
     With ``in_containers`` those that only strengths are told in (an element) are left out.
@@ -81,7 +84,7 @@ def forms_of(agent: Agent, in_containers: bool = False) -> dict[str, Decimal]:
         if short.startswith("form.") and claims[0].known and not only_told:
             name = conditions.get("form", "") or short.removeprefix("form.")
             forms[plain_form(name)] = Decimal(str(claims[0].number()))
-    return forms
+    return MappingProxyType(forms)
 
 
 def find_form(agent: Agent, form: str) -> Decimal | None:

@@ -7,8 +7,9 @@ read from its relatives, toward caution only.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
-from tankside.claims import Agent, Claim, Host, Knowledge
+from tankside.claims import Agent, Claim, Host, Knowledge, whole_setting
 from tankside.course.amounts.active_forms import on_basis, same_active
 from tankside.course.bodies.stock import Living, StockGroup, living_kind
 from tankside.quantity.per import MG_PER_G
@@ -23,8 +24,10 @@ SALINITY_UNIT = "g/L"
 BATHS = ("bath", "dip")
 BETWEEN = "brackish"
 """Water that both sides may live in."""
+_KEPT = whole_setting(4096, "answers kept: hosts of a case by agents and classes")
 
 
+@lru_cache(maxsize=_KEPT)
 def host_classes(facts: Knowledge, agent: Agent) -> tuple[str, ...]:
     """Return the classes a host is judged by: the agent's own and those of each active in it."""
     classes = {agent.host_class: None} if agent.host_class else {}
@@ -47,6 +50,7 @@ def class_effect(facts: Knowledge, agent: str, what: str) -> Claim | None:
     return min(effects, key=lambda c: EFFECTS_WORST_FIRST.index(str(c.value)), default=None)
 
 
+@lru_cache(maxsize=_KEPT)
 def told_of(facts: Knowledge, host: Host, name: str) -> Claim | None:
     """Return the claim a host is judged by in one class: its own, else the worst of relatives.
 
@@ -126,6 +130,7 @@ def most_borne(
             yield most.bounds()[1] * scale * factor, most
 
 
+@lru_cache(maxsize=_KEPT)
 def _told_or_read(facts: Knowledge, host: Host, name: str, short: str) -> Claim | None:
     """Return a host's own claim; where nothing is known of it in this class, the relatives' least.
 

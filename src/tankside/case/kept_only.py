@@ -1,0 +1,80 @@
+"""The fields of entries that are only kept: told back as they were typed, used by no answer.
+
+Whatever is not listed here bears on an answer. The first list holds names, words and remarks; the
+second holds what ought to bear on an answer and does not yet, so that it is said and not hidden.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from tankside.case.codec import to_object
+from tankside.case.entry import Entry, Fact
+
+RECORD = ("id", "kind", "recorded_at", "by", "day_only")
+"""Who wrote an entry, when and under what number, and how exact its time is: no observation."""
+KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
+    "opened": ("call",),
+    "system": ("filter", "note"),
+    "stock": ("note",),
+    "finding": ("note",),
+    "water_test": ("kit", "note"),
+    "wet_mount": ("note",),
+    "count": ("note",),
+    "photo": ("file", "of", "sha256", "note"),
+    "agent_in_water": ("note",),
+    "label_read": ("photo", "note"),
+    "dose_asked": ("note",),
+    "course_chosen": ("program", "knowledge", "reason", "stop_signs"),
+    "action_done": ("reason",),
+    "death": ("note",),
+    "diagnosis_confirmed": ("shown_by", "note"),
+    "decision": ("note",),
+    "note": ("text",),
+    "closed": ("reason",),
+    "correction": ("reason",),
+}
+"""Names, words and remarks, by kind of entry."""
+NOT_USED_YET: Mapping[str, tuple[str, ...]] = {
+    "system": ("ozone", "skimmer", "heater_dial"),
+    "stock": ("length_to",),
+    "event": ("water_topped_up",),
+    "wet_mount": ("alive", "time_dead", "slide_age", "examined", "fields", "objective"),
+    "course_chosen": ("seed",),
+}
+"""Measurements, counts, findings, species, places and times of which no answer takes account."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What one entry holds that no answer uses.
+
+    Args:
+        entry: number of the entry.
+        kind: its kind.
+        fields: names of the fields.
+    """
+
+    entry: int
+    kind: str
+    fields: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """The fields in words."""
+        return ", ".join(field.replace("_", " ") for field in self.fields)
+
+
+def idle_fields(kind: str) -> tuple[str, ...]:
+    """Return the fields of a kind of entry that no answer uses."""
+    return (*KEPT_ONLY.get(kind, ()), *NOT_USED_YET.get(kind, ()))
+
+
+def kept_in(entries: Iterable[Entry | Fact]) -> Iterator[Kept]:
+    """Yield what entries hold that no answer uses; nothing of an entry that holds no such thing."""
+    for entry in entries:
+        stated = to_object(entry)
+        fields = tuple(field for field in idle_fields(entry.kind) if field in stated)
+        if fields:
+            yield Kept(entry.id, entry.kind, fields)
