@@ -10,14 +10,12 @@ from html import unescape
 from pathlib import Path
 
 from pypdf import PdfReader
-from starlette.testclient import TestClient
+from tests.served_pages import served
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
 from tankside.present.blocks import Document, Drawing, Rows, Runs, Words
-from tankside.web.app import create_app
 
-PORT = 8765
 PATIENCE_S = 120
 FOOT = re.compile(r"Madefromcaseentry\d+\.|Page\d+of\d+")
 
@@ -36,7 +34,7 @@ def terminal(*words: str) -> str:
 
 def page(case: Path, name: str) -> str:
     """Return the text of a page of a case, when it is worked out."""
-    client = TestClient(create_app(case.parent, PORT), base_url=f"http://127.0.0.1:{PORT}")
+    client = served(case.parent)
     end = time.monotonic() + PATIENCE_S
     while time.monotonic() < end:
         answer = client.get(f"/case/{case.name}/{name}")

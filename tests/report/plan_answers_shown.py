@@ -10,16 +10,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from pypdf import PdfReader
-from starlette.testclient import TestClient
+from tests.served_pages import served
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
 from tankside.demo import script
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.services import cases
-from tankside.web.app import create_app
 
-PORT = 8765
 PRESENT = "2026-03-18T18:30+00:00"
 FILE = script.FILE
 WAITS_S = 120
@@ -46,8 +44,7 @@ def command(*words: str) -> str:
 
 def page(folder: Path, key: str) -> str:
     """Return the text of a page of the case, waiting while it renews itself."""
-    base = f"http://127.0.0.1:{PORT}"
-    client = TestClient(create_app(folder, PORT), base_url=base)
+    client = served(folder)
     end = time.monotonic() + WAITS_S
     while True:
         answer = client.get(f"/case/{FILE}/{key}")

@@ -20,7 +20,7 @@ from pypdf import PdfReader
 from starlette.testclient import TestClient
 from tests.report.drawn_cards import FIRST, MadeCard, make_card
 from tests.report.test_three_forms import words_of
-from tests.web.conftest import BASE, PORT
+from tests.served_pages import served
 
 from tankside.case.parts import Reading
 from tankside.course import DayLine, Level
@@ -30,7 +30,6 @@ from tankside.present.card_sheet import CardSheet, sheet_of
 from tankside.present.day_card import CALL_IF, EMERGENCY, EVERY_DAY, DayCard
 from tankside.report import day_card, page_day
 from tankside.services.today import TodayAnswer, today
-from tankside.web.app import create_app
 
 FEW, MANY = 20, 200
 FULL = 9
@@ -166,7 +165,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def client(folder: Path) -> TestClient:
-    return TestClient(create_app(folder, PORT), base_url=BASE)
+    return served(folder)
 
 
 def check(numbers: range, folder: Path, client: TestClient, patch: pytest.MonkeyPatch) -> None:
@@ -221,7 +220,7 @@ def full_card(
     answer = today(made.path, made.day.isoformat())
     kinds = {name.split(" ")[0] for name in facts(answer)}
     assert kinds >= {"amount", "sum", "handling", "caution"}
-    return made, answer, TestClient(create_app(tmp_path, PORT), base_url=BASE)
+    return made, answer, served(tmp_path)
 
 
 @pytest.mark.parametrize("writer", [day_card_text, day_card_pdf, page_day])

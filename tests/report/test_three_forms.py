@@ -16,7 +16,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 from starlette.testclient import TestClient
-from tests.web.conftest import BASE, FILE, PORT, PRESENT, choose_course, make_case
+from tests.served_pages import served
+from tests.web.conftest import FILE, PRESENT, choose_course, make_case
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
@@ -26,7 +27,6 @@ from tankside.present.day_card import DayCard
 from tankside.report import course, seen, story, tank, tank_water
 from tankside.report.page import open_case
 from tankside.services import cases
-from tankside.web.app import create_app
 
 SAID = "A sentence of this test alone"
 DAY = "2026-03-19"
@@ -81,7 +81,7 @@ def forms(tmp_path_factory: pytest.TempPathFactory) -> Forms:
         case = make_case(folder)
         cases.add_words(case, "death", ("1", "group=danio"), by="test")
         choose_course(case)
-    return Forms(case, TestClient(create_app(folder, PORT), base_url=BASE))
+    return Forms(case, served(folder))
 
 
 @pytest.fixture(autouse=True)

@@ -16,12 +16,10 @@ from pathlib import Path
 import pytest
 from icalendar import Calendar
 from pypdf import PdfReader
-from starlette.testclient import TestClient
 from tests.report.test_card_facts import squeezed, texts
 from tests.report.test_three_forms import words_of
 from tests.scenarios.conftest import Ran, Typing, invoke
-
-from tankside.web.app import create_app
+from tests.served_pages import served
 
 OPENING = ["--name", "Quay Lane", "--keeper", "T. Orme", "--water", "fresh",
            "--zone", "Europe/London", "--opened", "2026-03-02"]  # fmt: skip
@@ -49,7 +47,6 @@ DO_NOT = (
 FIRST_DAY = "2026-03-02"
 FORMS = ("page", "paper", "text", "json")
 Run = Callable[..., Ran]
-PORT = 8767
 
 
 @dataclass(frozen=True)
@@ -106,7 +103,7 @@ def card(planned: Path, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         said = run(*asked)
         paper = tmp_path / "card.pdf"
         shown = run(*asked, "--pdf", str(paper), "--json").answer
-        client = TestClient(create_app(tmp_path, PORT), base_url=f"http://127.0.0.1:{PORT}")
+        client = served(tmp_path)
         text = str(shown.pop("text"))
         assert said.out.strip() == text.strip()
         messages = shown.pop("messages", [text])

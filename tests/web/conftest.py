@@ -6,21 +6,22 @@ from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
+from tests.served_pages import served
 
 from tankside import library
 from tankside.course import Course
 from tankside.course.actions import Air, Carbon, Count, Siphon, TakeReading, salt_steps
 from tankside.course.actions.action import Action
 from tankside.demo import script
+from tankside.errors import NotPossible
 from tankside.intake.course_codec import encode_course
 from tankside.intake.labels import read_labels
 from tankside.present.blocks import Words
+from tankside.report.page_plans import ComparedCourses
 from tankside.services import cases
-from tankside.web.app import create_app
 from tankside.web.pages import case as case_pages
+from tankside.web.pages import plans as plan_pages
 
-PORT = 8765
-BASE = f"http://127.0.0.1:{PORT}"
 FILE = "kiln-lane.jsonl"
 PRESENT = "2026-03-18T18:30+00:00"
 HOSTILE = "<script>alert(1)</script> \"'&{{7*7}} O'Brien Łódź 李"
@@ -87,9 +88,17 @@ def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
     done = (Words("What is left", ("worked out",)),)
     monkeypatch.setattr(case_pages, "follow_blocks", lambda _: done)
     monkeypatch.setattr(case_pages, "forecast_blocks", lambda _: done)
-    monkeypatch.setattr(case_pages, "compare_courses", lambda _: done)
+    refused = NotPossible(
+        "E-PLAN-02",
+        "No fish.",
+        given="no fish",
+        needed="fish",
+        next_step="Say who lives there.",
+        field="stock",
+    )
+    monkeypatch.setattr(plan_pages, "compare_courses", lambda _: ComparedCourses(None, refused))
 
 
 @pytest.fixture(scope="session")
 def client(folder: Path) -> TestClient:
-    return TestClient(create_app(folder, PORT), base_url=BASE, raise_server_exceptions=False)
+    return served(folder, raises=False)

@@ -6,15 +6,14 @@ import threading
 from pathlib import Path
 
 import pytest
-from starlette.testclient import TestClient
+from tests.served_pages import served
 
 from tankside.present.blocks import Drawing, Words
 from tankside.present.table import Table
-from tankside.web.app import create_app
 from tankside.web.pages import case as page
 from tankside.web.worker import MOST_WAITING, Worker
 
-from .conftest import BASE, FILE, PORT
+from .conftest import FILE
 
 FOLLOW = f"/case/{FILE}/follow"
 
@@ -29,7 +28,7 @@ def test_the_page_renews_itself_until_the_work_is_done(
         return (Words("What is left", ("worked out",)),)
 
     monkeypatch.setattr(page, "follow_blocks", slow)
-    client = TestClient(create_app(folder, PORT), base_url=BASE)
+    client = served(folder)
     first = client.get(FOLLOW)
     assert first.headers["refresh"] == page.RENEW_S
     assert "Being worked out" in first.text
@@ -73,7 +72,7 @@ def test_a_forecast_is_worked_out_once_for_its_page_and_the_follow_up(
         return (Drawing("Where it is", "", "It falls.", Table("stages", ("day",), (("0",),))),)
 
     monkeypatch.setattr(page, "forecast_blocks", foretold)
-    client = TestClient(create_app(folder, PORT), base_url=BASE)
+    client = served(folder)
     for route in (f"/case/{FILE}/forecast", FOLLOW):
         shown = client.get(route)
         while "refresh" in shown.headers:

@@ -10,11 +10,16 @@ from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
+from tests.served_pages import BASE, PORT, served
 
 from tankside.web.app import create_app
-from tankside.web.guard import READING, SECURITY_HEADERS
+from tankside.web.body_limit import LARGEST_FORM
+from tankside.web.entrance import Entrance
+from tankside.web.guard import ANSWERED, SECURITY_HEADERS
 
-from .conftest import FILE, PORT
+from .conftest import FILE
+
+ENTRANCE = Entrance(PORT, "a-word-of-these-tests-alone")
 
 CASE = f"/case/{FILE}"
 PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
@@ -28,7 +33,24 @@ ROUTES = (
     f"{CASE}/day/2026-03-19",
     f"{CASE}/day/2026-03-19.pdf",
     f"{CASE}/course.ics",
+    "/new",
+    f"{CASE}/enter",
+    f"{CASE}/enter/water",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
+)
+WRITING = (
+    f"{CASE}/enter/note",
+    f"{CASE}/step/A0-1/answer",
+    f"{CASE}/step/A0-1/take-back",
+    f"{CASE}/plans/choose",
+)
+OTHER_ORIGINS = (
+    "",
+    "null",
+    "http://evil.example",
+    "http://localhost:1",
+    f"https://127.0.0.1:{PORT}",
+    f"{BASE}.evil.example",
 )
 FAULTS = (
     "/nothing",
@@ -43,6 +65,8 @@ FAULTS = (
     "/case/no-course.jsonl/day",
     "/openapi.json",
     "/docs",
+    "/start/x",
+    f"{CASE}/enter/none",
 )
 HOSTILE_HOSTS = (
     "evil.example",
@@ -101,9 +125,7 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
         raise RuntimeError("secret detail")
 
     monkeypatch.setattr(page, "list_cases", broken)
-    app = create_app(folder, PORT)
-    client = TestClient(app, base_url=f"http://127.0.0.1:{PORT}", raise_server_exceptions=False)
-    answer = client.get("/")
+    answer = served(folder, raises=False).get("/")
     assert answer.status_code == 500
     headers_are_there(answer.headers)
     assert "secret detail" not in answer.text
@@ -112,14 +134,19 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
 
 def test_the_route_table_is_wholly_covered(folder: Path) -> None:
     """A route added later must be added to the list above."""
-    guarded: Any = create_app(folder, PORT)
+    guarded: Any = create_app(folder, ENTRANCE, "test")
     app = guarded._inner
     shapes = {
         route.path
         for included in app.routes
         for route in included.original_router.routes  # no route is added but through a router
     }
-    matched = {shape for shape in shapes for route in ROUTES if fits(shape, route)}
+    matched = {
+        shape
+        for shape in shapes
+        for route in (*ROUTES, *WRITING, f"/start/{ENTRANCE.word}")
+        if fits(shape, route)
+    }
     assert shapes
     assert shapes == matched
 
@@ -155,7 +182,10 @@ def scope_of(path: str, hosts: list[bytes], method: str = "GET") -> dict[str, ob
         "root_path": "",
         "scheme": "http",
         "query_string": b"",
-        "headers": [(b"host", host) for host in hosts],
+        "headers": [
+            *((b"host", host) for host in hosts),
+            (b"cookie", f"{ENTRANCE.cookie}={ENTRANCE.word}".encode()),
+        ],
         "client": ("127.0.0.1", 1),
         "server": ("127.0.0.1", PORT),
     }
@@ -163,13 +193,13 @@ def scope_of(path: str, hosts: list[bytes], method: str = "GET") -> dict[str, ob
 
 @pytest.mark.parametrize("host", HOSTILE_HOSTS)
 def test_no_other_name_is_answered_on_any_route(folder: Path, host: str) -> None:
-    app = create_app(folder, PORT)
+    app = create_app(folder, ENTRANCE, "test")
     raw = host.encode("latin-1")
     assert {call(app, scope_of(route, [raw])) for route in (*ROUTES, *FAULTS)} == {421}
 
 
 def test_two_hosts_no_host_and_an_absolute_address_are_refused(folder: Path) -> None:
-    app = create_app(folder, PORT)
+    app = create_app(folder, ENTRANCE, "test")
     good = f"127.0.0.1:{PORT}".encode()
     assert call(app, scope_of("/", [good, good])) == 421
     assert call(app, scope_of("/", [])) == 421
@@ -179,17 +209,86 @@ def test_two_hosts_no_host_and_an_absolute_address_are_refused(folder: Path) -> 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "[::1]"])
 def test_the_loopback_names_are_answered(folder: Path, host: str) -> None:
-    app = create_app(folder, PORT)
+    app = create_app(folder, ENTRANCE, "test")
     assert call(app, scope_of("/", [f"{host}:{PORT}".encode()])) == 200
 
 
-@pytest.mark.parametrize("method", ["POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE"])
+@pytest.mark.parametrize("method", ["PUT", "PATCH", "DELETE", "OPTIONS", "TRACE"])
 @pytest.mark.parametrize("route", ROUTES)
-def test_nothing_but_reading_is_answered(client: TestClient, method: str, route: str) -> None:
+def test_nothing_but_reading_and_forms_is_answered(
+    client: TestClient, method: str, route: str
+) -> None:
     answer = client.request(method, route)
     assert answer.status_code == 405
-    assert answer.headers["allow"] == ", ".join(READING)
+    assert answer.headers["allow"] == ", ".join(ANSWERED)
     headers_are_there(answer.headers)
+
+
+@pytest.mark.parametrize("route", WRITING)
+@pytest.mark.parametrize("origin", OTHER_ORIGINS)
+def test_a_form_of_another_place_is_refused(
+    client: TestClient, folder: Path, route: str, origin: str
+) -> None:
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    sent = {"headers": {"origin": origin}, "data": {"w.text": "forged"}}
+    answer = client.post(route, **sent)  # type: ignore[arg-type]
+    assert (answer.status_code, "E-WEB-03" in answer.text) == (403, True)
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+@pytest.mark.parametrize("route", WRITING)
+@pytest.mark.parametrize("site", ["cross-site", "same-site"])
+def test_a_form_that_another_site_sends_is_refused_even_when_opened_as_a_page(
+    client: TestClient, route: str, site: str
+) -> None:
+    opened = {"sec-fetch-site": site, "sec-fetch-mode": "navigate", "sec-fetch-dest": "document"}
+    assert client.post(route, headers=opened, data={"w.text": "forged"}).status_code == 403
+
+
+@pytest.mark.parametrize("route", [*WRITING, *ROUTES])
+def test_a_browser_that_did_not_come_in_sees_no_case(folder: Path, route: str) -> None:
+    stranger = served(folder)
+    stranger.cookies.clear()
+    is_open = route.startswith(("/emergency", "/static/"))
+    answer = stranger.post(route, data={}) if route in WRITING else stranger.get(route)
+    assert answer.status_code == (200 if is_open else 403)
+    assert is_open or "E-WEB-07" in answer.text
+    headers_are_there(answer.headers)
+
+
+@pytest.mark.parametrize("word", ["", "x", ENTRANCE.word + "x", ENTRANCE.word[:-1]])
+def test_another_word_does_not_let_in(folder: Path, word: str) -> None:
+    stranger = served(folder)
+    stranger.cookies.clear()
+    assert stranger.get(f"/start/{word}").status_code in (403, 404)
+    stranger.cookies.set(ENTRANCE.cookie, word)
+    assert stranger.get("/").status_code == 403
+
+
+def test_the_printed_address_lets_in_and_leads_on_within_this_server(folder: Path) -> None:
+    entrance = Entrance(PORT)
+    app = create_app(folder, entrance, "test")
+    browser = TestClient(app, base_url=BASE, follow_redirects=False)
+    for onward, leads_to in (("/case/a/story", "/case/a/story"), ("//evil.example", "/"),
+                             ("https://evil.example", "/"), ("/\\evil.example", "/")):  # fmt: skip
+        answer = browser.get(entrance.start_address(onward))
+        assert (answer.status_code, answer.headers["location"]) == (303, leads_to)
+    assert "HttpOnly; SameSite=Strict" in answer.headers["set-cookie"]
+    assert browser.get("/").status_code == 200
+
+
+@pytest.mark.parametrize("kind", ["application/json", "text/plain", "", "image/png"])
+def test_what_is_no_form_is_refused(client: TestClient, kind: str) -> None:
+    sent = {"content-type": kind}
+    answer = client.post(WRITING[0], headers=sent, content=b"w.text=x")
+    assert (answer.status_code, "E-WEB-08" in answer.text) == (415, True)
+
+
+def test_a_form_too_large_is_refused_unread(client: TestClient) -> None:
+    form = {"content-type": "application/x-www-form-urlencoded",
+            "content-length": str(LARGEST_FORM + 1)}  # fmt: skip
+    answer = client.post(WRITING[0], headers=form, content=b"w.text=x")
+    assert (answer.status_code, "E-WEB-09" in answer.text) == (413, True)
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import webbrowser
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tankside.cli.account import who_types
 from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
@@ -19,17 +21,25 @@ def command(
         str, typer.Argument(metavar="CASE", help="a case file, or a folder of case files")
     ] = ".",
     port: Annotated[int, typer.Option(help="port on 127.0.0.1; 0 takes a free one")] = PORT,
-    json: Annotated[bool, typer.Option("--json", help="print the address as JSON")] = False,
+    no_open: Annotated[
+        bool, typer.Option("--no-open", help="print the address, open no browser")
+    ] = False,
+    by: Annotated[str | None, typer.Option(help="who makes the entries; your login name")] = None,
+    json: Annotated[
+        bool, typer.Option("--json", help="print the address as JSON, open no browser")
+    ] = False,
 ) -> None:
-    """Show cases in a browser, read only, on 127.0.0.1 only. Stop it with Ctrl-C.
+    """Work on cases in a browser, on 127.0.0.1 only. Stop it with Ctrl-C.
 
-    Nothing is sent anywhere and nothing is changed.
+    Nothing is sent anywhere. Only a browser that opens the printed address is let in.
     """
 
     def ready(address: str, folder: Path) -> None:
         text = f"Cases of {folder}\nOpen {address}\nStop with Ctrl-C."
         answer({"url": address, "folder": str(folder)}, text, as_json=json)
+        if not (no_open or json):
+            webbrowser.open(address)
 
     from tankside.web.server import serve
 
-    serve(case, port, ready)
+    serve(case, port, ready, by=who_types(by))

@@ -42,3 +42,10 @@ def this_minute() -> datetime:
         BadInput: E-DATE-01 as for ``now``.
     """
     return now().replace(second=0, microsecond=0)
+
+
+def zone_here() -> str:
+    """Return the IANA zone that this machine keeps, ``UTC`` where it does not say."""
+    from babel.localtime import get_localzone
+
+    return getattr(get_localzone(), "key", "UTC")

@@ -65,8 +65,17 @@ class Document:
 
 
 @dataclass(frozen=True, slots=True)
+class NextStep:
+    """What to do next: as a button says it, why, and the page of the case where it is done."""
+
+    words: str
+    why: str
+    page: str
+
+
+@dataclass(frozen=True, slots=True)
 class Strip:
-    """What stands on top of every page of a case: tank, water, litres, day, warnings."""
+    """What stands on top of every page of a case: tank, water, litres, day, warnings, next."""
 
     case: str
     file: str
@@ -77,6 +86,7 @@ class Strip:
     warnings: tuple[str, ...]
     example: bool
     closed: str
+    next: NextStep
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import stat
 import unicodedata
+from itertools import chain, count
 from pathlib import Path
 
 from tankside.errors import BadInput
@@ -11,6 +13,7 @@ from tankside.errors import BadInput
 SUFFIX = ".jsonl"
 LONGEST_NAME = 200
 LONGEST_PATH = 2000
+LONGEST_STEM = 60
 
 
 def _refuse(message: str, path: object, needed: str) -> BadInput:
@@ -57,3 +60,17 @@ def check_case_path(text: str | Path) -> Path:
         message = "This is a link, or not a plain file."
         raise _refuse(message, typed, "a plain file with one name")
     return path
+
+
+def new_case_path(folder: Path, name: str) -> Path:
+    """Return a path for a new case that no file has yet, named after the case.
+
+    Args:
+        folder: where the case is to stand.
+        name: the name of the case; letters outside ASCII lose their marks.
+    """
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_STEM] or "case"
+    numbered = (f"{stem}-{number}" for number in count(2))
+    taken = {path.stem for path in folder.glob(f"*{SUFFIX}")}
+    return folder / f"{next(name for name in chain([stem], numbered) if name not in taken)}{SUFFIX}"

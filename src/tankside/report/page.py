@@ -26,6 +26,7 @@ from tankside.report.case_words import (
     temperature_words,
     water_type_words,
 )
+from tankside.report.next_step import next_step
 
 PAGES = {
     "story": "Story",
@@ -91,6 +92,7 @@ def strip(case: OpenCase) -> Strip:
         warnings=() if shown is None else tuple(_volume_warnings(shown)),
         example=view.example,
         closed=closed_words(view),
+        next=next_step(view),
     )
 
 

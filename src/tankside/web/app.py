@@ -1,4 +1,4 @@
-"""The application: pages of one folder, read only, behind the guard."""
+"""The application: the pages of one folder of cases, behind the guard."""
 
 from __future__ import annotations
 
@@ -9,36 +9,49 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 from starlette.types import ASGIApp
 
-from tankside.errors import BadInput, CouldNotSave, Mistake, NotPossible
+from tankside.errors import BadInput, Mistake, NotPossible
 from tankside.web.contexts import MistakeContext
+from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
-from tankside.web.pages import case, cases, day, emergency, static
+from tankside.web.pages import (
+    case,
+    cases,
+    day,
+    emergency,
+    enter,
+    new_case,
+    plans,
+    start,
+    static,
+    steps,
+)
+from tankside.web.pages.refused import NOT_THERE, status_of
 from tankside.web.render import case_url, environment, html
+from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
-STATUS = {NotPossible: 409, CouldNotSave: 507}
-BAD_INPUT = 422
-NOT_THERE = 404
-NO_FILE = "E-PATH-02"
 
-
-def create_app(folder: Path, port: int) -> ASGIApp:
+def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
     """Return the guarded application.
 
     Args:
-        folder: where the case files are; nothing outside it is ever read.
-        port: the port it is served at, part of the names it answers to.
+        folder: where the case files are; nothing outside it is ever read or written.
+        entrance: the port it is served at and the word that lets a browser in.
+        by: who is written beside each entry.
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.folder = folder
     app.state.templates = environment()
     app.state.worker = Worker()
-    for page in (cases, day, case, emergency, static):
+    app.state.sent_forms = SentForms()
+    app.state.entrance = entrance
+    app.state.by = by
+    for page in (start, cases, new_case, day, enter, steps, plans, case, emergency, static):
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)
     app.add_exception_handler(Exception, _fault)
-    return Guard(app, hosts_of(port))
+    return Guard(app, hosts_of(entrance.port), entrance)
 
 
 def _page(request: Request, mistake: Mistake, status: int) -> Response:
@@ -49,8 +62,7 @@ def _page(request: Request, mistake: Mistake, status: int) -> Response:
 
 async def _mistake(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, Mistake)
-    status = NOT_THERE if fault.code == NO_FILE else STATUS.get(type(fault), BAD_INPUT)
-    return _page(request, fault, status)
+    return _page(request, fault, status_of(fault))
 
 
 async def _not_found(request: Request, fault: Exception) -> Response:

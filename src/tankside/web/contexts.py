@@ -9,6 +9,7 @@ from typing import ClassVar
 from tankside.errors import Mistake
 from tankside.present.blocks import Page, Strip
 from tankside.present.emergency import EmergencyCard
+from tankside.report.entry_form import EntryForm
 from tankside.report.page_day import DayPage
 from tankside.services.case_list import ListedCase
 
@@ -47,11 +48,53 @@ class PageContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
+class PlansContext(PageContext):
+    """The comparison of courses; ``state`` is the digest of the case it was made for."""
+
+    template = "plans.html"
+    names: Sequence[str]
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
 class DayContext(CaseContext):
     """The page of the day card."""
 
     template = "day.html"
     page: DayPage
+
+
+@dataclass(frozen=True, slots=True)
+class EnterContext(CaseContext):
+    """What can be entered: word, title and help of each kind."""
+
+    template = "enter.html"
+    kinds: Sequence[tuple[str, str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class FormContext(CaseContext):
+    """A form; ``number`` tells it from its twin that a second click sends.
+
+    ``action`` is the address it is sent to, ``onward`` the page of the case it leads back to.
+    """
+
+    template = "form.html"
+    form: EntryForm
+    action: str
+    number: str
+    onward: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewCaseContext(Context):
+    """The form that opens a case."""
+
+    template = "new_case.html"
+    form: EntryForm
+    action: str
+    number: str
+    onward: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,10 @@
-"""What every request and response passes: loopback host, reading only, strict headers.
+"""What every request and response passes: loopback host, own origin, strict headers.
 
 A page of another site can reach a local port, and a hostile name can be made to point at it. So
-the Host header must be exactly one of the names this server answers to; a request that another
-site caused is let through only as a whole page opened by a person; nothing but GET and HEAD is
-answered; and every answer, errors included, carries the same headers.
+the Host header must be exactly one of the names this server answers to; whoever asks must have
+come in by the printed address; a request that another site caused is let through only as a whole
+page opened by a person, and never when it sends anything; what is sent is a form of bounded size
+from a page of this very server; and every answer, errors included, carries the same headers.
 """
 
 from __future__ import annotations
@@ -15,20 +16,27 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from tankside.errors import BadInput
+from tankside.web.body_limit import LARGEST_FORM, bounded
+from tankside.web.entrance import Entrance
 
 SECURITY_HEADERS = {
     "content-security-policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
     "img-src 'self' blob:; connect-src 'self'; form-action 'self'; base-uri 'none'; "
     "object-src 'none'; frame-ancestors 'none'",
     "x-content-type-options": "nosniff",
-    "referrer-policy": "no-referrer",
+    # Not "no-referrer": a form would then be sent without the origin that is checked here.
+    "referrer-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
     "cache-control": "no-store",
 }
 READING = ("GET", "HEAD")
+SENDING = "POST"
+ANSWERED = (*READING, SENDING)
 SAME = ("same-origin", "none")
+FORMS = ("application/x-www-form-urlencoded", "multipart/form-data")
+Headers = Mapping[bytes, bytes]
 
 
 def hosts_of(port: int) -> frozenset[bytes]:
@@ -40,9 +48,10 @@ def hosts_of(port: int) -> frozenset[bytes]:
 class Guard:
     """Outermost application: checks the request, stamps the response."""
 
-    def __init__(self, inner: ASGIApp, hosts: Iterable[bytes]) -> None:
+    def __init__(self, inner: ASGIApp, hosts: Iterable[bytes], entrance: Entrance) -> None:
         self._inner = inner
         self._hosts = frozenset(hosts)
+        self._entrance = entrance
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -52,23 +61,45 @@ class Guard:
             return
         refused = self._refusal(scope)
         inner = self._inner if refused is None else refused
-        await inner(scope, receive, _stamped(send))
+        await inner(scope, bounded(receive), _stamped(send))
 
     def _refusal(self, scope: Scope) -> PlainTextResponse | None:
-        headers: list[tuple[bytes, bytes]] = scope["headers"]
-        host = [value for name, value in headers if name == b"host"]
+        sent: list[tuple[bytes, bytes]] = scope["headers"]
+        host = [value for name, value in sent if name == b"host"]
         if len(host) != 1 or host[0] not in self._hosts or not scope["path"].startswith("/"):
             return _told(_not_this_server(host), 421)
-        if scope["method"] not in READING:
-            allow = {"allow": ", ".join(READING)}
-            return _told(_reading_only(scope["method"]), 405, allow)
-        sent = {name: value.decode("latin-1") for name, value in headers}
-        opened_by_person = (
-            sent.get(b"sec-fetch-mode") == "navigate" and sent.get(b"sec-fetch-dest") == "document"
-        )
-        if sent.get(b"sec-fetch-site", "none") not in SAME and not opened_by_person:
-            return _told(_another_site(sent[b"sec-fetch-site"]), 403)
-        return None
+        if scope["method"] not in ANSWERED:
+            return _told(_no_such_way(scope["method"]), 405, {"allow": ", ".join(ANSWERED)})
+        headers = dict(sent)
+        site = headers.get(b"sec-fetch-site", b"none").decode("latin-1")
+        if site not in SAME and (scope["method"] == SENDING or not _opened_by_person(headers)):
+            return _told(_another_site(site), 403)
+        if not self._entrance.opens(scope["path"]) and not self._entrance.lets_in(
+            b"; ".join(value for name, value in sent if name == b"cookie")
+        ):
+            return _told(_not_let_in(), 403)
+        return _sending_refused(headers, host[0]) if scope["method"] == SENDING else None
+
+
+def _opened_by_person(headers: Headers) -> bool:
+    navigates = headers.get(b"sec-fetch-mode") == b"navigate"
+    return navigates and headers.get(b"sec-fetch-dest") == b"document"
+
+
+def _sending_refused(headers: Headers, host: bytes) -> PlainTextResponse | None:
+    """Refuse what is not a form of bounded size from a page of this server."""
+    origin = headers.get(b"origin")
+    if origin != b"http://" + host:
+        return _told(_another_site((origin or b"no origin").decode("latin-1")), 403)
+    kind = headers.get(b"content-type", b"").decode("latin-1").partition(";")[0].strip().lower()
+    if kind not in FORMS:
+        return _told(_no_form(kind), 415)
+    length = headers.get(b"content-length", b"")
+    if not length.isdigit():
+        return _told(_no_form("no length"), 411)
+    if int(length) > LARGEST_FORM:
+        return _told(_too_large(int(length)), 413)
+    return None
 
 
 def _told(
@@ -87,13 +118,42 @@ def _not_this_server(host: Sequence[bytes]) -> BadInput:
     )
 
 
-def _reading_only(method: str) -> BadInput:
+def _no_such_way(method: str) -> BadInput:
     return BadInput(
         "E-WEB-02",
-        "This server is for reading only.",
+        "This server does not answer that way of asking.",
         given=method,
-        needed=" or ".join(READING),
-        next_step="Enter what is new on the command line: tankside case add.",
+        needed=" or ".join(ANSWERED),
+        next_step="Use the pages as the browser shows them.",
+    )
+
+
+def _not_let_in() -> BadInput:
+    return BadInput(
+        "E-WEB-07",
+        "This browser has not come in by the address that was printed.",
+        needed="the whole address that the program printed when it began to serve",
+        next_step="Open that address again. In danger now: the page /emergency is open to all.",
+    )
+
+
+def _no_form(kind: str) -> BadInput:
+    return BadInput(
+        "E-WEB-08",
+        "What was sent is not a form of these pages.",
+        given=kind,
+        needed=" or ".join(FORMS) + ", with its length",
+        next_step="Fill in the page in a browser; nothing was saved.",
+    )
+
+
+def _too_large(length: int) -> BadInput:
+    return BadInput(
+        "E-WEB-09",
+        "This is more than one form may hold.",
+        given=f"{length} bytes",
+        needed=f"at most {LARGEST_FORM} bytes",
+        next_step="Send less at once; nothing was saved.",
     )
 
 

@@ -14,6 +14,7 @@ from tankside.present.amounts import pieces, tie_units
 from tankside.present.words import EXAMPLE_MARK
 from tankside.report.page import PAGES
 from tankside.web.contexts import Context
+from tankside.web.sent_forms import new_number
 
 
 def case_base(file: str) -> str:
@@ -44,7 +45,11 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     templates.globals.update(
-        url=case_url, pieces=pieces, pages=tuple(PAGES.items()), example_mark=EXAMPLE_MARK
+        url=case_url,
+        pieces=pieces,
+        pages=tuple(PAGES.items()),
+        example_mark=EXAMPLE_MARK,
+        new_number=new_number,
     )
     return templates
 

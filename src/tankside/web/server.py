@@ -10,18 +10,21 @@ import uvicorn
 
 from tankside.errors import BadInput, NotPossible
 from tankside.web.app import create_app
+from tankside.web.entrance import Entrance
+from tankside.web.render import case_url
 
 LOOPBACK = "127.0.0.1"
 HIGHEST_PORT = 65535
 
 
-def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
+def serve(place: str, port: int, ready: Callable[[str, Path], None], *, by: str) -> None:
     """Serve a folder of cases, or the folder of one case file, until interrupted.
 
     Args:
         place: a folder, or a case file in it.
         port: port on loopback; 0 takes a free one.
         ready: told the address to open and the folder once the port is taken.
+        by: who is written beside each entry.
 
     Raises:
         BadInput: E-PATH-02 no such place; E-RANGE-01 no such port.
@@ -40,10 +43,10 @@ def serve(place: str, port: int, ready: Callable[[str, Path], None]) -> None:
     folder = (path if path.is_dir() else path.parent).resolve()
     listening = _listen(port)
     taken: int = listening.getsockname()[1]
-    app = create_app(folder, taken)
-    from tankside.web.render import case_url
-
-    ready(f"http://{LOOPBACK}:{taken}{case_url(path.name) if path.is_file() else '/'}", folder)
+    entrance = Entrance(taken)
+    app = create_app(folder, entrance, by)
+    onward = case_url(path.name) if path.is_file() else "/"
+    ready(f"http://{LOOPBACK}:{taken}{entrance.start_address(onward)}", folder)
     config = uvicorn.Config(app, log_level="warning", server_header=False, access_log=False)
     uvicorn.Server(config).run(sockets=[listening])
 

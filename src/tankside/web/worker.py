@@ -6,14 +6,13 @@ from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Lock
-
-from tankside.present.blocks import Block
+from typing import Any, TypeVar, cast
 
 MOST_KEPT = 32
 MOST_WAITING = 5
 """One at work and four in the queue; a further one is asked for again by its own page."""
 
-Blocks = tuple[Block, ...]
+T = TypeVar("T")
 
 
 class Worker:
@@ -21,14 +20,14 @@ class Worker:
 
     def __init__(self) -> None:
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="work")
-        self._known: OrderedDict[str, Future[Blocks]] = OrderedDict()
+        self._known: OrderedDict[str, Future[Any]] = OrderedDict()
         self._lock = Lock()
 
-    def result(self, key: str, work: Callable[[], Blocks]) -> Blocks | None:
+    def result(self, key: str, work: Callable[[], T]) -> T | None:
         """Return what the work gave, or None while it is waiting or running.
 
         Args:
-            key: names the state it belongs to (the digest of a case file).
+            key: names the state it belongs to (the digest of a case file) and the work.
             work: started when the key is new and the queue is not full.
         """
         with self._lock:
@@ -39,4 +38,10 @@ class Worker:
                 future = self._known[key] = self._pool.submit(work)
                 while len(self._known) > MOST_KEPT:
                     self._known.popitem(last=False)
-        return future.result() if future.done() else None
+        return cast(T, future.result()) if future.done() else None
+
+    def kept(self, key: str) -> object | None:
+        """Return what a piece of work gave, if it was done and is still kept; start nothing."""
+        with self._lock:
+            future = self._known.get(key)
+        return future.result() if future is not None and future.done() else None

@@ -17,11 +17,16 @@ CODES = (
     Code("E-CLI-02", HERE, "One of two things was to be given, not both or neither.", IN_A_FIELD),
     Code("E-CLI-04", HERE, "What the case tells was typed beside it.", IN_A_FIELD),
     Code("E-WEB-01", HERE, "The request names another server.", ANYWHERE),
-    Code("E-WEB-02", HERE, "The pages are for reading only.", ANYWHERE),
+    Code("E-WEB-02", HERE, "The server does not answer that way of asking.", ANYWHERE),
     Code("E-WEB-03", HERE, "Another site caused the request.", ANYWHERE),
     Code("E-WEB-05", HERE, "There is no such page.", ANYWHERE),
     Code("E-WEB-06", HERE, "The port is taken by another program.", Refusal(
         RefusalKind.NOT_POSSIBLE, field=True)),
+    Code("E-WEB-07", HERE, "The browser did not come in by the printed address.", Refusal(
+        RefusalKind.BAD_INPUT, nothing_given="what a request carries in place of it is not shown")),
+    Code("E-WEB-08", HERE, "What was sent is not a form of these pages.", ANYWHERE),
+    Code("E-WEB-09", HERE, "More was sent than one form may hold.", Refusal(
+        RefusalKind.BAD_INPUT)),
     Code("E-WEB-99", HERE, "The page could not be made, by a fault of the program.", Refusal(
         RefusalKind.NOT_POSSIBLE)),
     Code("E-PRINT-01", HERE, "The libraries that make a PDF are not installed.", NOT_INSTALLED),

@@ -1,4 +1,4 @@
-"""The pages of one case: story, tank, water, what fits, plans, course, follow-up; also on paper."""
+"""The pages of one case: story, tank, water, what fits, course, follow-up; also on paper."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from tankside.report.page import OpenCase, open_case, page_of, paper_of, strip
 from tankside.report.page_fits import fits_page
 from tankside.report.page_follow import follow_blocks, follow_page
 from tankside.report.page_forecast import forecast_blocks, forecast_page
-from tankside.report.page_plans import compare_courses, plans_page
 from tankside.report.story import story_document
 from tankside.report.tank import tank_document
 from tankside.report.tank_water import water_document
@@ -31,7 +30,7 @@ AT_ONCE: dict[str, Callable[[OpenCase], Page]] = {
     "fits": fits_page,
     "course": lambda case: page_of("course", course_document(case)),
 }
-"""Pages that are made while one waits for them; plans and follow-up are worked out apart."""
+"""Pages that are made while one waits for them; forecast and follow-up are worked out apart."""
 
 
 @router.get("/{key}.pdf")
@@ -65,9 +64,6 @@ def _page(request: Request, case: OpenCase, key: str) -> tuple[Page, bool]:
     if key == "forecast":
         ahead = worker.result(f"{state} forecast", lambda: forecast_blocks(case))
         return forecast_page(ahead), ahead is None
-    if key == "plans":
-        blocks = worker.result(f"{state} plans", lambda: compare_courses(case))
-        return plans_page(blocks), blocks is None
     if key not in AT_ONCE:
         raise HTTPException(404)
     return AT_ONCE[key](case), False
