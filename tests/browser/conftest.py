@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+CHROMIUM = shutil.which("chromium")
 NEEDED = "the browser tests need Chromium (Debian: apt-get install chromium)"
 NOW = "2026-03-02T18:30+00:00"
 AXE = Path(__file__).with_name("vendor") / "axe.min.js"
