@@ -35,7 +35,7 @@ CALL: list[Row] = [
     ["water", "system=bare", *SEA],
     ["in-water", "none", "system=bare"],
     ["confirmed", "condition=mvelvet", "shown-by=gill clip"],
-    ["count", "group=damsel", "method=gill-clip", "cells=40"],
+    ["count", "group=damsel", "method=gill-clip", "velvet-cells=40"],
     ["label", "agent=copper ionic", "strength=1 g/L as Cu", "syringe=0.1 mL"],
     ["stock", "damsel", "system=bare"],
 ]  # fmt: skip

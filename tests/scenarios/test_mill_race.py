@@ -149,10 +149,13 @@ def test_a_volume_in_a_sum_has_no_digits_that_nobody_measured(run: Run, day_0: P
 
 
 def test_salt_is_not_refused_or_waved_through_for_a_fish_nobody_knows(
-    run: Run, day_0: Path
+    run: Run, day_0: Path, tmp_path: Path
 ) -> None:
-    words = [c["words"] for c in salt(run, day_0)["cautions"]]
-    assert any("Species not known: fathead minnow" in line for line in words)
+    with_it = Path(shutil.copy(day_0, tmp_path / "mill.jsonl"))
+    assert run("case", "add", str(with_it), "stock", "name=moon minnow", "count=2").code == 0
+    told, before = ([c["words"] for c in salt(run, file)["cautions"]] for file in (with_it, day_0))
+    assert any("Species not known: moon minnow" in line for line in told)
+    assert not any("Species not known" in line for line in before)
 
 
 def test_100_litres_changed_take_200_g_back_and_say_what_the_new_water_is(

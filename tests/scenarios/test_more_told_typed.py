@@ -165,7 +165,7 @@ def names_of(item: Item, fact: Fact, lacking: set[Fact]) -> list[str]:
 
 
 def test_a_stop_is_lifted_by_a_fact_that_it_named(play: Callable[..., Any]) -> None:
-    silent, seen = walked(random.Random(4).sample(items(), 2), play, random.Random(8))
+    silent, seen = walked(random.Random(4).sample(items(), 3), play, random.Random(8))
     assert silent == []
     assert seen["stopped"] >= 5
     assert seen["lifted"] >= 1

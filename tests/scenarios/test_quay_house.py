@@ -54,7 +54,7 @@ CALL: list[Row] = [
     ["wet-mount", "skin-scrape", "fish=tang", "group=tang", "alive=yes", "m_attached_dino=no"],
     ["wet-mount", "gill-clip", "group=chromis", "alive=no", "time-dead=20 min",
      "m_attached_dino=yes"],
-    ["count", "group=clown", "method=gill-clip", "cells=60"],
+    ["count", "group=clown", "method=gill-clip", "velvet-cells=60"],
     ["death", "1", "group=chromis"],
     ["label", "agent=copper sulphate", "strength=99 % w/w as CuSO4.5H2O", "scale=0.001 g",
      "formulation-named=yes", "clear-solution=yes", "demand-test=yes", "buffer=yes",
@@ -277,12 +277,12 @@ def typed_to(course: Path, last: int, *more: Row) -> Path:
         6: [["done", "step=A0-1", "on=2026-06-06T20:00"]],
         7: [read(7, 0.12, "ammonia=0.2 mg/L as N"), ["death", "2", "group=chromis"],
             ["done", "step=A1-2", "on=2026-06-07T20:30"]],
-        8: [["count", "group=clown", "method=gill-clip", "cells=25"],
+        8: [["count", "group=clown", "method=gill-clip", "velvet-cells=25"],
             ["death", "1", "group=tang"], read(8, 0.18)],
         9: [read(9, 0.19, "ammonia=0.6 mg/L as N"),
             ["not-done", "step=A3-2", "on=2026-06-09T21:00"]],
         10: [read(10, 0.17, "ammonia=0.3 mg/L as N"),
-             ["count", "group=clown", "method=gill-clip", "cells=4"]],
+             ["count", "group=clown", "method=gill-clip", "velvet-cells=4"]],
         11: [["event", "what=30 L changed, none put back", "topic=water_changed", "changed=30 L",
               "system=hospital", "on=2026-06-11T12:00"], read(11, 0.11)],
         12: [["done", "step=A5-2", "on=2026-06-11T18:30"], read(12, 0.18)],
@@ -328,7 +328,7 @@ def test_what_a_step_counts_on_is_told_as_the_kit_reads_it(
 
 
 def test_the_card_asks_for_cells_in_a_gill_clip_as_they_were_counted(course: Path) -> None:
-    assert "Count cells in a gill clip of a live fish" in said(shown_at(course, "08T09:00"))
+    assert "Count velvet cells in a gill clip of a live fish" in said(shown_at(course, "08T09:00"))
 
 
 def test_ammonia_of_day_3_is_warned_of_on_that_day(course: Path) -> None:

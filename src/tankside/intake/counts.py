@@ -45,17 +45,21 @@ def looks(seen: ParasiteLooks, zero: Moment) -> tuple[DayLooked, ...]:
 def counted_words(seen: ParasiteLooks, seen_by: str) -> str:
     """Return what the next count is to be of, as the latest one of the parasite was made.
 
+    Dust is too fine to be counted by eye, so it is asked for as it can be seen.
+
     Args:
         seen: the looks that speak of the parasite.
         seen_by: how the parasite is seen, where nobody has counted yet.
     """
     made = {look.entry_id: look for look in seen.looks if look.counted}
     counts = [count for count in seen.view.counts if count.id in made]
-    if not counts or seen_by == DUST:
+    if not counts:
         return look_for(seen_by)
     latest = max(counts, key=lambda count: (count.moment.utc, count.id))
     what = latest.what.replace("_", " ")
     if made[latest.id].by_eye:
+        if seen_by == DUST:
+            return look_for(seen_by)
         return f"{what} on the worst fish"
     if latest.method == "other":
         return f"{what} as before"
@@ -150,5 +154,5 @@ def _deaths(deaths: Iterable[Death], groups: tuple[HostGroup, ...], zero: Moment
             dead[at] = dead.get(at, 0) + death.number
     return [
         Sighting(hour, group, "deaths", (float(number),), "each", 1, max(hour - HOURS_PER_DAY, 0))
-        for (hour, group), number in dead.items()
+        for (hour, group), number in sorted(dead.items())
     ]

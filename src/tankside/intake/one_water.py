@@ -56,6 +56,8 @@ def in_one_water(view: CaseView, named: str | None = None) -> OneWater:
     asked = named or sick.id
     parts = joined_waters(view).now(asked)
     here = _Place(view, frozenset(parts), with_sick=sick.id in parts)
+    dead = tuple(x for x in view.deaths_by_group if here.holds(x.group, x.system, x.moment))
+    shared = {part.id for part in dead}
     narrowed = replace(
         view,
         systems={name: place for name, place in view.systems.items() if name in parts},
@@ -68,10 +70,8 @@ def in_one_water(view: CaseView, named: str | None = None) -> OneWater:
         findings=tuple(x for x in view.findings if here.holds(x.group, x.system, x.moment)),
         wet_mounts=tuple(x for x in view.wet_mounts if here.holds(x.group, x.system, x.moment)),
         counts=tuple(x for x in view.counts if here.holds(x.group, x.system, x.moment)),
-        deaths=tuple(x for x in view.deaths if here.holds(x.group, x.system, x.moment)),
-        deaths_by_group=tuple(
-            x for x in view.deaths_by_group if here.holds(x.group, x.system, x.moment)
-        ),
+        deaths=tuple(x for x in view.deaths if x.id in shared),
+        deaths_by_group=dead,
         events=tuple(x for x in view.events if x.system is None or x.system in parts),
     )
     left_out = sum(

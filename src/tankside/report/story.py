@@ -43,7 +43,7 @@ def not_asked_block(view: CaseView) -> tuple[Words, ...]:
 def kept_block(view: CaseView) -> tuple[Words, ...]:
     """Return what stands in the case and is used by no answer, entry by entry."""
     lines = tuple(
-        f"entry {kept.entry}, {kept.kind.replace('_', ' ')}: {kept.words}"
+        f"entry {kept.entry}, {CATALOGUE.by_name[kept.kind].title}: {kept.words}"
         for kept in kept_in_view(view)
     )
     return (Words("Kept, not used by any answer", lines),) if lines else ()

@@ -92,6 +92,7 @@ def said_of(know: Callable[..., Knowledge]) -> Callable[..., list[Caution]]:
         scene: Any = SimpleNamespace(
             facts=facts or know(), waters={"main": water}, harsh=0,
             stock=(SimpleNamespace(id="carp"),), in_body=lambda group, body: inside,
+            in_water=lambda body: "",
             schedule=SimpleNamespace(effects=effects, events=events), doses=lambda *of: doses,
         )  # fmt: skip
         return list(gases.check(scene))

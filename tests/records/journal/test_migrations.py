@@ -142,18 +142,15 @@ def test_a_kill_during_a_migration_leaves_the_old_schema_or_the_new(
 ) -> None:
     create_case("elm", [opened()])
     migrate.upgrade.__module__  # noqa: B018 (imported before the forks)
+    began = time.monotonic()
+    os.waitpid(_migrating(place, next_scripts), 0)
+    whole_s = time.monotonic() - began
+    _take_back(place)
     chance = random.Random(4)
     seen = {"0001": 0, "0002": 0}
     for _ in range(kills):
-        child = os.fork()
-        if child == 0:
-            try:
-                engine = journal_engine(place).execution_options(**{WRITES: True})
-                with engine.begin() as connection:
-                    upgrade(connection, scripts=next_scripts)
-            finally:
-                os._exit(0)
-        time.sleep(chance.uniform(0, 0.5))
+        child = _migrating(place, next_scripts)
+        time.sleep(chance.uniform(0, whole_s))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         number, planted = revision(place)
@@ -163,6 +160,19 @@ def test_a_kill_during_a_migration_leaves_the_old_schema_or_the_new(
             _take_back(place)
     assert seen["0001"] > 0
     assert read_case("elm").version == 1
+
+
+def _migrating(place: JournalPlace, scripts: Path) -> int:
+    """Start a migration in a process of its own and return the number of it."""
+    child = os.fork()
+    if child == 0:
+        try:
+            engine = journal_engine(place).execution_options(**{WRITES: True})
+            with engine.begin() as connection:
+                upgrade(connection, scripts=scripts)
+        finally:
+            os._exit(0)
+    return child
 
 
 def _take_back(place: JournalPlace) -> None:
