@@ -111,6 +111,25 @@ MARKS: Mapping[Provenance, str] = MappingProxyType(
 )
 
 
+class CareCourse(StrEnum):
+    """Kinds of course that stand beside the simulated ones; none of them is simulated."""
+
+    WATER_EMERGENCY = "water_emergency"
+    ISOLATE_AND_REPORT = "isolate_and_report"
+    SUPPORTIVE = "supportive"
+    WATCH = "watch"
+    BACTERIAL = "bacterial"
+    HUSBANDRY = "husbandry"
+    REMOVAL_BY_HAND = "removal_by_hand"
+    TANK_TRANSFER = "tank_transfer"
+    LOW_SALINITY = "low_salinity"
+    FISHLESS_DISPLAY = "fishless_display"
+
+
+NO_PARASITE_COURSE = frozenset({CareCourse.ISOLATE_AND_REPORT, CareCourse.WATCH})
+"""Kinds beside which no course against a parasite is offered unasked."""
+
+
 @dataclass(frozen=True, slots=True)
 class CareStatement:
     """One statement of a protocol.
@@ -169,6 +188,7 @@ class CareProtocol:
         causes: the causes it serves, empty for a situation.
         statements: in the order in which they are said.
         without: general statements (``section.name``) that do not hold for it.
+        courses: kinds of course offered for it, the usual one first.
     """
 
     id: str
@@ -177,6 +197,7 @@ class CareProtocol:
     causes: tuple[str, ...]
     statements: tuple[CareStatement, ...]
     without: tuple[str, ...] = ()
+    courses: tuple[CareCourse, ...] = ()
 
     def said(self, section: CareSection) -> tuple[CareStatement, ...]:
         """Return the statements of one section, in order."""

@@ -31,6 +31,7 @@ from tankside.plan import (
     read_levers,
 )
 from tankside.records.case_store import read_case
+from tankside.services.care_case import CareAnswer, care_of_case
 from tankside.services.cases import Added, add_fields
 
 DOSED = ("salt", "dose", "titrate", "bath")
@@ -53,6 +54,7 @@ class PlanAnswer:
         seconds: what the comparison took [s].
         day: the day the courses may begin.
         left_out: levers that are not tried in this water, and why.
+        care: what is done for every cause of the case beside the courses.
     """
 
     case: Assembled
@@ -65,6 +67,7 @@ class PlanAnswer:
     seconds: float
     day: date
     left_out: tuple[NotHere, ...] = ()
+    care: CareAnswer | None = None
 
     @property
     def courses(self) -> tuple[Compared, ...]:
@@ -106,6 +109,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
         seconds=time.perf_counter() - began,
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
+        care=care_of_case(path, prepared.day),
     )
 
 
