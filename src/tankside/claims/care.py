@@ -92,6 +92,15 @@ class CareDecider(StrEnum):
     AUTHORITY = "authority"
 
 
+DECIDED_BY: Mapping[CareDecider, str] = MappingProxyType(
+    {
+        CareDecider.VETERINARIAN: "a veterinarian decides",
+        CareDecider.AUTHORITY: "the authority decides",
+    }
+)
+"""How it is said that somebody else decides than who reads it."""
+
+
 class CareDepth(StrEnum):
     """How much a protocol holds: a full one, a short one, a situation, or what always holds."""
 
@@ -170,6 +179,12 @@ class CareStatement:
     def mark(self) -> str:
         """Return the words to show beside it; "" when a source was opened."""
         return "" if self.sourced else MARKS[self.claim.provenance]
+
+    @property
+    def spoken(self) -> str:
+        """Return the sentence with who decides and how far to trust it, where that is said."""
+        said = "; ".join(filter(None, (DECIDED_BY.get(self.decides, ""), self.mark)))
+        return f"{self.words} ({said})" if said else self.words
 
     @property
     def sourced(self) -> bool:

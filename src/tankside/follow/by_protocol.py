@@ -153,7 +153,7 @@ def _again(seen: ProtocolInputs) -> Iterator[str]:
 def _missed(seen: ProtocolInputs) -> tuple[int, ...]:
     """Return the days that are past on which, or after which, nobody looked before the next."""
     missed = []
-    ends = (*seen.due[1:], None)
+    ends = (*seen.due[1:], *([None] if seen.due else []))
     for day, until in zip(seen.due, ends, strict=True):
         made = any(look.day >= day and (until is None or look.day < until) for look in seen.looks)
         if day <= seen.today and not made:

@@ -61,7 +61,10 @@ def causes_treated(view: CaseView, facts: Knowledge) -> tuple[CauseTreated, ...]
         facts: what is known, with the protocols.
     """
     causes: dict[str, CauseTreated] = {}
-    for cause in (*_water_faults(view, facts), *_told(view, facts)):
+    faults = tuple(_water_faults(view, facts))
+    for cause in (*faults, *_told(view, facts)):
+        if faults and cause.cause == NO_CAUSE:
+            continue
         causes.setdefault(care_of(facts.care, cause.cause).id, cause)
     return tuple(causes.values())
 
@@ -81,10 +84,10 @@ def _told(view: CaseView, facts: Knowledge) -> Iterator[CauseTreated]:
         certainty = Certainty.CONFIRMED if said.state == "confirmed" else Certainty.SUSPECTED
         yield _named(facts, said.condition, certainty, f"by {said.shown_by}")
     if not latest:
-        yield _ranked(view, facts)
+        yield _likeliest(view, facts)
 
 
-def _ranked(view: CaseView, facts: Knowledge) -> CauseTreated:
+def _likeliest(view: CaseView, facts: Knowledge) -> CauseTreated:
     if not (view.evidence or view.counts):
         return CauseTreated(
             NO_CAUSE, "No cause stands yet", Certainty.NOT_KNOWN, "nothing was looked at yet"

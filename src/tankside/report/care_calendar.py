@@ -10,7 +10,7 @@ from tankside.intake import clock
 from tankside.present.calendar import SHOWN_MINUTES, CalendarStep, as_ics
 from tankside.quantity.moment import find_zone
 from tankside.records.whole_file import write_whole
-from tankside.report.care_words import lead_words, statement_words
+from tankside.report.care_words import lead_words
 from tankside.services.care_case import CareAnswer
 
 MORNING = time(9, 0)
@@ -58,7 +58,7 @@ def _steps(answer: CareAnswer) -> Iterator[CalendarStep]:
     days = {day for day, _ in looks} | {answer.look_again}
     for number, day in enumerate(sorted(days), 1):
         causes = [care for on, care in looks if on == day] or [answer.first]
-        rules = (statement_words(rule) for care in causes for rule in care.stop_rules)
+        rules = (rule.spoken for care in causes for rule in care.stop_rules)
         names = " and ".join(dict.fromkeys(care.cause.name for care in causes))
         yield CalendarStep(
             f"care-look-{number}", at(day), SHOWN_MINUTES, f"Look again: {names}", "\n".join(rules)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from tankside.claims.care import CareSection, CareStatement
 from tankside.present.blocks import Block, Document, Words
 from tankside.quantity.dates import day_words
 from tankside.report.care_words import (
+    HOW_TO_CHOOSE,
     NO_AMOUNT,
+    ahead_words,
     cause_words,
     deaths_words,
     duty_words,
@@ -16,11 +18,12 @@ from tankside.report.care_words import (
     lead_words,
     look_words,
     not_simulated_words,
-    statement_words,
+    offer_words,
     treated_words,
 )
 from tankside.report.published_dates import dates_document
 from tankside.services.care_case import CareAnswer, CareOfCause
+from tankside.services.water_ahead import water_ahead
 
 PLAN, FOLLOW, FORECAST, TODAY = "plan", "follow", "forecast", "today"
 TITLES = {
@@ -119,9 +122,8 @@ def _part(
     statements: tuple[CareStatement, ...],
     said: set[str],
     strong: str = "",
-    words: Callable[[CareStatement], str] = statement_words,
 ) -> Iterator[Words]:
-    lines = _fresh(statements, said, words)
+    lines = _fresh(statements, said)
     if lines:
         yield Words(title, lines, strong)
 
@@ -129,15 +131,20 @@ def _part(
 def _fresh(
     statements: tuple[CareStatement, ...],
     said: set[str],
-    words: Callable[[CareStatement], str] = statement_words,
 ) -> tuple[str, ...]:
     """Return what was not said yet, and remember that it is said now."""
     new = [s for s in statements if s.claim.key not in said]
     said |= {statement.claim.key for statement in new}
-    return tuple(words(statement) for statement in new)
+    return tuple(statement.spoken for statement in new)
 
 
 def _ends(answer: CareAnswer, door: str) -> Iterator[Block]:
+    if door == PLAN and answer.offers:
+        lines = (*offer_words(answer), HOW_TO_CHOOSE)
+        yield Words("Courses of care, none of them simulated", lines)
+    ahead = water_ahead(answer) if door != FOLLOW else None
+    if ahead is not None:
+        yield Words("The water ahead, worked out hour by hour", tuple(ahead_words(ahead)))
     yield Words("Not simulated", not_simulated_words(answer), "GAP")
     if door in (PLAN, TODAY):
         yield Words("", (NO_AMOUNT,))

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from tankside.claims.care import CareSection, CareStatement
+from tankside.intake.care_course import OfferedCare
 from tankside.report.care_words import look_words, not_simulated_words, treated_words
 from tankside.services.care_case import CareAnswer, CareOfCause
+from tankside.services.water_ahead import water_ahead
 
 
 def care_json(answer: CareAnswer) -> dict[str, object]:
@@ -26,6 +28,8 @@ def care_json(answer: CareAnswer) -> dict[str, object]:
              "share_high": row.high}
             for row in answer.deaths
         ],
+        "care_courses": [_offer(number, offer) for number, offer in enumerate(answer.offers, 1)],
+        "water_ahead": _ahead(answer),
         "country": answer.country or None,
         "why_not_simulated": list(not_simulated_words(answer)),
         "refused": refused,
@@ -40,6 +44,34 @@ def head_json(answer: CareAnswer) -> dict[str, object]:
         "treated": list(treated_words(answer)),
         "water_first": answer.water_first,
     }
+
+
+def _offer(number: int, offer: OfferedCare) -> dict[str, object]:
+    return {
+        "number": number,
+        "kind": offer.kind.value,
+        "cause": offer.cause,
+        "name": offer.course.name,
+        "days": offer.course.days,
+        "simulated": False,
+        "steps": [
+            {"at_h": action.at_h, "kind": action.kind, "words": getattr(action, "words", "")}
+            for action in offer.course.actions
+        ],
+    }
+
+
+def _ahead(answer: CareAnswer) -> dict[str, object] | None:
+    ahead = water_ahead(answer)
+    if ahead is None:
+        return None
+    rows = [
+        {"what": row.safe.what, "unit": row.safe.unit, "safe": row.safe.limit,
+         "hours": list(row.at), "low": list(row.low), "high": list(row.high),
+         "safe_from_h": row.safe_h}
+        for row in ahead.rows
+    ]  # fmt: skip
+    return {"course": ahead.course, "rows": rows, "not_known": list(ahead.asks)}
 
 
 def _cause(answer: CareAnswer, care: CareOfCause) -> dict[str, object]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from math import ceil
 
-from tankside.claims.care import CareDecider, CareStatement
 from tankside.follow.by_protocol import CareAdvice
-from tankside.intake.care_seen import WaterDeaths
+from tankside.intake.care_seen import WaterDeaths, day_after
 from tankside.quantity.dates import day_words
 from tankside.quantity.per import PERCENT
-from tankside.services.care_case import CareAnswer, CareOfCause
+from tankside.services.care_case import TWO_CAUSES, CareAnswer, CareOfCause
+from tankside.services.water_ahead import WaterAhead, days_words
 
 NO_END = "No end can be named, because no source prints days for it."
 NO_DUTY = (
@@ -22,6 +22,14 @@ NO_AMOUNT = (
     "No amount of a drug stands here. Amounts come from dose, for this water and these animals; "
     "labels, local law and a licensed veterinarian come first."
 )
+HOW_TO_CHOOSE = (
+    "To follow one, with its card, calendar and account: tankside plan CASE --choose K. What acts "
+    "on the cause is not simulated; amounts stand only where a label was entered."
+)
+ASKS = (
+    "Needed: volume, fish with length or weight, ammonia and nitrite read, temperature, and "
+    "whether the filter is ripe."
+)
 NO_LIFE_CYCLE = (
     "Nothing here is simulated: no life cycle with figures stands behind this cause. The days are "
     "printed or estimated, as marked."
@@ -30,24 +38,13 @@ WITHHELD = (
     "No course against a parasite is compared beside this cause unasked. Where a parasite is to be "
     "met all the same, and whoever decides agrees, name it: tankside plan CASE --organism NAME."
 )
-DECIDED_BY = {
-    CareDecider.VETERINARIAN: "a veterinarian decides",
-    CareDecider.AUTHORITY: "the authority decides",
-}
-
-
-def statement_words(statement: CareStatement) -> str:
-    """Return a statement with who decides and how far to trust it, where that is to be said."""
-    notes = (DECIDED_BY.get(statement.decides, ""), statement.mark)
-    said = "; ".join(note for note in notes if note)
-    return f"{statement.words} ({said})" if said else statement.words
 
 
 def lead_words(answer: CareAnswer) -> tuple[str, str]:
     """Return the sentence for the next hour and that for today."""
     return (
-        f"Next hour: {statement_words(answer.next_hour)}",
-        f"Today: {statement_words(answer.today)}",
+        f"Next hour: {answer.next_hour.spoken}",
+        f"Today: {answer.today.spoken}",
     )
 
 
@@ -67,9 +64,9 @@ def cause_words(care: CareOfCause) -> str:
 
 def treated_words(answer: CareAnswer) -> Iterator[str]:
     """Yield what is treated, how sure that is, and the second cause that the same step meets."""
-    first, *others = [care for care in answer.cares if care.protocol.causes or care is answer.first]
+    first, *others = [care for care in answer.cares if care.cause.cause != TWO_CAUSES]
     yield f"Treated first: {cause_words(first)}"
-    if answer.water_first:
+    if answer.water_first and others:
         yield (
             "A measured fault of the water is put right before any parasite is treated; the same "
             f"step helps against {others[0].cause.name}."
@@ -87,14 +84,14 @@ def look_words(care: CareOfCause) -> Iterator[str]:
     """Yield when to look, at how many, and when it may be called over."""
     for rule in care.stop_rules:
         animals = "" if rule.animals in ("", "not printed") else f" Look at: {rule.animals}."
-        yield f"{statement_words(rule)}{animals}"
+        yield f"{rule.spoken}{animals}"
     if care.look_on:
         days = ", ".join(day_words(day) for day in dict.fromkeys(care.look_on))
         yield f"By the days of that rule, from {day_words(care.began)}: {days}."
     else:
         yield NO_END
     yield from (
-        f"Whatever the cause: {statement_words(rule)}"
+        f"Whatever the cause: {rule.spoken}"
         for rule in care.protocol.statements
         if rule.section == "stop_rule" and care.is_general(rule) and rule.days
     )
@@ -132,6 +129,35 @@ def deaths_words(rows: Iterable[WaterDeaths]) -> Iterator[str]:
             )
 
 
+def offer_words(answer: CareAnswer) -> Iterator[str]:
+    """Yield the courses of care that can be chosen, each with its number and its days."""
+    for number, offer in enumerate(answer.offers, 1):
+        last = day_after(answer.day, offer.course.days - 1)
+        yield (
+            f"{number}. {offer.course.name}: {len(offer.course.actions)} steps, the last on "
+            f"{day_words(last)}."
+        )
+
+
+def ahead_words(ahead: WaterAhead) -> Iterator[str]:
+    """Yield what the water holds hour by hour, and from when it is safe."""
+    yield f"Under {ahead.course}, with the filter, food and fish as entered:"
+    for row in ahead.rows:
+        safe = row.safe
+        if not row.is_known:
+            yield f"{safe.what}: not known. {ASKS}"
+            continue
+        steps = (
+            f"{days_words(hour)}: {low:.2g} to {high:.2g}"
+            for hour, low, high in zip(row.at, row.low, row.high, strict=True)
+        )
+        side = "at most" if safe.below else "at least"
+        until = f"stays safe ({side} {safe.limit:g}) from {days_words(row.safe_h or 0)} on"
+        if row.safe_h is None:
+            until = f"not surely safe ({side} {safe.limit:g}) within the course"
+        yield f"{safe.what} [{safe.unit}] after {'; '.join(steps)}; {until}."
+
+
 def duty_words(answer: CareAnswer, care: CareOfCause) -> Iterator[str]:
     """Yield who must be told, by the country of the tank, with the date of each rule."""
     if not answer.country:
@@ -141,7 +167,7 @@ def duty_words(answer: CareAnswer, care: CareOfCause) -> Iterator[str]:
         dated = "the date of the rule is not printed"
         if duty.as_of != "not printed":
             dated = f"as of {duty.as_of}"
-        yield f"{statement_words(duty)} ({dated})"
+        yield f"{duty.spoken} ({dated})"
     if answer.country and not any(duty.country == answer.country for duty in duties):
         yield NO_DUTY.format(country=answer.country)
 

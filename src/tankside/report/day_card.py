@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from tankside.case import CaseView
+from tankside.claims.care import CareSection
 from tankside.course import Level, PrintedAmount
 from tankside.intake import clock
 from tankside.intake.unanswered import OpenStep
@@ -23,6 +24,7 @@ from tankside.present.day_card import (
 from tankside.quantity import Kind
 from tankside.quantity.show import volume_words
 from tankside.records.whole_file import write_whole
+from tankside.report.card_lead import card_lead
 from tankside.report.card_standing import standing_words, void_since
 from tankside.report.case_words import made_words, temperature_words
 from tankside.services.today import TodayAnswer, replaced
@@ -42,7 +44,18 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
         cautions=tuple(dict.fromkeys(_cautions(answer))),
         not_valid=standing_words(answer),
         stops=(*asked, *card.stops),
+        first=card_lead(answer, card),
+        do_not=(*_must_not(answer), *card.do_not),
     )
+
+
+def _must_not(answer: TodayAnswer) -> Iterator[str]:
+    """Yield what the protocol of the cause forbids, on the card of a course of care."""
+    if answer.care is None or not answer.of_care:
+        return
+    for statement in answer.care.first.of_cause(CareSection.MUST_NOT):
+        if not answer.care.first.is_general(statement):
+            yield statement.spoken
 
 
 def _asked_first(waiting: OpenStep) -> str:
@@ -80,6 +93,7 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
         "changed": list(card.changed),
         "warning": card.warning,
         "not_valid": list(card.not_valid),
+        "first": list(card.first),
         "first_call": FIRST_CALL if card.stops else "",
         "unanswered": [waiting.step.name for waiting in answer.unanswered],
         "stops": list(card.stops),

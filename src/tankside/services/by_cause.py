@@ -5,13 +5,18 @@ A question about a parasite that was named stays refused when that parasite cann
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
+from tankside import library
+from tankside.course import LabelEntry
 from tankside.errors import NotPossible
 from tankside.intake import clock
+from tankside.intake.assemble import midnight
 from tankside.intake.follow_setup import FollowRequest
 from tankside.intake.forecast_setup import ForecastRequest
+from tankside.intake.labels import labels_of, read_labels
 from tankside.intake.plan_setup import PlanRequest
 from tankside.plan import Progress
 from tankside.quantity.moment import find_zone, parse_date
@@ -39,12 +44,21 @@ def plan_by_cause(
             be simulated.
     """
     on = parse_date(request.on, field="on") if request.on else None
-    if care := _no_parasite_course(path, on, request.organism):
-        return care
+    if _no_parasite_course(path, on, request.organism):
+        return care_of_case(path, on, None, _labels(path, on, request))
     try:
         return plan(path, request, progress)
     except NotPossible as refused:
-        return _cared(path, on, refused, request.organism)
+        _cared(path, on, refused, request.organism)
+        return care_of_case(path, on, refused, _labels(path, on, request))
+
+
+def _labels(path: str | Path, on: date | None, request: PlanRequest) -> Mapping[str, LabelEntry]:
+    """Return the containers of the case with those that were typed, which replace them."""
+    facts, view = library.load(), read_case(path).view()
+    day = on or view.last_moment().day
+    typed = read_labels(facts, request.labels, request.scale, request.syringe)
+    return {**labels_of(view, facts, midnight(view, day)), **typed}
 
 
 def follow_by_cause(

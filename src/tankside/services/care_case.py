@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
@@ -16,9 +17,11 @@ from tankside.claims.care import (
     CareStatement,
     care_of,
 )
+from tankside.course import LabelEntry
 from tankside.errors import Mistake
 from tankside.follow.by_protocol import JudgedByProtocol, judge
 from tankside.intake.assemble import midnight
+from tankside.intake.care_course import OfferedCare, care_setting, offered_care
 from tankside.intake.care_seen import (
     WaterDeaths,
     care_began,
@@ -30,6 +33,7 @@ from tankside.intake.care_seen import (
 )
 from tankside.intake.cause_treated import CauseTreated, Certainty, causes_treated, water_fault
 from tankside.intake.country import find_country
+from tankside.intake.labels import labels_of
 from tankside.intake.likely_cause import parasite_behind
 from tankside.intake.readings_watch import reading_warnings
 from tankside.lifecycle.inputs.parameters import missing_parameters
@@ -92,6 +96,8 @@ class CareAnswer:
         country: two letters of the country of the tank; "" when nobody told it.
         refused: why no course can be simulated; None when one can.
         in_print: the times in print for its parasite, as days; None when there are none.
+        offers: courses of care that can be chosen; number K of the command line is K - 1 here.
+        labels: containers by agent id, for amounts in a course.
     """
 
     stored: StoredCase
@@ -103,6 +109,8 @@ class CareAnswer:
     country: str = ""
     refused: Mistake | None = None
     in_print: PublishedDatesAnswer | None = None
+    offers: tuple[OfferedCare, ...] = ()
+    labels: Mapping[str, LabelEntry] = field(default_factory=dict)
 
     @property
     def first(self) -> CareOfCause:
@@ -167,7 +175,10 @@ class CareAnswer:
 
 
 def care_of_case(
-    path: str | Path, on: date | None = None, refused: Mistake | None = None
+    path: str | Path,
+    on: date | None = None,
+    refused: Mistake | None = None,
+    labels: Mapping[str, LabelEntry] | None = None,
 ) -> CareAnswer:
     """Return what is done for the causes of a case.
 
@@ -175,6 +186,7 @@ def care_of_case(
         path: the case file.
         on: the day it is asked on; None for the latest of the case.
         refused: why no course can be simulated, to be told beside it.
+        labels: containers by agent id; None for those of the case.
 
     Raises:
         BadInput: the case cannot be read.
@@ -188,6 +200,9 @@ def care_of_case(
     if len(others) > 1:
         both = CauseTreated(TWO_CAUSES, "Two causes", others[1].certainty, "both stand")
         cares.append(_care(view, both, care_of(facts.care, TWO_CAUSES), day))
+    held = labels_of(view, facts, midnight(view, day)) if labels is None else labels
+    setting = care_setting(view, facts, day, held)
+    offers = tuple(o for care in cares for o in offered_care(setting, care.protocol))
     at = max(midnight(view, day), view.last_moment(day), key=lambda moment: moment.utc)
     return CareAnswer(
         stored,
@@ -199,6 +214,8 @@ def care_of_case(
         find_country(facts, view.opened.country or "") or "" if view.opened.country else "",
         refused,
         _in_print(path) if refused is not None and refused.code == NO_FIGURES else None,
+        offers,
+        held,
     )
 
 

@@ -124,15 +124,7 @@ def choose_course(
             E-WATER-04 nobody knows what the water it puts in was treated with.
         CouldNotSave: the disk refused; nothing was written.
     """
-    if not 1 <= number <= len(answer.courses):
-        raise BadInput(
-            "E-PLAN-04",
-            "There is no course with that number.",
-            given=number,
-            needed=f"a number from 1 to {len(answer.courses)}",
-            next_step="Run plan without --choose and take the number above a column.",
-            field="choose",
-        )
+    check_number(number, len(answer.courses))
     picked = answer.courses[number - 1]
     _check_amounts(picked)
     course = picked.candidate.course()
@@ -144,11 +136,35 @@ def choose_course(
         "starts_at": answer.case.zero.text,
         "course": encode_course(course, answer.labels)
         | {KEY: claim_snapshot(answer.case.facts, course)},
-        "program": _program(),
+        "program": program_words(),
         "seed": answer.seed,
         "reason": reason or "chosen from the comparison",
     }
     return add_fields(path, [fields], by=by)
+
+
+def check_number(number: int, offered: int) -> None:
+    """Refuse the number of a course that was not offered.
+
+    Raises:
+        BadInput: E-PLAN-04.
+    """
+    if not 1 <= number <= offered:
+        raise BadInput(
+            "E-PLAN-04",
+            "There is no course with that number.",
+            given=number,
+            needed=f"a number from 1 to {offered}",
+            next_step="Run plan without --choose and take the number of a course.",
+            field="choose",
+        )
+
+
+def program_words() -> str:
+    """Return the name and version of the program, as an entry keeps them."""
+    from importlib.metadata import version
+
+    return f"tankside {version('tankside')}"
 
 
 def unlabelled(run: CourseRun) -> tuple[str, ...]:
@@ -171,9 +187,3 @@ def _check_amounts(picked: Compared) -> None:
         next_step="Run it again with the label, or add it: tankside case add CASE label ...",
         field="label",
     )
-
-
-def _program() -> str:
-    from importlib.metadata import version
-
-    return f"tankside {version('tankside')}"
