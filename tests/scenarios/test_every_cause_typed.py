@@ -27,7 +27,16 @@ TANK = ["system", "inside-length=90 cm", "inside-width=45 cm", "water-height=40 
 FISH = {"fresh": ["stock", "name=goldfish", "count=6", "length=8 cm"],
         "marine": ["stock", "name=clownfish", "count=4", "length=6 cm"]}  # fmt: skip
 SITUATIONS = ("HEALTHY", "a_rash_nobody_lists", "")
-SAMPLE = ("KHV", "NITROGEN", "TUBERCLE", "ICHTHYOBODO", "STRESSED", "NOT_IN_LIST_GERM", "")
+SAMPLE = (
+    "KHV",
+    "NEOICH",
+    "NITROGEN",
+    "TUBERCLE",
+    "ICHTHYOBODO",
+    "STRESSED",
+    "NOT_IN_LIST_GERM",
+    "",
+)
 NO_SALT = ("KHV", "CARPPOX", "TUBERCLE")
 
 
@@ -130,6 +139,11 @@ def test_a_measured_fault_of_the_water_stands_before_the_parasite(run: Run, type
     answer = run("plan", str(typed("nitrite-first", [opening], rows)), "--json").answer
     assert answer["water_first"]
     assert [cause["cause"] for cause in answer["causes"]] == ["NITROGEN", "ICHTHYOBODO"]
+
+
+def test_a_forecast_without_a_salinity_is_made(run: Run, typed: Typing) -> None:
+    """Sea water of which nobody read the salinity: the salt that hinders a release is not known."""
+    assert dead_ends(run, case_of(typed, ("CRYPTO",), "marine", measured=True), ("forecast",)) == []
 
 
 def test_every_condition_of_the_list_is_asked_of() -> None:

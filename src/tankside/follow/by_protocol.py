@@ -15,6 +15,7 @@ from tankside.claims import setting, whole_setting
 _LATELY_D = whole_setting(3, "deaths of the last three days say that it goes on")
 _DOUBLE_D = whole_setting(2, "deaths are held against those of the two days before")
 _DOUBLED = setting(2.0, "twice as many is doubled")
+_READ_SAFE = whole_setting(2, "readings of two days say that water stays safe")
 _FEWEST = whole_setting(2, "a single death is no rise")
 
 
@@ -51,7 +52,7 @@ class ProtocolInputs:
         looks: days on which somebody looked, rising, up to today.
         dead: deaths by day, up to today.
         water_fault: whether the last readings of the water prove a fault.
-        water_measured: last day on which the water was measured; None when never.
+        water_measured: days on which the water was measured since care began, rising.
         of_water: whether the cause is a fault of the water, so that readings end it.
         parasites_gone: whether parasites were counted before and the latest look shows none.
         authority: whether an authority says when it is over.
@@ -62,7 +63,7 @@ class ProtocolInputs:
     looks: tuple[CareLook, ...]
     dead: Mapping[int, int]
     water_fault: bool
-    water_measured: int | None
+    water_measured: tuple[int, ...]
     of_water: bool
     parasites_gone: bool
     authority: bool
@@ -111,12 +112,12 @@ def judge(seen: ProtocolInputs) -> JudgedByProtocol:
 
 
 def next_due(seen: ProtocolInputs) -> int:
-    """Return the next day to look: tomorrow while animals die or the water is bad."""
-    if seen.dead_lately or seen.water_fault:
+    """Return the next day to look: now when a look is due, tomorrow while it is bad."""
+    looked_today = any(look.day == seen.today for look in seen.looks)
+    if _missed(seen) and not looked_today:
+        return seen.today
+    if seen.dead_lately or seen.water_fault or _missed(seen):
         return seen.today + 1
-    looked = {look.day for look in seen.looks}
-    if _missed(seen):
-        return seen.today if seen.today not in looked else seen.today + 1
     return next((day for day in seen.due if day > seen.today), seen.today + 1)
 
 
@@ -176,8 +177,10 @@ def _lacking(seen: ProtocolInputs) -> Iterator[str]:
         yield f"Signs were seen on day {last.day}."
     if seen.water_fault:
         yield "The last readings of the water are not safe."
-    elif seen.of_water and (seen.water_measured is None or seen.water_measured < seen.last_due):
+    elif seen.of_water and max(seen.water_measured, default=-1) < seen.last_due:
         yield f"The water was not measured on day {seen.last_due} or later."
+    elif seen.of_water and len(set(seen.water_measured) - {0}) < _READ_SAFE:
+        yield "The water was measured on a single day since: safe once is not yet safe to stay."
     if seen.authority:
         yield "The authority says when it is over, not this program."
 

@@ -10,7 +10,7 @@ from tankside.case import CaseView
 from tankside.case.parts import Looked
 from tankside.case.view import NOTHING_SEEN
 from tankside.claims import Knowledge
-from tankside.claims.care import CareDecider, CareProtocol, CareSection, CareStatement
+from tankside.claims.care import CareCourse, CareDecider, CareProtocol, CareSection, CareStatement
 from tankside.claims.diagnosis import Role
 from tankside.follow.by_protocol import CareLook, ProtocolInputs
 from tankside.intake.cause_treated import CauseTreated, Certainty, causes_treated
@@ -90,10 +90,11 @@ def protocol_inputs(
         looks=tuple(_looks(view, began, day)),
         dead=_dead(view, began, day),
         water_fault=bool(faults),
-        water_measured=max((n for n in measured if n <= (day - began).days), default=None),
+        water_measured=tuple(sorted(n for n in measured if 0 <= n <= (day - began).days)),
         of_water=protocol.id in WATER_CAUSES,
         parasites_gone=_gone(view, facts, cause, day),
-        authority=any(said.decides is CareDecider.AUTHORITY for said in stop_rules(protocol)),
+        authority=CareCourse.ISOLATE_AND_REPORT in protocol.courses
+        or any(said.decides is CareDecider.AUTHORITY for said in stop_rules(protocol)),
     )
 
 

@@ -27,6 +27,7 @@ from tankside.records.whole_file import write_whole
 from tankside.report.card_lead import card_lead
 from tankside.report.card_standing import standing_words, void_since
 from tankside.report.case_words import made_words, temperature_words
+from tankside.services.care_choice import stops_of_care
 from tankside.services.today import TodayAnswer, replaced
 
 
@@ -43,10 +44,18 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
         changed=followed.changed,
         cautions=tuple(dict.fromkeys(_cautions(answer))),
         not_valid=standing_words(answer),
-        stops=(*asked, *card.stops),
+        stops=(*asked, *_stops(answer, card)),
         first=card_lead(answer, card),
         do_not=(*_must_not(answer), *card.do_not),
     )
+
+
+def _stops(answer: TodayAnswer, card: DayCard) -> tuple[str, ...]:
+    """Return what forbids the course; bad water does not forbid the course that puts it right."""
+    if not answer.of_care:
+        return card.stops
+    made = answer.running.run
+    return tuple(f"{stop.words} {stop.what_instead}" for stop in stops_of_care(made))
 
 
 def _must_not(answer: TodayAnswer) -> Iterator[str]:
@@ -204,6 +213,8 @@ def _cautions(answer: TodayAnswer) -> Iterator[str]:
     for caution in answer.cautions:
         if caution.level is not Level.BLOCKED:
             yield f"{caution.level.value.upper()}: {caution.words} {caution.what_instead}"
+        elif answer.of_care and not caution.agent:
+            yield f"CARE: {caution.words} {caution.what_instead}"
 
 
 def _units(view: CaseView) -> Mapping[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from tankside import library
-from tankside.course import CourseRun
+from tankside.course import Caution, CourseRun
 from tankside.course import run as run_course
 from tankside.errors import NotPossible
 from tankside.intake.care_course import OfferedCare, care_setting
@@ -33,6 +33,15 @@ def run_offered(answer: CareAnswer, offer: OfferedCare) -> CourseRun | None:
     return run_course(systems, stock, offer.course, facts, answer.labels)
 
 
+def stops_of_care(made: CourseRun) -> tuple[Caution, ...]:
+    """Return what forbids a course of care: what it puts in, not the water it is to put right.
+
+    Args:
+        made: the course, run over its water.
+    """
+    return tuple(stop for stop in made.blocked if stop.agent)
+
+
 def choose_care(
     path: str | Path, answer: CareAnswer, number: int, *, by: str, reason: str
 ) -> Added:
@@ -50,8 +59,8 @@ def choose_care(
     if setting.case is not None:
         refuse_unknown_new_water(setting.case.systems, offer.course)
     made = run_offered(answer, offer)
-    if made is not None and made.blocked:
-        stop = made.blocked[0]
+    stop = None if made is None else next(iter(stops_of_care(made)), None)
+    if stop is not None:
         raise NotPossible(
             "E-PLAN-07",
             f"This course of care is not offered here: {stop.words}",
