@@ -69,6 +69,18 @@ def causes_treated(view: CaseView, facts: Knowledge) -> tuple[CauseTreated, ...]
     return tuple(causes.values())
 
 
+def causes_named(view: CaseView, facts: Knowledge) -> tuple[CauseTreated, ...]:
+    """Return the faults that were measured and the causes that somebody named; nothing is ranked.
+
+    Args:
+        view: the case.
+        facts: what is known.
+    """
+    if view.conditions_standing():
+        return causes_treated(view, facts)
+    return tuple(_water_faults(view, facts))
+
+
 def water_fault(causes: tuple[CauseTreated, ...]) -> CauseTreated | None:
     """Return the measured fault of the water that stands before another cause, if any."""
     first = causes[0]

@@ -69,7 +69,8 @@ def care_document(answer: CareAnswer, door: str) -> Document:
         blocks += _judged(answer)
     if door == FORECAST:
         blocks += _expected(answer, said)
-        blocks += [] if answer.in_print is None else dates_document(answer.in_print).blocks
+    if door in (FOLLOW, FORECAST):
+        blocks += _in_print(answer)
     for care in answer.cares:
         blocks += _of_cause(answer, care, said, door)
     blocks += _ends(answer, door)
@@ -95,6 +96,14 @@ def _judged(answer: CareAnswer) -> Iterator[Block]:
             lines = tuple(judged_words(care, answer))
             yield Words(f"Follow-up of {care.cause.name}", lines)
     yield Words("Deaths seen", tuple(deaths_words(answer.deaths)) or ("No fish are entered.",))
+
+
+def _in_print(answer: CareAnswer) -> Iterator[Block]:
+    """Yield the times in print for the parasite of the case, with their days."""
+    if answer.in_print is not None:
+        document = dates_document(answer.in_print)
+        yield Words("", (document.title,))
+        yield from document.blocks
 
 
 def _expected(answer: CareAnswer, said: set[str]) -> Iterator[Block]:

@@ -110,6 +110,18 @@ def today_by_cause(path: str | Path, typed: str | None = None) -> TodayAnswer | 
         return _cared(path, on, refused, None)
 
 
+def care_of_day(path: str | Path) -> CareAnswer | None:
+    """Return the care of the present day of a case without a course; None where one is followed.
+
+    Raises:
+        BadInput: the case cannot be read.
+    """
+    if read_case(path).view().course is not None:
+        return None
+    answer = today_by_cause(path)
+    return answer if isinstance(answer, CareAnswer) else None
+
+
 def _no_parasite_course(path: str | Path, on: date | None, named: str | None) -> CareAnswer | None:
     """Return the care of a case beside which no parasite is treated unasked; None for others.
 
