@@ -74,7 +74,7 @@ def test_what_cannot_be_worked_out_is_said_once_with_its_next_step_and_the_print
 def test_where_only_the_histories_are_refused_the_date_still_stands(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def refuse(_: object) -> None:
+    def refuse(*_: object) -> None:
         raise NotPossible(
             "E-DOSE-20", "No volume.", given="none", needed="a volume", next_step="Measure it.",
             field="volume",
