@@ -133,6 +133,7 @@ class CareCourse(StrEnum):
     TANK_TRANSFER = "tank_transfer"
     LOW_SALINITY = "low_salinity"
     FISHLESS_DISPLAY = "fishless_display"
+    QUARANTINE = "quarantine"
 
 
 NO_PARASITE_COURSE = frozenset({CareCourse.ISOLATE_AND_REPORT, CareCourse.WATCH})

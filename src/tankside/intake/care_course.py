@@ -29,6 +29,7 @@ from tankside.errors import Mistake
 from tankside.intake.assemble import Assembled, assemble, midnight
 from tankside.intake.care_seen import look_days, stop_rules
 from tankside.intake.plan_setup import last_told
+from tankside.intake.quarantine_clock import QuarantineOfWater, quarantines
 from tankside.library.diagnosis_files import load_diagnosis
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
@@ -50,6 +51,7 @@ NAMES: Mapping[CareCourse, str] = {
     CareCourse.TANK_TRANSFER: "tank transfer",
     CareCourse.LOW_SALINITY: "low salinity",
     CareCourse.FISHLESS_DISPLAY: "tank without fish",
+    CareCourse.QUARANTINE: "quarantine of new fish",
 }
 
 
@@ -138,6 +140,45 @@ def offered_care(setting: CareSetting, protocol: CareProtocol) -> tuple[OfferedC
         if salt is not None:
             offers.append(_offer(setting, protocol, kind, (*steps, salt), salted=True))
     return tuple(offers)
+
+
+def offered_quarantine(setting: CareSetting) -> tuple[OfferedCare, ...]:
+    """Return the quarantine of the water with the newest fish, while print keeps them apart."""
+    waters = quarantines(setting.view, setting.facts)
+    newest = [w for w in waters if w.arrived is not None and setting.day < w.long_end]
+    if not newest:
+        return ()
+    water = max(newest, key=lambda w: w.began)
+    body = water.ids[0]
+    steps: list[Action] = [
+        CareStep(
+            setting.begins_h,
+            body,
+            "Keep this water apart: no fish, water, plant, net or hand from it to another tank; "
+            "the clock starts anew for all that share it when an animal arrives or a sign is seen.",
+            CareAct.STAND_STILL.value,
+        )
+    ]
+    for day in (*water.looks, water.ends, water.long_end):
+        ahead = (day - setting.day).days
+        if ahead > 0:
+            steps.append(_quarantine_look(ahead, body, water, day))
+    course = Course(
+        f"Quarantine of {' and '.join(water.waters)}",
+        steps[-1].at_h // HOURS_PER_DAY + 1,
+        tuple(steps),
+    )
+    kind = CareCourse.QUARANTINE
+    return (OfferedCare(kind, kind.value, course, setting.starts),)
+
+
+def _quarantine_look(ahead: int, body: str, water: QuarantineOfWater, day: date) -> CareStep:
+    words = f"Look at skin and gill of {water.fish} fish, and count breaths a minute."
+    if day == water.ends:
+        words = f"Earliest end of the quarantine, if nothing was seen: {water.excludes[-1]}"
+    if day == water.long_end:
+        words = "Long end of the quarantine, for cool water and sensitive stock."
+    return CareStep(ahead * HOURS_PER_DAY + LOOK_H, body, words, CareAct.LOOK.value)
 
 
 def _offer(

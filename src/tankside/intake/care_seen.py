@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -134,6 +134,29 @@ def _looks(view: CaseView, began: date, upto: date) -> Iterator[CareLook]:
     for day in sorted(days):
         if began <= day <= upto:
             yield CareLook((day - began).days, days[day])
+
+
+def signs_in(view: CaseView, parts: Collection[str]) -> Iterator[tuple[date, str]]:
+    """Yield the day and the words of every sign and death in a body of water.
+
+    What names no water is taken for this one: more told never ends a quarantine earlier.
+
+    Args:
+        view: the case.
+        parts: ids of its parts.
+    """
+    homes = {group.id: group.system for group in view.stock.values()}
+    seen = [(f.moment.day, f.looked, f.system, f.group) for f in view.findings]
+    seen += [(s.moment.day, look, s.system, s.group) for s in view.wet_mounts for look in s.looks]
+    for day, look, system, group in seen:
+        water = system or homes.get(group or "", "")
+        sign = look.state == "answered" and _of_animals(look.finding) and _is_sign(look)
+        if sign and (not water or water in parts):
+            yield day, f"a sign was seen ({look.finding.replace('_', ' ')})"
+    for death in view.deaths:
+        water = death.system or homes.get(death.group or "", "")
+        if death.number and (not water or water in parts):
+            yield death.moment.day, f"{death.number} died"
 
 
 def _of_animals(finding: str) -> bool:

@@ -14,6 +14,7 @@ from tankside.report.care_words import (
     cause_words,
     deaths_words,
     duty_words,
+    filter_words,
     judged_words,
     lead_words,
     look_words,
@@ -153,7 +154,8 @@ def _ends(answer: CareAnswer, door: str) -> Iterator[Block]:
         yield Words("Courses of care, none of them simulated", lines)
     ahead = water_ahead(answer) if door != FOLLOW else None
     if ahead is not None:
-        yield Words("The water ahead, worked out hour by hour", tuple(ahead_words(ahead)))
+        lines = (*ahead_words(ahead), *filter_words(ahead))
+        yield Words("The water ahead, worked out hour by hour", lines)
     yield Words("Not simulated", not_simulated_words(answer), "GAP")
     if door in (PLAN, TODAY):
         yield Words("", (NO_AMOUNT,))

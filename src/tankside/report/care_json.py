@@ -71,7 +71,12 @@ def _ahead(answer: CareAnswer) -> dict[str, object] | None:
          "safe_from_h": row.safe_h}
         for row in ahead.rows
     ]  # fmt: skip
-    return {"course": ahead.course, "rows": rows, "not_known": list(ahead.asks)}
+    return {
+        "course": ahead.course,
+        "rows": rows,
+        "not_known": list(ahead.asks),
+        "filter_weeks": [list(weeks) for weeks in ahead.filter_weeks],
+    }
 
 
 def _cause(answer: CareAnswer, care: CareOfCause) -> dict[str, object]:

@@ -158,6 +158,16 @@ def ahead_words(ahead: WaterAhead) -> Iterator[str]:
         yield f"{safe.what} [{safe.unit}] after {'; '.join(steps)}; {until}."
 
 
+def filter_words(ahead: WaterAhead) -> Iterator[str]:
+    """Yield how long a filter takes in print until it works, without and with media."""
+    ways = ("without media from a running filter", "with media from a running filter")
+    for way, (low, high) in zip(ways, ahead.filter_weeks, strict=False):
+        yield (
+            f"A filter that is not ripe: in print {low:g} to {high:g} weeks {way}. How its "
+            "bacteria grow is not worked out: the hours above take them as they are."
+        )
+
+
 def duty_words(answer: CareAnswer, care: CareOfCause) -> Iterator[str]:
     """Yield who must be told, by the country of the tank, with the date of each rule."""
     if not answer.country:

@@ -21,7 +21,7 @@ from tankside.course import LabelEntry
 from tankside.errors import Mistake
 from tankside.follow.by_protocol import JudgedByProtocol, judge
 from tankside.intake.assemble import midnight
-from tankside.intake.care_course import OfferedCare, care_setting, offered_care
+from tankside.intake.care_course import OfferedCare, care_setting, offered_care, offered_quarantine
 from tankside.intake.care_seen import (
     WaterDeaths,
     care_began,
@@ -202,7 +202,10 @@ def care_of_case(
         cares.append(_care(view, both, care_of(facts.care, TWO_CAUSES), day))
     held = labels_of(view, facts, midnight(view, day)) if labels is None else labels
     setting = care_setting(view, facts, day, held)
-    offers = tuple(o for care in cares for o in offered_care(setting, care.protocol))
+    offers = (
+        *(o for care in cares for o in offered_care(setting, care.protocol)),
+        *offered_quarantine(setting),
+    )
     at = max(midnight(view, day), view.last_moment(day), key=lambda moment: moment.utc)
     return CareAnswer(
         stored,

@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 from tankside import library
 from tankside.claims.care import CareCourse
 from tankside.course import CourseRun
+from tankside.course.bodies.system import FilterState
 from tankside.course.bodies.tank_hours import BodyHours
 from tankside.course.safety.oxygen import OXYGEN_CARE_KEY
+from tankside.intake.care_course import care_setting
 from tankside.library.diagnosis_files import load_diagnosis
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.services.care_case import CareAnswer
@@ -21,6 +23,10 @@ from tankside.services.care_choice import run_offered
 HOURS = (0, 1, 6, 12, 24, 48, 72, 168)
 """Hours from the beginning of a course at which the water ahead is told."""
 
+FILTER_KEYS = (
+    "practice.care_courses.filter_weeks_unseeded",
+    "practice.care_courses.filter_weeks_seeded",
+)
 Floats = NDArray[np.float64]
 
 
@@ -73,11 +79,14 @@ class WaterAhead:
         course: its name.
         rows: each substance.
         asks: what must be told before a substance can be worked out.
+        filter_weeks: least and most weeks that a filter takes in print, without and with media
+            from a running one; empty where the filter is ripe.
     """
 
     course: str
     rows: tuple[AheadRow, ...]
     asks: tuple[str, ...]
+    filter_weeks: tuple[tuple[float, float], ...] = ()
 
 
 def water_ahead(answer: CareAnswer) -> WaterAhead | None:
@@ -101,7 +110,24 @@ def water_ahead(answer: CareAnswer) -> WaterAhead | None:
         _row(made, begins, oxygen, lambda body: body.oxygen_mg_l),
     )
     asks = tuple(row.safe.what for row in rows if not row.is_known)
-    return WaterAhead(offer.course.name, rows, asks)
+    ripe = filter_of(answer) is FilterState.RIPE
+    return WaterAhead(offer.course.name, rows, asks, () if ripe else _filter_weeks())
+
+
+def filter_of(answer: CareAnswer) -> FilterState | None:
+    """Return whether the filter of the sick fish is ripe, as entered; None when nobody said."""
+    setting = care_setting(answer.view, library.load(), answer.day, answer.labels)
+    return None if setting.case is None else setting.case.main.filter_state
+
+
+def _filter_weeks() -> tuple[tuple[float, float], ...]:
+    """Return the printed weeks of a new filter; no growth of bacteria is worked out."""
+    claims = (library.load().find(key) for key in FILTER_KEYS)
+    return tuple(
+        (claim.low, claim.high)
+        for claim in claims
+        if claim is not None and claim.low is not None and claim.high is not None
+    )
 
 
 def _row(
