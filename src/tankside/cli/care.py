@@ -16,7 +16,7 @@ PLAN, FOLLOW, FORECAST, TODAY = "plan", "follow", "forecast", "today"
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class CareChoice:
     """A course of care that is chosen: its number, who chooses and why."""
 
     number: int
@@ -32,7 +32,7 @@ def show_care(
     pdf: str | None,
     case: str,
     ics: str | None = None,
-    choice: Choice | None = None,
+    choice: CareChoice | None = None,
 ) -> None:
     """Print the care of a case once, and write its paper and calendar where asked for.
 

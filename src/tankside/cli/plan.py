@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
-from tankside.cli.care import PLAN, Choice, show_care
+from tankside.cli.care import PLAN, CareChoice, show_care
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.terminal.progress import teller
@@ -77,7 +77,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     )
     compared = plan_by_cause(case, request, progress=teller(quiet=json))
     if isinstance(compared, CareAnswer):
-        picked = None if choose is None else Choice(choose, by, reason)
+        picked = None if choose is None else CareChoice(choose, by, reason)
         show_care(compared, PLAN, as_json=json, pdf=pdf, case=case, choice=picked)
         return
     data, document = plan_json(compared), plan_document(compared)
