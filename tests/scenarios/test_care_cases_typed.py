@@ -112,6 +112,7 @@ def test_from_the_call_to_the_all_clear(
     assert any("Treated" in line for line in card["first"])
     steps = [line["step"] for line in card["lines"] if line["step"]]
     assert steps
+    assert "never reaches its useful strength" not in card["text"]
     events = Calendar.from_ical((tmp_path / "c.ics").read_bytes()).walk("VEVENT")
     assert len(events) >= len(steps)
     add_at(cases, at(0), ["done", f"step={steps[0]}"])
@@ -130,6 +131,40 @@ def test_from_the_call_to_the_all_clear(
         assert advice == ["go on"], "only the authority says when it is over"
     else:
         assert advice == ["may be called over"], last["causes"][0]["reasons"]
+
+
+def test_a_course_of_care_is_followed_without_a_volume(
+    run: Run, typed: Typing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody described or measured the pond: steps, account and doors work all the same."""
+    monkeypatch.setenv("TANKSIDE_NOW", at(0))
+    opening = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--zone",
+               "Europe/London", "--opened", f"{CALL}T08:00"]  # fmt: skip
+    file = typed("unmeasured", [opening], [["suspected", "condition=KHV", "shown-by=signs"]])
+    run("plan", str(file), "--choose", "1", "--json").answer["chosen"]
+    card = run("today", str(file), "--json").answer
+    names = [step["step"] for step in card["steps"]]
+    add_at(file, at(0), ["done", f"step={names[0]}"])
+    card = run("today", str(file), "--json").answer
+    assert [step["step"] for step in card["steps"] if step["answered"]] == names[:1]
+    for door in ("plan", "follow", "forecast", "today"):
+        assert run(door, str(file), "--json").answer["look_again"]
+
+
+def test_a_bottle_is_filled_before_any_water_is_changed(
+    run: Run, typed: Typing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Clinical Guide to Fish Medicine: the old water is kept before any is changed."""
+    monkeypatch.setenv("TANKSIDE_NOW", at(0))
+    story = STORIES["new_tank_ammonia"]
+    opening = ["--name", story.name, "--keeper", "J. Amsel", "--water", "fresh", "--zone",
+               "Europe/London", "--opened", f"{CALL}T08:00"]  # fmt: skip
+    file = typed("bottle", [opening], [list(words) for words in story.at_call])
+    run("plan", str(file), "--choose", "1", "--json").answer["chosen"]
+    lines = [line["text"] for line in run("today", str(file), "--json").answer["lines"]]
+    bottle = next(n for n, text in enumerate(lines) if "bottle" in text)
+    change = next(n for n, text in enumerate(lines) if "Take out" in text)
+    assert bottle < change
 
 
 @every

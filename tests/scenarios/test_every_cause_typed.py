@@ -124,9 +124,11 @@ def test_no_parasite_course_beside_what_it_would_harm_or_delay(
             ["suspected", "condition=ICH", "shown-by=spots", f"on={OPENED}"],
             ["confirmed", f"condition={cause}", "shown-by=signs", f"on={OPENED}"]]  # fmt: skip
     file = typed(f"beside-{cause}-{door}", [opening], rows)
-    answer = run(door, str(file), "--json").answer
-    assert answer["causes"][0]["cause"] == cause
-    assert "--organism" in " ".join(answer["why_not_simulated"])
+    for _ in range(2):
+        answer = run(door, str(file), "--json").answer
+        assert answer["causes"][0]["cause"] == cause
+        assert "--organism" in " ".join(answer["why_not_simulated"])
+        run("plan", str(file), "--choose", "1", "--json")
 
 
 def test_a_measured_fault_of_the_water_stands_before_the_parasite(run: Run, typed: Typing) -> None:

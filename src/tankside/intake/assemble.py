@@ -129,7 +129,9 @@ def assemble(
         if water.id in {subject, *used} or not (water.id in lived_in or water.invertebrates)
     )
     groups = tuple(group for group in living if any(group.body == w.id for w in bodies))
-    main = next(system for system in bodies if system.id == subject)
+    main = next((system for system in bodies if system.id == subject), None)
+    if main is None:
+        raise no_volume()
     fish = assemble_stock.fish(groups, facts, main.water)
     if not fish:
         raise _no_fish(main.name)

@@ -7,7 +7,7 @@ worked out hour by hour; the rest are instructions. Nothing of what acts on a ca
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
 
@@ -22,8 +22,9 @@ from tankside.claims.care import (
 )
 from tankside.claims.diagnosis import Condition
 from tankside.course import Course, LabelEntry
-from tankside.course.actions import Air, CareStep, Fast, SaltTo, TakeReading, WaterChange
+from tankside.course.actions import CareStep, SaltTo, TakeReading, WaterChange
 from tankside.course.actions.action import Action
+from tankside.course.actions.care_step import AIR_IN, NO_FOOD
 from tankside.course.bodies.effects import SALT
 from tankside.errors import Mistake
 from tankside.intake.assemble import Assembled, assemble, midnight
@@ -138,7 +139,8 @@ def offered_care(setting: CareSetting, protocol: CareProtocol) -> tuple[OfferedC
         offers.append(_offer(setting, protocol, kind, steps, salted=False))
         salt = _salt(setting) if kind is CareCourse.WATER_EMERGENCY else None
         if salt is not None:
-            offers.append(_offer(setting, protocol, kind, (*steps, salt), salted=True))
+            unsalted = tuple(s for s in steps if getattr(s, "act", "") != CareAct.SALT.value)
+            offers.append(_offer(setting, protocol, kind, (*unsalted, salt), salted=True))
     return tuple(offers)
 
 
@@ -200,10 +202,12 @@ def _steps(setting: CareSetting, protocol: CareProtocol, kind: CareCourse) -> It
     of_cause = tuple(
         s for s in protocol.statements if s.claim.key.startswith(f"care.{protocol.id}.")
     )
-    done = [s for s in of_cause if s.section in (CareSection.NOW, CareSection.FIRST_HOUR)]
-    yield from _felt(setting, protocol, kind, done)
-    for statement in done:
-        yield _step(begins, body, statement)
+    for statement in of_cause:
+        if statement.section in (CareSection.NOW, CareSection.FIRST_HOUR):
+            yield _felt(setting, protocol, kind, statement)
+    if kind is CareCourse.WATER_EMERGENCY:
+        for day in range(1, WEEK + 1):
+            yield TakeReading(day * HOURS_PER_DAY + LOOK_H, body, DAILY)
     for statement in of_cause:
         if statement.section is CareSection.TODAY:
             yield _step(begins + TODAY_H, body, statement)
@@ -229,23 +233,27 @@ def _looks(body: str, protocol: CareProtocol, begins_h: int) -> Iterator[CareSte
 
 
 def _felt(
-    setting: CareSetting, protocol: CareProtocol, kind: CareCourse, done: list[CareStatement]
-) -> Iterator[Action]:
-    """Yield the steps that the water feels: air, no food, a change, and the tests of a week."""
+    setting: CareSetting, protocol: CareProtocol, kind: CareCourse, statement: CareStatement
+) -> Action:
+    """Return the step of a statement, with what the water feels of it.
+
+    Air goes in with every course whose cause asks for it at once; no food and a change of the
+    printed share belong to a water emergency.
+    """
     begins, body = setting.begins_h, setting.body
-    if any(s.act is CareAct.AIR for s in done):
-        yield Air(begins, body, on=True)
+    step = _step(begins, body, statement)
+    if statement.act is CareAct.AIR and statement.section is CareSection.NOW:
+        return replace(step, felt=AIR_IN)
     if kind is not CareCourse.WATER_EMERGENCY:
-        return
-    if any(s.act is CareAct.FEED for s in done):
-        yield Fast(begins, body)
-    share = setting.facts.find(f"{PRACTICE}{protocol.id}")
-    if share is not None and setting.case is not None:
-        main = setting.case.main
-        if main.new_water.treated is not None:
-            yield WaterChange(begins, body, round(share.number() * main.volume.point_l, 1))
-    for day in range(1, WEEK + 1):
-        yield TakeReading(day * HOURS_PER_DAY + LOOK_H, body, DAILY)
+        return step
+    if statement.act is CareAct.FEED:
+        return replace(step, felt=NO_FOOD)
+    share, case = setting.facts.find(f"{PRACTICE}{protocol.id}"), setting.case
+    if statement.act is not CareAct.WATER or share is None or case is None:
+        return step
+    if case.main.new_water.treated is None:
+        return step
+    return WaterChange(begins, body, round(share.number() * case.main.volume.point_l, 1))
 
 
 def _salt(setting: CareSetting) -> SaltTo | None:

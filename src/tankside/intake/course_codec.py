@@ -62,6 +62,12 @@ def decode_course(data: Mapping[str, Any]) -> tuple[Course, dict[str, LabelEntry
     return course, {label.agent: label for label in labels}
 
 
+def is_of_care(data: Mapping[str, Any]) -> bool:
+    """Whether a kept course is one of care, with steps that a protocol says."""
+    kinds_kept = (dict(step).get("kind") for step in data.get("actions", ()))
+    return kinds.CareStep.kind in kinds_kept
+
+
 def encode_action(action: Action) -> dict[str, JsonValue]:
     """Return one action as JSON data with its kind."""
     # Every action is a dataclass, which a protocol cannot say.

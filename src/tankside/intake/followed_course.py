@@ -11,7 +11,7 @@ from tankside.claims import Knowledge
 from tankside.course import CourseRun
 from tankside.course.actions.happened import Happened
 from tankside.intake.assemble import Assembled, assemble
-from tankside.intake.bodies_of_water import body_of_water, courses_of
+from tankside.intake.bodies_of_water import body_of_water, courses_of, no_volume
 from tankside.intake.chosen_course import Chosen, chosen
 from tankside.intake.claim_snapshot import changed
 from tankside.intake.joined_waters import joined_waters
@@ -72,6 +72,8 @@ def running(view: CaseView, facts: Knowledge) -> Running:
 
 def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
     """Run one course of a case; raises like ``running``."""
+    if not view.systems:
+        raise no_volume()
     every = courses_of(view, facts)
     upto = tuple(lived for lived in every if lived.followed.picked.version <= picked.version)
     picked = upto[-1].followed.picked

@@ -10,7 +10,7 @@ from tankside.intake import clock
 from tankside.present.calendar import SHOWN_MINUTES, CalendarStep, as_ics
 from tankside.quantity.moment import find_zone
 from tankside.records.whole_file import write_whole
-from tankside.report.care_words import lead_words
+from tankside.report.care_words import lead_words, step_words
 from tankside.services.care_case import CareAnswer
 
 MORNING = time(9, 0)
@@ -54,6 +54,10 @@ def _steps(answer: CareAnswer) -> Iterator[CalendarStep]:
         "care-today", at(answer.day), SHOWN_MINUTES, answer.today.words,
         "\n".join(lead_words(answer)),
     )  # fmt: skip
+    for step in answer.steps:
+        summary = f"{step.name} {step.words or 'measure the water'}"
+        words = step_words(step)
+        yield CalendarStep(f"care-{step.name}", step.at, SHOWN_MINUTES, summary, words)
     looks = [(day, care) for care in answer.cares for day in care.look_on if day > answer.day]
     days = {day for day, _ in looks} | {answer.look_again}
     for number, day in enumerate(sorted(days), 1):

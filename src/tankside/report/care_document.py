@@ -20,6 +20,7 @@ from tankside.report.care_words import (
     look_words,
     not_simulated_words,
     offer_words,
+    step_words,
     treated_words,
 )
 from tankside.report.published_dates import dates_document
@@ -66,6 +67,8 @@ def care_document(answer: CareAnswer, door: str) -> Document:
         *head_blocks(answer),
         *_water(answer),
     ]
+    if door == TODAY:
+        blocks += _steps(answer)
     if door == FOLLOW:
         blocks += _judged(answer)
     if door == FORECAST:
@@ -89,6 +92,17 @@ def head_blocks(answer: CareAnswer) -> tuple[Words, ...]:
 def _water(answer: CareAnswer) -> Iterator[Block]:
     if answer.remarks:
         yield Words("", answer.remarks, "CARE")
+
+
+def _steps(answer: CareAnswer) -> Iterator[Block]:
+    """Yield the steps of this day of a chosen course of care, and when the next ones are due."""
+    if not answer.steps or answer.view.course is None:
+        return
+    lines = [step_words(step) for step in answer.steps if step.day == answer.day]
+    later = sorted({step.day for step in answer.steps if step.day > answer.day})
+    lines += [f"Next steps on {day_words(later[0])}."] if later else ["No step is left."]
+    lines.append("Say what became of a step: case add CASE done step=NAME, or not-done step=NAME.")
+    yield Words(f"Steps of {answer.view.course.name}", tuple(lines))
 
 
 def _judged(answer: CareAnswer) -> Iterator[Block]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tankside.claims.care import CareSection, CareStatement
 from tankside.intake.care_course import OfferedCare
-from tankside.report.care_words import look_words, not_simulated_words, treated_words
+from tankside.report.care_words import look_words, not_simulated_words, step_words, treated_words
 from tankside.services.care_case import CareAnswer, CareOfCause
 from tankside.services.water_ahead import water_ahead
 
@@ -30,6 +30,11 @@ def care_json(answer: CareAnswer) -> dict[str, object]:
         ],
         "care_courses": [_offer(number, offer) for number, offer in enumerate(answer.offers, 1)],
         "water_ahead": _ahead(answer),
+        "steps": [
+            {"step": step.name, "at": step.at.isoformat(), "words": step_words(step),
+             "answered": step.is_answered}
+            for step in answer.steps
+        ],
         "country": answer.country or None,
         "why_not_simulated": list(not_simulated_words(answer)),
         "refused": refused,

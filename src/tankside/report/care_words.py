@@ -7,9 +7,10 @@ from math import ceil
 
 from tankside.follow.by_protocol import CareAdvice
 from tankside.intake.care_seen import WaterDeaths, day_after
-from tankside.quantity.dates import day_words
+from tankside.quantity.dates import clock_words, day_words
 from tankside.quantity.per import PERCENT
 from tankside.services.care_case import TWO_CAUSES, CareAnswer, CareOfCause
+from tankside.services.care_steps import StepOfCare
 from tankside.services.water_ahead import WaterAhead, days_words
 
 NO_END = "No end can be named, because no source prints days for it."
@@ -137,6 +138,13 @@ def offer_words(answer: CareAnswer) -> Iterator[str]:
             f"{number}. {offer.course.name}: {len(offer.course.actions)} steps, the last on "
             f"{day_words(last)}."
         )
+
+
+def step_words(step: StepOfCare) -> str:
+    """Return a step of a chosen course of care: its name, its hour, what it asks, if it is done."""
+    asks = step.words or f"Measure {', '.join(step.reads)} and write it down."
+    mark = "[x]" if step.is_answered else "[ ]"
+    return f"{mark} {clock_words(step.at)} {step.name}: {asks}"
 
 
 def ahead_words(ahead: WaterAhead) -> Iterator[str]:

@@ -30,6 +30,9 @@ from tankside.report.case_words import made_words, temperature_words
 from tankside.services.care_choice import stops_of_care
 from tankside.services.today import TodayAnswer, replaced
 
+TOO_WEAK = "E-DOSE-13"
+"""A strength below what acts on a parasite: salt against nitrite is meant to be so."""
+
 
 def day_card_of(answer: TodayAnswer) -> DayCard:
     """Return what the card of a day says; text, paper, page and JSON all read it from here."""
@@ -211,6 +214,8 @@ def _cautions(answer: TodayAnswer) -> Iterator[str]:
     """Say what to heed on the day; what forbids the course stands before its steps."""
     yield from (f"CARE: {remark}" for remark in answer.remarks)
     for caution in answer.cautions:
+        if answer.of_care and caution.code == TOO_WEAK:
+            continue
         if caution.level is not Level.BLOCKED:
             yield f"{caution.level.value.upper()}: {caution.words} {caution.what_instead}"
         elif answer.of_care and not caution.agent:

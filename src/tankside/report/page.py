@@ -89,7 +89,7 @@ def strip(case: OpenCase) -> Strip:
         keeper=f"keeper {view.opened.keeper}",
         water=f"{water_type_words(view)}, {temperature_words(view)}",
         litres=NO_VOLUME if shown is None else _litres(view, shown),
-        day=f"last entry {day_words(last.day)}, day {view.day(last)}; {_treated(view)}",
+        day=f"{_treated(view)}; last entry {day_words(last.day)}, day {view.day(last)}",
         warnings=() if shown is None else tuple(_volume_warnings(shown)),
         example=view.example,
         closed=closed_words(view),
@@ -100,7 +100,7 @@ def strip(case: OpenCase) -> Strip:
 def _treated(view: CaseView) -> str:
     """Say which cause is treated and how sure it is, of what was measured or named."""
     causes = causes_named(view, library.load())
-    named = [f"{cause.name} ({cause.certainty})" for cause in causes]
+    named = [f"{cause.name} ({cause.certainty.split(' in ')[0]})" for cause in causes]
     return f"treated: {', then '.join(named)}" if named else "no cause is named yet"
 
 

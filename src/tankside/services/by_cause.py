@@ -14,6 +14,7 @@ from tankside.course import LabelEntry
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.assemble import midnight
+from tankside.intake.course_codec import is_of_care
 from tankside.intake.follow_setup import FollowRequest
 from tankside.intake.forecast_setup import ForecastRequest
 from tankside.intake.labels import labels_of, read_labels
@@ -127,7 +128,8 @@ def _no_parasite_course(path: str | Path, on: date | None, named: str | None) ->
 
     A course against a parasite that the case follows already goes on to be answered.
     """
-    if named is not None or read_case(path).view().course is not None:
+    course = read_case(path).view().course
+    if named is not None or (course is not None and not is_of_care(course.course)):
         return None
     care = care_of_case(path, on)
     return care if care.no_parasite_course else None

@@ -40,6 +40,7 @@ from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.quantity.moment import Moment
 from tankside.records.case_store import read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services.care_steps import StepOfCare, steps_of_care
 from tankside.services.published_dates import PublishedDatesAnswer, published_dates
 
 NO_FIGURES = "E-FC-02"
@@ -98,6 +99,7 @@ class CareAnswer:
         in_print: the times in print for its parasite, as days; None when there are none.
         offers: courses of care that can be chosen; number K of the command line is K - 1 here.
         labels: containers by agent id, for amounts in a course.
+        steps: of the course of care that was chosen, if one was.
     """
 
     stored: StoredCase
@@ -111,6 +113,7 @@ class CareAnswer:
     in_print: PublishedDatesAnswer | None = None
     offers: tuple[OfferedCare, ...] = ()
     labels: Mapping[str, LabelEntry] = field(default_factory=dict)
+    steps: tuple[StepOfCare, ...] = ()
 
     @property
     def first(self) -> CareOfCause:
@@ -219,6 +222,7 @@ def care_of_case(
         _in_print(path) if refused is not None and refused.code == NO_FIGURES else None,
         offers,
         held,
+        steps_of_care(view, facts),
     )
 
 
