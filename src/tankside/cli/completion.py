@@ -1,4 +1,4 @@
-"""``tankside completion``: what a shell needs to offer commands, options and signs at the Tab key."""
+"""``tankside completion``: what a shell needs to offer commands and signs at the Tab key."""
 
 from __future__ import annotations
 

@@ -113,7 +113,9 @@ def parse_moment(text: object, *, field: str, zone: str, day_starts: bool = Fals
     """
     shape = _SHAPE.fullmatch(as_iso(text.strip(" "))) if isinstance(text, str) else None
     if shape is None:
-        needed = "2026-04-03, 3 Apr 2026 or 2026-04-03T18:30, with an offset such as +01:00 if known"
+        needed = (
+            "2026-04-03, 3 Apr 2026 or 2026-04-03T18:30, with an offset such as +01:00 if known"
+        )
         raise _fault("E-DATE-01", _UNREAD, text, needed, field)
     day, clock = shape["date"], shape["clock"]
     parse_date(day, field=field)
