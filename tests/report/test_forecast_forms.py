@@ -21,6 +21,7 @@ from tankside.report import (
     page_forecast,
 )
 from tankside.report.page import open_case
+from tankside.services import by_cause
 from tankside.services.forecast import forecast
 
 RUNS = 16
@@ -32,7 +33,7 @@ def few(monkeypatch: pytest.MonkeyPatch) -> None:
     """Play few histories on the page too."""
     monkeypatch.setenv(VARIABLE, PRESENT)
     monkeypatch.setattr(
-        page_forecast, "forecast", lambda path: forecast(path, ForecastRequest(runs=RUNS))
+        by_cause, "forecast", lambda path, *_: forecast(path, ForecastRequest(runs=RUNS))
     )
 
 

@@ -368,4 +368,6 @@ def test_what_was_ruled_out_since_is_planned_for_no_more(run: Run, typed: Typing
     path = typed("ruled-out", [opening], [tank, fish, read, ich, worm])
     assert run("forecast", str(path), "--json").code == 0
     assert run("case", "add", str(path), "ruled-out", "condition=ICH", "shown-by=slide").code == 0
-    assert run("forecast", str(path), "--json").error["code"] == "E-FC-02"
+    answer = run("forecast", str(path), "--json").answer
+    assert answer["refused"]["code"] == "E-FC-02"
+    assert [cause["cause"] for cause in answer["causes"]] == ["LERNAEA"]

@@ -74,9 +74,10 @@ def test_water_problems_reach_the_differential_by_themselves(run: Run, day_0: Pa
 def test_no_life_cycle_is_made_up_when_no_parasite_is_shown(run: Run, day_0: Path) -> None:
     ran = run("case", "add", str(day_0), "confirmed", "condition=nitrogen", "shown-by=kit")
     assert ran.code == 0
-    refused = run("plan", str(day_0), "--json")
-    assert refused.code == 3
-    assert refused.error["code"] == "E-FC-02"
+    answer = run("plan", str(day_0), "--json").answer
+    assert answer["refused"]["code"] == "E-FC-02"
+    assert "courses" not in answer
+    assert [cause["cause"] for cause in answer["causes"]] == ["NITROGEN"]
 
 
 def test_without_a_course_follow_asks_to_count_first(run: Run, day_0: Path) -> None:
