@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textwrap import shorten
 
+from tankside.course.actions import CareStep
 from tankside.present.day_card import DONE_ALREADY, CardLine, DayCard
 from tankside.report.care_words import cause_words, lead_words
 from tankside.services.today import TodayAnswer
@@ -31,7 +32,7 @@ def card_lead(answer: TodayAnswer, card: DayCard) -> tuple[str, ...]:
     waiting = [line for line in steps if DONE_ALREADY not in line.text]
     if not waiting:
         return (f"Next hour: no step waits. {card.next_on}".strip(), _today(steps), treated)
-    return (f"Next hour: {_short(waiting[0])}", _today(steps, waiting[-1]), treated)
+    return (f"Next hour: {_short(answer, waiting[0])}", _today(steps, waiting[-1]), treated)
 
 
 def _today(steps: list[CardLine], last: CardLine | None = None) -> str:
@@ -42,5 +43,11 @@ def _today(steps: list[CardLine], last: CardLine | None = None) -> str:
     return f"Today: {number}, the last at {last.at}; write down what died."
 
 
-def _short(line: CardLine) -> str:
-    return shorten(f"{line.at} {line.text}".strip(), LONGEST)
+def _short(answer: TodayAnswer, line: CardLine) -> str:
+    """Return a step of a protocol in its words, another by its kind: amounts stand once, below."""
+    followed = answer.running
+    place = next(place for place, name in followed.names.items() if name == line.step)
+    action = followed.run.course.actions[place]
+    if isinstance(action, CareStep):
+        return shorten(f"{line.at} {line.text}", LONGEST)
+    return f"{line.at} {line.step}, {action.kind.replace('_', ' ')}; how stands below."
