@@ -110,6 +110,18 @@ def test_a_half_change_asks_for_the_tap_and_then_warns_of_the_jump(run: Run, typ
     assert "free of chlorine" in done
 
 
+def test_a_second_dose_4_to_6_days_after_the_first_is_compared_and_shown(
+    run: Run, call: Path
+) -> None:
+    """Eggs hatch near day 2 and for some 3 days more; courses gave a dose every 3 days alone."""
+    words = ("--only", "praziquantel", "--no-warming", "--json")
+    names = [row["name"] for row in run("plan", str(call), *words).answer["courses"]]
+    (twice,) = [name for name in names if " 2 times, " in name]
+    days = int(twice.partition(" 2 times, ")[2].partition(" days apart")[0])
+    assert 4 <= days <= 6
+    assert any(" 3 times, " in name for name in names)
+
+
 # After day 6 -----------------------------------------------------------------------------------
 
 SEEN_TO = ["label", "agent=praziquantel", "strength=pure", "scale=0.01 g", "predissolve=yes"]
