@@ -16,6 +16,7 @@ from tankside.follow import NotBefore
 from tankside.intake.assemble import Assembled
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_codec import encode_course
+from tankside.intake.fishless import FishlessTime, fishless_time
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
 from tankside.intake.stop_date import stop_date
@@ -53,6 +54,7 @@ class PlanAnswer:
         seconds: what the comparison took [s].
         day: the day the courses may begin.
         left_out: levers that are not tried in this water, and why.
+        fishless: how long the tank must stand without fish where a course moves all of them out.
     """
 
     case: Assembled
@@ -65,6 +67,7 @@ class PlanAnswer:
     seconds: float
     day: date
     left_out: tuple[NotHere, ...] = ()
+    fishless: FishlessTime | None = None
 
     @property
     def courses(self) -> tuple[Compared, ...]:
@@ -106,6 +109,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
         seconds=time.perf_counter() - began,
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
+        fishless=fishless_time(facts, organism, prepared.case.main.temperature_c),
     )
 
 
