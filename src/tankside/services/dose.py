@@ -38,6 +38,7 @@ from tankside.intake.dose_setting import DoseSetting
 from tankside.intake.fed import fed_already
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
+from tankside.intake.only_in_words import asked_of_words
 from tankside.intake.put_back import refuse_nothing_to_put_back
 from tankside.intake.strength import read_strength
 from tankside.intake.substances import read_as
@@ -132,7 +133,11 @@ def work_out(
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    return _answer(facts, request, agent, run, setting, meant.country, wanted)
+    answer = _answer(facts, request, agent, run, setting, meant.country, wanted)
+    if view is None:
+        return answer
+    words = asked_of_words(view, facts, agent.id, setting.system.id, meant.now)
+    return replace(answer, cautions=(*answer.cautions, *words))
 
 
 def _stops(
