@@ -25,7 +25,8 @@ HERE = Path(__file__).resolve().parent
 NAMED_BY = {
     "kh": ("alkalinity",), "oxygen": ("oxygen",), "ph": ("pH",), "temperature": ("temperature",),
     "ammonia": ("ammonia",), "nitrite": ("nitrite",), "chloride": ("chloride",),
-    "salinity": ("salinity", "salt"), "name": ("species", "Name the"), "host": ("species",),
+    "salinity": ("salinity", "salt"), "host": ("species",),
+    "name": ("species", "Name the", "Enter the animals"),
     "filter-ripe": ("filter",), "food-fish": ("eaten", "food-fish"), "carbon": ("carbon",),
     "count": ("animals", "count"), "length": ("length",), "life-stage": ("life-stage",),
     "gill-damage": ("gill",), "plants": ("plants",), "invertebrates": ("invertebrates",),

@@ -40,6 +40,7 @@ from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.only_in_words import asked_of_words
 from tankside.intake.put_back import refuse_nothing_to_put_back
+from tankside.intake.salt_contradicted import salt_contradicted
 from tankside.intake.strength import read_strength
 from tankside.intake.substances import read_as
 from tankside.library import load
@@ -136,6 +137,11 @@ def work_out(
     answer = _answer(facts, request, agent, run, setting, meant.country, wanted)
     if view is None:
         return answer
+    against = [
+        *salt_contradicted(view, facts, setting.system, answer.amount, answer.hard_mg_l, meant.now)
+    ]
+    if against:
+        raise refusal_of(against, request, label=True)
     words = asked_of_words(view, facts, agent.id, setting.system.id, meant.now)
     return replace(answer, cautions=(*answer.cautions, *words))
 
