@@ -107,6 +107,17 @@ def test_a_fact_left_out_is_asked_for_by_its_name(play: Callable[..., Any]) -> N
     assert seen["stopped"] >= 3
 
 
+def test_a_limit_passed_only_since_nobody_said_whether_carbon_is_in_asks_for_it(
+    play: Callable[..., Any],
+) -> None:
+    """0.10 read: surely there is less where carbon may take it out, so more seems to be missing."""
+    name = "copper brought back to 0.15 after a reading of 0.10"
+    (item,) = (item for item in items() if item["name"] == name)
+    error = play(dict(less_one(item))["carbon"]).error
+    assert error["code"] == "E-DOSE-10"
+    assert "carbon=no" in str(error)
+
+
 WHOLE = ("label", "stock", "in-water")
 """Entries that cannot be typed before all their needed words are there."""
 Fact = tuple[int, str]
