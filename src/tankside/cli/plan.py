@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.care import PLAN, Choice, show_care
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.terminal.progress import teller
@@ -56,7 +57,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
     from tankside.report.plan_text import chosen_block, plan_document
-    from tankside.services.plan import choose_course, plan
+    from tankside.services.by_cause import plan_by_cause
+    from tankside.services.care_case import CareAnswer
+    from tankside.services.plan import choose_course
 
     request = PlanRequest(
         on=on,
@@ -72,7 +75,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
         only=tuple(only or ()),
         reason=reason,
     )
-    compared = plan(case, request, progress=teller(quiet=json))
+    compared = plan_by_cause(case, request, progress=teller(quiet=json))
+    if isinstance(compared, CareAnswer):
+        picked = None if choose is None else Choice(choose, by, reason)
+        show_care(compared, PLAN, as_json=json, pdf=pdf, case=case, choice=picked)
+        return
     data, document = plan_json(compared), plan_document(compared)
     if choose is not None:
         added = choose_course(case, compared, choose, by=who_types(by), reason=reason)

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
 from tankside.present.blocks import Document, Page, Words
+from tankside.report.care_document import PLAN, care_document
 from tankside.report.page import OpenCase, page_of
 from tankside.report.plan_text import HOW, plan_document
 from tankside.report.refused import refused_block
-from tankside.services.plan import PlanAnswer, plan
+from tankside.services.by_cause import plan_by_cause
+from tankside.services.care_case import CareAnswer
+from tankside.services.plan import PlanAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,12 +21,14 @@ class ComparedCourses:
     """What a comparison gave for one state of a case.
 
     Args:
-        answer: the comparison; None when it is refused.
+        answer: the comparison; None when it is refused, or none is made for the cause.
         refused: why; None when there is a comparison.
+        care: what is done where no course is simulated; None when there is a comparison.
     """
 
     answer: PlanAnswer | None
     refused: Mistake | None = None
+    care: CareAnswer | None = None
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -34,9 +39,12 @@ class ComparedCourses:
 def compare_courses(case: OpenCase) -> ComparedCourses:
     """Compare courses for the case as it stands; takes many seconds, and raises nothing."""
     try:
-        return ComparedCourses(plan(case.stored.reference, PlanRequest()))
+        answer = plan_by_cause(case.stored.reference, PlanRequest())
     except Mistake as missing:
         return ComparedCourses(None, missing)
+    if isinstance(answer, CareAnswer):
+        return ComparedCourses(None, None, answer)
+    return ComparedCourses(answer)
 
 
 def plans_page(compared: ComparedCourses | None) -> Page:
@@ -48,6 +56,9 @@ def plans_page(compared: ComparedCourses | None) -> Page:
     if compared is None:
         note = "Courses are being compared. This page reloads itself; leaving it stops nothing."
         return page_of("plans", Document("Plans", (Words("Being worked out", (note,), "WAIT"),)))
+    if compared.care is not None:
+        document = care_document(compared.care, PLAN)
+        return page_of("plans", document)
     if compared.answer is None:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))

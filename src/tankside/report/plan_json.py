@@ -7,14 +7,17 @@ from datetime import timedelta
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.plan import Compared
+from tankside.report.care_json import head_json
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
 
 
 def plan_json(answer: PlanAnswer) -> dict[str, object]:
     """Return the documented answer of ``plan --json``."""
-    comparison = answer.comparison
+    comparison, care = answer.comparison, answer.care
+    head = {} if care is None else head_json(care)
     return {
+        **head,
         "courses": [
             _course_json(answer, number, c) for number, c in enumerate(comparison.courses, 1)
         ],

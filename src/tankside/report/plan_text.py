@@ -10,6 +10,7 @@ from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Blocked, Compared, Score
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.present.table import Table
+from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
 from tankside.report.case_words import saved_words
 from tankside.report.validation_words import NOT_VALIDATED
@@ -32,6 +33,7 @@ def plan_document(answer: PlanAnswer) -> Document:
     comparison, case = answer.comparison, answer.case
     courses = tuple(enumerate(comparison.courses, 1))
     blocks: tuple[Block, ...] = (
+        *(() if answer.care is None else head_blocks(answer.care)),
         Rows("Side by side", Table("compared courses", HEAD, tuple(_row(*c) for c in courses))),
         Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),

@@ -31,6 +31,7 @@ from tankside.plan import (
     read_levers,
 )
 from tankside.records.case_store import read_case
+from tankside.services.care_case import CareAnswer, care_of_case
 from tankside.services.cases import Added, add_fields
 
 DOSED = ("salt", "dose", "titrate", "bath")
@@ -53,6 +54,7 @@ class PlanAnswer:
         seconds: what the comparison took [s].
         day: the day the courses may begin.
         left_out: levers that are not tried in this water, and why.
+        care: what is done for every cause of the case beside the courses.
     """
 
     case: Assembled
@@ -65,6 +67,7 @@ class PlanAnswer:
     seconds: float
     day: date
     left_out: tuple[NotHere, ...] = ()
+    care: CareAnswer | None = None
 
     @property
     def courses(self) -> tuple[Compared, ...]:
@@ -106,6 +109,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
         seconds=time.perf_counter() - began,
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
+        care=care_of_case(path, prepared.day),
     )
 
 
@@ -120,15 +124,7 @@ def choose_course(
             E-WATER-04 nobody knows what the water it puts in was treated with.
         CouldNotSave: the disk refused; nothing was written.
     """
-    if not 1 <= number <= len(answer.courses):
-        raise BadInput(
-            "E-PLAN-04",
-            "There is no course with that number.",
-            given=number,
-            needed=f"a number from 1 to {len(answer.courses)}",
-            next_step="Run plan without --choose and take the number above a column.",
-            field="choose",
-        )
+    check_number(number, len(answer.courses))
     picked = answer.courses[number - 1]
     _check_amounts(picked)
     course = picked.candidate.course()
@@ -140,11 +136,35 @@ def choose_course(
         "starts_at": answer.case.zero.text,
         "course": encode_course(course, answer.labels)
         | {KEY: claim_snapshot(answer.case.facts, course)},
-        "program": _program(),
+        "program": program_words(),
         "seed": answer.seed,
         "reason": reason or "chosen from the comparison",
     }
     return add_fields(path, [fields], by=by)
+
+
+def check_number(number: int, offered: int) -> None:
+    """Refuse the number of a course that was not offered.
+
+    Raises:
+        BadInput: E-PLAN-04.
+    """
+    if not 1 <= number <= offered:
+        raise BadInput(
+            "E-PLAN-04",
+            "There is no course with that number.",
+            given=number,
+            needed=f"a number from 1 to {offered}",
+            next_step="Run plan without --choose and take the number of a course.",
+            field="choose",
+        )
+
+
+def program_words() -> str:
+    """Return the name and version of the program, as an entry keeps them."""
+    from importlib.metadata import version
+
+    return f"tankside {version('tankside')}"
 
 
 def unlabelled(run: CourseRun) -> tuple[str, ...]:
@@ -167,9 +187,3 @@ def _check_amounts(picked: Compared) -> None:
         next_step="Run it again with the label, or add it: tankside case add CASE label ...",
         field="label",
     )
-
-
-def _program() -> str:
-    from importlib.metadata import version
-
-    return f"tankside {version('tankside')}"

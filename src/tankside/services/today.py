@@ -10,6 +10,7 @@ from pathlib import Path
 from tankside import library
 from tankside.case.done import Decision
 from tankside.course import Caution, Level
+from tankside.course.actions import CareStep
 from tankside.course.bodies.effects import AgentUnknown
 from tankside.course.safety.scene import gone_mg_l
 from tankside.errors import NotPossible
@@ -27,6 +28,7 @@ from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
 from tankside.records.case_store import read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services.care_case import CareAnswer, care_of_case
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,7 @@ class TodayAnswer:
             on which anything is weighed what puts something in.
         standing: whether the card of this day may still be followed.
         remarks: what the readings warn of, and which kinds of animals are stood in for.
+        care: what is done for the causes of the case on this day.
     """
 
     stored: StoredCase
@@ -68,6 +71,12 @@ class TodayAnswer:
     standing: CardStanding
     unanswered: tuple[OpenStep, ...] = ()
     remarks: tuple[str, ...] = ()
+    care: CareAnswer | None = None
+
+    @property
+    def of_care(self) -> bool:
+        """Whether the course is one of care, whose steps a protocol says."""
+        return any(isinstance(step, CareStep) for step in self.running.run.course.actions)
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -126,7 +135,10 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
     asked = _asked_first(followed, day)
     standing = _standing(stored, followed, day)
     remarks = _remarks(followed, day)
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked, remarks)
+    care = care_of_case(stored.reference, day)
+    return TodayAnswer(
+        stored, followed, day, cautions, law_of(followed), standing, asked, remarks, care
+    )
 
 
 def _remarks(followed: Running, day: date) -> tuple[str, ...]:
