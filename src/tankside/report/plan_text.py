@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tankside.course import Level
+from tankside.intake.fishless import FishlessTime
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Blocked, Compared, Score
@@ -38,7 +39,7 @@ def plan_document(answer: PlanAnswer) -> Document:
         Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
         Words("", (answer.not_before.words,)),
-        *(_levers(number, compared) for number, compared in courses),
+        *(_levers(answer, *course) for course in courses),
         *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
         _blocked(answer),
@@ -100,10 +101,17 @@ def _error(share: OfTwenty) -> str:
     return f"give or take {share.standard_error * 20:.1f} runs of 20"
 
 
-def _levers(number: int, compared: Compared) -> Words:
+def _levers(answer: PlanAnswer, number: int, compared: Compared) -> Words:
     levers = "; ".join(part.words for part in compared.candidate.removable) or "nothing is done"
     left_out = (f"leaving out {x.words}: clear in {x.clear.words}" for x in compared.leaving_out)
-    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out))
+    empty = fishless_of(answer, compared)
+    stands = () if empty is None else (f"the tank that they leave: {empty.words}",)
+    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out, *stands))
+
+
+def fishless_of(answer: PlanAnswer, compared: Compared) -> FishlessTime | None:
+    """Return how long the tank stands without fish in a course; None where fish stay in it."""
+    return answer.fishless if compared.candidate.moves_fish_out else None
 
 
 def _cautions(answer: PlanAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:

@@ -16,6 +16,7 @@ from tankside.follow import NotBefore
 from tankside.intake.assemble import Assembled
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_codec import encode_course
+from tankside.intake.fishless import FishlessTime, fishless_time
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, last_told, ready
 from tankside.intake.stop_date import stop_date
@@ -55,6 +56,7 @@ class PlanAnswer:
         day: the day the courses may begin.
         left_out: levers that are not tried in this water, and why.
         care: what is done for every cause of the case beside the courses.
+        fishless: how long the tank must stand without fish where a course moves all of them out.
     """
 
     case: Assembled
@@ -68,6 +70,7 @@ class PlanAnswer:
     day: date
     left_out: tuple[NotHere, ...] = ()
     care: CareAnswer | None = None
+    fishless: FishlessTime | None = None
 
     @property
     def courses(self) -> tuple[Compared, ...]:
@@ -110,6 +113,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
         care=care_of_case(path, prepared.day),
+        fishless=fishless_time(facts, organism, prepared.case.main.temperature_c),
     )
 
 
