@@ -20,6 +20,7 @@ from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.intake.plan_ended import plan_ended_by
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.species import stand_ins
+from tankside.intake.spread import spread_warnings
 from tankside.intake.unanswered import OpenStep, open_moves, open_steps
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
@@ -135,7 +136,8 @@ def _remarks(followed: Running, day: date) -> tuple[str, ...]:
     morning = midnight(view, day)
     now = Moment(clock.now().isoformat())
     at = max(morning, now, key=lambda moment: moment.utc)
-    return (*reading_warnings(view, facts, at), *stand_ins(view, facts))
+    spread = spread_warnings(view).values()
+    return (*reading_warnings(view, facts, at), *spread, *stand_ins(view, facts))
 
 
 def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:
