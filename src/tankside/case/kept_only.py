@@ -1,7 +1,6 @@
 """The fields of entries that are only kept: told back as they were typed, used by no answer.
 
-Whatever is not listed here bears on an answer. The first list holds names, words and remarks; the
-second holds what ought to bear on an answer and does not yet, so that it is said and not hidden.
+Whatever is not listed here bears on an answer. The list holds names, words and remarks.
 """
 
 from __future__ import annotations
@@ -36,14 +35,6 @@ KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "correction": ("reason",),
 }
 """Names, words and remarks, by kind of entry."""
-NOT_USED_YET: Mapping[str, tuple[str, ...]] = {
-    "system": ("ozone", "skimmer", "heater_dial"),
-    "stock": ("length_to",),
-    "event": ("water_topped_up",),
-    "wet_mount": ("alive", "time_dead", "slide_age", "examined", "fields", "objective"),
-    "course_chosen": ("seed",),
-}
-"""Measurements, counts, findings, species, places and times of which no answer takes account."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +59,7 @@ class Kept:
 
 def idle_fields(kind: str) -> tuple[str, ...]:
     """Return the fields of a kind of entry that no answer uses."""
-    return (*KEPT_ONLY.get(kind, ()), *NOT_USED_YET.get(kind, ()))
+    return KEPT_ONLY.get(kind, ())
 
 
 def kept_in(entries: Iterable[Entry | Fact]) -> Iterator[Kept]:

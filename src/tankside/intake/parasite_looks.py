@@ -19,6 +19,7 @@ from tankside.claims.diagnosis import FindingFacts
 from tankside.claims.organism import Organism
 from tankside.intake.counted import counts_of
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.slide_worth import whole_and_fresh
 from tankside.library.diagnosis_files import load_diagnosis
 from tankside.quantity.moment import Moment
 
@@ -115,6 +116,7 @@ class ParasiteLooks:
             )  # fmt: skip
 
     def _slides(self) -> Iterator[ParasiteLook]:
+        """Yield what slides show; an old one, or one hardly looked at, is no look without it."""
         for slide in self.view.wet_mounts:
             for looked in slide.looks:
                 asked = self._shown_by.get(looked.finding)
@@ -123,10 +125,11 @@ class ParasiteLooks:
                 here = (slide.moment, slide.id, slide.sample)
                 whose = (slide.fish or "", slide.group or "")
                 seen = carrying(looked, asked)
-                if seen is None:
+                whole = whole_and_fresh(load_diagnosis(), asked, slide)
+                if seen is None or not (seen[0] or whole):
                     continue
                 of_fish = slide.sample in SCRAPES
-                if looked.number and looked.infected is None and seen[0]:
+                if looked.number and looked.infected is None and seen[0] and whole:
                     yield ParasiteLook(*here, None, None, looked.number, None, *whose, of_fish)
                 else:
                     yield ParasiteLook(*here, *seen, None, None, *whose, of_fish)

@@ -22,6 +22,7 @@ from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.intake.plan_ended import plan_ended_by
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.species import stand_ins
+from tankside.intake.spread import spread_warnings
 from tankside.intake.unanswered import OpenStep, open_moves, open_steps
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
@@ -144,14 +145,15 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
 
 
 def _remarks(followed: Running, day: date) -> tuple[str, ...]:
-    """Return what the readings warn of when the day begins, tanks without fish, and stand-ins."""
+    """Return warnings of readings, tanks without fish, what tools carry over, and stand-ins."""
     view, facts = followed.case.view, followed.case.facts
     morning = midnight(view, day)
     now = Moment(clock.now().isoformat())
     at = max(morning, now, key=lambda moment: moment.utc)
     evening = midnight(view, day + timedelta(days=1))
     empty = (tank.words for tank in fishless_tanks(view, facts, evening))
-    return (*reading_warnings(view, facts, at), *empty, *stand_ins(view, facts))
+    spread = spread_warnings(view).values()
+    return (*reading_warnings(view, facts, at), *empty, *spread, *stand_ins(view, facts))
 
 
 def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:
