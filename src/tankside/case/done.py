@@ -60,6 +60,7 @@ COURSE_CHOSEN = EntryKind(
     text=_course_text,
     typed_as=(KindWord("course"),),
     examples=("course name=salt starts=2026-03-02T18:00",),
+    rests_on_seen=True,
 )
 
 
@@ -137,6 +138,7 @@ ACTION_DONE = EntryKind(
     shapes=(_action_named, _in_water_of_step),
     which_system="ask",
     observed=True,
+    adds_up=lambda entry: entry.state in ("done", "other_amount") and entry.again != "yes",
 )
 
 
@@ -161,6 +163,7 @@ DEATH = EntryKind(
     typed_as=(KindWord("death"), KindWord("deaths", shown=False)),
     examples=("death 1 group=loach", "death 0"),
     observed=True,
+    adds_up=lambda entry: entry.number > 0,
 )
 
 
@@ -209,6 +212,7 @@ DECISION = EntryKind(
     typed_as=(KindWord("decision"),),
     examples=('decision go-on reason="spots are fewer"',),
     observed=True,
+    rests_on_seen=True,
 )
 
 
@@ -254,4 +258,5 @@ CLOSED = EntryKind(
     typed_as=(KindWord("closed"), KindWord("close", shown=False)),
     examples=("closed clear",),
     observed=True,
+    rests_on_seen=True,
 )

@@ -13,8 +13,8 @@ from tankside.present.table import Table
 from tankside.report.case_text import line_text
 from tankside.report.case_words import saved_words
 from tankside.report.validation_words import NOT_VALIDATED
-from tankside.services.cases import Added
 from tankside.services.plan import PlanAnswer
+from tankside.services.saving import Added
 
 HEAD = ("K", "clear", "not clear", "fish lost", "days", "min a day", "course")
 RUNS = "Of 20 simulated runs like this tank; give or take is one standard error."

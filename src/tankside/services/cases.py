@@ -24,20 +24,13 @@ from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_path import check_case_path
-from tankside.records.case_store import append_entries, create_case, read_case
+from tankside.records.case_store import create_case, read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services.saving import JUST_SENT, Added, Sent, save
 from tankside.services.unfit_entry import refuse_unfit
 
 _MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
 _OPENING = ("name", "keeper", "zone", *_MAY_BE_UNKNOWN)
-
-
-@dataclass(frozen=True, slots=True)
-class Added:
-    """What a save put into the case: the case as it stands now and the new entries."""
-
-    stored: StoredCase
-    new: tuple[Entry, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,65 +105,88 @@ def _system_of_step(view: CaseView, typed: str) -> str:
     return system_of_step(view, load(), typed)
 
 
-def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
+def add_words(
+    path: str | Path, kind: str, words: Sequence[str], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add what was typed as one kind of entry and its words (see ``case.typed_entry``)."""
-    return add_typed(path, kind, split_words(words), by=by)
+    return add_typed(path, kind, split_words(words), by=by, sent=sent)
 
 
-def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
+def add_typed(
+    path: str | Path, kind: str, words: Sequence[Typed], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add entries from keys and values that come apart (a form)."""
-    stored = read_case(path)
-    return _append(stored, typed_entries(kind, words, door_of(stored)), by)
+
+    def make(stored: StoredCase) -> tuple[Entry, ...]:
+        return number_on(stored, typed_entries(kind, words, door_of(stored)), by)
+
+    return save(path, make, sent)
 
 
-def add_fields(path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str) -> Added:
+def add_fields(
+    path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add entries that come as JSON data without ``id``, ``recorded_at`` and ``by``.
 
     This is the door for other services (a chosen course) and for ``case add --from X.json``.
     """
-    stored = read_case(path)
-    return _append(stored, [dict(fields) for fields in rows], by)
+    fields = [dict(row) for row in rows]
+    return save(path, lambda stored: number_on(stored, fields, by), sent)
 
 
 def correct(
-    path: str | Path, of: int, kind: str | None, words: Sequence[str], *, reason: str, by: str
+    path: str | Path,
+    of: int,
+    kind: str | None,
+    words: Sequence[str],
+    *,
+    reason: str,
+    by: str,
+    sent: Sent = JUST_SENT,
 ) -> Added:
     """Put a correction beside an old entry; without kind and words the old entry is void.
 
     Raises:
         BadInput: E-CASE-02 when there is no such entry or the words make another kind.
     """
-    stored = read_case(path)
-    if not 1 <= of <= stored.version:
-        raise BadInput(
-            "E-CASE-02",
-            "There is no such entry.",
-            given=of,
-            needed=f"a number from 1 to {stored.version}",
-            next_step="Look at the entries with: tankside case show FILE --history",
-            field="correct",
-        )
-    now = clock.now()
-    old = stored.entries[of - 1]
-    fields: Fields = {"kind": "correction", "of": of, "reason": reason}
-    fields["occurred_at"] = now.isoformat(timespec="minutes")
-    if kind is not None:
-        door = replace(door_of(stored), standing_at=old.moment)
-        typed = typed_entries(kind, split_words(words), door)
-        made = [settled_words(fields, stored.entries[: of - 1]) for fields in typed]
-        if len(made) > 1:
+
+    def make(stored: StoredCase) -> tuple[Entry, ...]:
+        if not 1 <= of <= stored.version:
             raise BadInput(
                 "E-CASE-02",
-                "One entry is corrected by one entry.",
-                given=f"{len(made)} entries",
-                needed="one finding or one count",
-                next_step="Correct them one by one; nothing was saved.",
+                "There is no such entry.",
+                given=of,
+                needed=f"a number from 1 to {stored.version}",
+                next_step="Look at the entries with: tankside case show FILE --history",
                 field="correct",
             )
-        if made[0]["kind"] == "stock":
-            refuse_split(made[0], fold(stored.entries[: of - 1]))
-        fields["replacement"] = _stamped(of, made[0], now, by)
-    return _append(stored, [fields], by)
+        now = clock.now()
+        fields: Fields = {"kind": "correction", "of": of, "reason": reason}
+        fields["occurred_at"] = now.isoformat(timespec="minutes")
+        if kind is not None:
+            fields["replacement"] = _stamped(of, _corrected(stored, of, kind, words), now, by)
+        return number_on(stored, [fields], by)
+
+    return save(path, make, sent)
+
+
+def _corrected(stored: StoredCase, of: int, kind: str, words: Sequence[str]) -> Fields:
+    """Return what an old entry should have said."""
+    before = stored.entries[: of - 1]
+    door = replace(door_of(stored), standing_at=stored.entries[of - 1].moment)
+    made = [settled_words(each, before) for each in typed_entries(kind, split_words(words), door)]
+    if len(made) > 1:
+        raise BadInput(
+            "E-CASE-02",
+            "One entry is corrected by one entry.",
+            given=f"{len(made)} entries",
+            needed="one finding or one count",
+            next_step="Correct them one by one; nothing was saved.",
+            field="correct",
+        )
+    if made[0]["kind"] == "stock":
+        refuse_split(made[0], fold(before))
+    return made[0]
 
 
 def import_case(source: str | Path, target: str | Path) -> StoredCase:
@@ -211,7 +227,7 @@ def bytes_of(path: Path) -> bytes:
         raise BadInput(
             "E-PATH-02",
             "There is no such file.",
-            given=path,
+            given=str(path),
             needed="a file that exists",
             next_step="Check the name; nothing was added.",
             field="from",
@@ -307,8 +323,3 @@ def settled_words(fields: Fields, written: Sequence[Entry]) -> Fields:
 def _split(fields: Fields, before: Sequence[Entry]) -> list[Fields]:
     """Return the entries that tell what one says; a move of some of a group is two."""
     return split(fields, fold(before)) if fields.get("kind") == "stock" else [fields]
-
-
-def _append(stored: StoredCase, rows: Sequence[Fields], by: str) -> Added:
-    new = number_on(stored, rows, by)
-    return Added(append_entries(stored, new), new)

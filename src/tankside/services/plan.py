@@ -31,7 +31,8 @@ from tankside.plan import (
     read_levers,
 )
 from tankside.records.case_store import read_case
-from tankside.services.cases import Added, add_fields
+from tankside.services.cases import add_fields
+from tankside.services.saving import Added
 
 DOSED = ("salt", "dose", "titrate", "bath")
 """Kinds of step that weigh something out."""
