@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, chosen
 
 from tankside.case import CATALOGUE, Entry, decode, entry_from, fold, to_object
 from tankside.case.entries_page import entries_page
@@ -74,8 +74,6 @@ PLAN = [
     "--strength",
     "salt=1 g/L",
     "--no-warming",
-    "--choose",
-    "3",
 ]
 AFTER = [
     ["done", "step=A0-1", "system=main", "amount=190 g", "agent=salt", "reason=as said",
@@ -121,7 +119,7 @@ def ash(typed: Typing, run: Run) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", NOW)
         path = typed("ash", [OPENING], BEFORE)
-        assert run("plan", str(path), *PLAN).code == 0
+        chosen("plan", str(path), *PLAN, number=3)
         for words in AFTER:
             ran = run("case", "add", str(path), *words)
             assert ran.code == 0, (words, ran.err)

@@ -31,6 +31,10 @@ def _keepable(course: dict[str, JsonValue]) -> dict[str, JsonValue]:
     return course
 
 
+def _keepable_or_none(compared: dict[str, JsonValue] | None) -> dict[str, JsonValue] | None:
+    return None if compared is None else _keepable(compared)
+
+
 class CourseChosen(Dated):
     """The course that is followed from now on; a later one replaces it.
 
@@ -49,6 +53,8 @@ class CourseChosen(Dated):
     reason: Annotated[Text | None, Word("why it was chosen")] = None
     replaces: Annotated[Text | None, Word("the course that it replaces")] = None
     stop_signs: Annotated[Text | None, Word("at which signs it is stopped")] = None
+    compared: Annotated[dict[str, JsonValue] | None, AfterValidator(_keepable_or_none)] = None
+    """The comparison it was chosen from: its id, the version of the case, what was shown."""
 
 
 def _course_text(entry: CourseChosen, _: Wording) -> str:

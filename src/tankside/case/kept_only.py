@@ -26,7 +26,7 @@ KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "agent_in_water": ("note",),
     "label_read": ("photo", "note"),
     "dose_asked": ("note",),
-    "course_chosen": ("program", "knowledge", "reason", "stop_signs"),
+    "course_chosen": ("program", "knowledge", "reason", "stop_signs", "compared"),
     "action_done": ("reason",),
     "death": ("note",),
     "diagnosis_confirmed": ("shown_by", "note"),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 import typer
@@ -10,13 +9,19 @@ import typer
 from tankside.cli.account import who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
+from tankside.errors import BadInput
+from tankside.terminal.output import answer
 from tankside.terminal.progress import teller
+
+WITH_CHOICE = ("choose", "by", "reason", "json")
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
+    context: typer.Context,
     case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     choose: Annotated[
-        int | None, typer.Option(help="write course K of the comparison into the case")
+        str | None,
+        typer.Option(help="write a compared course into the case, by the name that plan printed"),
     ] = None,
     on: Annotated[
         str | None, typer.Option(help="day the course may begin (default: latest of the case)")
@@ -53,10 +58,14 @@ def command(  # noqa: PLR0913 (one option for each answer)
     Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
+    if choose is not None:
+        _refuse_what_compares(context)
+        _choose(case, choose, by=by, reason=reason, json=json)
+        return
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
-    from tankside.report.plan_text import chosen_block, plan_document
-    from tankside.services.plan import choose_course, plan
+    from tankside.report.plan_text import plan_document
+    from tankside.services.plan import plan
 
     request = PlanRequest(
         on=on,
@@ -73,9 +82,29 @@ def command(  # noqa: PLR0913 (one option for each answer)
         reason=reason,
     )
     compared = plan(case, request, progress=teller(quiet=json))
-    data, document = plan_json(compared), plan_document(compared)
-    if choose is not None:
-        added = choose_course(case, compared, choose, by=who_types(by), reason=reason)
-        data["chosen"] = {"number": choose, "entry": added.new[0].id}
-        document = replace(document, blocks=(*document.blocks, chosen_block(choose, added)))
-    show(document, data, as_json=json, pdf=pdf, case=case)
+    show(plan_document(compared), plan_json(compared), as_json=json, pdf=pdf, case=case)
+
+
+def _choose(case: str, name: str, *, by: str | None, reason: str, json: bool) -> None:
+    """Write a course into the case."""
+    from tankside.present.block_text import document_text
+    from tankside.report.plan_text import chosen_document, chosen_json
+    from tankside.services.comparison import choose_course
+
+    added = choose_course(case, name, by=who_types(by), reason=reason)
+    answer(chosen_json(name, added), document_text(chosen_document(added)), as_json=json)
+
+
+def _refuse_what_compares(context: typer.Context) -> None:
+    """Refuse what was typed beside the name of a course and belongs to comparing."""
+    source = {name: context.get_parameter_source(name) for name in context.params}
+    typed = [n for n, where in source.items() if where and where.name == "COMMANDLINE"]
+    more = sorted(set(typed) - {"case", *WITH_CHOICE})
+    if more:
+        raise BadInput(
+            "E-CLI-01",
+            "Choosing does not search again, so that nothing else can be asked with it.",
+            given=", ".join(f"--{name.replace('_', '-')}" for name in more),
+            needed="--choose NAME, with --reason and --by",
+            next_step="Compare with these options first, then choose by the name it prints.",
+        )

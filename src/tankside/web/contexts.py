@@ -49,11 +49,10 @@ class PageContext(CaseContext):
 
 @dataclass(frozen=True, slots=True)
 class PlansContext(PageContext):
-    """The comparison of courses; ``state`` is the digest of the case it was made for."""
+    """The comparison of courses; ``names`` are what each is chosen by, and its name."""
 
     template = "plans.html"
-    names: Sequence[str]
-    state: str
+    names: Sequence[tuple[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
