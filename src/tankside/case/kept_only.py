@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from tankside.case.codec import to_object
 from tankside.case.entry import Entry, Fact
 
-RECORD = ("id", "kind", "recorded_at", "by", "day_only")
+RECORD = ("id", "kind", "recorded_at", "by", "role", "day_only")
 """Who wrote an entry, when and under what number, and how exact its time is: no observation."""
 KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "opened": ("call",),
@@ -26,7 +26,7 @@ KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "agent_in_water": ("note",),
     "label_read": ("photo", "note"),
     "dose_asked": ("note",),
-    "course_chosen": ("program", "knowledge", "reason", "stop_signs", "compared"),
+    "course_chosen": ("program", "knowledge", "reason", "stop_signs"),
     "action_done": ("reason",),
     "death": ("note",),
     "diagnosis_confirmed": ("shown_by", "note"),
@@ -41,7 +41,7 @@ NOT_USED_YET: Mapping[str, tuple[str, ...]] = {
     "stock": ("length_to",),
     "event": ("water_topped_up",),
     "wet_mount": ("alive", "time_dead", "slide_age", "examined", "fields", "objective"),
-    "course_chosen": ("seed",),
+    "course_chosen": ("seed", "compared"),
 }
 """Measurements, counts, findings, species, places and times of which no answer takes account."""
 

@@ -13,7 +13,7 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
-from tankside.cli.account import who_types
+from tankside.cli.account import Role, role_of, who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.word_offers import offered_words
 from tankside.errors import BadInput
@@ -133,13 +133,15 @@ def new(  # noqa: PLR0913 (one option for each answer)
     country: Annotated[str | None, typer.Option(help=_OPENING["country"])] = None,
     practitioner: Annotated[str | None, typer.Option(help=_OPENING["practitioner"])] = None,
     by: By = None,
+    role: Role = None,
     json: Json = False,
 ) -> None:
     """Open a case and write its file."""
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _tell(new_case(file, opening, by=who_types(by)), as_json=json, country=country)
+    added = new_case(file, opening, by=who_types(by), role=role_of(role))
+    _tell(added, as_json=json, country=country)
 
 
 @app.command("add", help=ADD_HELP)
@@ -166,13 +168,14 @@ def add(  # noqa: PLR0913 (one option for each answer)
         bool, typer.Option("--again", help="it happened once more, just as it stands there")
     ] = False,
     by: By = None,
+    role: Role = None,
     json: Json = False,
 ) -> None:
     """Add entries to a case."""
     from tankside.services import case_import, cases
     from tankside.services.saving import Sent
 
-    sent = Sent(seen, again=again)
+    sent = Sent(seen, role=role_of(role), again=again)
     kind, typed = (words[0], words[1:]) if words else (None, [])
     writer = who_types(by)
     if correct is not None or void is not None:

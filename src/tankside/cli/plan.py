@@ -6,14 +6,14 @@ from typing import Annotated
 
 import typer
 
-from tankside.cli.account import who_types
+from tankside.cli.account import Role, role_of, who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 from tankside.terminal.progress import teller
 
-WITH_CHOICE = ("choose", "by", "reason", "json")
+WITH_CHOICE = ("choose", "by", "role", "reason", "json")
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
@@ -50,6 +50,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         str, typer.Option(help="why this course; with 10 characters it passes a soft limit")
     ] = "",
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
+    role: Role = None,
     pdf: Annotated[str | None, typer.Option(help="write it as a PDF to this file")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
@@ -60,7 +61,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     """
     if choose is not None:
         _refuse_what_compares(context)
-        _choose(case, choose, by=by, reason=reason, json=json)
+        _choose(case, choose, by=by, role=role, reason=reason, json=json)
         return
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
@@ -85,13 +86,15 @@ def command(  # noqa: PLR0913 (one option for each answer)
     show(plan_document(compared), plan_json(compared), as_json=json, pdf=pdf, case=case)
 
 
-def _choose(case: str, name: str, *, by: str | None, reason: str, json: bool) -> None:
+def _choose(
+    case: str, name: str, *, by: str | None, role: str | None, reason: str, json: bool
+) -> None:
     """Write a course into the case."""
     from tankside.present.block_text import document_text
     from tankside.report.plan_text import chosen_document, chosen_json
     from tankside.services.comparison import choose_course
 
-    added = choose_course(case, name, by=who_types(by), reason=reason)
+    added = choose_course(case, name, by=who_types(by), role=role_of(role), reason=reason)
     answer(chosen_json(name, added), document_text(chosen_document(added)), as_json=json)
 
 

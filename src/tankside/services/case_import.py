@@ -15,7 +15,7 @@ from tankside.errors import BadInput, Mistake
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
 from tankside.records.stored_case import StoredCase
-from tankside.services.cases import bytes_of, door_of, first_refused, number_on
+from tankside.services.cases import Writer, bytes_of, door_of, first_refused, number_on
 from tankside.services.saving import JUST_SENT, Added, Sent, save
 
 Filed = tuple[int, Fields]
@@ -37,11 +37,12 @@ def add_from_file(
     """
     file = Path(source)
     data = bytes_of(file)
-    return save(path, lambda stored: _filed_entries(stored, file, data, kind, by), sent)
+    writer = Writer(by, sent.role)
+    return save(path, lambda stored: _filed_entries(stored, file, data, kind, writer), sent)
 
 
 def _filed_entries(
-    stored: StoredCase, file: Path, data: bytes, kind: str | None, by: str
+    stored: StoredCase, file: Path, data: bytes, kind: str | None, writer: Writer
 ) -> tuple[Entry, ...]:
     filed = _from_csv(data, kind, stored) if file.suffix == ".csv" else _from_json(data, file)
     if not filed:
@@ -58,7 +59,7 @@ def _filed_entries(
     for line, fields in filed:
         standing = StoredCase(stored.reference, tuple(entries), stored.digest)
         try:
-            made = number_on(standing, [fields], by)
+            made = number_on(standing, [fields], writer)
         except Mistake as fault:
             raise at_line(line, fault) from None
         entries.extend(made)

@@ -34,6 +34,14 @@ _OPENING = ("name", "keeper", "zone", *_MAY_BE_UNKNOWN)
 
 
 @dataclass(frozen=True, slots=True)
+class Writer:
+    """Who writes, and as what: ``role`` is None where nobody said."""
+
+    name: str
+    role: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Opening:
     """The answers that open a case, as typed; None was not asked.
 
@@ -52,7 +60,7 @@ class Opening:
     practitioner: str | None = None
 
 
-def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
+def new_case(path: str | Path, opening: Opening, *, by: str, role: str | None = None) -> Added:
     """Write a new case file with its opening entry.
 
     Raises:
@@ -72,7 +80,7 @@ def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
     if "country" in fields:
         fields["country"] = country_code(load(), str(fields["country"]))
     fields["water"] = "keeper_does_not_know" if opening.water == "?" else opening.water
-    entry = _numbered(1, fields, now, by)
+    entry = entry_from(_stamped(1, fields, now, Writer(by, role)))
     stored = create_case(path, (entry,))
     return Added(stored, (entry,))
 
@@ -118,7 +126,7 @@ def add_typed(
     """Add entries from keys and values that come apart (a form)."""
 
     def make(stored: StoredCase) -> tuple[Entry, ...]:
-        return number_on(stored, typed_entries(kind, words, door_of(stored)), by)
+        return number_on(stored, typed_entries(kind, words, door_of(stored)), Writer(by, sent.role))
 
     return save(path, make, sent)
 
@@ -131,7 +139,7 @@ def add_fields(
     This is the door for other services (a chosen course) and for ``case add --from X.json``.
     """
     fields = [dict(row) for row in rows]
-    return save(path, lambda stored: number_on(stored, fields, by), sent)
+    return save(path, lambda stored: number_on(stored, fields, Writer(by, sent.role)), sent)
 
 
 def correct(
@@ -149,6 +157,7 @@ def correct(
     Raises:
         BadInput: E-CASE-02 when there is no such entry or the words make another kind.
     """
+    writer = Writer(by, sent.role)
 
     def make(stored: StoredCase) -> tuple[Entry, ...]:
         if not 1 <= of <= stored.version:
@@ -164,8 +173,9 @@ def correct(
         fields: Fields = {"kind": "correction", "of": of, "reason": reason}
         fields["occurred_at"] = now.isoformat(timespec="minutes")
         if kind is not None:
-            fields["replacement"] = _stamped(of, _corrected(stored, of, kind, words), now, by)
-        return number_on(stored, [fields], by)
+            said = _corrected(stored, of, kind, words)
+            fields["replacement"] = _stamped(of, said, now, writer)
+        return number_on(stored, [fields], writer)
 
     return save(path, make, sent)
 
@@ -286,23 +296,21 @@ def _folds(entries: Sequence[Entry]) -> bool:
     return True
 
 
-def _stamped(number: int, fields: Fields, now: datetime, by: str) -> Fields:
+def _stamped(number: int, fields: Fields, now: datetime, writer: Writer) -> Fields:
     stamp = now.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-    return {"id": number, "recorded_at": stamp, "by": by, **fields}
+    stamped = {"id": number, "recorded_at": stamp, "by": writer.name, **fields}
+    return stamped if writer.role is None else {"role": writer.role, **stamped}
 
 
-def _numbered(number: int, fields: Fields, now: datetime, by: str) -> Entry:
-    return entry_from(_stamped(number, fields, now, by))
-
-
-def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entry, ...]:
-    """Give new entries their numbers, the time of writing and the writer's name."""
+def number_on(stored: StoredCase, rows: Sequence[Fields], writer: Writer) -> tuple[Entry, ...]:
+    """Give new entries their numbers, the time of writing, the writer's name and role."""
     now = clock.now()
     entries: list[Entry] = []
     for fields in rows:
         written = (*stored.entries, *entries)
         for single in _split(settled_words(fields, written), written):
-            entry = _numbered(stored.version + 1 + len(entries), single, now, by)
+            number = stored.version + 1 + len(entries)
+            entry = entry_from(_stamped(number, single, now, writer))
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
             refuse_uncounted(load(), entry)

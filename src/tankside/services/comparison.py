@@ -43,7 +43,9 @@ def _cut(words: str) -> str:
     return words[: LONGEST_SHORT + 1].rpartition("-")[0] or words[:LONGEST_SHORT]
 
 
-def choose_course(path: str | Path, name: str, *, by: str, reason: str) -> Added:
+def choose_course(
+    path: str | Path, name: str, *, by: str, reason: str, role: str | None = None
+) -> Added:
     """Write a course of a kept comparison into the case, with its whole schedule.
 
     Nothing is searched: the entry is the one that the comparison was kept with.
@@ -54,6 +56,7 @@ def choose_course(path: str | Path, name: str, *, by: str, reason: str) -> Added
             stands offers it.
         by: who chooses.
         reason: why; "" for none.
+        role: as what they choose.
 
     Raises:
         BadInput: E-PLAN-04 there is no such course, or several are called so.
@@ -74,7 +77,7 @@ def choose_course(path: str | Path, name: str, *, by: str, reason: str) -> Added
         "courses": [dict(course.shown) for course in kept.courses],
     }
     fields = {**offered.entry, "compared": shown, "reason": reason or NO_REASON}
-    return add_fields(path, [fields], by=by, sent=Sent(kept.version))
+    return add_fields(path, [fields], by=by, sent=Sent(kept.version, role=role))
 
 
 def _offered(stored: StoredCase, name: str) -> tuple[KeptComparison, OfferedCourse]:

@@ -26,7 +26,7 @@ LONGEST_PAUSE_S = 0.05
 NAMED_ENTRIES = 6
 SAME_MOMENT = timedelta(minutes=5)
 """Two entries of the same content, this close together, are the same told twice."""
-_OF_THE_WRITING = ("id", "recorded_at", "by", "occurred_at")
+_OF_THE_WRITING = ("id", "recorded_at", "by", "role", "occurred_at")
 
 Make = Callable[[StoredCase], Sequence[Entry]]
 """Makes the new entries for the case as it stands."""
@@ -47,11 +47,13 @@ class Sent:
     Args:
         seen: the version of the case that whoever sends it saw; None: as it is read now.
         submission: key of this save; sent again with the same entries it is one save.
+        role: as what the sender writes, "keeper", "practitioner" or "student"; None: nobody said.
         again: what adds up happened once more, though the case holds the same already.
     """
 
     seen: int | None = None
     submission: str | None = None
+    role: str | None = None
     again: bool = False
 
 
