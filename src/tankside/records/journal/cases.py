@@ -108,17 +108,17 @@ def append_entries(
     journal = open_journal(place)
     number = int(str(stored.reference))
     entries = (*stored.entries, *new)
+    # What takes longer the longer the case is, is done before anybody has to wait for it.
+    view, data, lines = fold(entries), keepable(entries, new), lines_of(new)
     with journal.writing() as connection:
         if submission is not None:
-            repeated = _repeated(connection, number, submission, lines_of(new))
+            repeated = _repeated(connection, number, submission, lines)
             if repeated:
                 text = case_text(connection, number, journal.place)
                 standing = decode(text.data)[:repeated]
                 return StoredCase(str(number), standing, digest_of(encode(standing)))
         _check_version(connection, stored)
-        view = fold(entries)
-        data = keepable(entries, new)
-        added = NewLines(number, stored.version, lines_of(new), submission=submission)
+        added = NewLines(number, stored.version, lines, submission=submission)
         done = append_lines(connection, added)
         label = _label_of(connection, number)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
