@@ -9,7 +9,7 @@ from tankside.intake.plan_setup import PlanRequest
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.care_document import PLAN, care_document
 from tankside.report.page import OpenCase, page_of
-from tankside.report.plan_text import HOW, plan_document
+from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
 from tankside.services.by_cause import plan_by_cause
 from tankside.services.care_case import CareAnswer
@@ -31,9 +31,12 @@ class ComparedCourses:
     care: CareAnswer | None = None
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """The names of the courses that can be chosen, in the order shown."""
-        return () if self.answer is None else tuple(c.candidate.name for c in self.answer.courses)
+    def names(self) -> tuple[tuple[str, str], ...]:
+        """What each course is chosen by, and its name, in the order shown; none when not kept."""
+        if self.answer is None or self.answer.not_kept:
+            return ()
+        names = (course.candidate.name for course in self.answer.courses)
+        return tuple(zip(self.answer.course_ids, names, strict=True))
 
 
 def compare_courses(case: OpenCase) -> ComparedCourses:
@@ -63,9 +66,5 @@ def plans_page(compared: ComparedCourses | None) -> Page:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))
     document = plan_document(compared.answer)
-    blocks = (block for block in document.blocks if not _asks_to_type(block))
-    return page_of("plans", Document("Plans", (Words("", (document.lead,)), *blocks)))
-
-
-def _asks_to_type(block: object) -> bool:
-    return isinstance(block, Words) and block.lines == (HOW,)
+    lead = Words("", (document.lead,))
+    return page_of("plans", Document("Plans", (lead, *document.blocks)))

@@ -40,6 +40,11 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "organism": answer.organism.id,
         "temperature_c": answer.stage_durations.temperature_c,
         "seed": answer.seed,
+        "comparison": {
+            "id": answer.kept.id,
+            "version": answer.kept.version,
+            "kept": not answer.not_kept,
+        },
         "not_validated": NOT_VALIDATED,
         "left_out": [{"name": lever.name, "why": lever.why} for lever in answer.left_out],
         "questions": dict(answer.case.questions),
@@ -52,6 +57,7 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
     work = reached.work_min_per_day
     return {
         "number": number,
+        "id": answer.course_ids[number - 1],
         "name": compared.candidate.name,
         "kind": compared.candidate.kind,
         "clear_of_20": reached.clear.number,

@@ -17,7 +17,7 @@ from tankside.intake.assemble import midnight
 from tankside.intake.follow_setup import FollowRequest
 from tankside.intake.forecast_setup import ForecastRequest
 from tankside.intake.labels import labels_of, read_labels
-from tankside.intake.plan_setup import PlanRequest
+from tankside.intake.plan_setup import PlanRequest, ready
 from tankside.plan import Progress
 from tankside.quantity.moment import find_zone, parse_date
 from tankside.records.case_store import read_case
@@ -51,6 +51,28 @@ def plan_by_cause(
     except NotPossible as refused:
         _cared(path, on, refused, request.organism)
         return care_of_case(path, on, refused, _labels(path, on, request))
+
+
+def care_to_choose_from(path: str | Path, request: PlanRequest) -> CareAnswer | None:
+    """Return the care of a case of which a course is chosen; None where courses are compared.
+
+    Nothing is searched.
+
+    Raises:
+        BadInput: the case or an option cannot be read.
+        NotPossible: as for ``plan_by_cause``.
+    """
+    on = parse_date(request.on, field="on") if request.on else None
+    refused: NotPossible | None = None
+    if not _no_parasite_course(path, on, request.organism):
+        try:
+            ready(read_case(path).view(), library.load(), request)
+        except NotPossible as not_ready:
+            _cared(path, on, not_ready, request.organism)
+            refused = not_ready
+        else:
+            return None
+    return care_of_case(path, on, refused, _labels(path, on, request))
 
 
 def _labels(path: str | Path, on: date | None, request: PlanRequest) -> Mapping[str, LabelEntry]:

@@ -49,11 +49,10 @@ class PageContext(CaseContext):
 
 @dataclass(frozen=True, slots=True)
 class PlansContext(PageContext):
-    """The comparison of courses; ``state`` is the digest of the case it was made for."""
+    """The comparison of courses; ``names`` are what each is chosen by, and its name."""
 
     template = "plans.html"
-    names: Sequence[str]
-    state: str
+    names: Sequence[tuple[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,9 @@ class EnterContext(CaseContext):
 class FormContext(CaseContext):
     """A form; ``number`` tells it from its twin that a second click sends.
 
-    ``action`` is the address it is sent to, ``onward`` the page of the case it leads back to.
+    ``action`` is the address it is sent to, ``onward`` the page of the case it leads back to;
+    ``seen`` is the version of the case that is shown with it, ``twice`` whether the same stands in
+    the case already.
     """
 
     template = "form.html"
@@ -84,6 +85,8 @@ class FormContext(CaseContext):
     action: str
     number: str
     onward: str
+    seen: int
+    twice: bool
 
 
 @dataclass(frozen=True, slots=True)

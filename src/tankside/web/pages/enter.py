@@ -8,7 +8,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from tankside.errors import Mistake
 from tankside.report.entry_form import Sent, entry_form, kinds_to_enter, typed_from
 from tankside.report.page import open_case, strip
-from tankside.services import cases
+from tankside.services import cases, saving
 from tankside.web.contexts import EnterContext, FormContext
 from tankside.web.form_data import Form
 from tankside.web.pages.find import find_case
@@ -17,7 +17,7 @@ from tankside.web.render import case_base, html
 from tankside.web.sent_forms import new_number
 
 router = APIRouter(prefix="/case/{file}/enter")
-FORM, ONWARD = "form", "onward"
+FORM, ONWARD, SEEN, AGAIN = "form", "onward", "seen", "again"
 SEE_OTHER = 303
 
 
@@ -40,7 +40,8 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
     path = find_case(request, file)
 
     def save() -> str:
-        added = cases.add_typed(path, word, typed_from(word, sent), by=request.app.state.by)
+        by, resting = request.app.state.by, _resting(sent)
+        added = cases.add_typed(path, word, typed_from(word, sent), by=by, sent=resting)
         return f"{onward_of(sent, case_base(file))}?saved={added.new[0].id}"
 
     try:
@@ -48,6 +49,14 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
         return RedirectResponse(request.app.state.sent_forms.once(number, save), SEE_OTHER)
     except Mistake as mistake:
         return _form(request, file, word, sent, mistake)
+
+
+def _resting(sent: Sent) -> saving.Sent:
+    """Return what the form was filled in upon, and whether it was said that it happened again."""
+    seen = (sent.get(SEEN) or [""])[0]
+    return saving.Sent(
+        int(seen) if seen.isascii() and seen.isdigit() else None, again=AGAIN in sent
+    )
 
 
 def onward_of(sent: Sent, base: str) -> str:
@@ -66,5 +75,9 @@ def _form(
     form = entry_form(word, sent, mistake)
     number = new_number()
     onward = (sent.get(ONWARD) or [""])[0]
-    context = FormContext("enter", base, strip(case), form, f"{base}/enter/{word}", number, onward)
+    twice = mistake is not None and mistake.field == AGAIN
+    context = FormContext(
+        "enter", base, strip(case), form, f"{base}/enter/{word}", number, onward,
+        case.stored.version, twice,
+    )  # fmt: skip
     return html(request, context, 200 if mistake is None else status_of(mistake))

@@ -5,10 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
-from tankside.errors import CouldNotSave
 from tankside.report.page import OpenCase, open_case, paper_of, strip
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page
-from tankside.services.plan import choose_course
+from tankside.services.comparison import choose_course
 from tankside.web.contexts import PlansContext
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
@@ -26,9 +25,7 @@ def show_plans(request: Request, file: str) -> Response:
     compared = _compared(request, case)
     page = plans_page(compared)
     names = compared.names if compared else ()
-    context = PlansContext(
-        "plans", case_base(file), strip(case), page, compared is not None, names, case.stored.digest
-    )
+    context = PlansContext("plans", case_base(file), strip(case), page, compared is not None, names)
     answer = html(request, context)
     if compared is None:
         answer.headers["refresh"] = RENEW_S
@@ -49,17 +46,10 @@ def show_plans_on_paper(request: Request, file: str) -> Response:
 def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
     """Write a course of the comparison into the case; nothing is searched anew."""
     path, by = find_case(request, file), request.app.state.by
-    said = {name: (sent.get(name) or [""])[0] for name in ("state", "name", "reason", FORM)}
+    said = {name: (sent.get(name) or [""])[0] for name in ("name", "reason", FORM)}
 
     def save() -> str:
-        compared = request.app.state.worker.kept(_key(said["state"]))
-        moved_on = open_case(path).stored.digest != said["state"]
-        if not isinstance(compared, ComparedCourses) or compared.answer is None or moved_on:
-            raise _moved_on(said["name"])
-        number = (
-            1 + list(compared.names).index(said["name"]) if said["name"] in compared.names else 0
-        )
-        choose_course(path, compared.answer, number, by=by, reason=said["reason"])
+        choose_course(path, said["name"], by=by, reason=said["reason"])
         return f"{case_base(file)}/day"
 
     return RedirectResponse(request.app.state.sent_forms.once(said[FORM], save), SEE_OTHER)
@@ -74,14 +64,3 @@ def _compared(request: Request, case: OpenCase) -> ComparedCourses | None:
 
 def _key(state: str) -> str:
     return f"{state} plans"
-
-
-def _moved_on(name: str) -> CouldNotSave:
-    return CouldNotSave(
-        "E-WEB-04",
-        "The case has moved on since these courses were compared.",
-        given=name,
-        needed="a comparison of the case as it stands now",
-        next_step="Open the plans again: they are compared anew. Nothing was chosen.",
-        field="name",
-    )
