@@ -155,7 +155,10 @@ def add(
     source: Annotated[
         str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
     ] = None,
-    correct: Annotated[int | None, typer.Option(help="number of the entry this replaces")] = None,
+    correct: Annotated[
+        int | None,
+        typer.Option(help="number of the entry this replaces; the opening: 1 and opened KEY=VALUE"),
+    ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
     by: By = None,

@@ -26,6 +26,7 @@ from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_path import check_case_path
 from tankside.records.case_store import append_entries, create_case, read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services import opening_corrected
 from tankside.services.unfit_entry import refuse_unfit
 
 _MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
@@ -156,8 +157,10 @@ def correct(
     fields["occurred_at"] = now.isoformat(timespec="minutes")
     if kind is not None:
         door = replace(door_of(stored), standing_at=old.moment)
-        typed = typed_entries(kind, split_words(words), door)
-        made = [settled_words(fields, stored.entries[: of - 1]) for fields in typed]
+        made = [
+            settled_words(fields, stored.entries[: of - 1])
+            for fields in _told_instead(stored, kind, split_words(words), door)
+        ]
         if len(made) > 1:
             raise BadInput(
                 "E-CASE-02",
@@ -171,6 +174,15 @@ def correct(
             refuse_split(made[0], fold(stored.entries[: of - 1]))
         fields["replacement"] = _stamped(of, made[0], now, by)
     return _append(stored, [fields], by)
+
+
+def _told_instead(
+    stored: StoredCase, kind: str, words: Sequence[Typed], door: Door
+) -> list[Fields]:
+    """Return the fields that stand in place of an old entry; of the opening, only what is typed."""
+    if kind == opening_corrected.KIND:
+        return [opening_corrected.opening_with(stored.view().opened, words, door)]
+    return typed_entries(kind, words, door)
 
 
 def import_case(source: str | Path, target: str | Path) -> StoredCase:
