@@ -182,6 +182,7 @@ TRIED: dict[tuple[str, str], tuple[tuple[dict[str, Any], tuple[Any, ...]], ...]]
     ("agent_in_water", "amount_state"): (
         ({"amount": None, "amount_state": "keeper_does_not_know"}, (None,)),
     ),
+    ("water_moved", "system"): (({}, (Together(source="box", system="main"),)),),
     ("decision", "occurred_at"): (({"what": "stop"}, (DAYS_AGO,)),),
     ("count", "group"): (({"fish": None}, ("koi",)),),
     ("count", "system"): (({"group": None, "fish": None}, ("box",)),),
