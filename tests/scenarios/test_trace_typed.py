@@ -20,7 +20,7 @@ from tests.scenarios.conftest import Ran, Typing
 
 from tankside.case import CATALOGUE, Entry, decode, encode, entry_from, fold, to_object
 from tankside.case.entries_page import entries_page
-from tankside.case.kept_only import KEPT_ONLY, RECORD, idle_fields
+from tankside.case.kept_only import KEPT_ONLY, RECORD, WORDS_ALONE, idle_fields
 from tankside.diagnose import compile_tables, rank
 from tankside.errors import Mistake
 from tankside.intake.counts import group_counts, looks
@@ -36,6 +36,7 @@ from tankside.records.case_file import create_case, read_case
 from tankside.report.amount_forms import amount_line
 from tankside.services.differential_case import confirmed, evidence_of, own_idea
 from tankside.services.dose_case import amounts_asked
+from tankside.services.unfit_entry import refuse_unfit
 
 Run = Callable[..., Ran]
 NOW = "2026-09-12T18:00+00:00"
@@ -61,10 +62,10 @@ BEFORE = [
     ["event", "evaporated", "topic=top", "system=main", "topped-up=6 L", READ],
     ["finding", "spots_visible=yes", "skin_film=local", "group=gold", "system=main", READ],
     ["water", "system=main", "temperature=24 C", "ph=7.6", "ammonia=0.1 mg/L as N",
-     "nitrite=0.1 mg/L as N", "kh=9 dH", "oxygen=7.6 mg/L", "kit=drops", "dawn=no", READ],
+     "nitrite=0.1 mg/L as N", "kh=9 dH", "oxygen=7.6 mg/L", "kit=drops", "dawn=no",
+     "conductivity=450 uS/cm", "copper=0.01 mg/L as Cu", "copper-form=free", READ],
     ["finding", "flashing=frequent", "fish=old one", "group=gold", READ],
-    ["wet-mount", "gill-clip", "fish=old one", "group=gold", "alive=yes", "objective=10x",
-     "m_fluke_gill=none", "m_tiny_flagellate=not-looked", READ],
+    ["wet-mount", "gill-clip", "fish=old one", "group=gold", "m_fluke_gill=few", READ],
     ["wet-mount", "skin-scrape", "group=gold", "alive=yes", "slide-age=5 min", "fields=10",
      "examined=2", "m_big_ciliate=2 crescent", READ],
     ["count", "group=gold", "fish=worst goldfish", "spots=14", SEEN],
@@ -81,15 +82,18 @@ BEFORE = [
 ]  # fmt: skip
 PLAN = ["--on", DAY_0, "--only", "salt", "--strength", "salt=1 g/L", "--no-warming"]
 AFTER = [
+    ["wet-mount", "gill-clip", "fish=old one", "group=gold", "alive=yes", "objective=10x",
+     "examined=2", "fields=12", "m_fluke_gill=none", "on=2026-09-08T09:30"],
     ["finding", "flashing=none", "fish=old one", "group=gold", "on=2026-09-08T09:00"],
     ["done", "step=A0-1", "system=main", "amount=190 g", "agent=salt", "reason=as said",
      f"on={DAY_0}T18:30"],
     ["dose", "agent=salt", "strength=1.5 g/L", "system=main", "reason=keeper wished it so",
      "on=2026-09-06T09:00"],
-    ["done", "agent=salt", "answers=26", "system=main", "on=2026-09-06T09:30"],
+    ["done", "agent=salt", "answers=27", "system=main", "on=2026-09-06T09:30"],
     ["count", "group=gold", "fish=worst goldfish", "spots=9", "on=2026-09-08T10:00"],
     ["death", "1", "group=gold", "on=2026-09-08T11:00"],
     ["done", "step=A3-1", "changed=45 L", "on=2026-09-08T18:00"],
+    ["done", "step=A3-1", "changed=45 L", "again=yes", "on=2026-09-08T20:00"],
     ["decision", "go_on", "reason=fewer spots", "on=2026-09-09T10:00"],
     ["dose", "agent=salt", "strength=5 g/L", "route=bath", "minutes=10 min", "system=main",
      "on=2026-09-09T10:10"],
@@ -100,12 +104,17 @@ AFTER = [
     ["dose", "agent=hypochlorite", "strength=200 mg/L", "route=equipment",
      "vessel=10 L", "minutes=1 h", "system=main", "on=2026-09-09T10:30"],
     ["water-moved", "20 L", "from=main", "to=box", "on=2026-09-09T10:40"],
+    ["done", "step=A6-3", "changed=50 L", "on=2026-09-11T18:00"],
+    ["water", "temperature=24.2 C", "ph=7.6", "oxygen=7.4 mg/L", "kh=9 dH",
+     "ammonia=0.1 mg/L as N", "nitrite=0 mg/L as N", "on=2026-09-12T08:00"],
     ["photo", "file=a.jpg", "of=gold", "on=2026-09-09T11:00"],
     ["note", "keeper is away", "on=2026-09-09T12:00"],
 ]  # fmt: skip
 ASKED = [
     ["dose", "--case", "CASE", "--agent", "salt", "--strength", "2 g/L", "--system", "main"],
     ["dose", "--case", "CASE", "--agent", "formalin", "--strength", "0.02 mL/L",
+     "--system", "main"],
+    ["dose", "--case", "CASE", "--agent", "praziquantel", "--strength", "2.5 mg/L",
      "--system", "main"],
     ["today", "CASE"],
     ["case", "list", "FOLDER"],
@@ -119,9 +128,17 @@ POOL = ["yes", "no", "box", "brackish", "marine", "keeper_does_not_know", True, 
 NONE_SEEN = {"finding": "flashing", "state": "none"}
 LITRES_30 = {"value": "30", "unit": "L/h"}
 DAYS_AGO = "2026-09-10T09:00+01:00"
+
+
+class Together(dict[str, Any]):
+    """Fields of which the one cannot change without the others."""
+
+
+HOURS_6 = {"value": "6", "unit": "h"}
+NO_NUMBER: dict[str, Any] = dict.fromkeys(("number", "mean", "infected", "examined"))
+NOTHING_IN: dict[str, Any] = dict.fromkeys(("agent", "amount", "amount_state"))
 RUNS_OVER: dict[str, Any] = {"overflow": "yes"}
-COPPER = {"what": "copper", "state": "answered",
-          "amount": {"value": "0.4", "unit": "mg/L", "basis": "as Cu"}}  # fmt: skip
+NOTHING_BESIDE: dict[str, Any] = {}
 TRIED: dict[tuple[str, str], tuple[tuple[dict[str, Any], tuple[Any, ...]], ...]] = {
     ("opened", "not_known"): (({"country": None}, (["country"],)),),
     ("opened", "zone"): (({}, ("Asia/Tokyo",)),),
@@ -131,9 +148,7 @@ TRIED: dict[tuple[str, str], tuple[tuple[dict[str, Any], tuple[Any, ...]], ...]]
     ("system", "lights_on"): (({}, ("05:00", "14:00")),),
     ("system", "shared_tools"): (({}, (["net"],)),),
     ("system", "inflow"): ((RUNS_OVER, (LITRES_30,)),),
-    ("system", "inflow_off"): (
-        (RUNS_OVER | {"inflow": LITRES_30}, ({"value": "6", "unit": "h"},)),
-    ),
+    ("system", "inflow_off"): ((RUNS_OVER | {"inflow": LITRES_30}, (HOURS_6,)),),
     ("stock", "not_known"): (({"length": None, "length_to": None}, (["length"],)),),
     ("stock", "host"): (({}, ("koi", "neon_tetra")),),
     ("stock", "arrived"): (({}, ("2026-06-01T00:00+01:00", "2026-09-08T00:00+01:00")),),
@@ -145,13 +160,30 @@ TRIED: dict[tuple[str, str], tuple[tuple[dict[str, Any], tuple[Any, ...]], ...]]
     ("finding", "group"): (({"fish": None}, ("koi",)),),
     ("finding", "fish"): (({}, ("another one",)),),
     ("finding", "occurred_at"): (({}, (DAYS_AGO,)),),
-    ("water_test", "copper_form"): (({"readings": [COPPER], "copper_form": "free"}, ("total",)),),
+    ("water_test", "copper_form"): (({}, ("total",)),),
     ("water_test", "checked"): (({}, ("never", "2020-01-01")),),
     ("wet_mount", "looks"): (({}, ([{"finding": "m_big_ciliate", "state": "none"}],)),),
     ("wet_mount", "system"): (({"group": None, "fish": None}, ("box",)),),
     ("wet_mount", "group"): (({}, ("koi",)),),
     ("wet_mount", "fish"): (({}, ("another one",)),),
-    ("count", "state"): (({}, ("not_looked",)),),
+    ("wet_mount", "alive"): (({}, ("no",)),),
+    ("wet_mount", "time_dead"): (({"alive": "no"}, (HOURS_6,)),),
+    ("wet_mount", "slide_age"): (({}, ({"value": "2", "unit": "h"},)),),
+    ("wet_mount", "examined"): (({}, (1,)),),
+    ("wet_mount", "fields"): (({}, (3,)),),
+    ("wet_mount", "objective"): (({}, ("2x",)),),
+    ("count", "infected"): (({"what": "spots"}, (1,)),),
+    ("count", "state"): (({}, (Together(NO_NUMBER | {"state": "not_looked"}),)),),
+    ("count", "fields"): (({"method": "skin_scrape", "what": "trophonts"}, (3,)),),
+    ("action_done", "action"): (({"agent": None, "step": None}, ("formalin",)),),
+    ("action_done", "answers"): (({"agent": None, "action": "as asked"}, (3,)),),
+    ("action_done", "index"): (({"answers": None, "agent": None, "action": "as asked"}, (27,)),),
+    ("agent_in_water", "state"): (({}, (Together(NOTHING_IN | {"state": "none"}),)),),
+    ("agent_in_water", "amount_state"): (
+        ({"amount": None, "amount_state": "keeper_does_not_know"}, (None,)),
+    ),
+    ("water_moved", "system"): (({}, (Together(source="box", system="main"),)),),
+    ("decision", "occurred_at"): (({"what": "stop"}, (DAYS_AGO,)),),
     ("count", "group"): (({"fish": None}, ("koi",)),),
     ("count", "system"): (({"group": None, "fish": None}, ("box",)),),
 }
@@ -220,7 +252,10 @@ def other_values(annotation: Any, now: Any) -> Iterator[Any]:
         yield now[:-1]
     elif isinstance(now, int) and not isinstance(now, bool):
         yield now + 1
-    yield from (value for value in (*literals(annotation), *POOL) if value != now)
+    yield from (value for value in (*literals(annotation), *POOL, None) if value != now)
+
+
+Pair = tuple[tuple[Entry, ...], tuple[Entry, ...]]
 
 
 def pairs_of(
@@ -230,13 +265,20 @@ def pairs_of(
     for entry in (entry for entry in entries if entry.kind == kind):
         stated = to_object(entry)
         annotation = type(entry).model_fields[field].annotation
-        by_itself = ({}, tuple(other_values(annotation, stated.get(field))))
-        for beside, values in (*TRIED.get((kind, field), ()), by_itself):
+        others = tuple(other_values(annotation, stated.get(field)))
+        for beside, values in (*TRIED.get((kind, field), ()), (NOTHING_BESIDE, others)):
             base = {name: value for name, value in (stated | beside).items() if value is not None}
             for value in values:
-                pair = [with_entry(entries, base), with_entry(entries, base | {field: value})]
-                if None not in pair:
-                    yield pair[0], pair[1]
+                old, new = (
+                    with_entry(entries, base),
+                    with_entry(entries, base | told_as(field, value)),
+                )
+                if old is not None and new is not None:
+                    yield old, new
+
+
+def told_as(field: str, value: Any) -> dict[str, Any]:
+    return value if isinstance(value, Together) else {field: value}
 
 
 def with_entry(entries: tuple[Entry, ...], fields: dict[str, Any]) -> tuple[Entry, ...] | None:
@@ -317,12 +359,20 @@ def ranked(told: Told) -> object:
     )
 
 
+def typed_so_far(told: Told) -> object:
+    for number, entry in enumerate(told.entries, 1):
+        if entry.kind == "action_done":
+            refuse_unfit(told.entries[:number])
+    return "nothing refused"
+
+
 RECKONED: tuple[Callable[[Told], object], ...] = (
     lambda told: told.view.not_asked,
     planned,
     followed,
     warned,
     ranked,
+    typed_so_far,
     lambda told: [amount_line(amount) for amount in amounts_asked(told.entries, told.view)],
 )
 
@@ -333,6 +383,7 @@ FIELDS = [
     if kind.name != "correction"
     for field in kind.model.model_fields
     if field not in (*RECORD, *idle_fields(kind.name))
+    if not (field == "occurred_at" and kind.name in WORDS_ALONE)
 ]
 
 

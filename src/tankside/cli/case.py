@@ -157,7 +157,10 @@ def add(  # noqa: PLR0913 (one option for each answer)
     source: Annotated[
         str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
     ] = None,
-    correct: Annotated[int | None, typer.Option(help="number of the entry this replaces")] = None,
+    correct: Annotated[
+        int | None,
+        typer.Option(help="number of the entry this replaces; the opening: 1 and opened KEY=VALUE"),
+    ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
     seen: Annotated[

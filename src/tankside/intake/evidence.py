@@ -86,12 +86,10 @@ def looks_standing(
         for name in names
     }
     slides = {mount.id: mount for mount in view.wet_mounts}
-    stand = {
-        name: standing(
-            _worth_a_look(looks, facts, facts.findings[name], slides), facts.findings[name]
-        )
-        for name, looks in both.items()
-    }
+    stand: dict[str, tuple[AnswerView, ...]] = {}
+    for name, looks in both.items():
+        asked = facts.findings[name]
+        stand[name] = standing(tuple(_worth_a_look(looks, facts, asked, slides)), asked)
     return {name: looks for name, looks in stand.items() if looks}
 
 

@@ -101,8 +101,18 @@ def as_good_as_none(facts: DiagnosisFacts, asked: FindingFacts, mount: WetMount)
 def whole_and_fresh(facts: DiagnosisFacts, asked: FindingFacts, mount: WetMount) -> bool:
     """Whether what is not on a slide was not there, and what is on it was all of it."""
     fresh = freshness(facts, asked, mount, {asked.baseline_answer})
-    fields = _share(mount.fields, facts.number(USUAL_FIELDS))
-    return not shows_too_little(facts, asked, mount) and fresh == 1 and fields == 1
+    usual = fields_are_usual(facts, mount.fields)
+    return not shows_too_little(facts, asked, mount) and fresh == 1 and usual
+
+
+def fields_are_usual(facts: DiagnosisFacts, fields: int | None) -> bool:
+    """Whether as many fields of view were looked at as is usual; so where nobody said.
+
+    Args:
+        facts: how many are usual.
+        fields: how many were looked at.
+    """
+    return _share(fields, facts.number(USUAL_FIELDS)) == 1
 
 
 def slides_read(facts: DiagnosisFacts, entries: Iterable[Entry]) -> list[str]:

@@ -39,7 +39,7 @@ def _country(view: CaseView) -> Iterator[tuple[str, str]]:
         yield (
             "country",
             "In which country does it stand? Without it no rule of law is looked up "
-            "(correct entry 1 with --country).",
+            '(tankside case add CASE --correct 1 --reason "told later" opened country=GB).',
         )
 
 

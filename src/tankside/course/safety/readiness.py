@@ -98,7 +98,8 @@ def _uv(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator
     claim = scene.facts.find(f"agent.{agent}.removal.uv")
     if claim is None or str(claim.value) not in TAKES or not run.system.uv_on:
         return
-    if any(run.uv[hour] > 0 for hour in hours):
+    runs = run.switched(Switch.UV, run.system.uv_turnover_per_h or 1.0)  # its flow may be unknown
+    if any(runs[hour] > 0 for hour in hours):
         yield Caution(
             Level.CARE, "S-UV", f"UV is on while {scene.agent_name(agent)} is given.",
             "UV light breaks the agent down.", claim.key, "Turn UV off until the course ends.",
