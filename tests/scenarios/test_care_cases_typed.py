@@ -46,7 +46,7 @@ def cases(typed: Typing, monkeypatch: pytest.MonkeyPatch, request: pytest.Fixtur
     opening = ["--name", story.name, "--keeper", "J. Amsel", "--water", story.water, "--country",
                "GB", "--zone", "Europe/London", "--opened", f"{CALL}T08:00"]  # fmt: skip
     file = f"{name}-{request.node.originalname}"
-    return typed(file, [opening], [list(words) for words in story.told])
+    return typed(file, [opening], [list(words) for words in story.at_call])
 
 
 def label(story: Story) -> list[str]:
@@ -88,10 +88,10 @@ def test_the_plan_of_care_says_what_the_sources_say(
     """The lines it does not hold are those that the page of differences lists, no others."""
     name = request.node.callspec.params["cases"]
     answer = run("plan", str(cases), *label(STORIES[name]), "--json").answer
-    told = differences(name, answer)
+    lacking = differences(name, answer)
     listed = DIFFERENCES.read_text(encoding="utf-8")
     rows = re.findall(rf"^\| {name} \| (.*?) \|", listed, re.M)
-    assert told == [row for row in rows if row != "none"]
+    assert lacking == [row for row in rows if row != "none"]
 
 
 @every

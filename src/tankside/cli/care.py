@@ -16,7 +16,7 @@ PLAN, FOLLOW, FORECAST, TODAY = "plan", "follow", "forecast", "today"
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class CourseChoice:
     """A course that is chosen: its name, who chooses, as what, and why."""
 
     name: str
@@ -25,7 +25,7 @@ class Choice:
     reason: str
 
 
-def choose_from_care(case: str, care: CareAnswer, choice: Choice, *, as_json: bool) -> None:
+def choose_from_care(case: str, care: CareAnswer, choice: CourseChoice, *, as_json: bool) -> None:
     """Write a course of care into the case.
 
     Raises:

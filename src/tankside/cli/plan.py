@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import Role, role_of, who_types
-from tankside.cli.care import PLAN, Choice, choose_from_care, show_care, tell_choice
+from tankside.cli.care import PLAN, CourseChoice, choose_from_care, show_care, tell_choice
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
@@ -80,7 +80,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         reason=reason,
     )
     if choose is not None:
-        choice = Choice(choose, who_types(by), role_of(role), reason)
+        choice = CourseChoice(choose, who_types(by), role_of(role), reason)
         if (care := care_to_choose_from(case, request)) is not None:
             choose_from_care(case, care, choice, as_json=json)
             return
@@ -94,7 +94,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     show(plan_document(compared), plan_json(compared), as_json=json, pdf=pdf, case=case)
 
 
-def _choose(case: str, choice: Choice, *, as_json: bool) -> None:
+def _choose(case: str, choice: CourseChoice, *, as_json: bool) -> None:
     """Write a compared course into the case."""
     from tankside.services.comparison import choose_course
 

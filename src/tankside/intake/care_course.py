@@ -197,12 +197,14 @@ def _offer(
 
 def _steps(setting: CareSetting, protocol: CareProtocol, kind: CareCourse) -> Iterator[Action]:
     begins, body = setting.begins_h, setting.body
-    own = tuple(s for s in protocol.statements if s.claim.key.startswith(f"care.{protocol.id}."))
-    done = [s for s in own if s.section in (CareSection.NOW, CareSection.FIRST_HOUR)]
+    of_cause = tuple(
+        s for s in protocol.statements if s.claim.key.startswith(f"care.{protocol.id}.")
+    )
+    done = [s for s in of_cause if s.section in (CareSection.NOW, CareSection.FIRST_HOUR)]
     yield from _felt(setting, protocol, kind, done)
     for statement in done:
         yield _step(begins, body, statement)
-    for statement in own:
+    for statement in of_cause:
         if statement.section is CareSection.TODAY:
             yield _step(begins + TODAY_H, body, statement)
         if statement.section is CareSection.THIS_WEEK:

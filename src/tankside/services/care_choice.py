@@ -97,7 +97,7 @@ def choose_care(
         "course": encode_course(offer.course, answer.labels)
         | {KEY: claim_snapshot(facts, offer.course)},
         "program": program_words(),
-        "reason": reason or "chosen from the plan of care",
+        "reason": reason or "chosen from the care",
     }
     return add_fields(path, [fields], by=by, sent=Sent(answer.stored.version, role=role))
 

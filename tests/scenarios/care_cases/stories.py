@@ -26,7 +26,7 @@ class Story:
     Args:
         name: of the invented place.
         water: fresh or marine.
-        told: entries at the call.
+        at_call: entries at the call.
         after: entries of later days.
         over: day on which the rule of the protocol can be met; None where it never is.
         number: of the course of care that is chosen.
@@ -34,7 +34,7 @@ class Story:
     """
 
     name: str
-    told: tuple[tuple[str, ...], ...]
+    at_call: tuple[tuple[str, ...], ...]
     after: tuple[tuple[str, ...], ...]
     over: int | None
     water: str = "fresh"
