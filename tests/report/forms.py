@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 
 from tankside.cli.main import app
 from tankside.present.blocks import Document, Drawing, Rows, Runs, Words
+from tankside.report.ways import without_commands
 
 PATIENCE_S = 120
 FOOT = re.compile(r"Madefromcaseentry\d+\.|Page\d+of\d+")
@@ -51,8 +52,11 @@ def paper(file: Path) -> str:
     return "".join(FOOT.sub("", bare(part.extract_text())) for part in pages)
 
 
-def sentences(document: Document) -> Iterator[str]:
-    """Return every piece of text of a document, without blanks."""
+def sentences(document: Document, form: str = "terminal") -> Iterator[str]:
+    """Return every piece of text of a document as a form says it, without blanks.
+
+    A page says each without the commands that only a terminal understands.
+    """
     texts = [document.title, document.lead]
     for block in document.blocks:
         texts.append(block.title)
@@ -65,4 +69,5 @@ def sentences(document: Document) -> Iterator[str]:
                 texts += [note, *(part for name, _, words in rows for part in (name, words))]
             case Drawing():
                 texts.append(block.sentence)
-    yield from (bare(text) for text in texts if text)
+    said = map(without_commands, texts) if form == "page" else texts
+    yield from (bare(text) for text in said if text)

@@ -28,7 +28,9 @@ ROUTES = (
     "/emergency",
     "/emergency.pdf",
     "/static/tankside.css",
+    "/static/tankside.js",
     "/static/mark.svg",
+    "/static/plates/white-spot.svg",
     *(f"{CASE}/{page}" for page in PAGES),
     f"{CASE}/day/2026-03-19",
     f"{CASE}/day/2026-03-19.pdf",
@@ -36,6 +38,8 @@ ROUTES = (
     "/new",
     f"{CASE}/enter",
     f"{CASE}/enter/water",
+    f"{CASE}/look",
+    f"{CASE}/look/scrape",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 WRITING = (
@@ -43,6 +47,8 @@ WRITING = (
     f"{CASE}/step/A0-1/answer",
     f"{CASE}/step/A0-1/take-back",
     f"{CASE}/plans/choose",
+    f"{CASE}/look/scrape",
+    f"{CASE}/look/scrape/ahead",
 )
 OTHER_ORIGINS = (
     "",
@@ -55,6 +61,8 @@ OTHER_ORIGINS = (
 FAULTS = (
     "/nothing",
     "/static/other.js",
+    "/static/plates/none.svg",
+    f"{CASE}/look/none",
     "/case/none.jsonl/story",
     f"{CASE}/other",
     f"{CASE}/other.pdf",
@@ -121,10 +129,10 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
 ) -> None:
     import tankside.web.pages.cases as page
 
-    def broken(_: object) -> None:
+    def broken(*_: object) -> None:
         raise RuntimeError("secret detail")
 
-    monkeypatch.setattr(page, "list_cases", broken)
+    monkeypatch.setattr(page, "board_page", broken)
     answer = served(folder, raises=False).get("/")
     assert answer.status_code == 500
     headers_are_there(answer.headers)

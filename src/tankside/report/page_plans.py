@@ -8,7 +8,7 @@ from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.page import OpenCase, page_of
-from tankside.report.plan_text import HOW, plan_document
+from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
 from tankside.services.plan import PlanAnswer, plan
 
@@ -52,9 +52,4 @@ def plans_page(compared: ComparedCourses | None) -> Page:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))
     document = plan_document(compared.answer)
-    blocks = (block for block in document.blocks if not _asks_to_type(block))
-    return page_of("plans", Document("Plans", (Words("", (document.lead,)), *blocks)))
-
-
-def _asks_to_type(block: object) -> bool:
-    return isinstance(block, Words) and block.lines == (HOW,)
+    return page_of("plans", Document("Plans", (Words("", (document.lead,)), *document.blocks)))

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
 from tankside.errors import Mistake
 from tankside.present.blocks import Page, Strip
 from tankside.present.emergency import EmergencyCard
+from tankside.report.board import BoardPage
 from tankside.report.entry_form import EntryForm
+from tankside.report.fits_ahead import AheadShown
+from tankside.report.fits_cards import FitsPage
 from tankside.report.page_day import DayPage
-from tankside.services.case_list import ListedCase
+from tankside.report.page_look import LookPage
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +27,11 @@ class Context:
 
 @dataclass(frozen=True, slots=True)
 class CasesContext(Context):
-    """The list of cases."""
+    """The list of cases; ``now`` is the day in words."""
 
     template = "cases.html"
-    cases: Sequence[ListedCase]
+    page: BoardPage
+    now: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +66,35 @@ class DayContext(CaseContext):
 
     template = "day.html"
     page: DayPage
+
+
+@dataclass(frozen=True, slots=True)
+class LookContext(CaseContext):
+    """An examination; ``sent`` is what was filled in when the form comes back with a mistake."""
+
+    template = "look.html"
+    page: LookPage
+    ahead: AheadShown
+    sent: Mapping[str, str]
+    mistake: Mistake | None
+
+
+@dataclass(frozen=True, slots=True)
+class FitsContext(CaseContext):
+    """What fits; ``names`` are the causes of the list, for the own idea."""
+
+    template = "fits.html"
+    page: FitsPage
+    names: Sequence[str]
+    idea_shown_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class AheadContext(Context):
+    """What fits while a sitting is still being answered."""
+
+    template = "_ahead.html"
+    ahead: AheadShown
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +140,8 @@ class EmergencyContext(Context):
 
 @dataclass(frozen=True, slots=True)
 class MistakeContext(Context):
-    """A mistake; ``back`` is the address of the case it belongs to, or ""."""
+    """A mistake; ``base`` is the address that the pages of its case begin with, or ""."""
 
     template = "mistake.html"
     mistake: Mistake
-    back: str
+    base: str

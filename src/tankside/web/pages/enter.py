@@ -6,7 +6,15 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import Mistake
-from tankside.report.entry_form import Sent, entry_form, kinds_to_enter, typed_from
+from tankside.report.entry_form import (
+    NAME,
+    SAID,
+    VALUE,
+    Sent,
+    entry_form,
+    kinds_to_enter,
+    typed_from,
+)
 from tankside.report.page import open_case, strip
 from tankside.services import cases
 from tankside.web.contexts import EnterContext, FormContext
@@ -30,8 +38,8 @@ def show_kinds(request: Request, file: str) -> HTMLResponse:
 
 @router.get("/{word}", response_class=HTMLResponse)
 def show_form(request: Request, file: str, word: str, onward: str = "") -> HTMLResponse:
-    """Show the form of a kind of entry."""
-    return _form(request, file, word, {ONWARD: [onward]})
+    """Show the form of a kind of entry; what the address says already is filled in."""
+    return _form(request, file, word, {**_filled_in(request), ONWARD: [onward]})
 
 
 @router.post("/{word}")
@@ -56,6 +64,11 @@ def onward_of(sent: Sent, base: str) -> str:
     page = wanted.strip("/").split("/")
     plain = all(part.replace("-", "").isalnum() for part in page)
     return f"{base}/{'/'.join(page)}" if wanted and plain else f"{base}/story"
+
+
+def _filled_in(request: Request) -> Sent:
+    query = request.query_params
+    return {key: query.getlist(key) for key in query if key.startswith((VALUE, NAME, SAID))}
 
 
 def _form(

@@ -1,4 +1,4 @@
-"""The style sheet and the mark, served from the package by name."""
+"""The style sheet, the scripts and the drawings, served from the package by name."""
 
 from __future__ import annotations
 
@@ -8,13 +8,29 @@ from fastapi import APIRouter
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
-router = APIRouter()
-FILES = {"tankside.css": "text/css; charset=utf-8", "mark.svg": "image/svg+xml"}
+from tankside.present.plates import plate_svg
+
+router = APIRouter(prefix="/static")
+SVG = "image/svg+xml"
+FILES = {
+    "tankside.css": "text/css; charset=utf-8",
+    "tankside.js": "text/javascript; charset=utf-8",
+    "mark.svg": SVG,
+}
 
 
-@router.get("/static/{name}")
+@router.get("/plates/{name}.svg")
+def show_plate(name: str) -> Response:
+    """Return a drawing."""
+    data = plate_svg(name)
+    if data is None:
+        raise HTTPException(404)
+    return Response(data, media_type=SVG)
+
+
+@router.get("/{name}")
 def show_file(name: str) -> Response:
-    """Return one of the two files; nothing else is there."""
+    """Return one of the files; nothing else is there."""
     if name not in FILES:
         raise HTTPException(404)
     data = files("tankside.web").joinpath("static", name).read_bytes()
