@@ -10,7 +10,7 @@ from html import unescape
 from pathlib import Path
 
 from pypdf import PdfReader
-from tests.served_pages import served
+from tests.served_pages import RENEWS, served
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
@@ -40,7 +40,7 @@ def page(case: Path, name: str) -> str:
     while time.monotonic() < end:
         answer = client.get(f"/case/{case.name}/{name}")
         assert answer.status_code == 200, answer.text
-        if "refresh" not in answer.headers:
+        if RENEWS not in answer.text:
             return bare(unescape(re.sub(r"<[^>]*>", " ", answer.text)))
         time.sleep(0.05)
     raise AssertionError("the page was not worked out in time")

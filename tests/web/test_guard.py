@@ -38,6 +38,7 @@ ROUTES = (
     "/new",
     f"{CASE}/enter",
     f"{CASE}/enter/water",
+    f"{CASE}/progress/plans",
     f"{CASE}/look",
     f"{CASE}/look/scrape",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
@@ -49,6 +50,10 @@ WRITING = (
     f"{CASE}/plans/choose",
     f"{CASE}/look/scrape",
     f"{CASE}/look/scrape/ahead",
+    "/draft",
+    "/draft/drop",
+    f"{CASE}/progress/plans/cancel",
+    f"{CASE}/progress/plans/again",
 )
 OTHER_ORIGINS = (
     "",
@@ -63,6 +68,7 @@ FAULTS = (
     "/static/other.js",
     "/static/plates/none.svg",
     f"{CASE}/look/none",
+    f"{CASE}/progress/none",
     "/case/none.jsonl/story",
     f"{CASE}/other",
     f"{CASE}/other.pdf",

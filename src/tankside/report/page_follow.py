@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tankside.case import CaseView
 from tankside.errors import Mistake
+from tankside.plan import Progress
 from tankside.present.blocks import Block, Drawing, Page, Words
 from tankside.report.follow_document import follow_document, wait_block
 from tankside.report.page import OpenCase
@@ -15,7 +16,7 @@ from tankside.services.follow import follow
 
 AT_WORK = Words(
     "Being worked out",
-    ("Histories are being played against the counts. This page renews itself.",),
+    ("Histories are being played against the counts. Leaving the page stops nothing.",),
     "WAIT",
 )
 
@@ -36,13 +37,13 @@ def follow_page(
     return Page("follow", "Follow-up", "", (*blocks, *figures, *count_and_death_blocks(case.view)))
 
 
-def follow_blocks(case: OpenCase) -> tuple[Block, ...]:
+def follow_blocks(case: OpenCase, progress: Progress | None = None) -> tuple[Block, ...]:
     """Hold the counts against the course; takes seconds.
 
     What cannot be worked out is told in words; nothing is raised.
     """
     try:
-        document = follow_document(follow(case.stored.reference))
+        document = follow_document(follow(case.stored.reference, progress=progress))
     except Mistake as mistake:
         refused = dict.fromkeys((_wait(case.view), refused_block(mistake)))
         return (*refused, *in_print(case))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tankside.errors import Mistake
+from tankside.plan import Progress
 from tankside.present.blocks import Block, Page, Words
 from tankside.report.forecast_document import forecast_document
 from tankside.report.forecast_drawings import forecast_drawings
@@ -14,7 +15,7 @@ from tankside.services.published_dates import published_dates
 
 AT_WORK = Words(
     "Being worked out",
-    ("Histories of every course are being played. This page renews itself.",),
+    ("Histories of every course are being played. Leaving the page stops nothing.",),
     "WAIT",
 )
 
@@ -28,13 +29,13 @@ def forecast_page(answer: tuple[Block, ...] | None) -> Page:
     return Page("forecast", "Forecast", "", (AT_WORK,) if answer is None else answer)
 
 
-def forecast_blocks(case: OpenCase) -> tuple[Block, ...]:
+def forecast_blocks(case: OpenCase, progress: Progress | None = None) -> tuple[Block, ...]:
     """Foretell the course; takes seconds.
 
     What cannot be foretold is told in words, with the dates that print gives; nothing is raised.
     """
     try:
-        answer = forecast(case.stored.reference)
+        answer = forecast(case.stored.reference, progress=progress)
     except Mistake as mistake:
         return (refused_block(mistake), *in_print(case))
     document = forecast_document(answer, everything=True)

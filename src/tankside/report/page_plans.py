@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
+from tankside.plan import Progress, RaceRules, Sizes
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.page import OpenCase, page_of
 from tankside.report.plan_text import plan_document
@@ -31,25 +33,51 @@ class ComparedCourses:
         return () if self.answer is None else tuple(c.candidate.name for c in self.answer.courses)
 
 
-def compare_courses(case: OpenCase) -> ComparedCourses:
-    """Compare courses for the case as it stands; takes many seconds, and raises nothing."""
+ROUGH = Sizes(race=RaceRules(first=2, keep=2, most=2), final=20, ablated=0)
+"""Histories of a first rough comparison: as many as there are marks."""
+ROUGH_WORDS = Words(
+    "A first rough answer",
+    ("From 20 histories a course; the whole comparison is being worked out and replaces it.",),
+    "ROUGH",
+)
+
+
+def compare_courses(
+    case: OpenCase,
+    progress: Progress | None = None,
+    rough: Callable[[ComparedCourses], None] | None = None,
+) -> ComparedCourses:
+    """Compare courses for the case as it stands; takes many seconds, and refuses nothing.
+
+    Args:
+        case: the case.
+        progress: told how far each long step has come.
+        rough: handed a first rough comparison as soon as there is one.
+    """
+    reference = case.stored.reference
     try:
-        return ComparedCourses(plan(case.stored.reference, PlanRequest()))
+        if rough is not None:
+            rough(ComparedCourses(plan(reference, PlanRequest(), progress, ROUGH)))
+        return ComparedCourses(plan(reference, PlanRequest(), progress))
     except Mistake as missing:
         return ComparedCourses(None, missing)
 
 
-def plans_page(compared: ComparedCourses | None) -> Page:
+def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> Page:
     """Return the comparison.
 
     Args:
         compared: what ``compare_courses`` gave; None while it is still being worked out.
+        is_rough: whether it is a first rough one.
     """
     if compared is None:
-        note = "Courses are being compared. This page reloads itself; leaving it stops nothing."
+        note = "Courses are being compared; leaving the page stops nothing."
         return page_of("plans", Document("Plans", (Words("Being worked out", (note,), "WAIT"),)))
     if compared.answer is None:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))
     document = plan_document(compared.answer)
-    return page_of("plans", Document("Plans", (Words("", (document.lead,)), *document.blocks)))
+    head = (ROUGH_WORDS,) if is_rough else ()
+    return page_of(
+        "plans", Document("Plans", (*head, Words("", (document.lead,)), *document.blocks))
+    )

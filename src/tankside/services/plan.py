@@ -22,10 +22,12 @@ from tankside.intake.stop_date import stop_date
 from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
+    DEFAULT_SIZES,
     Compared,
     Comparison,
     NotHere,
     Progress,
+    Sizes,
     compare,
     propose,
     read_levers,
@@ -72,13 +74,19 @@ class PlanAnswer:
         return self.comparison.courses
 
 
-def plan(path: str | Path, request: PlanRequest, progress: Progress | None = None) -> PlanAnswer:
+def plan(
+    path: str | Path,
+    request: PlanRequest,
+    progress: Progress | None = None,
+    sizes: Sizes = DEFAULT_SIZES,
+) -> PlanAnswer:
     """Compare courses for a case.
 
     Args:
         path: the case file.
         request: what is asked, as typed.
         progress: told how far each long step has come.
+        sizes: how many histories each step plays.
 
     Raises:
         BadInput: the case or an option cannot be read.
@@ -90,7 +98,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     prepared = ready(view, facts, request)
     candidates = propose(prepared.trial.situation, read_levers(facts))
     prepare(progress)
-    comparison = compare(prepared.trial, candidates, progress=progress)
+    comparison = compare(prepared.trial, candidates, sizes, progress)
     stage_durations = prepared.trial.situation.stage_durations
     organism = prepared.trial.organism
     seen = looks_of(prepared.case, organism)

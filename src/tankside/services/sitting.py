@@ -97,6 +97,16 @@ def _with(stored: StoredCase, seen: SittingSeen) -> CaseView:
 def _rows(stored: StoredCase, seen: SittingSeen) -> list[Fields]:
     """Return the entries of a sitting: of what was on a slide one, and one for each sign."""
     findings, door = load_diagnosis().findings, door_of(stored)
+    unlisted = sorted(set(seen.answers) - findings.keys())
+    if unlisted:
+        raise BadInput(
+            "E-FIND-01",
+            "This finding is not in the list.",
+            given=unlisted[0],
+            needed="a question of the sitting",
+            next_step="Load the page again and answer what it asks; nothing was saved.",
+            field="finding",
+        )
     on_slide = {n: a for n, a in seen.answers.items() if _on_slide(findings[n].role)}
     others = {n: a for n, a in seen.answers.items() if n not in on_slide}
     fish = [(name, seen.about[name]) for name in ON_FISH if seen.about.get(name)]

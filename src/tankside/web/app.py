@@ -18,12 +18,14 @@ from tankside.web.pages import (
     case,
     cases,
     day,
+    draft,
     emergency,
     enter,
     fits,
     look,
     new_case,
     plans,
+    progress,
     start,
     static,
     steps,
@@ -34,7 +36,8 @@ from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
-    start, cases, new_case, day, enter, look, fits, steps, plans, case, emergency, static,
+    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, case, emergency,
+    static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 

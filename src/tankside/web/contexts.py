@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from tankside.errors import Mistake
 from tankside.present.blocks import Page, Strip
@@ -15,6 +15,7 @@ from tankside.report.fits_ahead import AheadShown
 from tankside.report.fits_cards import FitsPage
 from tankside.report.page_day import DayPage
 from tankside.report.page_look import LookPage
+from tankside.web.worker import Job, JobState
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +44,34 @@ class CaseContext(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class Waiting:
+    """Work that a page waits for: its page, how far it is, and whether somebody stopped it."""
+
+    what: str
+    words: str
+    done: int
+    total: int
+    is_stopped: bool
+
+
+def waiting(what: str, job: Job[Any] | None) -> Waiting | None:
+    """Return how far the work of a page is; None when it waits for none."""
+    if job is None:
+        return None
+    return Waiting(what, job.what, job.done, job.total, job.state is JobState.CANCELLED)
+
+
+@dataclass(frozen=True, slots=True)
 class PageContext(CaseContext):
-    """One page of a case; ``on_paper`` tells whether it can be had as a PDF."""
+    """One page of a case; ``on_paper`` tells whether it can be had as a PDF.
+
+    ``waiting`` is the work it waits for, None when it is done.
+    """
 
     template = "page.html"
     page: Page
     on_paper: bool
+    waiting: Waiting | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,17 +129,34 @@ class EnterContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
-class FormContext(CaseContext):
-    """A form; ``number`` tells it from its twin that a second click sends.
+class FormShown:
+    """A form with what stands around it.
 
-    ``action`` is the address it is sent to, ``onward`` the page of the case it leads back to.
+    Args:
+        form: the form.
+        action: the address it is sent to.
+        number: tells it from its twin that a second click sends.
+        onward: the page of the case it leads back to.
+        version: the version of the case that it is shown for; 0 where there is no case yet.
+        draft_at: when what stands in it was kept and not saved, "" when nothing was.
+        since: entries of the same kind that were saved since it was shown.
     """
 
-    template = "form.html"
     form: EntryForm
     action: str
     number: str
-    onward: str
+    onward: str = ""
+    version: int = 0
+    draft_at: str = ""
+    since: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FormContext(CaseContext):
+    """A form of a case."""
+
+    template = "form.html"
+    shown: FormShown
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,10 +164,7 @@ class NewCaseContext(Context):
     """The form that opens a case."""
 
     template = "new_case.html"
-    form: EntryForm
-    action: str
-    number: str
-    onward: str
+    shown: FormShown
 
 
 @dataclass(frozen=True, slots=True)

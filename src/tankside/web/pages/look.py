@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -10,7 +12,8 @@ from tankside.report.fits_ahead import ahead_shown
 from tankside.report.page import open_case, strip
 from tankside.report.page_look import about_fields, look_page
 from tankside.services.differential_case import differential_of
-from tankside.services.sitting import SittingSeen, fits_ahead, save_sitting
+from tankside.services.drafts import drop_draft, kept_draft
+from tankside.services.sitting import FitsAhead, SittingSeen, fits_ahead, save_sitting
 from tankside.web.contexts import AheadContext, LookContext
 from tankside.web.form_data import Filled, Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
@@ -25,13 +28,15 @@ ANSWER, MINUTES = "f.", "slide_age_min"
 @router.get("", response_class=HTMLResponse)
 def show_next_sitting(request: Request, file: str) -> HTMLResponse:
     """Open the sitting that is worth most now."""
-    return _page(request, file, "", {})
+    worth = look_page(differential_of(find_case(request, file)), "").here.id
+    return show_sitting(request, file, worth)
 
 
 @router.get("/{sitting}", response_class=HTMLResponse)
 def show_sitting(request: Request, file: str, sitting: str) -> HTMLResponse:
     """Open one sitting."""
-    return _page(request, file, sitting, {})
+    draft = kept_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
+    return _page(request, file, sitting, {} if draft is None else draft.fields)
 
 
 @router.post("/{sitting}/ahead", response_class=HTMLResponse)
@@ -49,6 +54,7 @@ def save(request: Request, file: str, sitting: str, sent: Form) -> Response:
 
     def once() -> str:
         added = save_sitting(path, _seen(sent), by=by)
+        drop_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
         return f"{case_base(file)}/fits?saved={added.new[0].id}"
 
     try:
@@ -73,7 +79,15 @@ def _page(
     path = find_case(request, file)
     case, base = open_case(path), case_base(file)
     page = look_page(differential_of(path), sitting)
-    ahead = ahead_shown(fits_ahead(path, SittingSeen({}, {})))
+    ahead = ahead_shown(_ahead(path, sent))
     said = {name: values[-1] for name, values in sent.items()}
     context = LookContext("look", base, strip(case), page, ahead, said, mistake)
     return html(request, context, 200 if mistake is None else status_of(mistake))
+
+
+def _ahead(path: Path, sent: Filled) -> FitsAhead:
+    """Rank what fits with what was tapped; what is half filled in and refused does not count."""
+    try:
+        return fits_ahead(path, _seen(sent))
+    except Mistake:
+        return fits_ahead(path, SittingSeen({}, {}))

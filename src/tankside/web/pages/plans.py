@@ -9,37 +9,40 @@ from tankside.errors import CouldNotSave
 from tankside.report.page import OpenCase, open_case, paper_of, strip
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page
 from tankside.services.plan import choose_course
-from tankside.web.contexts import PlansContext
+from tankside.web.contexts import PlansContext, waiting
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
 from tankside.web.pages.find import find_case
+from tankside.web.pages.progress import work_key
 from tankside.web.render import case_base, html
+from tankside.web.worker import Job, Worker
 
 router = APIRouter(prefix="/case/{file}")
-RENEW_S = "4"
 
 
 @router.get("/plans")
 def show_plans(request: Request, file: str) -> Response:
-    """Show the comparison; while it is being worked out the page renews itself."""
+    """Show the comparison; a rough one first, and how far the whole one has come."""
     case = open_case(find_case(request, file))
-    compared = _compared(request, case)
-    page = plans_page(compared)
+    job = _job(request, case)
+    compared, state = job.result, case.stored.digest
+    still = None if compared is not None else job
+    page = plans_page(compared or job.early, is_rough=compared is None)
     names = compared.names if compared else ()
-    context = PlansContext(
-        "plans", case_base(file), strip(case), page, compared is not None, names, case.stored.digest
+    base, on_top = case_base(file), strip(case)
+    return html(
+        request,
+        PlansContext(
+            "plans", base, on_top, page, still is None, waiting("plans", still), names, state
+        ),
     )
-    answer = html(request, context)
-    if compared is None:
-        answer.headers["refresh"] = RENEW_S
-    return answer
 
 
 @router.get("/plans.pdf")
 def show_plans_on_paper(request: Request, file: str) -> Response:
     """Return the comparison as a PDF; while it is being worked out, the page itself."""
     case = open_case(find_case(request, file))
-    compared = _compared(request, case)
+    compared = _job(request, case).result
     if compared is None:
         return RedirectResponse(f"{case_base(file)}/plans")
     return Response(paper_of(case, plans_page(compared)), media_type="application/pdf")
@@ -52,7 +55,8 @@ def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
     said = {name: (sent.get(name) or [""])[0] for name in ("state", "name", "reason", FORM)}
 
     def save() -> str:
-        compared = request.app.state.worker.kept(_key(said["state"]))
+        job = request.app.state.worker.started(work_key(said["state"], "plans"))
+        compared = None if job is None else job.result
         moved_on = open_case(path).stored.digest != said["state"]
         if not isinstance(compared, ComparedCourses) or compared.answer is None or moved_on:
             raise _moved_on(said["name"])
@@ -65,15 +69,15 @@ def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
     return RedirectResponse(request.app.state.sent_forms.once(said[FORM], save), SEE_OTHER)
 
 
-def _compared(request: Request, case: OpenCase) -> ComparedCourses | None:
-    compared: ComparedCourses | None = request.app.state.worker.result(
-        _key(case.stored.digest), lambda: compare_courses(case)
-    )
-    return compared
+def _job(request: Request, case: OpenCase) -> Job[ComparedCourses]:
+    def work(job: Job[ComparedCourses]) -> ComparedCourses:
+        def rough(compared: ComparedCourses) -> None:
+            job.early = compared
 
+        return compare_courses(case, job.tell, rough)
 
-def _key(state: str) -> str:
-    return f"{state} plans"
+    worker: Worker = request.app.state.worker
+    return worker.job(work_key(case.stored.digest, "plans"), work)
 
 
 def _moved_on(name: str) -> CouldNotSave:

@@ -67,3 +67,42 @@ for (const form of document.querySelectorAll("form[data-by-screen]")) {
   narrow.addEventListener("change", show);
   show();
 }
+
+/* Long work tells how far it has come; the page is loaded anew when there is more to show. */
+for (const section of document.querySelectorAll("[data-work]")) {
+  const events = new EventSource(section.dataset.work);
+  let early = null;
+  events.onmessage = (event) => {
+    const told = JSON.parse(event.data);
+    early = early ?? told.early;
+    if (told.state !== "waiting" || told.early !== early) {
+      events.close();
+      location.reload();
+      return;
+    }
+    section.querySelector("[data-what]").textContent = told.what;
+    section.querySelector("[data-count]").textContent = told.total ? `${told.done} of ${told.total}` : "";
+    const bar = section.querySelector("progress");
+    bar.max = told.total || 1;
+    bar.value = told.done;
+  };
+}
+
+/* What is typed is kept while it is typed; the time shows once it is kept. */
+for (const form of document.querySelectorAll("form[data-kept]")) {
+  const status = form.querySelector("[data-kept-at]");
+  let waits = 0;
+  const keep = async () => {
+    waits = 0;
+    const body = new URLSearchParams(new FormData(form));
+    body.set("draft-of", new URL(form.action).pathname);
+    const answer = await fetch("/draft", { method: "POST", body, keepalive: true }).catch(() => null);
+    const told = answer && answer.ok ? await answer.json() : null;
+    if (status && told && told.kept) status.textContent = `Kept at ${new Date(told.kept).toTimeString().slice(0, 5)}, not saved yet`;
+  };
+  const soon = () => { if (!waits) waits = setTimeout(keep, 900); };
+  form.addEventListener("input", soon);
+  form.addEventListener("change", soon);
+  form.addEventListener("submit", () => { clearTimeout(waits); waits = 1; });
+  addEventListener("pagehide", () => { if (waits > 1) { clearTimeout(waits); keep(); } });
+}
