@@ -15,7 +15,7 @@ from tests.served_pages import BASE, PORT, served
 from tankside.web.app import create_app
 from tankside.web.body_limit import LARGEST_FORM
 from tankside.web.entrance import Entrance
-from tankside.web.guard import ANSWERED, SECURITY_HEADERS
+from tankside.web.guard import ANSWERED, headers_for
 
 from .conftest import FILE
 
@@ -108,9 +108,10 @@ HOSTILE_HOSTS = (
 )
 
 
-def headers_are_there(headers: Mapping[str, str]) -> None:
-    for name, value in SECURITY_HEADERS.items():
+def headers_are_there(headers: Mapping[str, str], route: str = "/") -> None:
+    for name, value in headers_for(route).items():
         assert headers[name] == value
+    assert headers_for(f"{CASE}/story")["cache-control"] == "no-store"
     assert not [name for name in headers if name.startswith("access-control")]
 
 
@@ -118,14 +119,14 @@ def headers_are_there(headers: Mapping[str, str]) -> None:
 def test_every_page_is_served_with_the_headers(client: TestClient, route: str) -> None:
     answer = client.get(route)
     assert answer.status_code == 200, answer.text[:400]
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, route)
 
 
 @pytest.mark.parametrize("route", FAULTS)
 def test_every_fault_is_told_with_the_headers(client: TestClient, route: str) -> None:
     answer = client.get(route)
     assert answer.status_code in (404, 409, 422)
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, route)
     assert "Traceback" not in answer.text
     assert "E-" in answer.text
 
@@ -141,7 +142,7 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
     monkeypatch.setattr(page, "board_page", broken)
     answer = served(folder, raises=False).get("/")
     assert answer.status_code == 500
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, answer.url.path)
     assert "secret detail" not in answer.text
     assert "E-WEB-99" in answer.text
 
@@ -235,7 +236,7 @@ def test_nothing_but_reading_and_forms_is_answered(
     answer = client.request(method, route)
     assert answer.status_code == 405
     assert answer.headers["allow"] == ", ".join(ANSWERED)
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, answer.url.path)
 
 
 @pytest.mark.parametrize("route", WRITING)
@@ -267,7 +268,7 @@ def test_a_browser_that_did_not_come_in_sees_no_case(folder: Path, route: str) -
     answer = stranger.post(route, data={}) if route in WRITING else stranger.get(route)
     assert answer.status_code == (200 if is_open else 403)
     assert is_open or "E-WEB-07" in answer.text
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, answer.url.path)
 
 
 @pytest.mark.parametrize("word", ["", "x", ENTRANCE.word + "x", ENTRANCE.word[:-1]])
@@ -318,3 +319,14 @@ def test_reading_every_page_changes_no_file(client: TestClient, folder: Path) ->
     for route in (*ROUTES, *FAULTS):
         client.get(route)
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+@pytest.mark.parametrize("route", ["/static/tankside.css", "/static/plates/white-spot.svg"])
+def test_what_a_browser_kept_of_the_program_is_not_sent_again(
+    client: TestClient, route: str
+) -> None:
+    whole = client.get(route)
+    again = client.get(route, headers={"if-none-match": whole.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
+    headers_are_there(again.headers, route)
+    assert client.get(route, headers={"if-none-match": '"old"'}).content == whole.content

@@ -18,6 +18,19 @@ ASKED_AT_ONCE = 9
 """Questions of a sitting that are asked at once; the others are folded away."""
 BY_A_TEST = "water_test"
 """The sitting whose answers come from the readings of a water test, not from taps."""
+CALL = "call"
+"""The first sitting: what a keeper can tell on the telephone, the dangerous first."""
+ON_THE_CALL = (
+    "breathing", "mortality", "onset_speed", "share_affected", "flashing", "spots_visible",
+    "food_taken", "new_fish", "recent_event", "chemical_exposure",
+)  # fmt: skip
+SAY_NOW = (
+    "Air on, at full rate.",
+    "No food.",
+    "Nothing more into the water.",
+    "Keep a litre of the tank's water before any change.",
+)
+"""What is said at once when a fish gasps or lies over; the emergency card says the rest."""
 SAMPLES = (
     ("skin_scrape", "skin scrape"), ("fin_clip", "fin clip"), ("gill_clip", "gill clip"),
     ("spot", "a spot"), ("droppings", "droppings"), ("organ", "organ"),
@@ -93,7 +106,7 @@ class LookPage:
         groups: short name and name of each group of fish.
         fish: names of single fish that were looked at before.
         samples: what may have been put on the slide; none where nothing was.
-        pitfalls: how the whole sitting misleads.
+        say_now: what to say at once, on the call; else none.
     """
 
     sittings: tuple[ShownSitting, ...]
@@ -104,7 +117,7 @@ class LookPage:
     groups: tuple[tuple[str, str], ...]
     fish: tuple[str, ...]
     samples: tuple[tuple[str, str], ...]
-    pitfalls: str
+    say_now: tuple[str, ...]
 
 
 def look_page(answer: CaseDifferentialAnswer, sitting: str) -> LookPage:
@@ -117,7 +130,6 @@ def look_page(answer: CaseDifferentialAnswer, sitting: str) -> LookPage:
     Raises:
         BadInput: E-FIND-01 there is no such sitting.
     """
-    facts = answer.differential.facts
     listed = tuple(_sitting(answer, name) for name in _in_order(answer))
     worth = {look.sitting: look.findings for look in answer.differential.looks.looks}
     chosen = sitting or next((name for name in worth if name != BY_A_TEST), listed[0].id)
@@ -126,6 +138,8 @@ def look_page(answer: CaseDifferentialAnswer, sitting: str) -> LookPage:
         raise _no_such(sitting, listed)
     questions = _questions(answer, here.id)
     at_once = _asked_at_once(questions, worth.get(here.id, ()))
+    if here.id == CALL:
+        at_once = frozenset(question.finding for question in questions)
     return LookPage(
         sittings=listed,
         here=here,
@@ -135,7 +149,7 @@ def look_page(answer: CaseDifferentialAnswer, sitting: str) -> LookPage:
         groups=tuple((name, group.description.name) for name, group in answer.view.stock.items()),
         fish=_fish(answer.view),
         samples=SAMPLES if any(q.on_slide for q in questions) else (),
-        pitfalls=facts.sittings[here.id].pitfalls,
+        say_now=SAY_NOW if here.id == CALL else (),
     )
 
 
@@ -146,7 +160,8 @@ def about_fields() -> tuple[str, ...]:
 
 def _in_order(answer: CaseDifferentialAnswer) -> Iterable[str]:
     sittings = answer.differential.facts.sittings.values()
-    return (s.id for s in sorted(sittings, key=lambda s: s.order) if s.id != BY_A_TEST)
+    ordered = sorted(sittings, key=lambda sitting: sitting.order)
+    return (CALL, *(sitting.id for sitting in ordered if sitting.id != BY_A_TEST))
 
 
 def _asked(answer: CaseDifferentialAnswer, sitting: str) -> list[FindingFacts]:
@@ -155,6 +170,8 @@ def _asked(answer: CaseDifferentialAnswer, sitting: str) -> list[FindingFacts]:
     What the case says already by its water, its stock and its events is not asked again.
     """
     here, derived = answer.differential, _derived(answer)
+    if sitting == CALL:
+        return [here.facts.findings[name] for name in ON_THE_CALL if name not in derived]
     return [
         finding
         for finding in here.facts.findings.values()
@@ -168,12 +185,13 @@ def _derived(answer: CaseDifferentialAnswer) -> frozenset[str]:
 
 
 def _sitting(answer: CaseDifferentialAnswer, name: str) -> ShownSitting:
-    facts = answer.differential.facts.sittings[name]
     asked = _asked(answer, name)
     looked = sum(finding.id in answer.looked for finding in asked)
-    return ShownSitting(
-        name, facts.label, round(facts.minutes), facts.equipment, looked, len(asked)
-    )
+    if name == CALL:
+        return ShownSitting(CALL, "The call", 3, "telephone", looked, len(asked))
+    facts = answer.differential.facts.sittings[name]
+    minutes = round(facts.minutes)
+    return ShownSitting(name, facts.label, minutes, facts.equipment, looked, len(asked))
 
 
 def _questions(answer: CaseDifferentialAnswer, sitting: str) -> list[ShownQuestion]:

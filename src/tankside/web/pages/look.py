@@ -9,8 +9,9 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import Mistake
 from tankside.report.fits_ahead import ahead_shown
+from tankside.report.next_step import next_step
 from tankside.report.page import open_case, strip
-from tankside.report.page_look import about_fields, look_page
+from tankside.report.page_look import CALL, about_fields, look_page
 from tankside.services.differential_case import differential_of
 from tankside.services.drafts import drop_draft, kept_draft
 from tankside.services.sitting import FitsAhead, SittingSeen, fits_ahead, save_sitting
@@ -55,7 +56,8 @@ def save(request: Request, file: str, sitting: str, sent: Form) -> Response:
     def once() -> str:
         added = save_sitting(path, _seen(sent), by=by)
         drop_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
-        return f"{case_base(file)}/fits?saved={added.new[0].id}"
+        onward = next_step(added.stored.view()).page if sitting == CALL else "fits"
+        return f"{case_base(file)}/{onward}?saved={added.new[0].id}"
 
     try:
         number = (sent.get(FORM) or [""])[0]

@@ -12,6 +12,7 @@ from tankside.intake.clock import zone_here
 from tankside.records.case_path import new_case_path
 from tankside.report.entry_form import OPENED, VALUE, Sent, entry_form, typed_from
 from tankside.report.form_standing import clock_words
+from tankside.report.page_look import CALL
 from tankside.services import cases
 from tankside.services.drafts import drop_draft, kept_draft
 from tankside.web.contexts import FormShown, NewCaseContext
@@ -49,7 +50,7 @@ def save_form(request: Request, sent: Form) -> Response:
         path = new_case_path(folder, opening.name)
         cases.new_case(path, opening, by=request.app.state.by)
         drop_draft(folder, NEW)
-        return f"{case_base(path.name)}/story"
+        return f"{case_base(path.name)}/look/{CALL}"
 
     try:
         number = (sent.get(FORM) or [""])[0]
