@@ -6,6 +6,7 @@ from pathlib import Path
 
 from fastapi import FastAPI, Request
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import Response
 from starlette.types import ASGIApp
 
@@ -58,6 +59,7 @@ def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
     app.state.sent_forms = SentForms()
     app.state.entrance = entrance
     app.state.by = by
+    app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
     for page in PAGES:
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)
