@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tankside.cli.show import show
@@ -13,31 +12,6 @@ if TYPE_CHECKING:
     from tankside.services.saving import Added
 
 PLAN, FOLLOW, FORECAST, TODAY = "plan", "follow", "forecast", "today"
-
-
-@dataclass(frozen=True, slots=True)
-class CourseChoice:
-    """A course that is chosen: its name, who chooses, as what, and why."""
-
-    name: str
-    by: str
-    role: str | None
-    reason: str
-
-
-def choose_from_care(case: str, care: CareAnswer, choice: CourseChoice, *, as_json: bool) -> None:
-    """Write a course of care into the case.
-
-    Raises:
-        BadInput: E-PLAN-04 there is no such course.
-        NotPossible: the course cannot be followed here.
-        CouldNotSave: the disk refused.
-    """
-    from tankside.services.care_choice import choose_care
-
-    by, role, reason = choice.by, choice.role, choice.reason
-    added = choose_care(case, care, choice.name, by=by, role=role, reason=reason)
-    tell_choice(choice.name, added, as_json=as_json)
 
 
 def tell_choice(name: str, added: Added, *, as_json: bool) -> None:

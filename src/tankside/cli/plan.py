@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import Role, role_of, who_types
-from tankside.cli.care import PLAN, CourseChoice, choose_from_care, show_care, tell_choice
+from tankside.cli.care import PLAN, show_care, tell_choice
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
@@ -62,7 +62,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
     from tankside.report.plan_text import plan_document
-    from tankside.services.by_cause import care_to_choose_from, plan_by_cause
+    from tankside.services.by_cause import care_to_choose_from, choose_by_cause, plan_by_cause
     from tankside.services.care_case import CareAnswer
 
     request = PlanRequest(
@@ -80,27 +80,17 @@ def command(  # noqa: PLR0913 (one option for each answer)
         reason=reason,
     )
     if choose is not None:
-        choice = CourseChoice(choose, who_types(by), role_of(role), reason)
-        if (care := care_to_choose_from(case, request)) is not None:
-            choose_from_care(case, care, choice, as_json=json)
-            return
-        _refuse_what_compares(context)
-        _choose(case, choice, as_json=json)
+        if care_to_choose_from(case, request) is None:
+            _refuse_what_compares(context)
+        who, said_role = who_types(by), role_of(role)
+        added = choose_by_cause(case, choose, request, by=who, reason=reason, role=said_role)
+        tell_choice(choose, added, as_json=json)
         return
     compared = plan_by_cause(case, request, progress=teller(quiet=json))
     if isinstance(compared, CareAnswer):
         show_care(compared, PLAN, as_json=json, pdf=pdf, case=case)
         return
     show(plan_document(compared), plan_json(compared), as_json=json, pdf=pdf, case=case)
-
-
-def _choose(case: str, choice: CourseChoice, *, as_json: bool) -> None:
-    """Write a compared course into the case."""
-    from tankside.services.comparison import choose_course
-
-    by, role, reason = choice.by, choice.role, choice.reason
-    added = choose_course(case, choice.name, by=by, role=role, reason=reason)
-    tell_choice(choice.name, added, as_json=as_json)
 
 
 def _refuse_what_compares(context: typer.Context) -> None:

@@ -24,10 +24,12 @@ from tankside.intake.stop_date import stop_date
 from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
+    DEFAULT_SIZES,
     Compared,
     Comparison,
     NotHere,
     Progress,
+    Sizes,
     compare,
     propose,
     read_levers,
@@ -41,6 +43,7 @@ from tankside.services.comparison import short_names
 DOSED = ("salt", "dose", "titrate", "bath")
 """Kinds of step that weigh something out."""
 NO_LABEL = "E-PROD-01"
+ROUGH = "a first rough comparison is not kept"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +93,19 @@ class PlanAnswer:
         return tuple(self.kept.course_id(offered) for offered in self.kept.courses)
 
 
-def plan(path: str | Path, request: PlanRequest, progress: Progress | None = None) -> PlanAnswer:
+def plan(
+    path: str | Path,
+    request: PlanRequest,
+    progress: Progress | None = None,
+    sizes: Sizes = DEFAULT_SIZES,
+) -> PlanAnswer:
     """Compare courses for a case.
 
     Args:
         path: the case file.
         request: what is asked, as typed.
         progress: told how far each long step has come.
+        sizes: how many histories each step plays.
 
     Raises:
         BadInput: the case or an option cannot be read.
@@ -108,7 +117,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     prepared = ready(stored.view(), facts, request)
     candidates = propose(prepared.trial.situation, read_levers(facts))
     prepare(progress)
-    comparison = compare(prepared.trial, candidates, progress=progress)
+    comparison = compare(prepared.trial, candidates, sizes, progress)
     stage_durations = prepared.trial.situation.stage_durations
     organism = prepared.trial.organism
     seen = looks_of(prepared.case, organism)
@@ -116,7 +125,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     kept = _kept(stored, prepared, comparison)
     return PlanAnswer(
         kept=kept,
-        not_kept=keep_comparison(kept),
+        not_kept=keep_comparison(kept) if sizes == DEFAULT_SIZES else ROUGH,
         case=prepared.case,
         organism=organism,
         comparison=comparison,
