@@ -35,7 +35,12 @@ from tankside.plan import (
     read_levers,
 )
 from tankside.records.case_store import read_case
-from tankside.records.comparisons import KeptComparison, OfferedCourse, keep_comparison
+from tankside.records.comparisons import (
+    ONLY_ROUGH,
+    KeptComparison,
+    OfferedCourse,
+    keep_comparison,
+)
 from tankside.records.stored_case import StoredCase
 from tankside.services.care_case import CareAnswer, care_of_case
 from tankside.services.comparison import short_names
@@ -43,7 +48,6 @@ from tankside.services.comparison import short_names
 DOSED = ("salt", "dose", "titrate", "bath")
 """Kinds of step that weigh something out."""
 NO_LABEL = "E-PROD-01"
-ROUGH = "a first rough comparison is not kept"
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +129,7 @@ def plan(
     kept = _kept(stored, prepared, comparison)
     return PlanAnswer(
         kept=kept,
-        not_kept=keep_comparison(kept) if sizes == DEFAULT_SIZES else ROUGH,
+        not_kept=keep_comparison(kept) if sizes == DEFAULT_SIZES else ONLY_ROUGH,
         case=prepared.case,
         organism=organism,
         comparison=comparison,
