@@ -76,10 +76,11 @@ def planned(call: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path,
     words = ["plan", str(file), "--only", "copper_sulphate", "--no-warming", "--json"]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", EVENING)
-        names = [course["name"] for course in invoke(*words).answer["courses"]]
+        courses = invoke(*words).answer["courses"]
         moved = "all fish moved to box, display fishless"
-        chosen = next(n for n, name in enumerate(names, 1) if name.startswith(moved))
-        return file, invoke(*words, "--choose", str(chosen)).answer
+        picked = next(c["id"] for c in courses if c["name"].startswith(moved))
+        choice = invoke("plan", str(file), "--choose", picked, "--json").answer
+        return file, {"courses": courses} | choice
 
 
 @pytest.fixture

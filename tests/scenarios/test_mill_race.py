@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 from icalendar import Calendar
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, chosen
 
 from tankside.course.actions import Warm
 from tankside.intake.plan_setup import PlanRequest, ready
@@ -76,7 +76,7 @@ def planned(run: Run, day_0: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     shutil.copy(day_0, file)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", DAY_0)
-        compared = run("plan", str(file), *PLAN, "--choose", "3", "--json").answer
+        compared = chosen("plan", str(file), *PLAN, number=3)
     assert compared["courses"][2]["kind"] == "sodium_chloride"
     return file, compared
 
@@ -153,8 +153,8 @@ def test_salt_is_not_refused_or_waved_through_for_a_fish_nobody_knows(
 ) -> None:
     with_it = Path(shutil.copy(day_0, tmp_path / "mill.jsonl"))
     assert run("case", "add", str(with_it), "stock", "name=moon minnow", "count=2").code == 0
-    after, before = ([c["words"] for c in salt(run, file)["cautions"]] for file in (with_it, day_0))
-    assert any("Species not known: moon minnow" in line for line in after)
+    named, before = ([c["words"] for c in salt(run, file)["cautions"]] for file in (with_it, day_0))
+    assert any("Species not known: moon minnow" in line for line in named)
     assert not any("Species not known" in line for line in before)
 
 

@@ -94,9 +94,15 @@ def planned(moved: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path
     words = ["plan", str(file), "--only", "copper_sulphate", "--no-warming", "--json"]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", EVENING)
-        names = [course["name"] for course in invoke(*words).answer["courses"]]
-        chosen = next(n for n, name in enumerate(names, 1) if name.startswith("Copper"))
-        return file, invoke(*words, "--choose", str(chosen)).answer
+        courses = invoke(*words).answer["courses"]
+        picked = next(c["id"] for c in courses if c["name"].startswith("Copper"))
+        choice = invoke("plan", str(file), "--choose", picked, "--json").answer
+        return file, {"courses": courses} | choice
+
+
+def chosen_name(planned: Answer) -> str:
+    course = planned["chosen"]["course"]
+    return next(str(c["name"]) for c in planned["courses"] if c["id"] == course)
 
 
 @pytest.fixture
@@ -184,8 +190,7 @@ def test_a_strength_read_as_crystals_for_copper_is_far_below(
 def test_the_course_brings_copper_in_by_steps_with_tests(
     planned: tuple[Path, Answer], course: Path, run: Run, at: Callable[[str], None]
 ) -> None:
-    number = planned[1]["chosen"]["number"]
-    assert "by test" in planned[1]["courses"][number - 1]["name"]
+    assert "by test" in chosen_name(planned[1])
     at("06T19:30")
     (step,) = [line for line in run("today", str(course), "--json").answer["lines"]
                if "Stir" in line["text"]]  # fmt: skip
@@ -317,9 +322,7 @@ def test_what_a_step_counts_on_is_told_as_the_kit_reads_it(
     planned: tuple[Path, Answer], course: Path
 ) -> None:
     """0.4715 mg/L of crystals stood beside a kit that reads 0.12 mg/L of copper (3.9 times)."""
-    assert (
-        "to 0.175 mg/L as Cu" in planned[1]["courses"][planned[1]["chosen"]["number"] - 1]["name"]
-    )
+    assert "to 0.175 mg/L as Cu" in chosen_name(planned[1])
     typed_to(course, 6, ["water", *read(7, 0.12)[1:-1], "on=2026-06-06T21:00"])
     words = said(shown_at(course, "07T18:00"))
     assert "does not read 0.12 mg/L as Cu" in words

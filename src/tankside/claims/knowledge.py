@@ -36,9 +36,12 @@ class Rivals:
     rejected: tuple[Claim, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Knowledge:
     """Every claim and every source, with the subjects they speak of.
+
+    Two sets are the same only when they are one object: answers are kept by it, and comparing
+    thousands of claims each time such an answer is looked up would cost more than the answer.
 
     Args:
         facts: claims by full key; the default first, then its rivals.
@@ -64,9 +67,9 @@ class Knowledge:
     care: Mapping[str, CareProtocol] = field(default_factory=lambda: _EMPTY)
     altered: frozenset[str] = frozenset()
 
-    def __hash__(self) -> int:
-        """Return the same number for equal knowledge, so that answers can be kept by it."""
-        return hash((len(self.facts), tuple(self.agents), self.altered))
+    def __repr__(self) -> str:
+        """Say how much there is: written out it would fill thousands of pages."""
+        return f"<Knowledge: {len(self.facts)} facts from {len(self.sources)} works>"
 
     def claim(self, key: str) -> Claim:
         """Return the default claim under a key (it may say that the value is unknown).

@@ -10,7 +10,10 @@ import importlib
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from difflib import get_close_matches
+from errno import EPIPE
 from functools import partial
 from io import TextIOWrapper
 from types import ModuleType
@@ -20,10 +23,11 @@ import typer
 from typer._completion_classes import completion_init
 from typer.core import TyperGroup
 
-from tankside.errors import BadInput, Mistake
+from tankside.errors import BadInput, CouldNotSave, Mistake
 from tankside.terminal.output import JSON_FLAG, report
 
 STOPPED_BY_USER = 130
+OUTPUT_CLOSED = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,28 @@ class LazyGroup(TyperGroup):
         entry = self.table.get(cmd_name)
         return None if entry is None else load_command(cmd_name, entry)
 
+    def resolve_command(
+        self,
+        ctx: Any,  # noqa: ANN401 (as in the framework)
+        args: list[str],
+    ) -> Any:  # noqa: ANN401 (as in the framework)
+        """Return the command that is meant; name the nearest ones where there is none.
+
+        Raises:
+            BadInput: E-CLI-01 no command is called so.
+        """
+        typed = args[0] if args else ""
+        if typed in self.table or typed.startswith("-") or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        near = get_close_matches(typed, self.table)
+        raise BadInput(
+            "E-CLI-01",
+            "There is no such command.",
+            given=typed,
+            needed=f"perhaps {' or '.join(near)}" if near else f"one of: {', '.join(self.table)}",
+            next_step=f"Run {ctx.command_path} --help for the list.",
+        )
+
     def format_commands(
         self,
         ctx: Any,  # noqa: ANN401 (as in the framework)
@@ -96,7 +122,31 @@ class LazyGroup(TyperGroup):
             code = report(_as_mistake(usage, words), as_json=as_json)
         except typer.Abort:
             code = STOPPED_BY_USER
+        except OSError as refused:
+            code = _refused_by_system(refused, as_json=as_json)
         sys.exit(code if isinstance(code, int) else 0)
+
+
+def _refused_by_system(refused: OSError, *, as_json: bool) -> int:
+    """Say on standard error what the system refused; output that is closed is left in silence.
+
+    Standard output may be what refused, so that nothing more is written to it.
+    """
+    if refused.errno != EPIPE:
+        mistake = CouldNotSave(
+            "E-DB-04",
+            "The system refused a file, a folder or the output.",
+            given=f"{refused.filename or 'the output'}: {refused.strerror or refused}",
+            needed="a name that the system takes, and room for what is written",
+            next_step="Correct the name or make room. Look at the case before doing it again: "
+            "it may have been saved and only the answer not printed.",
+            field="file",
+        )
+        report(mistake, as_json=as_json and refused.filename is not None)
+    with suppress(OSError, ValueError):
+        # Nothing is left to be written when the interpreter ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return CouldNotSave.exit_code if refused.errno != EPIPE else OUTPUT_CLOSED
 
 
 def _print_any_script() -> None:

@@ -49,6 +49,7 @@ def follow_json(answer: FollowAnswer) -> Json:
         "redated": _rescheduled_json(answer),
         "next_check": answer.next_check.isoformat(),
         "look": answer.look,
+        "water_warnings": list(answer.water),
         "seed": answer.seed,
         "seconds": round(answer.seconds, 3),
         "not_validated": NOT_VALIDATED,

@@ -7,6 +7,7 @@ from datetime import timedelta
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.plan import Compared
+from tankside.report.care_json import head_json
 from tankside.report.plan_text import fishless_of
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
@@ -14,8 +15,10 @@ from tankside.services.plan import PlanAnswer
 
 def plan_json(answer: PlanAnswer) -> dict[str, object]:
     """Return the documented answer of ``plan --json``."""
-    comparison = answer.comparison
+    comparison, care = answer.comparison, answer.care
+    head = {} if care is None else head_json(care)
     return {
+        **head,
         "courses": [
             _course_json(answer, number, c) for number, c in enumerate(comparison.courses, 1)
         ],
@@ -37,6 +40,11 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "organism": answer.organism.id,
         "temperature_c": answer.stage_durations.temperature_c,
         "seed": answer.seed,
+        "comparison": {
+            "id": answer.kept.id,
+            "version": answer.kept.version,
+            "kept": not answer.not_kept,
+        },
         "not_validated": NOT_VALIDATED,
         "left_out": [{"name": lever.name, "why": lever.why} for lever in answer.left_out],
         "questions": dict(answer.case.questions),
@@ -49,6 +57,7 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
     work = reached.work_min_per_day
     return {
         "number": number,
+        "id": answer.course_ids[number - 1],
         "name": compared.candidate.name,
         "kind": compared.candidate.kind,
         "clear_of_20": reached.clear.number,

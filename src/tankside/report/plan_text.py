@@ -11,18 +11,20 @@ from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Blocked, Compared, Score
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.present.table import Table
+from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
-from tankside.report.case_words import saved_words
+from tankside.report.case_words import saved_json, saved_words
 from tankside.report.validation_words import NOT_VALIDATED
-from tankside.services.cases import Added
 from tankside.services.plan import PlanAnswer
+from tankside.services.saving import Added
 
 HEAD = ("K", "clear", "not clear", "fish lost", "days", "min a day", "course")
 RUNS = "Of 20 simulated runs like this tank; give or take is one standard error."
 LOST = "Fish lost: 1 run in 20 lies below, 1 in 20 above."
 HOW = (
-    "With the label and the scale at hand: tankside plan CASE --choose K. This is not an order: "
-    "labels, local law and a licensed veterinarian come first."
+    "Have the label and the scale at hand. A course is chosen by its name (tankside plan CASE "
+    "--choose NAME) as long as the case is as it was compared. This is not an order: labels, "
+    "local law and a licensed veterinarian come first."
 )
 LEFT_OUT = "Levers left out in this water"
 NOT_SIMULATED = "Not simulated, since no figure says what it does to this parasite"
@@ -33,6 +35,7 @@ def plan_document(answer: PlanAnswer) -> Document:
     comparison, case = answer.comparison, answer.case
     courses = tuple(enumerate(comparison.courses, 1))
     blocks: tuple[Block, ...] = (
+        *(() if answer.care is None else head_blocks(answer.care)),
         Rows("Side by side", Table("compared courses", HEAD, tuple(_row(*c) for c in courses))),
         Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
@@ -43,15 +46,30 @@ def plan_document(answer: PlanAnswer) -> Document:
         _blocked(answer),
         *_left_out(answer),
         *_unknown(answer),
-        Words("Choose one", (HOW,)),
+        Words("Choose one", (HOW, *_names(answer))),
     )
     return Document(f"Plans: {case.view.name}", blocks, _lead(answer))
 
 
-def chosen_block(number: int, added: Added) -> Words:
+def chosen_document(added: Added) -> Document:
     """Say which course was written into the case."""
     lines = (f"Saved in {saved_words(added.stored)}", *(line_text(entry) for entry in added.new))
-    return Words(f"Chosen: course {number}.", lines)
+    return Document(f"Course chosen: {added.stored.view().name}", (Words("", lines),))
+
+
+def chosen_json(name: str, added: Added) -> dict[str, object]:
+    """Return the documented answer of ``plan --choose --json``."""
+    (entry,) = added.new
+    return {**saved_json(added.stored), "chosen": {"course": name, "entry": entry.id}}
+
+
+def _names(answer: PlanAnswer) -> Iterator[str]:
+    """Say by which name each course is chosen."""
+    if answer.not_kept:
+        yield f"The comparison could not be kept, so that none can be chosen: {answer.not_kept}"
+        return
+    for number, name in enumerate(answer.course_ids, 1):
+        yield f"{number}. {name}"
 
 
 def lost_words(reached: Score) -> str:
@@ -70,7 +88,8 @@ def _lead(answer: PlanAnswer) -> str:
         f"{answer.stage_durations.temperature_c:g} C. Parasite: {answer.organism.name}. "
         f"{comparison.candidates} courses made from the levers, "
         f"{comparison.simulated} simulated, {comparison.candidates - comparison.simulated} "
-        f"blocked; each shown one followed for {comparison.horizon_days} days. Seed {answer.seed}."
+        f"blocked; each shown one followed for {comparison.horizon_days} days. Seed {answer.seed}. "
+        f"Comparison {answer.kept.id} of the case at entry {answer.kept.version}."
     )
 
 

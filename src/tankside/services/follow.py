@@ -37,6 +37,7 @@ from tankside.intake.follow_setup import (
     follow_setup,
 )
 from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.spread import spread_warnings
 from tankside.intake.stop_date import stop_date
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
@@ -170,7 +171,8 @@ def _fishless(setup: FollowSetup) -> tuple[FishlessTank, ...]:
 def _water(setup: FollowSetup) -> tuple[str, ...]:
     """Return what the readings warn of at the end of the day that is asked for."""
     end = midnight(setup.view, setup.day + timedelta(days=1))
-    return reading_warnings(setup.view, setup.case.facts, end)
+    spread = spread_warnings(setup.view).values()
+    return (*reading_warnings(setup.view, setup.case.facts, end), *spread)
 
 
 def _inputs(
