@@ -25,7 +25,7 @@ from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput
-from tankside.intake.asked_setting import asked_setting
+from tankside.intake.asked_setting import AskedSetting, asked_setting
 from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.dose_refused import (
     asked_in_vain,
@@ -135,14 +135,27 @@ def work_out(
             next_step="Check what was typed as already there.",
         )
     answer = _answer(facts, request, agent, run, setting, meant.country, wanted)
-    if view is None:
-        return answer
-    against = [
-        *salt_contradicted(view, facts, setting.system, answer.amount, answer.hard_mg_l, meant.now)
-    ]
+    return answer if view is None else _beside_the_log(facts, answer, request, setting, view, meant)
+
+
+def _beside_the_log(
+    facts: Knowledge,
+    answer: DoseAnswer,
+    request: DoseRequest,
+    setting: DoseSetting,
+    view: CaseView,
+    meant: AskedSetting,
+) -> DoseAnswer:
+    """Hold an amount to what was logged, and ask about substances that only words name.
+
+    Raises:
+        NotPossible: E-DOSE-20 one reading contradicts the log.
+    """
+    body = setting.system
+    against = [*salt_contradicted(view, facts, body, answer.amount, answer.hard_mg_l, meant.now)]
     if against:
         raise refusal_of(against, request, label=True)
-    words = asked_of_words(view, facts, agent.id, setting.system.id, meant.now)
+    words = asked_of_words(view, facts, answer.agent.id, body.id, meant.now)
     return replace(answer, cautions=(*answer.cautions, *words))
 
 
