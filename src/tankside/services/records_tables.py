@@ -75,37 +75,47 @@ def export_tables(
     for place in (target, *([Path(photos)] if photos else [])):
         if not place.is_dir():
             raise _no_folder(place)
-    entries = 0
-    pictures: list[Photo] = []
+    place = journal_place(journal)
     with (
-        open_journal(journal_place(journal)).reading() as connection,
+        open_journal(place).reading() as connection,
         _new_file(target / CASES_CSV) as list_file,
         _new_file(target / ENTRIES_CSV) as entry_file,
         _new_file(target / CASES_JSON) as json_file,
     ):
+        written = _Tables(csv.writer(list_file), csv.writer(entry_file), json_file)
         cases = listed_cases(connection)
-        rows, lines = csv.writer(list_file), csv.writer(entry_file)
-        rows.writerow(CASE_COLUMNS)
-        lines.writerow(ENTRY_COLUMNS)
-        json_file.write('{"format":"tankside-cases","version":1,"cases":[')
-        for place_in_list, case in enumerate(cases):
-            data = case_text(connection, case.number, journal_place(journal)).data
-            rows.writerow(map(_cell, _case_row(case)))
-            values = [json.loads(line) for line in data.splitlines()[1:]]
-            each = decode(data)
-            for line, entry in zip(data.decode().split("\n")[1:], each, strict=False):
-                said = (entry.id, entry.kind, entry.occurred_at, entry.recorded_at, entry.by)
-                words = CATALOGUE.text(entry)
-                row = (case.label, *said, entry.role or "", words)
-                lines.writerow((*map(_cell, row), line))
-            pictures += [entry for entry in each if isinstance(entry, Photo)]
-            comma = "," if place_in_list else ""
-            content = {"label": case.label, "entries": values}
-            json_file.write(comma + json.dumps(content, ensure_ascii=False, sort_keys=True))
-            entries += len(each)
+        for case in cases:
+            written.add(case, case_text(connection, case.number, place).data)
         json_file.write("]}\n")
-    copied, missing = _copy_photos(pictures, photos, target / PHOTOS)
-    return TablesWritten(len(cases), entries, copied, missing)
+    copied, missing = _copy_photos(written.pictures, photos, target / PHOTOS)
+    return TablesWritten(len(cases), written.entries, copied, missing)
+
+
+class _Tables:
+    """The three tables while they are written, case by case."""
+
+    def __init__(self, cases: Any, entries: Any, whole: TextIO) -> None:  # noqa: ANN401 (csv's)
+        self._cases, self._entries, self._whole = cases, entries, whole
+        self.entries = 0
+        self.pictures: list[Photo] = []
+        cases.writerow(CASE_COLUMNS)
+        entries.writerow(ENTRY_COLUMNS)
+        whole.write('{"format":"tankside-cases","version":1,"cases":[')
+
+    def add(self, case: JournalCase, data: bytes) -> None:
+        """Write a case, as the canonical bytes of its file."""
+        lines = data.decode("utf-8").split("\n")[1:-1]
+        self._cases.writerow(map(_cell, _case_row(case)))
+        for line, entry in zip(lines, decode(data), strict=True):
+            said = (entry.id, entry.kind, entry.occurred_at, entry.recorded_at, entry.by)
+            row = (case.label, *said, entry.role or "", CATALOGUE.text(entry))
+            self._entries.writerow((*map(_cell, row), line))
+            if isinstance(entry, Photo):
+                self.pictures.append(entry)
+        content = {"label": case.label, "entries": list(map(json.loads, lines))}
+        comma = "," if self.entries else ""
+        self._whole.write(comma + json.dumps(content, ensure_ascii=False, sort_keys=True))
+        self.entries += len(lines)
 
 
 def cases_in_table(file: Path) -> dict[str, bytes]:
