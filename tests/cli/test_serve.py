@@ -12,7 +12,9 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from http.cookiejar import CookieJar
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 from typer.testing import CliRunner
@@ -38,7 +40,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
     started = json.loads(running.stdout.readline())
     for _ in range(100):
         try:
-            urllib.request.urlopen(started["url"], timeout=5).read()
+            let_in().open(started["url"], timeout=5).read()
             break
         except urllib.error.URLError:
             time.sleep(0.1)
@@ -46,6 +48,17 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
     running.send_signal(signal.SIGINT)
     running.wait(timeout=10)
     running.stdout.close()
+
+
+def let_in() -> urllib.request.OpenerDirector:
+    """Return what keeps the word it is handed at the printed address, as a browser does."""
+    return urllib.request.build_opener(urllib.request.HTTPCookieProcessor(CookieJar()))
+
+
+def port_of(address: str) -> int:
+    port = urlsplit(address).port
+    assert port is not None
+    return port
 
 
 def listening(pid: int) -> set[str]:
@@ -76,16 +89,23 @@ def test_it_listens_on_loopback_and_nowhere_else(
 def test_it_answers_with_the_headers_and_without_a_server_name(
     served: tuple[subprocess.Popen[str], str],
 ) -> None:
-    with urllib.request.urlopen(served[1], timeout=5) as answer:
+    with let_in().open(served[1], timeout=5) as answer:
         assert answer.status == 200
         assert "default-src 'none'" in answer.headers["content-security-policy"]
         assert answer.headers["server"] is None
 
 
+def test_who_did_not_come_in_by_the_printed_address_sees_nothing(
+    served: tuple[subprocess.Popen[str], str],
+) -> None:
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        urllib.request.urlopen(f"http://127.0.0.1:{port_of(served[1])}/", timeout=5)
+
+
 def test_a_foreign_name_is_refused_through_the_socket(
     served: tuple[subprocess.Popen[str], str],
 ) -> None:
-    port = int(served[1].rsplit(":", 1)[1].strip("/"))
+    port = port_of(served[1])
     for request in (
         b"GET / HTTP/1.1\r\nHost: evil.example\r\n\r\n",
         b"GET http://evil.example/ HTTP/1.1\r\nHost: evil.example\r\n\r\n",
@@ -97,8 +117,8 @@ def test_a_foreign_name_is_refused_through_the_socket(
 
 
 def test_a_taken_port_is_told(served: tuple[subprocess.Popen[str], str], tmp_path: Path) -> None:
-    port = served[1].rsplit(":", 1)[1].strip("/")
-    result = runner.invoke(app, ["serve", str(tmp_path), "--port", port, "--json"])
+    port = port_of(served[1])
+    result = runner.invoke(app, ["serve", str(tmp_path), "--port", str(port), "--json"])
     assert result.exit_code == 3
     assert json.loads(result.stdout)["error"]["code"] == "E-WEB-06"
 

@@ -153,8 +153,8 @@ def test_salt_is_not_refused_or_waved_through_for_a_fish_nobody_knows(
 ) -> None:
     with_it = Path(shutil.copy(day_0, tmp_path / "mill.jsonl"))
     assert run("case", "add", str(with_it), "stock", "name=moon minnow", "count=2").code == 0
-    told, before = ([c["words"] for c in salt(run, file)["cautions"]] for file in (with_it, day_0))
-    assert any("Species not known: moon minnow" in line for line in told)
+    named, before = ([c["words"] for c in salt(run, file)["cautions"]] for file in (with_it, day_0))
+    assert any("Species not known: moon minnow" in line for line in named)
     assert not any("Species not known" in line for line in before)
 
 

@@ -348,6 +348,34 @@ def test_days_1_and_5_do_not_count_as_days_in_range(course: Path) -> None:
     assert "1 day below the range or without a test did not count" in words
 
 
+def clip(day: int, cells: int) -> Row:
+    return ["count", "group=clown", "method=gill-clip", f"velvet-cells={cells}",
+            f"on=2026-06-{day:02d}T18:30"]  # fmt: skip
+
+
+@pytest.mark.slow
+def test_fourteen_days_of_falling_counts_fit_the_copper_course(course: Path) -> None:
+    """60, 25, 4, 0, 0, 0 cells in a clip: they fall with the stay on the fish; go on with copper.
+
+    They were called a misfit: any copper was believed to empty the fish in a day.
+    """
+    typed_to(course, 20, clip(13, 0), clip(16, 0), clip(20, 0))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", "2026-06-20T22:30+02:00")
+        answer = invoke("follow", str(course), "--json").answer
+    assert (answer["day"], answer["last_seen_day"]) == (14, 4)
+    assert answer["fit"] in ("fits", "fits loosely")
+    assert answer["misfit"] == []
+    assert answer["advice"] == "go on"
+
+
+def test_the_display_stands_without_fish_for_weeks(course: Path) -> None:
+    """6 to 12 weeks in print, cool water the long end: far beyond the days of copper."""
+    (words,) = [remark for remark in shown_at(course, "08T09:00")["remarks"]
+                if "stands without fish" in remark]  # fmt: skip
+    assert "No fish goes back before Sat 18 Jul 2026, better not before Sat 29 Aug 2026" in words
+
+
 def test_what_was_given_stands_on_the_card_as_done_and_not_as_to_do(course: Path) -> None:
     """On the evening of day 5 the 0.028 g that had just gone in were asked for again."""
     poured = ["done", "agent=copper sulphate", "system=hospital", "on=2026-06-11T19:00"]

@@ -84,6 +84,10 @@ def _object(scores: Scores) -> dict[str, object]:
         "brier": scores.brier,
         "counts": {name: share.count for name, share in shares.items()},
         "wilson": {name: list(share.interval) for name, share in shares.items()},
+        "raw_tables": {
+            "top1": {"count": scores.raw_top1.count, "of": scores.raw_top1.of},
+            "top3_any": {"count": scores.raw_top3_any.count, "of": scores.raw_top3_any.of},
+        },
         "log_score_prior": scores.log_score_prior,
         "brier_prior": scores.brier_prior,
         "dangerous_in_view": None
@@ -107,6 +111,8 @@ def _lines(title: str, scores: Scores) -> list[str]:
         _share("first row confirmed (top-1)", scores.top1),
         _share("any confirmed in first three", scores.top3_any),
         _share("all confirmed in first three", scores.top3_all),
+        _share("the tables alone, one cause at a time: top-1", scores.raw_top1),
+        _share("the tables alone: any in first three", scores.raw_top3_any),
     ]
     if scores.in_view is not None:
         lines.append(_share("dangerous ones in view", scores.in_view))

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import binomtest
 
+from tankside.bench.raw_tables import order_by_tables
 from tankside.bench.vignettes import Vignette
 from tankside.claims.diagnosis import Condition
 from tankside.diagnose import (
@@ -77,6 +78,8 @@ class Scores:
             as a share of the harm of all confirmed causes.
         calibration: chance said against share true.
         misses: cases whose first row was wrong, with the first three rows.
+        raw_top1: ``top1`` of the tables without the ranking's laws.
+        raw_top3_any: ``top3_any`` of the same.
     """
 
     top1: Share
@@ -90,6 +93,8 @@ class Scores:
     harm_missed: float
     calibration: tuple[Bin, ...]
     misses: tuple[tuple[str, tuple[str, ...], tuple[str, ...]], ...]
+    raw_top1: Share
+    raw_top3_any: Share
 
 
 def score(
@@ -111,9 +116,10 @@ def score(
     true = np.array([[name in case.confirmed for name in names] for case in cases], dtype=float)
     prior = np.array([[before.of(name) for name in names]] * n)
     pairs = list(zip(cases, orders, strict=True))
+    by_tables = [(case, order_by_tables(tables, evidence(case))) for case in cases]
     return Scores(
-        top1=Share(sum(order[0] in case.confirmed for case, order in pairs), n),
-        top3_any=Share(sum(any(c in o[:TOP] for c in case.confirmed) for case, o in pairs), n),
+        top1=_within(pairs, 1),
+        top3_any=_within(pairs, TOP),
         top3_all=Share(sum(all(c in o[:TOP] for c in case.confirmed) for case, o in pairs), n),
         in_view=_in_view(tables, cases, rankings),
         log_score=_log_score(said, true),
@@ -127,7 +133,15 @@ def score(
             for case, order in pairs
             if order[0] not in case.confirmed
         ),
+        raw_top1=_within(by_tables, 1),
+        raw_top3_any=_within(by_tables, TOP),
     )
+
+
+def _within(pairs: Sequence[tuple[Vignette, tuple[str, ...]]], rows: int) -> Share:
+    """Return in how many cases one of the confirmed causes is among the first rows."""
+    there = [any(name in order[:rows] for name in case.confirmed) for case, order in pairs]
+    return Share(sum(there), len(pairs))
 
 
 def _log_score(said: Floats, true: Floats) -> float:

@@ -47,6 +47,12 @@ def _records() -> ModuleType:
     return records
 
 
+def _page() -> ModuleType:
+    from tankside.bench import page
+
+    return page
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -57,6 +63,7 @@ class Measurements(LazyGroup):
         "commands": Entry(_commands, "processor time of whole commands"),
         "records": Entry(_records, "a journal of many cases, beside plain SQL"),
         "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
+        "page": Entry(_page, "speed and size of the pages of the workbench"),
     }
 
 

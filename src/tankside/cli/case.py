@@ -64,9 +64,11 @@ def _notes(added: Added, country: str | None) -> list[str]:
     from tankside.intake.country import country_read
     from tankside.intake.event_words import events_read
     from tankside.intake.likely_cause import parasites_standing
+    from tankside.intake.slide_worth import slides_read
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
     from tankside.library import load
+    from tankside.library.diagnosis_files import load_diagnosis
     from tankside.report.case_words import CLOCK_JUMPED
 
     view = added.stored.view()
@@ -81,6 +83,7 @@ def _notes(added: Added, country: str | None) -> list[str]:
         *kinds_read(added.new, view, load()),
         *unknown_conditions(added.new),
         *counts_beside(load(), parasites_standing(view, load()), added.new),
+        *slides_read(load_diagnosis(), added.new),
     ]
 
 
@@ -154,7 +157,10 @@ def add(  # noqa: PLR0913 (one option for each answer)
     source: Annotated[
         str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
     ] = None,
-    correct: Annotated[int | None, typer.Option(help="number of the entry this replaces")] = None,
+    correct: Annotated[
+        int | None,
+        typer.Option(help="number of the entry this replaces; the opening: 1 and opened KEY=VALUE"),
+    ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
     seen: Annotated[

@@ -7,10 +7,10 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import Role, role_of, who_types
+from tankside.cli.care import PLAN, show_care, tell_choice
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
 from tankside.errors import BadInput
-from tankside.terminal.output import answer
 from tankside.terminal.progress import teller
 
 WITH_CHOICE = ("choose", "by", "role", "reason", "json")
@@ -59,14 +59,11 @@ def command(  # noqa: PLR0913 (one option for each answer)
     Strengths you enter are arithmetic, not a recommendation. Labels, local law and a licensed
     veterinarian come first.
     """
-    if choose is not None:
-        _refuse_what_compares(context)
-        _choose(case, choose, by=by, role=role, reason=reason, json=json)
-        return
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
     from tankside.report.plan_text import plan_document
-    from tankside.services.plan import plan
+    from tankside.services.by_cause import care_to_choose_from, choose_by_cause, plan_by_cause
+    from tankside.services.care_case import CareAnswer
 
     request = PlanRequest(
         on=on,
@@ -82,20 +79,18 @@ def command(  # noqa: PLR0913 (one option for each answer)
         only=tuple(only or ()),
         reason=reason,
     )
-    compared = plan(case, request, progress=teller(quiet=json))
+    if choose is not None:
+        if care_to_choose_from(case, request) is None:
+            _refuse_what_compares(context)
+        who, said_role = who_types(by), role_of(role)
+        added = choose_by_cause(case, choose, request, by=who, reason=reason, role=said_role)
+        tell_choice(choose, added, as_json=json)
+        return
+    compared = plan_by_cause(case, request, progress=teller(quiet=json))
+    if isinstance(compared, CareAnswer):
+        show_care(compared, PLAN, as_json=json, pdf=pdf, case=case)
+        return
     show(plan_document(compared), plan_json(compared), as_json=json, pdf=pdf, case=case)
-
-
-def _choose(
-    case: str, name: str, *, by: str | None, role: str | None, reason: str, json: bool
-) -> None:
-    """Write a course into the case."""
-    from tankside.present.block_text import document_text
-    from tankside.report.plan_text import chosen_document, chosen_json
-    from tankside.services.comparison import choose_course
-
-    added = choose_course(case, name, by=who_types(by), role=role_of(role), reason=reason)
-    answer(chosen_json(name, added), document_text(chosen_document(added)), as_json=json)
 
 
 def _refuse_what_compares(context: typer.Context) -> None:

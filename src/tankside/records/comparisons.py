@@ -75,6 +75,10 @@ class KeptComparison:
         return text.encode("utf-8")
 
 
+ONLY_ROUGH = "it is a first rough one"
+"""Why a comparison is not kept that another replaces."""
+
+
 def keep_comparison(kept: KeptComparison) -> str:
     """Keep a comparison; return why it could not be kept, "" when it was."""
     return sealed.keep(_path(kept.id), _key(kept.id), kept.encode(), MOST_KEPT)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tankside.course import Level
+from tankside.intake.fishless import FishlessTime
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Blocked, Compared, Score
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.present.table import Table
+from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
 from tankside.report.case_words import saved_json, saved_words
 from tankside.report.validation_words import NOT_VALIDATED
@@ -33,11 +35,12 @@ def plan_document(answer: PlanAnswer) -> Document:
     comparison, case = answer.comparison, answer.case
     courses = tuple(enumerate(comparison.courses, 1))
     blocks: tuple[Block, ...] = (
+        *(() if answer.care is None else head_blocks(answer.care)),
         Rows("Side by side", Table("compared courses", HEAD, tuple(_row(*c) for c in courses))),
         Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
         Words("", (answer.not_before.words,)),
-        *(_levers(number, compared) for number, compared in courses),
+        *(_levers(answer, *course) for course in courses),
         *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
         _blocked(answer),
@@ -115,10 +118,17 @@ def _error(share: OfTwenty) -> str:
     return f"give or take {share.standard_error * 20:.1f} runs of 20"
 
 
-def _levers(number: int, compared: Compared) -> Words:
+def _levers(answer: PlanAnswer, number: int, compared: Compared) -> Words:
     levers = "; ".join(part.words for part in compared.candidate.removable) or "nothing is done"
     left_out = (f"leaving out {x.words}: clear in {x.clear.words}" for x in compared.leaving_out)
-    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out))
+    empty = fishless_of(answer, compared)
+    stands = () if empty is None else (f"the tank that they leave: {empty.words}",)
+    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out, *stands))
+
+
+def fishless_of(answer: PlanAnswer, compared: Compared) -> FishlessTime | None:
+    """Return how long the tank stands without fish in a course; None where fish stay in it."""
+    return answer.fishless if compared.candidate.moves_fish_out else None
 
 
 def _cautions(answer: PlanAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:

@@ -26,6 +26,7 @@ from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_path import check_case_path
 from tankside.records.case_store import create_case, read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services import opening_corrected
 from tankside.services.saving import JUST_SENT, Added, Sent, save
 from tankside.services.unfit_entry import refuse_unfit
 
@@ -184,7 +185,8 @@ def _corrected(stored: StoredCase, of: int, kind: str, words: Sequence[str]) -> 
     """Return what an old entry should have said."""
     before = stored.entries[: of - 1]
     door = replace(door_of(stored), standing_at=stored.entries[of - 1].moment)
-    made = [settled_words(each, before) for each in typed_entries(kind, split_words(words), door)]
+    instead = _told_instead(stored, kind, split_words(words), door)
+    made = [settled_words(each, before) for each in instead]
     if len(made) > 1:
         raise BadInput(
             "E-CASE-02",
@@ -197,6 +199,15 @@ def _corrected(stored: StoredCase, of: int, kind: str, words: Sequence[str]) -> 
     if made[0]["kind"] == "stock":
         refuse_split(made[0], fold(before))
     return made[0]
+
+
+def _told_instead(
+    stored: StoredCase, kind: str, words: Sequence[Typed], door: Door
+) -> list[Fields]:
+    """Return the fields that stand in place of an old entry; of the opening, only what is typed."""
+    if kind == opening_corrected.KIND:
+        return [opening_corrected.opening_with(stored.view().opened, words, door)]
+    return typed_entries(kind, words, door)
 
 
 def import_case(source: str | Path, target: str | Path) -> StoredCase:

@@ -17,23 +17,32 @@ from tankside.follow import NotBefore
 from tankside.intake.assemble import Assembled
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_codec import encode_course
+from tankside.intake.fishless import FishlessTime, fishless_time
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import PlanRequest, Ready, last_told, ready
 from tankside.intake.stop_date import stop_date
 from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
 from tankside.plan import (
+    DEFAULT_SIZES,
     Compared,
     Comparison,
     NotHere,
     Progress,
+    Sizes,
     compare,
     propose,
     read_levers,
 )
 from tankside.records.case_store import read_case
-from tankside.records.comparisons import KeptComparison, OfferedCourse, keep_comparison
+from tankside.records.comparisons import (
+    ONLY_ROUGH,
+    KeptComparison,
+    OfferedCourse,
+    keep_comparison,
+)
 from tankside.records.stored_case import StoredCase
+from tankside.services.care_case import CareAnswer, care_of_case
 from tankside.services.comparison import short_names
 
 DOSED = ("salt", "dose", "titrate", "bath")
@@ -58,6 +67,8 @@ class PlanAnswer:
         kept: the comparison under its name, from which a course can be chosen later.
         not_kept: why it could not be kept on disk; "" when it was.
         left_out: levers that are not tried in this water, and why.
+        care: what is done for every cause of the case beside the courses.
+        fishless: how long the tank must stand without fish where a course moves all of them out.
     """
 
     case: Assembled
@@ -72,6 +83,8 @@ class PlanAnswer:
     kept: KeptComparison
     not_kept: str = ""
     left_out: tuple[NotHere, ...] = ()
+    care: CareAnswer | None = None
+    fishless: FishlessTime | None = None
 
     @property
     def courses(self) -> tuple[Compared, ...]:
@@ -84,13 +97,19 @@ class PlanAnswer:
         return tuple(self.kept.course_id(offered) for offered in self.kept.courses)
 
 
-def plan(path: str | Path, request: PlanRequest, progress: Progress | None = None) -> PlanAnswer:
+def plan(
+    path: str | Path,
+    request: PlanRequest,
+    progress: Progress | None = None,
+    sizes: Sizes = DEFAULT_SIZES,
+) -> PlanAnswer:
     """Compare courses for a case.
 
     Args:
         path: the case file.
         request: what is asked, as typed.
         progress: told how far each long step has come.
+        sizes: how many histories each step plays.
 
     Raises:
         BadInput: the case or an option cannot be read.
@@ -102,7 +121,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     prepared = ready(stored.view(), facts, request)
     candidates = propose(prepared.trial.situation, read_levers(facts))
     prepare(progress)
-    comparison = compare(prepared.trial, candidates, progress=progress)
+    comparison = compare(prepared.trial, candidates, sizes, progress)
     stage_durations = prepared.trial.situation.stage_durations
     organism = prepared.trial.organism
     seen = looks_of(prepared.case, organism)
@@ -110,7 +129,7 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
     kept = _kept(stored, prepared, comparison)
     return PlanAnswer(
         kept=kept,
-        not_kept=keep_comparison(kept),
+        not_kept=keep_comparison(kept) if sizes == DEFAULT_SIZES else ONLY_ROUGH,
         case=prepared.case,
         organism=organism,
         comparison=comparison,
@@ -121,6 +140,8 @@ def plan(path: str | Path, request: PlanRequest, progress: Progress | None = Non
         seconds=time.perf_counter() - began,
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
+        care=care_of_case(path, prepared.day),
+        fishless=fishless_time(facts, organism, prepared.case.main.temperature_c),
     )
 
 
@@ -129,7 +150,7 @@ def _kept(stored: StoredCase, prepared: Ready, comparison: Comparison) -> KeptCo
     short = short_names([compared.candidate.name for compared in comparison.courses])
     offered = tuple(map(partial(_offered, prepared), short, comparison.courses))
     seed = prepared.trial.seed
-    return KeptComparison(stored.digest, stored.version, seed, _program(), offered)
+    return KeptComparison(stored.digest, stored.version, seed, program_words(), offered)
 
 
 def _offered(prepared: Ready, short: str, compared: Compared) -> OfferedCourse:
@@ -167,9 +188,16 @@ def _entry(prepared: Ready, picked: Compared) -> dict[str, object]:
         "starts_at": case.zero.text,
         "course": encode_course(course, prepared.trial.labels)
         | {KEY: claim_snapshot(case.facts, course)},
-        "program": _program(),
+        "program": program_words(),
         "seed": prepared.trial.seed,
     }
+
+
+def program_words() -> str:
+    """Return the name and version of the program, as an entry keeps them."""
+    from importlib.metadata import version
+
+    return f"tankside {version('tankside')}"
 
 
 def unlabelled(run: CourseRun) -> tuple[str, ...]:
@@ -192,9 +220,3 @@ def _check_amounts(picked: Compared) -> None:
         next_step="Run it again with the label, or add it: tankside case add CASE label ...",
         field="label",
     )
-
-
-def _program() -> str:
-    from importlib.metadata import version
-
-    return f"tankside {version('tankside')}"

@@ -72,9 +72,9 @@ def export_tables(
         CouldNotSave: E-DB-02 to E-DB-04.
     """
     target = Path(folder)
-    for place in (target, *([Path(photos)] if photos else [])):
-        if not place.is_dir():
-            raise _no_folder(place)
+    for needed in (target, *([Path(photos)] if photos else [])):
+        if not needed.is_dir():
+            raise _no_folder(needed)
     place = journal_place(journal)
     with (
         open_journal(place).reading() as connection,
