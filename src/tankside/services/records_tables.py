@@ -184,8 +184,7 @@ def _copy_photos(
     for picture in {picture.file: picture for picture in pictures}.values():
         file = Path(source) / picture.file
         data = file.read_bytes() if file.is_file() and not file.is_symlink() else None
-        told = picture.sha256
-        if data is None or (told and hashlib.sha256(data).hexdigest() != told):
+        if data is None or picture.sha256 not in (None, hashlib.sha256(data).hexdigest()):
             missing.append(picture.file)
             continue
         write_whole(target / picture.file, data)

@@ -47,8 +47,8 @@ def _texts(case: ProjectedCase) -> Iterator[tuple[str, str]]:
     for system in view.systems.values():
         yield from ((TANK, text) for text in (system.id, system.name))
     for group in view.stock.values():
-        told = group.description
-        yield from ((STOCK, text) for text in (group.id, told.name, told.host or ""))
+        described = group.description
+        yield from ((STOCK, text) for text in (group.id, described.name, described.host or ""))
     yield from _conditions(view)
     yield from _agents(view)
 
