@@ -31,6 +31,17 @@ File = Annotated[
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
 
+Seen = Annotated[
+    int | None,
+    typer.Option(
+        help="version of the case that you saw; an amount, decision or correction is refused "
+        "when it holds more"
+    ),
+]
+Again = Annotated[
+    bool, typer.Option("--again", help="it happened once more, just as it stands there")
+]
+
 ADD_HELP = f"""Add what was seen, measured, chosen or done; several findings or counts at once.
 
 KIND and its words (values with blanks in quotes; behind = stands an example):
@@ -166,16 +177,8 @@ def add(  # noqa: PLR0913 (one option for each answer)
     ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
-    seen: Annotated[
-        int | None,
-        typer.Option(
-            help="version of the case that you saw; an amount, decision or correction is refused "
-            "when it holds more"
-        ),
-    ] = None,
-    again: Annotated[
-        bool, typer.Option("--again", help="it happened once more, just as it stands there")
-    ] = False,
+    seen: Seen = None,
+    again: Again = False,
     by: By = None,
     role: Role = None,
     json: Json = False,
