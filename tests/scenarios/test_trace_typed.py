@@ -206,8 +206,8 @@ TEXT_TYPES = {str, types.NoneType}
 def choose_salt(run: Run, path: Path) -> None:
     """Choose the first course that gives salt."""
     courses = run("plan", str(path), *PLAN, "--json").answer["courses"]
-    number = next(course["number"] for course in courses if "salt" in course["name"])
-    assert run("plan", str(path), *PLAN, "--choose", str(number)).code == 0
+    salted = next(course["id"] for course in courses if "salt" in course["name"])
+    assert run("plan", str(path), "--choose", salted).code == 0
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from tankside.case.codec import to_object
 from tankside.case.entry import Entry, Fact
 
-RECORD = ("id", "kind", "recorded_at", "by", "day_only")
+RECORD = ("id", "kind", "recorded_at", "by", "role", "day_only")
 """Who wrote an entry, when and under what number, and how exact its time is: no observation."""
 KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "opened": ("call", "place", "practitioner"),
@@ -25,7 +25,7 @@ KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "agent_in_water": ("note",),
     "label_read": ("photo", "note"),
     "dose_asked": ("note",),
-    "course_chosen": ("program", "knowledge", "reason", "replaces", "stop_signs"),
+    "course_chosen": ("program", "knowledge", "reason", "replaces", "stop_signs", "compared"),
     "action_done": ("reason",),
     "death": ("note",),
     "diagnosis_confirmed": ("shown_by", "note"),

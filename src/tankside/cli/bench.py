@@ -41,6 +41,12 @@ def _plan() -> ModuleType:
     return plan
 
 
+def _page() -> ModuleType:
+    from tankside.bench import page
+
+    return page
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -50,6 +56,7 @@ class Measurements(LazyGroup):
         "course": Entry(_course, "speed of the hour-by-hour water of a course"),
         "commands": Entry(_commands, "processor time of whole commands"),
         "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
+        "page": Entry(_page, "speed and size of the pages of the workbench"),
     }
 
 

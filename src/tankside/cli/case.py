@@ -13,14 +13,14 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
-from tankside.cli.account import who_types
+from tankside.cli.account import Role, role_of, who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.word_offers import offered_words
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
-    from tankside.services.cases import Added
+    from tankside.services.saving import Added
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
@@ -136,17 +136,19 @@ def new(  # noqa: PLR0913 (one option for each answer)
     country: Annotated[str | None, typer.Option(help=_OPENING["country"])] = None,
     practitioner: Annotated[str | None, typer.Option(help=_OPENING["practitioner"])] = None,
     by: By = None,
+    role: Role = None,
     json: Json = False,
 ) -> None:
     """Open a case and write its file."""
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _tell(new_case(file, opening, by=who_types(by)), as_json=json, country=country)
+    added = new_case(file, opening, by=who_types(by), role=role_of(role))
+    _tell(added, as_json=json, country=country)
 
 
 @app.command("add", help=ADD_HELP)
-def add(
+def add(  # noqa: PLR0913 (one option for each answer)
     file: File,
     words: Annotated[
         list[str] | None,
@@ -161,23 +163,36 @@ def add(
     ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
+    seen: Annotated[
+        int | None,
+        typer.Option(
+            help="version of the case that you saw; an amount, decision or correction is refused "
+            "when it holds more"
+        ),
+    ] = None,
+    again: Annotated[
+        bool, typer.Option("--again", help="it happened once more, just as it stands there")
+    ] = False,
     by: By = None,
+    role: Role = None,
     json: Json = False,
 ) -> None:
     """Add entries to a case."""
     from tankside.services import case_import, cases
+    from tankside.services.saving import Sent
 
+    sent = Sent(seen, role=role_of(role), again=again)
     kind, typed = (words[0], words[1:]) if words else (None, [])
     writer = who_types(by)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
-        added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer)
+        added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer, sent=sent)
     elif source is not None:
-        added = case_import.add_from_file(file, source, kind=kind, by=writer)
+        added = case_import.add_from_file(file, source, kind=kind, by=writer, sent=sent)
     elif kind is None:
         raise _usage("Say what is added.", "a KIND and its words, or --from FILE")
     else:
-        added = cases.add_words(file, kind, typed, by=writer)
+        added = cases.add_words(file, kind, typed, by=writer, sent=sent)
     _tell(added, as_json=json)
 
 
