@@ -92,8 +92,8 @@ def asked_pages(folder: Path, name: str, observed: list[dict[str, object]]) -> d
     for course in (True, False):
         begun = read_case(salt_case(place, course=course)).entries
         stamp = {"recorded_at": "2026-05-20T10:00:00Z", "by": "t"}
-        typed = [entry_from({"id": n, **told, **stamp})
-                 for n, told in enumerate(observed, len(begun) + 1)]  # fmt: skip
+        typed = [entry_from({"id": n, **seen, **stamp})
+                 for n, seen in enumerate(observed, len(begun) + 1)]  # fmt: skip
         file = place / f"{'followed' if course else 'open'}.jsonl"
         create_case(file, (*begun, *typed))
         (place / "weir.jsonl").unlink()
