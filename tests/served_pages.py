@@ -10,6 +10,8 @@ from tankside.web.app import create_app
 from tankside.web.entrance import Entrance
 
 PORT = 8765
+RENEWS = 'http-equiv="refresh"'
+"""What a page holds that waits for its answer, for a browser without scripts."""
 BASE = f"http://127.0.0.1:{PORT}"
 
 

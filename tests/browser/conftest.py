@@ -61,15 +61,27 @@ class Visit:
 
     def type(self, key: str, text: str, unit: str = "") -> None:
         """Type into the field of a form, and choose its unit, by keyboard."""
-        self.page.locator(f'[name="{key}"]').first.focus()
+        self._reach(f'[name="{key}"]')
         self.page.keyboard.type(text)
         if unit:
             self.page.locator(f'[name="u.{key[2:]}"]').select_option(unit)
 
     def choose(self, key: str, value: str) -> None:
         """Choose one of the answers of a field by keyboard."""
-        self.page.locator(f'[name="{key}"][value="{value}"]').focus()
+        field = f'[name="{key}"][value="{value}"]'
+        self._reach(field)
         self.page.keyboard.press("Space")
+        assert self.page.locator(field).is_checked(), field
+
+    def _reach(self, field: str) -> None:
+        """Put the focus on a field; what is folded away is opened first, as one would."""
+        control = self.page.locator(field).first
+        fold = self.page.locator("details.fold", has=self.page.locator(field)).first
+        if not control.is_visible() and fold.count():
+            fold.locator("summary").first.focus()
+            self.page.keyboard.press("Enter")
+        control.focus()
+        assert control.evaluate("me => me === document.activeElement"), f"out of reach: {field}"
 
     def faults(self) -> list[str]:
         """Return what axe-core finds wrong with the page as it stands."""

@@ -10,11 +10,12 @@ from html import unescape
 from pathlib import Path
 
 from pypdf import PdfReader
-from tests.served_pages import served
+from tests.served_pages import RENEWS, served
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
 from tankside.present.blocks import Document, Drawing, Rows, Runs, Words
+from tankside.report.ways import without_commands
 
 PATIENCE_S = 120
 FOOT = re.compile(r"Madefromcaseentry\d+\.|Page\d+of\d+")
@@ -39,7 +40,7 @@ def page(case: Path, name: str) -> str:
     while time.monotonic() < end:
         answer = client.get(f"/case/{case.name}/{name}")
         assert answer.status_code == 200, answer.text
-        if "refresh" not in answer.headers:
+        if RENEWS not in answer.text:
             return bare(unescape(re.sub(r"<[^>]*>", " ", answer.text)))
         time.sleep(0.05)
     raise AssertionError("the page was not worked out in time")
@@ -51,8 +52,11 @@ def paper(file: Path) -> str:
     return "".join(FOOT.sub("", bare(part.extract_text())) for part in pages)
 
 
-def sentences(document: Document) -> Iterator[str]:
-    """Return every piece of text of a document, without blanks."""
+def sentences(document: Document, form: str = "terminal") -> Iterator[str]:
+    """Return every piece of text of a document as a form says it, without blanks.
+
+    A page says each without the commands that only a terminal understands.
+    """
     texts = [document.title, document.lead]
     for block in document.blocks:
         texts.append(block.title)
@@ -65,4 +69,5 @@ def sentences(document: Document) -> Iterator[str]:
                 texts += [note, *(part for name, _, words in rows for part in (name, words))]
             case Drawing():
                 texts.append(block.sentence)
-    yield from (bare(text) for text in texts if text)
+    said = map(without_commands, texts) if form == "page" else texts
+    yield from (bare(text) for text in said if text)

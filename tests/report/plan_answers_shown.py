@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from pypdf import PdfReader
-from tests.served_pages import served
+from tests.served_pages import RENEWS, served
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
@@ -49,7 +49,7 @@ def page(folder: Path, key: str) -> str:
     while True:
         answer = client.get(f"/case/{FILE}/{key}")
         assert answer.status_code == 200, answer.text
-        if "refresh" not in answer.headers:
+        if RENEWS not in answer.text:
             return as_read(answer.text)
         assert time.monotonic() < end
         time.sleep(0.1)

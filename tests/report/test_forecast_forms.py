@@ -52,7 +52,7 @@ def test_every_word_of_the_answer_is_in_all_three_forms(case: Path) -> None:
     answer = forecast(case, ForecastRequest(runs=RUNS))
     document = forecast_document.forecast_document(answer, everything=True)
     for form, text in three_forms(case).items():
-        assert [words for words in sentences(document) if words not in text] == [], form
+        assert [words for words in sentences(document, form) if words not in text] == [], form
 
 
 @pytest.mark.parametrize(

@@ -101,9 +101,9 @@ def test_from_the_call_to_the_all_clear(
 ) -> None:  # fmt: skip
     name = request.node.callspec.params["cases"]
     story = STORIES[name]
-    words = ["plan", str(cases), *label(story), "--choose", str(story.number)]
-    chosen = run(*words, "--json").answer
-    offer = chosen["care_courses"][story.number - 1]
+    words = ["plan", str(cases), *label(story), "--json"]
+    offer = run(*words).answer["care_courses"][story.number - 1]
+    assert run(*words, "--choose", offer["id"]).answer["chosen"]["course"] == offer["id"]
     kinds = {step["kind"] for step in offer["steps"]}
     assert kinds.isdisjoint(NO_COURSE.get(name, ()))
     card = run("today", str(cases), "--ics", str(tmp_path / "c.ics"), "--json").answer

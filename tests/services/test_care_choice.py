@@ -11,7 +11,7 @@ from tankside.intake.plan_setup import PlanRequest
 from tankside.services import cases
 from tankside.services.by_cause import plan_by_cause
 from tankside.services.care_case import CareAnswer
-from tankside.services.care_choice import choose_care, run_offered
+from tankside.services.care_choice import care_names, choose_care, run_offered
 from tankside.services.water_ahead import water_ahead
 
 NOON = "2026-07-03T09:00"
@@ -64,17 +64,18 @@ def test_the_salt_stops_at_what_the_animals_bear(tmp_path: Path, species: str) -
     path = typed(tmp_path, "90 mg/L as N", species)
     before = path.read_bytes()
     answer = care(path)
-    number = next(n for n, offer in enumerate(answer.offers, 1) if offer.salted)
+    offered = zip(care_names(answer), answer.offers, strict=True)
+    salted = next(name for name, offer in offered if offer.salted)
     with pytest.raises(NotPossible) as refused:
-        choose_care(path, answer, number, by="test", reason="")
+        choose_care(path, answer, salted, by="test", reason="")
     assert refused.value.code == "E-PLAN-07"
     assert path.read_bytes() == before
 
 
-def test_a_number_that_is_not_offered_is_refused(tmp_path: Path) -> None:
+def test_a_name_that_is_not_offered_is_refused(tmp_path: Path) -> None:
     path = typed(tmp_path, "1.5 mg/L as N")
     with pytest.raises(BadInput) as refused:
-        choose_care(path, care(path), 9, by="test", reason="")
+        choose_care(path, care(path), "9", by="test", reason="")
     assert refused.value.code == "E-PLAN-04"
 
 

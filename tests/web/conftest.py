@@ -86,8 +86,8 @@ def present(monkeypatch: pytest.MonkeyPatch) -> None:
 def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave out what takes seconds; the commands that do it have tests of their own."""
     done = (Words("What is left", ("worked out",)),)
-    monkeypatch.setattr(case_pages, "follow_blocks", lambda _: done)
-    monkeypatch.setattr(case_pages, "forecast_blocks", lambda _: done)
+    monkeypatch.setattr(case_pages, "follow_blocks", lambda *_: done)
+    monkeypatch.setattr(case_pages, "forecast_blocks", lambda *_: done)
     refused = NotPossible(
         "E-PLAN-02",
         "No fish.",
@@ -96,7 +96,7 @@ def no_work(monkeypatch: pytest.MonkeyPatch) -> None:
         next_step="Say who lives there.",
         field="stock",
     )
-    monkeypatch.setattr(plan_pages, "compare_courses", lambda _: ComparedCourses(None, refused))
+    monkeypatch.setattr(plan_pages, "compare_courses", lambda *_: ComparedCourses(None, refused))
 
 
 @pytest.fixture(scope="session")

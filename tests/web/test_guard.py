@@ -15,7 +15,7 @@ from tests.served_pages import BASE, PORT, served
 from tankside.web.app import create_app
 from tankside.web.body_limit import LARGEST_FORM
 from tankside.web.entrance import Entrance
-from tankside.web.guard import ANSWERED, SECURITY_HEADERS
+from tankside.web.guard import ANSWERED, headers_for
 
 from .conftest import FILE
 
@@ -28,7 +28,9 @@ ROUTES = (
     "/emergency",
     "/emergency.pdf",
     "/static/tankside.css",
+    "/static/tankside.js",
     "/static/mark.svg",
+    "/static/plates/white-spot.svg",
     *(f"{CASE}/{page}" for page in PAGES),
     f"{CASE}/day/2026-03-19",
     f"{CASE}/day/2026-03-19.pdf",
@@ -36,6 +38,9 @@ ROUTES = (
     "/new",
     f"{CASE}/enter",
     f"{CASE}/enter/water",
+    f"{CASE}/progress/plans",
+    f"{CASE}/look",
+    f"{CASE}/look/scrape",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 WRITING = (
@@ -43,6 +48,12 @@ WRITING = (
     f"{CASE}/step/A0-1/answer",
     f"{CASE}/step/A0-1/take-back",
     f"{CASE}/plans/choose",
+    f"{CASE}/look/scrape",
+    f"{CASE}/look/scrape/ahead",
+    "/draft",
+    "/draft/drop",
+    f"{CASE}/progress/plans/cancel",
+    f"{CASE}/progress/plans/again",
 )
 OTHER_ORIGINS = (
     "",
@@ -55,6 +66,9 @@ OTHER_ORIGINS = (
 FAULTS = (
     "/nothing",
     "/static/other.js",
+    "/static/plates/none.svg",
+    f"{CASE}/look/none",
+    f"{CASE}/progress/none",
     "/case/none.jsonl/story",
     f"{CASE}/other",
     f"{CASE}/other.pdf",
@@ -62,7 +76,7 @@ FAULTS = (
     f"{CASE}/day/2030-01-01",
     f"{CASE}/day/31-12-2026",
     "/case/broken.jsonl/story",
-    "/case/no-course.jsonl/day/2026-12-31",
+    "/case/no-course.jsonl/day/2026-13-01",
     "/openapi.json",
     "/docs",
     "/start/x",
@@ -94,9 +108,10 @@ HOSTILE_HOSTS = (
 )
 
 
-def headers_are_there(headers: Mapping[str, str]) -> None:
-    for name, value in SECURITY_HEADERS.items():
+def headers_are_there(headers: Mapping[str, str], route: str = "/") -> None:
+    for name, value in headers_for(route).items():
         assert headers[name] == value
+    assert headers_for(f"{CASE}/story")["cache-control"] == "no-store"
     assert not [name for name in headers if name.startswith("access-control")]
 
 
@@ -104,14 +119,14 @@ def headers_are_there(headers: Mapping[str, str]) -> None:
 def test_every_page_is_served_with_the_headers(client: TestClient, route: str) -> None:
     answer = client.get(route)
     assert answer.status_code == 200, answer.text[:400]
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, route)
 
 
 @pytest.mark.parametrize("route", FAULTS)
 def test_every_fault_is_told_with_the_headers(client: TestClient, route: str) -> None:
     answer = client.get(route)
     assert answer.status_code in (404, 409, 422)
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, route)
     assert "Traceback" not in answer.text
     assert "E-" in answer.text
 
@@ -121,13 +136,13 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
 ) -> None:
     import tankside.web.pages.cases as page
 
-    def broken(_: object) -> None:
+    def broken(*_: object) -> None:
         raise RuntimeError("secret detail")
 
-    monkeypatch.setattr(page, "list_cases", broken)
+    monkeypatch.setattr(page, "board_page", broken)
     answer = served(folder, raises=False).get("/")
     assert answer.status_code == 500
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, answer.url.path)
     assert "secret detail" not in answer.text
     assert "E-WEB-99" in answer.text
 
@@ -221,7 +236,7 @@ def test_nothing_but_reading_and_forms_is_answered(
     answer = client.request(method, route)
     assert answer.status_code == 405
     assert answer.headers["allow"] == ", ".join(ANSWERED)
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, answer.url.path)
 
 
 @pytest.mark.parametrize("route", WRITING)
@@ -253,7 +268,7 @@ def test_a_browser_that_did_not_come_in_sees_no_case(folder: Path, route: str) -
     answer = stranger.post(route, data={}) if route in WRITING else stranger.get(route)
     assert answer.status_code == (200 if is_open else 403)
     assert is_open or "E-WEB-07" in answer.text
-    headers_are_there(answer.headers)
+    headers_are_there(answer.headers, answer.url.path)
 
 
 @pytest.mark.parametrize("word", ["", "x", ENTRANCE.word + "x", ENTRANCE.word[:-1]])
@@ -304,3 +319,14 @@ def test_reading_every_page_changes_no_file(client: TestClient, folder: Path) ->
     for route in (*ROUTES, *FAULTS):
         client.get(route)
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+@pytest.mark.parametrize("route", ["/static/tankside.css", "/static/plates/white-spot.svg"])
+def test_what_a_browser_kept_of_the_program_is_not_sent_again(
+    client: TestClient, route: str
+) -> None:
+    whole = client.get(route)
+    again = client.get(route, headers={"if-none-match": whole.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
+    headers_are_there(again.headers, route)
+    assert client.get(route, headers={"if-none-match": '"old"'}).content == whole.content

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -18,7 +19,10 @@ from tankside.web.pages.find import find_case
 from .conftest import FILE, HOSTILE
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
+PAGES = (
+    "story", "tank", "water", "look", "look/scrape", "fits", "plans", "course", "forecast",
+    "follow", "day", "enter", "enter/water",
+)  # fmt: skip
 TRAVERSALS = (
     "../outside.jsonl",
     "..%2foutside.jsonl",
@@ -66,7 +70,9 @@ def test_a_page_asks_nobody_else_for_anything(page: Parsed) -> None:
         for name in ("src", "href", "xlink:href", "action", "data"):
             value = attrs.get(name) or ""
             assert not value.startswith(("http", "//", "data:")), (tag, value)
-    assert not [tag for tag, _ in page.tags if tag in ("script", "style", "iframe", "object")]
+    assert not [tag for tag, _ in page.tags if tag in ("style", "iframe", "object")]
+    scripts = [attrs for tag, attrs in page.tags if tag == "script"]
+    assert scripts == [{"src": "/static/tankside.js", "defer": None}]
     assert not [attrs for _, attrs in page.tags if "style" in attrs]
     assert not [name for _, attrs in page.tags for name in attrs if name.startswith("on")]
 
@@ -100,7 +106,9 @@ def test_amounts_keep_the_display_rules(page: Parsed) -> None:
 def test_hostile_text_is_shown_as_text(client: TestClient, route: str) -> None:
     parsed = Parsed(client.get(route).text)
     assert "alert(1)" in parsed.text
-    assert "script" not in [tag for tag, _ in parsed.tags]
+    assert [a for tag, a in parsed.tags if tag == "script"] == [
+        {"src": "/static/tankside.js", "defer": None}
+    ]
     assert "{{7*7}}" in parsed.text
 
 
@@ -147,10 +155,21 @@ def test_the_day_page_is_the_day_card(client: TestClient) -> None:
         assert needed in text
 
 
-def test_a_case_without_a_course_says_how_to_choose_one(client: TestClient) -> None:
+def test_a_case_without_a_course_leads_to_where_they_are_compared(client: TestClient) -> None:
     answer = client.get("/case/no-course.jsonl/course")
     assert answer.status_code == 200
-    assert "tankside plan" in Parsed(answer.text).text
+    links = [attrs.get("href") for tag, attrs in Parsed(answer.text).tags if tag == "a"]
+    assert links.count("/case/no-course.jsonl/plans") > 2
+
+
+def test_no_page_names_a_command_as_the_way_on(page: Parsed) -> None:
+    assert not re.search(r"tankside [a-z]|case add|\s--[a-z]", page.text)
+
+
+@pytest.mark.parametrize("name", [n for n in PAGES if n != "day"])
+def test_no_page_of_a_case_without_a_course_names_a_command(client: TestClient, name: str) -> None:
+    text = Parsed(client.get(f"/case/no-course.jsonl/{name}").text).text
+    assert not re.search(r"tankside [a-z]|case add|\s--[a-z]", text)
 
 
 def test_an_invented_case_is_marked_on_every_page(client: TestClient) -> None:
@@ -161,4 +180,4 @@ def test_an_invented_case_is_marked_on_every_page(client: TestClient) -> None:
 def test_own_idea_comes_before_the_order(client: TestClient) -> None:
     text = Parsed(client.get(f"{CASE}/fits").text).text
     assert "Keep in mind, in no order" in text
-    assert "write down your own first idea" in text
+    assert text.index("What is it, to your mind?") < text.index("The order with reasons")

@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from tankside.cli.account import who_types
 from tankside.cli.show import show
-from tankside.terminal.output import note
+from tankside.terminal.output import answer, note
 
 if TYPE_CHECKING:
     from tankside.services.care_case import CareAnswer
+    from tankside.services.saving import Added
 
 PLAN, FOLLOW, FORECAST, TODAY = "plan", "follow", "forecast", "today"
 
 
-@dataclass(frozen=True, slots=True)
-class CareChoice:
-    """A course of care that is chosen: its number, who chooses and why."""
+def tell_choice(name: str, added: Added, *, as_json: bool) -> None:
+    """Print which course was written into the case."""
+    from tankside.present.block_text import document_text
+    from tankside.report.plan_text import chosen_document, chosen_json
 
-    number: int
-    by: str | None
-    reason: str
+    answer(chosen_json(name, added), document_text(chosen_document(added)), as_json=as_json)
 
 
 def show_care(
@@ -32,7 +30,6 @@ def show_care(
     pdf: str | None,
     case: str,
     ics: str | None = None,
-    choice: CareChoice | None = None,
 ) -> None:
     """Print the care of a case once, and write its paper and calendar where asked for.
 
@@ -43,28 +40,16 @@ def show_care(
         pdf: the file of the paper; None for none.
         case: the case file it was made from.
         ics: the file of the calendar; None for none.
-        choice: the course of care that is written into the case; None for none.
 
     Raises:
-        BadInput: E-PLAN-04 there is no such course.
-        NotPossible: the course cannot be followed here.
         CouldNotSave: the disk refused.
     """
     from tankside.report.care_calendar import write_care_ics
     from tankside.report.care_document import care_document
     from tankside.report.care_json import care_json
-    from tankside.report.plan_text import chosen_block
-    from tankside.services.care_choice import choose_care
 
-    document, data = care_document(care, door), care_json(care)
-    if choice is not None:
-        by = who_types(choice.by)
-        added = choose_care(case, care, choice.number, by=by, reason=choice.reason)
-        data["chosen"] = {"number": choice.number, "entry": added.new[0].id}
-        chosen = chosen_block(choice.number, added)
-        document = replace(document, blocks=(*document.blocks, chosen))
     if ics is not None:
         write_care_ics(care, ics)
-    show(document, data, as_json=as_json, pdf=pdf, case=case)
+    show(care_document(care, door), care_json(care), as_json=as_json, pdf=pdf, case=case)
     if ics is not None:
         note(f"Written: {ics}")

@@ -22,11 +22,12 @@ from tankside.diagnose.must_not_miss import (
 from tankside.diagnose.rank import rank, unexplained
 from tankside.diagnose.ranking import Ranking
 from tankside.diagnose.tables import NONE, Tables, compile_tables
-from tankside.diagnose.words import in_words
+from tankside.diagnose.words import SCALE, in_words
 
 __all__ = [
     "NONE",
     "OUTSIDE",
+    "SCALE",
     "AlsoSeen",
     "Bands",
     "Evidence",

@@ -129,9 +129,7 @@ def assemble(
         if water.id in {subject, *used} or not (water.id in lived_in or water.invertebrates)
     )
     groups = tuple(group for group in living if any(group.body == w.id for w in bodies))
-    main = next((system for system in bodies if system.id == subject), None)
-    if main is None:
-        raise no_volume()
+    main = _meant(bodies, subject)
     fish = assemble_stock.fish(groups, facts, main.water)
     if not fish:
         raise _no_fish(main.name)
@@ -197,6 +195,14 @@ def _moved_by(course: Course, move: Transfer) -> bool:
         isinstance(step, Transfer) and (step.group, step.to_body) == (move.group, move.to_body)
         for step in course.actions
     )
+
+
+def _meant(bodies: tuple[System, ...], subject: str) -> System:
+    """Return the body of water that is meant; refused where nobody described it."""
+    main = next((system for system in bodies if system.id == subject), None)
+    if main is None:
+        raise no_volume()
+    return main
 
 
 def _no_fish(name: str) -> NotPossible:

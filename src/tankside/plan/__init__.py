@@ -9,6 +9,7 @@ from tankside.plan.candidate import (
     course_of,
 )
 from tankside.plan.compare import (
+    DEFAULT_SIZES,
     Blocked,
     Compared,
     Comparison,
@@ -24,6 +25,7 @@ from tankside.plan.situation import NotHere, Situation, Staying, Substance
 from tankside.plan.trial import Trial
 
 __all__ = [
+    "DEFAULT_SIZES",
     "NO_TREATMENT",
     "WATER_ONLY",
     "Blocked",

@@ -21,6 +21,25 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
+class Cause(Words):
+    """One cause of a differential, each line a kind of reason: ``for: ...; ...``.
+
+    ``reach`` counts steps of words: the fewest and the most that the tables allow, and those of
+    the word that is said; ``steps`` is how many there are.
+    """
+
+    reach: tuple[int, int, int] = (0, 0, 0)
+    steps: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class NextSitting(Words):
+    """One sitting worth its minutes; ``key`` is its identifier."""
+
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Rows:
     """A table under a title, with a note below it; ``folded`` shows the table on demand."""
 

@@ -6,6 +6,7 @@ from tankside.claims.care import CareSection, CareStatement
 from tankside.intake.care_course import OfferedCare
 from tankside.report.care_words import look_words, not_simulated_words, step_words, treated_words
 from tankside.services.care_case import CareAnswer, CareOfCause
+from tankside.services.care_choice import care_names
 from tankside.services.water_ahead import water_ahead
 
 
@@ -28,7 +29,7 @@ def care_json(answer: CareAnswer) -> dict[str, object]:
              "share_high": row.high}
             for row in answer.deaths
         ],
-        "care_courses": [_offer(number, offer) for number, offer in enumerate(answer.offers, 1)],
+        "care_courses": list(map(_offer, care_names(answer), answer.offers)),
         "water_ahead": _ahead(answer),
         "steps": [
             {"step": step.name, "at": step.at.isoformat(), "words": step_words(step),
@@ -51,9 +52,9 @@ def head_json(answer: CareAnswer) -> dict[str, object]:
     }
 
 
-def _offer(number: int, offer: OfferedCare) -> dict[str, object]:
+def _offer(name: str, offer: OfferedCare) -> dict[str, object]:
     return {
-        "number": number,
+        "id": name,
         "kind": offer.kind.value,
         "cause": offer.cause,
         "name": offer.course.name,

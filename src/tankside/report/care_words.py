@@ -10,6 +10,7 @@ from tankside.intake.care_seen import WaterDeaths, day_after
 from tankside.quantity.dates import clock_words, day_words
 from tankside.quantity.per import PERCENT
 from tankside.services.care_case import TWO_CAUSES, CareAnswer, CareOfCause
+from tankside.services.care_choice import care_names
 from tankside.services.care_steps import StepOfCare
 from tankside.services.water_ahead import WaterAhead, days_words
 
@@ -24,8 +25,8 @@ NO_AMOUNT = (
     "labels, local law and a licensed veterinarian come first."
 )
 HOW_TO_CHOOSE = (
-    "To follow one, with its card, calendar and account: tankside plan CASE --choose K. What acts "
-    "on the cause is not simulated; amounts stand only where a label was entered."
+    "To follow one, with its card, calendar and account: tankside plan CASE --choose NAME. What "
+    "acts on the cause is not simulated; amounts stand only where a label was entered."
 )
 ASKS = (
     "Needed: volume, fish with length or weight, ammonia and nitrite read, temperature, and "
@@ -131,11 +132,11 @@ def deaths_words(rows: Iterable[WaterDeaths]) -> Iterator[str]:
 
 
 def offer_words(answer: CareAnswer) -> Iterator[str]:
-    """Yield the courses of care that can be chosen, each with its number and its days."""
-    for number, offer in enumerate(answer.offers, 1):
+    """Yield the courses of care that can be chosen, each with its name and its days."""
+    for name, offer in zip(care_names(answer), answer.offers, strict=True):
         last = day_after(answer.day, offer.course.days - 1)
         yield (
-            f"{number}. {offer.course.name}: {len(offer.course.actions)} steps, the last on "
+            f"{name}: {offer.course.name}, {len(offer.course.actions)} steps, the last on "
             f"{day_words(last)}."
         )
 

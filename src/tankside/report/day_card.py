@@ -121,6 +121,7 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
              "instead": c.what_instead}
             for c in answer.cautions
         ],
+        "remarks": list(answer.remarks),
         "messages": list(day_card_text.as_messages(card)),
         "text": day_card_text.as_text(card),
     }  # fmt: skip

@@ -15,13 +15,15 @@ from tankside.diagnose import (
     Speaks,
     first_rows,
 )
-from tankside.present.blocks import Block, Document, Words
+from tankside.present.blocks import Block, Cause, Document, NextSitting, Words
 from tankside.report.differential_words import (
+    STEPS_OF_WORDS,
     cause_name,
     chance_words,
     finding_labels,
     first_step,
     spoken,
+    word_step,
 )
 from tankside.report.seen import standing_lines
 from tankside.services.differential import DifferentialAnswer
@@ -123,7 +125,7 @@ def keep_in_mind_block(answer: DifferentialAnswer) -> Words:
     return Words("Keep in mind, in no order", names)
 
 
-def cause_blocks(answer: DifferentialAnswer) -> tuple[Words, ...]:
+def cause_blocks(answer: DifferentialAnswer) -> tuple[Cause, ...]:
     """Return the likeliest causes with reasons; not on the list and no disease at all always."""
     conditions = answer.facts.conditions.values()
     states = (c.id for c in conditions if not c.listed and not c.outside)
@@ -168,7 +170,7 @@ def _alarm(answer: DifferentialAnswer, alarm: MustNotMiss) -> str:
     return f"{line} The same step meets: {', '.join(cause_name(facts, c) for c in alarm.also)}."
 
 
-def _cause(answer: DifferentialAnswer, place: int, name: str) -> Words:
+def _cause(answer: DifferentialAnswer, place: int, name: str) -> Cause:
     facts, why = answer.facts, answer.reasons[name]
     low, high = (chance_words(facts, edge) for edge in answer.bands.edges[name])
     spread = "" if low == high else f"; the tables allow {low} to {high}"
@@ -184,7 +186,15 @@ def _cause(answer: DifferentialAnswer, place: int, name: str) -> Words:
         f"not known: {unknown or 'nothing that matters'}",
         f"would change it: {_spoken(answer, why.would_change[:AHEAD])}",
     )
-    return Words(f"{place}. {cause_name(facts, name)}: {words}{spread}", lines)
+    low_edge, high_edge = answer.bands.edges[name]
+    chances = (low_edge, answer.ranking.of(name), high_edge)
+    low_step, step_said, high_step = map(word_step, chances)
+    return Cause(
+        f"{place}. {cause_name(facts, name)}: {words}{spread}",
+        lines,
+        reach=(low_step, step_said, high_step),
+        steps=STEPS_OF_WORDS,
+    )
 
 
 def _groups(answer: DifferentialAnswer, name: str) -> tuple[str, ...]:
@@ -230,7 +240,7 @@ def _alike(answer: DifferentialAnswer, pair: LooksAlike) -> str:
     return f"{cause_name(facts, pair.condition)} and {other}: {test}"
 
 
-def _look(answer: DifferentialAnswer, look: Look) -> Words:
+def _look(answer: DifferentialAnswer, look: Look) -> NextSitting:
     facts = answer.facts
     sitting = facts.sittings[look.sitting]
     asked = f"most of all: {finding_labels(facts, look.findings[:AHEAD])}"
@@ -238,7 +248,7 @@ def _look(answer: DifferentialAnswer, look: Look) -> Words:
     why = (look.why,) if look.why else ()
     away = f", answer in {look.days:g} days" if look.days else ""
     title = f"{sitting.label} ({look.minutes:.0f} min{away}; {sitting.equipment})"
-    return Words(title, (asked, *why, *moves))
+    return NextSitting(title, (asked, *why, *moves), key=look.sitting)
 
 
 def _move(answer: DifferentialAnswer, move: Move) -> str:

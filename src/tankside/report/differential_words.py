@@ -5,12 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tankside.claims.diagnosis import DiagnosisFacts
-from tankside.diagnose import NONE, OUTSIDE, Ranking, Speaks, in_words
+from tankside.diagnose import NONE, OUTSIDE, SCALE, Ranking, Speaks, in_words
 
 NOTHING_WRONG = "Nothing wrong"
 NOT_LISTED = "Not on the list"
 IDEA_SHOWN_BY = "own first idea, before the ranking"
 """What the entry of the own first idea says of where it comes from."""
+
+STEPS_OF_WORDS = len(SCALE)
+
+
+def word_step(chance: float) -> int:
+    """Return how many of the steps of words a chance reaches, 1 for the remotest.
+
+    Args:
+        chance: 0 to 1.
+    """
+    above = (place for place, step in enumerate(SCALE) if chance > step.above)
+    return STEPS_OF_WORDS - next(above, STEPS_OF_WORDS - 1)
 
 
 def cause_name(facts: DiagnosisFacts, condition: str) -> str:

@@ -14,6 +14,7 @@ TITLES: Mapping[str, str] = {
     "wet_mount": "A wet mount",
     "count": "A count",
     "photo": "A photo",
+    "water_moved": "Water carried from tank to tank",
     "in_water": "What is in the water already",
     "label": "A label",
     "dose": "An amount to be worked out",
@@ -35,7 +36,7 @@ ASKED_FIRST: Mapping[str, tuple[str, ...]] = {
     "opened": ("name", "keeper", "water", "call", "zone", "country"),
     "system": (
         "inside_length", "inside_width", "water_height", "takes_away", "adds", "hose", "label",
-        "filter", "carbon", "uv", "plants", "invertebrates",
+        "filter", "carbon", "uv", "tap", "plants", "invertebrates",
     ),
     "stock": ("name", "count", "length", "arrived", "quarantined"),
     "event": ("alone", "what", "changed"),

@@ -14,7 +14,7 @@ STOCK = NextStep(
     "Say who lives in it", "What an animal cannot stand is never given.", "enter/stock"
 )
 WATER = NextStep("Test the water", "Bad water comes before any parasite.", "enter/water")
-LOOK = NextStep("Look at the fish", "Nothing has been looked at yet.", "enter/finding")
+LOOK = NextStep("Look at the fish", "Nothing has been looked at yet.", "look")
 FITS = NextStep(
     "Write down your own idea", "Before the list is read: what is it, and what else?",
     "enter/suspected",

@@ -33,6 +33,7 @@ PAGES = {
     "story": "Story",
     "tank": "Tank and stock",
     "water": "Water",
+    "look": "Examination",
     "fits": "What fits",
     "plans": "Plans",
     "course": "Course",

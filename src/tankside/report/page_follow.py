@@ -5,6 +5,7 @@ from __future__ import annotations
 from tankside.case import CaseView
 from tankside.errors import Mistake
 from tankside.intake.follow_setup import FollowRequest
+from tankside.plan import Progress
 from tankside.present.blocks import Block, Drawing, Page, Words
 from tankside.report.care_document import FOLLOW, care_document
 from tankside.report.follow_document import follow_document, wait_block
@@ -18,7 +19,7 @@ from tankside.services.earliest_stop import earliest_stop
 
 AT_WORK = Words(
     "Being worked out",
-    ("Histories are being played against the counts. This page renews itself.",),
+    ("Histories are being played against the counts. Leaving the page stops nothing.",),
     "WAIT",
 )
 
@@ -39,13 +40,13 @@ def follow_page(
     return Page("follow", "Follow-up", "", (*blocks, *figures, *count_and_death_blocks(case.view)))
 
 
-def follow_blocks(case: OpenCase) -> tuple[Block, ...]:
+def follow_blocks(case: OpenCase, progress: Progress | None = None) -> tuple[Block, ...]:
     """Hold the counts against the course; takes seconds.
 
     What cannot be worked out is told in words; nothing is raised.
     """
     try:
-        answer = follow_by_cause(case.stored.reference, FollowRequest())
+        answer = follow_by_cause(case.stored.reference, FollowRequest(), progress)
     except Mistake as mistake:
         refused = dict.fromkeys((_wait(case.view), refused_block(mistake)))
         return (*refused, *in_print(case))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tankside.errors import Mistake
 from tankside.intake.forecast_setup import ForecastRequest
+from tankside.plan import Progress
 from tankside.present.blocks import Block, Page, Words
 from tankside.report.care_document import FORECAST, care_document
 from tankside.report.forecast_document import forecast_document
@@ -17,7 +18,7 @@ from tankside.services.published_dates import published_dates
 
 AT_WORK = Words(
     "Being worked out",
-    ("Histories of every course are being played. This page renews itself.",),
+    ("Histories of every course are being played. Leaving the page stops nothing.",),
     "WAIT",
 )
 
@@ -31,13 +32,13 @@ def forecast_page(answer: tuple[Block, ...] | None) -> Page:
     return Page("forecast", "Forecast", "", (AT_WORK,) if answer is None else answer)
 
 
-def forecast_blocks(case: OpenCase) -> tuple[Block, ...]:
+def forecast_blocks(case: OpenCase, progress: Progress | None = None) -> tuple[Block, ...]:
     """Foretell the course; takes seconds.
 
     What cannot be foretold is told in words, with the dates that print gives; nothing is raised.
     """
     try:
-        answer = forecast_by_cause(case.stored.reference, ForecastRequest())
+        answer = forecast_by_cause(case.stored.reference, ForecastRequest(), progress)
     except Mistake as mistake:
         return (refused_block(mistake), *in_print(case))
     if isinstance(answer, CareAnswer):

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
+from tankside.plan import Progress, RaceRules, Sizes
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.care_document import PLAN, care_document
 from tankside.report.page import OpenCase, page_of
-from tankside.report.plan_text import HOW, plan_document
+from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
 from tankside.services.by_cause import plan_by_cause
 from tankside.services.care_case import CareAnswer
+from tankside.services.care_choice import care_names
 from tankside.services.plan import PlanAnswer
 
 
@@ -31,15 +34,45 @@ class ComparedCourses:
     care: CareAnswer | None = None
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """The names of the courses that can be chosen, in the order shown."""
-        return () if self.answer is None else tuple(c.candidate.name for c in self.answer.courses)
+    def names(self) -> tuple[tuple[str, str], ...]:
+        """What each course is chosen by, and its name, in the order shown; none when not kept."""
+        if self.care is not None:
+            named = (offer.course.name for offer in self.care.offers)
+            return tuple(zip(care_names(self.care), named, strict=True))
+        if self.answer is None or self.answer.not_kept:
+            return ()
+        names = (course.candidate.name for course in self.answer.courses)
+        return tuple(zip(self.answer.course_ids, names, strict=True))
 
 
-def compare_courses(case: OpenCase) -> ComparedCourses:
-    """Compare courses for the case as it stands; takes many seconds, and raises nothing."""
+ROUGH = Sizes(race=RaceRules(first=2, keep=2, most=2), final=20, ablated=0)
+"""Histories of a first rough comparison: as many as there are marks."""
+ROUGH_WORDS = Words(
+    "A first rough answer",
+    ("From 20 histories a course; the whole comparison is being worked out and replaces it.",),
+    "ROUGH",
+)
+
+
+def compare_courses(
+    case: OpenCase,
+    progress: Progress | None = None,
+    rough: Callable[[ComparedCourses], None] | None = None,
+) -> ComparedCourses:
+    """Compare courses for the case as it stands; takes many seconds, and refuses nothing.
+
+    Args:
+        case: the case.
+        progress: told how far each long step has come.
+        rough: handed a first rough comparison as soon as there is one.
+    """
+    reference = case.stored.reference
     try:
-        answer = plan_by_cause(case.stored.reference, PlanRequest())
+        if rough is not None and not isinstance(
+            early := plan_by_cause(reference, PlanRequest(), progress, ROUGH), CareAnswer
+        ):
+            rough(ComparedCourses(early))
+        answer = plan_by_cause(reference, PlanRequest(), progress)
     except Mistake as missing:
         return ComparedCourses(None, missing)
     if isinstance(answer, CareAnswer):
@@ -47,14 +80,15 @@ def compare_courses(case: OpenCase) -> ComparedCourses:
     return ComparedCourses(answer)
 
 
-def plans_page(compared: ComparedCourses | None) -> Page:
+def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> Page:
     """Return the comparison.
 
     Args:
         compared: what ``compare_courses`` gave; None while it is still being worked out.
+        is_rough: whether it is a first rough one.
     """
     if compared is None:
-        note = "Courses are being compared. This page reloads itself; leaving it stops nothing."
+        note = "Courses are being compared; leaving the page stops nothing."
         return page_of("plans", Document("Plans", (Words("Being worked out", (note,), "WAIT"),)))
     if compared.care is not None:
         document = care_document(compared.care, PLAN)
@@ -63,9 +97,6 @@ def plans_page(compared: ComparedCourses | None) -> Page:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))
     document = plan_document(compared.answer)
-    blocks = (block for block in document.blocks if not _asks_to_type(block))
-    return page_of("plans", Document("Plans", (Words("", (document.lead,)), *blocks)))
-
-
-def _asks_to_type(block: object) -> bool:
-    return isinstance(block, Words) and block.lines == (HOW,)
+    head = (ROUGH_WORDS,) if is_rough else ()
+    lead = Words("", (document.lead,))
+    return page_of("plans", Document("Plans", (*head, lead, *document.blocks)))

@@ -18,16 +18,19 @@ from tankside.intake.course_codec import is_of_care
 from tankside.intake.follow_setup import FollowRequest
 from tankside.intake.forecast_setup import ForecastRequest
 from tankside.intake.labels import labels_of, read_labels
-from tankside.intake.plan_setup import PlanRequest
-from tankside.plan import Progress
+from tankside.intake.plan_setup import PlanRequest, ready
+from tankside.plan import DEFAULT_SIZES, Progress, Sizes
 from tankside.quantity.moment import find_zone, parse_date
 from tankside.records.case_store import read_case
 from tankside.services.care_case import CareAnswer, care_of_case
+from tankside.services.care_choice import choose_care
+from tankside.services.comparison import choose_course
 from tankside.services.follow import follow
 from tankside.services.follow_answer import FollowAnswer
 from tankside.services.forecast import forecast
 from tankside.services.forecast_answer import ForecastAnswer
 from tankside.services.plan import PlanAnswer, plan
+from tankside.services.saving import Added
 from tankside.services.today import TodayAnswer, today
 
 CARED_FOR = frozenset({"E-FC-02", "E-DOSE-20", "E-PLAN-01", "E-PLAN-02", "E-PLAN-03"})
@@ -35,7 +38,10 @@ CARED_FOR = frozenset({"E-FC-02", "E-DOSE-20", "E-PLAN-01", "E-PLAN-02", "E-PLAN
 
 
 def plan_by_cause(
-    path: str | Path, request: PlanRequest, progress: Progress | None = None
+    path: str | Path,
+    request: PlanRequest,
+    progress: Progress | None = None,
+    sizes: Sizes = DEFAULT_SIZES,
 ) -> PlanAnswer | CareAnswer:
     """Compare courses for a case, or say what is done where none can be simulated.
 
@@ -48,10 +54,54 @@ def plan_by_cause(
     if _no_parasite_course(path, on, request.organism):
         return care_of_case(path, on, None, _labels(path, on, request))
     try:
-        return plan(path, request, progress)
+        return plan(path, request, progress, sizes)
     except NotPossible as refused:
         _cared(path, on, refused, request.organism)
         return care_of_case(path, on, refused, _labels(path, on, request))
+
+
+def care_to_choose_from(path: str | Path, request: PlanRequest) -> CareAnswer | None:
+    """Return the care of a case of which a course is chosen; None where courses are compared.
+
+    Nothing is searched.
+
+    Raises:
+        BadInput: the case or an option cannot be read.
+        NotPossible: as for ``plan_by_cause``.
+    """
+    on = parse_date(request.on, field="on") if request.on else None
+    refused: NotPossible | None = None
+    if not _no_parasite_course(path, on, request.organism):
+        try:
+            ready(read_case(path).view(), library.load(), request)
+        except NotPossible as not_ready:
+            _cared(path, on, not_ready, request.organism)
+            refused = not_ready
+        else:
+            return None
+    return care_of_case(path, on, refused, _labels(path, on, request))
+
+
+def choose_by_cause(
+    path: str | Path,
+    name: str,
+    request: PlanRequest,
+    *,
+    by: str,
+    reason: str,
+    role: str | None = None,
+) -> Added:
+    """Write a course into the case: one of a kept comparison, or of care where none is made.
+
+    Raises:
+        BadInput: E-PLAN-04 there is no such course.
+        NotPossible: the course cannot be followed here.
+        CouldNotSave: the case has moved on, or the disk refused.
+    """
+    care = care_to_choose_from(path, request)
+    if care is not None:
+        return choose_care(path, care, name, by=by, reason=reason, role=role)
+    return choose_course(path, name, by=by, reason=reason, role=role)
 
 
 def _labels(path: str | Path, on: date | None, request: PlanRequest) -> Mapping[str, LabelEntry]:

@@ -97,7 +97,7 @@ class CareAnswer:
         country: two letters of the country of the tank; "" when nobody told it.
         refused: why no course can be simulated; None when one can.
         in_print: the times in print for its parasite, as days; None when there are none.
-        offers: courses of care that can be chosen; number K of the command line is K - 1 here.
+        offers: courses of care that can be chosen (``services.care_choice.care_names``).
         labels: containers by agent id, for amounts in a course.
         steps: of the course of care that was chosen, if one was.
     """

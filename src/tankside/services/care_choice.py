@@ -7,15 +7,17 @@ from pathlib import Path
 from tankside import library
 from tankside.course import Caution, CourseRun
 from tankside.course import run as run_course
-from tankside.errors import NotPossible
+from tankside.errors import BadInput, NotPossible
 from tankside.intake.care_course import OfferedCare, care_setting
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_codec import encode_course
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import last_told
 from tankside.services.care_case import CareAnswer
-from tankside.services.cases import Added, add_fields
-from tankside.services.plan import check_number, program_words
+from tankside.services.cases import add_fields
+from tankside.services.comparison import short_names
+from tankside.services.plan import program_words
+from tankside.services.saving import Added, Sent
 
 
 def run_offered(answer: CareAnswer, offer: OfferedCare) -> CourseRun | None:
@@ -42,10 +44,29 @@ def stops_of_care(made: CourseRun) -> tuple[Caution, ...]:
     return tuple(stop for stop in made.blocked if stop.agent)
 
 
+def care_names(answer: CareAnswer) -> tuple[str, ...]:
+    """Return the short name of each course of care, by which it is chosen."""
+    return short_names([offer.course.name for offer in answer.offers])
+
+
 def choose_care(
-    path: str | Path, answer: CareAnswer, number: int, *, by: str, reason: str
+    path: str | Path,
+    answer: CareAnswer,
+    name: str,
+    *,
+    by: str,
+    reason: str,
+    role: str | None = None,
 ) -> Added:
-    """Write course ``number`` (from 1) of the care of a case into it, with its whole schedule.
+    """Write a course of the care of a case into it, with its whole schedule.
+
+    Args:
+        path: the case.
+        answer: its care.
+        name: short name of the course.
+        by: who chooses.
+        reason: why; "" for none.
+        role: as what they choose.
 
     Raises:
         BadInput: E-PLAN-04 there is no such course.
@@ -53,8 +74,7 @@ def choose_care(
             water it puts in was treated with.
         CouldNotSave: the disk refused; nothing was written.
     """
-    check_number(number, len(answer.offers))
-    offer, facts = answer.offers[number - 1], library.load()
+    offer, facts = _offered(answer, name), library.load()
     setting = care_setting(answer.view, facts, answer.day, answer.labels)
     if setting.case is not None:
         refuse_unknown_new_water(setting.case.systems, offer.course)
@@ -79,4 +99,18 @@ def choose_care(
         "program": program_words(),
         "reason": reason or "chosen from the care",
     }
-    return add_fields(path, [fields], by=by)
+    return add_fields(path, [fields], by=by, sent=Sent(answer.stored.version, role=role))
+
+
+def _offered(answer: CareAnswer, name: str) -> OfferedCare:
+    names = care_names(answer)
+    if name.strip() not in names:
+        raise BadInput(
+            "E-PLAN-04",
+            "There is no course of care of this name.",
+            given=name,
+            needed=f"one of: {', '.join(names)}" if names else "a case with a course of care",
+            next_step="Run plan without --choose and take a name that it prints.",
+            field="choose",
+        )
+    return answer.offers[names.index(name.strip())]

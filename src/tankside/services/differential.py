@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from threading import Lock
 
 import numpy as np
 
@@ -98,9 +99,21 @@ def differential(
     Raises:
         BadInput: a finding or an answer is not known.
     """
+    with _TURN:
+        return _in_turn(evidence, seed, cannot, redraws)
+
+
+def _in_turn(
+    evidence: Evidence, seed: int, cannot: frozenset[str], redraws: int
+) -> DifferentialAnswer:
     answers = frozenset((name, answered) for name, answered in evidence.answers.items())
     weights = frozenset(evidence.weights.items())
     return _ranked_once(answers, evidence.unconfirmed, weights, seed, cannot, redraws)
+
+
+_TURN = Lock()
+"""Many who ask at once wait for each other, so that the first answer serves all that ask the same
+and none slows what is asked beside it."""
 
 
 @lru_cache(maxsize=16)

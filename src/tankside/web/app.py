@@ -6,10 +6,12 @@ from pathlib import Path
 
 from fastapi import FastAPI, Request
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import Response
 from starlette.types import ASGIApp
 
 from tankside.errors import BadInput, Mistake, NotPossible
+from tankside.services.board import Board
 from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
@@ -17,18 +19,28 @@ from tankside.web.pages import (
     case,
     cases,
     day,
+    draft,
     emergency,
     enter,
+    fits,
+    look,
     new_case,
     plans,
+    progress,
     start,
     static,
     steps,
 )
 from tankside.web.pages.refused import NOT_THERE, status_of
-from tankside.web.render import case_url, environment, html
+from tankside.web.render import case_base, environment, html
 from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
+
+PAGES = (
+    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, case, emergency,
+    static,
+)  # fmt: skip
+"""What is shown; of two that answer an address the first does."""
 
 
 def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
@@ -42,11 +54,13 @@ def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.folder = folder
     app.state.templates = environment()
+    app.state.board = Board(folder)
     app.state.worker = Worker()
     app.state.sent_forms = SentForms()
     app.state.entrance = entrance
     app.state.by = by
-    for page in (start, cases, new_case, day, enter, steps, plans, case, emergency, static):
+    app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
+    for page in PAGES:
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)
@@ -56,8 +70,8 @@ def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
 
 def _page(request: Request, mistake: Mistake, status: int) -> Response:
     file = request.path_params.get("file")
-    back = case_url(file) if file and status != NOT_THERE else ""
-    return html(request, MistakeContext("", mistake, back), status)
+    base = case_base(file) if file and status != NOT_THERE else ""
+    return html(request, MistakeContext("", mistake, base), status)
 
 
 async def _mistake(request: Request, fault: Exception) -> Response:
@@ -83,6 +97,6 @@ async def _fault(request: Request, fault: Exception) -> Response:
         "This page could not be made. The program is at fault; the case file was not touched.",
         given=request.url.path,
         needed="a program without this fault; what you asked for was in order",
-        next_step="Report it with the code; use the command line meanwhile.",
+        next_step="Go back, and report it with the code; what you had saved stands.",
     )
     return _page(request, words, 500)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from tankside.errors import Mistake
 from tankside.present.blocks import Page, Strip
 from tankside.present.emergency import EmergencyCard
+from tankside.report.board import BoardPage
 from tankside.report.entry_form import EntryForm
+from tankside.report.fits_ahead import AheadShown
+from tankside.report.fits_cards import FitsPage
 from tankside.report.page_day import DayPage
-from tankside.services.case_list import ListedCase
+from tankside.report.page_look import LookPage
+from tankside.web.worker import Job, JobState
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +28,11 @@ class Context:
 
 @dataclass(frozen=True, slots=True)
 class CasesContext(Context):
-    """The list of cases."""
+    """The list of cases; ``now`` is the day in words."""
 
     template = "cases.html"
-    cases: Sequence[ListedCase]
+    page: BoardPage
+    now: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,21 +44,42 @@ class CaseContext(Context):
 
 
 @dataclass(frozen=True, slots=True)
+class Waiting:
+    """Work that a page waits for: its page, how far it is, and whether somebody stopped it."""
+
+    what: str
+    words: str
+    done: int
+    total: int
+    is_stopped: bool
+
+
+def waiting(what: str, job: Job[Any] | None) -> Waiting | None:
+    """Return how far the work of a page is; None when it waits for none."""
+    if job is None:
+        return None
+    return Waiting(what, job.what, job.done, job.total, job.state is JobState.CANCELLED)
+
+
+@dataclass(frozen=True, slots=True)
 class PageContext(CaseContext):
-    """One page of a case; ``on_paper`` tells whether it can be had as a PDF."""
+    """One page of a case; ``on_paper`` tells whether it can be had as a PDF.
+
+    ``waiting`` is the work it waits for, None when it is done.
+    """
 
     template = "page.html"
     page: Page
     on_paper: bool
+    waiting: Waiting | None
 
 
 @dataclass(frozen=True, slots=True)
 class PlansContext(PageContext):
-    """The comparison of courses; ``state`` is the digest of the case it was made for."""
+    """The comparison of courses; ``names`` are what each is chosen by, and its name."""
 
     template = "plans.html"
-    names: Sequence[str]
-    state: str
+    names: Sequence[tuple[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +91,35 @@ class DayContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
+class LookContext(CaseContext):
+    """An examination; ``sent`` is what was filled in when the form comes back with a mistake."""
+
+    template = "look.html"
+    page: LookPage
+    ahead: AheadShown
+    sent: Mapping[str, str]
+    mistake: Mistake | None
+
+
+@dataclass(frozen=True, slots=True)
+class FitsContext(CaseContext):
+    """What fits; ``names`` are the causes of the list, for the own idea."""
+
+    template = "fits.html"
+    page: FitsPage
+    names: Sequence[str]
+    idea_shown_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class AheadContext(Context):
+    """What fits while a sitting is still being answered."""
+
+    template = "_ahead.html"
+    ahead: AheadShown
+
+
+@dataclass(frozen=True, slots=True)
 class EnterContext(CaseContext):
     """What can be entered: word, title and help of each kind."""
 
@@ -73,17 +128,36 @@ class EnterContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
-class FormContext(CaseContext):
-    """A form; ``number`` tells it from its twin that a second click sends.
+class FormShown:
+    """A form with what stands around it.
 
-    ``action`` is the address it is sent to, ``onward`` the page of the case it leads back to.
+    Args:
+        form: the form.
+        action: the address it is sent to.
+        number: tells it from its twin that a second click sends.
+        onward: the page of the case it leads back to.
+        version: the version of the case that it is shown for; 0 where there is no case yet.
+        draft_at: when what stands in it was kept and not saved, "" when nothing was.
+        twice: whether the same stands in the case already.
+        since: entries of the same kind that were saved since it was shown.
     """
 
-    template = "form.html"
     form: EntryForm
     action: str
     number: str
-    onward: str
+    onward: str = ""
+    version: int = 0
+    draft_at: str = ""
+    twice: bool = False
+    since: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FormContext(CaseContext):
+    """A form of a case."""
+
+    template = "form.html"
+    shown: FormShown
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +165,7 @@ class NewCaseContext(Context):
     """The form that opens a case."""
 
     template = "new_case.html"
-    form: EntryForm
-    action: str
-    number: str
-    onward: str
+    shown: FormShown
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +178,8 @@ class EmergencyContext(Context):
 
 @dataclass(frozen=True, slots=True)
 class MistakeContext(Context):
-    """A mistake; ``back`` is the address of the case it belongs to, or ""."""
+    """A mistake; ``base`` is the address that the pages of its case begin with, or ""."""
 
     template = "mistake.html"
     mistake: Mistake
-    back: str
+    base: str

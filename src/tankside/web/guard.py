@@ -31,6 +31,7 @@ SECURITY_HEADERS = {
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
     "cache-control": "no-store",
 }
+STATIC = "/static/"
 READING = ("GET", "HEAD")
 SENDING = "POST"
 ANSWERED = (*READING, SENDING)
@@ -61,7 +62,7 @@ class Guard:
             return
         refused = self._refusal(scope)
         inner = self._inner if refused is None else refused
-        await inner(scope, bounded(receive), _stamped(send))
+        await inner(scope, bounded(receive), _stamped(send, headers_for(scope["path"])))
 
     def _refusal(self, scope: Scope) -> PlainTextResponse | None:
         sent: list[tuple[bytes, bytes]] = scope["headers"]
@@ -167,16 +168,31 @@ def _another_site(asked_by: str) -> BadInput:
     )
 
 
-def _stamped(send: Send) -> Send:
+def headers_for(path: str) -> Mapping[str, str]:
+    """Return the headers that an answer carries, whatever it says.
+
+    What is part of the program may be kept by a browser if it asks whether it still holds; what
+    tells of a case never is.
+
+    Args:
+        path: path of the request.
+    """
+    kept = {"cache-control": "no-cache"} if path.startswith(STATIC) else {}
+    return {**SECURITY_HEADERS, **kept}
+
+
+def _stamped(send: Send, headers: Mapping[str, str]) -> Send:
     async def stamp(message: Message) -> None:
         if message["type"] == "http.response.start":
-            message = _with_headers(message)
+            message = _with_headers(message, headers)
         await send(message)
 
     return stamp
 
 
-def _with_headers(message: MutableMapping[str, Any]) -> MutableMapping[str, Any]:
-    ours = {name.encode(): value.encode() for name, value in SECURITY_HEADERS.items()}
+def _with_headers(
+    message: MutableMapping[str, Any], headers: Mapping[str, str]
+) -> MutableMapping[str, Any]:
+    ours = {name.encode(): value.encode() for name, value in headers.items()}
     kept = [(name, value) for name, value in message.get("headers", []) if name not in ours]
     return {**message, "headers": [*kept, *ours.items()]}

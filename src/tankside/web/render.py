@@ -13,6 +13,7 @@ from starlette.responses import HTMLResponse
 from tankside.present.amounts import pieces, tie_units
 from tankside.present.words import EXAMPLE_MARK
 from tankside.report.page import PAGES
+from tankside.report.ways import way_in, ways_in, without_commands
 from tankside.web.contexts import Context
 from tankside.web.sent_forms import new_number
 
@@ -46,11 +47,15 @@ def environment() -> Environment:
     )
     templates.globals.update(
         url=case_url,
+        base_of=case_base,
         pieces=pieces,
         pages=tuple(PAGES.items()),
         example_mark=EXAMPLE_MARK,
         new_number=new_number,
+        way_in=way_in,
+        ways_in=ways_in,
     )
+    templates.filters["plain"] = without_commands
     return templates
 
 

@@ -22,6 +22,11 @@ class SentForms:
         self._led_to: OrderedDict[str, str] = OrderedDict()
         self._lock = Lock()
 
+    def was_sent(self, number: str) -> bool:
+        """Tell whether a form of this number was saved."""
+        with self._lock:
+            return number in self._led_to
+
     def once(self, number: str, save: Callable[[], str]) -> str:
         """Save a form unless it was saved already, and return the address it leads to.
 

@@ -64,6 +64,8 @@ def _listen(port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR if alone is None else alone, 1)
     try:
         listening.bind((LOOPBACK, port))
+        # Who opens the printed address before the server answers waits; he is not refused.
+        listening.listen()
     except OSError as taken:
         listening.close()
         raise NotPossible(

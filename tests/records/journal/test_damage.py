@@ -96,13 +96,15 @@ def flipped(value: object, chance: random.Random, *, whole: bool) -> object:
 
 def flip_one(connection: Connection, chance: random.Random) -> str:
     """Change one value of one row behind the guards; say which."""
-    table = METADATA.tables[chance.choice([*sorted(METADATA.tables), *["entry"] * 8])]
-    key = next(iter(table.primary_key.columns))
+    filled = [n for n, t in METADATA.tables.items() if connection.execute(select(t)).first()]
+    assert len(filled) > 5
+    table = METADATA.tables[chance.choice([*sorted(filled), *["entry"] * 8])]
     row = chance.choice(connection.execute(select(table)).all())
     column = chance.choice(list(table.columns))
     whole = isinstance(column.type, Integer | BigInteger)
     value = flipped(getattr(row, column.name), chance, whole=whole)
-    changed = update(table).where(key == row[0]).values({column.name: value})
+    this_row = [key == getattr(row, key.name) for key in table.primary_key.columns]
+    changed = update(table).where(*this_row).values({column.name: value})
     connection.execute(changed)
     return f"{table.name}.{column.name} of {row[0]}: {value!r}"
 
@@ -194,8 +196,6 @@ def test_a_flipped_bit_in_a_backup_or_its_manifest_is_found(
         data = bytearray(whole[file])
         at = chance.randrange(len(data))
         data[at] ^= 1 << chance.randrange(8)
-        if file == manifest and not _says_else(bytes(data), whole[file]):
-            continue
         file.write_bytes(data)
         try:
             check_backup(backup)
@@ -205,8 +205,3 @@ def test_a_flipped_bit_in_a_backup_or_its_manifest_is_found(
         file.write_bytes(whole[file])
     assert missed == []
     check_backup(backup)
-
-
-def _says_else(data: bytes, whole: bytes) -> bool:
-    """Whether a manifest says something else of the content; when it was made may change."""
-    return data.split(b'"made_at"')[0] != whole.split(b'"made_at"')[0]

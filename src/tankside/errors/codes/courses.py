@@ -19,7 +19,7 @@ CODES = (
     Code("E-PLAN-01", HERE, "At this temperature no course has an end.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-02", HERE, "No fish are entered.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-03", HERE, "No course was chosen.", NOT_POSSIBLE_IN_A_FIELD),
-    Code("E-PLAN-04", HERE, "There is no course of that number.", IN_A_FIELD),
+    Code("E-PLAN-04", HERE, "There is no course of that name.", IN_A_FIELD),
     Code("E-PLAN-05", HERE, "The course has steps without an amount.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-06", HERE, "No date changes.", Refusal(
         RefusalKind.NOT_POSSIBLE, field=True, nothing_given="no step was missed or done twice")),

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 from types import ModuleType
 
 from tankside.errors import NotPossible
 from tankside.present.figures.figure import Figure
+
+INNER_ROLES = re.compile(r' (?:role="graphics-[a-z]+"|aria-roledescription="[^"]*")')
+"""What the drawing library says of each mark: the figure is spoken as a whole, by its sentence."""
 
 
 def as_svg(figure: Figure) -> str:
@@ -17,7 +21,7 @@ def as_svg(figure: Figure) -> str:
     """
     drawn: str = drawing_library().vegalite_to_svg(dict(figure.spec), allowed_base_urls=[])
     label = escape(figure.sentence, quote=True)
-    return drawn.replace("<svg ", f'<svg role="img" aria-label="{label}" ', 1)
+    return INNER_ROLES.sub("", drawn).replace("<svg ", f'<svg role="img" aria-label="{label}" ', 1)
 
 
 def drawing_library() -> ModuleType:

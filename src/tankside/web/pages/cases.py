@@ -1,11 +1,13 @@
-"""The list of cases in the folder."""
+"""The list of cases in the folder, by urgency."""
 
 from __future__ import annotations
 
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
-from tankside.services.case_list import list_cases
+from tankside.intake import clock
+from tankside.quantity.dates import day_words
+from tankside.report.board import board_page
 from tankside.web.contexts import CasesContext
 from tankside.web.render import html
 
@@ -13,6 +15,7 @@ router = APIRouter()
 
 
 @router.get("/", response_class=HTMLResponse)
-def show_cases(request: Request) -> HTMLResponse:
-    """List the cases."""
-    return html(request, CasesContext("cases", list_cases(request.app.state.folder)))
+def show_cases(request: Request, q: str = "") -> HTMLResponse:
+    """List the cases, or those that hold the words searched for."""
+    page = board_page(request.app.state.board.cases(), q.strip()[:200])
+    return html(request, CasesContext("cases", page, day_words(clock.now().date())))

@@ -30,7 +30,9 @@ def show_latest_day(request: Request, file: str) -> HTMLResponse:
     """Show the card of the day the case has come to."""
     path = find_case(request, file)
     if (care := care_of_day(path)) is not None:
-        page = PageContext("day", case_base(file), strip(open_case(path)), care_page(care), False)
+        page = PageContext(
+            "day", case_base(file), strip(open_case(path)), care_page(care), False, None
+        )
         return html(request, page)
     return _day(request, file, latest_day(path))
 

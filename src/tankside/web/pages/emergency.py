@@ -1,4 +1,8 @@
-"""The emergency card, one step from every page."""
+"""The emergency card, one step from every page.
+
+It has a road of its own: it is made once, at the start, and answered without waiting for a free
+thread, however many pages are being worked out.
+"""
 
 from __future__ import annotations
 
@@ -13,9 +17,12 @@ router = APIRouter()
 
 
 @router.get("/emergency", response_class=HTMLResponse)
-def show_emergency(request: Request) -> HTMLResponse:
+async def show_emergency(request: Request) -> HTMLResponse:
     """Show the card."""
-    return html(request, EmergencyContext("emergency", emergency_card()))
+    kept = request.app.state
+    if getattr(kept, "emergency", None) is None:
+        kept.emergency = html(request, EmergencyContext("emergency", emergency_card())).body
+    return HTMLResponse(kept.emergency)
 
 
 @router.get("/emergency.pdf")

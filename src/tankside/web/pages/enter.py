@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import Mistake
-from tankside.report.entry_form import Sent, entry_form, kinds_to_enter, typed_from
+from tankside.report.entry_form import (
+    NAME,
+    SAID,
+    VALUE,
+    Sent,
+    entry_form,
+    kinds_to_enter,
+    typed_from,
+)
+from tankside.report.form_standing import clock_words, saved_since
 from tankside.report.page import open_case, strip
-from tankside.services import cases
-from tankside.web.contexts import EnterContext, FormContext
+from tankside.services import cases, saving
+from tankside.services.drafts import Draft, drop_draft, kept_draft
+from tankside.web.contexts import EnterContext, FormContext, FormShown
 from tankside.web.form_data import Form
 from tankside.web.pages.find import find_case
 from tankside.web.pages.refused import status_of
@@ -17,8 +29,10 @@ from tankside.web.render import case_base, html
 from tankside.web.sent_forms import new_number
 
 router = APIRouter(prefix="/case/{file}/enter")
-FORM, ONWARD = "form", "onward"
+FORM, ONWARD, VERSION, AGAIN = "form", "onward", "version", "again"
 SEE_OTHER = 303
+PLAIN = dict.fromkeys(map(ord, "-._%"))
+"""Signs that an address of these pages may hold besides letters and digits."""
 
 
 @router.get("", response_class=HTMLResponse)
@@ -30,8 +44,12 @@ def show_kinds(request: Request, file: str) -> HTMLResponse:
 
 @router.get("/{word}", response_class=HTMLResponse)
 def show_form(request: Request, file: str, word: str, onward: str = "") -> HTMLResponse:
-    """Show the form of a kind of entry."""
-    return _form(request, file, word, {ONWARD: [onward]})
+    """Show the form of a kind of entry, with what was typed into it before and not saved."""
+    draft = kept_draft(request.app.state.folder, f"{case_base(file)}/enter/{word}")
+    kept = {} if draft is None else draft.fields
+    return _form(
+        request, file, word, {**_filled_in(request), **kept, ONWARD: [onward]}, draft=draft
+    )
 
 
 @router.post("/{word}")
@@ -40,14 +58,35 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
     path = find_case(request, file)
 
     def save() -> str:
-        added = cases.add_typed(path, word, typed_from(word, sent), by=request.app.state.by)
+        by, resting = request.app.state.by, _resting(sent)
+        added = cases.add_typed(path, word, typed_from(word, sent), by=by, sent=resting)
+        drop_draft(request.app.state.folder, f"{case_base(file)}/enter/{word}")
         return f"{onward_of(sent, case_base(file))}?saved={added.new[0].id}"
 
     try:
         number = (sent.get(FORM) or [""])[0]
+        if not request.app.state.sent_forms.was_sent(number):
+            moved = saved_since(open_case(path), word, (sent.get(VERSION) or [""])[0])
+            if moved:
+                return _form(request, file, word, sent, since=moved)
         return RedirectResponse(request.app.state.sent_forms.once(number, save), SEE_OTHER)
     except Mistake as mistake:
         return _form(request, file, word, sent, mistake)
+
+
+def _resting(sent: Sent) -> saving.Sent:
+    """Return what the form was filled in upon, and whether it was said that it happened again."""
+    seen = (sent.get(VERSION) or [""])[0]
+    return saving.Sent(
+        int(seen) if seen.isascii() and seen.isdigit() else None, again=AGAIN in sent
+    )
+
+
+def plain_path(path: str) -> bool:
+    """Tell whether an address is a path of this server without anything else in it."""
+    parts = path.removeprefix("/").split("/")
+    plain = (part.translate(PLAIN) for part in parts)
+    return path.startswith("/") and all(part.isalnum() for part in plain)
 
 
 def onward_of(sent: Sent, base: str) -> str:
@@ -58,13 +97,33 @@ def onward_of(sent: Sent, base: str) -> str:
     return f"{base}/{'/'.join(page)}" if wanted and plain else f"{base}/story"
 
 
+def _filled_in(request: Request) -> Sent:
+    query = request.query_params
+    return {key: query.getlist(key) for key in query if key.startswith((VALUE, NAME, SAID))}
+
+
 def _form(
-    request: Request, file: str, word: str, sent: Sent, mistake: Mistake | None = None
+    request: Request,
+    file: str,
+    word: str,
+    sent: Sent,
+    mistake: Mistake | None = None,
+    *,
+    draft: Draft | None = None,
+    since: Sequence[str] = (),
 ) -> HTMLResponse:
     case = open_case(find_case(request, file))
     base = case_base(file)
     form = entry_form(word, sent, mistake)
-    number = new_number()
-    onward = (sent.get(ONWARD) or [""])[0]
-    context = FormContext("enter", base, strip(case), form, f"{base}/enter/{word}", number, onward)
-    return html(request, context, 200 if mistake is None else status_of(mistake))
+    shown = FormShown(
+        form=form,
+        action=f"{base}/enter/{word}",
+        number=new_number(),
+        onward=(sent.get(ONWARD) or [""])[0],
+        version=case.stored.version,
+        draft_at="" if draft is None else clock_words(draft.at, case.view.opened.zone),
+        twice=mistake is not None and mistake.field == AGAIN,
+        since=tuple(since),
+    )
+    status = 409 if since else 200 if mistake is None else status_of(mistake)
+    return html(request, FormContext("enter", base, strip(case), shown), status)

@@ -11,23 +11,30 @@ from tankside.errors import Mistake
 from tankside.intake.clock import zone_here
 from tankside.records.case_path import new_case_path
 from tankside.report.entry_form import OPENED, VALUE, Sent, entry_form, typed_from
+from tankside.report.form_standing import clock_words
+from tankside.report.page_look import CALL
 from tankside.services import cases
-from tankside.web.contexts import NewCaseContext
+from tankside.services.drafts import drop_draft, kept_draft
+from tankside.web.contexts import FormShown, NewCaseContext
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
 from tankside.web.sent_forms import new_number
 
-router = APIRouter(prefix="/new")
+NEW = "/new"
+router = APIRouter(prefix=NEW)
 NEEDED = dict.fromkeys(("name", "keeper", "water", "zone"), "")
 """What a case cannot be opened without; what is left empty is refused by name."""
 
 
 @router.get("", response_class=HTMLResponse)
 def show_form(request: Request) -> HTMLResponse:
-    """Ask what opens a case."""
-    return _form(request, {VALUE + "zone": [zone_here()]})
+    """Ask what opens a case; what was typed before and not saved stands there again."""
+    draft = kept_draft(request.app.state.folder, NEW)
+    kept = {} if draft is None else draft.fields
+    at = "" if draft is None else clock_words(draft.at, zone_here())
+    return _form(request, {VALUE + "zone": [zone_here()], **kept}, draft_at=at)
 
 
 @router.post("")
@@ -42,7 +49,8 @@ def save_form(request: Request, sent: Form) -> Response:
         opening = cases.Opening(**{**NEEDED, **typed})
         path = new_case_path(folder, opening.name)
         cases.new_case(path, opening, by=request.app.state.by)
-        return f"{case_base(path.name)}/story"
+        drop_draft(folder, NEW)
+        return f"{case_base(path.name)}/look/{CALL}"
 
     try:
         number = (sent.get(FORM) or [""])[0]
@@ -51,7 +59,9 @@ def save_form(request: Request, sent: Form) -> Response:
         return _form(request, sent, mistake)
 
 
-def _form(request: Request, sent: Sent, mistake: Mistake | None = None) -> HTMLResponse:
-    form = entry_form(OPENED, sent, mistake)
-    context = NewCaseContext("new", form, "/new", new_number(), "")
-    return html(request, context, 200 if mistake is None else status_of(mistake))
+def _form(
+    request: Request, sent: Sent, mistake: Mistake | None = None, *, draft_at: str = ""
+) -> HTMLResponse:
+    shown = FormShown(entry_form(OPENED, sent, mistake), NEW, new_number(), draft_at=draft_at)
+    status = 200 if mistake is None else status_of(mistake)
+    return html(request, NewCaseContext("new", shown), status)

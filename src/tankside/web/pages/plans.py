@@ -5,41 +5,42 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
-from tankside.errors import CouldNotSave
+from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import OpenCase, open_case, paper_of, strip
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page
-from tankside.services.plan import choose_course
-from tankside.web.contexts import PlansContext
+from tankside.services.by_cause import choose_by_cause
+from tankside.web.contexts import PlansContext, waiting
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
 from tankside.web.pages.find import find_case
+from tankside.web.pages.progress import work_key
 from tankside.web.render import case_base, html
+from tankside.web.worker import Job, Worker
 
 router = APIRouter(prefix="/case/{file}")
-RENEW_S = "4"
 
 
 @router.get("/plans")
 def show_plans(request: Request, file: str) -> Response:
-    """Show the comparison; while it is being worked out the page renews itself."""
+    """Show the comparison; a rough one first, and how far the whole one has come."""
     case = open_case(find_case(request, file))
-    compared = _compared(request, case)
-    page = plans_page(compared)
+    job = _job(request, case)
+    compared = job.result
+    still = None if compared is not None else job
+    page = plans_page(compared or job.early, is_rough=compared is None)
     names = compared.names if compared else ()
-    context = PlansContext(
-        "plans", case_base(file), strip(case), page, compared is not None, names, case.stored.digest
+    base, on_top = case_base(file), strip(case)
+    return html(
+        request,
+        PlansContext("plans", base, on_top, page, still is None, waiting("plans", still), names),
     )
-    answer = html(request, context)
-    if compared is None:
-        answer.headers["refresh"] = RENEW_S
-    return answer
 
 
 @router.get("/plans.pdf")
 def show_plans_on_paper(request: Request, file: str) -> Response:
     """Return the comparison as a PDF; while it is being worked out, the page itself."""
     case = open_case(find_case(request, file))
-    compared = _compared(request, case)
+    compared = _job(request, case).result
     if compared is None:
         return RedirectResponse(f"{case_base(file)}/plans")
     return Response(paper_of(case, plans_page(compared)), media_type="application/pdf")
@@ -49,39 +50,21 @@ def show_plans_on_paper(request: Request, file: str) -> Response:
 def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
     """Write a course of the comparison into the case; nothing is searched anew."""
     path, by = find_case(request, file), request.app.state.by
-    said = {name: (sent.get(name) or [""])[0] for name in ("state", "name", "reason", FORM)}
+    said = {name: (sent.get(name) or [""])[0] for name in ("name", "reason", FORM)}
 
     def save() -> str:
-        compared = request.app.state.worker.kept(_key(said["state"]))
-        moved_on = open_case(path).stored.digest != said["state"]
-        if not isinstance(compared, ComparedCourses) or compared.answer is None or moved_on:
-            raise _moved_on(said["name"])
-        number = (
-            1 + list(compared.names).index(said["name"]) if said["name"] in compared.names else 0
-        )
-        choose_course(path, compared.answer, number, by=by, reason=said["reason"])
+        choose_by_cause(path, said["name"], PlanRequest(), by=by, reason=said["reason"])
         return f"{case_base(file)}/day"
 
     return RedirectResponse(request.app.state.sent_forms.once(said[FORM], save), SEE_OTHER)
 
 
-def _compared(request: Request, case: OpenCase) -> ComparedCourses | None:
-    compared: ComparedCourses | None = request.app.state.worker.result(
-        _key(case.stored.digest), lambda: compare_courses(case)
-    )
-    return compared
+def _job(request: Request, case: OpenCase) -> Job[ComparedCourses]:
+    def work(job: Job[ComparedCourses]) -> ComparedCourses:
+        def rough(compared: ComparedCourses) -> None:
+            job.early = compared
 
+        return compare_courses(case, job.tell, rough)
 
-def _key(state: str) -> str:
-    return f"{state} plans"
-
-
-def _moved_on(name: str) -> CouldNotSave:
-    return CouldNotSave(
-        "E-WEB-04",
-        "The case has moved on since these courses were compared.",
-        given=name,
-        needed="a comparison of the case as it stands now",
-        next_step="Open the plans again: they are compared anew. Nothing was chosen.",
-        field="name",
-    )
+    worker: Worker = request.app.state.worker
+    return worker.job(work_key(case.stored.digest, "plans"), work)
