@@ -141,7 +141,8 @@ def test_a_course_of_care_is_followed_without_a_volume(
     opening = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--zone",
                "Europe/London", "--opened", f"{CALL}T08:00"]  # fmt: skip
     file = typed("unmeasured", [opening], [["suspected", "condition=KHV", "shown-by=signs"]])
-    run("plan", str(file), "--choose", "1", "--json").answer["chosen"]
+    offer = run("plan", str(file), "--json").answer["care_courses"][0]
+    assert run("plan", str(file), "--choose", offer["id"], "--json").answer["chosen"]
     card = run("today", str(file), "--json").answer
     names = [step["step"] for step in card["steps"]]
     add_at(file, at(0), ["done", f"step={names[0]}"])
@@ -160,7 +161,8 @@ def test_a_bottle_is_filled_before_any_water_is_changed(
     opening = ["--name", story.name, "--keeper", "J. Amsel", "--water", "fresh", "--zone",
                "Europe/London", "--opened", f"{CALL}T08:00"]  # fmt: skip
     file = typed("bottle", [opening], [list(words) for words in story.at_call])
-    run("plan", str(file), "--choose", "1", "--json").answer["chosen"]
+    offer = run("plan", str(file), "--json").answer["care_courses"][0]
+    assert run("plan", str(file), "--choose", offer["id"], "--json").answer["chosen"]
     lines = [line["text"] for line in run("today", str(file), "--json").answer["lines"]]
     bottle = next(n for n, text in enumerate(lines) if "bottle" in text)
     change = next(n for n, text in enumerate(lines) if "Take out" in text)

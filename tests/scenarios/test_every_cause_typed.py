@@ -128,7 +128,8 @@ def test_no_parasite_course_beside_what_it_would_harm_or_delay(
         answer = run(door, str(file), "--json").answer
         assert answer["causes"][0]["cause"] == cause
         assert "--organism" in " ".join(answer["why_not_simulated"])
-        run("plan", str(file), "--choose", "1", "--json")
+        offer = run("plan", str(file), "--json").answer["care_courses"][0]
+        assert run("plan", str(file), "--choose", offer["id"], "--json").code == 0
 
 
 def test_a_measured_fault_of_the_water_stands_before_the_parasite(run: Run, typed: Typing) -> None:
