@@ -41,7 +41,7 @@ ASKED = {
 MARKS = (
     (re.compile(r'"seconds": [0-9.e-]+'), ""),
     (re.compile(r"[Ff]ile [0-9a-f]{8}"), ""),
-    (re.compile(r'"id": "[0-9a-f]{10}"'), ""),
+    (re.compile(r'"id": "[0-9a-f]{10}'), ""),
     (re.compile(r"\b(entry|entries) [0-9]+"), r"\1 N"),
 )
 """What is the order itself: the time taken, marks of file and comparison, numbers of entries."""
