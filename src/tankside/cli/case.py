@@ -75,6 +75,7 @@ def _notes(added: Added, country: str | None) -> list[str]:
     from tankside.intake.country import country_read
     from tankside.intake.event_words import events_read
     from tankside.intake.likely_cause import parasites_standing
+    from tankside.intake.only_in_words import named_only_in_words, told_by_event
     from tankside.intake.slide_worth import slides_read
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
@@ -90,7 +91,9 @@ def _notes(added: Added, country: str | None) -> list[str]:
         *_amounts(added),
         *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
         *([KEPT_AS_WORDS] if remarks else []),
+        *told_by_event(view, added.new),
         *events_read(added.new),
+        *named_only_in_words(added.new, load()),
         *kinds_read(added.new, view, load()),
         *unknown_conditions(added.new),
         *counts_beside(load(), parasites_standing(view, load()), added.new),
