@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 from math import ceil
 from pathlib import Path
 
 import pytest
 from tests.report.plan_answers_shown import FILE, PRESENT, type_case
-from tests.report.test_plan_forms import SMALL, few
+from tests.report.test_plan_forms import compare_small, few
 
 from tankside.case.done import CourseChosen
 from tankside.course import Course
@@ -17,7 +16,6 @@ from tankside.errors import BadInput, CouldNotSave, NotPossible
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.plan_setup import PlanRequest
-from tankside.plan import compare
 from tankside.records.case_file import read_case
 from tankside.records.journal.place import data_folder
 from tankside.services import plan as service
@@ -34,7 +32,7 @@ def answers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Plan
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", PRESENT)
         patch.setattr(service, "propose", few)
-        patch.setattr(service, "compare", partial(compare, sizes=SMALL))
+        patch.setattr(service, "compare", compare_small)
         file = tmp_path_factory.mktemp("plan") / FILE
         type_case(file)
         yield {"bare": plan(file, PlanRequest()), "labelled": plan(file, WITH_SALT)}
@@ -154,10 +152,11 @@ def test_a_course_is_refused_when_the_case_has_moved_on(
 ) -> None:
     add_words(file, "in_water", ("agent=copper_sulphate", "amount=0.2 mg/L"), by="tester")
     before = file.read_bytes()
-    with pytest.raises(CouldNotSave) as refused:
-        choose_course(file, answers["labelled"].course_ids[0], by="tester", reason="")
-    assert refused.value.code == "E-WEB-04"
-    assert "agent in water" in refused.value.message
+    for name in (answers["labelled"].course_ids[0], answers["labelled"].kept.courses[0].short):
+        with pytest.raises(CouldNotSave) as refused:
+            choose_course(file, name, by="tester", reason="")
+        assert refused.value.code == "E-WEB-04"
+        assert "agent in water" in refused.value.message
     assert file.read_bytes() == before
 
 

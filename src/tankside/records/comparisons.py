@@ -94,11 +94,16 @@ def comparison_of(comparison_id: str) -> KeptComparison | None:
 
 def comparisons_for(digest: str) -> Iterator[KeptComparison]:
     """Yield the comparisons that were made for one state of a case, the latest first."""
+    return (kept for kept in every_comparison() if kept.digest == digest)
+
+
+def every_comparison() -> Iterator[KeptComparison]:
+    """Yield the comparisons that are kept, the latest first."""
     folder = Path(sealed.place(FOLDER, str(data_folder())))
     files = folder.glob("*.json") if folder.is_dir() else ()
     for path in sorted(files, key=lambda path: path.stat().st_mtime, reverse=True):
         kept = comparison_of(path.stem)
-        if kept is not None and kept.digest == digest:
+        if kept is not None:
             yield kept
 
 

@@ -16,6 +16,7 @@ from tankside.records.comparisons import (
     OfferedCourse,
     comparison_of,
     comparisons_for,
+    every_comparison,
 )
 from tankside.records.stored_case import StoredCase, digest_of
 from tankside.services.cases import add_fields
@@ -88,9 +89,24 @@ def _offered(stored: StoredCase, name: str) -> tuple[KeptComparison, OfferedCour
     else:
         standing = comparisons_for(stored.digest)
         offers = [(kept, c) for kept in standing for c in kept.courses if c.short == name.strip()]
+        if not offers:
+            _refuse_older(stored, name.strip())
     if len(offers) != 1:
         raise _no_such_course(stored, name, [kept.course_id(c) for kept, c in offers])
     return offers[0]
+
+
+def _refuse_older(stored: StoredCase, short: str) -> None:
+    """Refuse a course that was offered for an older state of this case, with what is new."""
+    for kept in every_comparison():
+        offered = any(course.short == short for course in kept.courses)
+        if offered and kept.version < stored.version and _was(stored, kept):
+            raise moved_on(stored, kept.version)
+
+
+def _was(stored: StoredCase, kept: KeptComparison) -> bool:
+    """Whether a comparison was made for an older state of this very case."""
+    return digest_of(encode(stored.entries[: kept.version])) == kept.digest
 
 
 def _no_such_course(stored: StoredCase, name: str, several: Sequence[str]) -> BadInput:
@@ -114,8 +130,7 @@ def _check_state(stored: StoredCase, kept: KeptComparison, name: str) -> None:
     """Refuse a comparison of another case, or of an older state of this one."""
     if stored.digest == kept.digest:
         return
-    then = digest_of(encode(stored.entries[: kept.version]))
-    if then == kept.digest:
+    if _was(stored, kept):
         raise moved_on(stored, kept.version)
     raise BadInput(
         "E-PLAN-04",
