@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 from math import ceil
 from pathlib import Path
 
 import pytest
 from tests.report.plan_answers_shown import FILE, PRESENT, type_case
-from tests.report.test_plan_forms import SMALL, few
+from tests.report.test_plan_forms import compared_small, few
 
 from tankside.case.done import CourseChosen
 from tankside.course import Course
@@ -17,7 +16,6 @@ from tankside.errors import BadInput, NotPossible
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.plan_setup import PlanRequest
-from tankside.plan import compare
 from tankside.records.case_file import read_case
 from tankside.services import plan as service
 from tankside.services.plan import PlanAnswer, choose_course, plan, unlabelled
@@ -31,7 +29,7 @@ def answers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Plan
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", PRESENT)
         patch.setattr(service, "propose", few)
-        patch.setattr(service, "compare", partial(compare, sizes=SMALL))
+        patch.setattr(service, "compare", compared_small)
         file = tmp_path_factory.mktemp("plan") / FILE
         type_case(file)
         yield {"bare": plan(file, PlanRequest()), "labelled": plan(file, WITH_SALT)}

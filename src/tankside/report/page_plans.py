@@ -10,6 +10,7 @@ from tankside.intake.plan_setup import PlanRequest
 from tankside.plan import Progress, RaceRules, Sizes
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.page import OpenCase, page_of
+from tankside.report.plan_cards import PlansShown, plan_cards
 from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
 from tankside.services.plan import PlanAnswer, plan
@@ -64,7 +65,7 @@ def compare_courses(
 
 
 def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> Page:
-    """Return the comparison.
+    """Return the comparison as pieces.
 
     Args:
         compared: what ``compare_courses`` gave; None while it is still being worked out.
@@ -76,8 +77,17 @@ def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> P
     if compared.answer is None:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))
-    document = plan_document(compared.answer)
+    return page_of("plans", _document(compared.answer, is_rough=is_rough))
+
+
+def plans_shown(compared: ComparedCourses | None, *, is_rough: bool = False) -> PlansShown | None:
+    """Return the comparison as cards; None while there is nothing to compare."""
+    if compared is None or compared.answer is None:
+        return None
+    return plan_cards(_document(compared.answer, is_rough=is_rough))
+
+
+def _document(answer: PlanAnswer, *, is_rough: bool) -> Document:
+    document = plan_document(answer)
     head = (ROUGH_WORDS,) if is_rough else ()
-    return page_of(
-        "plans", Document("Plans", (*head, Words("", (document.lead,)), *document.blocks))
-    )
+    return Document("Plans", (*head, *document.blocks), document.lead)
