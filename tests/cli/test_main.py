@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 import types
+from importlib.metadata import version
 
 import pytest
 import typer
@@ -96,3 +97,21 @@ def test_no_command_shows_the_help_and_exits_2() -> None:
     result = runner.invoke(main.app, [])
     assert result.exit_code == 2
     assert "Commands:" in result.output
+
+
+def test_the_version_is_that_of_the_installed_program() -> None:
+    shown = runner.invoke(main.app, ["--version"])
+    assert (shown.exit_code, shown.stdout) == (0, f"tankside {version('tankside')}\n")
+
+
+@pytest.mark.parametrize(
+    ("words", "near"),
+    [(["forcast"], "perhaps forecast"), (["bench", "rnak"], "perhaps rank"),
+     (["xyzzy"], "one of: demo, serve")],
+)  # fmt: skip
+def test_a_mistyped_command_is_told_what_was_meant(words: list[str], near: str) -> None:
+    refused = runner.invoke(main.app, [*words, "--json"])
+    assert refused.exit_code == 2
+    error = json.loads(refused.stdout)["error"]
+    assert (error["code"], error["given"]) == ("E-CLI-01", words[-1])
+    assert error["needed"].startswith(near)

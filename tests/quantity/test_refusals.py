@@ -142,7 +142,7 @@ def test_every_bad_time_is_named_and_shown(row: dict[str, str]) -> None:
         (lambda text: whole_count(text, field=BOX), "5"),
         (lambda text: whole_count(text, field=BOX), 1.5),
         (lambda text: whole_count(text, field=BOX), -4),
-        (lambda text: parse_date(text, field=BOX), "3 April 2026"),
+        (lambda text: parse_date(text, field=BOX), "April 3, 2026"),
         (lambda text: parse_date(text, field=BOX), "2026-02-30"),
         (lambda text: parse_date(text, field=BOX), "1989-12-31"),
         (lambda text: parse_moment(text, field=BOX, zone="UTC"), "April"),

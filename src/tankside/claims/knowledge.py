@@ -67,6 +67,10 @@ class Knowledge:
     care: Mapping[str, CareProtocol] = field(default_factory=lambda: _EMPTY)
     altered: frozenset[str] = frozenset()
 
+    def __repr__(self) -> str:
+        """Say how much there is: written out it would fill thousands of pages."""
+        return f"<Knowledge: {len(self.facts)} facts from {len(self.sources)} works>"
+
     def claim(self, key: str) -> Claim:
         """Return the default claim under a key (it may say that the value is unknown).
 

@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import partial
 from io import TextIOWrapper
 from types import ModuleType
@@ -60,6 +61,28 @@ class LazyGroup(TyperGroup):
         """Import and return one command; None when the table has no such name."""
         entry = self.table.get(cmd_name)
         return None if entry is None else load_command(cmd_name, entry)
+
+    def resolve_command(
+        self,
+        ctx: Any,  # noqa: ANN401 (as in the framework)
+        args: list[str],
+    ) -> Any:  # noqa: ANN401 (as in the framework)
+        """Return the command that is meant; name the nearest ones where there is none.
+
+        Raises:
+            BadInput: E-CLI-01 no command is called so.
+        """
+        typed = args[0] if args else ""
+        if typed in self.table or typed.startswith("-") or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        near = get_close_matches(typed, self.table)
+        raise BadInput(
+            "E-CLI-01",
+            "There is no such command.",
+            given=typed,
+            needed=f"perhaps {' or '.join(near)}" if near else f"one of: {', '.join(self.table)}",
+            next_step=f"Run {ctx.command_path} --help for the list.",
+        )
 
     def format_commands(
         self,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
 from tankside.cli.lazy import LazyGroup, own
@@ -21,6 +23,7 @@ COMMANDS = {
     "water": own("water", "one water calculation, with formula and source"),
     "knowledge": own("knowledge", "the cited facts and their sources"),
     "bench": own("bench", "measure the program"),
+    "completion": own("completion", "what a shell needs to complete commands"),
 }
 
 
@@ -41,8 +44,21 @@ app = typer.Typer(
 )
 
 
+def _print_version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        print(f"tankside {version('tankside')}")
+        raise typer.Exit
+
+
 @app.callback()
-def tankside() -> None:
+def tankside(
+    version: Annotated[
+        bool,
+        typer.Option("--version", is_eager=True, callback=_print_version, help="print it and stop"),
+    ] = False,
+) -> None:
     """A case workbench for ornamental-fish health, from first signs to an all-clear.
 
     It shows options and what speaks for and against each. It does not replace a licensed

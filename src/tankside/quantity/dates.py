@@ -5,14 +5,13 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from tankside.quantity.moment import Moment
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from tankside.quantity.spelt_date import DAYS, MONTHS, SHORT
 
 
 def day_words(day: date) -> str:
     """Write a day so that no country misreads it: ``Sat 7 Mar 2026``."""
-    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
+    weekday, month = DAYS[day.weekday()][:SHORT], MONTHS[day.month - 1][:SHORT]
+    return f"{weekday} {day.day} {month} {day.year}"
 
 
 def clock_words(moment: datetime) -> str:

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from tankside.errors import BadInput
+from tankside.quantity.spelt_date import as_iso
 
 EARLIEST_YEAR = 1990
 FUTURE_ALLOWED = timedelta(minutes=5)
@@ -18,6 +19,7 @@ _SHAPE = re.compile(
     r"(?P<offset>Z|[+-][0-9]{2}:[0-9]{2})?)?"
 )
 _CLOCK = "hours 00 to 23, minutes 00 to 59, an offset below 24 hours"
+_UNREAD = "This date cannot be read."
 _OFFSET_NEEDED = "2026-10-25T02:30+01:00"
 
 
@@ -75,16 +77,17 @@ def find_zone(name: str, *, field: str = "zone") -> ZoneInfo:
 
 
 def parse_date(text: object, *, field: str) -> date:
-    """Read a day written as 2026-04-03.
+    """Read a day written as 2026-04-03 or 3 Apr 2026.
 
     Raises:
         BadInput: E-DATE-01 other spelling, E-DATE-02 no such day, E-DATE-03 before 1990.
     """
-    if not isinstance(text, str) or not re.fullmatch(_DATE, text.strip(" ")):
-        needed = "year-month-day, for example 2026-04-03"
-        raise _fault("E-DATE-01", "A date is written year first.", text, needed, field)
+    iso = as_iso(text.strip(" ")) if isinstance(text, str) else ""
+    if not re.fullmatch(_DATE, iso):
+        needed = "2026-04-03 or 3 Apr 2026, with its own day of the week if any"
+        raise _fault("E-DATE-01", _UNREAD, text, needed, field)
     try:
-        day = date.fromisoformat(text.strip(" "))
+        day = date.fromisoformat(iso)
     except ValueError:
         needed = "a day that exists"
         raise _fault("E-DATE-02", "There is no such day.", text, needed, field) from None
@@ -98,7 +101,8 @@ def parse_moment(text: object, *, field: str, zone: str, day_starts: bool = Fals
     """Read a day, or a day with a time, and give it the offset of a zone when none is typed.
 
     Args:
-        text: ``2026-03-04``, ``2026-03-04T18:30`` or ``2026-03-04T18:30+05:45``.
+        text: ``2026-03-04``, ``2026-03-04T18:30``, ``2026-03-04T18:30+05:45`` or, as dates are
+            printed, ``Wed 4 Mar 2026 18:30``.
         field: name of the box, option or column.
         zone: IANA zone of the tank.
         day_starts: place a day without time at its start instead of its noon.
@@ -107,10 +111,12 @@ def parse_moment(text: object, *, field: str, zone: str, day_starts: bool = Fals
         BadInput: E-DATE-01 to E-DATE-04; a time in the gap or the doubled hour of a clock
             change needs its offset (E-DATE-02).
     """
-    shape = _SHAPE.fullmatch(text.strip(" ")) if isinstance(text, str) else None
+    shape = _SHAPE.fullmatch(as_iso(text.strip(" "))) if isinstance(text, str) else None
     if shape is None:
-        needed = "2026-04-03 or 2026-04-03T18:30, with an offset such as +01:00 if known"
-        raise _fault("E-DATE-01", "A date is written year first.", text, needed, field)
+        needed = (
+            "2026-04-03, 3 Apr 2026 or 2026-04-03T18:30, with an offset such as +01:00 if known"
+        )
+        raise _fault("E-DATE-01", _UNREAD, text, needed, field)
     day, clock = shape["date"], shape["clock"]
     parse_date(day, field=field)
     if clock is None:
