@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
-from tankside.plan import Progress, RaceRules, Sizes
+from tankside.plan import Progress
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.page import OpenCase, page_of
 from tankside.report.plan_cards import PlansShown, plan_cards
 from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
-from tankside.services.plan import PlanAnswer, plan
+from tankside.services.plan import PlanAnswer, plan, rough_plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,6 @@ class ComparedCourses:
         return () if self.answer is None else tuple(c.candidate.name for c in self.answer.courses)
 
 
-ROUGH = Sizes(race=RaceRules(first=2, keep=2, most=2), final=20, ablated=0)
-"""Histories of a first rough comparison: as many as there are marks."""
 ROUGH_WORDS = Words(
     "A first rough answer",
     ("From 20 histories a course; the whole comparison is being worked out and replaces it.",),
@@ -58,7 +56,7 @@ def compare_courses(
     reference = case.stored.reference
     try:
         if rough is not None:
-            rough(ComparedCourses(plan(reference, PlanRequest(), progress, ROUGH)))
+            rough(ComparedCourses(rough_plan(reference, PlanRequest(), progress)))
         return ComparedCourses(plan(reference, PlanRequest(), progress))
     except Mistake as missing:
         return ComparedCourses(None, missing)

@@ -27,6 +27,7 @@ from tankside.plan import (
     Comparison,
     NotHere,
     Progress,
+    RaceRules,
     Sizes,
     compare,
     propose,
@@ -38,6 +39,8 @@ from tankside.services.cases import Added, add_fields
 DOSED = ("salt", "dose", "titrate", "bath")
 """Kinds of step that weigh something out."""
 NO_LABEL = "E-PROD-01"
+ROUGH = Sizes(race=RaceRules(first=2, keep=2, most=2), final=20, ablated=0)
+"""Histories of a first rough comparison: as many as there are marks to show them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,24 +77,41 @@ class PlanAnswer:
         return self.comparison.courses
 
 
-def plan(
-    path: str | Path,
-    request: PlanRequest,
-    progress: Progress | None = None,
-    sizes: Sizes = DEFAULT_SIZES,
-) -> PlanAnswer:
+def plan(path: str | Path, request: PlanRequest, progress: Progress | None = None) -> PlanAnswer:
     """Compare courses for a case.
 
     Args:
         path: the case file.
         request: what is asked, as typed.
         progress: told how far each long step has come.
-        sizes: how many histories each step plays.
 
     Raises:
         BadInput: the case or an option cannot be read.
         NotPossible: something is missing that no course can do without.
     """
+    return _compared(path, request, progress, DEFAULT_SIZES)
+
+
+def rough_plan(
+    path: str | Path, request: PlanRequest, progress: Progress | None = None
+) -> PlanAnswer:
+    """Compare courses from few histories, as a first answer while the whole one is made.
+
+    Args:
+        path: the case file.
+        request: what is asked, as typed.
+        progress: told how far each long step has come.
+
+    Raises:
+        BadInput: the case or an option cannot be read.
+        NotPossible: something is missing that no course can do without.
+    """
+    return _compared(path, request, progress, ROUGH)
+
+
+def _compared(
+    path: str | Path, request: PlanRequest, progress: Progress | None, sizes: Sizes
+) -> PlanAnswer:
     facts = library.load()
     view = read_case(path).view()
     began = time.perf_counter()
