@@ -118,10 +118,12 @@ def serving(folder: Path, now: str) -> Iterator[Served]:
         env={**os.environ, "PYTHONUNBUFFERED": "1", "TANKSIDE_NOW": now},
     )
     assert running.stdout is not None
-    yield Served(json.loads(running.stdout.readline())["url"], folder)
-    running.send_signal(signal.SIGINT)
-    running.wait(timeout=20)
-    running.stdout.close()
+    try:
+        yield Served(json.loads(running.stdout.readline())["url"], folder)
+    finally:
+        running.send_signal(signal.SIGINT)
+        running.wait(timeout=20)
+        running.stdout.close()
 
 
 @pytest.fixture(scope="module")

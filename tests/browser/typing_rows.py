@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from tests.browser.conftest import Visit
 
-BARE = {"system": "id", "stock": "id", "wet_mount": "sample", "death": "number"}
+BARE = {"system": "id", "stock": "group", "wet_mount": "sample", "death": "number"}
 """The field that takes the word which stands alone in a row of each kind."""
 
 

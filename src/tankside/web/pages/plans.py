@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
 from tankside.errors import CouldNotSave
+from tankside.present.amounts import tie_units
 from tankside.report.page import OpenCase, open_case, paper_of, strip
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page, plans_shown
 from tankside.services.plan import choose_course
@@ -59,9 +60,10 @@ def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
         moved_on = open_case(path).stored.digest != said["state"]
         if not isinstance(compared, ComparedCourses) or compared.answer is None or moved_on:
             raise _moved_on(said["name"])
-        number = (
-            1 + list(compared.names).index(said["name"]) if said["name"] in compared.names else 0
-        )
+        # The page ties numbers to their units, so a name comes back as it was shown.
+        shown = [tie_units(name) for name in compared.names]
+        wanted = tie_units(said["name"])
+        number = 1 + shown.index(wanted) if wanted in shown else 0
         choose_course(path, compared.answer, number, by=by, reason=said["reason"])
         return f"{case_base(file)}/day"
 
