@@ -6,9 +6,11 @@ Topics that this run did not touch keep the section they had.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
@@ -47,6 +49,10 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[ROWS] = []
+    # What commands keep for the user goes into a folder of this run.
+    folder = TemporaryDirectory(prefix="tankside-data")
+    config.add_cleanup(folder.cleanup)
+    os.environ["XDG_DATA_HOME"] = folder.name
 
 
 @pytest.fixture

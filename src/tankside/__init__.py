@@ -29,12 +29,12 @@ if TYPE_CHECKING:
     from tankside.services.care import care_for
     from tankside.services.cases import Opening, export_case, new_case
     from tankside.services.cases import add_words as add_entry
+    from tankside.services.comparison import choose_course
     from tankside.services.differential_case import differential_of as what_fits
     from tankside.services.dose import work_out as dose
     from tankside.services.follow import follow as follow_up
     from tankside.services.forecast import forecast
     from tankside.services.knowledge import look_up, rivals
-    from tankside.services.plan import choose_course
     from tankside.services.plan import plan as compare_courses
     from tankside.services.today import today as day_card
     from tankside.services.water import ammonia, carbon_dioxide, nitrite, oxygen
@@ -87,7 +87,8 @@ _FROM = {
     "services.follow": {"follow_up": "follow"},
     "services.forecast": {"forecast": "forecast"},
     "services.knowledge": {"look_up": "look_up", "rivals": "rivals"},
-    "services.plan": {"choose_course": "choose_course", "compare_courses": "plan"},
+    "services.comparison": {"choose_course": "choose_course"},
+    "services.plan": {"compare_courses": "plan"},
     "services.today": {"day_card": "today"},
     "services.water": {name: name for name in ("ammonia", "carbon_dioxide", "nitrite", "oxygen")},
 }

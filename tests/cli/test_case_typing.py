@@ -451,7 +451,9 @@ def test_a_file_that_is_not_there_or_empty_is_said(elm: Run) -> None:
         assert ran.error["code"] == code
     assert elm("case", "import", "no.jsonl", "new.jsonl", "--json").error["code"] == "E-PATH-02"
     assert elm("case", "export", "elm.jsonl", "--json").answer["lines"][0].startswith("{")
-    assert elm("case", "list", "nowhere").out.startswith("No cases here")
+    assert elm("case", "list", "nowhere", "--json").error["code"] == "E-PATH-02"
+    Path("empty").mkdir()
+    assert elm("case", "list", "empty").out.startswith("No cases here")
 
 
 def test_the_commands_of_the_manual_run_as_printed(tankside: Run) -> None:

@@ -142,13 +142,16 @@ def test_a_card_on_paper_needs_the_print_libraries(
     assert not target.exists()
 
 
-def test_a_case_without_a_course_is_not_possible_yet(case: Path, tmp_path: Path) -> None:
+def test_a_case_without_a_course_gets_the_card_of_its_care(case: Path, tmp_path: Path) -> None:
     bare = tmp_path / "bare.jsonl"
     opening = cases.Opening("Bare", "K", "fresh", "UTC", opened="2026-03-02")
     cases.new_case(bare, opening, by="test")
     result = runner.invoke(app, ["today", str(bare), "--json"])
-    assert result.exit_code == 3
-    assert json.loads(result.stdout)["error"]["code"] == "E-PLAN-03"
+    assert result.exit_code == 0
+    card = json.loads(result.stdout)
+    assert card["refused"]["code"] == "E-PLAN-03"
+    assert (card["next_hour"], card["look_again"]) > ("", "")
+    assert card["causes"][0]["certainty"] == "not known yet"
 
 
 def test_a_base_that_changed_under_the_course_says_what_was_and_what_is(case: Path) -> None:

@@ -24,12 +24,23 @@ def tracked(*patterns: str) -> list[Path]:
     return [path for name in listed.stdout.split("\n") if name and (path := ROOT / name).exists()]
 
 
-def body_lines(node: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
-    """Count the lines of a function without its signature and docstring."""
-    statements = node.body[1:] if ast.get_docstring(node) is not None else node.body
-    if not statements:
+def lines_of(node: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    """Count the lines of a function with its signature, without its docstring."""
+    last = node.end_lineno or 0
+    if ast.get_docstring(node) is None:
+        return last - node.lineno + 1
+    said = node.body[0]
+    return last - node.lineno - ((said.end_lineno or 0) - said.lineno)
+
+
+def options(node: ast.FunctionDef | ast.AsyncFunctionDef, path: Path) -> int:
+    """Return how many lines the options of a command of the command line take up.
+
+    The signature of a command is its list of options, one or more lines each: data, not steps.
+    """
+    if path.parent.name != "cli" or node.name != "command":
         return 0
-    return (node.end_lineno or 0) - statements[0].lineno + 1
+    return node.body[0].lineno - node.lineno
 
 
 def source_files() -> list[Path]:
@@ -47,11 +58,11 @@ def test_no_source_file_is_longer_than_the_ceiling() -> None:
 
 def test_no_function_is_longer_than_the_ceiling() -> None:
     long = [
-        f"{path.relative_to(SOURCE)}:{node.lineno} {node.name} ({body_lines(node)})"
+        f"{path.relative_to(SOURCE)}:{node.lineno} {node.name} ({lines_of(node)})"
         for path in source_files()
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-        and body_lines(node) > LONGEST_FUNCTION
+        and lines_of(node) - options(node, path) > LONGEST_FUNCTION
     ]
     assert long == []
 

@@ -14,9 +14,13 @@ HOURS = 240
 LOOKS = tuple(range(HOURS + 1))
 
 
-def half_left(strength: float, **levels: Any) -> int:
+def half_left(strength: float, *, least: float = 0.0, **levels: Any) -> int:
     """Return the hour at which half of fresh arrivals have left; in such water none come anew."""
-    organism = adding(deathless(white_spot()), leave__formalin__trophont__mg_h_l=100.0)
+    organism = adding(
+        deathless(white_spot()),
+        leave__formalin__trophont__mg_h_l=100.0,
+        leave__formalin__trophont__least_mg_l=least,
+    )
     residue = {"formalin": np.full(HOURS, strength)} if strength else None
     water = tank_hours(body(hours=HOURS, litres=1e8, residue=residue, **levels))
     begin = start(200.0, age=0.0, steady_bottom=False)
@@ -32,6 +36,11 @@ def test_natural_leaving_and_driving_add_up(strength: float) -> None:
     expected = 1 / (1 / stay_h + 1 / pushed_h)
     assert half_left(0.0, warm=20.0) == pytest.approx(stay_h, rel=0.03)
     assert half_left(strength, warm=20.0) == pytest.approx(expected, abs=2)
+
+
+def test_water_weaker_than_what_was_tried_drives_nothing_off() -> None:
+    assert half_left(2.0, least=2.1, warm=20.0) == half_left(0.0, warm=20.0)
+    assert half_left(2.0, least=2.0, warm=20.0) == half_left(2.0, warm=20.0)
 
 
 def test_what_is_driven_off_is_told_and_not_called_dead() -> None:

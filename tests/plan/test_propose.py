@@ -208,3 +208,20 @@ def test_the_fish_counted_are_those_watched_first() -> None:
 def test_no_two_courses_share_a_name(place: Situation) -> None:
     names = [candidate.name for candidate in made(place)]
     assert len(set(names)) == len(names)
+
+
+def test_where_eggs_are_spared_two_or_three_doses_are_tried_in_the_time_before_they_lay() -> None:
+    """Usual interval 2 days, window day 4 to 5: 18:00 of days 0 and 4 (or 5), then once more."""
+    levers = replace(LEVERS, few_doses=(2, 3))
+    place = situation(DYE, egg_window_d=(3.5, 5.2))
+    few = [c for c in propose(place, levers) if c.kind in ("dye in 2 doses", "dye in 3 doses")]
+    siphoned = ("bottom siphoned every day with 25 L", "bottom siphoned every 3 days with 25 L")
+    assert [c.name for c in few] == [
+        f"Dye 0.1 mg/L {number} times, {days} days apart, {water}, 14 days"
+        for days in (4, 5)
+        for number in (2, 3)
+        for water in siphoned
+    ]
+    assert hours(few[0], "dose") == (18, 18 + 4 * 24)
+    assert hours(few[-1], "dose") == (18, 18 + 5 * 24, 18 + 10 * 24)
+    assert not [c for c in made(situation(DYE)) if c.kind.startswith("dye in ")]

@@ -9,7 +9,13 @@ import pytest
 from tests.plan.hand_made import STAYS
 
 from tankside.errors import NotPossible
-from tankside.plan.timing import course_days, evenings, redose_every_d, round_litres
+from tankside.plan.timing import (
+    after_hatching_d,
+    course_days,
+    evenings,
+    redose_every_d,
+    round_litres,
+)
 
 
 @pytest.mark.parametrize(("slow", "cycles", "days"), [(7.0, 2, 14), (7.24, 2, 15), (7.24, 3, 22)])
@@ -63,3 +69,14 @@ def test_evenings_begin_with_the_first_and_end_with_the_course() -> None:
     assert evenings(18, 2, 5) == (18, 66, 114)
     assert evenings(42, 3, 5) == (42, 114)
     assert evenings(120, 1, 5) == ()
+
+
+@pytest.mark.parametrize(
+    ("window_d", "least_d", "days"),
+    [((3.5, 5.2), 3, (4, 5)), ((3.5, 5.2), 5, (5,)), ((5.9, 8.8), 3, (6, 8)), ((4.2, 4.9), 3, ()),
+     ((3.5, 5.2), 6, ()), (None, 3, ())],
+)  # fmt: skip
+def test_the_next_dose_is_tried_on_the_ends_of_the_time_between_hatching_and_laying(
+    window_d: tuple[float, float] | None, least_d: int, days: tuple[int, ...]
+) -> None:
+    assert after_hatching_d(window_d, least_d) == days

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tankside.case import Entry, entry_from
 
 
-def entry(number: int, kind: str = "note", **fields: object) -> Entry:
+def entry(number: int, /, kind: str = "note", **fields: object) -> Entry:
     """Return an entry of a case; a note says its number."""
     base = {"id": number, "kind": kind, "occurred_at": "2026-03-02T12:00+00:00", "by": "me"}
     if kind == "note":

@@ -52,6 +52,8 @@ def facts(answer: TodayAnswer) -> dict[str, tuple[str, ...]]:
             named |= of_a_step(answer, line)
     for number, caution in enumerate((*answer.cautions, *run.blocked)):
         named[f"caution {number}"] = (caution.words, caution.what_instead)
+    for number, words in enumerate(answer.remarks):
+        named[f"remark {number}"] = (words,)
     for number, words in enumerate((*EVERY_DAY, *CALL_IF, EMERGENCY)):
         named[f"always {number}"] = (words,)
     return named | of_the_card(answer)
@@ -180,7 +182,7 @@ def check(numbers: range, folder: Path, client: TestClient, patch: pytest.Monkey
         kinds |= {"stop"} if answer.running.run.blocked else set()
         kinds |= {c.level.value for c in answer.cautions if c.level is not Level.BLOCKED}
     assert kinds >= {"step", "blank", "amount", "sum", "handling", "law", "caution", "tear",
-                     "example", "ended", "past", "decided", "stop", "care"}  # fmt: skip
+                     "example", "ended", "past", "decided", "stop", "care", "remark"}  # fmt: skip
 
 
 def test_20_cards_say_the_same_in_every_form(

@@ -43,6 +43,14 @@ def invoke(*words: str) -> Ran:
     return Ran(result.exit_code, result.stdout, result.stderr)
 
 
+def chosen(*words: str, number: int) -> Answer:
+    """Compare courses, choose one of them by its name; return the comparison and the choice."""
+    compared = invoke(*words, "--json").answer
+    course = compared["courses"][number - 1]["id"]
+    choice = invoke("plan", words[1], "--choose", course, "--json").answer
+    return compared | choice
+
+
 @pytest.fixture(scope="session")
 def run() -> Callable[..., Ran]:
     """Return what runs one command, as typed."""

@@ -47,9 +47,9 @@ def planned(typed: Typing) -> Path:
         patch.setenv("TANKSIDE_NOW", START)
         file = typed("cable", [OPENING], CALL)
         words = ["plan", str(file), "--only", "copper_ionic", "--no-warming", "--json"]
-        names = [course["name"] for course in invoke(*words).answer["courses"]]
-        chosen = next(n for n, name in enumerate(names, 1) if name.startswith("Copper"))
-        assert invoke(*words, "--choose", str(chosen)).code == 0
+        courses = invoke(*words).answer["courses"]
+        picked = next(c["id"] for c in courses if c["name"].startswith("Copper"))
+        assert invoke("plan", str(file), "--choose", picked).code == 0
         return file
 
 

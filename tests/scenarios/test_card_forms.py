@@ -68,8 +68,8 @@ NONE = dict.fromkeys(FORMS, False)
 def choose(path: Path) -> None:
     """Choose the salt course of the comparison."""
     compared = invoke("plan", str(path), *PLAN, "--json").answer["courses"]
-    chosen = [course["kind"] for course in compared].index("sodium_chloride") + 1
-    assert invoke("plan", str(path), *PLAN, "--choose", str(chosen)).code == 0
+    salted = next(course["id"] for course in compared if course["kind"] == "sodium_chloride")
+    assert invoke("plan", str(path), "--choose", salted).code == 0
 
 
 @pytest.fixture(scope="module")

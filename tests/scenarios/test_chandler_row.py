@@ -174,7 +174,8 @@ def planned(run: Run, row: Path, tmp_path_factory: pytest.TempPathFactory) -> tu
         file = with_more(run, row, tmp_path_factory.mktemp("plan"), SALTED, *ICH)
         compared = run("plan", str(file), *PLAN, "--json").answer
         number = [c["kind"] for c in compared["courses"]].index("sodium_chloride") + 1
-        assert run("plan", str(file), *PLAN, "--choose", str(number)).code == 0
+        salted = compared["courses"][number - 1]["id"]
+        assert run("plan", str(file), "--choose", salted).code == 0
     return file, compared["courses"][number - 1]
 
 

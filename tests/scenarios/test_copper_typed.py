@@ -62,9 +62,9 @@ def choose(run: Run, monkeypatch: pytest.MonkeyPatch) -> Choose:
     def chosen(path: Path) -> Path:
         before = path.read_text(encoding="utf-8")
         if before not in CHOSEN:
-            names = [course["name"] for course in plan(run, path)["courses"]]
-            picked = next(n for n, name in enumerate(names, 1) if name.startswith("Copper"))
-            plan(run, path, "--choose", str(picked))
+            courses = plan(run, path)["courses"]
+            picked = next(c["id"] for c in courses if c["name"].startswith("Copper"))
+            run("plan", str(path), "--choose", picked)
             CHOSEN[before] = path.read_text(encoding="utf-8")
         path.write_text(CHOSEN[before], encoding="utf-8")
         monkeypatch.setenv("TANKSIDE_NOW", "2026-03-31T22:00+00:00")

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.scenarios.conftest import chosen
 
 Run = Callable[..., Any]
 Answer = dict[str, Any]
@@ -85,9 +86,9 @@ def planned(run: Run, day_0: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     """The case with the first salt course of the comparison chosen, and the comparison."""
     file = tmp_path_factory.mktemp("planned") / "elm.jsonl"
     shutil.copy(day_0, file)
-    compared = run("plan", str(file), *PLAN, "--choose", "3", "--json").answer
+    compared = chosen("plan", str(file), *PLAN, number=3)
     assert compared["courses"][2]["kind"] == "sodium_chloride"
-    assert compared["chosen"]["number"] == 3
+    assert compared["chosen"]["course"] == compared["courses"][2]["id"]
     return file, compared
 
 

@@ -76,10 +76,11 @@ def planned(call: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path,
     words = ["plan", str(file), "--only", "copper_sulphate", "--no-warming", "--json"]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", EVENING)
-        names = [course["name"] for course in invoke(*words).answer["courses"]]
+        courses = invoke(*words).answer["courses"]
         moved = "all fish moved to box, display fishless"
-        chosen = next(n for n, name in enumerate(names, 1) if name.startswith(moved))
-        return file, invoke(*words, "--choose", str(chosen)).answer
+        picked = next(c["id"] for c in courses if c["name"].startswith(moved))
+        choice = invoke("plan", str(file), "--choose", picked, "--json").answer
+        return file, {"courses": courses} | choice
 
 
 @pytest.fixture
@@ -147,6 +148,30 @@ def test_a_card_of_two_waters_says_in_which_of_them_to_siphon_and_to_measure(cou
     assert "in box" in readings
 
 
+def test_the_plan_says_how_long_the_display_stands_without_fish(
+    planned: tuple[Path, Answer],
+) -> None:
+    """7 to 14 days, a judgement; two days are not enough: cysts 14-25 h and swimmers 24-48 h."""
+    shown = planned[1]
+    chosen = shown["courses"][shown["chosen"]["number"] - 1]
+    assert (chosen["fishless"]["least_days"], chosen["fishless"]["most_days"]) == (7, 14)
+    assert "judgement" in chosen["fishless"]["words"]
+    stay = [row["fishless"] for row in shown["courses"] if "fishless" not in row["name"]]
+    assert stay
+    assert stay == [None] * len(stay)
+
+
+def test_the_card_says_from_the_first_evening_when_fish_may_go_back(course: Path) -> None:
+    words = card(course, EVENING)
+    assert "The tank stands without fish from Fri 18 Sep 2026 on." in words
+    assert "No fish goes back before Fri 25 Sep 2026, better not before Fri 2 Oct 2026" in words
+
+
+def test_a_display_with_fish_left_in_it_is_not_called_fishless(course: Path) -> None:
+    add_at(course, "2026-09-18T20:00+01:00", ["done", "step=A0-1"], ["not-done", "step=A0-2"])
+    assert "stands without fish" not in card(course, "2026-09-19T09:00+01:00")
+
+
 def test_every_change_names_its_new_water(course: Path) -> None:
     said = card(course, "2026-09-19T09:00+01:00")
     (siphon,) = [part for part in said.split("[ ]") if "4.5 L" in part]
@@ -162,6 +187,8 @@ def test_day_6_is_the_next_generation_and_no_failure(course: Path, run: Run) -> 
     assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (6, 6, 14)
     assert answer["advice"] == "go on"
     assert answer["not_before_day"] >= 6 + 8
+    (empty,) = answer["fishless"]
+    assert (empty["body"], empty["since"], empty["least_days"]) == ("main", "2026-09-18", 7)
 
 
 def test_a_move_that_nobody_answered_is_asked_about_on_the_next_card(course: Path) -> None:

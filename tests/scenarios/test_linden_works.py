@@ -15,6 +15,9 @@ import pytest
 from tests.scenarios.conftest import Ran, Typing, add_at
 
 from tankside.intake.follow_setup import FollowRequest, course_from, follow_setup
+from tankside.intake.plan_setup import PlanRequest, ready
+from tankside.library import load
+from tankside.plan import propose, read_levers
 from tankside.records.case_file import read_case
 
 Run = Callable[..., Ran]
@@ -110,6 +113,30 @@ def test_a_half_change_asks_for_the_tap_and_then_warns_of_the_jump(run: Run, typ
     assert "free of chlorine" in done
 
 
+def days_apart(name: str, times: int) -> int:
+    """Return how many days apart the doses of a course are, by its name; 0 for another course."""
+    after = name.partition(f" {times} times, ")[2].partition(" days apart")[0]
+    return int(after or 0)
+
+
+def test_a_second_dose_4_to_6_days_after_the_first_is_tried(call: Path) -> None:
+    """Eggs hatch near day 2 and for some 3 days more; courses gave a dose every 3 days alone."""
+    request = PlanRequest(only=("praziquantel",), warm=False)
+    made = ready(read_case(call).view(), load(), request)
+    names = [course.name for course in propose(made.trial.situation, read_levers(load()))]
+    twice = {days_apart(name, 2) for name in names} - {0}
+    assert twice
+    assert all(4 <= days <= 6 for days in twice)
+
+
+@pytest.mark.slow
+def test_two_and_three_doses_after_hatching_are_compared_and_shown(run: Run, call: Path) -> None:
+    words = ("--only", "praziquantel", "--no-warming", "--json")
+    names = [row["name"] for row in run("plan", str(call), *words).answer["courses"]]
+    assert sum(bool(days_apart(name, 2)) for name in names) == 1
+    assert sum(bool(days_apart(name, 3)) for name in names) >= 1
+
+
 # After day 6 -----------------------------------------------------------------------------------
 
 SEEN_TO = ["label", "agent=praziquantel", "strength=pure", "scale=0.01 g", "predissolve=yes"]
@@ -158,12 +185,13 @@ def test_the_second_dose_on_day_6_counts_what_may_be_left_of_the_first(
 def test_day_14_clear_is_no_stop_before_the_slow_cycle_is_over(
     to_day_6: Path, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Last seen on day 5, a slow cycle of 9.2 days at 29 C: not before day 15."""
+    """Last seen on day 5, a slow cycle of 9.2 days at 29 C: day 15; 15 days in print: day 20."""
     file = tmp_path / "linden.jsonl"
     shutil.copy(to_day_6, file)
     add_at(file, "2026-10-21T18:00+02:00", *flukes(0, 0, 0))
     add_at(file, "2026-10-26T18:00+01:00", *flukes(0, 0, 0))
     monkeypatch.setenv("TANKSIDE_NOW", "2026-10-26T18:00+01:00")
     answer = run("follow", str(file), "--json").answer
-    assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (14, 5, 15)
+    assert (answer["day"], answer["last_seen_day"], answer["not_before_day"]) == (14, 5, 20)
+    assert 15 in {named["day"] for named in answer["not_before_dates"]}
     assert not answer["advice"].startswith("stop")

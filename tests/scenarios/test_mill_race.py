@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 from icalendar import Calendar
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, chosen
 
 from tankside.course.actions import Warm
 from tankside.intake.plan_setup import PlanRequest, ready
@@ -76,7 +76,7 @@ def planned(run: Run, day_0: Path, tmp_path_factory: pytest.TempPathFactory) -> 
     shutil.copy(day_0, file)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", DAY_0)
-        compared = run("plan", str(file), *PLAN, "--choose", "3", "--json").answer
+        compared = chosen("plan", str(file), *PLAN, number=3)
     assert compared["courses"][2]["kind"] == "sodium_chloride"
     return file, compared
 

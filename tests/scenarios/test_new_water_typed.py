@@ -13,7 +13,7 @@ from math import exp
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, chosen
 
 Row = list[str]
 Run = Callable[..., Ran]
@@ -279,10 +279,10 @@ def planned(run: Run, file: Path, *words: str) -> Ran:
     return run("plan", str(file), "--seed", "7", *words, "--json")
 
 
-def course_number(answer: dict[str, object], name: str) -> str:
+def course_id(answer: dict[str, object], name: str) -> str:
     courses = answer["courses"]
     assert isinstance(courses, list)
-    return str(next(c["number"] for c in courses if name in c["name"]))
+    return str(next(c["id"] for c in courses if name in c["name"]))
 
 
 @pytest.fixture(scope="module")
@@ -293,7 +293,7 @@ def sea(run: Run, case: Case) -> Path:
 @pytest.fixture(scope="module")
 def compared(run: Run, sea: Path) -> dict[str, object]:
     words = ("--organism", "cryptocaryon_irritans", "--change", "40 L")
-    return planned(run, sea, *words, "--choose", "1").answer
+    return chosen("plan", str(sea), "--seed", "7", *words, number=1)
 
 
 def test_salt_is_no_lever_in_the_sea_and_the_plan_says_why(compared: dict[str, object]) -> None:
@@ -332,10 +332,11 @@ def test_a_course_with_changes_is_not_handed_out_while_the_tap_is_unknown(
     file = case("fresh", [], *SPOTS)
     compared = planned(run, file, *words).answer
     assert "tap" in str(compared["questions"])
-    refused = planned(run, file, *words, "--choose", course_number(compared, "water only")).error
+    water_only = course_id(compared, "water only")
+    refused = run("plan", str(file), "--choose", water_only, "--json").error
     assert refused["code"] == "E-WATER-04"
-    untreated = course_number(compared, "no treatment")
-    assert planned(run, file, *words, "--choose", untreated).code == 0
+    untreated = course_id(compared, "no treatment")
+    assert run("plan", str(file), "--choose", untreated).code == 0
 
 
 def test_a_card_stops_where_the_answer_about_the_tap_was_taken_back(run: Run, case: Case) -> None:
@@ -343,8 +344,8 @@ def test_a_card_stops_where_the_answer_about_the_tap_was_taken_back(run: Run, ca
              "--strength", "sodium_chloride=2 g/L", "--change", "40 L", "--label", "salt=pure",
              "--scale", "1 g")  # fmt: skip
     file = case("fresh", ["tap=chlorine"], *SPOTS)
-    number = course_number(planned(run, file, *words).answer, "salt to 2 g/L")
-    assert planned(run, file, *words, "--choose", number).code == 0
+    salted = course_id(planned(run, file, *words).answer, "salt to 2 g/L")
+    assert run("plan", str(file), "--choose", salted).code == 0
     days = [f"2026-{day}" for day in ("11-01", "11-02", "11-03", "11-04", "11-05", "11-06")]
     cards = [run("today", str(file), "--date", day, "--json").answer for day in days]
     lines = [line["text"] for card in cards for line in card["lines"]]

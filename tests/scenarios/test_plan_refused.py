@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.scenarios.conftest import chosen
 from tests.scenarios.test_elm_road import OPENING, PLAN, SEEN, TANK, WATER
 
 Run = Callable[..., Any]
@@ -30,15 +31,23 @@ def refused(run: Run, *words: object) -> dict[str, str]:
 
 def test_a_course_outside_the_comparison_is_not_chosen(run: Run, elm: Path) -> None:
     before = elm.read_bytes()
-    error = refused(run, "plan", elm, *PLAN, "--choose", "99")
-    assert (error["code"], error["given"]) == ("E-PLAN-04", "99")
-    assert error["needed"].startswith("a number from 1 to ")
+    compared = run("plan", str(elm), *PLAN, "--json").answer
+    for name in (
+        "99",
+        "water-onl",
+        f"{compared['comparison']['id']}.none",
+        "0123456789.water-only",
+    ):
+        error = refused(run, "plan", elm, "--choose", name)
+        assert (error["code"], error["given"]) == ("E-PLAN-04", name)
+        assert compared["courses"][0]["id"] in error["needed"]
     assert elm.read_bytes() == before
 
 
 def test_a_course_whose_amounts_nobody_could_work_out_is_not_chosen(run: Run, elm: Path) -> None:
     before = elm.read_bytes()
-    error = refused(run, "plan", elm, *BARE, "--choose", "3")
+    bare = run("plan", str(elm), *BARE, "--json").answer["courses"][2]["id"]
+    error = refused(run, "plan", elm, "--choose", bare)
     assert error["code"] == "E-PLAN-05"
     assert "no amount" in error["given"]
     assert 'sodium_chloride=pure" --scale' in error["needed"]
@@ -50,16 +59,26 @@ def test_dates_stay_where_no_step_was_missed_or_done_twice(
 ) -> None:
     file = tmp_path / "elm.jsonl"
     shutil.copy(elm, file)
-    assert run("plan", str(file), *PLAN, "--choose", "3").code == 0
+    chosen("plan", str(file), *PLAN, number=3)
     before = file.read_bytes()
     error = refused(run, "follow", file, "--redate")
     assert (error["code"], error["given"]) == ("E-PLAN-06", "")
     assert file.read_bytes() == before
 
 
+def not_compared(run: Run, file: Path) -> dict[str, str]:
+    """Return why no course is compared, beside the care that is told in its place."""
+    answer = run("plan", str(file), "--json").answer
+    assert answer["next_hour"]
+    assert answer["look_again"]
+    error: dict[str, str] = answer["refused"]
+    assert error["next"] in " ".join(answer["why_not_simulated"])
+    return error
+
+
 def test_without_fish_there_is_no_course(run: Run, typed: Callable[..., Path]) -> None:
     file = typed("empty", [OPENING], [SYSTEM, [*WATER, "kh=5 dH"], *NO_GROUP])
-    error = refused(run, "plan", file)
+    error = not_compared(run, file)
     assert (error["code"], error["given"]) == ("E-PLAN-02", "no group of fish with a number")
 
 
@@ -68,6 +87,6 @@ def test_in_water_so_cold_that_nothing_develops_no_course_has_an_end(
 ) -> None:
     cold = ["temperature=0 C" if word.startswith("temperature") else word for word in WATER]
     file = typed("cold", [OPENING], [*TANK, cold, *SEEN])
-    error = refused(run, "plan", file)
+    error = not_compared(run, file)
     assert (error["code"], error["given"]) == ("E-PLAN-01", "0 C")
     assert "thermometer" in error["next"]

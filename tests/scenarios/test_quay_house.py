@@ -94,9 +94,15 @@ def planned(moved: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path
     words = ["plan", str(file), "--only", "copper_sulphate", "--no-warming", "--json"]
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", EVENING)
-        names = [course["name"] for course in invoke(*words).answer["courses"]]
-        chosen = next(n for n, name in enumerate(names, 1) if name.startswith("Copper"))
-        return file, invoke(*words, "--choose", str(chosen)).answer
+        courses = invoke(*words).answer["courses"]
+        picked = next(c["id"] for c in courses if c["name"].startswith("Copper"))
+        choice = invoke("plan", str(file), "--choose", picked, "--json").answer
+        return file, {"courses": courses} | choice
+
+
+def chosen_name(planned: Answer) -> str:
+    course = planned["chosen"]["course"]
+    return next(str(c["name"]) for c in planned["courses"] if c["id"] == course)
 
 
 @pytest.fixture
@@ -184,8 +190,7 @@ def test_a_strength_read_as_crystals_for_copper_is_far_below(
 def test_the_course_brings_copper_in_by_steps_with_tests(
     planned: tuple[Path, Answer], course: Path, run: Run, at: Callable[[str], None]
 ) -> None:
-    number = planned[1]["chosen"]["number"]
-    assert "by test" in planned[1]["courses"][number - 1]["name"]
+    assert "by test" in chosen_name(planned[1])
     at("06T19:30")
     (step,) = [line for line in run("today", str(course), "--json").answer["lines"]
                if "Stir" in line["text"]]  # fmt: skip
@@ -317,9 +322,7 @@ def test_what_a_step_counts_on_is_told_as_the_kit_reads_it(
     planned: tuple[Path, Answer], course: Path
 ) -> None:
     """0.4715 mg/L of crystals stood beside a kit that reads 0.12 mg/L of copper (3.9 times)."""
-    assert (
-        "to 0.175 mg/L as Cu" in planned[1]["courses"][planned[1]["chosen"]["number"] - 1]["name"]
-    )
+    assert "to 0.175 mg/L as Cu" in chosen_name(planned[1])
     typed_to(course, 6, ["water", *read(7, 0.12)[1:-1], "on=2026-06-06T21:00"])
     words = said(shown_at(course, "07T18:00"))
     assert "does not read 0.12 mg/L as Cu" in words
@@ -343,6 +346,34 @@ def test_days_1_and_5_do_not_count_as_days_in_range(course: Path) -> None:
     words = said(shown_at(typed_to(course, 20), "20T22:30"))
     assert "11 of 21 days at strength count so far" in words or "12 of 21 days" in words
     assert "1 day below the range or without a test did not count" in words
+
+
+def clip(day: int, cells: int) -> Row:
+    return ["count", "group=clown", "method=gill-clip", f"velvet-cells={cells}",
+            f"on=2026-06-{day:02d}T18:30"]  # fmt: skip
+
+
+@pytest.mark.slow
+def test_fourteen_days_of_falling_counts_fit_the_copper_course(course: Path) -> None:
+    """60, 25, 4, 0, 0, 0 cells in a clip: they fall with the stay on the fish; go on with copper.
+
+    They were called a misfit: any copper was believed to empty the fish in a day.
+    """
+    typed_to(course, 20, clip(13, 0), clip(16, 0), clip(20, 0))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TANKSIDE_NOW", "2026-06-20T22:30+02:00")
+        answer = invoke("follow", str(course), "--json").answer
+    assert (answer["day"], answer["last_seen_day"]) == (14, 4)
+    assert answer["fit"] in ("fits", "fits loosely")
+    assert answer["misfit"] == []
+    assert answer["advice"] == "go on"
+
+
+def test_the_display_stands_without_fish_for_weeks(course: Path) -> None:
+    """6 to 12 weeks in print, cool water the long end: far beyond the days of copper."""
+    (words,) = [remark for remark in shown_at(course, "08T09:00")["remarks"]
+                if "stands without fish" in remark]  # fmt: skip
+    assert "No fish goes back before Sat 18 Jul 2026, better not before Sat 29 Aug 2026" in words
 
 
 def test_what_was_given_stands_on_the_card_as_done_and_not_as_to_do(course: Path) -> None:

@@ -196,9 +196,9 @@ def planned(run: Run, typed: Typing) -> tuple[Path, Answer]:
         patch.setenv("TANKSIDE_NOW", NOW)
         file = add(run, answered(run, typed, "planned", "done"), *ILL)
         compared = run("plan", str(file), *PLAN, "--json").answer
-        kinds = [course["kind"] for course in compared["courses"]]
-        number = kinds.index("sodium_chloride") + 1
-        assert run("plan", str(file), *PLAN, "--choose", str(number)).code == 0
+        courses = compared["courses"]
+        salted = next(course["id"] for course in courses if course["kind"] == "sodium_chloride")
+        assert run("plan", str(file), "--choose", salted).code == 0
     return file, compared
 
 

@@ -7,7 +7,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Answer, Ran, Typing, add_at, invoke
+from tests.scenarios.conftest import Answer, Ran, Typing, add_at, chosen, invoke
 
 from tankside.cli.main import app
 
@@ -17,7 +17,7 @@ OPENING = ["--name", "Pump Lane", "--keeper", "O. Brand", "--zone", "Europe/Lond
            "--opened", "2026-10-28T09:00", "--water", "fresh"]  # fmt: skip
 TANK = ["system", "main", "meter=120 L", "carbon=no", "uv=no", "tap=none"]
 PLAN = ["--only", "sodium_chloride", "--strength", "sodium_chloride=1 g/L", "--change", "40 L",
-        "--label", "sodium_chloride=pure", "--scale", "1 g", "--choose", "1"]  # fmt: skip
+        "--label", "sodium_chloride=pure", "--scale", "1 g"]  # fmt: skip
 NOW = "2026-10-31T18:00+00:00"
 Case = Callable[..., Path]
 
@@ -244,8 +244,7 @@ def test_an_old_temperature_warns_on_the_card(case: Case, run: Run) -> None:
     add_at(file, NOW, ["suspected", "condition=ICH", "shown-by=eye"])
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", NOW)
-        chosen = run("plan", str(file), *PLAN)
-        assert chosen.code == 0, chosen.err
+        chosen("plan", str(file), *PLAN, number=1)
         card = " ".join(run("today", str(file)).out.split()).replace("\u00a0", " ")
     assert "measure it now" in card
     assert "25 C" in card

@@ -7,18 +7,21 @@ from math import ceil
 from pathlib import Path
 
 import pytest
-from tests.report.plan_answers_shown import FILE, PRESENT, type_case
-from tests.report.test_plan_forms import compared_small, few
+from tests.report.plan_answers_shown import FILE, PRESENT, compared_with, type_case
+from tests.report.test_plan_forms import SMALL, few
 
 from tankside.case.done import CourseChosen
 from tankside.course import Course
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import BadInput, CouldNotSave, NotPossible
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.plan_setup import PlanRequest
 from tankside.records.case_file import read_case
+from tankside.records.journal.place import data_folder
 from tankside.services import plan as service
-from tankside.services.plan import PlanAnswer, choose_course, plan, unlabelled
+from tankside.services.cases import add_words
+from tankside.services.comparison import choose_course, short_names
+from tankside.services.plan import PlanAnswer, plan, unlabelled
 
 WITH_SALT = PlanRequest(labels=("salt=pure",), scale="1 g", seed=7)
 
@@ -29,7 +32,7 @@ def answers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Plan
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", PRESENT)
         patch.setattr(service, "propose", few)
-        patch.setattr(service, "compare", compared_small)
+        patch.setattr(service, "compare", compared_with(SMALL))
         file = tmp_path_factory.mktemp("plan") / FILE
         type_case(file)
         yield {"bare": plan(file, PlanRequest()), "labelled": plan(file, WITH_SALT)}
@@ -74,7 +77,9 @@ def test_a_chosen_course_is_kept_whole_with_its_containers_and_claims(
 ) -> None:
     answer = answers["labelled"]
     number = salted(answer)
-    added = choose_course(file, answer, number, by="tester", reason="the keeper has salt")
+    added = choose_course(
+        file, answer.course_ids[number - 1], by="tester", reason="the keeper has salt"
+    )
     (entry,) = added.new
     assert isinstance(entry, CourseChosen)
     kept, labels = decode_course(entry.course)
@@ -93,21 +98,97 @@ def test_a_chosen_course_is_kept_whole_with_its_containers_and_claims(
 def test_a_course_chosen_without_a_reason_says_that_it_was_chosen(
     answers: dict[str, PlanAnswer], file: Path
 ) -> None:
-    added = choose_course(file, answers["bare"], 1, by="tester", reason="")
+    added = choose_course(file, answers["bare"].course_ids[0], by="tester", reason="")
     (entry,) = added.new
     assert isinstance(entry, CourseChosen)
     assert entry.reason == "chosen from the comparison"
 
 
-@pytest.mark.parametrize("number", [0, -1, 99])
-def test_a_number_that_no_course_has_saves_nothing(
-    answers: dict[str, PlanAnswer], file: Path, number: int
+@pytest.mark.parametrize(
+    "name", ["", "3", "0", "none", "../../x.water-only", "0123456789.water-only"]
+)
+def test_a_name_that_no_course_has_saves_nothing(
+    answers: dict[str, PlanAnswer], file: Path, name: str
 ) -> None:
     before = file.read_bytes()
     with pytest.raises(BadInput) as refused:
-        choose_course(file, answers["labelled"], number, by="tester", reason="")
-    assert (refused.value.code, refused.value.given) == ("E-PLAN-04", str(number))
+        choose_course(file, name, by="tester", reason="")
+    assert (refused.value.code, refused.value.given) == ("E-PLAN-04", name)
+    assert answers["labelled"].course_ids[0] in refused.value.needed
     assert file.read_bytes() == before
+
+
+def test_a_short_name_will_do_unless_several_comparisons_of_this_case_offer_it(
+    answers: dict[str, PlanAnswer], file: Path
+) -> None:
+    short = answers["bare"].kept.courses[0].short
+    with pytest.raises(BadInput) as refused:
+        choose_course(file, short, by="tester", reason="")
+    assert refused.value.code == "E-PLAN-04"
+    for name in ("bare", "labelled"):
+        assert answers[name].course_ids[0] in refused.value.needed
+
+
+def test_the_entry_holds_what_was_shown_and_nothing_is_searched(
+    answers: dict[str, PlanAnswer], file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for step in ("propose", "compare", "ready"):
+        monkeypatch.delattr(service, step)
+    answer = answers["labelled"]
+    (entry,) = choose_course(file, answer.course_ids[0], by="tester", reason="").new
+    assert isinstance(entry, CourseChosen)
+    assert entry.compared is not None
+    assert entry.compared["id"] == answer.kept.id
+    assert entry.compared["version"] == answer.kept.version == entry.id - 1
+    shown = entry.compared["courses"]
+    assert isinstance(shown, list)
+    assert [c["clear_of_20"] for c in shown if isinstance(c, dict)] == [
+        c.score.clear.number for c in answer.courses
+    ]
+
+
+def test_a_course_is_refused_when_the_case_has_moved_on(
+    answers: dict[str, PlanAnswer], file: Path
+) -> None:
+    add_words(file, "in_water", ("agent=copper_sulphate", "amount=0.2 mg/L"), by="tester")
+    before = file.read_bytes()
+    with pytest.raises(CouldNotSave) as refused:
+        choose_course(file, answers["labelled"].course_ids[0], by="tester", reason="")
+    assert refused.value.code == "E-WEB-04"
+    assert "agent in water" in refused.value.message
+    assert file.read_bytes() == before
+
+
+def test_a_course_of_another_case_is_refused(
+    answers: dict[str, PlanAnswer], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-03-19T18:30+00:00")
+    type_case(tmp_path / FILE)
+    with pytest.raises(BadInput, match="E-PLAN-04") as refused:
+        choose_course(tmp_path / FILE, answers["labelled"].course_ids[0], by="tester", reason="")
+    assert "another case" in refused.value.message
+
+
+def test_a_comparison_that_was_changed_on_disk_is_none(
+    answers: dict[str, PlanAnswer], file: Path
+) -> None:
+    answer = answers["labelled"]
+    (kept,) = (p for p in data_folder().rglob("*.json") if p.stem == answer.kept.id)
+    data = kept.read_bytes()
+    kept.write_bytes(data.replace(b"course_chosen", b"course_chosem"))
+    try:
+        with pytest.raises(BadInput, match="E-PLAN-04"):
+            choose_course(file, answer.course_ids[0], by="tester", reason="")
+    finally:
+        kept.write_bytes(data)
+    choose_course(file, answer.course_ids[0], by="tester", reason="")
+
+
+def test_short_names_differ_and_end_with_a_word() -> None:
+    names = ["water only", "Water only", "salt to 2 g/L in 2 steps, 40 L changed", "張", "x" * 40]
+    assert short_names(names) == (
+        "water-only", "water-only-2", "salt-to-2-g-l-in-2-steps", "張", "x" * 24,
+    )  # fmt: skip
 
 
 def test_a_course_whose_amounts_nobody_could_work_out_saves_nothing(
@@ -115,7 +196,7 @@ def test_a_course_whose_amounts_nobody_could_work_out_saves_nothing(
 ) -> None:
     before, answer = file.read_bytes(), answers["bare"]
     with pytest.raises(NotPossible) as refused:
-        choose_course(file, answer, salted(answer), by="tester", reason="")
+        choose_course(file, answer.course_ids[salted(answer) - 1], by="tester", reason="")
     assert refused.value.code == "E-PLAN-05"
     assert '--label "sodium_chloride=pure"' in refused.value.needed
     assert file.read_bytes() == before

@@ -76,7 +76,7 @@ FAULTS = (
     f"{CASE}/day/2030-01-01",
     f"{CASE}/day/31-12-2026",
     "/case/broken.jsonl/story",
-    "/case/no-course.jsonl/day",
+    "/case/no-course.jsonl/day/2026-13-01",
     "/openapi.json",
     "/docs",
     "/start/x",

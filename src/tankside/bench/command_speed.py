@@ -16,6 +16,8 @@ TOLD = """
 import atexit, sys, time
 atexit.register(lambda: print(time.process_time(), file=sys.stderr))
 """
+SALT = "salt-to-2-g-l-in-2-steps"
+"""Short name of the course that the measured case follows."""
 RUN = f"{TOLD}from tankside.cli.main import app\napp()\n"
 MADE: tuple[tuple[str, ...], ...] = (
     ("case", "new", CASE, "--name", "Elm Road", "--keeper", "M. Vell", "--water", "fresh",
@@ -25,7 +27,8 @@ MADE: tuple[tuple[str, ...], ...] = (
     ("case", "add", CASE, "stock", "name=cardinal tetra", "count=12", "length=3 cm"),
     ("case", "add", CASE, "water", "temperature=25.5 C", "ph=7.4", "oxygen=7.2 mg/L"),
     ("case", "add", CASE, "finding", "spots_visible=yes", "spot_size=grain", "flashing=frequent"),
-    ("plan", CASE, "--choose", "3", "--label", "sodium_chloride=pure", "--scale", "1 g"),
+    ("plan", CASE, "--label", "sodium_chloride=pure", "--scale", "1 g"),
+    ("plan", CASE, "--choose", SALT),
 )  # fmt: skip
 MEASURED: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {

@@ -18,7 +18,8 @@ from tankside.intake.unanswered import open_steps
 from tankside.library import load
 from tankside.records.case_file import read_case
 from tankside.services.cases import Opening, add_fields, door_of, new_case
-from tankside.services.plan import choose_course, plan
+from tankside.services.comparison import choose_course
+from tankside.services.plan import plan
 
 BY = "bench"
 KINDS = ("common goldfish", "black molly", "zebra danio", "guppy", "tiger barb", "neon tetra")
@@ -67,11 +68,11 @@ def make_site(folder: Path, site: Site) -> Path:
     )
     offered = plan(path, asked)
     salted = next(
-        place
-        for place, course in enumerate(offered.courses, 1)
+        name
+        for name, course in zip(offered.course_ids, offered.courses, strict=True)
         if course.candidate.kind == "sodium_chloride"
     )
-    choose_course(path, offered, salted, by=BY, reason="the site follows a course")
+    choose_course(path, salted, by=BY, reason="the site follows a course")
     _add(path, _history(site))
     _add(path, _steps_done(path))
     return path

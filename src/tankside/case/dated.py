@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
@@ -27,6 +27,11 @@ def need(condition: bool, message: str, needed: str, field: str) -> None:
         )
 
 
+Role = Literal["keeper", "practitioner", "student"]
+ROLES: tuple[Role, ...] = get_args(Role)
+"""As what somebody may write."""
+
+
 class Dated(Part):
     """What every entry carries: number in the case, times, and who wrote it."""
 
@@ -35,6 +40,8 @@ class Dated(Part):
     day_only: bool = False
     recorded_at: Instant
     by: Name
+    role: Role | None = None
+    """As what the writer wrote it, at the time of writing."""
     not_known: Annotated[tuple[Key, ...], Field(strict=False)] = ()
     """Words of the entry that were asked for and that the keeper does not know."""
 

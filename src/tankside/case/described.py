@@ -181,4 +181,5 @@ EVENT = EntryKind(
         "event ?",
     ),
     before_opening=True,
+    adds_up=lambda entry: entry.state == "answered",
 )

@@ -31,6 +31,10 @@ def _keepable(course: dict[str, JsonValue]) -> dict[str, JsonValue]:
     return course
 
 
+def _keepable_or_none(compared: dict[str, JsonValue] | None) -> dict[str, JsonValue] | None:
+    return None if compared is None else _keepable(compared)
+
+
 class CourseChosen(Dated):
     """The course that is followed from now on; a later one replaces it.
 
@@ -49,6 +53,8 @@ class CourseChosen(Dated):
     reason: Annotated[Text | None, Word("why it was chosen")] = None
     replaces: Annotated[Text | None, Word("the course that it replaces")] = None
     stop_signs: Annotated[Text | None, Word("at which signs it is stopped")] = None
+    compared: Annotated[dict[str, JsonValue] | None, AfterValidator(_keepable_or_none)] = None
+    """The comparison it was chosen from: its id, the version of the case, what was shown."""
 
 
 def _course_text(entry: CourseChosen, _: Wording) -> str:
@@ -60,6 +66,7 @@ COURSE_CHOSEN = EntryKind(
     text=_course_text,
     typed_as=(KindWord("course"),),
     examples=("course name=salt starts=2026-03-02T18:00",),
+    rests_on_seen=True,
 )
 
 
@@ -137,6 +144,7 @@ ACTION_DONE = EntryKind(
     shapes=(_action_named, _in_water_of_step),
     which_system="ask",
     observed=True,
+    adds_up=lambda entry: entry.state in ("done", "other_amount") and entry.again != "yes",
 )
 
 
@@ -161,6 +169,7 @@ DEATH = EntryKind(
     typed_as=(KindWord("death"), KindWord("deaths", shown=False)),
     examples=("death 1 group=loach", "death 0"),
     observed=True,
+    adds_up=lambda entry: entry.number > 0,
 )
 
 
@@ -209,6 +218,7 @@ DECISION = EntryKind(
     typed_as=(KindWord("decision"),),
     examples=('decision go-on reason="spots are fewer"',),
     observed=True,
+    rests_on_seen=True,
 )
 
 
@@ -254,4 +264,5 @@ CLOSED = EntryKind(
     typed_as=(KindWord("closed"), KindWord("close", shown=False)),
     examples=("closed clear",),
     observed=True,
+    rests_on_seen=True,
 )

@@ -99,7 +99,9 @@ def _correction_text(entry: Correction, wording: Wording) -> str:
     return f"entry {entry.of}: {outcome} ({entry.reason})"
 
 
-CORRECTION = EntryKind(model=Correction, text=_correction_text, after_closing=True)
+CORRECTION = EntryKind(
+    model=Correction, text=_correction_text, after_closing=True, rests_on_seen=True
+)
 
 Entry = Annotated[_AnyFact | Correction, Field(discriminator="kind")]
 """Any entry of a case."""

@@ -150,6 +150,8 @@ class EntryKind(Generic[M]):
         before_opening: whether it may be typed with a day before the case began.
         observed: whether a day before the case began is refused wherever it comes from.
         after_closing: whether it may follow the end of the case.
+        rests_on_seen: whether it was worked out or decided from the case as somebody saw it.
+        adds_up: whether an entry counts once more when it is told once more; None: none does.
         looks: what such an entry says of findings.
     """
 
@@ -167,6 +169,8 @@ class EntryKind(Generic[M]):
     before_opening: bool = False
     observed: bool = False
     after_closing: bool = False
+    rests_on_seen: bool = False
+    adds_up: Callable[[M], bool] | None = None
     looks: Callable[[M], tuple[Looked, ...]] | None = None
 
     @property

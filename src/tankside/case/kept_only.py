@@ -1,7 +1,6 @@
 """The fields of entries that are only kept: told back as they were typed, used by no answer.
 
-Whatever is not listed here bears on an answer. The first list holds names, words and remarks; the
-second holds what ought to bear on an answer and does not yet, so that it is said and not hidden.
+Whatever is not listed here bears on an answer. The list holds names, words and remarks.
 """
 
 from __future__ import annotations
@@ -12,10 +11,10 @@ from dataclasses import dataclass
 from tankside.case.codec import to_object
 from tankside.case.entry import Entry, Fact
 
-RECORD = ("id", "kind", "recorded_at", "by", "day_only")
+RECORD = ("id", "kind", "recorded_at", "by", "role", "day_only")
 """Who wrote an entry, when and under what number, and how exact its time is: no observation."""
 KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
-    "opened": ("call",),
+    "opened": ("call", "place", "practitioner"),
     "system": ("filter", "note"),
     "stock": ("note",),
     "finding": ("note",),
@@ -26,24 +25,22 @@ KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "agent_in_water": ("note",),
     "label_read": ("photo", "note"),
     "dose_asked": ("note",),
-    "course_chosen": ("program", "knowledge", "reason", "stop_signs"),
+    "course_chosen": ("program", "knowledge", "reason", "replaces", "stop_signs", "compared"),
     "action_done": ("reason",),
     "death": ("note",),
     "diagnosis_confirmed": ("shown_by", "note"),
-    "decision": ("note",),
+    "decision": ("reason", "note"),
     "note": ("text",),
     "closed": ("reason",),
     "correction": ("reason",),
 }
 """Names, words and remarks, by kind of entry."""
-NOT_USED_YET: Mapping[str, tuple[str, ...]] = {
-    "system": ("ozone", "skimmer", "heater_dial"),
-    "stock": ("length_to",),
-    "event": ("water_topped_up",),
-    "wet_mount": ("alive", "time_dead", "slide_age", "examined", "fields", "objective"),
-    "course_chosen": ("seed",),
-}
-"""Measurements, counts, findings, species, places and times of which no answer takes account."""
+WORDS_ALONE = ("note", "photo")
+"""Kinds of entry that are a remark or a picture: their time is when it was kept, no observation."""
+ASKED = "not_known"
+"""Words of an entry that were asked for and not known: a remark, where no question rests on it."""
+ASKED_AGAIN = ("opened", "system", "stock")
+"""Kinds of entry of which open questions are asked until somebody says that nobody knows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +65,7 @@ class Kept:
 
 def idle_fields(kind: str) -> tuple[str, ...]:
     """Return the fields of a kind of entry that no answer uses."""
-    return (*KEPT_ONLY.get(kind, ()), *NOT_USED_YET.get(kind, ()))
+    return (*KEPT_ONLY.get(kind, ()), *(() if kind in ASKED_AGAIN else (ASKED,)))
 
 
 def kept_in(entries: Iterable[Entry | Fact]) -> Iterator[Kept]:

@@ -193,6 +193,7 @@ DOSE_ASKED = EntryKind(
     ),
     which_system="ask",
     observed=True,
+    rests_on_seen=True,
 )
 
 

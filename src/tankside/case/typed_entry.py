@@ -89,6 +89,28 @@ def typed_entries(
     return [base]
 
 
+def with_words(kind: EntryKind[Any], before: Fields, words: Sequence[Typed], door: Door) -> Fields:
+    """Return the fields of an entry with what is typed in place of what it said before.
+
+    Args:
+        kind: what kind of entry it is.
+        before: its fields.
+        words: keys and values as typed; what is not known stands no longer as it was.
+        door: zone, present time and decimal mark.
+
+    Raises:
+        BadInput: like ``typed_entries``.
+    """
+    keyed, loose = _read(kind, words, door)
+    at = _when(kind, loose, door) if any(name == WHEN for name, _ in loose) else {}
+    for name, text in loose:
+        raise _unknown(kind, name, text)
+    unknown = [*before.get("not_known", ()), *keyed.pop("not_known", ())]  # type: ignore[misc]
+    kept = {k: v for k, v in before.items() if k not in (*unknown, "not_known")}
+    asked = [name for name in unknown if name not in keyed]
+    return {**kept, **at, **keyed, **({"not_known": asked} if asked else {})}
+
+
 def _read(kind: EntryKind[Any], words: Sequence[Typed], door: Door) -> tuple[Fields, list[Typed]]:
     """Read the words of the kind; return the others as they are."""
     fields: Fields = {}

@@ -55,4 +55,5 @@ WATER_MOVED = EntryKind(
     typed_as=(KindWord("water_moved"),),
     examples=('water-moved "20 L" from=main to=box room-made=yes refilled=yes',),
     observed=True,
+    adds_up=lambda _: True,
 )

@@ -92,6 +92,15 @@ class CareDecider(StrEnum):
     AUTHORITY = "authority"
 
 
+DECIDED_BY: Mapping[CareDecider, str] = MappingProxyType(
+    {
+        CareDecider.VETERINARIAN: "a veterinarian decides",
+        CareDecider.AUTHORITY: "the authority decides",
+    }
+)
+"""How it is said that somebody else decides than who reads it."""
+
+
 class CareDepth(StrEnum):
     """How much a protocol holds: a full one, a short one, a situation, or what always holds."""
 
@@ -109,6 +118,26 @@ MARKS: Mapping[Provenance, str] = MappingProxyType(
         Provenance.ESTIMATE: "an estimate, no source prints it",
     }
 )
+
+
+class CareCourse(StrEnum):
+    """Kinds of course that stand beside the simulated ones; none of them is simulated."""
+
+    WATER_EMERGENCY = "water_emergency"
+    ISOLATE_AND_REPORT = "isolate_and_report"
+    SUPPORTIVE = "supportive"
+    WATCH = "watch"
+    BACTERIAL = "bacterial"
+    HUSBANDRY = "husbandry"
+    REMOVAL_BY_HAND = "removal_by_hand"
+    TANK_TRANSFER = "tank_transfer"
+    LOW_SALINITY = "low_salinity"
+    FISHLESS_DISPLAY = "fishless_display"
+    QUARANTINE = "quarantine"
+
+
+NO_PARASITE_COURSE = frozenset({CareCourse.ISOLATE_AND_REPORT, CareCourse.WATCH})
+"""Kinds beside which no course against a parasite is offered unasked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +182,12 @@ class CareStatement:
         return "" if self.sourced else MARKS[self.claim.provenance]
 
     @property
+    def spoken(self) -> str:
+        """Return the sentence with who decides and how far to trust it, where that is said."""
+        said = "; ".join(filter(None, (DECIDED_BY.get(self.decides, ""), self.mark)))
+        return f"{self.words} ({said})" if said else self.words
+
+    @property
     def sourced(self) -> bool:
         """Whether it rests on a source that was opened, not on memory, custom or judgement."""
         return self.claim.provenance is Provenance.FOUND and bool(self.claim.source)
@@ -169,6 +204,7 @@ class CareProtocol:
         causes: the causes it serves, empty for a situation.
         statements: in the order in which they are said.
         without: general statements (``section.name``) that do not hold for it.
+        courses: kinds of course offered for it, the usual one first.
     """
 
     id: str
@@ -177,6 +213,7 @@ class CareProtocol:
     causes: tuple[str, ...]
     statements: tuple[CareStatement, ...]
     without: tuple[str, ...] = ()
+    courses: tuple[CareCourse, ...] = ()
 
     def said(self, section: CareSection) -> tuple[CareStatement, ...]:
         """Return the statements of one section, in order."""

@@ -150,6 +150,8 @@ class FindingFacts:
         cost_minutes: minutes it takes.
         invasiveness: 0 none, 1 touch, 2 handling, 3 handling with tissue taken or a dead fish.
         equipment: what is needed.
+        least_magnification: under less of it (objective times eyepiece) it cannot be seen; 0 where
+            nothing is looked at through a microscope.
         pitfalls: how it misleads.
         sources: keys of the works behind the question.
         spoiling: how an old sample misleads, where that is known.
@@ -176,6 +178,7 @@ class FindingFacts:
     pitfalls: str
     sources: tuple[str, ...]
     spoiling: Spoiling | None = None
+    least_magnification: int = 0
     looked_for: bool = True
     words: Mapping[str, str] = field(default_factory=lambda: _NO_TEXT)
     healthy: Cell | None = None

@@ -3,8 +3,39 @@
 from __future__ import annotations
 
 import getpass
+from typing import Annotated
 
+import typer
+
+from tankside.case.dated import ROLES
 from tankside.errors import BadInput
+
+Role = Annotated[
+    str | None,
+    typer.Option(
+        help="as what you write: keeper, practitioner or student; kept with each entry",
+        envvar="TANKSIDE_ROLE",
+    ),
+]
+"""As what somebody writes."""
+
+
+def role_of(typed: str | None) -> str | None:
+    """Return the role as it is kept; None where nobody said.
+
+    Raises:
+        BadInput: E-WORD-02 for another word.
+    """
+    if typed in (None, "", *ROLES):
+        return typed or None
+    raise BadInput(
+        "E-WORD-02",
+        "This is no role.",
+        given=typed,
+        needed="one of: " + ", ".join(ROLES),
+        next_step="Correct --role or the variable TANKSIDE_ROLE; nothing was saved.",
+        field="role",
+    )
 
 
 def who_types(by: str | None = None) -> str:

@@ -13,14 +13,14 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
-from tankside.cli.account import who_types
+from tankside.cli.account import Role, role_of, who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.word_offers import offered_words
 from tankside.errors import BadInput
 from tankside.terminal.output import answer
 
 if TYPE_CHECKING:
-    from tankside.services.cases import Added
+    from tankside.services.saving import Added
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
@@ -64,9 +64,11 @@ def _notes(added: Added, country: str | None) -> list[str]:
     from tankside.intake.country import country_read
     from tankside.intake.event_words import events_read
     from tankside.intake.likely_cause import parasites_standing
+    from tankside.intake.slide_worth import slides_read
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
     from tankside.library import load
+    from tankside.library.diagnosis_files import load_diagnosis
     from tankside.report.case_words import CLOCK_JUMPED
 
     view = added.stored.view()
@@ -81,6 +83,7 @@ def _notes(added: Added, country: str | None) -> list[str]:
         *kinds_read(added.new, view, load()),
         *unknown_conditions(added.new),
         *counts_beside(load(), parasites_standing(view, load()), added.new),
+        *slides_read(load_diagnosis(), added.new),
     ]
 
 
@@ -133,17 +136,19 @@ def new(  # noqa: PLR0913 (one option for each answer)
     country: Annotated[str | None, typer.Option(help=_OPENING["country"])] = None,
     practitioner: Annotated[str | None, typer.Option(help=_OPENING["practitioner"])] = None,
     by: By = None,
+    role: Role = None,
     json: Json = False,
 ) -> None:
     """Open a case and write its file."""
     from tankside.services.cases import Opening, new_case
 
     opening = Opening(name, keeper, water, zone, opened, place, call, country, practitioner)
-    _tell(new_case(file, opening, by=who_types(by)), as_json=json, country=country)
+    added = new_case(file, opening, by=who_types(by), role=role_of(role))
+    _tell(added, as_json=json, country=country)
 
 
 @app.command("add", help=ADD_HELP)
-def add(
+def add(  # noqa: PLR0913 (one option for each answer)
     file: File,
     words: Annotated[
         list[str] | None,
@@ -152,26 +157,42 @@ def add(
     source: Annotated[
         str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
     ] = None,
-    correct: Annotated[int | None, typer.Option(help="number of the entry this replaces")] = None,
+    correct: Annotated[
+        int | None,
+        typer.Option(help="number of the entry this replaces; the opening: 1 and opened KEY=VALUE"),
+    ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
+    seen: Annotated[
+        int | None,
+        typer.Option(
+            help="version of the case that you saw; an amount, decision or correction is refused "
+            "when it holds more"
+        ),
+    ] = None,
+    again: Annotated[
+        bool, typer.Option("--again", help="it happened once more, just as it stands there")
+    ] = False,
     by: By = None,
+    role: Role = None,
     json: Json = False,
 ) -> None:
     """Add entries to a case."""
     from tankside.services import case_import, cases
+    from tankside.services.saving import Sent
 
+    sent = Sent(seen, role=role_of(role), again=again)
     kind, typed = (words[0], words[1:]) if words else (None, [])
     writer = who_types(by)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
-        added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer)
+        added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer, sent=sent)
     elif source is not None:
-        added = case_import.add_from_file(file, source, kind=kind, by=writer)
+        added = case_import.add_from_file(file, source, kind=kind, by=writer, sent=sent)
     elif kind is None:
         raise _usage("Say what is added.", "a KIND and its words, or --from FILE")
     else:
-        added = cases.add_words(file, kind, typed, by=writer)
+        added = cases.add_words(file, kind, typed, by=writer, sent=sent)
     _tell(added, as_json=json)
 
 

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from tankside.cli.account import who_types
+from tankside.cli.care import FOLLOW, show_care
 from tankside.cli.case_reference import CASE_HELP
 from tankside.terminal.output import answer, note
 from tankside.terminal.progress import teller
@@ -35,9 +36,14 @@ def command(
     from tankside.report.follow_document import follow_document
     from tankside.report.follow_json import follow_json
     from tankside.report.forms import case_foot, write_paper
-    from tankside.services.follow import follow
+    from tankside.services.by_cause import follow_by_cause
+    from tankside.services.care_case import CareAnswer
 
-    followed = follow(case, FollowRequest(on, organism, seed), progress=teller(quiet=json))
+    request = FollowRequest(on, organism, seed)
+    followed = follow_by_cause(case, request, progress=teller(quiet=json))
+    if isinstance(followed, CareAnswer):
+        show_care(followed, FOLLOW, as_json=json, pdf=pdf, case=case)
+        return
     document, result = follow_document(followed), follow_json(followed)
     if pdf is not None:
         write_paper(document, pdf, case_foot(case))

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from tankside.cli.care import FORECAST, show_care
 from tankside.cli.case_reference import CASE_HELP
 from tankside.errors import NotPossible
 from tankside.terminal.output import answer, as_line, in_words, note
@@ -44,7 +45,8 @@ def command(  # noqa: PLR0913 (one option for each answer)
     """Forecast the chosen course: windows, endings, dates, day by day, and what matters most.
 
     Water only and no treatment are played under the same luck. Where no figures allow a forecast
-    the dates in print are listed and the exit code is 3.
+    it says what is done for the cause and what to expect, with the dates in print; a parasite that
+    was named and has no figures ends with its dates in print and exit code 3.
     """
     from tankside.intake.forecast_setup import LOOK_FISH, RUNS, ForecastRequest
     from tankside.present.block_text import document_text
@@ -52,7 +54,8 @@ def command(  # noqa: PLR0913 (one option for each answer)
     from tankside.report.forecast_document import forecast_document
     from tankside.report.forecast_json import forecast_json
     from tankside.report.forms import case_foot, write_paper
-    from tankside.services.forecast import forecast
+    from tankside.services.by_cause import forecast_by_cause
+    from tankside.services.care_case import CareAnswer
 
     held = None if sweep and MOVERS in sweep else tuple(sweep or ())
     request = ForecastRequest(
@@ -60,10 +63,15 @@ def command(  # noqa: PLR0913 (one option for each answer)
         LOOK_FISH if fish is None else fish,
     )  # fmt: skip
     try:
-        foretold = forecast(case, request, progress=teller(quiet=json))
+        foretold = forecast_by_cause(case, request, progress=teller(quiet=json))
     except NotPossible as refused:
         _dates(case, organism, refused, pdf, as_json=json)
         raise
+    if isinstance(foretold, CareAnswer):
+        if foretold.refused is not None and (csv or figure or against or sweep):
+            raise foretold.refused
+        show_care(foretold, FORECAST, as_json=json, pdf=pdf, case=case)
+        return
     document = forecast_document(foretold, everything=sampled)
     for target, write in ((csv, files.write_csv), (figure, files.write_figure)):
         if target is not None:

@@ -10,8 +10,10 @@ import importlib
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from difflib import get_close_matches
+from errno import EPIPE
 from functools import partial
 from io import TextIOWrapper
 from types import ModuleType
@@ -21,10 +23,11 @@ import typer
 from typer._completion_classes import completion_init
 from typer.core import TyperGroup
 
-from tankside.errors import BadInput, Mistake
+from tankside.errors import BadInput, CouldNotSave, Mistake
 from tankside.terminal.output import JSON_FLAG, report
 
 STOPPED_BY_USER = 130
+OUTPUT_CLOSED = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +122,31 @@ class LazyGroup(TyperGroup):
             code = report(_as_mistake(usage, words), as_json=as_json)
         except typer.Abort:
             code = STOPPED_BY_USER
+        except OSError as refused:
+            code = _refused_by_system(refused, as_json=as_json)
         sys.exit(code if isinstance(code, int) else 0)
+
+
+def _refused_by_system(refused: OSError, *, as_json: bool) -> int:
+    """Say on standard error what the system refused; output that is closed is left in silence.
+
+    Standard output may be what refused, so that nothing more is written to it.
+    """
+    if refused.errno != EPIPE:
+        mistake = CouldNotSave(
+            "E-DB-04",
+            "The system refused a file, a folder or the output.",
+            given=f"{refused.filename or 'the output'}: {refused.strerror or refused}",
+            needed="a name that the system takes, and room for what is written",
+            next_step="Correct the name or make room. Look at the case before doing it again: "
+            "it may have been saved and only the answer not printed.",
+            field="file",
+        )
+        report(mistake, as_json=as_json and refused.filename is not None)
+    with suppress(OSError, ValueError):
+        # Nothing is left to be written when the interpreter ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return CouldNotSave.exit_code if refused.errno != EPIPE else OUTPUT_CLOSED
 
 
 def _print_any_script() -> None:

@@ -19,6 +19,7 @@ COMMANDS = {
     "today": own("today", "the day card: text, PDF, calendar"),
     "forecast": own("forecast", "with the chosen course and without treatment"),
     "follow": own("follow", "counts in; may we stop?"),
+    "letter": own("letter", "all-clear, sheet for a laboratory, quarantine"),
     "dose": own("dose", "one amount, shown with its sum"),
     "water": own("water", "one water calculation, with formula and source"),
     "knowledge": own("knowledge", "the cited facts and their sources"),

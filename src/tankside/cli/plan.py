@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 import typer
 
-from tankside.cli.account import who_types
+from tankside.cli.account import Role, role_of, who_types
+from tankside.cli.care import PLAN, show_care, tell_choice
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.show import show
+from tankside.errors import BadInput
 from tankside.terminal.progress import teller
+
+WITH_CHOICE = ("choose", "by", "role", "reason", "json")
 
 
 def command(  # noqa: PLR0913 (one option for each answer)
+    context: typer.Context,
     case: Annotated[str, typer.Argument(metavar="CASE", help=CASE_HELP)],
     choose: Annotated[
-        int | None, typer.Option(help="write course K of the comparison into the case")
+        str | None,
+        typer.Option(help="write a compared course into the case, by the name that plan printed"),
     ] = None,
     on: Annotated[
         str | None, typer.Option(help="day the course may begin (default: latest of the case)")
@@ -45,6 +50,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         str, typer.Option(help="why this course; with 10 characters it passes a soft limit")
     ] = "",
     by: Annotated[str | None, typer.Option(help="who writes this")] = None,
+    role: Role = None,
     pdf: Annotated[str | None, typer.Option(help="write it as a PDF to this file")] = None,
     json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:
@@ -55,8 +61,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
     """
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
-    from tankside.report.plan_text import chosen_block, plan_document
-    from tankside.services.plan import choose_course, plan
+    from tankside.report.plan_text import plan_document
+    from tankside.services.by_cause import care_to_choose_from, choose_by_cause, plan_by_cause
+    from tankside.services.care_case import CareAnswer
 
     request = PlanRequest(
         on=on,
@@ -72,10 +79,30 @@ def command(  # noqa: PLR0913 (one option for each answer)
         only=tuple(only or ()),
         reason=reason,
     )
-    compared = plan(case, request, progress=teller(quiet=json))
-    data, document = plan_json(compared), plan_document(compared)
     if choose is not None:
-        added = choose_course(case, compared, choose, by=who_types(by), reason=reason)
-        data["chosen"] = {"number": choose, "entry": added.new[0].id}
-        document = replace(document, blocks=(*document.blocks, chosen_block(choose, added)))
-    show(document, data, as_json=json, pdf=pdf, case=case)
+        if care_to_choose_from(case, request) is None:
+            _refuse_what_compares(context)
+        who, said_role = who_types(by), role_of(role)
+        added = choose_by_cause(case, choose, request, by=who, reason=reason, role=said_role)
+        tell_choice(choose, added, as_json=json)
+        return
+    compared = plan_by_cause(case, request, progress=teller(quiet=json))
+    if isinstance(compared, CareAnswer):
+        show_care(compared, PLAN, as_json=json, pdf=pdf, case=case)
+        return
+    show(plan_document(compared), plan_json(compared), as_json=json, pdf=pdf, case=case)
+
+
+def _refuse_what_compares(context: typer.Context) -> None:
+    """Refuse what was typed beside the name of a course and belongs to comparing."""
+    source = {name: context.get_parameter_source(name) for name in context.params}
+    typed = [n for n, where in source.items() if where and where.name == "COMMANDLINE"]
+    more = sorted(set(typed) - {"case", *WITH_CHOICE})
+    if more:
+        raise BadInput(
+            "E-CLI-01",
+            "Choosing does not search again, so that nothing else can be asked with it.",
+            given=", ".join(f"--{name.replace('_', '-')}" for name in more),
+            needed="--choose NAME, with --reason and --by",
+            next_step="Compare with these options first, then choose by the name it prints.",
+        )

@@ -39,6 +39,76 @@ def list_command(journal: Journal = None, json: Json = False) -> None:
     answer(list_json(cases), list_text(cases), as_json=json)
 
 
+@app.command("search")
+def search(
+    words: Annotated[list[str], typer.Argument(help="names, a keeper, a tank, an agent, ...")],
+    journal: Journal = None,
+    json: Json = False,
+) -> None:
+    """Search the cases: every word must fit; Latin and old names and slips of the pen will do."""
+    from tankside.report.records_text import found_text, list_json
+    from tankside.services.records_lookup import search_cases
+
+    cases = search_cases(" ".join(words), journal)
+    answer(list_json(cases), found_text(cases), as_json=json)
+
+
+@app.command("due")
+def due(
+    on: Annotated[str | None, typer.Option(help="the day (default: today)")] = None,
+    days: Annotated[int, typer.Option(min=0, max=366, help="look so many days ahead")] = 0,
+    journal: Journal = None,
+    json: Json = False,
+) -> None:
+    """List the cases that wait for somebody: overdue first, then due."""
+    from tankside.report.records_lookup_text import due_json, due_text
+    from tankside.services.records_lookup import due_list
+
+    listed = due_list(journal, on=on, days=days)
+    answer(due_json(listed), due_text(listed), as_json=json)
+
+
+@app.command("statistics")
+def statistics(journal: Journal = None, json: Json = False) -> None:
+    """Say how the cases ended, over all, by condition and by agent, each with its number.
+
+    These are counts of what was entered, not evidence that a treatment works.
+    """
+    from tankside.report.records_lookup_text import outcomes_json, outcomes_text
+    from tankside.services.records_lookup import outcomes
+
+    counts = outcomes(journal)
+    answer(outcomes_json(counts), outcomes_text(counts), as_json=json)
+
+
+@app.command("people")
+def people_command(journal: Journal = None, json: Json = False) -> None:
+    """List the people of the journal: who wrote, who keeps."""
+    from tankside.report.records_text import people_json, people_text
+    from tankside.services.records_people import people
+
+    listed = people(journal)
+    answer(people_json(listed), people_text(listed), as_json=json)
+
+
+@app.command("remove-person")
+def remove_person(
+    number: Annotated[int, typer.Argument(help="number of the person")],
+    name: Annotated[str, typer.Argument(help="the name as records people prints it")],
+    journal: Journal = None,
+    json: Json = False,
+) -> None:
+    """Take a name out of the journal, for good; entries stay, with a number in its place.
+
+    Later exports and backups do not hold it. Earlier ones do, and so may free text.
+    """
+    from tankside.report.records_text import people_json, removed_text
+    from tankside.services.records_people import remove
+
+    person = remove(number, name, journal)
+    answer(people_json([person]), removed_text(person), as_json=json)
+
+
 @app.command("import")
 def import_command(
     folder: Annotated[str, typer.Argument(help="where the case files are")],

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from tankside.cli.care import TODAY, show_care
 from tankside.cli.case_reference import CASE_HELP
 from tankside.terminal.output import answer, note
 
@@ -26,9 +27,13 @@ def command(
     The card comes from the course the case chose. It is valid until noon of the next day.
     """
     from tankside.report import day_card
-    from tankside.services.today import today
+    from tankside.services.by_cause import today_by_cause
+    from tankside.services.care_case import CareAnswer
 
-    asked_day = today(case, date)
+    asked_day = today_by_cause(case, date)
+    if isinstance(asked_day, CareAnswer):
+        show_care(asked_day, TODAY, as_json=json, pdf=pdf, case=case, ics=ics)
+        return
     if pdf is not None:
         day_card.write_pdf(asked_day, pdf)
     if ics is not None:

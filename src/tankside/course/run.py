@@ -59,8 +59,7 @@ def run(
     """
     systems = [as_put_in(facts, system, put_in_by(course)) for system in systems]
     lives = with_weights(facts, tuple(stock))
-    plants = tuple(group for group in lives if living_of(facts, group) is Living.PLANT)
-    groups = tuple(group for group in lives if group not in plants)
+    groups, plants = _animals_and_plants(facts, lives)
     schedule = declare_all(systems, lives, course, facts, labels)
     hours = course.days * HOURS_PER_DAY
     where = _whereabouts(systems, lives, schedule, hours)
@@ -68,19 +67,14 @@ def run(
     waters = chemistry(bodies, groups, where)
     places = [spec.place for spec in strata]
     scene = CourseScene(
-        tuple(systems),
-        groups,
-        plants,
-        facts,
-        schedule,
+        tuple(systems), groups, plants, facts, schedule,
         {water.run.system.id: water for water in waters},
         {body.system.id: body for body in bodies},
-        whole_doses(schedule),
-        where,
+        whole_doses(schedule), where,
         harsh=places.index(min(places)),
         middle=places.index(min(places, key=abs)),
         mild=places.index(max(places)),
-    )
+    )  # fmt: skip
     return CourseRun(
         course,
         _tank_hours(systems, waters, strata, schedule, where, hours),
@@ -90,6 +84,13 @@ def run(
         counted_days(scene),
         dict(_balance(waters)) if with_balance else {},
     )
+
+
+def _animals_and_plants(
+    facts: Knowledge, lives: Sequence[StockGroup]
+) -> tuple[tuple[StockGroup, ...], tuple[StockGroup, ...]]:
+    plants = tuple(group for group in lives if living_of(facts, group) is Living.PLANT)
+    return tuple(group for group in lives if group not in plants), plants
 
 
 def _bodies(

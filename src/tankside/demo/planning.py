@@ -15,8 +15,9 @@ from tankside.report.forecast_json import forecast_json
 from tankside.report.forms import terminal_text
 from tankside.report.plan_json import plan_json
 from tankside.report.plan_text import plan_document
+from tankside.services.comparison import choose_course
 from tankside.services.forecast import forecast
-from tankside.services.plan import PlanAnswer, choose_course, plan, unlabelled
+from tankside.services.plan import PlanAnswer, plan, unlabelled
 
 REQUEST = PlanRequest(labels=("sodium_chloride=pure",), scale="1 g", warm=False)
 
@@ -37,7 +38,7 @@ def choose_and_show(stage: StoryStage) -> None:
     name = answer.courses[number - 1].candidate.name
     reason = "most runs clear among those that can be weighed out here and block nothing"
     voice.say(f"The practitioner chooses {number}, {name}: {reason}.")
-    choose_course(replay.path, answer, number, by=script.BY, reason=reason)
+    choose_course(replay.path, answer.course_ids[number - 1], by=script.BY, reason=reason)
     _papers(stage)
     _pictures(stage)
 

@@ -25,6 +25,8 @@ class Clues:
         other_amount: another amount than planned went in.
         carbon_in: carbon is in the water.
         uv_on: UV runs.
+        ozone_on: ozone is given.
+        skimmer_on: a protein skimmer runs.
         volume_weak: the volume rests on one method or on a label.
         new_animals: animals or plants came in since the start.
         shared_tools: nets or siphons are shared with another tank.
@@ -37,6 +39,8 @@ class Clues:
     other_amount: bool | None = None
     carbon_in: bool | None = None
     uv_on: bool | None = None
+    ozone_on: bool | None = None
+    skimmer_on: bool | None = None
     volume_weak: bool | None = None
     new_animals: bool | None = None
     shared_tools: bool | None = None
@@ -58,7 +62,7 @@ _TESTS = {
     Reason.STOPPED_EARLY: "Go through the day cards: which steps were done, when was the last.",
     Reason.UNDER_DOSED: (
         "Measure the strength (salt by meter, copper by test). Look into the filter for carbon; "
-        "check UV; measure the volume again by a second method."
+        "check UV, ozone and skimmer; measure the volume again by a second method."
     ),
     Reason.RE_ENTERED: (
         "Ask what came in: fish, plants, water, nets and siphons from another tank."
@@ -81,6 +85,8 @@ def examine(clues: Clues) -> tuple[ToExamine, ...]:
         Reason.UNDER_DOSED: _said(
             (clues.carbon_in, "Carbon is in the water."),
             (clues.uv_on, "UV runs."),
+            (clues.ozone_on, "Ozone is given."),
+            (clues.skimmer_on, "The skimmer runs."),
             (clues.other_amount, "Another amount than planned went in."),
             (clues.volume_weak, "The volume rests on one method only."),
         ),

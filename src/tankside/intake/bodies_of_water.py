@@ -241,6 +241,8 @@ def _described(view: CaseView, facts: Knowledge, place: SystemView, system: Syst
         surface_area_m2=_surface_m2(place),
         turnover_per_h=_turnover(place, system.volume),
         uv_on=_yes(description.uv),
+        ozone_on=_yes(description.ozone),
+        skimmer_on=_yes(description.skimmer),
         carbon_in=_yes(description.carbon),
         substrate=_yes(description.substrate),
         filter_state=_filter(description.filter_ripe),

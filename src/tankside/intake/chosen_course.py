@@ -70,7 +70,7 @@ def chosen(view: CaseView) -> Chosen:
             "No course with a schedule has been chosen in this case.",
             given="no course" if entry is None else entry.name,
             needed="a course chosen with the plan command",
-            next_step="Compare courses and choose one: tankside plan CASE --choose K",
+            next_step="Compare courses and choose one: tankside plan CASE --choose NAME",
             field="case",
         )
     return next(course for course in reversed(every_course(view)) if course.entry == entry.id)

@@ -18,7 +18,7 @@ VERSION = 1
 KINDS: Mapping[str, type[Any]] = {
     kind.kind: kind
     for kind in (
-        kinds.Air, kinds.Bath, kinds.Carbon, kinds.Count, kinds.Dose, kinds.Fast,
+        kinds.Air, kinds.Bath, kinds.Carbon, kinds.CareStep, kinds.Count, kinds.Dose, kinds.Fast,
         kinds.FineFilter, kinds.Light, kinds.MedicatedFeed, kinds.ReadingTaken, kinds.Resume,
         kinds.SaltTo, kinds.Siphon, kinds.StrengthTest, kinds.TakeReading, kinds.Titrate,
         kinds.Transfer, kinds.UltraViolet, kinds.Warm, kinds.WaterChange,

@@ -34,6 +34,7 @@ NAMES: dict[str, tuple[str, ...]] = {
     "warm": ("warm", "heat", "cool"),
     "transfer": ("move", "transfer"),
     "fine_filter": ("fine filter",),
+    "care": ("care",),
 }
 """Words by which a keeper names a step of each kind."""
 

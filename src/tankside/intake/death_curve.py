@@ -27,9 +27,9 @@ def death_answers(view: CaseView) -> Answers:
     """
     if not view.deaths:
         return {}
-    waters = _by_water(view)
-    curves = [_curve(dead, _stock(view, water)) for water, dead in waters.items()]
-    shares = [_share(dead, _stock(view, water)) for water, dead in waters.items() if water]
+    waters = deaths_by_water(view)
+    curves = [_curve(dead, stock_of_water(view, water)) for water, dead in waters.items()]
+    shares = [_share(dead, stock_of_water(view, water)) for water, dead in waters.items() if water]
     answers = {"mortality": frozenset((max(curves, key=CURVES.index),))}
     if any(shares):
         worst = max((share for share in shares if share), key=SHARES.index)
@@ -59,8 +59,12 @@ def _rank(answers: frozenset[str], order: tuple[str, ...]) -> int:
     return max((order.index(answer) for answer in answers if answer in order), default=-1)
 
 
-def _by_water(view: CaseView) -> dict[str, dict[date, int]]:
-    """Return the deaths of each water by day; "" for those of which nobody knows where."""
+def deaths_by_water(view: CaseView) -> dict[str, dict[date, int]]:
+    """Return the deaths of each water by day; "" for those of which nobody knows where.
+
+    Args:
+        view: the case.
+    """
     waters: dict[str, dict[date, int]] = {}
     for death in view.deaths_by_group:
         days = waters.setdefault(_water(view, death), {})
@@ -73,8 +77,13 @@ def _water(view: CaseView, death: Death) -> str:
     return (death.system or "") if group is None else group.system_at(death.moment)
 
 
-def _stock(view: CaseView, water: str) -> int | None:
-    """Return how many fish a water held, dead and alive; None where that is not known."""
+def stock_of_water(view: CaseView, water: str) -> int | None:
+    """Return how many fish a water held, dead and alive; None where that is not known.
+
+    Args:
+        view: the case.
+        water: id of the water; "" for all of them.
+    """
     fish = [
         group
         for group in view.stock.values()

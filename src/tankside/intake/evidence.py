@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from tankside.case import CaseView
@@ -11,18 +11,17 @@ from tankside.case.view import AnswerView
 from tankside.claims import Host, Knowledge
 from tankside.claims.case_words import CaseWords
 from tankside.claims.counted_words import countable
-from tankside.claims.diagnosis import DiagnosisFacts
+from tankside.claims.diagnosis import DiagnosisFacts, FindingFacts
 from tankside.diagnose import Evidence
-from tankside.diagnose.context import sample_weight
 from tankside.intake.counted import counts_as_looks
 from tankside.intake.death_curve import death_answers, the_worse
 from tankside.intake.event_words import event_answer
 from tankside.intake.fish_kinds import affected_groups, kinds_of
 from tankside.intake.one_water import in_one_water
+from tankside.intake.slide_worth import as_good_as_none, effort, freshness, is_negative
 from tankside.intake.species import find_host
 from tankside.intake.standing_answers import combined, gravest, read, standing
 from tankside.intake.water_evidence import Answers, water_answers
-from tankside.quantity import Kind
 
 QUARANTINED, UNQUARANTINED, NOT_ADDED = "quarantined", "unquarantined_30d", "none_60d"
 FEW, SOME = 5, 30
@@ -86,7 +85,11 @@ def looks_standing(
         )
         for name in names
     }
-    stand = {name: standing(looks, facts.findings[name]) for name, looks in both.items()}
+    slides = {mount.id: mount for mount in view.wet_mounts}
+    stand: dict[str, tuple[AnswerView, ...]] = {}
+    for name, looks in both.items():
+        asked = facts.findings[name]
+        stand[name] = standing(tuple(_worth_a_look(looks, facts, asked, slides)), asked)
     return {name: looks for name, looks in stand.items() if looks}
 
 
@@ -213,36 +216,62 @@ def _spots(view: CaseView, facts: DiagnosisFacts, knowledge: Knowledge) -> Answe
     return {SPOT_COUNT: worst} if possible else {}
 
 
+def _worth_a_look(
+    looks: Sequence[AnswerView],
+    facts: DiagnosisFacts,
+    asked: FindingFacts,
+    slides: Mapping[int, WetMount],
+) -> Iterator[AnswerView]:
+    """Yield the looks that say something: not an empty slide that could not have shown it.
+
+    An empty slide that is old, or of which little was looked at, stands where nothing was seen;
+    it never replaces what was seen on the same fish and site.
+    """
+    seen = {look.place for look in looks if not is_negative(look.looked, asked)
+            and read(look, asked) is not None}  # fmt: skip
+    for look in looks:
+        mount = slides.get(look.entry_id)
+        if mount is not None and is_negative(look.looked, asked):
+            weak = effort(facts, mount, look.looked) * freshness(
+                facts, asked, mount, {asked.baseline_answer}
+            )
+            if as_good_as_none(facts, asked, mount) or (weak < 1 and look.place in seen):
+                continue
+        yield look
+
+
 def _weights(
     view: CaseView,
     facts: DiagnosisFacts,
     looks: Mapping[str, tuple[AnswerView, ...]],
     answers: Answers,
 ) -> dict[str, float]:
-    """Return lower weights for what was seen on old slides or in old bodies only."""
+    """Return lower weights for what was seen on old slides, in old bodies, or in few fields only.
+
+    Empty slides add up to a usual look; however many, they weigh no more than the freshest.
+    """
     slides = {mount.id: mount for mount in view.wet_mounts}
     weights: dict[str, float] = {}
     for name, of_one in looks.items():
-        seen = answers[name]
-        bearing = [
-            _weight(facts, name, seen, slides.get(look.entry_id))
-            for look in of_one
-            if (read(look, facts.findings[name]) or frozenset()) & seen
-        ]
-        if bearing and max(bearing) < 1:
-            weights[name] = max(bearing)
+        asked, seen = facts.findings[name], answers[name]
+        bearing = [look for look in of_one if (read(look, asked) or frozenset()) & seen]
+        worth = [_worth(facts, asked, seen, look, slides.get(look.entry_id)) for look in bearing]
+        fresh = max((fresh for fresh, _ in worth), default=1.0)
+        weight = min(fresh, sum(fresh * share for fresh, share in worth)) if worth else 1.0
+        if weight < 1:
+            weights[name] = weight
     return weights
 
 
-def _weight(
-    facts: DiagnosisFacts, name: str, seen: frozenset[str], mount: WetMount | None
-) -> float:
+def _worth(
+    facts: DiagnosisFacts,
+    asked: FindingFacts,
+    seen: frozenset[str],
+    look: AnswerView,
+    mount: WetMount | None,
+) -> tuple[float, float]:
+    """Return how fresh what a look saw was, and the share of a usual look where it saw nothing."""
     if mount is None:
-        return 1.0
-    dead, slide = _age(mount, "time_dead", "h"), _age(mount, "slide_age", "min")
-    return sample_weight(facts, name, seen, dead_h=dead, slide_min=slide)
-
-
-def _age(mount: WetMount, name: str, unit: str) -> float | None:
-    amount = getattr(mount, name)
-    return None if amount is None else float(amount.measured(Kind.TIME).number(unit))
+        return 1.0, 1.0
+    share = effort(facts, mount, look.looked) if is_negative(look.looked, asked) else 1.0
+    return freshness(facts, asked, mount, seen), share

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tankside.case import CaseView, SystemView
-from tankside.case.typed_value import NONE, NOT_KNOWN
+from tankside.case.typed_value import NONE
 from tankside.course import System
 from tankside.course.actions.happened import Happened
 from tankside.follow import Clues
 from tankside.intake.course_as_done import CourseAsDone
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.spread import tools_shared
 
 BIG_CILIATE = "ciliate"
 MICROSCOPE = "m_"
@@ -33,6 +34,8 @@ def failure_clues(view: CaseView, main: System, past: CourseAsDone | None) -> Cl
         other_amount=None if past is None else Happened.OTHER_AMOUNT in marks,
         carbon_in=main.carbon_in if past is None or past.carbon_in is None else past.carbon_in,
         uv_on=main.uv_on,
+        ozone_on=main.ozone_on,
+        skimmer_on=main.skimmer_on,
         volume_weak=any(place.volume.weak for place in places) if places else None,
         new_animals=_came_in(view),
         shared_tools=_shared_tools(places),
@@ -44,8 +47,8 @@ def failure_clues(view: CaseView, main: System, past: CourseAsDone | None) -> Cl
 def _shared_tools(places: Sequence[SystemView]) -> bool | None:
     """Whether tools are used in other tanks too; None where nobody was asked, or knew."""
     listed = [tool for place in places for tool in place.description.shared_tools]
-    named = [tool for tool in listed if tool not in (NONE, *NOT_KNOWN)]
-    return bool(named) if listed and (named or NONE in listed) else None
+    named = any(tools_shared(place) for place in places)
+    return named if listed and (named or NONE in listed) else None
 
 
 def _came_in(view: CaseView) -> bool:

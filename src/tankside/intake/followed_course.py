@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from tankside import course
 from tankside.case import CaseView
 from tankside.claims import Knowledge
-from tankside.course import CourseRun
+from tankside.course import Course, CourseRun, System
 from tankside.course.actions.happened import Happened
 from tankside.intake.assemble import Assembled, assemble
 from tankside.intake.bodies_of_water import body_of_water, courses_of
@@ -84,12 +84,23 @@ def run_of(view: CaseView, facts: Knowledge, picked: Chosen) -> Running:
         for system in case.systems
     )
     case = replace(case, systems=waters)
-    lived = asked_as_seen(case, case.lived(upto[-1].course), picked.starts)
+    lived = asked_as_seen(case, _here(case.lived(upto[-1].course), waters), picked.starts)
     made = course.run(waters, case.stock, lived, facts, picked.labels)
     stops = stops_of_new_water(waters, lived)
     made = replace(made, safety=(*stops, *made.safety))
     clock = CaseClock(picked.starts.when, find_zone(view.opened.zone))
     return Running(picked, case, made, clock, changed(facts, picked.claim_snapshot), upto)
+
+
+def _here(course: Course, waters: Iterable[System]) -> Course:
+    """Return a course with what was logged in its waters, without what went into others."""
+    bodies = {water.id for water in waters}
+    logged = tuple(
+        (hour, effect)
+        for hour, effect in course.lived.logged
+        if getattr(effect, "body", None) in (None, *bodies)
+    )
+    return replace(course, lived=replace(course.lived, logged=logged))
 
 
 def law_of(followed: Running) -> Mapping[str, tuple[str, ...]]:

@@ -19,6 +19,7 @@ from tankside.claims.diagnosis import FindingFacts
 from tankside.claims.organism import Organism
 from tankside.intake.counted import counts_of
 from tankside.intake.joined_waters import joined_waters
+from tankside.intake.slide_worth import fields_are_usual, whole_and_fresh
 from tankside.library.diagnosis_files import load_diagnosis
 from tankside.quantity.moment import Moment
 
@@ -106,15 +107,20 @@ class ParasiteLooks:
         for count in self.view.counts:
             named = counts_of(self.facts, count.what, self.organism)
             unread = count.state != "answered" or count.examined == 0
-            if not named or unread or self._elsewhere(count):
+            whole = count.method in EYES or fields_are_usual(load_diagnosis(), count.fields)
+            if not named or unread or self._elsewhere(count) or not (whole or count.positive):
                 continue
-            yield ParasiteLook(
-                count.moment, count.id, count.method, count.infected, count.examined,
-                count.number, None if count.mean is None else float(count.mean),
-                count.fish or "", count.group or "",
-            )  # fmt: skip
+            here = (count.moment, count.id, count.method)
+            whose = (count.fish or "", count.group or "")
+            mean = None if count.mean is None else float(count.mean)
+            if whole or count.infected is not None:
+                share = (count.infected, count.examined)
+                yield ParasiteLook(*here, *share, count.number, mean, *whose)
+            else:  # so many at least: not all of the slide was looked at
+                yield ParasiteLook(*here, 1, 1, None, None, *whose)
 
     def _slides(self) -> Iterator[ParasiteLook]:
+        """Yield what slides show; an old one, or one hardly looked at, is no look without it."""
         for slide in self.view.wet_mounts:
             for looked in slide.looks:
                 asked = self._shown_by.get(looked.finding)
@@ -123,10 +129,11 @@ class ParasiteLooks:
                 here = (slide.moment, slide.id, slide.sample)
                 whose = (slide.fish or "", slide.group or "")
                 seen = carrying(looked, asked)
-                if seen is None:
+                whole = whole_and_fresh(load_diagnosis(), asked, slide)
+                if seen is None or not (seen[0] or whole):
                     continue
                 of_fish = slide.sample in SCRAPES
-                if looked.number and looked.infected is None and seen[0]:
+                if looked.number and looked.infected is None and seen[0] and whole:
                     yield ParasiteLook(*here, None, None, looked.number, None, *whose, of_fish)
                 else:
                     yield ParasiteLook(*here, *seen, None, None, *whose, of_fish)

@@ -30,6 +30,8 @@ ANYWHERE = (
     "carbon_in",
     "substrate",
     "uv_on",
+    "ozone_on",
+    "skimmer_on",
     "plants",
     "invertebrates",
     "food_fish",

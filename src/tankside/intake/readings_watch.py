@@ -11,13 +11,17 @@ from tankside.intake.joined_waters import joined_waters
 from tankside.intake.reading_widths import edges, unchecked
 from tankside.intake.water_evidence import nitrogen_of
 from tankside.library.diagnosis_files import load_diagnosis
+from tankside.quantity import Kind
 from tankside.quantity.dates import day_words, entry_moment_words
 from tankside.quantity.moment import Moment
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.quantity.show import reading as shown
 
 AGE_LIMIT = "practice.course.age_limit_water_test"
+DIAL = "practice.course.dial_difference"
 COPPER = "copper"
+DISSOLVED = (Reading.SALINITY, Reading.CONDUCTIVITY, Reading.CHLORIDE, Reading.COPPER)
+"""What stays behind when water dries up, and is thinned when it is put back."""
 
 
 def reading_warnings(view: CaseView, facts: Knowledge, now: Moment) -> tuple[str, ...]:
@@ -50,6 +54,8 @@ def _of(view: CaseView, place: SystemView, facts: Knowledge) -> Iterator[str]:
     yield from _nitrogen(view, place, facts)
     yield from _copper(view, place, facts)
     yield from _unchecked(place.readings.values(), facts)
+    yield from _dial(place, facts)
+    yield from _topped_up(view, place)
 
 
 def _low_oxygen(place: SystemView) -> Iterator[str]:
@@ -124,6 +130,45 @@ def _unchecked(readings: Iterable[ReadingView], facts: Knowledge) -> Iterator[st
             f"Meter or kit for {', '.join(names)} was never checked, or too long ago: the reading "
             "is taken to be off on both sides, and the worse side counts."
         )
+
+
+def _dial(place: SystemView, facts: Knowledge) -> Iterator[str]:
+    """Say that heater and thermometer disagree; nothing goes by the dial."""
+    dial, read = place.description.heater_dial, place.temperature
+    if dial is None or read is None or read.measured is None:
+        return
+    set_c, read_c = dial.measured(Kind.TEMPERATURE).number("C"), read.measured.number("C")
+    low_c, high_c = edges(read, facts, read_c)
+    if max(low_c - set_c, set_c - high_c) > facts.number(DIAL):
+        yield (
+            f"The heater dial of {place.name} says {set_c:.3g} C and the thermometer read "
+            f"{read_c:.3g} C on {day_words(read.at.day)}. Doses, stays and dates go by the "
+            "thermometer: hold a second one beside it, and look whether the heater sticks or is "
+            "too weak."
+        )
+
+
+def _topped_up(view: CaseView, place: SystemView) -> Iterator[str]:
+    """Say that what stays in the water was read before dried-up water was put back."""
+    for what in DISSOLVED:
+        value = place.readings.get(what)
+        if value is None or value.measured is None:
+            continue
+        put_back = [
+            event.water_topped_up.measured(Kind.VOLUME).number("L")
+            for event in view.events
+            if event.water_topped_up is not None
+            and event.system in (None, place.id)
+            and event.moment.utc >= value.at.utc
+        ]
+        if put_back:
+            of_l = place.volume.point_l
+            whole = "" if of_l is None else f" of {of_l:.3g} L"
+            yield (
+                f"{what.value.capitalize()} in {place.name} read {shown(value.measured)} on "
+                f"{entry_moment_words(value.at)}; {sum(put_back):.3g} L{whole} that had dried up "
+                "were put back since, so it is less now. Read it again before anything is added."
+            )
 
 
 def _old(place: SystemView, facts: Knowledge, now: Moment) -> Iterator[str]:

@@ -92,6 +92,7 @@ def situation(
         spare=case.spare,
         fish=tuple(host.id for host in case.hosts),
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
+        egg_window_d=lifecycle.egg_window_days(organism, main.temperature_c),
         substances=tuple(
             by_test(case.facts, substance, wishes, main)
             for substance in tried

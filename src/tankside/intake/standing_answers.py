@@ -34,7 +34,7 @@ def read(look: AnswerView, asked: FindingFacts) -> frozenset[str] | None:
     return None if asked.absent is None else frozenset((asked.absent,))
 
 
-def standing(looks: Iterable[AnswerView], asked: FindingFacts) -> tuple[AnswerView, ...]:
+def standing(looks: Sequence[AnswerView], asked: FindingFacts) -> tuple[AnswerView, ...]:
     """Return the looks that stand: of each fish and site those of its last day.
 
     Args:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tankside.case import CaseView, StockView
 from tankside.claims import Host, Knowledge
 from tankside.course import StockGroup
-from tankside.course.bodies.stock import Living, living_of
+from tankside.course.bodies.stock import Living, living_of, weight_between
 from tankside.intake.species import find_host
 from tankside.quantity import Kind
 
@@ -41,11 +41,7 @@ def stock(
     for group, home in ((g, home) for g in view.stock.values() for home in homes(g)):
         description = group.description
         host = find_host(facts.hosts, description.host, description.name)
-        length = (
-            None
-            if description.length is None
-            else description.length.measured(Kind.LENGTH).number("cm")
-        )
+        length, longest = lengths_cm(group)
         counted = group.alive is not None
         alive = 1 if group.alive is None else group.alive
         groups.append(
@@ -55,7 +51,8 @@ def stock(
                 name=description.name,
                 count=alive + (group.deaths if at_start else 0),
                 length_cm=length,
-                weight_g=weight_g(group, host, length, facts) if counted else None,
+                length_to_cm=longest,
+                weight_g=weight_g(group, host, facts) if counted else None,
                 body=home,
                 life_stage=description.life_stage,
                 gill_damage={"yes": True, "no": False}.get(description.gill_damage or ""),
@@ -67,9 +64,16 @@ def stock(
     return tuple(groups)
 
 
-def weight_g(
-    group: StockView, host: Host | None, length_cm: float | None, facts: Knowledge
-) -> Range | None:
+def lengths_cm(group: StockView) -> tuple[float | None, float | None]:
+    """Return the length of the shortest and of the longest of a group [cm]; None where not told."""
+    typed = (group.description.length, group.description.length_to)
+    short, long = (None if x is None else x.measured(Kind.LENGTH).number("cm") for x in typed)
+    return (
+        (long, short) if short is not None and long is not None and long < short else (short, long)
+    )
+
+
+def weight_g(group: StockView, host: Host | None, facts: Knowledge) -> Range | None:
     """Return the weight of one animal [g] as (low, point, high); None when nothing tells it.
 
     Weighed where it was weighed; else a L^b of the host, with the factor that such a figure
@@ -80,13 +84,18 @@ def weight_g(
     if weight is not None:
         weighed = weight.measured(Kind.MASS).number("g")
         return (weighed, weighed, weighed)
-    if host is None or length_cm is None:
+    shortest, longest = lengths_cm(group)
+    if host is None or shortest is None:
         return None
     a, b = host.find("length_weight_a"), host.find("length_weight_b")
     if a is None or b is None:
         return None
-    point = a.number() * float(length_cm ** b.number())
-    return (point / factor, point, point * factor)
+
+    def one(length_cm: float) -> Range:
+        point = a.number() * float(length_cm ** b.number())
+        return (point / factor, point, point * factor)
+
+    return weight_between(one, shortest, longest)
 
 
 def fish(

@@ -9,6 +9,7 @@ from tankside.case import CaseView, Reading, SystemView
 from tankside.claims import Knowledge
 from tankside.intake.event_words import event_questions
 from tankside.intake.species import find_host, stand_ins
+from tankside.intake.spread import spread_warnings
 
 SEASONAL = frozenset(("koi", "goldfish", "pond cyprinid", "sturgeon"))
 """Groups of hosts that are kept outdoors, where the season makes the water."""
@@ -26,6 +27,7 @@ def to_be_asked(view: CaseView, facts: Knowledge) -> dict[str, str]:
         **{f"event.{n}": words for n, words in enumerate(event_questions(view), 1)},
         **dict(_country(view)),
         **dict(_of_main(view, facts)),
+        **spread_warnings(view),
     }
 
 
@@ -37,7 +39,7 @@ def _country(view: CaseView) -> Iterator[tuple[str, str]]:
         yield (
             "country",
             "In which country does it stand? Without it no rule of law is looked up "
-            "(correct entry 1 with --country).",
+            '(tankside case add CASE --correct 1 --reason "told later" opened country=GB).',
         )
 
 

@@ -10,7 +10,7 @@ from tankside.claims.organism import Organism
 from tankside.course import LabelEntry
 from tankside.follow import most_affected, start_state
 from tankside.intake.assemble import Assembled, organism_of
-from tankside.intake.case_seed import seed_of
+from tankside.intake.case_seed import chance_of
 from tankside.intake.counts import counted_words, group_counts
 from tankside.intake.likely_cause import likeliest
 from tankside.intake.parasite_looks import ParasiteLooks, looks_in
@@ -52,7 +52,7 @@ def set_up(
     watched = most_affected(group_counts(seen, case.hosts), case.hosts, believed)
     counted = counted_words(seen, parasite.seen_by)
     place = situation(case, parasite, read_levers(facts), wishes, work, Watched(watched, counted))
-    chance = seed_of(view) if seed is None else seed
+    chance = chance_of(view) if seed is None else seed
     return Trial(place, facts, labels, parasite, case.hosts, believed, chance)
 
 

@@ -24,8 +24,15 @@ def latest_temperature_c(view: CaseView) -> float | None:
 
     None where nobody measured it.
     """
-    parts = () if view.main is None else joined_waters(view).now(view.main.id)
-    places = [view.systems[part] for part in parts if part in view.systems]
+    return None if view.main is None else temperature_in_c(view, view.main.id)
+
+
+def temperature_in_c(view: CaseView, body: str) -> float | None:
+    """Return the last temperature [C] measured in a water, in any part that is joined to it.
+
+    None where nobody measured it.
+    """
+    places = [view.systems[part] for part in joined_waters(view).now(body) if part in view.systems]
     read = [place.temperature for place in places if place.temperature is not None]
     last = max(read, key=lambda reading: reading.at.utc, default=None)
     return None if last is None or last.measured is None else last.measured.number("C")

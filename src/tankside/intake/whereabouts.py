@@ -44,11 +44,11 @@ class Whereabouts:
 
     def home(self, group: StockView, at: Moment) -> str:
         """Return the body of water a group lives in, a step of which nobody told taken as done."""
-        return self._movings(group, at)[-1].to
+        return self.movings(group, at)[-1].to
 
     def homes(self, group: StockView, at: Moment) -> tuple[str, ...]:
         """Return every body of water a group may live in: the last sure one and those after it."""
-        movings = self._movings(group, at)
+        movings = self.movings(group, at)
         last = max(number for number, moving in enumerate(movings) if moving.sure)
         return tuple(dict.fromkeys(moving.to for moving in movings[last:]))
 
@@ -61,7 +61,7 @@ class Whereabouts:
             if after.utc < home.at.utc <= upto.utc
         )
 
-    def _movings(self, group: StockView, at: Moment) -> list[Moving]:
+    def movings(self, group: StockView, at: Moment) -> list[Moving]:
         """Return where a group came to up to a moment, in order; where it was first, first."""
         waters = joined_waters(self.view)
         described = [Moving(home.at, _body(waters, home.system), sure=True) for home in group.homes]

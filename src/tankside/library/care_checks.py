@@ -202,7 +202,21 @@ def care_without(house: House) -> Iterator[Problem]:
                 )
 
 
+def care_courses(house: House) -> Iterator[Problem]:
+    """Every protocol of a cause or situation names the kinds of course offered for it."""
+    for file, protocol in _protocols(house):
+        if protocol.depth is not CareDepth.GENERAL and not protocol.courses:
+            yield Problem(
+                "care_courses",
+                file,
+                protocol.id,
+                "no kind of course is offered.",
+                'write courses = ["watch"], or the kind that serves it.',
+            )
+
+
 CHECKS = (
+    care_courses,
     care_without,
     care_sections,
     care_of_every_cause,

@@ -9,6 +9,7 @@ from typing import Any
 from tankside.claims import Claim
 from tankside.claims.care import (
     CareAct,
+    CareCourse,
     CareDecider,
     CareDepth,
     CareProtocol,
@@ -20,7 +21,8 @@ from tankside.library.subject_files import SubjectFile
 
 NOT_PRINTED = "not printed"
 HEAD = ("id", "name", "depth", "causes")
-MAY = "without"
+MAY = frozenset({"without", "courses"})
+"""Parts of a head that may be left out; general ones and those without a course lack them."""
 
 
 def care_from(subject: SubjectFile, problems: list[Problem]) -> CareProtocol:
@@ -34,7 +36,7 @@ def care_from(subject: SubjectFile, problems: list[Problem]) -> CareProtocol:
         The protocol; statements with a fault are left out.
     """
     head: Mapping[str, Any] = subject.head
-    missing = sorted({*HEAD} ^ ({*head} - {MAY}))
+    missing = sorted({*HEAD} ^ ({*head} - MAY))
     if missing:
         problems.append(
             Problem(
@@ -63,8 +65,14 @@ def care_from(subject: SubjectFile, problems: list[Problem]) -> CareProtocol:
         depth=CareDepth(depth) if depth in tuple(CareDepth) else CareDepth.SHORT,
         causes=tuple(str(cause) for cause in head.get("causes", ())),
         statements=tuple(statement for statement in read if statement is not None),
-        without=tuple(str(key) for key in head.get(MAY, ())),
+        without=tuple(str(key) for key in head.get("without", ())),
+        courses=tuple(CareCourse(kind) for kind in _kinds(head)),
     )
+
+
+def _kinds(head: Mapping[str, Any]) -> list[str]:
+    """Return the kinds of course that there are; others are named by the schema check."""
+    return [kind for kind in head.get("courses", ()) if kind in tuple(CareCourse)]
 
 
 def protocols_by_id(

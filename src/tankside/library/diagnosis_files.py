@@ -224,7 +224,7 @@ def _cell(table: Mapping[str, Any], finding: str) -> Cell:
 def _finding(content: Mapping[str, Any]) -> FindingFacts:
     _closed(content, ("finding", "baseline"), ("spoiling", "healthy", "fine_of"))
     head = content["finding"]
-    _closed(head, _FINDING, ("words", "sitting"))
+    _closed(head, _FINDING, ("words", "sitting", "least_magnification"))
     spoiling = content.get("spoiling")
     return FindingFacts(
         **{

@@ -31,6 +31,8 @@ SAID = {
     "removal.carbon": REMOVALS,
     "removal.uv": REMOVALS,
     "removal.light": REMOVALS,
+    "removal.ozone": REMOVALS,
+    "removal.skimmer": REMOVALS,
 }
 SUBSTANCE = (
     "people.hazard", "people.ppe", "people.splash", "people.do_not_mix", "people.storage",

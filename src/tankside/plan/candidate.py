@@ -87,6 +87,11 @@ class Candidate:
         """Levers that can be left out one by one."""
         return tuple(part for part in self.parts if part.lever not in CARRIED)
 
+    @property
+    def moves_fish_out(self) -> bool:
+        """Whether all fish are moved out, so that the tank stands without any."""
+        return any(part.lever is Lever.TRANSFER for part in self.parts)
+
 
 def course_of(name: str, parts: Iterable[CandidatePart], days: int) -> Course:
     """Put the actions of all parts in order of time; parts named first go first in an hour."""

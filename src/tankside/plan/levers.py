@@ -27,6 +27,7 @@ class Levers:
         evening_h: hour of the day for work at the tank.
         latest_h: hour of the day after which the first step waits for the next day.
         count_every_d: days between counts.
+        few_doses: doses tried where each meets the worms from eggs that the last one spared.
     """
 
     change_shares: tuple[float, ...]
@@ -42,6 +43,7 @@ class Levers:
     evening_h: int
     latest_h: int
     count_every_d: int
+    few_doses: tuple[int, ...] = ()
 
 
 def read_levers(facts: Knowledge) -> Levers:
@@ -64,6 +66,7 @@ def read_levers(facts: Knowledge) -> Levers:
         evening_h=_whole(facts, "evening_hour"),
         latest_h=_whole(facts, "latest_hour"),
         count_every_d=_whole(facts, "count_every"),
+        few_doses=tuple(round(doses) for doses in levels(facts, "doses_after_hatching")),
     )
 
 

@@ -103,10 +103,24 @@ def dose(
 ) -> CandidatePart:
     """Return an agent brought to strength: once (every_d 0), or in full at an interval."""
     hours = evenings(at_h, every_d, days) if every_d else (at_h,)
+    rhythm = f"every {every_d} days" if every_d else "once, changed water dosed again"
+    return _doses(system, substance, mg_l, hours, rhythm)
+
+
+def few_doses(
+    system: System, substance: Substance, mg_l: float, at_h: int, every_d: int, number: int
+) -> CandidatePart:
+    """Return an agent brought to strength a few times, so many days apart."""
+    hours = tuple(at_h + n * every_d * HOURS_PER_DAY for n in range(number))
+    return _doses(system, substance, mg_l, hours, f"{number} times, {every_d} days apart")
+
+
+def _doses(
+    system: System, substance: Substance, mg_l: float, hours: tuple[int, ...], rhythm: str
+) -> CandidatePart:
     doses = tuple(
         Dose(hour, system.id, substance.agent, mg_l, reason=substance.reason) for hour in hours
     )
-    rhythm = f"every {every_d} days" if every_d else "once, changed water dosed again"
     return CandidatePart(Lever.DOSE, f"{substance.name} {mg_l:g} mg/L {rhythm}", doses)
 
 

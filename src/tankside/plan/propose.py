@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, isfinite
 
 from tankside.plan import parts as part
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate, CandidatePart, Lever
 from tankside.plan.levers import Levers
 from tankside.plan.situation import Situation, Staying, Substance
-from tankside.plan.timing import course_days, redose_every_d, round_litres
+from tankside.plan.timing import after_hatching_d, course_days, redose_every_d, round_litres
 from tankside.plan.titration import days_of, strength_tests, titrated
 from tankside.quantity.per import HOURS_PER_DAY
 
@@ -128,6 +128,24 @@ def _with_substance(
             days = _days_with(situation, levers, substance)[0]
             rhythm = _rhythms(situation, levers)[0]
             yield from _dosed(situation, levers, substance, strength, days, rhythm, to_c)
+        yield from _few_doses(situation, levers, substance, strength)
+
+
+def _few_doses(
+    situation: Situation, levers: Levers, substance: Substance, strength: float
+) -> Iterator[Candidate]:
+    """Two or three doses, each when eggs that the last one spared have hatched."""
+    if substance.in_steps or substance.titration is not None:
+        return
+    body, least_d = situation.body(situation.main), min(substance.again_every_d, default=0)
+    days = _days_with(situation, levers, substance)[0]
+    ends = {rhythm.every_d: rhythm for rhythm in _rhythms(situation, levers) if rhythm.siphoning}
+    for every in after_hatching_d(situation.egg_window_d, least_d):
+        for number in levers.few_doses:
+            dosing = part.few_doses(body, substance, strength, situation.first_h, every, number)
+            for rhythm in ends.values():
+                made = _with_dosing(situation, levers, substance, dosing, days, rhythm)
+                yield replace(made, kind=f"{substance.agent} in {number} doses")
 
 
 def _dosed(
@@ -139,20 +157,33 @@ def _dosed(
     rhythm: _Rhythm,
     to_c: float | None = None,
 ) -> Iterator[Candidate]:
+    for dosing in _ways(situation, levers, substance, strength, days, situation.main):
+        yield _with_dosing(situation, levers, substance, dosing, days, rhythm, to_c)
+
+
+def _with_dosing(
+    situation: Situation,
+    levers: Levers,
+    substance: Substance,
+    dosing: CandidatePart,
+    days: int,
+    rhythm: _Rhythm,
+    to_c: float | None = None,
+) -> Candidate:
+    """Return one way of dosing with everything that belongs to it."""
     body, at_h = situation.body(situation.main), situation.first_h
     warming = () if to_c is None else (part.warm(body, to_c, at_h, levers),)
     before = (*part.media_out(body, at_h), *part.air(body, at_h), *warming)
     first = situation.first_h + rhythm.every_d * HOURS_PER_DAY
     water = part.changes(body, rhythm.litres, first, rhythm.every_d, days, rhythm.siphoning)
-    for dosing in _ways(situation, levers, substance, strength, days, situation.main):
-        after = (
-            part.take_out(body, rhythm.litres, days, levers, substance),
-            *_tests(situation, levers, substance, days, situation.main),
-            _checks(situation, levers, days),
-        )
-        name = ", ".join((dosing.words, *(w.words for w in warming), water.words, f"{days} days"))
-        end = days + levers.removal_changes
-        yield Candidate(name, substance.agent, end, (*before, water, dosing, *after))
+    after = (
+        part.take_out(body, rhythm.litres, days, levers, substance),
+        *_tests(situation, levers, substance, days, situation.main),
+        _checks(situation, levers, days),
+    )
+    name = ", ".join((dosing.words, *(w.words for w in warming), water.words, f"{days} days"))
+    end = days + levers.removal_changes
+    return Candidate(name, substance.agent, end, (*before, water, dosing, *after))
 
 
 def _tests(

@@ -76,6 +76,8 @@ class Situation:
         watched: groups whose fish are counted, the most affected first.
         counted: what is counted of them, in words; "" for spots by eye.
         left_out: levers that are not tried in this water.
+        egg_window_d: first and last day after a dose on which the worms from eggs that it spared
+            can be met before they lay; None where there is no such time.
     """
 
     systems: tuple[System, ...]
@@ -91,6 +93,7 @@ class Situation:
     watched: tuple[str, ...] = ()
     counted: str = ""
     left_out: tuple[NotHere, ...] = ()
+    egg_window_d: tuple[float, float] | None = None
 
     @property
     def holds_others(self) -> bool:

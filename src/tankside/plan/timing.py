@@ -44,6 +44,21 @@ def redose_every_d(stage_durations: StageDurations, choices: tuple[int, ...]) ->
     return tuple(every for every in choices if every <= fast) or choices[:1]
 
 
+def after_hatching_d(window_d: tuple[float, float] | None, least_d: int) -> tuple[int, ...]:
+    """Return the whole days after a dose on which the next is tried where eggs were spared.
+
+    The first and the last whole day of the window (:func:`tankside.lifecycle.egg_window_days`).
+
+    Args:
+        window_d: first and last day after a dose [d]; None where there is no such time.
+        least_d: the shortest usual interval of the agent [d].
+    """
+    if window_d is None:
+        return ()
+    first, last = max(ceil(window_d[0]), least_d), floor(window_d[1])
+    return tuple(dict.fromkeys((first, last))) if first <= last else ()
+
+
 def round_litres(litres: float, volume_l: float) -> float:
     """Return litres rounded down to marks a keeper can read on a bucket (at least one mark)."""
     power: float = 10 ** floor(log10(volume_l * _BUCKET))

@@ -23,6 +23,7 @@ from tankside.present.day_card import (
 )
 
 NOT_VALID = "NOT VALID."
+FIRST = "FIRST"
 TAKE_CARE = "TAKE CARE"
 SHORTENED = 120
 """Signs of a warning that is said again; it stands in full on the first sheet."""
@@ -90,6 +91,7 @@ def sheet_of(card: DayCard) -> CardSheet:
 def _sections(card: DayCard) -> Iterator[CardSection]:
     yield _section(SectionLook.BOX, NOT_VALID, card.not_valid, warns=True)
     yield _section(SectionLook.BOX, f"{STOP}. {FIRST_CALL}", card.stops, warns=True)
+    yield _section(SectionLook.PLAIN, FIRST, card.first)
     yield _section(SectionLook.BOX, "", [card.warning], warns=True)
     yield _section(SectionLook.BOX, "", [card.replaces])
     yield _section(SectionLook.BOX, "", [EXAMPLE_LINE] if card.head.example else [])

@@ -129,7 +129,8 @@ class DayCard:
     """All that one day's card says; ``stops`` forbid the course as the case now stands.
 
     ``changed`` says what the plan rests on and is known otherwise now; ``cautions`` what to heed
-    on this day; ``not_valid`` why nothing on the card may be done any more.
+    on this day; ``not_valid`` why nothing on the card may be done any more; ``first`` what matters
+    most within the hour and today, and what is treated.
     """
 
     head: CardHead
@@ -146,6 +147,7 @@ class DayCard:
     changed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     not_valid: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
 
     @property
     def warning(self) -> str:

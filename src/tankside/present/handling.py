@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -58,23 +58,29 @@ def handling_of(
 ) -> tuple[Handling, ...]:
     """Return what goes with the substances of some amounts, once for each.
 
-    What a file calls not needed is left out; a hazard nobody knows is said to be so. ``law`` holds
-    what the law says of each agent where the tank stands. What stands in ``said`` already (where
-    water that is let out may go) is not said again.
+    What another form in the container would bring stands there for each amount. What a file
+    calls not needed is left out; a hazard nobody knows is said to be so. ``law`` holds what the
+    law says of each agent where the tank stands. What stands in ``said`` already (where water
+    that is let out may go) is not said again.
     """
-    by_agent: dict[str, Handling] = {}
+    by_agent: dict[str, list[Handled]] = {}
     for amount in amounts:
-        fields = dict(amount.handling)
-        lines = [
-            f"{title}: {fields[field]}"
-            for field, title in HANDLING.items()
-            if field in fields
-            and not fields[field].startswith(NOT_NEEDED)
-            and fields[field] not in said
-        ]
-        if amount.read_back:
-            lines.insert(0, amount.read_back)
-        name = amount.agent.replace("_", " ")
-        lines += law.get(amount.agent, ())
-        by_agent.setdefault(amount.agent, Handling(name, fields.get("hazard", ""), tuple(lines)))
-    return tuple(by_agent.values())
+        by_agent.setdefault(amount.agent, []).append(amount)
+    return tuple(_of_one(agent, each, law, said) for agent, each in by_agent.items())
+
+
+def _of_one(
+    agent: str, amounts: Sequence[Handled], law: Mapping[str, tuple[str, ...]], said: str
+) -> Handling:
+    """Return what goes with the amounts of one substance."""
+    fields = dict(amounts[0].handling)
+    forms = dict.fromkeys(amount.read_back for amount in amounts if amount.read_back)
+    general = (
+        f"{title}: {fields[field]}"
+        for field, title in HANDLING.items()
+        if field in fields
+        and not fields[field].startswith(NOT_NEEDED)
+        and fields[field] not in said
+    )
+    lines = (*forms, *general, *law.get(agent, ()))
+    return Handling(agent.replace("_", " "), fields.get("hazard", ""), lines)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from tankside.case import Entry, decode, encode, fold
+from tankside.case import Entry, decode, fold
 from tankside.errors import BadInput, CouldNotSave
 from tankside.quantity.strict_json import LARGEST_BYTES
 from tankside.records.case_path import check_case_path
-from tankside.records.stored_case import StoredCase, digest_of
+from tankside.records.stored_case import StoredCase, digest_of, keepable
 from tankside.records.whole_file import only_writer, replace
 
 
@@ -36,11 +36,13 @@ def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
     """Write a new case file.
 
     Raises:
-        BadInput: E-PATH-03 when the file exists already; E-CASE-* when the entries do not fold.
+        BadInput: E-PATH-03 when the file exists already; E-CASE-* when the entries do not fold;
+            E-FILE-01 when they could not be read again.
         CouldNotSave: E-DB-02 to E-DB-04; nothing was written.
     """
     place = check_case_path(path)
     fold(entries)
+    data = keepable(entries, entries)
     with only_writer(place):
         if place.exists():
             raise BadInput(
@@ -51,7 +53,6 @@ def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
                 next_step="Choose another name.",
                 field="case",
             )
-        data = encode(entries)
         replace(place, data)
     return _stored(place, data)
 
@@ -66,13 +67,13 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
         new: entries numbered on from ``stored.version``.
 
     Raises:
-        BadInput: when the entries do not fold.
+        BadInput: when the entries do not fold, or could not be read again.
         CouldNotSave: E-WEB-04 when the file changed since it was read; E-DB-02 to E-DB-04 when
             the disk refused. The old file is intact.
     """
     entries = (*stored.entries, *new)
     fold(entries)
-    data = encode(entries)
+    data = keepable(entries, new)
     place = Path(stored.reference)
     with only_writer(place):
         if not place.exists() or digest_of(_bytes(place)) != stored.digest:

@@ -50,6 +50,18 @@ def create_case(reference: str | Path, entries: Sequence[Entry]) -> StoredCase:
     return cases.create_case(str(reference), entries)
 
 
+def sent_before(stored: StoredCase, submission: str | None) -> StoredCase | None:
+    """Return the case as it stood before a save with this key; None when there was none.
+
+    A case file remembers no keys.
+    """
+    if submission is None or not stored.in_journal:
+        return None
+    from tankside.records.journal import cases
+
+    return cases.sent_before(stored, submission)
+
+
 def append_entries(
     stored: StoredCase, new: Sequence[Entry], *, submission: str | None = None
 ) -> StoredCase:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from tankside.case import CaseView, Entry, fold
+from tankside.case import CaseView, Entry, encode, fold
+from tankside.errors import BadInput
+from tankside.quantity.strict_json import LARGEST_BYTES, parse_json
 from tankside.records.case_path import SUFFIX
 
 
@@ -55,6 +58,32 @@ def names_file(reference: str | Path) -> bool:
     """
     text = str(reference)
     return isinstance(reference, Path) or text.endswith(SUFFIX) or "/" in text or "\\" in text
+
+
+def keepable(entries: Sequence[Entry], new: Sequence[Entry]) -> bytes:
+    """Return the canonical bytes of a case, when they can be read again.
+
+    Args:
+        entries: all of the case.
+        new: those of them that are not kept yet.
+
+    Raises:
+        BadInput: E-FILE-01 the case would be larger than what is read; E-JSON-02 a new entry is
+            nested deeper.
+    """
+    data = encode(entries)
+    if len(data) > LARGEST_BYTES:
+        raise BadInput(
+            "E-FILE-01",
+            "The case would grow too large to be opened again.",
+            given=f"{len(data)} bytes",
+            needed=f"at most {LARGEST_BYTES} bytes",
+            next_step="Close this case and open another for what follows; nothing was saved.",
+            field="case",
+        )
+    for line in encode(new).splitlines()[1:]:
+        parse_json(line)
+    return data
 
 
 def digest_of(data: bytes) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from tankside.case import CaseView
+from tankside.claims.care import CareSection
 from tankside.course import Level, PrintedAmount
 from tankside.intake import clock
 from tankside.intake.unanswered import OpenStep
@@ -23,8 +24,10 @@ from tankside.present.day_card import (
 from tankside.quantity import Kind
 from tankside.quantity.show import volume_words
 from tankside.records.whole_file import write_whole
+from tankside.report.card_lead import card_lead
 from tankside.report.card_standing import standing_words, void_since
 from tankside.report.case_words import made_words, temperature_words
+from tankside.services.care_choice import stops_of_care
 from tankside.services.today import TodayAnswer, replaced
 
 
@@ -41,8 +44,27 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
         changed=followed.changed,
         cautions=tuple(dict.fromkeys(_cautions(answer))),
         not_valid=standing_words(answer),
-        stops=(*asked, *card.stops),
+        stops=(*asked, *_stops(answer, card)),
+        first=card_lead(answer, card),
+        do_not=(*_must_not(answer), *card.do_not),
     )
+
+
+def _stops(answer: TodayAnswer, card: DayCard) -> tuple[str, ...]:
+    """Return what forbids the course; bad water does not forbid the course that puts it right."""
+    if not answer.of_care:
+        return card.stops
+    made = answer.running.run
+    return tuple(f"{stop.words} {stop.what_instead}" for stop in stops_of_care(made))
+
+
+def _must_not(answer: TodayAnswer) -> Iterator[str]:
+    """Yield what the protocol of the cause forbids, on the card of a course of care."""
+    if answer.care is None or not answer.of_care:
+        return
+    for statement in answer.care.first.of_cause(CareSection.MUST_NOT):
+        if not answer.care.first.is_general(statement):
+            yield statement.spoken
 
 
 def _asked_first(waiting: OpenStep) -> str:
@@ -80,6 +102,7 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
         "changed": list(card.changed),
         "warning": card.warning,
         "not_valid": list(card.not_valid),
+        "first": list(card.first),
         "first_call": FIRST_CALL if card.stops else "",
         "unanswered": [waiting.step.name for waiting in answer.unanswered],
         "stops": list(card.stops),
@@ -95,6 +118,7 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
              "instead": c.what_instead}
             for c in answer.cautions
         ],
+        "remarks": list(answer.remarks),
         "messages": list(day_card_text.as_messages(card)),
         "text": day_card_text.as_text(card),
     }  # fmt: skip
@@ -190,6 +214,8 @@ def _cautions(answer: TodayAnswer) -> Iterator[str]:
     for caution in answer.cautions:
         if caution.level is not Level.BLOCKED:
             yield f"{caution.level.value.upper()}: {caution.words} {caution.what_instead}"
+        elif answer.of_care and not caution.agent:
+            yield f"CARE: {caution.words} {caution.what_instead}"
 
 
 def _units(view: CaseView) -> Mapping[str, str]:

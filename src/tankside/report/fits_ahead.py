@@ -12,7 +12,7 @@ SHOWN = 4
 
 
 @dataclass(frozen=True, slots=True)
-class AheadRow:
+class CauseAhead:
     """One cause: its name, its word, and how many of the steps of words it reaches."""
 
     name: str
@@ -31,7 +31,7 @@ class AheadShown:
         all_steps: how many steps the words have.
     """
 
-    rows: tuple[AheadRow, ...]
+    rows: tuple[CauseAhead, ...]
     in_mind: tuple[str, ...]
     strip: tuple[tuple[str, str], ...]
     all_steps: int = STEPS_OF_WORDS
@@ -48,7 +48,7 @@ def ahead_shown(ahead: FitsAhead) -> AheadShown:
         return AheadShown((), tuple(sorted(cause_name(facts, n) for n in ahead.in_mind)), strip)
     likely = [name for name in ahead.ranking.order() if name in first_rows(ahead.ranking)]
     rows = tuple(
-        AheadRow(
+        CauseAhead(
             cause_name(facts, name),
             chance_words(facts, ahead.ranking.of(name)),
             word_step(ahead.ranking.of(name)),

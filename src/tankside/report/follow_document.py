@@ -46,6 +46,7 @@ def follow_document(answer: FollowAnswer) -> Document:
         Words(str(decided.advice).upper(), decided.reasons, "ADVICE"),
         *([Words("from the readings", answer.water, "WATER")] if answer.water else []),
         wait_block(answer.not_before, view.opened.moment.day),
+        *(Words("The tank without fish", (tank.words,)) for tank in answer.fishless),
     ]
     kinds = tuple(w for key, w in answer.case.questions.items() if key.startswith("kind."))
     if kinds:

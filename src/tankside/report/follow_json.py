@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tankside.follow import Predicted
+from tankside.intake.fishless import FishlessTank
 from tankside.lifecycle import OfTwenty
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.report.follow_document import (
@@ -44,12 +45,24 @@ def follow_json(answer: FollowAnswer) -> Json:
             }
             for stand in answer.at_strength
         ],
+        "fishless": [_fishless_json(tank) for tank in answer.fishless],
         "redated": _rescheduled_json(answer),
         "next_check": answer.next_check.isoformat(),
         "look": answer.look,
+        "water_warnings": list(answer.water),
         "seed": answer.seed,
         "seconds": round(answer.seconds, 3),
         "not_validated": NOT_VALIDATED,
+    }
+
+
+def _fishless_json(tank: FishlessTank) -> Json:
+    return {
+        "body": tank.body,
+        "since": tank.since.isoformat(),
+        "least_days": tank.time.least_d,
+        "most_days": tank.time.most_d,
+        "words": tank.words,
     }
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from tankside import library
 from tankside.case import CaseView, SystemView
 from tankside.intake import clock
+from tankside.intake.cause_treated import causes_named
 from tankside.intake.joined_waters import joined_waters
 from tankside.intake.volumes import volume_rules
 from tankside.present.blocks import Document, Page, Strip
@@ -89,12 +90,19 @@ def strip(case: OpenCase) -> Strip:
         keeper=f"keeper {view.opened.keeper}",
         water=f"{water_type_words(view)}, {temperature_words(view)}",
         litres=NO_VOLUME if shown is None else _litres(view, shown),
-        day=f"last entry {day_words(last.day)}, day {view.day(last)}",
+        day=f"last entry {day_words(last.day)}, day {view.day(last)}; {_treated(view)}",
         warnings=() if shown is None else tuple(_volume_warnings(shown)),
         example=view.example,
         closed=closed_words(view),
         next=next_step(view),
     )
+
+
+def _treated(view: CaseView) -> str:
+    """Say which cause is treated and how sure it is, of what was measured or named."""
+    causes = causes_named(view, library.load())
+    named = [f"{cause.name} ({cause.certainty})" for cause in causes]
+    return f"treated: {', then '.join(named)}" if named else "no cause is named yet"
 
 
 def _litres(view: CaseView, shown: SystemView) -> str:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from tankside.case import CaseView
 from tankside.errors import Mistake
+from tankside.intake.follow_setup import FollowRequest
 from tankside.plan import Progress
 from tankside.present.blocks import Block, Drawing, Page, Words
+from tankside.report.care_document import FOLLOW, care_document
 from tankside.report.follow_document import follow_document, wait_block
 from tankside.report.page import OpenCase
 from tankside.report.page_forecast import in_print
 from tankside.report.refused import refused_block
 from tankside.report.seen import count_and_death_blocks
+from tankside.services.by_cause import follow_by_cause
+from tankside.services.care_case import CareAnswer
 from tankside.services.earliest_stop import earliest_stop
-from tankside.services.follow import follow
 
 AT_WORK = Words(
     "Being worked out",
@@ -43,11 +46,23 @@ def follow_blocks(case: OpenCase, progress: Progress | None = None) -> tuple[Blo
     What cannot be worked out is told in words; nothing is raised.
     """
     try:
-        document = follow_document(follow(case.stored.reference, progress=progress))
+        answer = follow_by_cause(case.stored.reference, FollowRequest(), progress)
     except Mistake as mistake:
         refused = dict.fromkeys((_wait(case.view), refused_block(mistake)))
         return (*refused, *in_print(case))
+    if isinstance(answer, CareAnswer):
+        document = care_document(answer, FOLLOW)
+        return (Words("", (document.title,)), *_date(case.view), *document.blocks)
+    document = follow_document(answer)
     return (Words("", (document.title,)), *document.blocks)
+
+
+def _date(view: CaseView) -> tuple[Words, ...]:
+    """Return the date to wait for where counts give one; it needs no histories."""
+    try:
+        return (wait_block(earliest_stop(view), view.opened.moment.day),)
+    except Mistake:
+        return ()
 
 
 def _wait(view: CaseView) -> Words:

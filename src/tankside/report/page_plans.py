@@ -7,13 +7,17 @@ from dataclasses import dataclass
 
 from tankside.errors import Mistake
 from tankside.intake.plan_setup import PlanRequest
-from tankside.plan import Progress
+from tankside.plan import Progress, RaceRules, Sizes
 from tankside.present.blocks import Document, Page, Words
+from tankside.report.care_document import PLAN, care_document
 from tankside.report.page import OpenCase, page_of
 from tankside.report.plan_cards import PlansShown, plan_cards
 from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
-from tankside.services.plan import PlanAnswer, plan, rough_plan
+from tankside.services.by_cause import plan_by_cause
+from tankside.services.care_case import CareAnswer
+from tankside.services.care_choice import care_names
+from tankside.services.plan import PlanAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,19 +25,29 @@ class ComparedCourses:
     """What a comparison gave for one state of a case.
 
     Args:
-        answer: the comparison; None when it is refused.
+        answer: the comparison; None when it is refused, or none is made for the cause.
         refused: why; None when there is a comparison.
+        care: what is done where no course is simulated; None when there is a comparison.
     """
 
     answer: PlanAnswer | None
     refused: Mistake | None = None
+    care: CareAnswer | None = None
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """The names of the courses that can be chosen, in the order shown."""
-        return () if self.answer is None else tuple(c.candidate.name for c in self.answer.courses)
+    def names(self) -> tuple[tuple[str, str], ...]:
+        """What each course is chosen by, and its name, in the order shown; none when not kept."""
+        if self.care is not None:
+            named = (offer.course.name for offer in self.care.offers)
+            return tuple(zip(care_names(self.care), named, strict=True))
+        if self.answer is None or self.answer.not_kept:
+            return ()
+        names = (course.candidate.name for course in self.answer.courses)
+        return tuple(zip(self.answer.course_ids, names, strict=True))
 
 
+ROUGH = Sizes(race=RaceRules(first=2, keep=2, most=2), final=20, ablated=0)
+"""Histories of a first rough comparison: as many as there are marks."""
 ROUGH_WORDS = Words(
     "A first rough answer",
     ("From 20 histories a course; the whole comparison is being worked out and replaces it.",),
@@ -55,15 +69,20 @@ def compare_courses(
     """
     reference = case.stored.reference
     try:
-        if rough is not None:
-            rough(ComparedCourses(rough_plan(reference, PlanRequest(), progress)))
-        return ComparedCourses(plan(reference, PlanRequest(), progress))
+        if rough is not None and not isinstance(
+            early := plan_by_cause(reference, PlanRequest(), progress, ROUGH), CareAnswer
+        ):
+            rough(ComparedCourses(early))
+        answer = plan_by_cause(reference, PlanRequest(), progress)
     except Mistake as missing:
         return ComparedCourses(None, missing)
+    if isinstance(answer, CareAnswer):
+        return ComparedCourses(None, None, answer)
+    return ComparedCourses(answer)
 
 
 def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> Page:
-    """Return the comparison as pieces.
+    """Return the comparison.
 
     Args:
         compared: what ``compare_courses`` gave; None while it is still being worked out.
@@ -72,6 +91,9 @@ def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> P
     if compared is None:
         note = "Courses are being compared; leaving the page stops nothing."
         return page_of("plans", Document("Plans", (Words("Being worked out", (note,), "WAIT"),)))
+    if compared.care is not None:
+        document = care_document(compared.care, PLAN)
+        return page_of("plans", document)
     if compared.answer is None:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))

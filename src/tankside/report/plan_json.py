@@ -7,14 +7,18 @@ from datetime import timedelta
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.plan import Compared
+from tankside.report.care_json import head_json
+from tankside.report.plan_text import fishless_of
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
 
 
 def plan_json(answer: PlanAnswer) -> dict[str, object]:
     """Return the documented answer of ``plan --json``."""
-    comparison = answer.comparison
+    comparison, care = answer.comparison, answer.care
+    head = {} if care is None else head_json(care)
     return {
+        **head,
         "courses": [
             _course_json(answer, number, c) for number, c in enumerate(comparison.courses, 1)
         ],
@@ -36,6 +40,11 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "organism": answer.organism.id,
         "temperature_c": answer.stage_durations.temperature_c,
         "seed": answer.seed,
+        "comparison": {
+            "id": answer.kept.id,
+            "version": answer.kept.version,
+            "kept": not answer.not_kept,
+        },
         "not_validated": NOT_VALIDATED,
         "left_out": [{"name": lever.name, "why": lever.why} for lever in answer.left_out],
         "questions": dict(answer.case.questions),
@@ -48,6 +57,7 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
     work = reached.work_min_per_day
     return {
         "number": number,
+        "id": answer.course_ids[number - 1],
         "name": compared.candidate.name,
         "kind": compared.candidate.kind,
         "clear_of_20": reached.clear.number,
@@ -80,7 +90,15 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
             for left in compared.leaving_out
         ],
         "not_before": not_before_day(answer),
+        "fishless": _fishless_json(answer, compared),
     }
+
+
+def _fishless_json(answer: PlanAnswer, compared: Compared) -> dict[str, object] | None:
+    empty = fishless_of(answer, compared)
+    if empty is None:
+        return None
+    return {"least_days": empty.least_d, "most_days": empty.most_d, "words": empty.words}
 
 
 def not_before_day(answer: PlanAnswer) -> str | None:

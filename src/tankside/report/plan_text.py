@@ -5,23 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tankside.course import Level
+from tankside.intake.fishless import FishlessTime
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Blocked, Compared, Score
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.present.table import Table
+from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
-from tankside.report.case_words import saved_words
+from tankside.report.case_words import saved_json, saved_words
 from tankside.report.validation_words import NOT_VALIDATED
-from tankside.services.cases import Added
 from tankside.services.plan import PlanAnswer
+from tankside.services.saving import Added
 
 HEAD = ("K", "clear", "not clear", "fish lost", "days", "min a day", "course")
 RUNS = "Of 20 simulated runs like this tank; give or take is one standard error."
 LOST = "Fish lost: 1 run in 20 lies below, 1 in 20 above."
 HOW = (
-    "With the label and the scale at hand: tankside plan CASE --choose K. This is not an order: "
-    "labels, local law and a licensed veterinarian come first."
+    "Have the label and the scale at hand. A course is chosen by its name (tankside plan CASE "
+    "--choose NAME) as long as the case is as it was compared. This is not an order: labels, "
+    "local law and a licensed veterinarian come first."
 )
 LEFT_OUT = "Levers left out in this water"
 NOT_SIMULATED = "Not simulated, since no figure says what it does to this parasite"
@@ -32,25 +35,41 @@ def plan_document(answer: PlanAnswer) -> Document:
     comparison, case = answer.comparison, answer.case
     courses = tuple(enumerate(comparison.courses, 1))
     blocks: tuple[Block, ...] = (
+        *(() if answer.care is None else head_blocks(answer.care)),
         Rows("Side by side", Table("compared courses", HEAD, tuple(_row(*c) for c in courses))),
         Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
         Words("", (answer.not_before.words,)),
-        *(_levers(number, compared) for number, compared in courses),
+        *(_levers(answer, *course) for course in courses),
         *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
         _blocked(answer),
         *_left_out(answer),
         *_unknown(answer),
-        Words("Choose one", (HOW,)),
+        Words("Choose one", (HOW, *_names(answer))),
     )
     return Document(f"Plans: {case.view.name}", blocks, _lead(answer))
 
 
-def chosen_block(number: int, added: Added) -> Words:
+def chosen_document(added: Added) -> Document:
     """Say which course was written into the case."""
     lines = (f"Saved in {saved_words(added.stored)}", *(line_text(entry) for entry in added.new))
-    return Words(f"Chosen: course {number}.", lines)
+    return Document(f"Course chosen: {added.stored.view().name}", (Words("", lines),))
+
+
+def chosen_json(name: str, added: Added) -> dict[str, object]:
+    """Return the documented answer of ``plan --choose --json``."""
+    (entry,) = added.new
+    return {**saved_json(added.stored), "chosen": {"course": name, "entry": entry.id}}
+
+
+def _names(answer: PlanAnswer) -> Iterator[str]:
+    """Say by which name each course is chosen."""
+    if answer.not_kept:
+        yield f"The comparison could not be kept, so that none can be chosen: {answer.not_kept}"
+        return
+    for number, name in enumerate(answer.course_ids, 1):
+        yield f"{number}. {name}"
 
 
 def lost_words(reached: Score) -> str:
@@ -69,7 +88,8 @@ def _lead(answer: PlanAnswer) -> str:
         f"{answer.stage_durations.temperature_c:g} C. Parasite: {answer.organism.name}. "
         f"{comparison.candidates} courses made from the levers, "
         f"{comparison.simulated} simulated, {comparison.candidates - comparison.simulated} "
-        f"blocked; each shown one followed for {comparison.horizon_days} days. Seed {answer.seed}."
+        f"blocked; each shown one followed for {comparison.horizon_days} days. Seed {answer.seed}. "
+        f"Comparison {answer.kept.id} of the case at entry {answer.kept.version}."
     )
 
 
@@ -98,10 +118,17 @@ def _error(share: OfTwenty) -> str:
     return f"give or take {share.standard_error * 20:.1f} runs of 20"
 
 
-def _levers(number: int, compared: Compared) -> Words:
+def _levers(answer: PlanAnswer, number: int, compared: Compared) -> Words:
     levers = "; ".join(part.words for part in compared.candidate.removable) or "nothing is done"
     left_out = (f"leaving out {x.words}: clear in {x.clear.words}" for x in compared.leaving_out)
-    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out))
+    empty = fishless_of(answer, compared)
+    stands = () if empty is None else (f"the tank that they leave: {empty.words}",)
+    return Words(f"{number}. {compared.candidate.name}", (f"levers: {levers}", *left_out, *stands))
+
+
+def fishless_of(answer: PlanAnswer, compared: Compared) -> FishlessTime | None:
+    """Return how long the tank stands without fish in a course; None where fish stay in it."""
+    return answer.fishless if compared.candidate.moves_fish_out else None
 
 
 def _cautions(answer: PlanAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:

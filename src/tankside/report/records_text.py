@@ -7,16 +7,23 @@ from dataclasses import asdict
 
 from tankside.records.journal.case_list import JournalCase
 from tankside.records.journal.manifest import BackupManifest
+from tankside.records.journal.people import JournalPerson
 from tankside.records.journal.upgrading import Upgraded
 from tankside.records.journal.verify import Verified
 from tankside.services.records import Transferred
 
+NONE_FITS = "No case fits."
 NO_CASES = "No cases here. Open one with: tankside case new SHORT-NAME ..."
 
 
 def list_text(cases: Sequence[JournalCase]) -> str:
     """Return one line a case."""
     return "\n".join(map(_case_line, cases)) or NO_CASES
+
+
+def found_text(cases: Sequence[JournalCase]) -> str:
+    """Return one line a case that fits a search."""
+    return "\n".join(map(_case_line, cases)) or NONE_FITS
 
 
 def list_json(cases: Sequence[JournalCase]) -> dict[str, object]:
@@ -104,3 +111,27 @@ def upgraded_text(upgraded: Upgraded) -> str:
     if upgraded.copy is None:
         return f"The journal has schema {upgraded.after} already; nothing was changed."
     return f"Schema {upgraded.before} is now {upgraded.after}. As it was before: {upgraded.copy}"
+
+
+def people_text(people: Sequence[JournalPerson]) -> str:
+    """Return one line a person."""
+    return "\n".join(
+        f"{p.number}  {p.name}  wrote {p.entries} entries, keeps {p.cases} cases"
+        + ("  removed" if p.removed else "")
+        for p in people
+    )
+
+
+def people_json(people: Sequence[JournalPerson]) -> dict[str, object]:
+    """Return the documented answer of ``records people --json``."""
+    return {"people": [asdict(person) for person in people]}
+
+
+def removed_text(person: JournalPerson) -> str:
+    """Say what was done, and where the name may still stand."""
+    return (
+        f"Removed. {person.name} stands in its place in {person.entries} entries and as the keeper "
+        f"of {person.cases} cases.\n"
+        "Earlier backups, exported files and prints still hold the name, and so may notes: throw "
+        "away what is not needed, and take back or correct such notes."
+    )

@@ -7,20 +7,23 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from tankside.case import Entry
 from tankside.case.codec import at_line
 from tankside.case.typed_entry import typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.strict_json import parse_json
 from tankside.quantity.table import Row, read_table
-from tankside.records.case_store import append_entries, read_case
 from tankside.records.stored_case import StoredCase
-from tankside.services.cases import Added, bytes_of, door_of, first_refused, number_on
+from tankside.services.cases import Writer, bytes_of, door_of, first_refused, number_on
+from tankside.services.saving import JUST_SENT, Added, Sent, save
 
 Filed = tuple[int, Fields]
 
 
-def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by: str) -> Added:
+def add_from_file(
+    path: str | Path, source: str | Path, *, kind: str | None, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add the entries of a ``.csv``, ``.json`` or ``.jsonl`` file.
 
     A CSV has one entry a row, its columns named like the keys of ``case add`` and the kind in a
@@ -32,9 +35,15 @@ def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by:
         BadInput: the first fault, with its line; nothing is added.
         CouldNotSave: the disk refused; the case is as it was.
     """
-    stored = read_case(path)
     file = Path(source)
     data = bytes_of(file)
+    writer = Writer(by, sent.role)
+    return save(path, lambda stored: _filed_entries(stored, file, data, kind, writer), sent)
+
+
+def _filed_entries(
+    stored: StoredCase, file: Path, data: bytes, kind: str | None, writer: Writer
+) -> tuple[Entry, ...]:
     filed = _from_csv(data, kind, stored) if file.suffix == ".csv" else _from_json(data, file)
     if not filed:
         raise BadInput(
@@ -50,14 +59,13 @@ def add_from_file(path: str | Path, source: str | Path, *, kind: str | None, by:
     for line, fields in filed:
         standing = StoredCase(stored.reference, tuple(entries), stored.digest)
         try:
-            made = number_on(standing, [fields], by)
+            made = number_on(standing, [fields], writer)
         except Mistake as fault:
             raise at_line(line, fault) from None
         entries.extend(made)
         lines.extend(line for _ in made)
     first_refused(entries, line_of=lines.__getitem__, standing=stored.version)
-    new = tuple(entries[stored.version :])
-    return Added(append_entries(stored, new), new)
+    return tuple(entries[stored.version :])
 
 
 def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:

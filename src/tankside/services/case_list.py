@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from tankside.errors import Mistake
+from tankside.errors import BadInput, Mistake
 from tankside.records.case_store import read_case
 
 
@@ -24,7 +24,20 @@ class ListedCase:
 
 
 def list_cases(folder: str | Path) -> list[ListedCase]:
-    """List the case files of a folder by name."""
+    """List the case files of a folder by name.
+
+    Raises:
+        BadInput: E-PATH-02 when there is no such folder.
+    """
+    if not Path(folder).is_dir():
+        raise BadInput(
+            "E-PATH-02",
+            "There is no such folder.",
+            given=str(folder),
+            needed="a folder that exists",
+            next_step="Check the name; cases of the journal: tankside records list",
+            field="folder",
+        )
     return [_listed(path) for path in sorted(Path(folder).glob("*.jsonl"))]
 
 

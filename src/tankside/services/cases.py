@@ -24,8 +24,10 @@ from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
 from tankside.records.case_path import check_case_path
-from tankside.records.case_store import append_entries, create_case, read_case
+from tankside.records.case_store import create_case, read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services import opening_corrected
+from tankside.services.saving import JUST_SENT, Added, Sent, save
 from tankside.services.unfit_entry import refuse_unfit
 
 _MAY_BE_UNKNOWN = ("place", "call", "country", "practitioner")
@@ -33,11 +35,11 @@ _OPENING = ("name", "keeper", "zone", *_MAY_BE_UNKNOWN)
 
 
 @dataclass(frozen=True, slots=True)
-class Added:
-    """What a save put into the case: the case as it stands now and the new entries."""
+class Writer:
+    """Who writes, and as what: ``role`` is None where nobody said."""
 
-    stored: StoredCase
-    new: tuple[Entry, ...]
+    name: str
+    role: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ class Opening:
     practitioner: str | None = None
 
 
-def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
+def new_case(path: str | Path, opening: Opening, *, by: str, role: str | None = None) -> Added:
     """Write a new case file with its opening entry.
 
     Raises:
@@ -79,7 +81,7 @@ def new_case(path: str | Path, opening: Opening, *, by: str) -> Added:
     if "country" in fields:
         fields["country"] = country_code(load(), str(fields["country"]))
     fields["water"] = "keeper_does_not_know" if opening.water == "?" else opening.water
-    entry = _numbered(1, fields, now, by)
+    entry = entry_from(_stamped(1, fields, now, Writer(by, role)))
     stored = create_case(path, (entry,))
     return Added(stored, (entry,))
 
@@ -112,65 +114,100 @@ def _system_of_step(view: CaseView, typed: str) -> str:
     return system_of_step(view, load(), typed)
 
 
-def add_words(path: str | Path, kind: str, words: Sequence[str], *, by: str) -> Added:
+def add_words(
+    path: str | Path, kind: str, words: Sequence[str], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add what was typed as one kind of entry and its words (see ``case.typed_entry``)."""
-    return add_typed(path, kind, split_words(words), by=by)
+    return add_typed(path, kind, split_words(words), by=by, sent=sent)
 
 
-def add_typed(path: str | Path, kind: str, words: Sequence[Typed], *, by: str) -> Added:
+def add_typed(
+    path: str | Path, kind: str, words: Sequence[Typed], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add entries from keys and values that come apart (a form)."""
-    stored = read_case(path)
-    return _append(stored, typed_entries(kind, words, door_of(stored)), by)
+
+    def make(stored: StoredCase) -> tuple[Entry, ...]:
+        return number_on(stored, typed_entries(kind, words, door_of(stored)), Writer(by, sent.role))
+
+    return save(path, make, sent)
 
 
-def add_fields(path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str) -> Added:
+def add_fields(
+    path: str | Path, rows: Iterable[Mapping[str, object]], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
     """Add entries that come as JSON data without ``id``, ``recorded_at`` and ``by``.
 
     This is the door for other services (a chosen course) and for ``case add --from X.json``.
     """
-    stored = read_case(path)
-    return _append(stored, [dict(fields) for fields in rows], by)
+    fields = [dict(row) for row in rows]
+    return save(path, lambda stored: number_on(stored, fields, Writer(by, sent.role)), sent)
 
 
 def correct(
-    path: str | Path, of: int, kind: str | None, words: Sequence[str], *, reason: str, by: str
+    path: str | Path,
+    of: int,
+    kind: str | None,
+    words: Sequence[str],
+    *,
+    reason: str,
+    by: str,
+    sent: Sent = JUST_SENT,
 ) -> Added:
     """Put a correction beside an old entry; without kind and words the old entry is void.
 
     Raises:
         BadInput: E-CASE-02 when there is no such entry or the words make another kind.
     """
-    stored = read_case(path)
-    if not 1 <= of <= stored.version:
-        raise BadInput(
-            "E-CASE-02",
-            "There is no such entry.",
-            given=of,
-            needed=f"a number from 1 to {stored.version}",
-            next_step="Look at the entries with: tankside case show FILE --history",
-            field="correct",
-        )
-    now = clock.now()
-    old = stored.entries[of - 1]
-    fields: Fields = {"kind": "correction", "of": of, "reason": reason}
-    fields["occurred_at"] = now.isoformat(timespec="minutes")
-    if kind is not None:
-        door = replace(door_of(stored), standing_at=old.moment)
-        typed = typed_entries(kind, split_words(words), door)
-        made = [settled_words(fields, stored.entries[: of - 1]) for fields in typed]
-        if len(made) > 1:
+    writer = Writer(by, sent.role)
+
+    def make(stored: StoredCase) -> tuple[Entry, ...]:
+        if not 1 <= of <= stored.version:
             raise BadInput(
                 "E-CASE-02",
-                "One entry is corrected by one entry.",
-                given=f"{len(made)} entries",
-                needed="one finding or one count",
-                next_step="Correct them one by one; nothing was saved.",
+                "There is no such entry.",
+                given=of,
+                needed=f"a number from 1 to {stored.version}",
+                next_step="Look at the entries with: tankside case show FILE --history",
                 field="correct",
             )
-        if made[0]["kind"] == "stock":
-            refuse_split(made[0], fold(stored.entries[: of - 1]))
-        fields["replacement"] = _stamped(of, made[0], now, by)
-    return _append(stored, [fields], by)
+        now = clock.now()
+        fields: Fields = {"kind": "correction", "of": of, "reason": reason}
+        fields["occurred_at"] = now.isoformat(timespec="minutes")
+        if kind is not None:
+            said = _corrected(stored, of, kind, words)
+            fields["replacement"] = _stamped(of, said, now, writer)
+        return number_on(stored, [fields], writer)
+
+    return save(path, make, sent)
+
+
+def _corrected(stored: StoredCase, of: int, kind: str, words: Sequence[str]) -> Fields:
+    """Return what an old entry should have said."""
+    before = stored.entries[: of - 1]
+    door = replace(door_of(stored), standing_at=stored.entries[of - 1].moment)
+    instead = _told_instead(stored, kind, split_words(words), door)
+    made = [settled_words(each, before) for each in instead]
+    if len(made) > 1:
+        raise BadInput(
+            "E-CASE-02",
+            "One entry is corrected by one entry.",
+            given=f"{len(made)} entries",
+            needed="one finding or one count",
+            next_step="Correct them one by one; nothing was saved.",
+            field="correct",
+        )
+    if made[0]["kind"] == "stock":
+        refuse_split(made[0], fold(before))
+    return made[0]
+
+
+def _told_instead(
+    stored: StoredCase, kind: str, words: Sequence[Typed], door: Door
+) -> list[Fields]:
+    """Return the fields that stand in place of an old entry; of the opening, only what is typed."""
+    if kind == opening_corrected.KIND:
+        return [opening_corrected.opening_with(stored.view().opened, words, door)]
+    return typed_entries(kind, words, door)
 
 
 def import_case(source: str | Path, target: str | Path) -> StoredCase:
@@ -211,7 +248,7 @@ def bytes_of(path: Path) -> bytes:
         raise BadInput(
             "E-PATH-02",
             "There is no such file.",
-            given=path,
+            given=str(path),
             needed="a file that exists",
             next_step="Check the name; nothing was added.",
             field="from",
@@ -270,23 +307,21 @@ def _folds(entries: Sequence[Entry]) -> bool:
     return True
 
 
-def _stamped(number: int, fields: Fields, now: datetime, by: str) -> Fields:
+def _stamped(number: int, fields: Fields, now: datetime, writer: Writer) -> Fields:
     stamp = now.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-    return {"id": number, "recorded_at": stamp, "by": by, **fields}
+    stamped = {"id": number, "recorded_at": stamp, "by": writer.name, **fields}
+    return stamped if writer.role is None else {"role": writer.role, **stamped}
 
 
-def _numbered(number: int, fields: Fields, now: datetime, by: str) -> Entry:
-    return entry_from(_stamped(number, fields, now, by))
-
-
-def number_on(stored: StoredCase, rows: Sequence[Fields], by: str) -> tuple[Entry, ...]:
-    """Give new entries their numbers, the time of writing and the writer's name."""
+def number_on(stored: StoredCase, rows: Sequence[Fields], writer: Writer) -> tuple[Entry, ...]:
+    """Give new entries their numbers, the time of writing, the writer's name and role."""
     now = clock.now()
     entries: list[Entry] = []
     for fields in rows:
         written = (*stored.entries, *entries)
         for single in _split(settled_words(fields, written), written):
-            entry = _numbered(stored.version + 1 + len(entries), single, now, by)
+            number = stored.version + 1 + len(entries)
+            entry = entry_from(_stamped(number, single, now, writer))
             if not isinstance(entry, Correction):
                 check_moment(entry.moment, field="on", now=now)
             refuse_uncounted(load(), entry)
@@ -307,8 +342,3 @@ def settled_words(fields: Fields, written: Sequence[Entry]) -> Fields:
 def _split(fields: Fields, before: Sequence[Entry]) -> list[Fields]:
     """Return the entries that tell what one says; a move of some of a group is two."""
     return split(fields, fold(before)) if fields.get("kind") == "stock" else [fields]
-
-
-def _append(stored: StoredCase, rows: Sequence[Fields], by: str) -> Added:
-    new = number_on(stored, rows, by)
-    return Added(append_entries(stored, new), new)

@@ -28,6 +28,7 @@ from tankside.intake.assemble import midnight
 from tankside.intake.counts import counted_words, fish_examined, looks
 from tankside.intake.deaths_lately import deaths_lately
 from tankside.intake.failure_clues import failure_clues
+from tankside.intake.fishless import FishlessTank, fishless_tanks
 from tankside.intake.follow_setup import (
     FollowRequest,
     FollowSetup,
@@ -36,6 +37,7 @@ from tankside.intake.follow_setup import (
     follow_setup,
 )
 from tankside.intake.readings_watch import reading_warnings
+from tankside.intake.spread import spread_warnings
 from tankside.intake.stop_date import stop_date
 from tankside.lifecycle import Draws, Histories, InitialState, opposite
 from tankside.lifecycle.results.endpoints import clear_at
@@ -156,13 +158,21 @@ def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> F
         seconds=time.perf_counter() - began,
         at_strength=setup.at_strength,
         water=_water(setup),
+        fishless=_fishless(setup),
     )
+
+
+def _fishless(setup: FollowSetup) -> tuple[FishlessTank, ...]:
+    """Return the tanks without fish at the end of the day that is asked for."""
+    end = midnight(setup.view, setup.day + timedelta(days=1))
+    return fishless_tanks(setup.view, setup.case.facts, end, setup.trial.organism.id)
 
 
 def _water(setup: FollowSetup) -> tuple[str, ...]:
     """Return what the readings warn of at the end of the day that is asked for."""
     end = midnight(setup.view, setup.day + timedelta(days=1))
-    return reading_warnings(setup.view, setup.case.facts, end)
+    spread = spread_warnings(setup.view).values()
+    return (*reading_warnings(setup.view, setup.case.facts, end), *spread)
 
 
 def _inputs(

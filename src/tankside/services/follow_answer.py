@@ -16,6 +16,7 @@ from tankside.follow import (
 from tankside.intake.assemble import Assembled
 from tankside.intake.course_as_done import CourseAsDone
 from tankside.intake.days_at_strength import AtStrength
+from tankside.intake.fishless import FishlessTank
 from tankside.lifecycle import OfTwenty, StageDurations
 
 
@@ -88,6 +89,7 @@ class FollowAnswer:
         seconds: taken.
         at_strength: how long each agent given by test has been at strength.
         water: what the readings of the water warn of.
+        fishless: tanks that all fish have left.
     """
 
     case: Assembled
@@ -110,6 +112,7 @@ class FollowAnswer:
     seconds: float
     at_strength: tuple[AtStrength, ...] = ()
     water: tuple[str, ...] = ()
+    fishless: tuple[FishlessTank, ...] = ()
 
     @property
     def steps_ahead(self) -> bool:

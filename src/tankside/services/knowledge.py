@@ -15,6 +15,7 @@ from tankside.library import load
 from tankside.library.lint import lint
 from tankside.library.problem import Problem
 from tankside.library.reference import write_reference
+from tankside.library.subject_files import read_subjects
 from tankside.library.views import cited_by, summary, value_in_words
 
 
@@ -52,7 +53,20 @@ class SourcesAnswer:
 
 
 def lint_base(folder: str | None = None) -> tuple[Problem, ...]:
-    """Run all house checks over a data folder (None: the shipped one); return the faults."""
+    """Run all house checks over a data folder (None: the shipped one); return the faults.
+
+    Raises:
+        BadInput: E-PATH-02 when nothing is there to be checked.
+    """
+    if folder and next(read_subjects(Path(folder), []), None) is None:
+        raise BadInput(
+            "E-PATH-02",
+            "There are no knowledge files here: nothing was checked.",
+            given=folder,
+            needed="a folder made like the knowledge that is shipped",
+            next_step="Check the name of the folder.",
+            field="folder",
+        )
     return tuple(lint(Path(folder) if folder else None))
 
 

@@ -1,4 +1,4 @@
-"""Plan: compare courses for a case, and write the chosen one into it."""
+"""Plan: compare courses for a case, and keep the comparison, so that one can be chosen from it."""
 
 from __future__ import annotations
 
@@ -6,18 +6,20 @@ import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from tankside import library
 from tankside.claims.organism import Organism
 from tankside.course import CourseRun, LabelEntry
-from tankside.errors import BadInput, NotPossible
+from tankside.errors import Mistake, NotPossible
 from tankside.follow import NotBefore
 from tankside.intake.assemble import Assembled
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_codec import encode_course
+from tankside.intake.fishless import FishlessTime, fishless_time
 from tankside.intake.new_water import refuse_unknown_new_water
-from tankside.intake.plan_setup import PlanRequest, last_told, ready
+from tankside.intake.plan_setup import PlanRequest, Ready, last_told, ready
 from tankside.intake.stop_date import stop_date
 from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
@@ -27,20 +29,25 @@ from tankside.plan import (
     Comparison,
     NotHere,
     Progress,
-    RaceRules,
     Sizes,
     compare,
     propose,
     read_levers,
 )
 from tankside.records.case_store import read_case
-from tankside.services.cases import Added, add_fields
+from tankside.records.comparisons import (
+    ONLY_ROUGH,
+    KeptComparison,
+    OfferedCourse,
+    keep_comparison,
+)
+from tankside.records.stored_case import StoredCase
+from tankside.services.care_case import CareAnswer, care_of_case
+from tankside.services.comparison import short_names
 
 DOSED = ("salt", "dose", "titrate", "bath")
 """Kinds of step that weigh something out."""
 NO_LABEL = "E-PROD-01"
-ROUGH = Sizes(race=RaceRules(first=2, keep=2, most=2), final=20, ablated=0)
-"""Histories of a first rough comparison: as many as there are marks to show them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +64,11 @@ class PlanAnswer:
         seed: of chance.
         seconds: what the comparison took [s].
         day: the day the courses may begin.
+        kept: the comparison under its name, from which a course can be chosen later.
+        not_kept: why it could not be kept on disk; "" when it was.
         left_out: levers that are not tried in this water, and why.
+        care: what is done for every cause of the case beside the courses.
+        fishless: how long the tank must stand without fish where a course moves all of them out.
     """
 
     case: Assembled
@@ -69,53 +80,45 @@ class PlanAnswer:
     seed: int
     seconds: float
     day: date
+    kept: KeptComparison
+    not_kept: str = ""
     left_out: tuple[NotHere, ...] = ()
+    care: CareAnswer | None = None
+    fishless: FishlessTime | None = None
 
     @property
     def courses(self) -> tuple[Compared, ...]:
-        """The courses compared; course K of the command line is number K - 1 here."""
+        """The courses compared, in the order shown."""
         return self.comparison.courses
 
+    @property
+    def course_ids(self) -> tuple[str, ...]:
+        """The whole name of each course, by which it is chosen."""
+        return tuple(self.kept.course_id(offered) for offered in self.kept.courses)
 
-def plan(path: str | Path, request: PlanRequest, progress: Progress | None = None) -> PlanAnswer:
+
+def plan(
+    path: str | Path,
+    request: PlanRequest,
+    progress: Progress | None = None,
+    sizes: Sizes = DEFAULT_SIZES,
+) -> PlanAnswer:
     """Compare courses for a case.
 
     Args:
         path: the case file.
         request: what is asked, as typed.
         progress: told how far each long step has come.
+        sizes: how many histories each step plays.
 
     Raises:
         BadInput: the case or an option cannot be read.
         NotPossible: something is missing that no course can do without.
     """
-    return _compared(path, request, progress, DEFAULT_SIZES)
-
-
-def rough_plan(
-    path: str | Path, request: PlanRequest, progress: Progress | None = None
-) -> PlanAnswer:
-    """Compare courses from few histories, as a first answer while the whole one is made.
-
-    Args:
-        path: the case file.
-        request: what is asked, as typed.
-        progress: told how far each long step has come.
-
-    Raises:
-        BadInput: the case or an option cannot be read.
-        NotPossible: something is missing that no course can do without.
-    """
-    return _compared(path, request, progress, ROUGH)
-
-
-def _compared(
-    path: str | Path, request: PlanRequest, progress: Progress | None, sizes: Sizes
-) -> PlanAnswer:
     facts = library.load()
-    view = read_case(path).view()
+    stored = read_case(path)
     began = time.perf_counter()
-    prepared = ready(view, facts, request)
+    prepared = ready(stored.view(), facts, request)
     candidates = propose(prepared.trial.situation, read_levers(facts))
     prepare(progress)
     comparison = compare(prepared.trial, candidates, sizes, progress)
@@ -123,7 +126,10 @@ def _compared(
     organism = prepared.trial.organism
     seen = looks_of(prepared.case, organism)
     earliest = stop_date(seen, stage_durations, prepared.day)
+    kept = _kept(stored, prepared, comparison)
     return PlanAnswer(
+        kept=kept,
+        not_kept=keep_comparison(kept) if sizes == DEFAULT_SIZES else ONLY_ROUGH,
         case=prepared.case,
         organism=organism,
         comparison=comparison,
@@ -134,45 +140,64 @@ def _compared(
         seconds=time.perf_counter() - began,
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
+        care=care_of_case(path, prepared.day),
+        fishless=fishless_time(facts, organism, prepared.case.main.temperature_c),
     )
 
 
-def choose_course(
-    path: str | Path, answer: PlanAnswer, number: int, *, by: str, reason: str
-) -> Added:
-    """Write course ``number`` (from 1) of a comparison into the case, with its whole schedule.
+def _kept(stored: StoredCase, prepared: Ready, comparison: Comparison) -> KeptComparison:
+    """Return the comparison as it is kept: what is shown of each course, and its entry."""
+    short = short_names([compared.candidate.name for compared in comparison.courses])
+    offered = tuple(map(partial(_offered, prepared), short, comparison.courses))
+    seed = prepared.trial.seed
+    return KeptComparison(stored.digest, stored.version, seed, program_words(), offered)
+
+
+def _offered(prepared: Ready, short: str, compared: Compared) -> OfferedCourse:
+    reached = compared.score
+    shown: dict[str, object] = {
+        "name": compared.candidate.name,
+        "clear_of_20": reached.clear.number,
+        "days": reached.days,
+    }
+    if reached.deaths_known:
+        shown |= {"lost_low": reached.lost_low, "lost_high": reached.lost_high}
+    entry: Mapping[str, object] = {}
+    refused: Mapping[str, str] = {}
+    try:
+        entry = _entry(prepared, compared)
+    except Mistake as fault:
+        refused = fault.as_json()
+    return OfferedCourse(short, compared.candidate.name, shown, entry, refused)
+
+
+def _entry(prepared: Ready, picked: Compared) -> dict[str, object]:
+    """Return the entry that chooses a course.
 
     Raises:
-        BadInput: E-PLAN-04 there is no such course, E-NUM for nothing saved.
-        NotPossible: E-PLAN-05 the course has steps without an amount (no label was given);
-            E-WATER-04 nobody knows what the water it puts in was treated with.
-        CouldNotSave: the disk refused; nothing was written.
+        NotPossible: E-PLAN-05 or E-WATER-04.
     """
-    if not 1 <= number <= len(answer.courses):
-        raise BadInput(
-            "E-PLAN-04",
-            "There is no course with that number.",
-            given=number,
-            needed=f"a number from 1 to {len(answer.courses)}",
-            next_step="Run plan without --choose and take the number above a column.",
-            field="choose",
-        )
-    picked = answer.courses[number - 1]
+    case = prepared.case
     _check_amounts(picked)
     course = picked.candidate.course()
-    refuse_unknown_new_water(answer.case.systems, course)
-    fields = {
+    refuse_unknown_new_water(case.systems, course)
+    return {
         "kind": "course_chosen",
-        "occurred_at": last_told(answer.case.view, answer.day).text,
+        "occurred_at": last_told(case.view, prepared.day).text,
         "name": picked.candidate.name,
-        "starts_at": answer.case.zero.text,
-        "course": encode_course(course, answer.labels)
-        | {KEY: claim_snapshot(answer.case.facts, course)},
-        "program": _program(),
-        "seed": answer.seed,
-        "reason": reason or "chosen from the comparison",
+        "starts_at": case.zero.text,
+        "course": encode_course(course, prepared.trial.labels)
+        | {KEY: claim_snapshot(case.facts, course)},
+        "program": program_words(),
+        "seed": prepared.trial.seed,
     }
-    return add_fields(path, [fields], by=by)
+
+
+def program_words() -> str:
+    """Return the name and version of the program, as an entry keeps them."""
+    from importlib.metadata import version
+
+    return f"tankside {version('tankside')}"
 
 
 def unlabelled(run: CourseRun) -> tuple[str, ...]:
@@ -195,9 +220,3 @@ def _check_amounts(picked: Compared) -> None:
         next_step="Run it again with the label, or add it: tankside case add CASE label ...",
         field="label",
     )
-
-
-def _program() -> str:
-    from importlib.metadata import version
-
-    return f"tankside {version('tankside')}"

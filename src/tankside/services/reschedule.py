@@ -13,8 +13,9 @@ from tankside.intake.course_as_done import rescheduled_course
 from tankside.intake.course_codec import encode_course
 from tankside.quantity.moment import hours_between
 from tankside.records.case_store import read_case
-from tankside.services.cases import Added, add_fields
+from tankside.services.cases import add_fields
 from tankside.services.follow_answer import FollowAnswer
+from tankside.services.saving import Added
 
 
 def write_redated(path: str | Path, answer: FollowAnswer, *, by: str) -> Added:

@@ -15,9 +15,10 @@ from tankside.errors import BadInput
 from tankside.library.diagnosis_files import load_diagnosis
 from tankside.records.case_store import read_case
 from tankside.records.stored_case import StoredCase
-from tankside.services.cases import Added, add_fields, door_of, number_on
+from tankside.services.cases import Writer, add_fields, door_of, number_on
 from tankside.services.differential import tables
 from tankside.services.differential_case import evidence_of, own_idea
+from tankside.services.saving import Added
 
 ON_FISH = ("fish", "group")
 ON_SLIDE = ("sample", "alive", "slide_age", "time_dead")
@@ -91,7 +92,11 @@ def fits_ahead(path: str | Path, seen: SittingSeen) -> FitsAhead:
 
 def _with(stored: StoredCase, seen: SittingSeen) -> CaseView:
     rows = _rows(stored, seen)
-    return fold((*stored.entries, *number_on(stored, rows, "sitting"))) if rows else stored.view()
+    return (
+        fold((*stored.entries, *number_on(stored, rows, Writer("sitting"))))
+        if rows
+        else stored.view()
+    )
 
 
 def _rows(stored: StoredCase, seen: SittingSeen) -> list[Fields]:

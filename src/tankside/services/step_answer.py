@@ -8,8 +8,9 @@ from tankside import library
 from tankside.case.typed_value import Typed
 from tankside.errors import BadInput
 from tankside.intake.course_steps import CourseStep, followed_steps, step_named
-from tankside.records.case_file import read_case
-from tankside.services.cases import Added, add_typed, correct
+from tankside.records.case_store import read_case
+from tankside.services.cases import add_typed, correct
+from tankside.services.saving import Added
 
 CHANGES = frozenset({"water_change", "siphon"})
 """Kinds of step whose amount is water taken out and put back."""

@@ -10,16 +10,19 @@ from pathlib import Path
 from tankside import library
 from tankside.case.done import Decision
 from tankside.course import Caution, Level
+from tankside.course.actions import CareStep
 from tankside.course.bodies.effects import AgentUnknown
 from tankside.course.safety.scene import gone_mg_l
 from tankside.errors import NotPossible
 from tankside.intake import clock
 from tankside.intake.assemble import midnight
 from tankside.intake.chosen_course import every_course
+from tankside.intake.fishless import fishless_tanks
 from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.intake.plan_ended import plan_ended_by
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.species import stand_ins
+from tankside.intake.spread import spread_warnings
 from tankside.intake.unanswered import OpenStep, open_moves, open_steps
 from tankside.present.clock import CaseClock
 from tankside.present.day_card import GOOD_UNTIL
@@ -27,6 +30,7 @@ from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment, parse_date
 from tankside.records.case_store import read_case
 from tankside.records.stored_case import StoredCase
+from tankside.services.care_case import CareAnswer, care_of_case
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,9 @@ class TodayAnswer:
         unanswered: steps before this day that nobody has answered: moves of fish, and on a day
             on which anything is weighed what puts something in.
         standing: whether the card of this day may still be followed.
-        remarks: what the readings warn of, and which kinds of animals are stood in for.
+        remarks: what the readings warn of, how long a tank stands without fish, and which kinds
+            of animals are stood in for.
+        care: what is done for the causes of the case on this day.
     """
 
     stored: StoredCase
@@ -68,6 +74,12 @@ class TodayAnswer:
     standing: CardStanding
     unanswered: tuple[OpenStep, ...] = ()
     remarks: tuple[str, ...] = ()
+    care: CareAnswer | None = None
+
+    @property
+    def of_care(self) -> bool:
+        """Whether the course is one of care, whose steps a protocol says."""
+        return any(isinstance(step, CareStep) for step in self.running.run.course.actions)
 
 
 def today(path: str | Path, typed: str | None = None) -> TodayAnswer:
@@ -126,16 +138,22 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
     asked = _asked_first(followed, day)
     standing = _standing(stored, followed, day)
     remarks = _remarks(followed, day)
-    return TodayAnswer(stored, followed, day, cautions, law_of(followed), standing, asked, remarks)
+    care = care_of_case(stored.reference, day)
+    return TodayAnswer(
+        stored, followed, day, cautions, law_of(followed), standing, asked, remarks, care
+    )
 
 
 def _remarks(followed: Running, day: date) -> tuple[str, ...]:
-    """Return what the readings warn of when the day begins, and the kinds that are stood in for."""
+    """Return warnings of readings, tanks without fish, what tools carry over, and stand-ins."""
     view, facts = followed.case.view, followed.case.facts
     morning = midnight(view, day)
     now = Moment(clock.now().isoformat())
     at = max(morning, now, key=lambda moment: moment.utc)
-    return (*reading_warnings(view, facts, at), *stand_ins(view, facts))
+    evening = midnight(view, day + timedelta(days=1))
+    empty = (tank.words for tank in fishless_tanks(view, facts, evening))
+    spread = spread_warnings(view).values()
+    return (*reading_warnings(view, facts, at), *empty, *spread, *stand_ins(view, facts))
 
 
 def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:

@@ -77,15 +77,14 @@ class PageContext(CaseContext):
 
 @dataclass(frozen=True, slots=True)
 class PlansContext(PageContext):
-    """The comparison of courses; ``state`` is the digest of the case it was made for.
+    """The comparison of courses; ``names`` are what each is chosen by, and its name.
 
-    ``shown`` is the comparison as cards, None while there is none; ``names`` can be chosen.
+    ``shown`` is the comparison as cards, None while there is none.
     """
 
     template = "plans.html"
     shown: PlansShown | None
-    names: Sequence[str]
-    state: str
+    names: Sequence[tuple[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +143,7 @@ class FormShown:
         onward: the page of the case it leads back to.
         version: the version of the case that it is shown for; 0 where there is no case yet.
         draft_at: when what stands in it was kept and not saved, "" when nothing was.
+        twice: whether the same stands in the case already.
         since: entries of the same kind that were saved since it was shown.
     """
 
@@ -153,6 +153,7 @@ class FormShown:
     onward: str = ""
     version: int = 0
     draft_at: str = ""
+    twice: bool = False
     since: tuple[str, ...] = ()
 
 

@@ -93,9 +93,7 @@ def flip(backup: Path) -> None:
 def signed(backup: Path) -> None:
     """Write the manifest anew, as who made the file would."""
     size, digest = fingerprint(backup)
-    manifest = json.loads(manifest_path(backup).read_bytes())
-    manifest |= {"size_bytes": size, "sha256": digest}
-    manifest_path(backup).write_text(json.dumps(manifest), encoding="utf-8")
+    sign(backup, size_bytes=size, sha256=digest)
 
 
 def foreign(backup: Path) -> None:
@@ -122,9 +120,15 @@ def emptied(backup: Path) -> None:
     manifest_path(backup).write_bytes(b"")
 
 
+def sign(backup: Path, **changed: object) -> None:
+    """Write the manifest of a backup anew, as the program would write it, with other values."""
+    said = json.loads(manifest_path(backup).read_bytes())
+    values = {name: said[name] for name in BackupManifest.__dataclass_fields__} | changed
+    manifest_path(backup).write_bytes(BackupManifest(**values).encode())
+
+
 def of_another(backup: Path) -> None:
-    manifest = json.loads(manifest_path(backup).read_bytes())
-    manifest_path(backup).write_text(json.dumps(manifest | {"head": "0" * 64}), encoding="utf-8")
+    sign(backup, head="0" * 64)
 
 
 DAMAGE: dict[str, tuple[Callable[[Path], None], str]] = {

@@ -96,7 +96,9 @@ def flipped(value: object, chance: random.Random, *, whole: bool) -> object:
 
 def flip_one(connection: Connection, chance: random.Random) -> str:
     """Change one value of one row behind the guards; say which."""
-    table = METADATA.tables[chance.choice([*sorted(METADATA.tables), *["entry"] * 8])]
+    filled = [n for n, t in METADATA.tables.items() if connection.execute(select(t)).first()]
+    assert len(filled) > 5
+    table = METADATA.tables[chance.choice([*sorted(filled), *["entry"] * 8])]
     key = next(iter(table.primary_key.columns))
     row = chance.choice(connection.execute(select(table)).all())
     column = chance.choice(list(table.columns))
@@ -194,8 +196,6 @@ def test_a_flipped_bit_in_a_backup_or_its_manifest_is_found(
         data = bytearray(whole[file])
         at = chance.randrange(len(data))
         data[at] ^= 1 << chance.randrange(8)
-        if file == manifest and not _says_else(bytes(data), whole[file]):
-            continue
         file.write_bytes(data)
         try:
             check_backup(backup)
@@ -205,8 +205,3 @@ def test_a_flipped_bit_in_a_backup_or_its_manifest_is_found(
         file.write_bytes(whole[file])
     assert missed == []
     check_backup(backup)
-
-
-def _says_else(data: bytes, whole: bytes) -> bool:
-    """Whether a manifest says something else of the content; when it was made may change."""
-    return data.split(b'"made_at"')[0] != whole.split(b'"made_at"')[0]

@@ -2,6 +2,7 @@
 
 from tankside.course.actions.air import Air
 from tankside.course.actions.bath import Bath
+from tankside.course.actions.care_step import CareStep
 from tankside.course.actions.change import WaterChange
 from tankside.course.actions.check import WRITTEN, Count, ReadingTaken, TakeReading, look_for
 from tankside.course.actions.dose import Dose
@@ -20,6 +21,7 @@ __all__ = [
     "Air",
     "Bath",
     "Carbon",
+    "CareStep",
     "Count",
     "Dose",
     "Fast",

@@ -222,30 +222,43 @@ class Account:
             elsewhere=other_routes(self.facts, agent, route, self._around(body, who)),
             reason=reason or self.reasons.get((body, agent), ""),
         )
-        try:
-            judge(request)
-        except BadInput as refused:
-            cautions = (
-                *cautions,
-                refusal(refused, self.action, hour, body, request, self.body_name(body)),
-            )
+        cautions = (*cautions, *self._judged(request, hour, body))
         if any(caution.level is Level.BLOCKED for caution in cautions):
             return Weighed(exact_mg, None, cautions)
         label = self.labels.get(agent)
         unfit = self._unfit_container(label, agent, hour, body)
         if label is None or unfit:
             return Weighed(exact_mg, None, (*cautions, *unfit))
-        name = self.agent_name(agent)
+        return self._printed(request, label, hour, body, cautions)
+
+    def _judged(self, request: Request, hour: int, body: str) -> tuple[Caution, ...]:
+        """Return what the limits say against a request; nothing when it is inside them."""
+        try:
+            judge(request)
+        except BadInput as refused:
+            return (refusal(refused, self.action, hour, body, request, self.body_name(body)),)
+        return ()
+
+    def _printed(
+        self,
+        request: Request,
+        label: LabelEntry,
+        hour: int,
+        body: str,
+        cautions: tuple[Caution, ...],
+    ) -> Weighed:
+        """Return the amount as it is printed for one container, or what refuses it."""
+        name = self.agent_name(request.agent)
         try:
             amount = self.printed.get(request) or print_amount(request, label)
         except Mistake as refused:
             caution = refusal(refused, self.action, hour, body, request, self.body_name(body))
-            return Weighed(exact_mg, None, (*cautions, caution))
+            return Weighed(request.strength_mg_l * request.for_l, None, (*cautions, caution))
         self.printed[request] = amount
         shown = replace(
             placed(amount, self.action, hour, body),
             read_back=read_back(self.facts, name, amount),
-            handling=handling(self.facts, agent),
+            handling=handling(self.facts, request.agent),
         )
         cautions = (*cautions, *read_form_again(self.facts, name, amount))
         return Weighed(float(amount.active_mg), shown, cautions)

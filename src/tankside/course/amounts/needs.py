@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from tankside.claims import Claim, Knowledge
@@ -88,44 +88,54 @@ def unmet(
     that is unknown, or was stale when the course was made, blocks (E-DOSE-20); a known one outside
     its range blocks (E-DOSE-25).
     """
-    body = readings.system.id
-
-    def measure(what: str, claim_key: str, needed: str, *, stale: bool = False) -> Caution:
-        return Caution(
-            Level.BLOCKED,
-            "E-DOSE-20",
-            f"{agent_name} needs the {what}, which is {'too old' if stale else 'not known'}.",
-            f"Needed: {needed}; unknown is not taken as safe.",
-            claim_key,
-            f"Measure the {what} of {readings.system.name} today.",
-            hour=hour,
-            body=body,
-            agent=agent,
-        )
-
-    volume_age_h = find_number(facts, VOLUME_AGE_KEY)
-    measured_at_h = readings.system.read_at_h.get(VOLUME)
-    if (
-        volume_age_h is not None
-        and measured_at_h is not None
-        and not -measured_at_h <= volume_age_h
-    ):
-        days = volume_age_h / HOURS_PER_DAY
-        yield measure("water volume", VOLUME_AGE_KEY, f"measured within {days:g} days", stale=True)
+    measure = Measure(agent, agent_name, readings.system, hour)
+    yield from _volume_too_old(facts, measure)
     for need in NEEDS:
         claim = _strictest(facts, agent, need)
         if claim is not None:
-            yield from _check(facts, need, claim, agent, agent_name, readings, hour, measure)
+            yield from _check(facts, need, claim, readings, measure)
     alkalinity = NEEDS[0]
     read = alkalinity.field in readings.values
     measured = find_need(facts, agent, "alkalinity_measured")
     if measured is not None and not read and _strictest(facts, agent, alkalinity) is None:
-        yield measure(alkalinity.words, measured.key, "a reading")
+        yield measure.asked(alkalinity.words, measured.key, "a reading")
     gill = find_need(facts, agent, "no_gill_damage")
     if gill is not None:
         fish = [group for group in groups if living_of(facts, group) is Living.FISH]
-        yield from _gills(gill, agent, agent_name, fish, body, hour)
+        yield from _gills(gill, agent, agent_name, fish, readings.system.id, hour)
     yield from unfit_place(facts, agent, agent_name, readings.system, groups, hour)
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Asks for what must be measured before an agent is weighed out into a water."""
+
+    agent: str
+    agent_name: str
+    system: System
+    hour: int
+
+    def asked(self, what: str, claim_key: str, needed: str, *, stale: bool = False) -> Caution:
+        """Return the stop that asks for a reading which is not known, or too old."""
+        return Caution(
+            Level.BLOCKED,
+            "E-DOSE-20",
+            f"{self.agent_name} needs the {what}, which is {'too old' if stale else 'not known'}.",
+            f"Needed: {needed}; unknown is not taken as safe.",
+            claim_key,
+            f"Measure the {what} of {self.system.name} today.",
+            hour=self.hour,
+            body=self.system.id,
+            agent=self.agent,
+        )
+
+
+def _volume_too_old(facts: Knowledge, measure: Measure) -> Iterator[Caution]:
+    age_h = find_number(facts, VOLUME_AGE_KEY)
+    measured_at_h = measure.system.read_at_h.get(VOLUME)
+    if age_h is not None and measured_at_h is not None and not -measured_at_h <= age_h:
+        needed = f"measured within {age_h / HOURS_PER_DAY:g} days"
+        yield measure.asked("water volume", VOLUME_AGE_KEY, needed, stale=True)
 
 
 def _strictest(facts: Knowledge, agent: str, need: Need) -> Claim | None:
@@ -135,42 +145,32 @@ def _strictest(facts: Knowledge, agent: str, need: Need) -> Claim | None:
     return pick(claims, key=lambda claim: claim.number(), default=None)
 
 
-Measure = Callable[..., Caution]
-
-
 def _check(
-    facts: Knowledge,
-    need: Need,
-    claim: Claim,
-    agent: str,
-    agent_name: str,
-    readings: Readings,
-    hour: int,
-    measure: Measure,
+    facts: Knowledge, need: Need, claim: Claim, readings: Readings, measure: Measure
 ) -> Iterator[Caution]:
     value = readings.values.get(need.field)
     side = "at least" if need.at_least else "at most"
     stated = claim.source or claim.provenance.value.replace("_", " ")
     needed = f"{side} {claim.number():g} {need.unit} ({stated})"
     if value is None:
-        yield measure(need.words, claim.key, needed)
+        yield measure.asked(need.words, claim.key, needed)
         return
     age_limit_h = find_number(facts, AGE_KEY)
     read_at_h = readings.read_at_h[need.field]
     if age_limit_h is not None and not -read_at_h <= age_limit_h:
-        yield measure(need.words, claim.key, needed, stale=True)
+        yield measure.asked(need.words, claim.key, needed, stale=True)
     inside = value >= claim.number() if need.at_least else value <= claim.number()
     if not inside:
         yield Caution(
             Level.BLOCKED,
             "E-DOSE-25",
-            f"{agent_name} is not for this water: {need.words} is {value:g} {need.unit}.",
+            f"{measure.agent_name} is not for this water: {need.words} is {value:g} {need.unit}.",
             f"Needed: {needed}.",
             claim.key,
             "Choose another way, or change the water first and measure again.",
-            hour=hour,
+            hour=measure.hour,
             body=readings.system.id,
-            agent=agent,
+            agent=measure.agent,
         )
 
 

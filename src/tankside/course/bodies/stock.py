@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import partial
 
-from tankside.claims import Host, Knowledge, Provenance
+from tankside.claims import Host, Knowledge, Provenance, setting
 from tankside.course.bodies.facts import Range, find_number
 from tankside.water.length_weight import Shape, weight_froese14, weight_power_law_g
 
@@ -19,6 +21,7 @@ SHAPES = {
 }
 NOT_A_FISH = "not_applicable"
 PLANT = "plant"
+_MIDDLE = setting(4, "Simpson's rule: the middle counts four times as much as an end")
 
 
 class Living(StrEnum):
@@ -38,7 +41,7 @@ class StockGroup:
         host_id: key of the host's claims; None when the species is not known.
         name: as the keeper says it.
         count: number of animals at the start.
-        length_cm: total length [cm]; None when unknown.
+        length_cm: total length [cm], of the shortest where they differ; None when unknown.
         weight_g: weight of one [g] as (low, point, high); None when unknown (it then follows
             from the length, where that is known).
         body: id of the body of water it starts in.
@@ -48,6 +51,7 @@ class StockGroup:
         living: what the keeper says they are; the species says it where that is known.
         number_known: whether anybody counted them; where nobody did, ``count`` is 1 and the weight
             of the group is not known.
+        length_to_cm: total length of the longest [cm]; None where nobody told one.
     """
 
     id: str
@@ -62,6 +66,7 @@ class StockGroup:
     died: int = 0
     living: Living = Living.FISH
     number_known: bool = True
+    length_to_cm: float | None = None
 
 
 def living_of(facts: Knowledge, group: StockGroup) -> Living:
@@ -109,6 +114,26 @@ def _own_pair(facts: Knowledge, host: Host, length_cm: float) -> Range | None:
     return point / factor, point, point * factor
 
 
+def weight_between(
+    one: Callable[[float], Range | None], shortest_cm: float, longest_cm: float | None
+) -> Range | None:
+    """Return the weight of one animal of a group [g] as (low, point, high).
+
+    From the shortest as light as it may be to the longest as heavy as it may be; between them the
+    mean of animals spread evenly by length (Simpson's rule, exact for weights by length cubed).
+
+    Args:
+        one: from the length [cm] of one animal to its weight [g].
+        shortest_cm: length of the shortest [cm].
+        longest_cm: length of the longest [cm]; None where all are of one length.
+    """
+    ends = sorted((shortest_cm, shortest_cm if longest_cm is None else longest_cm))
+    first, middle, last = (one(length) for length in (ends[0], sum(ends) / 2, ends[1]))
+    if first is None or middle is None or last is None or longest_cm is None:
+        return first
+    return first[0], (first[1] + _MIDDLE * middle[1] + last[1]) / (2 + _MIDDLE), last[2]
+
+
 def with_weights(facts: Knowledge, stock: tuple[StockGroup, ...]) -> tuple[StockGroup, ...]:
     """Return the groups with weights filled in from lengths where they can be."""
     return tuple(_with_weight(facts, group) for group in stock)
@@ -118,4 +143,6 @@ def _with_weight(facts: Knowledge, group: StockGroup) -> StockGroup:
     if not group.number_known or group.weight_g is not None or group.length_cm is None:
         return group
     host = None if group.host_id is None else facts.hosts.get(group.host_id)
-    return replace(group, weight_g=weight_from_length(facts, host, group.length_cm))
+    by_length = partial(weight_from_length, facts, host)
+    weight = weight_between(by_length, group.length_cm, group.length_to_cm)
+    return replace(group, weight_g=weight)

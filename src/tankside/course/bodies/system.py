@@ -150,6 +150,8 @@ class System:
     turnover_per_h: float | None = None
     uv_turnover_per_h: float | None = None
     uv_on: bool | None = None
+    ozone_on: bool | None = None
+    skimmer_on: bool | None = None
     carbon_in: bool | None = None
     substrate: bool | None = None
     filter_state: FilterState | None = None

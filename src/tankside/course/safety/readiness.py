@@ -1,4 +1,4 @@
-"""Around a dose: how surely the water is known, and filter, carbon, UV and light."""
+"""Around a dose: how surely the water is known, and filter, carbon, UV, ozone and skimmer."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ DOES_NOT = "does_not"
 
 
 def check(scene: CourseScene) -> Iterator[Caution]:
-    """Yield E-DOSE-21 (a weak volume), S-FILTER, S-CARBON and S-UV cautions."""
+    """Yield E-DOSE-21 (a weak volume), and cautions of filter, carbon, UV, ozone and skimmer."""
     for body, agent in scene.treated():
         doses = scene.doses(body, agent)
         if doses:
@@ -30,6 +30,7 @@ def check(scene: CourseScene) -> Iterator[Caution]:
             yield from _filter(scene, body, agent, hours[0])
             yield from _carbon(scene, body, agent, hours)
             yield from _uv(scene, body, agent, hours)
+            yield from _beside(scene, body, agent, hours[0])
 
 
 def _weak_volume(scene: CourseScene, body: str, hour: int) -> Iterator[Caution]:
@@ -97,9 +98,36 @@ def _uv(scene: CourseScene, body: str, agent: str, hours: list[int]) -> Iterator
     claim = scene.facts.find(f"agent.{agent}.removal.uv")
     if claim is None or str(claim.value) not in TAKES or not run.system.uv_on:
         return
-    if any(run.uv[hour] > 0 for hour in hours):
+    runs = run.switched(Switch.UV, run.system.uv_turnover_per_h or 1.0)  # its flow may be unknown
+    if any(runs[hour] > 0 for hour in hours):
         yield Caution(
             Level.CARE, "S-UV", f"UV is on while {scene.agent_name(agent)} is given.",
             "UV light breaks the agent down.", claim.key, "Turn UV off until the course ends.",
             hour=hours[0], body=body, agent=agent,
+        )  # fmt: skip
+
+
+def _beside(scene: CourseScene, body: str, agent: str, hour: int) -> Iterator[Caution]:
+    """Yield what runs beside the filter and takes an agent out, or may: ozone, a skimmer.
+
+    What nobody has published of an agent is no proof that it stays.
+    """
+    system, name = scene.bodies[body].system, scene.agent_name(agent)
+    running = (
+        (system.ozone_on, "S-OZONE", "ozone", "Ozone", "breaks the agent down"),
+        (system.skimmer_on, "S-SKIMMER", "skimmer", "The skimmer", "takes the agent out"),
+    )
+    for runs, code, what, title, does in running:
+        claim = scene.facts.find(f"agent.{agent}.removal.{what}")
+        takes = None if claim is None else str(claim.value)
+        if not runs or takes == DOES_NOT:
+            continue
+        may = f"May be that it {does}: no figure was found, and none is no proof that it stays."
+        noted = f" {claim.note[:1].upper()}{claim.note[1:]}." if claim and claim.note else ""
+        yield Caution(
+            Level.CARE, code, f"{title} is on while {name} is given.",
+            f"It {does}.{noted}" if takes in TAKES else may,
+            f"agent.{agent}.removal.{what}",
+            f"Turn {title.lower()} off before the first dose and on after the last; keep air on.",
+            hour=hour, body=body, agent=agent,
         )  # fmt: skip

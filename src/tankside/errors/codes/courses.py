@@ -19,10 +19,11 @@ CODES = (
     Code("E-PLAN-01", HERE, "At this temperature no course has an end.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-02", HERE, "No fish are entered.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-03", HERE, "No course was chosen.", NOT_POSSIBLE_IN_A_FIELD),
-    Code("E-PLAN-04", HERE, "There is no course of that number.", IN_A_FIELD),
+    Code("E-PLAN-04", HERE, "There is no course of that name.", IN_A_FIELD),
     Code("E-PLAN-05", HERE, "The course has steps without an amount.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-PLAN-06", HERE, "No date changes.", Refusal(
         RefusalKind.NOT_POSSIBLE, field=True, nothing_given="no step was missed or done twice")),
+    Code("E-PLAN-07", HERE, "Animals or water forbid the course of care.", NOT_POSSIBLE_IN_A_FIELD),
     Code("E-FC-01", HERE, "A number, hour or place is outside the forecast.", ANYWHERE),
     Code("E-FC-02", HERE, "There is no life cycle with figures to run.", NOT_POSSIBLE),
     Code("E-FC-03", HERE, "No course or claim of that name is in the forecast.", IN_A_FIELD),

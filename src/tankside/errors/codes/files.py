@@ -31,6 +31,7 @@ CODES = (
     Code("E-DB-09", HERE, "The database cannot be reached.", NOT_POSSIBLE),
     Code("E-DB-10", HERE, "The backup is damaged or not whole.", NOT_POSSIBLE),
     Code("E-DUP-02", HERE, "A key of a save was used for another one.", IN_A_FIELD),
+    Code("E-DUP-03", HERE, "The same stands in the case already.", IN_A_FIELD),
     Code("E-FILE-01", HERE, "The file is too large for a case.", IN_A_FIELD),
     Code("E-PATH-01", HERE, "The name or place cannot be used.", ANYWHERE),
     Code("E-PATH-02", HERE, "There is no such file or folder, or it cannot be read.", ANYWHERE),

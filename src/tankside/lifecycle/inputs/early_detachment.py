@@ -2,7 +2,9 @@
 
 ``leave.<agent>.<stage>.mg_h_l`` is strength times hours after which a stage that has just begun
 has left: in water of that strength the clock of the residence gains a whole residence time in so
-many hours. Baths are left out, because what falls there does not fall into the tank.
+many hours. ``leave.<agent>.<stage>.least_mg_l`` is the weakest strength that was tried: weaker
+water drives nothing off, since an effect is counted at its low end. Baths are left out, because
+what falls there does not fall into the tank.
 """
 
 from __future__ import annotations
@@ -49,10 +51,17 @@ def detachment(
         for agent, low in body.residue_low_mg_l.items():
             if drives_off(organism, agent, stage):
                 strength = (low + body.residue_high_mg_l[agent])[:hours] / 2
-                per_hour = strength / organism.claims[_key(agent, stage)].number()
+                tried = np.where(strength >= _least_mg_l(organism, agent, stage), strength, 0.0)
+                per_hour = tried / organism.claims[_key(agent, stage)].number()
                 added += np.where(here, per_hour[np.newaxis, :], 0.0)
     return added * organism.claims[f"{stage.key}.residence"].number()
 
 
-def _key(agent: str, stage: LifeStage) -> str:
-    return f"{LEAVE}.{agent}.{stage.key}.mg_h_l"
+def _key(agent: str, stage: LifeStage, what: str = "mg_h_l") -> str:
+    return f"{LEAVE}.{agent}.{stage.key}.{what}"
+
+
+def _least_mg_l(organism: Organism, agent: str, stage: LifeStage) -> float:
+    """Return the weakest strength that was tried [mg/L]; 0 where no print says."""
+    key = _key(agent, stage, "least_mg_l")
+    return organism.claims[key].number() if organism.known(key) else 0.0

@@ -224,8 +224,7 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
     each, more = shared(number, lots)
     wary = w.immune_first[0] < inf or w.flags[FED] == 1
     timed = w.flags[TIMED_HOST] == 1
-    first = NEVER
-    taken = ZERO
+    first, taken = NEVER, ZERO
     for lot in range(lots):
         bits = at(key, lot)
         spot = (bits & LOW_BITS) * np.uint64(size)

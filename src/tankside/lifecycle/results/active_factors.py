@@ -148,7 +148,7 @@ def _salted(compiled: Compiled) -> list[ActiveFactor]:
     steepness = organism.claims[f"{key}_steepness"].number()
     bodies = [body for stratum in compiled.tank_hours.strata for body in stratum.bodies]
     saltiest = max(float(np.nan_to_num(body.salinity_g_l).max()) for body in bodies)
-    if (saltiest / half) ** steepness < LEAST:
+    if not saltiest > 0 or (saltiest / half) ** steepness < LEAST:
         return []
     return [ActiveFactor("water", "release_salt", (bottom[-1].words,))]
 

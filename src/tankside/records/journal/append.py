@@ -72,7 +72,7 @@ def append_lines(connection: Connection, new: NewLines) -> Appended:
             recorded_at=entry["recorded_at"],
             occurred_at=entry["occurred_at"],
             author=register.number_of(entry["by"]),
-            author_role=None,
+            author_role=entry.get("role"),
             submission=new.submission,
             body=set_apart(line, register.number_of),
             previous=last_hash,

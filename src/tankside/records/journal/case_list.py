@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
@@ -9,6 +10,9 @@ from sqlalchemy import Connection, select
 from tankside.records.journal.people import removed_name
 from tankside.records.journal.projected_case import ProjectedCase
 from tankside.records.journal.schema import CASE_LIST, PERSON
+
+MOST_ASKED = 500
+"""Numbers in one question; with more, all cases are read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +51,13 @@ def name_key(name: str) -> str:
     return name.strip().casefold()
 
 
-def listed_cases(connection: Connection, *, name: str | None = None) -> list[JournalCase]:
-    """Return the cases in the order of their numbers, all or those of one name."""
+def listed_cases(
+    connection: Connection, *, name: str | None = None, numbers: Collection[int] | None = None
+) -> list[JournalCase]:
+    """Return the cases in the order of their numbers: all, those of one name, or some by number."""
+    if numbers is not None and len(numbers) > MOST_ASKED:
+        every = listed_cases(connection, name=name)
+        return [case for case in every if case.number in numbers]
     joined = CASE_LIST.outerjoin(PERSON, PERSON.c.number == CASE_LIST.c.keeper)
     wanted = (
         select(CASE_LIST, PERSON.c.name.label("keeper_name"))
@@ -57,6 +66,8 @@ def listed_cases(connection: Connection, *, name: str | None = None) -> list[Jou
     )
     if name is not None:
         wanted = wanted.where(CASE_LIST.c.name_key == name_key(name))
+    if numbers is not None:
+        wanted = wanted.where(CASE_LIST.c.case_number.in_(sorted(numbers)))
     return [
         JournalCase(
             row.case_number,

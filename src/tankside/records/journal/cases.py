@@ -22,7 +22,7 @@ from tankside.records.journal.projections import project
 from tankside.records.journal.refusals import broken
 from tankside.records.journal.schema import ENTRY
 from tankside.records.journal.walk import ChainWalk
-from tankside.records.stored_case import StoredCase, digest_of, names_file
+from tankside.records.stored_case import StoredCase, digest_of, keepable, names_file
 
 HEADER = encode(())
 LONGEST_LABEL = 100
@@ -76,6 +76,7 @@ def create_case(
     """
     check_label(label)
     view = fold(entries)
+    data = keepable(entries, entries)
     journal = open_journal(place or journal_place(), make=True)
     with journal.writing() as connection:
         if labelled(connection, label) is not None:
@@ -93,8 +94,7 @@ def create_case(
         done = append_lines(connection, new)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
-    digest = digest_of(encode(entries))
-    return StoredCase(str(number), tuple(entries), digest, done.clock_suspect)
+    return StoredCase(str(number), tuple(entries), digest_of(data), done.clock_suspect)
 
 
 def append_entries(
@@ -108,21 +108,37 @@ def append_entries(
     journal = open_journal(place)
     number = int(str(stored.reference))
     entries = (*stored.entries, *new)
+    # What takes longer the longer the case is, is done before anybody has to wait for it.
+    view, data, lines = fold(entries), keepable(entries, new), lines_of(new)
     with journal.writing() as connection:
         if submission is not None:
-            repeated = _repeated(connection, number, submission, lines_of(new))
+            repeated = _repeated(connection, number, submission, lines)
             if repeated:
                 text = case_text(connection, number, journal.place)
                 standing = decode(text.data)[:repeated]
                 return StoredCase(str(number), standing, digest_of(encode(standing)))
         _check_version(connection, stored)
-        view = fold(entries)
-        added = NewLines(number, stored.version, lines_of(new), submission=submission)
+        added = NewLines(number, stored.version, lines, submission=submission)
         done = append_lines(connection, added)
         label = _label_of(connection, number)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
-    return StoredCase(str(number), entries, digest_of(encode(entries)), done.clock_suspect)
+    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect)
+
+
+def sent_before(
+    stored: StoredCase, submission: str, place: JournalPlace | None = None
+) -> StoredCase | None:
+    """Return the case as it stood before a save with this key; see ``case_store.sent_before``."""
+    wanted = select(func.min(ENTRY.c.case_version)).where(
+        ENTRY.c.submission == submission, ENTRY.c.case_number == int(str(stored.reference))
+    )
+    with open_journal(place).reading() as connection:
+        first = connection.execute(wanted).scalar()
+    if first is None:
+        return None
+    entries = stored.entries[: int(first) - 1]
+    return StoredCase(stored.reference, entries, digest_of(encode(entries)))
 
 
 def number_of(connection: Connection, reference: str, place: JournalPlace) -> int:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from sqlalchemy import Connection, RowMapping, Table, func, insert, select
+from sqlalchemy import Connection, Table, func, insert, select
 
 from tankside.records.journal.beginning import begin
 from tankside.records.journal.entry_rows import AT_A_TIME, columns_of, end_of, rows_between
@@ -64,7 +62,5 @@ def case_count(connection: Connection) -> int:
 
 def _copy_rows(source: Connection, target: Connection, table: Table) -> None:
     ordered = select(table).order_by(*table.primary_key.columns)
-    rows: Iterable[RowMapping] = source.execute(ordered).mappings()
-    values = [dict(row) for row in rows]
-    if values:
-        target.execute(insert(table), values)
+    for rows in source.execute(ordered).mappings().partitions(AT_A_TIME):
+        target.execute(insert(table), [dict(row) for row in rows])

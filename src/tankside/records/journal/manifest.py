@@ -11,7 +11,7 @@ from tankside.errors import Mistake, NotPossible
 from tankside.quantity.strict_json import parse_json
 
 FORMAT = "tankside-backup"
-VERSION = 1
+VERSION = 2
 ENDING = ".manifest.json"
 BLOCK = 1_000_000
 
@@ -43,7 +43,9 @@ class BackupManifest:
     def encode(self) -> bytes:
         """Return the manifest as it is written."""
         fields = {"format": FORMAT, "version": VERSION, **asdict(self)}
-        return (json.dumps(fields, indent=1) + "\n").encode("utf-8")
+        said = json.dumps(fields, sort_keys=True).encode("utf-8")
+        sealed = fields | {"seal": hashlib.sha256(said).hexdigest()}
+        return (json.dumps(sealed, indent=1) + "\n").encode("utf-8")
 
 
 def manifest_path(backup: Path) -> Path:
@@ -58,17 +60,20 @@ def read_manifest(backup: Path) -> BackupManifest:
         NotPossible: E-DB-10 when either is missing, changed or cut short.
     """
     try:
-        value = parse_json(manifest_path(backup).read_bytes())
+        data = manifest_path(backup).read_bytes()
+        value = parse_json(data)
     except OSError:
         raise damaged_backup(backup, "its manifest is missing") from None
     except Mistake:
         raise damaged_backup(backup, "its manifest cannot be read") from None
     names = set(BackupManifest.__dataclass_fields__)
-    if not isinstance(value, dict) or set(value) != names | {"format", "version"}:
+    if not isinstance(value, dict) or set(value) != names | {"format", "version", "seal"}:
         raise damaged_backup(backup, "its manifest is none")
     if (value["format"], value["version"]) != (FORMAT, VERSION):
         raise damaged_backup(backup, "its manifest has another version")
     manifest = BackupManifest(**{name: value[name] for name in names})
+    if manifest.encode() != data:
+        raise damaged_backup(backup, "its manifest was changed")
     try:
         size, digest = fingerprint(backup)
     except OSError as refused:

@@ -9,11 +9,12 @@ from __future__ import annotations
 import json
 import secrets
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, insert, select, update
 
 from tankside.records.journal.chain import commitment
-from tankside.records.journal.schema import PERSON
+from tankside.records.journal.schema import CASE_LIST, ENTRY, PERSON
 
 IDENTIFYING = ("by", "keeper", "practitioner")
 SALT_BYTES = 16
@@ -112,6 +113,44 @@ class PeopleRegister:
         row = {"number": number, "salt": salt, "name": name, "commitment": commitment(salt, name)}
         self._connection.execute(insert(PERSON).values(row))
         return number
+
+
+@dataclass(frozen=True, slots=True)
+class JournalPerson:
+    """A person of the journal; ``name`` is what stands in its place once it is removed.
+
+    Args:
+        number: of the person.
+        name: as it is shown.
+        removed: whether the name was taken away.
+        entries: how many entries the person wrote.
+        cases: how many cases the person keeps.
+    """
+
+    number: int
+    name: str
+    removed: bool
+    entries: int
+    cases: int
+
+
+def people_list(connection: Connection) -> list[JournalPerson]:
+    """Return the people of the journal by number, with what stands under their number."""
+    wrote = select(ENTRY.c.author, func.count()).group_by(ENTRY.c.author)
+    entries = {row[0]: int(row[1]) for row in connection.execute(wrote)}
+    keeps = select(CASE_LIST.c.keeper, func.count()).group_by(CASE_LIST.c.keeper)
+    cases = {row[0]: int(row[1]) for row in connection.execute(keeps)}
+    people = select(PERSON.c.number, PERSON.c.name).order_by(PERSON.c.number)
+    return [
+        JournalPerson(
+            number,
+            name or removed_name(number),
+            name is None,
+            entries.get(number, 0),
+            cases.get(number, 0),
+        )
+        for number, name in connection.execute(people)
+    ]
 
 
 def remove_person(connection: Connection, number: int) -> None:

@@ -36,6 +36,14 @@ class JournalPlace:
         return str(self.file) if self.file else "postgresql://" + _SECRET.sub(":***@", self.url, 1)
 
 
+def data_folder() -> Path:
+    """Return the folder of this user's data: the one of the journal, where that is a file."""
+    stated = os.environ.get(VARIABLE)
+    if stated and not _SERVER.fullmatch(stated):
+        return Path(stated).absolute().parent
+    return user_data_path("tankside")
+
+
 def journal_place(text: str | Path | None = None) -> JournalPlace:
     """Return the place of the journal.
 
@@ -45,7 +53,7 @@ def journal_place(text: str | Path | None = None) -> JournalPlace:
     Raises:
         BadInput: E-PATH-01 for another kind of URL or no name at all.
     """
-    typed = str(text or os.environ.get(VARIABLE) or user_data_path("tankside") / FILE)
+    typed = str(text or os.environ.get(VARIABLE) or data_folder() / FILE)
     server = _SERVER.fullmatch(typed)
     if server:
         return JournalPlace(None, server["rest"])

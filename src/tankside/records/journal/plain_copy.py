@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import count
 from pathlib import Path
 
-from sqlalchemy import MetaData, insert, select, text
+from sqlalchemy import MetaData, String, insert, select, text
 
 from tankside.records.journal.engine import journal_engine, looking_engine
 from tankside.records.journal.new_database import new_file
@@ -40,6 +40,9 @@ def copy_before(place: JournalPlace, revision: str, folder: Path) -> Path:
         tables = MetaData()
         tables.reflect(source)
         made.execute(text(f"PRAGMA application_id = {APPLICATION_ID}"))
+        for column in (column for table in tables.sorted_tables for column in table.columns):
+            if isinstance(column.type, String):
+                column.type.collation = None  # SQLite does not know those of a server
         tables.create_all(made)
         for table in tables.sorted_tables:
             rows = [dict(row) for row in source.execute(select(table)).mappings()]

@@ -2,7 +2,8 @@
 
 A projection is a table with ``case_number`` and ``content_hash`` and a pure function from a case
 to its rows. Another one is a table in ``schema``, its migration, and its place in ``PROJECTIONS``;
-when what it says of a case changes, its revision goes up and it is made anew on the next opening.
+when what it says of a case changes, its revision goes up and a migration comes with it, after which
+all are made anew.
 """
 
 from __future__ import annotations
@@ -12,10 +13,13 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, Table, delete, insert, select
 
+from tankside.records.journal.case_due import due_rows
 from tankside.records.journal.case_list import case_list_rows
+from tankside.records.journal.case_outcomes import outcome_rows
+from tankside.records.journal.case_words import word_rows
 from tankside.records.journal.chain import content_hash
 from tankside.records.journal.projected_case import ProjectedCase
-from tankside.records.journal.schema import CASE_LIST, PROJECTION
+from tankside.records.journal.schema import CASE_DUE, CASE_LIST, CASE_OUTCOME, CASE_WORD, PROJECTION
 
 Row = Mapping[str, object]
 
@@ -35,7 +39,12 @@ class Projection:
     rows: Callable[[ProjectedCase], Sequence[Row]]
 
 
-PROJECTIONS = (Projection(CASE_LIST, 1, case_list_rows),)
+PROJECTIONS = (
+    Projection(CASE_LIST, 1, case_list_rows),
+    Projection(CASE_WORD, 1, word_rows),
+    Projection(CASE_DUE, 1, due_rows),
+    Projection(CASE_OUTCOME, 1, outcome_rows),
+)
 
 
 def project(connection: Connection, case: ProjectedCase, through: int) -> None:
@@ -90,6 +99,6 @@ def damaged(connection: Connection) -> list[str]:
 def _renew(connection: Connection, projection: Projection, case: ProjectedCase) -> None:
     table = projection.table
     connection.execute(delete(table).where(table.c.case_number == case.number))
-    for row in projection.rows(case):
-        values = {**row, "case_number": case.number}
-        connection.execute(insert(table).values(values | {"content_hash": content_hash(values)}))
+    rows = [{**row, "case_number": case.number} for row in projection.rows(case)]
+    if rows:
+        connection.execute(insert(table), [r | {"content_hash": content_hash(r)} for r in rows])

@@ -13,7 +13,7 @@ from tankside.records.journal.handle import OpenJournal
 from tankside.records.journal.people import PeopleRegister
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.projected_case import ProjectedCase
-from tankside.records.journal.projections import outdated, project_all
+from tankside.records.journal.projections import project_all
 from tankside.records.journal.schema import ENTRY
 
 
@@ -34,15 +34,6 @@ def rebuild_in(connection: Connection, place: JournalPlace) -> int:
     last, _ = end_of(connection)
     project_all(connection, _cases(connection, sorted(numbers), place), last)
     return len(numbers)
-
-
-def bring_up_to_date(journal: OpenJournal) -> None:
-    """Make the projections again when this program shows them in another form."""
-    with journal.reading() as connection:
-        last, _ = end_of(connection)
-        behind = bool(last) and bool(outdated(connection, last))
-    if behind:
-        rebuild(journal)
 
 
 def _cases(

@@ -20,13 +20,15 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-REVISION = "0001"
+REVISION = "0002"
 """The schema this program reads and writes."""
 
 APPLICATION_ID = 0x546B736A
 """Marks the header of a SQLite file as a journal."""
 
 HASH = String(64)
+BY_SIGN = Text().with_variant(Text(collation="C"), "postgresql")
+"""Text in the order of its signs, on both databases."""
 NUMBER = BigInteger().with_variant(Integer(), "sqlite")
 
 METADATA = MetaData(
@@ -113,5 +115,42 @@ CASE_LIST = Table(
     Column("closed", Integer, nullable=False),
     Column("content_hash", HASH, nullable=False),
     Index("ix_case_list_name_key", "name_key"),
+    Index("ix_case_list_keeper", "keeper"),
 )
 """The cases in short; made from the entries."""
+
+CASE_WORD = Table(
+    "case_word",
+    METADATA,
+    Column("case_number", NUMBER, primary_key=True, autoincrement=False),
+    Column("place", String(20), primary_key=True),
+    Column("word", BY_SIGN, primary_key=True),
+    Column("content_hash", HASH, nullable=False),
+    Index("ix_case_word_word", "word", "case_number"),
+)
+"""The words by which a case is searched, plain and small; no name of a person is among them."""
+
+CASE_DUE = Table(
+    "case_due",
+    METADATA,
+    Column("case_number", NUMBER, primary_key=True, autoincrement=False),
+    Column("due_on", String(10), primary_key=True),
+    Column("what", String(20), primary_key=True),
+    Column("steps", Integer, nullable=False),
+    Column("content_hash", HASH, nullable=False),
+    Index("ix_case_due_due_on", "due_on"),
+)
+"""The days on which a case waits for somebody."""
+
+CASE_OUTCOME = Table(
+    "case_outcome",
+    METADATA,
+    Column("case_number", NUMBER, primary_key=True, autoincrement=False),
+    Column("closed_on", String(10)),
+    Column("outcome", String(20)),
+    Column("days", Integer, nullable=False),
+    Column("fish", Integer),
+    Column("deaths", Integer, nullable=False),
+    Column("content_hash", HASH, nullable=False),
+)
+"""How a case ended, for statistics across cases; ``fish`` is NULL where nobody counted them."""

@@ -13,6 +13,7 @@ from tankside.records.journal.migrate import upgrade
 from tankside.records.journal.opening import no_journal
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.plain_copy import copy_before
+from tankside.records.journal.rebuild import rebuild_in
 from tankside.records.journal.refusals import refusing
 from tankside.records.journal.safe_place import check_place
 from tankside.records.journal.schema import REVISION
@@ -44,6 +45,7 @@ def upgrade_journal(place: JournalPlace) -> Upgraded:
         connection = connection.execution_options(**{WRITES: True})
         with connection.begin():
             upgrade(connection)
+            rebuild_in(connection, place)
     return Upgraded(before, REVISION, copy)
 
 

@@ -7,9 +7,11 @@ from starlette.responses import HTMLResponse, Response
 
 from tankside.report.day_card import calendar_of, paper_of_day
 from tankside.report.page import open_case, strip
+from tankside.report.page_care import care_page
 from tankside.report.page_day import day_page
+from tankside.services.by_cause import care_of_day
 from tankside.services.today import TodayAnswer, latest_day, today
-from tankside.web.contexts import DayContext
+from tankside.web.contexts import DayContext, PageContext
 from tankside.web.pages.find import find_case
 from tankside.web.render import case_base, html
 
@@ -26,7 +28,13 @@ def show_calendar(request: Request, file: str) -> Response:
 @router.get("/day", response_class=HTMLResponse)
 def show_latest_day(request: Request, file: str) -> HTMLResponse:
     """Show the card of the day the case has come to."""
-    return _day(request, file, latest_day(find_case(request, file)))
+    path = find_case(request, file)
+    if (care := care_of_day(path)) is not None:
+        page = PageContext(
+            "day", case_base(file), strip(open_case(path)), care_page(care), False, None
+        )
+        return html(request, page)
+    return _day(request, file, latest_day(path))
 
 
 @router.get("/day/{day}.pdf")

@@ -19,7 +19,7 @@ from tankside.report.entry_form import (
 )
 from tankside.report.form_standing import clock_words, saved_since
 from tankside.report.page import open_case, strip
-from tankside.services import cases
+from tankside.services import cases, saving
 from tankside.services.drafts import Draft, drop_draft, kept_draft
 from tankside.web.contexts import EnterContext, FormContext, FormShown
 from tankside.web.form_data import Form
@@ -29,7 +29,7 @@ from tankside.web.render import case_base, html
 from tankside.web.sent_forms import new_number
 
 router = APIRouter(prefix="/case/{file}/enter")
-FORM, ONWARD, VERSION = "form", "onward", "version"
+FORM, ONWARD, VERSION, AGAIN = "form", "onward", "version", "again"
 SEE_OTHER = 303
 PLAIN = dict.fromkeys(map(ord, "-._%"))
 """Signs that an address of these pages may hold besides letters and digits."""
@@ -58,7 +58,8 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
     path = find_case(request, file)
 
     def save() -> str:
-        added = cases.add_typed(path, word, typed_from(word, sent), by=request.app.state.by)
+        by, resting = request.app.state.by, _resting(sent)
+        added = cases.add_typed(path, word, typed_from(word, sent), by=by, sent=resting)
         drop_draft(request.app.state.folder, f"{case_base(file)}/enter/{word}")
         return f"{onward_of(sent, case_base(file))}?saved={added.new[0].id}"
 
@@ -71,6 +72,14 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
         return RedirectResponse(request.app.state.sent_forms.once(number, save), SEE_OTHER)
     except Mistake as mistake:
         return _form(request, file, word, sent, mistake)
+
+
+def _resting(sent: Sent) -> saving.Sent:
+    """Return what the form was filled in upon, and whether it was said that it happened again."""
+    seen = (sent.get(VERSION) or [""])[0]
+    return saving.Sent(
+        int(seen) if seen.isascii() and seen.isdigit() else None, again=AGAIN in sent
+    )
 
 
 def plain_path(path: str) -> bool:
@@ -113,6 +122,7 @@ def _form(
         onward=(sent.get(ONWARD) or [""])[0],
         version=case.stored.version,
         draft_at="" if draft is None else clock_words(draft.at, case.view.opened.zone),
+        twice=mistake is not None and mistake.field == AGAIN,
         since=tuple(since),
     )
     status = 409 if since else 200 if mistake is None else status_of(mistake)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
-from tankside.errors import CouldNotSave
-from tankside.present.amounts import tie_units
+from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import OpenCase, open_case, paper_of, strip
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page, plans_shown
-from tankside.services.plan import choose_course
+from tankside.services.by_cause import choose_by_cause
 from tankside.web.contexts import PlansContext, waiting
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
@@ -26,7 +25,7 @@ def show_plans(request: Request, file: str) -> Response:
     """Show the comparison; a rough one first, and how far the whole one has come."""
     case = open_case(find_case(request, file))
     job = _job(request, case)
-    compared, state = job.result, case.stored.digest
+    compared = job.result
     still = None if compared is not None else job
     so_far, is_rough = compared or job.early, compared is None
     page, cards = plans_page(so_far, is_rough=is_rough), plans_shown(so_far, is_rough=is_rough)
@@ -34,7 +33,7 @@ def show_plans(request: Request, file: str) -> Response:
     base, on_top, waits = case_base(file), strip(case), waiting("plans", still)
     return html(
         request,
-        PlansContext("plans", base, on_top, page, still is None, waits, cards, names, state),
+        PlansContext("plans", base, on_top, page, still is None, waits, cards, names),
     )
 
 
@@ -52,19 +51,10 @@ def show_plans_on_paper(request: Request, file: str) -> Response:
 def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
     """Write a course of the comparison into the case; nothing is searched anew."""
     path, by = find_case(request, file), request.app.state.by
-    said = {name: (sent.get(name) or [""])[0] for name in ("state", "name", "reason", FORM)}
+    said = {name: (sent.get(name) or [""])[0] for name in ("name", "reason", FORM)}
 
     def save() -> str:
-        job = request.app.state.worker.started(work_key(said["state"], "plans"))
-        compared = None if job is None else job.result
-        moved_on = open_case(path).stored.digest != said["state"]
-        if not isinstance(compared, ComparedCourses) or compared.answer is None or moved_on:
-            raise _moved_on(said["name"])
-        # The page ties numbers to their units, so a name comes back as it was shown.
-        shown = [tie_units(name) for name in compared.names]
-        wanted = tie_units(said["name"])
-        number = 1 + shown.index(wanted) if wanted in shown else 0
-        choose_course(path, compared.answer, number, by=by, reason=said["reason"])
+        choose_by_cause(path, said["name"], PlanRequest(), by=by, reason=said["reason"])
         return f"{case_base(file)}/day"
 
     return RedirectResponse(request.app.state.sent_forms.once(said[FORM], save), SEE_OTHER)
@@ -79,14 +69,3 @@ def _job(request: Request, case: OpenCase) -> Job[ComparedCourses]:
 
     worker: Worker = request.app.state.worker
     return worker.job(work_key(case.stored.digest, "plans"), work)
-
-
-def _moved_on(name: str) -> CouldNotSave:
-    return CouldNotSave(
-        "E-WEB-04",
-        "The case has moved on since these courses were compared.",
-        given=name,
-        needed="a comparison of the case as it stands now",
-        next_step="Open the plans again: they are compared anew. Nothing was chosen.",
-        field="name",
-    )

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse
 
-from tankside.services.cases import Added
+from tankside.services.saving import Added
 from tankside.services.step_answer import answer_step, take_back
 from tankside.web.form_data import Filled, Form
 from tankside.web.pages.enter import FORM, SEE_OTHER, onward_of

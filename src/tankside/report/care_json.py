@@ -1,0 +1,110 @@
+"""The documented JSON object of the care of a case, the same at every door."""
+
+from __future__ import annotations
+
+from tankside.claims.care import CareSection, CareStatement
+from tankside.intake.care_course import OfferedCare
+from tankside.report.care_words import look_words, not_simulated_words, treated_words
+from tankside.services.care_case import CareAnswer, CareOfCause
+from tankside.services.care_choice import care_names
+from tankside.services.water_ahead import water_ahead
+
+
+def care_json(answer: CareAnswer) -> dict[str, object]:
+    """Return the care of a case.
+
+    Args:
+        answer: what is done for the causes of the case.
+    """
+    refused = None if answer.refused is None else answer.refused.as_json()
+    return {
+        "case": answer.view.name,
+        "day": answer.day.isoformat(),
+        **head_json(answer),
+        "look_again": answer.look_again.isoformat(),
+        "water": list(answer.remarks),
+        "causes": [_cause(answer, care) for care in answer.cares],
+        "deaths": [
+            {"water": row.water, "dead": row.dead, "of": row.stock, "share_low": row.low,
+             "share_high": row.high}
+            for row in answer.deaths
+        ],
+        "care_courses": list(map(_offer, care_names(answer), answer.offers)),
+        "water_ahead": _ahead(answer),
+        "country": answer.country or None,
+        "why_not_simulated": list(not_simulated_words(answer)),
+        "refused": refused,
+    }  # fmt: skip
+
+
+def head_json(answer: CareAnswer) -> dict[str, object]:
+    """Return what stands on top of every plan: the next hour, today, what is treated."""
+    return {
+        "next_hour": answer.next_hour.words,
+        "today": answer.today.words,
+        "treated": list(treated_words(answer)),
+        "water_first": answer.water_first,
+    }
+
+
+def _offer(name: str, offer: OfferedCare) -> dict[str, object]:
+    return {
+        "id": name,
+        "kind": offer.kind.value,
+        "cause": offer.cause,
+        "name": offer.course.name,
+        "days": offer.course.days,
+        "simulated": False,
+        "steps": [
+            {"at_h": action.at_h, "kind": action.kind, "words": getattr(action, "words", "")}
+            for action in offer.course.actions
+        ],
+    }
+
+
+def _ahead(answer: CareAnswer) -> dict[str, object] | None:
+    ahead = water_ahead(answer)
+    if ahead is None:
+        return None
+    rows = [
+        {"what": row.safe.what, "unit": row.safe.unit, "safe": row.safe.limit,
+         "hours": list(row.at), "low": list(row.low), "high": list(row.high),
+         "safe_from_h": row.safe_h}
+        for row in ahead.rows
+    ]  # fmt: skip
+    return {
+        "course": ahead.course,
+        "rows": rows,
+        "not_known": list(ahead.asks),
+        "filter_weeks": [list(weeks) for weeks in ahead.filter_weeks],
+    }
+
+
+def _cause(answer: CareAnswer, care: CareOfCause) -> dict[str, object]:
+    sections = {section.value: care.of_cause(section) for section in CareSection}
+    return {
+        "cause": care.cause.cause,
+        "name": care.cause.name,
+        "certainty": care.cause.certainty.value,
+        "why": care.cause.why,
+        "began": care.began.isoformat(),
+        "said": {name: [_statement(s) for s in said] for name, said in sections.items()},
+        "tell": [_statement(duty) for duty in answer.duties(care)],
+        "look_on": [day.isoformat() for day in care.look_on],
+        "stop": list(look_words(care)),
+        "advice": care.judged.advice.value,
+        "reasons": list(care.judged.reasons),
+    }
+
+
+def _statement(statement: CareStatement) -> dict[str, object]:
+    return {
+        "key": statement.claim.key,
+        "words": statement.words,
+        "act": statement.act.value,
+        "decides": statement.decides.value,
+        "mark": statement.mark,
+        "source": statement.claim.source,
+        "country": statement.country or None,
+        "as_of": statement.as_of or None,
+    }

@@ -1,0 +1,34 @@
+"""The documented JSON object of a letter about a case."""
+
+from __future__ import annotations
+
+from tankside.present.blocks import Words
+from tankside.report.letters import letter_document
+from tankside.services.letters import LetterAnswer
+
+
+def letter_json(answer: LetterAnswer) -> dict[str, object]:
+    """Return a letter about a case: its parts in order, and the dates of the quarantine."""
+    document = letter_document(answer)
+    return {
+        "case": answer.care.view.name,
+        "kind": answer.kind,
+        "title": document.title,
+        "is_over": answer.is_over,
+        "parts": [
+            {"title": block.title, "lines": list(block.lines)}
+            for block in document.blocks
+            if isinstance(block, Words)
+        ],
+        "quarantine": [
+            {
+                "waters": list(water.waters),
+                "began": water.began.isoformat(),
+                "why": water.why,
+                "ends": water.ends.isoformat(),
+                "long_end": water.long_end.isoformat(),
+                "looks": [day.isoformat() for day in water.looks],
+            }
+            for water in answer.quarantines
+        ],
+    }
