@@ -38,7 +38,8 @@ def options(node: ast.FunctionDef | ast.AsyncFunctionDef, path: Path) -> int:
 
     The signature of a command is its list of options, one or more lines each: data, not steps.
     """
-    if path.parent.name != "cli" or node.name != "command":
+    decorated = any(".command" in ast.unparse(decorator) for decorator in node.decorator_list)
+    if path.parent.name != "cli" or not (node.name == "command" or decorated):
         return 0
     return node.body[0].lineno - node.lineno
 

@@ -57,7 +57,8 @@ for words in {{commands}}:
         app(words)
     except SystemExit as end:
         ended.append(end.code)
-written = [flags for path, flags in asked if path.endswith(".new")]
+# What is opened to be read and written is only made or synced by this call.
+written = [flags for path, flags in asked if path.endswith(".new") and flags & os.O_WRONLY]
 assert written and all(flags & os.O_BINARY for flags in written), asked
 print("ENDED", *ended)
 """
@@ -71,6 +72,19 @@ COMMANDS = [
     ["case", "add", "elm.jsonl", "count", "fish=worst tetra", "spots=9"],
     ["case", "show", "elm.jsonl"],
 ]
+JOURNAL_COMMANDS = [
+    ["case", "new", "elm", *OPENING[3:], "--role", "practitioner"],
+    ["case", "add", "elm", "stock", "name=cardinal tetra", "count=12"],
+    ["case", "add", "1", "death", "1"],
+    ["case", "show", "Elm Road"],
+    ["records", "list"], ["records", "search", "cardnal"], ["records", "due"],
+    ["records", "statistics"], ["records", "people"], ["records", "verify"], ["records", "rebuild"],
+    ["records", "backup", "kept.db"], ["records", "restore", "kept.db", "--to", "back.db"],
+    ["records", "export", "."], ["records", "export", ".", "--tables"],
+    ["records", "import", "entries.csv", "--journal", "other.db"],
+    ["records", "verify", "--journal", "other.db"], ["records", "migrate"],
+    ["records", "remove-person", "2", "M. Vell"],
+]  # fmt: skip
 PORT = """
 import socket
 socket.SO_EXCLUSIVEADDRUSE = socket.SO_KEEPALIVE  # any option that this system has
@@ -125,6 +139,26 @@ def test_a_case_is_kept_without_what_windows_lacks(
     kept = (tmp_path / "elm.jsonl").read_bytes().splitlines()
     assert [json.loads(line).get("kind") for line in kept[1:]] == ["opened", "stock", "count"]
     assert [path.name for path in tmp_path.iterdir()] == ["elm.jsonl"]
+
+
+def test_a_journal_is_kept_whole_without_what_windows_lacks(
+    tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """The library that knows the folder of the user's data asks the real system: it is there."""
+    script = "import platformdirs\n" + LIKE_WINDOWS.replace("{commands}", repr(JOURNAL_COMMANDS))
+    env = {**os.environ, "USERNAME": "vell", "PYTHONPATH": os.pathsep.join(sys.path)}
+    env["NUMBA_CACHE_DIR"] = str(tmp_path_factory.mktemp("kept"))
+    env["TANKSIDE_JOURNAL"] = str(tmp_path / "journal.db")
+    ran = subprocess.run(
+        [sys.executable, "-c", script], cwd=tmp_path, env=env, capture_output=True, text=True
+    )
+    assert ran.returncode == 0, ran.stderr
+    ended = "ENDED" + " 0" * len(JOURNAL_COMMANDS)
+    assert ran.stdout.splitlines()[-1] == ended, ran.stdout + ran.stderr
+    assert ran.stdout.count("hold, each as it was written") == 2
+    names = {path.name for path in tmp_path.iterdir()}
+    assert {"journal.db", "kept.db", "back.db", "other.db", "elm.jsonl", "entries.csv"} <= names
+    assert not [name for name in names if name.endswith((".new", ".lock", "-journal", "-wal"))]
 
 
 def test_a_port_is_not_shared_where_reuse_would_share_it() -> None:

@@ -31,7 +31,7 @@ from tankside.errors.register import REGISTER
 from tankside.library import load
 
 FACTS = load()
-COURSES = 300
+COURSES = 400
 HOLE = re.compile(r"\bNone\b|\bnan\b|\binf\b|\{|\}|  |\(\)")
 CLAIM = re.compile(r"[a-z]+(\.[a-z0-9_]+)+")
 OPEN = ("temperature_c", "ph", "alkalinity_mg_l_caco3", "oxygen_mg_l", "total_ammonia_mg_l_n",
@@ -47,6 +47,7 @@ def tank(water: System, rng: random.Random) -> System:
     other: dict[str, Any] = {
         "total_ammonia_mg_l_n": 3.0, "nitrite_mg_l_n": 1.0, "oxygen_mg_l": 4.0, "gasping": True,
         "uv_on": True, "carbon_in": True, "plants": True, "invertebrates": True, "ph": 8.4,
+        "ozone_on": True, "skimmer_on": True,
         "food_fish": True, "co2_added": True, "ammonia_bound": True, "salinity_g_l": 5.0,
         "temperature_c": rng.choice((4.0, 33.0)), "uv_turnover_per_h": 1.0,
         "inflow": Inflow(rng.choice((None, 20.0))),

@@ -84,7 +84,7 @@ def test_every_sentence_stands_in_all_three_forms(
 
     monkeypatch.setattr(page_plans, "plan_document", kept)
     shown = {form: squeezed(text) for form, text in forms(folder, tmp_path / "p.pdf").items()}
-    (document,) = made
+    document = made[-1]
     titles = [block.title for block in document.blocks]
     assert {"Side by side", "Clear in the end", "Not offered, with the reason"} <= set(titles)
     for sentence in filter(None, sentences(document)):

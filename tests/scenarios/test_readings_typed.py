@@ -84,3 +84,42 @@ def test_an_amount_for_changed_water_is_held_to_what_the_water_holds(path: Path,
     add(path, *SALT_IN, "amount=3000 g")
     refused = salt(run, path, "1 g/L", "--changed", "40 L").error
     assert refused["code"].startswith(("E-DOSE", "S-"))
+
+
+REASON = ("--reason", "as the vet advised")
+
+
+def test_one_reading_far_below_the_log_gives_no_more_salt_over_the_limit(
+    path: Path, run: Run
+) -> None:
+    """700 g in 200 L are 3.5 g/L; the meter reads 0.2; 2 g/L more could be 5.3, over 5."""
+    add(path, *SALT_IN, "amount=700 g")
+    assert salt(run, path, "2 g/L", *REASON).code != 0
+    add(path, "water", "salinity=0.2 g/L")
+    refused = salt(run, path, "2 g/L", *REASON).error
+    assert refused["code"] == "E-DOSE-20"
+    assert "one of them is wrong" in refused["message"]
+    assert "a second reading stands" in refused["next"]
+
+
+def test_a_second_reading_is_believed_against_the_log(path: Path, run: Run) -> None:
+    """200 L at 2 g/L, 0.2 g/L there: 360 g."""
+    add(path, *SALT_IN, "amount=700 g")
+    add(path, "water", "salinity=0.2 g/L")
+    add(path, "water", "salinity=0.2 g/L")
+    assert weighed(salt(run, path, "2 g/L", *REASON)) == "360"
+
+
+def test_salt_logged_after_two_readings_asks_for_readings_again(path: Path, run: Run) -> None:
+    for _ in range(2):
+        add(path, "water", "salinity=0.2 g/L")
+    add(path, *SALT_IN, "amount=700 g")
+    add(path, "water", "salinity=0.2 g/L")
+    assert salt(run, path, "2 g/L", *REASON).error["code"] == "E-DOSE-20"
+
+
+def test_a_reading_near_the_log_needs_no_second(path: Path, run: Run) -> None:
+    """150 g are 0.75 g/L and 0.4 is read: 1 g/L stays far below 5 g/L whichever is right."""
+    add(path, *SALT_IN, "amount=150 g")
+    add(path, "water", "salinity=0.4 g/L")
+    assert weighed(salt(run, path)) == "120"

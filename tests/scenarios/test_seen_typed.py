@@ -181,19 +181,19 @@ def test_where_fish_differ_in_length_the_shortest_decide_what_they_may_be_fed(
 
 
 def test_water_carried_into_a_tank_outside_the_course_does_not_break_the_card(
-    run: Run, case: Callable[..., Path]
+    run: Run, case: Callable[..., Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = case(
-        ["system", "box", "use=hospital", "meter=40 L"],
-        ["label", "agent=salt", "strength=pure", "scale=1 g"],
-        ["in-water", "none"],
+        ["system", "box", "use=hospital", "meter=40 L", "hose=4 L/min for 10 min"],
+        ["stock", "koi", "count=5", "length=14 cm", "system=box"],
         ["suspected", "condition=ICH", "shown-by=spots"],
     )
-    ran = run("plan", str(file), "--only", "salt", "--no-warming", "--choose", "1")
+    ran = run("plan", str(file), "--only", "salt", "--no-warming", "--choose", "2")
     assert ran.code == 0, ran.out + ran.err
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-10-07T12:00+00:00")
     moved = run("case", "add", str(file), "water-moved", "20 L", "from=main", "to=box")
     assert moved.code == 0, moved.err
-    assert run("today", str(file), "--json").code == 0
+    assert run("today", str(file), "--json").answer["day"] == 2
 
 
 def test_the_country_is_told_later_as_the_question_says(

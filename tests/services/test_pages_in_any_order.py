@@ -14,14 +14,13 @@ from pathlib import Path
 
 import pytest
 from tests.intake.test_any_order import looked
-from tests.report.plan_answers_shown import compared_with
 from tests.scenarios.conftest import invoke
 from tests.services.salt_case import salt_case
 
 from tankside.case import entry_from
 from tankside.follow import Effort, sample_posterior, search
 from tankside.intake.clock import VARIABLE
-from tankside.plan.compare import Sizes
+from tankside.plan.compare import Sizes, compare
 from tankside.plan.racing import RaceRules
 from tankside.records.case_file import create_case, read_case
 from tankside.services import follow, plan
@@ -42,9 +41,10 @@ ASKED = {
 MARKS = (
     (re.compile(r'"seconds": [0-9.e-]+'), ""),
     (re.compile(r"[Ff]ile [0-9a-f]{8}"), ""),
+    (re.compile(r'"id": "[0-9a-f]{10}"'), ""),
     (re.compile(r"\b(entry|entries) [0-9]+"), r"\1 N"),
 )
-"""What is the order itself: the time taken, the mark of the file, numbers of entries."""
+"""What is the order itself: the time taken, marks of file and comparison, numbers of entries."""
 
 
 @pytest.fixture(autouse=True)
@@ -53,7 +53,11 @@ def few(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(follow, "search", partial(search, effort=FEW))
     monkeypatch.setattr(follow, "sample_posterior", partial(sample_posterior, effort=FEW))
     small = Sizes(RaceRules(4, 1, 4), final=16, ablated=1)
-    monkeypatch.setattr(plan, "compare", compared_with(small))
+    monkeypatch.setattr(
+        plan,
+        "compare",
+        lambda trial, candidates, _, more=None: compare(trial, candidates, small, more),
+    )
 
 
 def drawn(r: random.Random) -> list[dict[str, object]]:
@@ -93,8 +97,8 @@ def asked_pages(folder: Path, name: str, observed: list[dict[str, object]]) -> d
     for course in (True, False):
         begun = read_case(salt_case(place, course=course)).entries
         stamp = {"recorded_at": "2026-05-20T10:00:00Z", "by": "t"}
-        typed = [entry_from({"id": n, **told, **stamp})
-                 for n, told in enumerate(observed, len(begun) + 1)]  # fmt: skip
+        typed = [entry_from({"id": n, **seen, **stamp})
+                 for n, seen in enumerate(observed, len(begun) + 1)]  # fmt: skip
         file = place / f"{'followed' if course else 'open'}.jsonl"
         create_case(file, (*begun, *typed))
         (place / "weir.jsonl").unlink()

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from tankside.case.codec import to_object
 from tankside.case.entry import Entry, Fact
 
-RECORD = ("id", "kind", "recorded_at", "by", "role", "day_only")
-"""Who wrote an entry, when and under what number, and how exact its time is: no observation."""
+RECORD = ("id", "kind", "recorded_at", "by", "role", "day_only", "compared")
+"""Who wrote an entry, when, under what number, from which comparison: no observation."""
 KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "opened": ("call", "place", "practitioner"),
     "system": ("filter", "note"),
@@ -25,7 +25,7 @@ KEPT_ONLY: Mapping[str, tuple[str, ...]] = {
     "agent_in_water": ("note",),
     "label_read": ("photo", "note"),
     "dose_asked": ("note",),
-    "course_chosen": ("program", "knowledge", "reason", "replaces", "stop_signs", "compared"),
+    "course_chosen": ("program", "knowledge", "reason", "replaces", "stop_signs"),
     "action_done": ("reason",),
     "death": ("note",),
     "diagnosis_confirmed": ("shown_by", "note"),

@@ -56,4 +56,4 @@ def in_order(standing: Iterable[Fact]) -> list[Fact]:
 def _at_one_moment(entry: Fact) -> tuple[bool, object]:
     if not isinstance(entry, Finding | WetMount | CountMade | Death):
         return True, entry.id
-    return False, entry.model_dump_json(exclude={"id", "recorded_at", "by"})
+    return False, entry.model_dump_json(exclude={"id", "recorded_at", "by", "role"})

@@ -47,13 +47,20 @@ def _refuse_text(message: str, typed: str, needed: str, code: str = "E-TEXT-01")
     return BadInput(code, message, given=typed, needed=needed, next_step=next_step)
 
 
+def _plain(text: str) -> bool:
+    """Whether a text holds plain visible letters only, which need no closer look."""
+    return text.isascii() and text.isprintable()
+
+
 def check_name(text: str) -> str:
     """Check a short name: any script, one line, no control or direction signs.
 
     Raises:
         BadInput: E-PATH-01.
     """
-    hidden = any(unicodedata.category(c) in ("Cc", "Cs") or c in _BIDI for c in text)
+    hidden = not _plain(text) and any(
+        unicodedata.category(c) in ("Cc", "Cs") or c in _BIDI for c in text
+    )
     if hidden or not text.strip() or len(text) > LONGEST_NAME:
         needed = f"1 to {LONGEST_NAME} visible characters on one line"
         raise _refuse_text("This cannot be used as a name.", text, needed, "E-PATH-01")
@@ -66,7 +73,9 @@ def check_text(text: str) -> str:
     Raises:
         BadInput: E-TEXT-01.
     """
-    bad = any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in text)
+    bad = not _plain(text) and any(
+        unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in text
+    )
     if bad or not text.strip() or len(text) > LONGEST_TEXT:
         needed = f"1 to {LONGEST_TEXT} characters without control characters"
         raise _refuse_text("This text cannot be kept.", text, needed)

@@ -41,6 +41,12 @@ def _plan() -> ModuleType:
     return plan
 
 
+def _records() -> ModuleType:
+    from tankside.bench import records
+
+    return records
+
+
 def _page() -> ModuleType:
     from tankside.bench import page
 
@@ -55,6 +61,7 @@ class Measurements(LazyGroup):
         "kernel": Entry(_kernel, "speed of the life-cycle kernel"),
         "course": Entry(_course, "speed of the hour-by-hour water of a course"),
         "commands": Entry(_commands, "processor time of whole commands"),
+        "records": Entry(_records, "a journal of many cases, beside plain SQL"),
         "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
         "page": Entry(_page, "speed and size of the pages of the workbench"),
     }

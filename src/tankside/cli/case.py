@@ -31,6 +31,17 @@ File = Annotated[
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 By = Annotated[str | None, typer.Option(help="who writes this (default: the user of this machine)")]
 
+Seen = Annotated[
+    int | None,
+    typer.Option(
+        help="version of the case that you saw; an amount, decision or correction is refused "
+        "when it holds more"
+    ),
+]
+Again = Annotated[
+    bool, typer.Option("--again", help="it happened once more, just as it stands there")
+]
+
 ADD_HELP = f"""Add what was seen, measured, chosen or done; several findings or counts at once.
 
 KIND and its words (values with blanks in quotes; behind = stands an example):
@@ -64,6 +75,7 @@ def _notes(added: Added, country: str | None) -> list[str]:
     from tankside.intake.country import country_read
     from tankside.intake.event_words import events_read
     from tankside.intake.likely_cause import parasites_standing
+    from tankside.intake.only_in_words import named_only_in_words, told_by_event
     from tankside.intake.slide_worth import slides_read
     from tankside.intake.species import kinds_read
     from tankside.intake.substances import names_read
@@ -79,7 +91,9 @@ def _notes(added: Added, country: str | None) -> list[str]:
         *_amounts(added),
         *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
         *([KEPT_AS_WORDS] if remarks else []),
+        *told_by_event(view, added.new),
         *events_read(added.new),
+        *named_only_in_words(added.new, load()),
         *kinds_read(added.new, view, load()),
         *unknown_conditions(added.new),
         *counts_beside(load(), parasites_standing(view, load()), added.new),
@@ -163,16 +177,8 @@ def add(  # noqa: PLR0913 (one option for each answer)
     ] = None,
     void: Annotated[int | None, typer.Option(help="number of the entry to take back")] = None,
     reason: Annotated[str | None, typer.Option(help="why it is corrected")] = None,
-    seen: Annotated[
-        int | None,
-        typer.Option(
-            help="version of the case that you saw; an amount, decision or correction is refused "
-            "when it holds more"
-        ),
-    ] = None,
-    again: Annotated[
-        bool, typer.Option("--again", help="it happened once more, just as it stands there")
-    ] = False,
+    seen: Seen = None,
+    again: Again = False,
     by: By = None,
     role: Role = None,
     json: Json = False,

@@ -111,7 +111,9 @@ def remove_person(
 
 @app.command("import")
 def import_command(
-    folder: Annotated[str, typer.Argument(help="where the case files are")],
+    folder: Annotated[
+        str, typer.Argument(help="where the case files are; or an entries.csv or cases.json")
+    ],
     journal: Journal = None,
     json: Json = False,
 ) -> None:
@@ -130,16 +132,34 @@ def import_command(
 @app.command("export")
 def export(
     folder: Annotated[str, typer.Argument(help="where the case files are to go")],
+    tables: Annotated[
+        bool, typer.Option("--tables", help="write cases.csv, entries.csv and cases.json instead")
+    ] = False,
+    photos: Annotated[
+        str | None, typer.Option(help="with --tables: copy the photos of the cases from here")
+    ] = None,
     journal: Journal = None,
     json: Json = False,
 ) -> None:
     """Write each case of the journal as a case file; a file that says something else stays."""
+    if tables:
+        _export_tables(folder, journal, photos, json=json)
+        return
     from tankside.report.records_text import transfer_json, transfer_text
     from tankside.services.records import export_folder
 
     files = export_folder(folder, journal)
     answer(transfer_json(files), transfer_text(files), as_json=json)
     _stop_if(any(each.fault for each in files), NOT_DONE)
+
+
+def _export_tables(folder: str, journal: str | None, photos: str | None, *, json: bool) -> None:
+    from tankside.report.records_text import tables_json, tables_text
+    from tankside.services.records_tables import export_tables
+
+    written = export_tables(folder, journal, photos=photos)
+    answer(tables_json(written), tables_text(written), as_json=json)
+    _stop_if(bool(written.missing), NOT_DONE)
 
 
 @app.command("verify")

@@ -13,7 +13,7 @@ from tankside.claims.substance_names import names_of
 MOST_MEANT = whole_setting(12, "kinds of one genus and its varieties; a word of more is no name")
 Near = Callable[[str, Iterable[str]], list[str]]
 """Returns those of some words that a word is a slip of the pen from."""
-Plain = Callable[[str], list[str]]
+Plain = Callable[[str], tuple[str, ...]]
 """Returns the words of a text as they are searched."""
 
 

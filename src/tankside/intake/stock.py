@@ -91,11 +91,11 @@ def weight_g(group: StockView, host: Host | None, facts: Knowledge) -> Range | N
     if a is None or b is None:
         return None
 
-    def one(length_cm: float) -> Range:
+    def weigh(length_cm: float) -> Range:
         point = a.number() * float(length_cm ** b.number())
         return (point / factor, point, point * factor)
 
-    return weight_between(one, shortest, longest)
+    return weight_between(weigh, shortest, longest)
 
 
 def fish(

@@ -35,6 +35,7 @@ from tankside.intake.lived_course import LivedCourse, movements_of
 from tankside.intake.poured import mg_in_ml, poured_mg, share_by_form
 from tankside.intake.strength import read_strength
 from tankside.intake.substances import agent_in_water
+from tankside.intake.told_as_event import told_as_events
 from tankside.intake.volumes import volume
 from tankside.quantity import Kind
 from tankside.quantity.moment import Moment, hours_between
@@ -133,7 +134,7 @@ def _lots(
         moments = [view.opened.moment, *(joining.at for joining in waters.joinings)]
         return max(water_at(place, moment).larger_l for moment in moments)
 
-    for entry in view.agents_in_water:
+    for entry in (*view.agents_in_water, *told_as_events(view)):
         if entry.system not in parts or entry.state == "none":
             continue
         lot = _told(view, facts, entry, water_at(entry.system, entry.moment))

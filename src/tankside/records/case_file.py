@@ -42,7 +42,7 @@ def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
     """
     place = check_case_path(path)
     fold(entries)
-    data = keepable(entries, entries)
+    data = keepable(None, entries)
     with only_writer(place):
         if place.exists():
             raise BadInput(
@@ -73,7 +73,7 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
     """
     entries = (*stored.entries, *new)
     fold(entries)
-    data = keepable(entries, new)
+    data = keepable(stored, new)
     place = Path(stored.reference)
     with only_writer(place):
         if not place.exists() or digest_of(_bytes(place)) != stored.digest:

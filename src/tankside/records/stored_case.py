@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from tankside.case import CaseView, Entry, encode, fold
@@ -22,12 +22,14 @@ class StoredCase:
         entries: what stands in it.
         digest: SHA-256 of the case as the bytes of a case file.
         clock_suspect: the clock of this machine jumped before the last save.
+        canonical: its canonical bytes, where they are at hand; else b"".
     """
 
     reference: str | Path
     entries: tuple[Entry, ...]
     digest: str
     clock_suspect: bool = False
+    canonical: bytes = field(default=b"", repr=False, compare=False)
 
     @property
     def version(self) -> int:
@@ -60,18 +62,20 @@ def names_file(reference: str | Path) -> bool:
     return isinstance(reference, Path) or text.endswith(SUFFIX) or "/" in text or "\\" in text
 
 
-def keepable(entries: Sequence[Entry], new: Sequence[Entry]) -> bytes:
-    """Return the canonical bytes of a case, when they can be read again.
+def keepable(stored: StoredCase | None, new: Sequence[Entry]) -> bytes:
+    """Return the canonical bytes of a case with new entries, when they can be read again.
 
     Args:
-        entries: all of the case.
-        new: those of them that are not kept yet.
+        stored: the case as it stands; None when it begins.
+        new: the entries to be added.
 
     Raises:
         BadInput: E-FILE-01 the case would be larger than what is read; E-JSON-02 a new entry is
             nested deeper.
     """
-    data = encode(entries)
+    head, _, lines = encode(new).partition(b"\n")
+    before = head + b"\n" if stored is None else stored.canonical or encode(stored.entries)
+    data = before + lines
     if len(data) > LARGEST_BYTES:
         raise BadInput(
             "E-FILE-01",
@@ -81,7 +85,7 @@ def keepable(entries: Sequence[Entry], new: Sequence[Entry]) -> bytes:
             next_step="Close this case and open another for what follows; nothing was saved.",
             field="case",
         )
-    for line in encode(new).splitlines()[1:]:
+    for line in lines.split(b"\n")[:-1]:
         parse_json(line)
     return data
 

@@ -7,10 +7,12 @@ from dataclasses import asdict
 from statistics import median
 
 from tankside.case.due import COURSE_OVER
+from tankside.claims import whole_setting
 from tankside.records.journal.case_due import DueCase
 from tankside.records.journal.case_outcomes import EVERY, OutcomeCount
-from tankside.services.records_lookup import FEWEST_FOR_RATES, DueList
+from tankside.services.records_lookup import DueList
 
+FEWEST_FOR_RATES = whole_setting(5, "below it a rate says more of chance than of a treatment")
 NOTHING_DUE = "Nothing is due."
 NO_RATES = f"fewer than {FEWEST_FOR_RATES} closed cases: no rates"
 

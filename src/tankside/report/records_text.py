@@ -11,6 +11,7 @@ from tankside.records.journal.people import JournalPerson
 from tankside.records.journal.upgrading import Upgraded
 from tankside.records.journal.verify import Verified
 from tankside.services.records import Transferred
+from tankside.services.records_tables import TablesWritten
 
 NONE_FITS = "No case fits."
 NO_CASES = "No cases here. Open one with: tankside case new SHORT-NAME ..."
@@ -135,3 +136,15 @@ def removed_text(person: JournalPerson) -> str:
         "Earlier backups, exported files and prints still hold the name, and so may notes: throw "
         "away what is not needed, and take back or correct such notes."
     )
+
+
+def tables_text(written: TablesWritten) -> str:
+    """Say what stands in the tables, and which photos are not there."""
+    lines = [f"{written.entries} entries of {written.cases} cases, {len(written.photos)} photos"]
+    lines += [f"MISSING, or not as it was: {name}" for name in written.missing]
+    return "\n".join(lines)
+
+
+def tables_json(written: TablesWritten) -> dict[str, object]:
+    """Return the documented answer of ``records export --tables --json``."""
+    return asdict(written) | {"photos": list(written.photos), "missing": list(written.missing)}

@@ -25,7 +25,7 @@ from tankside.course.amounts.printing import concentration
 from tankside.course.bodies.effects import Held
 from tankside.course.bodies.stock import Living, living_of
 from tankside.errors import BadInput
-from tankside.intake.asked_setting import asked_setting
+from tankside.intake.asked_setting import AskedSetting, asked_setting
 from tankside.intake.bath_vessel import refuse_no_vessel
 from tankside.intake.dose_refused import (
     asked_in_vain,
@@ -38,7 +38,9 @@ from tankside.intake.dose_setting import DoseSetting
 from tankside.intake.fed import fed_already
 from tankside.intake.law import rules_of_law
 from tankside.intake.new_water import refuse_unknown_new_water
+from tankside.intake.only_in_words import asked_of_words
 from tankside.intake.put_back import refuse_nothing_to_put_back
+from tankside.intake.salt_contradicted import salt_contradicted
 from tankside.intake.strength import read_strength
 from tankside.intake.substances import read_as
 from tankside.library import load
@@ -132,7 +134,29 @@ def work_out(
             needed="a strength above what is there already",
             next_step="Check what was typed as already there.",
         )
-    return _answer(facts, request, agent, run, setting, meant.country, wanted)
+    answer = _answer(facts, request, agent, run, setting, meant.country, wanted)
+    return answer if view is None else _beside_the_log(facts, answer, request, setting, view, meant)
+
+
+def _beside_the_log(
+    facts: Knowledge,
+    answer: DoseAnswer,
+    request: DoseRequest,
+    setting: DoseSetting,
+    view: CaseView,
+    meant: AskedSetting,
+) -> DoseAnswer:
+    """Hold an amount to what was logged, and ask about substances that only words name.
+
+    Raises:
+        NotPossible: E-DOSE-20 one reading contradicts the log.
+    """
+    body = setting.system
+    against = [*salt_contradicted(view, facts, body, answer.amount, answer.hard_mg_l, meant.now)]
+    if against:
+        raise refusal_of(against, request, label=True)
+    words = asked_of_words(view, facts, answer.agent.id, body.id, meant.now)
+    return replace(answer, cautions=(*answer.cautions, *words))
 
 
 def _stops(

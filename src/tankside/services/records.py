@@ -22,6 +22,7 @@ from tankside.records.journal.verify import Verified, verify_place
 from tankside.records.stored_case import StoredCase
 from tankside.records.whole_file import write_whole
 from tankside.services.cases import bytes_of, checked_entries
+from tankside.services.records_tables import TABLE_ENDINGS, cases_in_table
 
 ENDING = ".jsonl"
 
@@ -58,7 +59,9 @@ def list_journal(journal: str | None = None) -> list[JournalCase]:
 
 
 def import_folder(folder: str | Path, journal: str | None = None) -> list[Transferred]:
-    """Take the case files of a folder into the journal, each whole or not at all.
+    """Take the case files of a folder, or the cases of a table, into the journal, each whole.
+
+    A table is ``entries.csv`` or ``cases.json`` as ``export_tables`` writes them.
 
     The name of the file becomes the short name of the case. A file that was taken before adds
     what is new in it; one that says something else is refused, and the others go on.
@@ -68,6 +71,13 @@ def import_folder(folder: str | Path, journal: str | None = None) -> list[Transf
         CouldNotSave: the disk refused.
     """
     place = journal_place(journal)
+    if Path(folder).suffix in TABLE_ENDINGS:
+        tables = cases_in_table(Path(folder))
+        open_journal(place, make=True)
+        return [
+            _each(label + ENDING, partial(_taken, label, data, place))
+            for label, data in tables.items()
+        ]
     files = sorted(Path(folder).glob("*" + ENDING))
     if not files:
         raise BadInput(
@@ -157,21 +167,25 @@ def _each(file: str, step: Callable[[], Transferred]) -> Transferred:
 
 
 def _taken_in(file: Path, place: JournalPlace) -> Transferred:
-    data = bytes_of(file)
+    return _taken(file.stem, bytes_of(file), place)
+
+
+def _taken(stem: str, data: bytes, place: JournalPlace) -> Transferred:
     entries = checked_entries(data)
     canonical = encode(entries)
     respelled = canonical != data
-    label = f"file-{file.stem}" if file.stem.isdigit() else file.stem
+    label = f"file-{stem}" if stem.isdigit() else stem
+    name = stem + ENDING
     standing = _standing(label, place)
     if standing is None:
         stored = journal_cases.create_case(label, entries, place)
-        return Transferred(file.name, int(str(stored.reference)), stored.version, respelled)
+        return Transferred(name, int(str(stored.reference)), stored.version, respelled)
     number = int(str(standing.reference))
     if entries[: standing.version] != standing.entries:
         raise BadInput(
             "E-PATH-03",
             "The journal has another case with this short name; both are left as they are.",
-            given=f"{file.name}, case {number}",
+            given=f"{name}, case {number}",
             needed="the same case, or a file of another name",
             next_step="Give the file another name and import it again.",
             field="folder",
@@ -179,7 +193,7 @@ def _taken_in(file: Path, place: JournalPlace) -> Transferred:
     new = entries[standing.version :]
     if new:
         journal_cases.append_entries(standing, new, place=place)
-    return Transferred(file.name, number, len(new), respelled)
+    return Transferred(name, number, len(new), respelled)
 
 
 def _standing(label: str, place: JournalPlace) -> StoredCase | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from tankside.claims import whole_setting
 from tankside.errors import BadInput
 from tankside.intake import clock
 from tankside.intake.searched_names import names_meant
@@ -18,7 +17,6 @@ from tankside.records.journal.case_words import cases_with, near_words, plain_wo
 from tankside.records.journal.opening import open_journal
 from tankside.records.journal.place import journal_place
 
-FEWEST_FOR_RATES = whole_setting(5, "below it a rate says more of chance than of a treatment")
 LONGEST_SEARCH = 200
 
 

@@ -99,12 +99,12 @@ def flip_one(connection: Connection, chance: random.Random) -> str:
     filled = [n for n, t in METADATA.tables.items() if connection.execute(select(t)).first()]
     assert len(filled) > 5
     table = METADATA.tables[chance.choice([*sorted(filled), *["entry"] * 8])]
-    key = next(iter(table.primary_key.columns))
     row = chance.choice(connection.execute(select(table)).all())
     column = chance.choice(list(table.columns))
     whole = isinstance(column.type, Integer | BigInteger)
     value = flipped(getattr(row, column.name), chance, whole=whole)
-    changed = update(table).where(key == row[0]).values({column.name: value})
+    this_row = [key == getattr(row, key.name) for key in table.primary_key.columns]
+    changed = update(table).where(*this_row).values({column.name: value})
     connection.execute(changed)
     return f"{table.name}.{column.name} of {row[0]}: {value!r}"
 

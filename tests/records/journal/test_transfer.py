@@ -12,6 +12,7 @@ from tests.records.case_entries import entry, opened
 
 from tankside.case import encode
 from tankside.records.journal.place import JournalPlace
+from tankside.records.journal.schema import REVISION
 
 __all__ = ["tankside"]
 Run = Callable[..., Ran]
@@ -123,7 +124,7 @@ def test_the_whole_life_of_a_journal_by_its_commands(place: JournalPlace, tanksi
     assert tankside("records", "verify", "--journal", "new.db", "--json").answer["head"] == head
     assert "1 cases" in tankside("records", "rebuild").out
     assert tankside("records", "migrate", "--json").answer == {
-        "before": "0001", "after": "0001", "copy": None,
+        "before": REVISION, "after": REVISION, "copy": None,
     }  # fmt: skip
     assert tankside("records", "import", "nowhere").code == 2
     granted = tankside("records", "grant", "No Role")

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_DOWN, Context, Decimal
 from functools import lru_cache
 
-from tankside.claims import whole_setting
+from tankside.claims import setting, whole_setting
 from tankside.course.amounts import double_check
 from tankside.course.amounts.amount import PrintedAmount
 from tankside.course.amounts.label import LabelEntry, StrengthBasis, ToolUnit
@@ -73,6 +73,9 @@ class Request:
     def taken_off_mg_l(self) -> float:
         """What was taken off the strength asked for, since it is there [mg/L]."""
         return self.there_mg_l if self.counted_mg_l is None else self.counted_mg_l
+
+
+_SAME = setting(1.000001, "amounts that differ by less are the same: rounding of binary numbers")
 
 
 def label_words(label: LabelEntry) -> str:
@@ -221,7 +224,22 @@ def _lower(request: Request) -> str:
         asked.append("measure the volume by a second method")
     if request.there_mg_l > 0:
         asked.append("wait, or change water first")
-    return f"{', or '.join(asked)}. {_other_route(request)}".strip()
+    parts = (f"{', or '.join(asked)}.", _unsure(request), _other_route(request))
+    return " ".join(part for part in parts if part)
+
+
+def _unsure(request: Request) -> str:
+    """Say what narrows it where less is surely there than may be; "" where that is the same.
+
+    The amount counts on what is surely there and the limit on what may be, each in its volume.
+    """
+    surely_mg = request.taken_off_mg_l * request.for_l
+    if not request.there_mg_l * request.limit_l > surely_mg * _SAME:
+        return ""
+    return (
+        f"Surely there is {concentration(request.taken_off_mg_l, '')}: a test of it today narrows "
+        "that, and so does carbon=no where no carbon is in the filter."
+    )
 
 
 def _other_route(request: Request) -> str:

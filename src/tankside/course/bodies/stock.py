@@ -115,7 +115,7 @@ def _own_pair(facts: Knowledge, host: Host, length_cm: float) -> Range | None:
 
 
 def weight_between(
-    one: Callable[[float], Range | None], shortest_cm: float, longest_cm: float | None
+    weigh: Callable[[float], Range | None], shortest_cm: float, longest_cm: float | None
 ) -> Range | None:
     """Return the weight of one animal of a group [g] as (low, point, high).
 
@@ -123,12 +123,12 @@ def weight_between(
     mean of animals spread evenly by length (Simpson's rule, exact for weights by length cubed).
 
     Args:
-        one: from the length [cm] of one animal to its weight [g].
+        weigh: from the length [cm] of one animal to its weight [g].
         shortest_cm: length of the shortest [cm].
         longest_cm: length of the longest [cm]; None where all are of one length.
     """
     ends = sorted((shortest_cm, shortest_cm if longest_cm is None else longest_cm))
-    first, middle, last = (one(length) for length in (ends[0], sum(ends) / 2, ends[1]))
+    first, middle, last = (weigh(length) for length in (ends[0], sum(ends) / 2, ends[1]))
     if first is None or middle is None or last is None or longest_cm is None:
         return first
     return first[0], (first[1] + _MIDDLE * middle[1] + last[1]) / (2 + _MIDDLE), last[2]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
@@ -47,21 +48,19 @@ def due_cases(connection: Connection, until: date) -> list[DueCase]:
     """Return the cases that wait on a day up to ``until``, those that wait longest first."""
     joined = CASE_DUE.join(CASE_LIST, CASE_LIST.c.case_number == CASE_DUE.c.case_number)
     wanted = (
-        select(CASE_DUE, CASE_LIST.c.label, CASE_LIST.c.name)
+        select(
+            CASE_DUE.c.case_number, CASE_LIST.c.label, CASE_LIST.c.name, CASE_DUE.c.due_on,
+            CASE_DUE.c.what, CASE_DUE.c.steps,
+        )
         .select_from(joined)
         .where(CASE_DUE.c.due_on <= until.isoformat())
         .order_by(CASE_DUE.c.due_on, CASE_DUE.c.case_number)
-    )
-    waiting: dict[int, DueCase] = {}
-    days: dict[int, int] = {}
-    for row in connection.execute(wanted):
-        days[row.case_number] = days.get(row.case_number, 0) + 1
-        if row.case_number not in waiting:
-            due_on = date.fromisoformat(row.due_on)
-            waiting[row.case_number] = DueCase(
-                row.case_number, row.label, row.name, due_on, row.what, row.steps, 1
-            )
+    )  # fmt: skip
+    rows = connection.execute(wanted).all()
+    days = Counter(row[0] for row in rows)
+    first = {row[0]: row for row in reversed(rows)}
+    waiting = sorted(first.values(), key=lambda row: (row[3], row[0]))
     return [
-        DueCase(d.number, d.label, d.name, d.due_on, d.what, d.steps, days[d.number])
-        for d in waiting.values()
+        DueCase(number, label, name, date.fromisoformat(due_on), what, steps, days[number])
+        for number, label, name, due_on, what, steps in waiting
     ]

@@ -11,7 +11,7 @@ from tankside.records.journal.people import removed_name
 from tankside.records.journal.projected_case import ProjectedCase
 from tankside.records.journal.schema import CASE_LIST, PERSON
 
-MOST_ASKED = 500
+MOST_ASKED = 5000
 """Numbers in one question; with more, all cases are read."""
 
 
@@ -60,24 +60,21 @@ def listed_cases(
         return [case for case in every if case.number in numbers]
     joined = CASE_LIST.outerjoin(PERSON, PERSON.c.number == CASE_LIST.c.keeper)
     wanted = (
-        select(CASE_LIST, PERSON.c.name.label("keeper_name"))
+        select(
+            CASE_LIST.c.case_number, CASE_LIST.c.label, CASE_LIST.c.name, PERSON.c.name,
+            CASE_LIST.c.keeper, CASE_LIST.c.opened, CASE_LIST.c.last, CASE_LIST.c.version,
+            CASE_LIST.c.closed,
+        )
         .select_from(joined)
         .order_by(CASE_LIST.c.case_number)
-    )
+    )  # fmt: skip
     if name is not None:
         wanted = wanted.where(CASE_LIST.c.name_key == name_key(name))
     if numbers is not None:
         wanted = wanted.where(CASE_LIST.c.case_number.in_(sorted(numbers)))
     return [
-        JournalCase(
-            row.case_number,
-            row.label,
-            row.name,
-            row.keeper_name or removed_name(row.keeper),
-            row.opened,
-            row.last,
-            row.version,
-            bool(row.closed),
-        )
-        for row in connection.execute(wanted)
+        JournalCase(n, label, title, who or removed_name(keeper), opened, last, many, bool(closed))
+        for n, label, title, who, keeper, opened, last, many, closed in connection.execute(
+            wanted
+        ).all()
     ]

@@ -16,16 +16,19 @@ from tankside.records.journal.schema import CASE_LIST, CASE_WORD, PERSON
 NAME, TANK, STOCK, CONDITION, AGENT = "name", "tank", "stock", "condition", "agent"
 SHORT = "_id"
 """Behind a place: the short name whole, not one of its words."""
+_WORD, _ASCII_WORD = re.compile(r"[^\W_]+"), re.compile("[a-z0-9]+")
 _LAST_SIGN = "\U0010ffff"
 _SLIP_FROM, _TWO_SLIPS_FROM = 4, 8
 """Letters from which one slip of the pen is allowed for, and from which two."""
 
 
-def plain_words(text: str) -> list[str]:
+def plain_words(text: str) -> tuple[str, ...]:
     """Return the words of a text as they are searched: small letters, without their marks."""
+    if text.isascii():
+        return tuple(_ASCII_WORD.findall(text.lower()))
     letters = unicodedata.normalize("NFKD", text.casefold())
     bare = "".join(sign for sign in letters if not unicodedata.combining(sign))
-    return re.findall(r"[^\W_]+", bare)
+    return tuple(_WORD.findall(bare))
 
 
 def word_rows(case: ProjectedCase) -> list[dict[str, object]]:
@@ -44,8 +47,8 @@ def _texts(case: ProjectedCase) -> Iterator[tuple[str, str]]:
     for system in view.systems.values():
         yield from ((TANK, text) for text in (system.id, system.name))
     for group in view.stock.values():
-        told = group.description
-        yield from ((STOCK, text) for text in (group.id, told.name, told.host or ""))
+        described = group.description
+        yield from ((STOCK, text) for text in (group.id, described.name, described.host or ""))
     yield from _conditions(view)
     yield from _agents(view)
 
@@ -80,7 +83,7 @@ def cases_with(connection: Connection, word: str, names: Collection[frozenset[st
     """
     begins = (CASE_WORD.c.word >= word) & (CASE_WORD.c.word < word + _LAST_SIGN)
     numbers = set(connection.execute(select(CASE_WORD.c.case_number).where(begins)).scalars())
-    numbers |= _of_people(connection, lambda name: any(w.startswith(word) for w in name))
+    numbers |= _of_people(connection, lambda name: _begins(name, word))
     numbers |= _called(connection, names)
     return numbers or _nearly(connection, word)
 
@@ -99,10 +102,17 @@ def _called(connection: Connection, names: Collection[frozenset[str]]) -> set[in
     return {n for n, there in carried.items() if any(name <= there for name in names)}
 
 
-def _of_people(connection: Connection, fits: Callable[[list[str]], bool]) -> set[int]:
+def _begins(name: str, word: str) -> bool:
+    """Whether a word of a name begins so; a name of plain letters is looked at only if it may."""
+    if name.isascii() and word not in name.lower():
+        return False
+    return any(part.startswith(word) for part in plain_words(name))
+
+
+def _of_people(connection: Connection, fits: Callable[[str], bool]) -> set[int]:
     """Return the cases of the keepers whose name fits; it stands beside their number alone."""
-    people = connection.execute(select(PERSON.c.number, PERSON.c.name))
-    keepers = [number for number, name in people if name and fits(plain_words(name))]
+    people = connection.execute(select(PERSON.c.number, PERSON.c.name)).all()
+    keepers = [number for number, name in people if name and fits(name)]
     wanted = select(CASE_LIST.c.case_number).where(CASE_LIST.c.keeper.in_(keepers))
     return set(connection.execute(wanted).scalars()) if keepers else set()
 
@@ -115,7 +125,7 @@ def _nearly(connection: Connection, word: str) -> set[int]:
     near = near_words(word, every)
     wanted = select(CASE_WORD.c.case_number).where(CASE_WORD.c.word.in_(near))
     numbers = set(connection.execute(wanted).scalars()) if near else set()
-    return numbers | _of_people(connection, lambda name: bool(near_words(word, name)))
+    return numbers | _of_people(connection, lambda name: bool(near_words(word, plain_words(name))))
 
 
 def near_words(word: str, among: Iterable[str]) -> list[str]:

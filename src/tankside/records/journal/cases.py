@@ -9,13 +9,21 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, select
 
-from tankside.case import Entry, decode, encode, fold
+from tankside.case import Entry, decode, encode, entry_from, fold
 from tankside.errors import BadInput, CouldNotSave
 from tankside.records.journal.append import NewLines, append_lines
 from tankside.records.journal.case_list import listed_cases
 from tankside.records.journal.entry_rows import rows_of_case
 from tankside.records.journal.opening import open_journal
-from tankside.records.journal.people import PeopleRegister, names_of, people_in, put_back
+from tankside.records.journal.people import (
+    PeopleRegister,
+    canonical_line,
+    name_people,
+    names_of,
+    people_in,
+    people_of,
+    put_back,
+)
 from tankside.records.journal.place import JournalPlace, journal_place
 from tankside.records.journal.projected_case import ProjectedCase
 from tankside.records.journal.projections import project
@@ -31,10 +39,11 @@ SHOWN_CASES = 8
 
 @dataclass(frozen=True, slots=True)
 class CaseText:
-    """A case as the journal keeps it: short name and canonical bytes."""
+    """A case as the journal keeps it: short name, canonical bytes, and its entries as data."""
 
     label: str
     data: bytes
+    values: tuple[dict[str, object], ...]
 
 
 def lines_of(entries: Sequence[Entry]) -> list[str]:
@@ -57,7 +66,8 @@ def read_case(reference: str, place: JournalPlace | None = None) -> StoredCase:
     with journal.reading() as connection:
         number = number_of(connection, reference, journal.place)
         text = case_text(connection, number, journal.place)
-    return StoredCase(str(number), decode(text.data), digest_of(text.data))
+    entries = tuple(map(entry_from, text.values))
+    return StoredCase(str(number), entries, digest_of(text.data), canonical=text.data)
 
 
 def create_case(
@@ -76,7 +86,7 @@ def create_case(
     """
     check_label(label)
     view = fold(entries)
-    data = keepable(entries, entries)
+    data = keepable(None, entries)
     journal = open_journal(place or journal_place(), make=True)
     with journal.writing() as connection:
         if labelled(connection, label) is not None:
@@ -109,7 +119,7 @@ def append_entries(
     number = int(str(stored.reference))
     entries = (*stored.entries, *new)
     # What takes longer the longer the case is, is done before anybody has to wait for it.
-    view, data, lines = fold(entries), keepable(entries, new), lines_of(new)
+    view, data, lines = fold(entries), keepable(stored, new), lines_of(new)
     with journal.writing() as connection:
         if submission is not None:
             repeated = _repeated(connection, number, submission, lines)
@@ -123,7 +133,7 @@ def append_entries(
         label = _label_of(connection, number)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
-    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect)
+    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data)
 
 
 def sent_before(
@@ -197,18 +207,26 @@ def case_text(connection: Connection, number: int, place: JournalPlace) -> CaseT
     rows = rows_of_case(connection, number)
     if not rows:
         raise broken(place, f"the entries of case {number} are missing")
-    walk = ChainWalk(connection)
-    named: list[set[int]] = []
-    for version, row in enumerate(rows, 1):
-        try:
-            named.append(people_in(row.body))
-        except (ValueError, AttributeError):
-            named.append({0})
-        if row.case_version != version or walk.hash_of(row, named[-1]) != row.hash:
+    values = [_content(row.body) for row in rows]
+    named = [people_of(value) for value in values]
+    walk = ChainWalk(connection, frozenset().union(*named, (row.author for row in rows)))
+    for version, (row, people) in enumerate(zip(rows, named, strict=True), 1):
+        if row.case_version != version or walk.hash_of(row, people) != row.hash:
             raise broken(place, f"entry {row.sequence} is not as it was written")
     names = names_of(connection, set().union(*named))
-    lines = "".join(put_back(row.body, names) + "\n" for row in rows)
-    return CaseText(str(rows[0].label), HEADER + lines.encode("utf-8"))
+    for value in values:
+        name_people(value, names)
+    lines = "".join(canonical_line(value) + "\n" for value in values)
+    return CaseText(str(rows[0].label), HEADER + lines.encode("utf-8"), tuple(values))
+
+
+def _content(body: str) -> dict[str, object]:
+    """Return a body as data; one that is broken is empty, and does not have its hash."""
+    try:
+        value = json.loads(body)
+    except ValueError:
+        value = None
+    return value if isinstance(value, dict) else {}
 
 
 def check_label(label: str) -> None:

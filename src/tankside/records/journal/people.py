@@ -32,23 +32,38 @@ def put_back(body: str, name_of: Mapping[int, str]) -> str:
 
 def people_in(body: str) -> set[int]:
     """Return the numbers of the people a body names."""
+    return people_of(json.loads(body))
+
+
+def people_of(value: dict[str, object]) -> set[int]:
+    """Return the numbers of the people that a body as data names."""
     numbers: set[int] = set()
 
-    def note(value: object) -> object:
-        if isinstance(value, int):
-            numbers.add(value)
-        return value
+    def note(number: object) -> object:
+        if isinstance(number, int):
+            numbers.add(number)
+        return number
 
-    _replace(json.loads(body), note)
+    _replace(value, note)
     return numbers
+
+
+def name_people(value: dict[str, object], name_of: Mapping[int, str]) -> None:
+    """Put the names of people in the place of their numbers, in a body as data."""
+    _replace(value, lambda number: name_of[number] if isinstance(number, int) else number)
+
+
+def canonical_line(value: object) -> str:
+    """Write data as the line of a case file."""
+    return json.dumps(
+        value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
+    )
 
 
 def _replaced(line: str, turn: Callable[[object], object]) -> str:
     value = json.loads(line)
     _replace(value, turn)
-    return json.dumps(
-        value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
-    )
+    return canonical_line(value)
 
 
 def _replace(entry: dict[str, object], turn: Callable[[object], object]) -> None:

@@ -26,16 +26,23 @@ class ChainFault:
 
 @dataclass
 class ChainWalk:
-    """Follows entries one after another; ``faults`` says what did not hold."""
+    """Follows entries one after another; ``faults`` says what did not hold.
+
+    ``named`` are the people its entries name, where they are known already; None for everybody.
+    """
 
     connection: Connection
+    named: frozenset[int] | None = None
     faults: list[ChainFault] = field(default_factory=list)
     last: int = 0
     last_hash: str = ""
     clock_suspect: int = 0
 
     def __post_init__(self) -> None:
-        rows = self.connection.execute(select(PERSON.c.number, PERSON.c.commitment))
+        wanted = select(PERSON.c.number, PERSON.c.commitment)
+        if self.named is not None:
+            wanted = wanted.where(PERSON.c.number.in_(sorted(self.named)))
+        rows = self.connection.execute(wanted).all()
         self._commitments = {int(number): str(said) for number, said in rows}
 
     def follow(self, row: ChainedEntry) -> None:
