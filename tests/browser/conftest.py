@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -59,9 +60,9 @@ class Visit:
         with self.page.expect_navigation():
             self.page.keyboard.press("Enter")
 
-    def type(self, key: str, text: str, unit: str = "") -> None:
-        """Type into the field of a form, and choose its unit, by keyboard."""
-        self._reach(f'[name="{key}"]')
+    def type(self, key: str, text: str, unit: str = "", place: int = 0) -> None:
+        """Type into the field of a form, or its next box, and choose its unit, by keyboard."""
+        self._reach(f'[name="{key}"]', place)
         self.page.keyboard.type(text)
         if unit:
             self.page.locator(f'[name="u.{key[2:]}"]').select_option(unit)
@@ -73,9 +74,9 @@ class Visit:
         self.page.keyboard.press("Space")
         assert self.page.locator(field).is_checked(), field
 
-    def _reach(self, field: str) -> None:
+    def _reach(self, field: str, place: int = 0) -> None:
         """Put the focus on a field; what is folded away is opened first, as one would."""
-        control = self.page.locator(field).first
+        control = self.page.locator(field).nth(place)
         fold = self.page.locator("details.fold", has=self.page.locator(field)).first
         if not control.is_visible() and fold.count():
             fold.locator("summary").first.focus()
@@ -106,21 +107,29 @@ def browser() -> Iterator[Browser]:
         running.close()
 
 
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    folder = tmp_path_factory.mktemp("cases")
+@contextmanager
+def serving(folder: Path, now: str) -> Iterator[Served]:
+    """Serve a folder at a moment of its story."""
     words = [sys.executable, "-c", "from tankside.cli.main import app; app()"]
     running = subprocess.Popen(
         [*words, "serve", str(folder), "--port", "0", "--json", "--by", "adviser"],
         stdout=subprocess.PIPE,
         text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1", "TANKSIDE_NOW": NOW},
+        env={**os.environ, "PYTHONUNBUFFERED": "1", "TANKSIDE_NOW": now},
     )
     assert running.stdout is not None
-    yield Served(json.loads(running.stdout.readline())["url"], folder)
-    running.send_signal(signal.SIGINT)
-    running.wait(timeout=20)
-    running.stdout.close()
+    try:
+        yield Served(json.loads(running.stdout.readline())["url"], folder)
+    finally:
+        running.send_signal(signal.SIGINT)
+        running.wait(timeout=20)
+        running.stdout.close()
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    with serving(tmp_path_factory.mktemp("cases"), NOW) as server:
+        yield server
 
 
 def window(browser: Browser, served: Served, **looks: object) -> tuple[BrowserContext, Visit]:

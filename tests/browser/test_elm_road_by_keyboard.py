@@ -83,7 +83,7 @@ def test_a_case_is_told_from_call_to_day_card(desk: Visit) -> None:
         if desk.page.locator('input[name="name"]').count():
             break
         desk.page.wait_for_timeout(1000)
-    desk.page.locator('input[name="name"]').first.focus()
+    desk.page.locator(".plancard", has_text="salt to 2").locator("input").first.focus()
     desk.page.keyboard.press("Space")
     desk.press("Choose and start")
     assert f"{CASE}/day" in desk.page.url, desk.page.inner_text("main")

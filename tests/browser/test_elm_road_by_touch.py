@@ -98,7 +98,7 @@ def test_the_case_is_worked_on_a_phone_by_touch(browser: Browser, served: Served
     hand.tap(page.locator("#steps").get_by_text("Plans", exact=True), leads_on=True)
     on_top(page)
     page.locator('input[name="name"]').first.wait_for(state="attached", timeout=PATIENCE_S * 1000)
-    hand.tap(page.locator('.chip:has(input[name="name"])').first)
+    hand.tap(page.locator(".plancard", has_text="salt to 2").locator("label").first)
     hand.send("Choose and start")
     on_top(page)
     hand.tap(page.get_by_role("button", name="Done").first, leads_on=True)

@@ -6,7 +6,7 @@ import html
 import io
 import re
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from pypdf import PdfReader
@@ -15,6 +15,7 @@ from typer.testing import CliRunner
 
 from tankside.cli.main import app
 from tankside.demo import script
+from tankside.plan import Candidate, Comparison, Progress, Sizes, Trial, compare
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.services import cases
 
@@ -87,3 +88,14 @@ def _of(block: Block) -> Iterator[str]:
             yield from (title, *table.head, *(cell for row in table.rows for cell in row))
         case Runs(title, rows, note):
             yield from (title, note, *(part for name, _, words in rows for part in (name, words)))
+
+
+def compared_with(small: Sizes) -> Callable[..., Comparison]:
+    """Return what compares with few histories, whatever sizes are asked for."""
+
+    def compared(
+        trial: Trial, some: Sequence[Candidate], _: Sizes, progress: Progress | None = None
+    ) -> Comparison:
+        return compare(trial, some, small, progress)
+
+    return compared

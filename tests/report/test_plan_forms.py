@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -10,6 +9,7 @@ from tests.report.plan_answers_shown import (
     FILE,
     PRESENT,
     command,
+    compared_with,
     page,
     paper,
     sentences,
@@ -17,18 +17,7 @@ from tests.report.plan_answers_shown import (
     type_case,
 )
 
-from tankside.plan import (
-    Candidate,
-    Comparison,
-    Levers,
-    Progress,
-    RaceRules,
-    Situation,
-    Sizes,
-    Trial,
-    compare,
-    propose,
-)
+from tankside.plan import Candidate, Levers, RaceRules, Situation, Sizes, propose
 from tankside.report import page_plans, plan_text
 from tankside.report.ways import without_commands
 from tankside.services import plan as plan_service
@@ -47,14 +36,6 @@ def few(situation: Situation, levers: Levers) -> tuple[Candidate, ...]:
     return tuple(first[kind] for kind in KINDS)
 
 
-def compare_small(
-    trial: Trial, candidates: Sequence[Candidate], sizes: Sizes, progress: Progress | None
-) -> Comparison:
-    """Compare with few histories, whatever was asked."""
-    del sizes
-    return compare(trial, candidates, SMALL, progress)
-
-
 @pytest.fixture(scope="module")
 def typed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("plans")
@@ -68,7 +49,7 @@ def typed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def folder(typed: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("TANKSIDE_NOW", PRESENT)
     monkeypatch.setattr(plan_service, "propose", few)
-    monkeypatch.setattr(plan_service, "compare", compare_small)
+    monkeypatch.setattr(plan_service, "compare", compared_with(SMALL))
     return typed
 
 
@@ -103,7 +84,7 @@ def test_every_sentence_stands_in_all_three_forms(
 
     monkeypatch.setattr(page_plans, "plan_document", kept)
     shown = {form: squeezed(text) for form, text in forms(folder, tmp_path / "p.pdf").items()}
-    document = made[-1]  # the page tells a rough comparison first
+    document = made[-1]
     titles = [block.title for block in document.blocks]
     assert {"Side by side", "Clear in the end", "Not offered, with the reason"} <= set(titles)
     for sentence in filter(None, sentences(document)):

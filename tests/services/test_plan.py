@@ -7,8 +7,8 @@ from math import ceil
 from pathlib import Path
 
 import pytest
-from tests.report.plan_answers_shown import FILE, PRESENT, type_case
-from tests.report.test_plan_forms import compare_small, few
+from tests.report.plan_answers_shown import FILE, PRESENT, compared_with, type_case
+from tests.report.test_plan_forms import SMALL, few
 
 from tankside.case.done import CourseChosen
 from tankside.course import Course
@@ -32,7 +32,7 @@ def answers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Plan
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", PRESENT)
         patch.setattr(service, "propose", few)
-        patch.setattr(service, "compare", compare_small)
+        patch.setattr(service, "compare", compared_with(SMALL))
         file = tmp_path_factory.mktemp("plan") / FILE
         type_case(file)
         yield {"bare": plan(file, PlanRequest()), "labelled": plan(file, WITH_SALT)}

@@ -142,7 +142,7 @@ def test_a_case_is_opened_and_named_after_its_file(folder: Path, tmp_path: Path)
             "w.zone": "Europe/London"}  # fmt: skip
     for file in ("odon-s-yard.jsonl", "odon-s-yard-2.jsonl"):
         answer = client.post("/new", data=sent, follow_redirects=False)
-        assert answer.headers["location"] == f"/case/{file}/story"
+        assert answer.headers["location"] == f"/case/{file}/look/call"
         assert read_case(tmp_path / file).view().opened.keeper == "Ola Brandt"
 
 

@@ -22,7 +22,9 @@ from tankside.report.entry_form_words import ASKED_FIRST, INSTEAD, LABELS, TITLE
 VALUE, UNIT, NAME, SAID, ALONE = "w.", "u.", "k.", "v.", "alone"
 OPENED = "opened"
 ROWS = 4
-"""Rows for what the person names, and for words that may be said several times."""
+"""Rows for words that may be said several times."""
+NAMED_ROWS = 8
+"""Rows for what the person names: as many as a look at one fish gives."""
 
 Sent = Mapping[str, Sequence[str]]
 
@@ -192,7 +194,7 @@ def _filled(sent: Sent, key: str) -> list[str]:
 
 def _rows(sent: Sent) -> tuple[NamedRow, ...]:
     rows = []
-    for number in range(max(ROWS, sum(key.startswith(NAME) for key in sent))):
+    for number in range(max(NAMED_ROWS, sum(key.startswith(NAME) for key in sent))):
         name, value = f"{NAME}{number}", f"{SAID}{number}"
         rows.append(NamedRow(name, value, _first(sent, name), _first(sent, value)))
     return tuple(rows)

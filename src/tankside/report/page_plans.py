@@ -11,6 +11,7 @@ from tankside.plan import Progress, RaceRules, Sizes
 from tankside.present.blocks import Document, Page, Words
 from tankside.report.care_document import PLAN, care_document
 from tankside.report.page import OpenCase, page_of
+from tankside.report.plan_cards import PlansShown, plan_cards
 from tankside.report.plan_text import plan_document
 from tankside.report.refused import refused_block
 from tankside.services.by_cause import plan_by_cause
@@ -96,7 +97,17 @@ def plans_page(compared: ComparedCourses | None, *, is_rough: bool = False) -> P
     if compared.answer is None:
         assert compared.refused is not None
         return page_of("plans", Document("Plans", (refused_block(compared.refused),)))
-    document = plan_document(compared.answer)
+    return page_of("plans", _document(compared.answer, is_rough=is_rough))
+
+
+def plans_shown(compared: ComparedCourses | None, *, is_rough: bool = False) -> PlansShown | None:
+    """Return the comparison as cards; None while there is nothing to compare."""
+    if compared is None or compared.answer is None:
+        return None
+    return plan_cards(_document(compared.answer, is_rough=is_rough))
+
+
+def _document(answer: PlanAnswer, *, is_rough: bool) -> Document:
+    document = plan_document(answer)
     head = (ROUGH_WORDS,) if is_rough else ()
-    lead = Words("", (document.lead,))
-    return page_of("plans", Document("Plans", (*head, lead, *document.blocks)))
+    return Document("Plans", (*head, *document.blocks), document.lead)

@@ -129,7 +129,7 @@ def _short(file: str, view: CaseView) -> BoardCase:
     at_tank = view.opened.moment.when.tzinfo
     due = sum(step.at.astimezone(at_tank).date() <= today for step in steps)
     ahead = [step.at for step in steps if step.at.astimezone(at_tank).date() > today]
-    what, counts = _counts(view)
+    what, counts = counts_of(view)
     urgency = Urgency.OPEN if view.course is None else Urgency.WATCHED
     if due:
         urgency = Urgency.DUE
@@ -138,7 +138,7 @@ def _short(file: str, view: CaseView) -> BoardCase:
     return BoardCase(
         file, urgency, view, "", gasping, dead, due, min(ahead, default=None), what, counts,
         tuple(view.day(death.moment) for death in view.deaths if death.number),
-        _not_before(view),
+        earliest_day(view),
     )  # fmt: skip
 
 
@@ -159,7 +159,8 @@ def _steps(view: CaseView) -> list[CourseStep]:
     return [step for step in followed[-1].steps if step.is_open] if followed else []
 
 
-def _counts(view: CaseView) -> tuple[str, tuple[CountOnDay, ...]]:
+def counts_of(view: CaseView) -> tuple[str, tuple[CountOnDay, ...]]:
+    """Return what was counted most often on one fish or group, and its numbers by day."""
     series: Sequence[Sequence[CountMade]] = list(view.counts_by_fish().values())
     longest = max(series, key=len, default=())
     numbers = ((view.day(c.moment), c.number if c.mean is None else c.mean) for c in longest)
@@ -167,7 +168,8 @@ def _counts(view: CaseView) -> tuple[str, tuple[CountOnDay, ...]]:
     return (longest[0].what, counts) if counts else ("", ())
 
 
-def _not_before(view: CaseView) -> date | None:
+def earliest_day(view: CaseView) -> date | None:
+    """Return the earliest day on which a stop may be discussed; None where there is no date."""
     try:
         earliest = earliest_stop(view)
     except Mistake:

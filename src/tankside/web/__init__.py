@@ -1,1 +1,1 @@
-"""The web workbench: read-only pages of the cases in one folder, on this machine only."""
+"""The web workbench: the pages and forms of the cases in one folder, on this machine only."""

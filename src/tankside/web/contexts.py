@@ -15,6 +15,7 @@ from tankside.report.fits_ahead import AheadShown
 from tankside.report.fits_cards import FitsPage
 from tankside.report.page_day import DayPage
 from tankside.report.page_look import LookPage
+from tankside.report.plan_cards import PlansShown
 from tankside.web.worker import Job, JobState
 
 
@@ -76,9 +77,13 @@ class PageContext(CaseContext):
 
 @dataclass(frozen=True, slots=True)
 class PlansContext(PageContext):
-    """The comparison of courses; ``names`` are what each is chosen by, and its name."""
+    """The comparison of courses; ``names`` are what each is chosen by, and its name.
+
+    ``shown`` is the comparison as cards, None while there is none.
+    """
 
     template = "plans.html"
+    shown: PlansShown | None
     names: Sequence[tuple[str, str]]
 
 

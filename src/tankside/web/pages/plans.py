@@ -7,7 +7,7 @@ from starlette.responses import RedirectResponse, Response
 
 from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import OpenCase, open_case, paper_of, strip
-from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page
+from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page, plans_shown
 from tankside.services.by_cause import choose_by_cause
 from tankside.web.contexts import PlansContext, waiting
 from tankside.web.form_data import Form
@@ -27,12 +27,13 @@ def show_plans(request: Request, file: str) -> Response:
     job = _job(request, case)
     compared = job.result
     still = None if compared is not None else job
-    page = plans_page(compared or job.early, is_rough=compared is None)
+    so_far, is_rough = compared or job.early, compared is None
+    page, cards = plans_page(so_far, is_rough=is_rough), plans_shown(so_far, is_rough=is_rough)
     names = compared.names if compared else ()
-    base, on_top = case_base(file), strip(case)
+    base, on_top, waits = case_base(file), strip(case), waiting("plans", still)
     return html(
         request,
-        PlansContext("plans", base, on_top, page, still is None, waiting("plans", still), names),
+        PlansContext("plans", base, on_top, page, still is None, waits, cards, names),
     )
 
 
