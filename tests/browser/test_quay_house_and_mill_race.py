@@ -57,7 +57,7 @@ def sound(desk: Visit, base: str) -> None:
     faults = {}
     for page in PAGES:
         desk.open(f"{base}/{page}")
-        desk.page.wait_for_function("!document.querySelector('[data-work]')", timeout=PATIENCE_MS)
+        desk.page.locator("[data-work]").wait_for(state="detached", timeout=PATIENCE_MS)
         faults[page] = desk.faults()
         assert not re.search(r"tankside [a-z]|case add", desk.page.inner_text("body")), page
     assert {page: listed for page, listed in faults.items() if listed} == {}
@@ -122,7 +122,7 @@ def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Pa
             later.append(("count", "group=minnow", f"spots=mean {spots}", f"on={on}T18:00"))
         type_rows(desk, base, later)
         desk.open(f"{base}/follow")
-        desk.page.wait_for_function("!document.querySelector('[data-work]')", timeout=PATIENCE_MS)
+        desk.page.locator("[data-work]").wait_for(state="detached", timeout=PATIENCE_MS)
         assert "NOT BEFORE Wed 22 Apr 2026" in desk.page.inner_text("main")
         all_clear(desk, base, served)
         context.close()
