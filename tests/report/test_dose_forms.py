@@ -47,7 +47,9 @@ def as_page(folder: Path) -> str:
     shown = Page("dose", document.title, document.lead, document.blocks)
     template = environment().get_template("page.html")
     return as_read(
-        template.render(here="dose", strip=strip(case), base="", page=shown, on_paper=False)
+        template.render(
+            here="dose", strip=strip(case), base="", page=shown, on_paper=False, waiting=None
+        )
     )
 
 

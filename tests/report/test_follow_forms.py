@@ -32,7 +32,7 @@ def few(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(VARIABLE, PRESENT)
     monkeypatch.setattr(service, "search", partial(search, effort=effort))
     monkeypatch.setattr(service, "sample_posterior", partial(sample_posterior, effort=effort))
-    monkeypatch.setattr(case_pages, "forecast_blocks", lambda _: (Words("Foretold", ()),))
+    monkeypatch.setattr(case_pages, "forecast_blocks", lambda *_: (Words("Foretold", ()),))
 
 
 def three_forms(case: Path) -> dict[str, str]:

@@ -153,7 +153,7 @@ def test_the_plan_says_how_long_the_display_stands_without_fish(
 ) -> None:
     """7 to 14 days, a judgement; two days are not enough: cysts 14-25 h and swimmers 24-48 h."""
     shown = planned[1]
-    chosen = shown["courses"][shown["chosen"]["number"] - 1]
+    chosen = next(c for c in shown["courses"] if c["id"] == shown["chosen"]["course"])
     assert (chosen["fishless"]["least_days"], chosen["fishless"]["most_days"]) == (7, 14)
     assert "judgement" in chosen["fishless"]["words"]
     stay = [row["fishless"] for row in shown["courses"] if "fishless" not in row["name"]]

@@ -62,8 +62,9 @@ def command(  # noqa: PLR0913 (one option for each answer)
     from tankside.intake.plan_setup import PlanRequest
     from tankside.report.plan_json import plan_json
     from tankside.report.plan_text import plan_document
-    from tankside.services.by_cause import care_to_choose_from, choose_by_cause, plan_by_cause
+    from tankside.services.by_cause import choose_by_cause, plan_by_cause
     from tankside.services.care_case import CareAnswer
+    from tankside.services.comparison import is_compared
 
     request = PlanRequest(
         on=on,
@@ -80,7 +81,7 @@ def command(  # noqa: PLR0913 (one option for each answer)
         reason=reason,
     )
     if choose is not None:
-        if care_to_choose_from(case, request) is None:
+        if is_compared(case, choose):
             _refuse_what_compares(context)
         who, said_role = who_types(by), role_of(role)
         added = choose_by_cause(case, choose, request, by=who, reason=reason, role=said_role)

@@ -141,10 +141,9 @@ def _dial(place: SystemView, facts: Knowledge) -> Iterator[str]:
     low_c, high_c = edges(read, facts, read_c)
     if max(low_c - set_c, set_c - high_c) > facts.number(DIAL):
         yield (
-            f"The heater dial of {place.name} says {set_c:.3g} C and the thermometer read "
-            f"{read_c:.3g} C on {day_words(read.at.day)}. Doses, stays and dates go by the "
-            "thermometer: hold a second one beside it, and look whether the heater sticks or is "
-            "too weak."
+            f"The heater dial of {place.name} says {set_c:.3g} C, the thermometer read "
+            f"{read_c:.3g} C on {day_words(read.at.day)}; doses and dates go by the thermometer. "
+            "Hold a second one beside it, and look at the heater."
         )
 
 

@@ -20,9 +20,8 @@ def spread_warnings(view: CaseView) -> dict[str, str]:
     """
     return {
         f"system.{place.id}.shared_tools": (
-            f"Used in {place.name} and in other waters too: {', '.join(tools)}. What is in the one "
-            "goes with them: one set for each water, or disinfect and dry them in between, and "
-            "treat the quarantine and the other waters last."
+            f"Used in {place.name} and in other waters too: {', '.join(tools)}. One set for each "
+            "water, or disinfect and dry them in between; see to the sick water last."
         )
         for place in view.systems.values()
         if (tools := tools_shared(place))

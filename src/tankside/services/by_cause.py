@@ -24,7 +24,7 @@ from tankside.quantity.moment import find_zone, parse_date
 from tankside.records.case_store import read_case
 from tankside.services.care_case import CareAnswer, care_of_case
 from tankside.services.care_choice import choose_care
-from tankside.services.comparison import choose_course
+from tankside.services.comparison import choose_course, is_compared
 from tankside.services.follow import follow
 from tankside.services.follow_answer import FollowAnswer
 from tankside.services.forecast import forecast
@@ -60,7 +60,7 @@ def plan_by_cause(
         return care_of_case(path, on, refused, _labels(path, on, request))
 
 
-def care_to_choose_from(path: str | Path, request: PlanRequest) -> CareAnswer | None:
+def _care_to_choose_from(path: str | Path, request: PlanRequest) -> CareAnswer | None:
     """Return the care of a case of which a course is chosen; None where courses are compared.
 
     Nothing is searched.
@@ -98,7 +98,7 @@ def choose_by_cause(
         NotPossible: the course cannot be followed here.
         CouldNotSave: the case has moved on, or the disk refused.
     """
-    care = care_to_choose_from(path, request)
+    care = None if is_compared(path, name) else _care_to_choose_from(path, request)
     if care is not None:
         return choose_care(path, care, name, by=by, reason=reason, role=role)
     return choose_course(path, name, by=by, reason=reason, role=role)

@@ -81,16 +81,24 @@ def choose_course(
     return add_fields(path, [fields], by=by, sent=Sent(kept.version, role=role))
 
 
-def _offered(stored: StoredCase, name: str) -> tuple[KeptComparison, OfferedCourse]:
+def is_compared(path: str | Path, name: str) -> bool:
+    """Whether a kept comparison offers a course of this name."""
+    return bool(_offers(read_case(path), name))
+
+
+def _offers(stored: StoredCase, name: str) -> list[tuple[KeptComparison, OfferedCourse]]:
     comparison_id, dot, short = name.strip().partition(".")
     if dot:
         kept = comparison_of(comparison_id)
-        offers = [] if kept is None else [(kept, c) for c in kept.courses if c.short == short]
-    else:
-        standing = comparisons_for(stored.digest)
-        offers = [(kept, c) for kept in standing for c in kept.courses if c.short == name.strip()]
-        if not offers:
-            _refuse_older(stored, name.strip())
+        return [] if kept is None else [(kept, c) for c in kept.courses if c.short == short]
+    standing = comparisons_for(stored.digest)
+    return [(kept, c) for kept in standing for c in kept.courses if c.short == name.strip()]
+
+
+def _offered(stored: StoredCase, name: str) -> tuple[KeptComparison, OfferedCourse]:
+    offers = _offers(stored, name)
+    if not offers and "." not in name:
+        _refuse_older(stored, name.strip())
     if len(offers) != 1:
         raise _no_such_course(stored, name, [kept.course_id(c) for kept, c in offers])
     return offers[0]
