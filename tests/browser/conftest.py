@@ -95,7 +95,8 @@ class Visit:
         ]
 
 
-@pytest.fixture(scope="session")
+# No longer than a module: while it runs, its process has an event loop, and other tests need theirs.
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     if CHROMIUM is None:
         pytest.fail(NEEDED)

@@ -7,7 +7,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from tests.scenarios.conftest import Ran, Typing
+from tests.scenarios.conftest import Ran, Typing, chosen
 
 Run = Callable[..., Ran]
 NUMBERS = count()
@@ -109,7 +109,7 @@ def test_an_objective_without_a_number_is_said_to_be_kept_only(
 def test_a_dial_that_disagrees_with_the_thermometer_speaks(
     run: Run, case: Callable[..., Path]
 ) -> None:
-    warned = "The heater dial of the tank says 28 C and the thermometer read 25 C"
+    warned = "The heater dial of the tank says 28 C, the thermometer read 25 C"
     for dial, speaks in (("28 C", True), ("25.5 C", False)):
         file = case(["system", "main", f"heater-dial={dial}"], name=dial)
         said = " ".join(run("differential", str(file), "--json").answer["water_warnings"])
@@ -188,8 +188,7 @@ def test_water_carried_into_a_tank_outside_the_course_does_not_break_the_card(
         ["stock", "koi", "count=5", "length=14 cm", "system=box"],
         ["suspected", "condition=ICH", "shown-by=spots"],
     )
-    ran = run("plan", str(file), "--only", "salt", "--no-warming", "--choose", "2")
-    assert ran.code == 0, ran.out + ran.err
+    chosen("plan", str(file), "--only", "salt", "--no-warming", number=2)
     monkeypatch.setenv("TANKSIDE_NOW", "2026-10-07T12:00+00:00")
     moved = run("case", "add", str(file), "water-moved", "20 L", "from=main", "to=box")
     assert moved.code == 0, moved.err

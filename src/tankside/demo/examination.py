@@ -9,7 +9,7 @@ from tankside.demo import script
 from tankside.demo.replay import KEEPER
 from tankside.demo.stage import StoryStage
 from tankside.present.blocks import Block, Words
-from tankside.report.differential_json import differential_json
+from tankside.report.differential_json import case_differential_json
 from tankside.report.differential_text import (
     cause_blocks,
     differential_document,
@@ -65,16 +65,18 @@ def examine(stage: StoryStage) -> None:
     replay.add(script.EXAM_ENTRIES)
     voice.say("Own first idea, written down before any ranking is shown: white spot.")
     write_own_idea(replay.path, IDEA, shown_by=IDEA_SHOWN_BY, by=script.BY)
-    before = differential_of(replay.path).differential
-    stage.files.answer("differential-by-eye.json", differential_json(before))
+    by_eye = differential_of(replay.path)
+    before = by_eye.differential
+    stage.files.answer("differential-by-eye.json", case_differential_json(by_eye))
     stage.show(_head(before))
     voice.scene("18:20. Lens and side light, then a scrape of the worst platy, 4 minutes old")
     replay.at(0, time(18, 20))
     replay.add(script.CLOSER_ENTRIES)
     replay.add(script.SCRAPE_ENTRIES)
     replay.add(script.FIRST_COUNTS)
-    after = differential_of(replay.path).differential
-    stage.files.answer("differential.json", differential_json(after))
+    scraped = differential_of(replay.path)
+    after = scraped.differential
+    stage.files.answer("differential.json", case_differential_json(scraped))
     voice.text(_short(after))
     replay.add(
         (script.ScriptedEntry("confirmed", (f"condition={IDEA.lower()}", "shown-by=skin scrape")),)

@@ -7,6 +7,7 @@ of formalin" must not pass over it in silence.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from tankside.case import CaseView, Entry
 from tankside.case.described import Event
@@ -14,10 +15,12 @@ from tankside.case.done import ActionDone, Note
 from tankside.case.medicine import AgentInWater, DoseAsked
 from tankside.claims import Knowledge
 from tankside.claims.substance_names import named_in
-from tankside.course import Caution, Level
 from tankside.intake.told_as_event import told_as_events
 from tankside.quantity.dates import day_words
 from tankside.quantity.moment import Moment
+
+if TYPE_CHECKING:
+    from tankside.course import Caution
 
 SUBSTANCE = "substance"
 
@@ -34,6 +37,8 @@ def asked_of_words(
         system: the water it is for; events that name another are left out.
         now: words written later are left out.
     """
+    from tankside.course import Caution, Level  # a reply to an entry does without a course
+
     for entry, name in _unanswered(view, facts, now):
         if isinstance(entry, Event) and entry.system not in (None, system):
             continue

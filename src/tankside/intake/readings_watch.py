@@ -142,8 +142,8 @@ def _dial(place: SystemView, facts: Knowledge) -> Iterator[str]:
     if max(low_c - set_c, set_c - high_c) > facts.number(DIAL):
         yield (
             f"The heater dial of {place.name} says {set_c:.3g} C, the thermometer read "
-            f"{read_c:.3g} C on {day_words(read.at.day)}; doses and dates go by the thermometer. "
-            "Hold a second one beside it, and look at the heater."
+            f"{read_c:.3g} C on {day_words(read.at.day)}. Doses and dates go by the reading: "
+            "check it with a second one, and the heater."
         )
 
 

@@ -15,7 +15,6 @@ from tankside.case.entry import Correction
 from tankside.case.parts import Looked
 from tankside.case.seen import WetMount
 from tankside.claims.diagnosis import DiagnosisFacts, FindingFacts
-from tankside.diagnose.context import sample_weight
 from tankside.quantity import Kind
 
 EYEPIECE = "slide.eyepiece"
@@ -70,6 +69,8 @@ def freshness(
 
     A fish that was dead for nobody knows how long is taken to have been so for long.
     """
+    from tankside.diagnose.context import sample_weight  # a reply to an entry does without
+
     dead_h = _age(mount, "time_dead", "h")
     if dead_h is None and mount.alive == "no":
         dead_h = inf

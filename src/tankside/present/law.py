@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from tankside.claims import Agent, Claim
 
 NEITHER = "which means neither allowed nor forbidden"
-NO_COUNTRY = f"Law: no country was entered, so no rule was looked up, {NEITHER}."
+NO_COUNTRY = f"Law: no country was entered, so no rule is on file, {NEITHER}."
 
 
 def rule_lines(agent: Agent, rules: Sequence[Claim], country: str | None) -> tuple[str, ...]:
