@@ -95,7 +95,7 @@ class Visit:
         ]
 
 
-# No longer than a module: while it runs, its process has an event loop, and other tests need theirs.
+# No longer than a module: it runs an event loop in its process, and other tests start their own.
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     if CHROMIUM is None:
