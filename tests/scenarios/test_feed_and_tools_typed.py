@@ -217,9 +217,9 @@ def test_food_is_in_no_water_and_never_given_with_the_same_in_the_water(
     assert again["code"] == "E-DOSE-22"
     water = dose(run, path, "metronidazole", "5 mg/L").error
     assert (water["code"], "in the food" in water["message"]) == ("E-DOSE-22", True)
-    given = ("done", "action=metronidazole", "agent=metronidazole", "amount=10 mg")
+    dosed = ("done", "action=metronidazole", "agent=metronidazole", "amount=10 mg")
     for once_more in ((), ("--again",)):
-        add(run, path, *given, *once_more)
+        add(run, path, *dosed, *once_more)
     # Not counted in the water, nor asked about before another agent goes in.
     salt = case_salt(run, path)
     assert salt.code == 0, salt.out
