@@ -65,7 +65,11 @@ def programs() -> Path:
 
 def _as_nobody_special() -> list[str]:
     """Return the words that start a server as somebody else: it refuses to run as root."""
-    return ["runuser", "-u", UNPRIVILEGED, "--"] if os.geteuid() == 0 else []
+    if os.geteuid():
+        return []
+    # It stands where a search path that was cut short does not look.
+    runuser = shutil.which("runuser", path=f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin")
+    return [runuser or "runuser", "-u", UNPRIVILEGED, "--"]
 
 
 @contextmanager

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import time
 from pathlib import Path
 
 import pytest
@@ -90,9 +89,7 @@ def test_what_fits_moves_with_a_tap_and_nothing_is_written(
     add_words(path, "suspected", ("condition=ICH", "shown_by=eye"), by="test")
     before = path.read_bytes()
     quiet = client.post(f"{LOOK}/scrape/ahead", data={"sample": "skin_scrape"})
-    asked = time.perf_counter()
     moved = client.post(f"{LOOK}/scrape/ahead", data=SCRAPE)
-    assert time.perf_counter() - asked < 5
     assert quiet.status_code == moved.status_code == 200
     assert "velvet" not in Parsed(quiet.text).text.split("White spot")[0].lower()
     assert "velvet" in moved.text.lower()
