@@ -21,7 +21,7 @@ async def filled_in(request: Request) -> Filled:
     """
     try:
         form = await request.form(max_files=4, max_fields=MOST_FIELDS)
-    except Exception as why:
+    except Exception as why:  # whatever the parser trips over was sent, and is refused as such
         raise BadInput(
             "E-WEB-08",
             "What was sent is not a form of these pages.",
