@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 EXAMPLE_LEVEL = 0
 """Level of the case that is not asked but told."""
-HARMLESS, MOST_HARM = 0, 3
 
 
 @dataclass(frozen=True, slots=True)

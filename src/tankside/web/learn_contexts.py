@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from tankside.claims.teaching import PracticeCase
 from tankside.present.sheet import Sheet
 from tankside.report.teaching.practice import PracticePage
+from tankside.report.teaching.what_if import Slider, TriedShown
 from tankside.web.contexts import Context
 
 
@@ -52,3 +53,21 @@ class PracticeContext(Context):
 
     template = "practice.html"
     page: PracticePage
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIfContext(Context):
+    """The invented tank: what is set, and what comes of it."""
+
+    template = "what_if.html"
+    sliders: Sequence[Slider]
+    shown: TriedShown
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class TriedContext(Context):
+    """What comes of the tank as it was set anew."""
+
+    template = "_tried.html"
+    shown: TriedShown

@@ -152,6 +152,6 @@ def test_the_example_is_the_case_of_the_demonstration() -> None:
     typed = (*script.EXAM_ENTRIES, *script.CLOSER_ENTRIES, *script.SCRAPE_ENTRIES)
     findings = load_diagnosis().findings
     words = dict(word.split("=") for entry in typed for word in entry.words if "=" in word)
-    told = whole(example_case())
+    taught = whole(example_case())
     assert example_case().call == script.CALL
-    assert {n: a for n, a in words.items() if n in findings and told.get(n) != a} == {}
+    assert {n: a for n, a in words.items() if n in findings and taught.get(n) != a} == {}

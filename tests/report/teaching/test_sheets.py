@@ -74,8 +74,8 @@ def test_a_page_for_keepers_says_the_care_and_leaves_others_decisions_to_them(ca
     for section, statements in care.sections.items():
         assert said[TITLES[section]] == tuple(s.spoken for s in statements)
     assert {"Now, in this minute", "What does harm", "When it may be over"} <= set(said)
-    steps = [s for part, found in care.sections.items() if part.value in ("now", "today")
-             for s in found]  # fmt: skip
+    steps = [s for part, listed in care.sections.items() if part.value in ("now", "today")
+             for s in listed]  # fmt: skip
     assert {s.decides.value for s in steps} == {"keeper"}
     assert max(len(line.split()) for lines in said.values() for line in lines) <= 40
     assert any("No amount of any medicine" in line for line in said["Medicine"])

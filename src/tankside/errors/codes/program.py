@@ -34,7 +34,7 @@ CODES = (
     Code("E-PRINT-03", HERE, "A figure cannot be drawn as that kind of file.", IN_A_FIELD),
     Code("E-LEARN-01", HERE, "No teaching page, parasite or practice case has that name.",
          IN_A_FIELD),
-    Code("E-LEARN-02", HERE, "What was set on a teaching page is no tank or no answer of it.",
+    Code("E-LEARN-02", HERE, "A teaching page was set to what cannot be.",
          IN_A_FIELD),
     Code("E-BENCH-01", HERE, "The file holds no vignettes.", IN_A_FIELD),
 )  # fmt: skip

@@ -181,9 +181,9 @@ def _met(answer: LifeCycleAnswer) -> tuple[str, ...]:
 
 def _met_in(passage: StagePassage) -> tuple[str, ...]:
     name = capital(passage.stage.words)
-    own = [met.name for met in passage.met_by if met.ratio is None]
+    alone = [met.name for met in passage.met_by if met.ratio is None]
     harder = [_harder(met) for met in passage.met_by if met.ratio is not None]
-    said = [f"reached by {', '.join(own)}"] if own else []
+    said = [f"reached by {', '.join(alone)}"] if alone else []
     if harder:
         said.append(f"only at more than the swimmer needs: {', '.join(harder)}")
     if not said:

@@ -12,6 +12,7 @@ from tankside.intake.clock import now
 from tankside.present.sheet import sheet_pdf
 from tankside.report.teaching.practice import practice_page, practice_shelf
 from tankside.report.teaching.shelf import FIRST_ORGANISM, USUAL_C, contents, cycle_names, sheet_at
+from tankside.report.teaching.what_if import NO_CASE, ROUGH, asked_of, sliders, tried
 from tankside.services.practice import practice_walk
 from tankside.web.learn_contexts import (
     CycleChoice,
@@ -19,6 +20,8 @@ from tankside.web.learn_contexts import (
     PracticeContext,
     PracticeShelfContext,
     SheetContext,
+    TriedContext,
+    WhatIfContext,
 )
 from tankside.web.render import html
 
@@ -58,6 +61,20 @@ def show_practice(
     answers = tuple(a or ())
     page = practice_page(practice_walk(case, answers), answers, onward=onward)
     return html(request, PracticeContext(HERE, page))
+
+
+@router.get("/what-if", response_class=HTMLResponse)
+def show_tank(request: Request) -> HTMLResponse:
+    """Show the invented tank as it is set, played roughly."""
+    asked = asked_of(request.query_params)
+    return html(request, WhatIfContext(HERE, sliders(asked), tried(asked, ROUGH), NO_CASE))
+
+
+@router.get("/what-if/tried", response_class=HTMLResponse)
+def show_tried(request: Request, fineness: str = ROUGH) -> HTMLResponse:
+    """Show what comes of the tank as it is set, roughly or finely."""
+    shown = tried(asked_of(request.query_params), fineness)
+    return html(request, TriedContext(HERE, shown))
 
 
 @router.get("/{address:path}.pdf")
