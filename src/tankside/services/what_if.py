@@ -175,11 +175,13 @@ def _view(asked: TryOut) -> CaseView:
         "name": "invented", "keeper": "nobody", "water": "fresh",
     }  # fmt: skip
     typed = (
-        ("system", "main", "inside-length=100 cm", "inside-width=30 cm", "water-height=40 cm", "carbon=no", "uv=no",
-         "filter-ripe=yes", "plants=no", "invertebrates=no", "food-fish=no", "tap=none"),
+        ("system", "main", "inside-length=100 cm", "inside-width=30 cm", "water-height=40 cm",
+         "hose=12 L/min for 10 min", "carbon=no", "uv=no", "filter-ripe=yes",
+         "plants=no", "invertebrates=no", "food-fish=no", "tap=none"),
         ("stock", GROUP, f"name={GROUP}", "host=xiphophorus_maculatus", f"count={FISH}",
          "length=5 cm", "life-stage=adult", "gill-damage=no"),
-        ("water", f"temperature={asked.temperature_c:g} C", "ph=7.4", "oxygen=7.5 mg/L"),
+        ("water", f"temperature={asked.temperature_c:g} C", "ph=7.4", "oxygen=7.5 mg/L",
+         "ammonia=0 mg/L as N", "nitrite=0 mg/L as N"),
         ("count", f"spots={SPOTS}", f"group={GROUP}"),
     )  # fmt: skip
     at = Moment(OPENED)
@@ -187,14 +189,6 @@ def _view(asked: TryOut) -> CaseView:
     for kind, *words in typed:
         when = datetime.fromisoformat(OPENED).astimezone(UTC)
         door = Door(ZONE, when, at, at, groups={GROUP: GROUP}, systems=("main",))
-            ZONE,
-            datetime.fromisoformat(OPENED).astimezone(UTC),
-            at,
-            at,
-            False,
-            {GROUP: GROUP},
-            ("main",),
-        )
         for fields in typed_entries(kind, split_words(words), door):
             plain = settled([fields], load(), lambda: fold(entries))[0]
             entries.append(entry_from(_stamped(len(entries) + 1, plain)))

@@ -8,8 +8,8 @@ from math import log1p
 from tankside.present.figures.fan import Band
 from tankside.quantity.show import NO_BREAK
 
-WIDE, HIGH, LEFT, BELOW = 560, 230, 44, 34
-ROW = 46
+WIDE, HIGH, LEFT, BELOW = 560, 240, 60, 42
+ROW = 54
 
 
 def small_fan(bands: Sequence[Band], days: int, done: Sequence[int], words: str) -> str:
@@ -59,9 +59,9 @@ def stage_bars(rows: Sequence[tuple[str, float, float, str]], words: str) -> str
         y = place * ROW
         start, end = ((WIDE - 10) * value / longest for value in (low, high))
         parts.append(
-            f'<text x="0" y="{y + 16}">{name}: <tspan class="b">{said}</tspan></text>'
-            f'<rect class="b2" x="0" y="{y + 22}" width="{start:.1f}" height="12"/>'
-            f'<rect class="b1" x="{start:.1f}" y="{y + 22}" width="{max(end - start, 2):.1f}" '
+            f'<text x="0" y="{y + 22}">{name}: <tspan class="b">{said}</tspan></text>'
+            f'<rect class="b2" x="0" y="{y + 30}" width="{start:.1f}" height="12"/>'
+            f'<rect class="b1" x="{start:.1f}" y="{y + 30}" width="{max(end - start, 2):.1f}" '
             'height="12"/>'
         )
     high = len(rows) * ROW
