@@ -3,12 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
 
-from tankside.case import CaseView, fold
-from tankside.case.codec import entry_from
-from tankside.case.typed_entry import split_words, typed_entries
-from tankside.case.typed_value import Door, Fields
 from tankside.course import Course
 from tankside.course.actions import Air, SaltTo, Siphon, salt_steps
 from tankside.course.actions.action import Action
@@ -17,7 +12,7 @@ from tankside.course.bodies.caution import Caution
 from tankside.errors import BadInput
 from tankside.intake.assemble import assemble
 from tankside.intake.labels import read_labels
-from tankside.intake.species import settled
+from tankside.intake.teaching_tank import teaching_view
 from tankside.intake.trial_setup import set_up
 from tankside.library import load
 from tankside.lifecycle import StageDurations, prepare
@@ -37,7 +32,7 @@ MISSED_FROM_D = 6
 """The day on which a keeper who misses some begins to miss them."""
 ROUGH_RUNS, FINE_RUNS = 64, 512
 SEED = 19
-ZONE, OPENED = "UTC", "2026-01-05T08:00+00:00"
+OPENED = "2026-01-05T08:00+00:00"
 LIMITS = {
     "temperature_c": (12.0, 30.0),
     "salt_g_l": (0.0, 3.0),
@@ -150,7 +145,8 @@ def _siphoned(asked: TryOut) -> tuple[int, ...]:
 
 
 def _trial(asked: TryOut) -> tuple[Trial, Course]:
-    facts, view = load(), _view(asked)
+    facts = load()
+    view = teaching_view(facts, asked.temperature_c, GROUP, FISH, SPOTS, OPENED)
     begins = Moment(OPENED)
     zero = Moment(f"{OPENED[:10]}T00:00+00:00")
     actions: list[Action] = [Air(FIRST_H, "main", True)]
@@ -166,34 +162,3 @@ def _trial(asked: TryOut) -> tuple[Trial, Course]:
         case, organism=ORGANISM, seed=SEED, labels=labels, start=begins, work=begins
     )  # fmt: skip
     return trial, case.lived(course)
-
-
-def _view(asked: TryOut) -> CaseView:
-    """Return the invented tank as a case would show it; it is folded here and kept nowhere."""
-    opening: Fields = {
-        "kind": "opened", "occurred_at": OPENED, "day_only": False, "zone": ZONE,
-        "name": "invented", "keeper": "nobody", "water": "fresh",
-    }  # fmt: skip
-    typed = (
-        ("system", "main", "inside-length=100 cm", "inside-width=30 cm", "water-height=40 cm",
-         "hose=12 L/min for 10 min", "carbon=no", "uv=no", "filter-ripe=yes",
-         "plants=no", "invertebrates=no", "food-fish=no", "tap=none"),
-        ("stock", GROUP, f"name={GROUP}", "host=xiphophorus_maculatus", f"count={FISH}",
-         "length=5 cm", "life-stage=adult", "gill-damage=no"),
-        ("water", f"temperature={asked.temperature_c:g} C", "ph=7.4", "oxygen=7.5 mg/L",
-         "ammonia=0 mg/L as N", "nitrite=0 mg/L as N"),
-        ("count", f"spots={SPOTS}", f"group={GROUP}"),
-    )  # fmt: skip
-    at = Moment(OPENED)
-    entries = [entry_from(_stamped(1, opening))]
-    for kind, *words in typed:
-        when = datetime.fromisoformat(OPENED).astimezone(UTC)
-        door = Door(ZONE, when, at, at, groups={GROUP: GROUP}, systems=("main",))
-        for fields in typed_entries(kind, split_words(words), door):
-            plain = settled([fields], load(), lambda: fold(entries))[0]
-            entries.append(entry_from(_stamped(len(entries) + 1, plain)))
-    return fold(entries)
-
-
-def _stamped(number: int, fields: Fields) -> Fields:
-    return {"id": number, "recorded_at": OPENED.replace("+00:00", ":00Z"), "by": "teach", **fields}

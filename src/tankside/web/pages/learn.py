@@ -54,12 +54,12 @@ def show_shelf(request: Request) -> HTMLResponse:
 def show_practice(
     request: Request,
     case: str,
-    a: Annotated[list[int] | None, Query()] = None,
-    onward: bool = False,
+    a: Annotated[list[str] | None, Query()] = None,
+    onward: str = "",
 ) -> HTMLResponse:
     """Ask the next question of a practice case, or judge the last answer."""
-    answers = tuple(a or ())
-    page = practice_page(practice_walk(case, answers), answers, onward=onward)
+    answers = tuple(_place(typed) for typed in a or ())
+    page = practice_page(practice_walk(case, answers), answers, onward=bool(onward))
     return html(request, PracticeContext(HERE, page))
 
 
@@ -94,6 +94,11 @@ def show_sheet(request: Request, address: str, temperature: str = USUAL_C) -> HT
         choose = CycleChoice(cycle_names(), address.removeprefix(CYCLE), temperature)
         asked = f"?temperature={_safe(temperature)}"
     return html(request, SheetContext(HERE, sheet, f"/learn/{sheet.key}.pdf{asked}", choose))
+
+
+def _place(typed: str) -> int:
+    """Return the place of an answer; what is no place is one that no question has."""
+    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) == 1 else -1
 
 
 def _safe(text: str) -> str:
