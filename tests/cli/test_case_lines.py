@@ -6,8 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from click.testing import Result
-from typer.testing import CliRunner
+from typer.testing import CliRunner, Result
 
 from tankside.cli.main import app
 from tankside.records.case_file import read_case
@@ -36,7 +35,7 @@ def typed(lines: str | bytes, *words: str) -> Result:
 
 
 def kinds(path: Path) -> list[str]:
-    return [entry.kind for entry in read_case(path).entries][1:]
+    return [str(entry.kind) for entry in read_case(path).entries][1:]
 
 
 def test_typed_lines_are_added_together_and_later_ones_know_the_earlier(case: Path) -> None:
