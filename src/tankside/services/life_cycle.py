@@ -33,13 +33,15 @@ class AgentOnStage:
     Args:
         agent: its id.
         name: its name.
-        ratio: how many times the strength it takes than against the swimmer, as low, middle and
+        ratio: how many times the strength it takes than against another stage, as low, middle and
             high; None where a strength of its own is on file.
+        beside: that other stage, in words; "" where a strength of its own is on file.
     """
 
     agent: str
     name: str
     ratio: Range | None
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +154,23 @@ def _passage(
         elif organism.known(f"{key}.ratio"):
             claim = organism.claims[f"{key}.ratio"]
             low, high = claim.bounds()
-            met.append(AgentOnStage(agent.id, agent.name, (low, claim.number(), high)))
+            beside = _beside(organism, agent.id)
+            met.append(AgentOnStage(agent.id, agent.name, (low, claim.number(), high), beside))
         elif any(name.startswith(f"{key}.") for name in organism.claims):
             without.append(agent.name)
     return StagePassage(stage, _time(organism, stage, temperature_c), tuple(met), tuple(without))
+
+
+def _beside(organism: Organism, agent: str) -> str:
+    """Return the stage for which the strength of an agent is on file, in words."""
+    return next(
+        (
+            stage.words
+            for stage in organism.stages
+            if any(organism.known(f"kill.{agent}.{stage.key}.{s}") for s in STRENGTHS)
+        ),
+        "",
+    )
 
 
 def _time(organism: Organism, stage: LifeStage, temperature_c: float) -> Range | None:

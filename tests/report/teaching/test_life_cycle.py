@@ -157,3 +157,24 @@ def test_a_parasite_or_a_warmth_that_is_not_there_is_refused() -> None:
         with pytest.raises(BadInput, match="no temperature") as refused:
             life_cycle("trichodina_nobilis", temperature_c)
         assert refused.value.code == "E-LEARN-02"
+
+
+def lines_of_dose(name: str) -> tuple[str, ...]:
+    return next(p for p in life_cycle_sheet(life_cycle(name, 25)).parts if "dose" in p.title).lines
+
+
+def test_what_a_dose_meets_is_what_the_kill_claims_say() -> None:
+    fluke = {line.partition(":")[0]: line for line in lines_of_dose("dactylogyrus_vastator")}
+    assert "reached by Formalin, Praziquantel" in fluke["Growing on the gill"]
+    assert "not known for Formalin, Praziquantel" in fluke["Egg on the bottom"]
+    assert any("the next belongs" in line for line in fluke.values())
+    ich = {line.partition(":")[0]: line for line in lines_of_dose("ichthyophthirius_multifiliis")}
+    assert "no agent on file" in ich["Feeding under the skin of the fish"]
+    claim = (
+        library.load().organisms["ichthyophthirius_multifiliis"].claims["kill.formalin.cyst.ratio"]
+    )
+    cyst = ich["Dividing in a cyst on the bottom"]
+    assert f"Formalin ({claim.low:g} to {claim.high:g} times)" in cyst
+    assert 'more than the stage "swimming, looking for a fish"' in cyst
+    salt = next(line for line in ich.values() if line.startswith("Salt acts otherwise"))
+    assert "1.3 g/L" in salt

@@ -180,24 +180,22 @@ def _met(answer: LifeCycleAnswer) -> tuple[str, ...]:
 
 
 def _met_in(passage: StagePassage) -> tuple[str, ...]:
-    name = capital(passage.stage.words)
-    alone = [met.name for met in passage.met_by if met.ratio is None]
-    harder = [_harder(met) for met in passage.met_by if met.ratio is not None]
-    said = [f"reached by {', '.join(alone)}"] if alone else []
-    if harder:
-        said.append(f"only at more than the swimmer needs: {', '.join(harder)}")
+    alike = [met.name for met in passage.met_by if met.ratio is None or max(met.ratio) <= 1]
+    harder = [met for met in passage.met_by if met.ratio is not None and max(met.ratio) > 1]
+    said = [f"reached by {', '.join(alike)}"] if alike else []
+    for beside in dict.fromkeys(met.beside for met in harder):
+        names = ", ".join(_times_as_much(met) for met in harder if met.beside == beside)
+        said.append(f'takes more than the stage "{beside}": {names}')
     if not said:
         said.append("no agent on file has a figure against it")
     if passage.no_figure:
         said.append(f"not known for {', '.join(passage.no_figure)}")
-    return (f"{name}: {'; '.join(said)}.",)
+    return (f"{capital(passage.stage.words)}: {'; '.join(said)}.",)
 
 
-def _harder(met: AgentOnStage) -> str:
+def _times_as_much(met: AgentOnStage) -> str:
     assert met.ratio is not None
     low, _, high = met.ratio
-    if low == high:
-        return f"{met.name} ({low:g} times)"
     return f"{met.name} ({low:g} to {high:g} times)"
 
 
