@@ -200,7 +200,9 @@ def _offer(
 def _steps(setting: CareSetting, protocol: CareProtocol, kind: CareCourse) -> Iterator[Action]:
     begins, body = setting.begins_h, setting.body
     of_cause = tuple(
-        s for s in protocol.statements if s.claim.key.startswith(f"care.{protocol.id}.")
+        s
+        for s in protocol.statements
+        if s.claim.key.startswith(f"care.{protocol.id}.") and not _needless(setting, kind, s)
     )
     for statement in of_cause:
         if statement.section in (CareSection.NOW, CareSection.FIRST_HOUR):
@@ -216,6 +218,14 @@ def _steps(setting: CareSetting, protocol: CareProtocol, kind: CareCourse) -> It
     yield from _looks(body, protocol, begins)
     if kind in (CareCourse.TANK_TRANSFER, CareCourse.LOW_SALINITY, CareCourse.FISHLESS_DISPLAY):
         yield from _printed(setting, protocol, kind)
+
+
+def _needless(setting: CareSetting, kind: CareCourse, statement: CareStatement) -> bool:
+    """Whether a step is salt against nitrite in water whose nitrite was read and is safe."""
+    if kind is not CareCourse.WATER_EMERGENCY or statement.act is not CareAct.SALT:
+        return False
+    nitrite = None if setting.case is None else setting.case.main.nitrite_mg_l_n
+    return nitrite is not None and nitrite < load_diagnosis().number("nitrite.raised")
 
 
 def _step(hour: int, body: str, statement: CareStatement) -> CareStep:
