@@ -23,6 +23,7 @@ from tankside.web.pages import (
     emergency,
     enter,
     fits,
+    learn,
     look,
     new_case,
     plans,
@@ -38,7 +39,7 @@ from tankside.web.worker import Worker
 
 PAGES = (
     start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, case, emergency,
-    static,
+    learn, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 
