@@ -27,6 +27,7 @@ from tankside.records.case_path import check_case_path
 from tankside.records.case_store import create_case, read_case
 from tankside.records.stored_case import StoredCase
 from tankside.services import opening_corrected
+from tankside.services.kept_labels import kept_label_words
 from tankside.services.saving import JUST_SENT, Added, Sent, save
 from tankside.services.unfit_entry import refuse_unfit
 
@@ -124,11 +125,17 @@ def add_words(
 def add_typed(
     path: str | Path, kind: str, words: Sequence[Typed], *, by: str, sent: Sent = JUST_SENT
 ) -> Added:
-    """Add entries from keys and values that come apart (a form)."""
+    """Add entries from keys and values that come apart (a form).
+
+    Raises:
+        BadInput: E-PROD-02 a container that this practice does not keep; what the words refuse.
+    """
 
     def make(stored: StoredCase) -> tuple[Entry, ...]:
-        return number_on(stored, typed_entries(kind, words, door_of(stored)), Writer(by, sent.role))
+        fields = typed_entries(kind, typed, door_of(stored))
+        return number_on(stored, fields, Writer(by, sent.role))
 
+    typed = kept_label_words(kind, words)
     return save(path, make, sent)
 
 
