@@ -16,7 +16,6 @@ from tankside.library.care_files import protocols_by_id
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.kept_base import kept
 from tankside.library.organism_files import organism_from
-from tankside.library.overlay_load import with_overlay
 from tankside.library.overlay_place import overlay_folder
 from tankside.library.problem import Problem, refuse
 from tankside.library.source_files import read_sources
@@ -39,7 +38,12 @@ def load(root: Path | None = None) -> Knowledge:
     if root is not None:
         return _other(root)
     folder = overlay_folder()
-    return shipped() if folder is None else with_overlay(shipped(), folder)
+    if folder is None:
+        return shipped()
+    # What checks a folder is imported only where there is one.
+    from tankside.library.overlay_load import with_overlay
+
+    return with_overlay(shipped(), folder)
 
 
 @lru_cache(maxsize=4)

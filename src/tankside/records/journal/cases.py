@@ -142,7 +142,7 @@ def append_entries(
         label = _label_of(connection, number)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
-    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data)
+    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data, view)
 
 
 def read_photo(sha256: str, place: JournalPlace | None = None) -> bytes | None:
