@@ -12,6 +12,7 @@ import pytest
 from starlette.testclient import TestClient
 from tests.served_pages import BASE, PORT, served
 
+from tankside.services.shelf import FolderShelf
 from tankside.web.app import create_app
 from tankside.web.body_limit import LARGEST_FORM
 from tankside.web.entrance import Entrance
@@ -149,7 +150,7 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
 
 def test_the_route_table_is_wholly_covered(folder: Path) -> None:
     """A route added later must be added to the list above."""
-    guarded: Any = create_app(folder, ENTRANCE, "test")
+    guarded: Any = create_app(FolderShelf(folder), ENTRANCE, "test")
     app = guarded._inner
     shapes = {
         route.path
@@ -208,13 +209,13 @@ def scope_of(path: str, hosts: list[bytes], method: str = "GET") -> dict[str, ob
 
 @pytest.mark.parametrize("host", HOSTILE_HOSTS)
 def test_no_other_name_is_answered_on_any_route(folder: Path, host: str) -> None:
-    app = create_app(folder, ENTRANCE, "test")
+    app = create_app(FolderShelf(folder), ENTRANCE, "test")
     raw = host.encode("latin-1")
     assert {call(app, scope_of(route, [raw])) for route in (*ROUTES, *FAULTS)} == {421}
 
 
 def test_two_hosts_no_host_and_an_absolute_address_are_refused(folder: Path) -> None:
-    app = create_app(folder, ENTRANCE, "test")
+    app = create_app(FolderShelf(folder), ENTRANCE, "test")
     good = f"127.0.0.1:{PORT}".encode()
     assert call(app, scope_of("/", [good, good])) == 421
     assert call(app, scope_of("/", [])) == 421
@@ -224,7 +225,7 @@ def test_two_hosts_no_host_and_an_absolute_address_are_refused(folder: Path) -> 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "[::1]"])
 def test_the_loopback_names_are_answered(folder: Path, host: str) -> None:
-    app = create_app(folder, ENTRANCE, "test")
+    app = create_app(FolderShelf(folder), ENTRANCE, "test")
     assert call(app, scope_of("/", [f"{host}:{PORT}".encode()])) == 200
 
 
@@ -282,7 +283,7 @@ def test_another_word_does_not_let_in(folder: Path, word: str) -> None:
 
 def test_the_printed_address_lets_in_and_leads_on_within_this_server(folder: Path) -> None:
     entrance = Entrance(PORT)
-    app = create_app(folder, entrance, "test")
+    app = create_app(FolderShelf(folder), entrance, "test")
     browser = TestClient(app, base_url=BASE, follow_redirects=False)
     for onward, leads_to in (("/case/a/story", "/case/a/story"), ("//evil.example", "/"),
                              ("https://evil.example", "/"), ("/\\evil.example", "/")):  # fmt: skip

@@ -1,9 +1,11 @@
-"""The application: the pages of one folder of cases, behind the guard."""
+"""The application: the pages of the cases of one place, behind the guard."""
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI, Request
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
@@ -11,7 +13,7 @@ from starlette.responses import Response
 from starlette.types import ASGIApp
 
 from tankside.errors import BadInput, Mistake, NotPossible
-from tankside.services.board import Board
+from tankside.services.shelf import Shelf
 from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
@@ -43,19 +45,30 @@ PAGES = (
 """What is shown; of two that answer an address the first does."""
 
 
-def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
+MOST_AT_ONCE = 4
+"""Pages worked out at the same time: more would share one interpreter and only wait longer, and
+with them the one task that takes requests and answers the emergency card."""
+
+
+@asynccontextmanager
+async def _few_at_once(_: FastAPI) -> AsyncIterator[None]:
+    current_default_thread_limiter().total_tokens = MOST_AT_ONCE
+    yield
+
+
+def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     """Return the guarded application.
 
     Args:
-        folder: where the case files are; nothing outside it is ever read or written.
+        shelf: the cases that are served; nothing else is ever read or written.
         entrance: the port it is served at and the word that lets a browser in.
         by: who is written beside each entry.
     """
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.folder = folder
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None, lifespan=_few_at_once)
     app.state.templates = environment()
-    app.state.board = Board(folder)
+    app.state.shelf = shelf
     app.state.worker = Worker()
+    app.state.emergency = emergency.EmergencyRoad(app.state.templates)
     app.state.sent_forms = SentForms()
     app.state.entrance = entrance
     app.state.by = by
