@@ -32,6 +32,10 @@ class ChainedEntry(NamedTuple):
     body: str
     previous: str
     hash: str
+    photo: str | None = None
+
+
+_HASHED = ChainedEntry._fields.index("hash")
 
 
 def first_hash(identity: str, begun_at: str) -> str:
@@ -48,10 +52,12 @@ def entry_hash(row: ChainedEntry, commitments: Iterable[tuple[int, str]]) -> str
     """Return the hash of an entry.
 
     Args:
-        row: the entry; its own ``hash`` does not count.
+        row: the entry; its own ``hash`` does not count. A picture counts where there is one, so
+            that entries of before there were any keep their hashes.
         commitments: number and commitment of each person the entry names.
     """
-    return _digest([GENERATION, *row[:-1], sorted(commitments)])
+    kept = [] if row.photo is None else [["photo", row.photo]]
+    return _digest([GENERATION, *row[:_HASHED], sorted(commitments), *kept])
 
 
 def content_hash(values: Mapping[str, object]) -> str:
