@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tankside.bench.records_journal import write_journal
+from tankside.records.case_store import read_case
 from tankside.records.journal.place import VARIABLE
 from tankside.services import board_of_journal
 from tankside.services.board import MOST_SHOWN, Urgency
@@ -71,11 +72,10 @@ def test_of_many_cases_only_those_that_are_shown_are_read(
     monkeypatch.setenv(VARIABLE, str(write_journal(tmp_path, 300, 6)))
     monkeypatch.setenv("TANKSIDE_NOW", PRESENT)
     read: list[str] = []
-    whole = board_of_journal.read_case
 
     def counted(reference: str) -> object:
         read.append(reference)
-        return whole(reference)
+        return read_case(reference)
 
     monkeypatch.setattr(board_of_journal, "read_case", counted)
     board = JournalBoard()

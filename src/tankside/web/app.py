@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
-
-from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI, Request
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
@@ -34,6 +30,7 @@ from tankside.web.pages import (
     steps,
 )
 from tankside.web.pages.refused import NOT_THERE, status_of
+from tankside.web.queue import FewAtOnce
 from tankside.web.render import case_base, environment, html
 from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
@@ -45,17 +42,6 @@ PAGES = (
 """What is shown; of two that answer an address the first does."""
 
 
-MOST_AT_ONCE = 4
-"""Pages worked out at the same time: more would share one interpreter and only wait longer, and
-with them the one task that takes requests and answers the emergency card."""
-
-
-@asynccontextmanager
-async def _few_at_once(_: FastAPI) -> AsyncIterator[None]:
-    current_default_thread_limiter().total_tokens = MOST_AT_ONCE
-    yield
-
-
 def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     """Return the guarded application.
 
@@ -64,7 +50,7 @@ def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
         entrance: the port it is served at and the word that lets a browser in.
         by: who is written beside each entry.
     """
-    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None, lifespan=_few_at_once)
+    app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.templates = environment()
     app.state.shelf = shelf
     app.state.worker = Worker()
@@ -78,7 +64,7 @@ def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)
     app.add_exception_handler(Exception, _fault)
-    return Guard(app, hosts_of(entrance.port), entrance)
+    return Guard(FewAtOnce(app), hosts_of(entrance.port), entrance)
 
 
 def _page(request: Request, mistake: Mistake, status: int) -> Response:
