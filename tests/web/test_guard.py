@@ -14,11 +14,11 @@ from tests.served_pages import BASE, PORT, served
 
 from tankside.services.shelf import FolderShelf
 from tankside.web.app import create_app
-from tankside.web.body_limit import LARGEST_FORM
+from tankside.web.body_limit import LARGEST_FORM, LARGEST_UPLOAD
 from tankside.web.entrance import Entrance
 from tankside.web.guard import ANSWERED, headers_for
 
-from .conftest import FILE
+from .conftest import FILE, PHOTO
 
 ENTRANCE = Entrance(PORT, "a-word-of-these-tests-alone")
 
@@ -42,6 +42,8 @@ ROUTES = (
     f"{CASE}/progress/plans",
     f"{CASE}/look",
     f"{CASE}/look/scrape",
+    f"{CASE}/photos",
+    f"{CASE}/photos/{PHOTO}",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 WRITING = (
@@ -53,6 +55,7 @@ WRITING = (
     f"{CASE}/look/scrape/ahead",
     "/draft",
     "/draft/drop",
+    f"{CASE}/photos",
     f"{CASE}/progress/plans/cancel",
     f"{CASE}/progress/plans/again",
 )
@@ -82,6 +85,10 @@ FAULTS = (
     "/docs",
     "/start/x",
     f"{CASE}/enter/none",
+    f"{CASE}/photos/1",
+    f"{CASE}/photos/99999",
+    f"{CASE}/photos/x",
+    f"{CASE}/photos/%D9%A3",
 )
 HOSTILE_HOSTS = (
     "evil.example",
@@ -245,11 +252,11 @@ def test_nothing_but_reading_and_forms_is_answered(
 def test_a_form_of_another_place_is_refused(
     client: TestClient, folder: Path, route: str, origin: str
 ) -> None:
-    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     sent = {"headers": {"origin": origin}, "data": {"w.text": "forged"}}
     answer = client.post(route, **sent)  # type: ignore[arg-type]
     assert (answer.status_code, "E-WEB-03" in answer.text) == (403, True)
-    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
 
 
 @pytest.mark.parametrize("route", WRITING)
@@ -305,6 +312,10 @@ def test_a_form_too_large_is_refused_unread(client: TestClient) -> None:
             "content-length": str(LARGEST_FORM + 1)}  # fmt: skip
     answer = client.post(WRITING[0], headers=form, content=b"w.text=x")
     assert (answer.status_code, "E-WEB-09" in answer.text) == (413, True)
+    form["content-length"] = "9" * 5000
+    assert client.post(WRITING[0], headers=form, content=b"w.text=x").status_code == 413
+    form["content-length"] = str(LARGEST_UPLOAD + 1)
+    assert client.post(f"{CASE}/photos", headers=form, content=b"x").status_code == 413
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
@@ -316,10 +327,10 @@ def test_another_site_cannot_draw_from_it(client: TestClient, site: str) -> None
 
 
 def test_reading_every_page_changes_no_file(client: TestClient, folder: Path) -> None:
-    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     for route in (*ROUTES, *FAULTS):
         client.get(route)
-    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
 
 
 @pytest.mark.parametrize("route", ["/static/tankside.css", "/static/plates/white-spot.svg"])

@@ -23,6 +23,7 @@ from tankside.web.pages import (
     fits,
     look,
     new_case,
+    photos,
     plans,
     progress,
     start,
@@ -36,7 +37,8 @@ from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
-    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, case, emergency,
+    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, photos, case,
+    emergency,
     static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
