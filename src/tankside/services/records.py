@@ -9,6 +9,7 @@ from pathlib import Path
 
 from tankside.case import encode
 from tankside.errors import BadInput, Mistake
+from tankside.records.case_path import stems
 from tankside.records.journal import backup as backups
 from tankside.records.journal import cases as journal_cases
 from tankside.records.journal.case_list import JournalCase, listed_cases
@@ -56,6 +57,20 @@ def list_journal(journal: str | None = None) -> list[JournalCase]:
     opened = open_journal(journal_place(journal))
     with opened.reading() as connection:
         return listed_cases(connection)
+
+
+def free_label(name: str, journal: str | None = None) -> str:
+    """Return a short name for a new case that no case of the journal has yet.
+
+    Args:
+        name: the name of the case.
+        journal: its place; None for the one of this user.
+    """
+    opened = open_journal(journal_place(journal), make=True)
+    with opened.reading() as connection:
+        return next(
+            stem for stem in stems(name) if journal_cases.labelled(connection, stem) is None
+        )
 
 
 def import_folder(folder: str | Path, journal: str | None = None) -> list[Transferred]:

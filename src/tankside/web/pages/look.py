@@ -18,7 +18,7 @@ from tankside.services.sitting import FitsAhead, SittingSeen, fits_ahead, save_s
 from tankside.web.contexts import AheadContext, LookContext
 from tankside.web.form_data import Filled, Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
-from tankside.web.pages.find import find_case
+from tankside.web.pages.find import find_case, shelf_of
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
 
@@ -36,7 +36,7 @@ def show_next_sitting(request: Request, file: str) -> HTMLResponse:
 @router.get("/{sitting}", response_class=HTMLResponse)
 def show_sitting(request: Request, file: str, sitting: str) -> HTMLResponse:
     """Open one sitting."""
-    draft = kept_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
+    draft = kept_draft(shelf_of(request).folder, f"{case_base(file)}/look/{sitting}")
     return _page(request, file, sitting, {} if draft is None else draft.fields)
 
 
@@ -55,7 +55,7 @@ def save(request: Request, file: str, sitting: str, sent: Form) -> Response:
 
     def once() -> str:
         added = save_sitting(path, _seen(sent), by=by)
-        drop_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
+        drop_draft(shelf_of(request).folder, f"{case_base(file)}/look/{sitting}")
         onward = next_step(added.stored.view()).page if sitting == CALL else "fits"
         return f"{case_base(file)}/{onward}?saved={added.new[0].id}"
 
@@ -87,7 +87,7 @@ def _page(
     return html(request, context, 200 if mistake is None else status_of(mistake))
 
 
-def _ahead(path: Path, sent: Filled) -> FitsAhead:
+def _ahead(path: Path | str, sent: Filled) -> FitsAhead:
     """Rank what fits with what was tapped; what is half filled in and refused does not count."""
     try:
         return fits_ahead(path, _seen(sent))
