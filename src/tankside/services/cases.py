@@ -23,7 +23,6 @@ from tankside.intake.finding_words import completed
 from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
-from tankside.records.case_path import check_case_path
 from tankside.records.case_store import create_case, read_case
 from tankside.records.stored_case import StoredCase
 from tankside.services import opening_corrected
@@ -217,15 +216,6 @@ def _told_instead(
     return typed_entries(kind, words, door)
 
 
-def import_case(source: str | Path, target: str | Path) -> StoredCase:
-    """Check a case file line by line and through the fold, then write it as a new case.
-
-    Raises:
-        BadInput: with the line number of the first broken line; nothing is imported.
-    """
-    return create_case(target, checked_entries(bytes_of(check_case_path(source))))
-
-
 def checked_entries(data: bytes) -> tuple[Entry, ...]:
     """Read the bytes of a case file and check every entry as if it were typed now.
 
@@ -266,18 +256,6 @@ def bytes_of(path: Path) -> bytes:
 def export_case(path: str | Path) -> bytes:
     """Return the case as the canonical bytes of a case file."""
     return encode(read_case(path).entries)
-
-
-def export_to(path: str | Path, target: str | Path) -> Path:
-    """Write the canonical bytes of a case to a file that does not exist yet.
-
-    Raises:
-        BadInput: E-PATH-01 to E-PATH-03.
-        CouldNotSave: the disk refused; nothing was written.
-    """
-    place = check_case_path(target)
-    create_case(place, read_case(path).entries)
-    return place
 
 
 def first_refused(

@@ -153,6 +153,12 @@ def read_photo(sha256: str, place: JournalPlace | None = None) -> bytes | None:
     return None if photo is None else photo.data
 
 
+def add_photos(photos: Sequence[KeptPhoto], place: JournalPlace | None = None) -> None:
+    """Keep pictures of entries that stand in the journal already."""
+    with open_journal(place).writing() as connection:
+        keep_photos(connection, photos)
+
+
 def sent_before(
     stored: StoredCase, submission: str, place: JournalPlace | None = None
 ) -> StoredCase | None:
