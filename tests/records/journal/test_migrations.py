@@ -33,6 +33,7 @@ GOLDEN = Path(__file__).parents[2] / "golden" / "journals"
 HEADS = {
     "0001": "9139bceb200bd1cf8d8edbe8311b17119fc6d95fbfb68d3048d068a0053a76ca",
     "0002": "9139bceb200bd1cf8d8edbe8311b17119fc6d95fbfb68d3048d068a0053a76ca",
+    "0003": "a67cf5c8b1b1f4adf1781e9479aad2ec9f524d43afaa84ffe62183c4e9bc9d68",
 }
 """The hash of the last entry of each golden journal, written down when the schema was released."""
 
