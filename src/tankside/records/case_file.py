@@ -80,7 +80,7 @@ def append_entries(
             the disk refused. The old file is intact.
     """
     entries = (*stored.entries, *new)
-    fold(entries)
+    view = fold(entries)
     data = keepable(stored, new)
     place = Path(stored.reference)
     with only_writer(place):
@@ -95,13 +95,12 @@ def append_entries(
             )
         write_photos(photo_folder(place), photos)
         replace(place, data)
-    return StoredCase(place, entries, digest_of(data))
+    return StoredCase(place, entries, digest_of(data), folded=view)
 
 
 def _stored(path: Path, data: bytes) -> StoredCase:
     entries = decode(data)
-    fold(entries)
-    return StoredCase(path, entries, digest_of(data))
+    return StoredCase(path, entries, digest_of(data), folded=fold(entries))
 
 
 def _bytes(path: Path) -> bytes:

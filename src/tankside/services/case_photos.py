@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
@@ -12,7 +12,8 @@ from tankside.case.typed_entry import typed_entries
 from tankside.case.typed_value import Typed
 from tankside.errors import BadInput
 from tankside.records.case_store import read_case, read_case_photo
-from tankside.records.kept_photo import LARGEST_PHOTO_BYTES, KeptPhoto, ending_of, kept_photo
+from tankside.records.kept_photo import KeptPhoto, ending_of, kept_photo
+from tankside.records.photo_folder import write_photos
 from tankside.records.stored_case import StoredCase
 from tankside.services.cases import Writer, door_of, number_on
 from tankside.services.saving import JUST_SENT, Added, Sent, save
@@ -68,29 +69,6 @@ def attach_photo(
     return save(path, make, sent, [photo])
 
 
-def attach_file(
-    path: str | Path, source: str | Path, words: Sequence[Typed], *, by: str, sent: Sent = JUST_SENT
-) -> Added:
-    """Keep a picture that is a file of this computer; see ``attach_photo``.
-
-    Raises:
-        BadInput: E-PATH-02 when there is no such file.
-    """
-    file = Path(source)
-    if not file.is_file():
-        raise BadInput(
-            "E-PATH-02",
-            "There is no such file.",
-            given=file,
-            needed="a picture that exists",
-            next_step="Check the name; nothing was saved.",
-            field="file",
-        )
-    with file.open("rb") as handle:
-        data = handle.read(LARGEST_PHOTO_BYTES + 1)
-    return attach_photo(path, data, words, file=file.name, by=by, sent=sent)
-
-
 def photos_of(path: str | Path) -> list[CasePhoto]:
     """Return the pictures that a case names, in the order of its entries."""
     stored = read_case(path)
@@ -129,6 +107,44 @@ def photo_of(path: str | Path, entry: int) -> KeptPhoto:
             field="entry",
         )
     return KeptPhoto(said.sha256, ending_of(data), data)
+
+
+def save_photos(path: str | Path, folder: str | Path) -> tuple[str, ...]:
+    """Write the pictures kept with a case into a folder; return the names of the files.
+
+    Raises:
+        BadInput: E-PATH-01 there is no such folder.
+        CouldNotSave: E-DB-02 to E-DB-04.
+    """
+    target = Path(folder)
+    if not target.is_dir():
+        raise BadInput(
+            "E-PATH-01",
+            "The folder does not exist.",
+            given=folder,
+            needed="a folder that exists",
+            next_step="Make the folder; nothing was written.",
+            field="save",
+        )
+    kept = photos_kept(read_case(path))
+    write_photos(target, kept)
+    return tuple(photo.file_name for photo in kept)
+
+
+def kept_with(entries: Iterable[Entry]) -> list[str]:
+    """Return the fingerprints of the pictures that entries say were kept, each once."""
+    said = (entry.sha256 for entry in entries if isinstance(entry, Photo))
+    return list(dict.fromkeys(sha256 for sha256 in said if sha256 is not None))
+
+
+def photos_kept(stored: StoredCase) -> list[KeptPhoto]:
+    """Return the pictures that are kept with a case; what is not there is left out."""
+    read = {sha256: read_case_photo(stored, sha256) for sha256 in kept_with(stored.entries)}
+    return [
+        KeptPhoto(sha256, ending_of(data), data)
+        for sha256, data in read.items()
+        if data is not None
+    ]
 
 
 def _bytes(stored: StoredCase, entry: Photo) -> bytes | None:

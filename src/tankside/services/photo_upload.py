@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path, PurePath
 
 from tankside.case.typed_value import Typed
-from tankside.intake.picture import upright_jpeg
+from tankside.errors import BadInput
+from tankside.intake.picture import LARGEST_FILE_BYTES, upright_jpeg
 from tankside.services.case_photos import attach_photo
 from tankside.services.saving import JUST_SENT, Added, Sent
 
@@ -39,3 +40,26 @@ def upload_photo(
     kept = upright_jpeg(data, file)
     name = PurePath(file.replace("\\", "/"))
     return attach_photo(path, kept, words, file=name.stem + ENDING, by=by, sent=sent)
+
+
+def upload_file(
+    path: str | Path, source: str | Path, words: Sequence[Typed], *, by: str, sent: Sent = JUST_SENT
+) -> Added:
+    """Keep a picture that is a file of this computer; see ``upload_photo``.
+
+    Raises:
+        BadInput: E-PATH-02 when there is no such file.
+    """
+    file = Path(source)
+    if not file.is_file():
+        raise BadInput(
+            "E-PATH-02",
+            "There is no such file.",
+            given=file,
+            needed="a picture that exists",
+            next_step="Check the name; nothing was saved.",
+            field="picture",
+        )
+    with file.open("rb") as handle:
+        data = handle.read(LARGEST_FILE_BYTES + 1)
+    return upload_photo(path, data, words, file=file.name, by=by, sent=sent)

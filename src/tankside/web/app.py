@@ -59,7 +59,7 @@ def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     app.state.shelf = shelf
     app.state.worker = Worker()
     app.state.emergency = emergency.EmergencyRoad(app.state.templates)
-    app.state.sent_forms = SentForms()
+    app.state.sent_forms = SentForms(shelf.folder)
     app.state.entrance = entrance
     app.state.by = by
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)

@@ -142,7 +142,7 @@ def append_entries(
         label = _label_of(connection, number)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
-    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data)
+    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data, view)
 
 
 def read_photo(sha256: str, place: JournalPlace | None = None) -> bytes | None:
@@ -151,6 +151,12 @@ def read_photo(sha256: str, place: JournalPlace | None = None) -> bytes | None:
     with journal.reading() as connection:
         photo = photo_in(connection, sha256, journal.place)
     return None if photo is None else photo.data
+
+
+def add_photos(photos: Sequence[KeptPhoto], place: JournalPlace | None = None) -> None:
+    """Keep pictures of entries that stand in the journal already."""
+    with open_journal(place).writing() as connection:
+        keep_photos(connection, photos)
 
 
 def sent_before(

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 GENERATION = "tankside-journal-1"
+_JSON = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 class ChainedEntry(NamedTuple):
@@ -66,5 +67,5 @@ def content_hash(values: Mapping[str, object]) -> str:
 
 
 def _digest(parts: object) -> str:
-    text = json.dumps(parts, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    text = _JSON.encode(parts)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()

@@ -26,7 +26,7 @@ from tankside.web.form_data import Form
 from tankside.web.pages.find import find_case, shelf_of
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
-from tankside.web.sent_forms import new_number
+from tankside.web.sent_forms import new_number, number_of
 
 router = APIRouter(prefix="/case/{file}/enter")
 FORM, ONWARD, VERSION, AGAIN = "form", "onward", "version", "again"
@@ -64,7 +64,7 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
         return f"{onward_of(sent, case_base(file))}?saved={added.new[0].id}"
 
     try:
-        number = (sent.get(FORM) or [""])[0]
+        number = number_of(sent)
         if not request.app.state.sent_forms.was_sent(number):
             moved = saved_since(open_case(path), word, (sent.get(VERSION) or [""])[0])
             if moved:
@@ -78,7 +78,9 @@ def _resting(sent: Sent) -> saving.Sent:
     """Return what the form was filled in upon, and whether it was said that it happened again."""
     seen = (sent.get(VERSION) or [""])[0]
     return saving.Sent(
-        int(seen) if seen.isascii() and seen.isdigit() else None, again=AGAIN in sent
+        int(seen) if seen.isascii() and seen.isdigit() else None,
+        submission=number_of(sent) or None,
+        again=AGAIN in sent,
     )
 
 

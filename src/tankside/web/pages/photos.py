@@ -14,12 +14,14 @@ from tankside.report.page import open_case, strip
 from tankside.report.page_photos import photos_page
 from tankside.services.case_photos import photo_of, photos_of
 from tankside.services.photo_upload import upload_photo
+from tankside.services.saving import Sent
 from tankside.web.contexts import PhotosContext
 from tankside.web.form_data import Filled, Form
-from tankside.web.pages.enter import FORM, SEE_OTHER
+from tankside.web.pages.enter import SEE_OTHER
 from tankside.web.pages.find import find_case
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
+from tankside.web.sent_forms import number_of
 
 router = APIRouter(prefix="/case/{file}/photos")
 FIELD = "picture"
@@ -56,12 +58,12 @@ def attach(request: Request, file: str, sent: Form, picture: Picture) -> Respons
         if not data:
             raise _no_file()
         words = [(key, text.strip()) for key in TYPED for text in sent.get(key, ()) if text.strip()]
-        added = upload_photo(path, data, words, file=name, by=by)
+        resting = Sent(submission=number_of(sent) or None)
+        added = upload_photo(path, data, words, file=name, by=by, sent=resting)
         return f"{case_base(file)}/photos?saved={added.new[0].id}"
 
     try:
-        number = (sent.get(FORM) or [""])[0]
-        return RedirectResponse(request.app.state.sent_forms.once(number, save), SEE_OTHER)
+        return RedirectResponse(request.app.state.sent_forms.once(number_of(sent), save), SEE_OTHER)
     except Mistake as mistake:
         return _page(request, file, sent, mistake)
 
