@@ -13,6 +13,7 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
+from tankside.cli import case_photos
 from tankside.cli.account import Role, role_of, who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.word_offers import offered_words
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from tankside.services.saving import Added
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
+app.command("attach")(case_photos.attach)
+app.command("photos")(case_photos.photos)
 
 File = Annotated[
     str,
@@ -280,7 +283,7 @@ def import_command(
 ) -> None:
     """Check a case file line by line and write it as a new case; a broken line refuses it all."""
     from tankside.report.case_words import saved_json, saved_words
-    from tankside.services.cases import import_case
+    from tankside.services.case_copies import import_case
 
     stored = import_case(source, file)
     result = {**saved_json(stored), "version": stored.version}
@@ -294,7 +297,8 @@ def export(
     json: Json = False,
 ) -> None:
     """Write the case in its one canonical spelling."""
-    from tankside.services.cases import export_case, export_to
+    from tankside.services.case_copies import export_to
+    from tankside.services.cases import export_case
 
     if to is not None:
         place = export_to(file, to)
