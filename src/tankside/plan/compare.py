@@ -11,7 +11,7 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.course import Caution, CourseRun, Level
 from tankside.lifecycle import Compiled, Histories, OfTwenty
-from tankside.lifecycle.inputs.forcing import death_law
+from tankside.lifecycle.inputs.forcing import shares_known
 from tankside.lifecycle.results.endpoints import clear_at, lost
 from tankside.lifecycle.results.weighted import share
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate
@@ -194,8 +194,8 @@ class _Contest:
 
     @property
     def deaths(self) -> bool:
-        """Whether parameters say what kills a fish."""
-        return death_law(self.trial.organism) > 0
+        """Whether print says what share of these fish dies."""
+        return shares_known(self.trial.organism, self.trial.hosts)
 
     def ends(self) -> tuple[int, ...]:
         """Return the first and the last hour looked at."""

@@ -54,6 +54,7 @@ OF_THE_FISH = {
 OF_A_GROUP = {
     "weight_g": "weight of one fish",
     "susceptibility": "how readily it catches the parasite",
+    "bearing": "how much more than the fish in print it bears",
     "per_fish": "parasites on a carrying fish at the start",
     "carriers": "share that carries any at the start",
     "immune": "share that is immune at the start",
@@ -73,6 +74,8 @@ OF_AN_AGENT = {
     "refused": "share of the parasites that treated fish refuse",
     "ratio": "how much harder it is to kill",
     "steepness": "how sharply strength kills",
+    "strong_exponent": "how a short strong bath follows its strength",
+    "transfer": "part of the kill in a dish that is seen on fish in a tank",
 }
 
 

@@ -75,7 +75,7 @@ def _names(answer: PlanAnswer) -> Iterator[str]:
 def lost_words(reached: Score) -> str:
     """Say how many fish are lost, or that it is not known or too wide to say."""
     if not reached.deaths_known:
-        return "not known: no figure says what kills"
+        return "unknown: no dose in print for these fish"
     if not reached.losses_useful:
         return f"too uncertain ({reached.lost_low} to {reached.lost_high} of {reached.stock})"
     return f"{reached.lost_low} to {reached.lost_high} of {reached.stock}"

@@ -30,6 +30,7 @@ from tankside.lifecycle.results.first_passage import (
     day_of_clearance,
     first_passages,
 )
+from tankside.lifecycle.results.next_look import next_look
 from tankside.lifecycle.results.observation_model import EYE, way_of_looking
 from tankside.lifecycle.results.outcome import daily, spread, twenty_runs
 from tankside.lifecycle.results.sensitivity import (
@@ -110,6 +111,7 @@ def _gathered(
         ),
         sampled=sampled_rows(setup, compiled),
         swept=swept,
+        no_dose=tuple(host.id for host in trial.hosts if not host.dose_known),
         seed=trial.seed,
         seconds=time.perf_counter() - began,
     )
@@ -141,6 +143,7 @@ def _course_forecast(
         moves_clearance=sensitivities(columns, day_of_clearance(played), weights),
         moves_losses=sensitivities(columns, lost(played), weights) if deaths else (),
         factors=active_factors(compiled),
+        next_look=next_look(played, setup.group, how, setup.look_fish) if deaths else None,
     )
 
 

@@ -259,6 +259,11 @@ def death_law(organism: Organism) -> DeathLaw:
     return DeathLaw.HAZARD if by_hazard else DeathLaw.NONE
 
 
+def shares_known(organism: Organism, hosts: Sequence[HostGroup]) -> bool:
+    """Whether print says what share of these fish dies: a law of death, a dose for each kind."""
+    return death_law(organism) > 0 and all(group.dose_known for group in hosts)
+
+
 def _part_leaves_dead(organism: Organism) -> bool:
     """Whether only the older parasites leave a dead fish."""
     early = "host.dead_leave_early"

@@ -66,6 +66,7 @@ given_index i8 1 R: number of the history in the whole forecast, names its rando
 given_values f8 2 R V: Column
 kill_mid f8 3 R A S + 2
 kill_steep f8 3 R A S + 2
+strong f8 4 R A S + 2 4: StrongColumn
 given_area f8 2 R G
 given_susceptibility f8 2 R G
 given_lethal f8 2 R G

@@ -124,6 +124,15 @@ class ShareColumn(Position):
     HOURS = auto()  # of contact
 
 
+class StrongColumn(Position):
+    """Columns of the kill of a strong bath (array strong)."""
+
+    RATE = auto()  # per hour at strength 1; 0 without figures
+    POWER = auto()  # of the strength
+    LEAST = auto()  # strength below which nothing was tried
+    MOST = auto()  # strength above which nothing was tried
+
+
 class PulseColumn(Position):
     """Columns of swimmers that come at the start of an hour from elsewhere (array pulse_at)."""
 
