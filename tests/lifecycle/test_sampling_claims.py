@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from tests.lifecycle.tanks import white_spot
+from tests.lifecycle.tanks import stating, white_spot
 
 from tankside import lifecycle
+from tankside.claims.organism import JointRows, Organism
 
 
 def test_every_value_lies_in_the_range_of_its_claim() -> None:
@@ -36,6 +39,30 @@ def test_a_logarithmic_claim_has_its_geometric_middle() -> None:
 def test_more_histories_begin_with_the_same_ones() -> None:
     few, many = (lifecycle.draw(white_spot(), n, 3).values for n in (100, 128))
     assert np.array_equal(few, many[:100])
+
+
+def together(rows: tuple[tuple[float, ...], ...]) -> Organism:
+    """Return white spot with two claims that are drawn as rows of a small table."""
+    organism = white_spot()
+    keys = ("swimmer.establish", "swimmer.search_l_per_h")
+    claims = dict(organism.claims)
+    for key in keys:
+        claims[key] = replace(claims[key], conditions={"drawn": "together"})
+    return replace(organism, claims=claims, together=JointRows(keys, rows))
+
+
+def test_claims_that_hang_together_are_drawn_as_whole_rows_each_as_often() -> None:
+    rows = ((0.1, 3.0), (0.2, 1.0), (0.4, 0.5), (0.8, 0.1))
+    draws = lifecycle.draw(together(rows), 512, 3)
+    drawn = list(zip(*(draws.column(k) for k in together(rows).together.keys), strict=True))  # type: ignore[union-attr]
+    assert {row: drawn.count(row) for row in rows} == dict.fromkeys(rows, 128)
+
+
+def test_a_figure_fixed_by_hand_leaves_the_rows() -> None:
+    fixed = stating(together(((0.1, 3.0), (0.8, 0.1))), swimmer__establish=0.3)
+    draws = lifecycle.draw(fixed, 64, 3)
+    assert "swimmer.establish" not in draws.keys
+    assert set(draws.column("swimmer.search_l_per_h")) == {3.0, 0.1}
 
 
 def test_fixed_gives_every_history_the_defaults() -> None:
