@@ -33,8 +33,10 @@ OF_A_STAGE = {
 }
 OF_THE_FISH = {
     "host.dead_leave_early": "parasites that leave a dead fish early",
-    "host.death_delay_d": "days from too many parasites to death",
+    "host.harm_growth": "how much of the harm of a parasite grows with it",
+    "host.healing_per_d": "part of the harm that heals in a day",
     "host.lethal_burden": "parasites that kill a fish",
+    "host.lethal_load": "parasites that kill half of the fish in one stay",
     "host.lethal_reference_g": "weight of the fish that figure stands for",
     "host.lethal_slope": "how sharply more parasites kill",
     "host.susceptibility_cv": "how unlike the fish are in catching it",

@@ -46,7 +46,7 @@ def initial_values(
     drawn = _drawn(values, hosts, bodies, start, seed)
     weight = np.column_stack([drawn[f"weight_g.{g.id}"] for g in hosts])
     reference = _reference(values, parts, "search_reference_g")
-    lethal = values.of("host.lethal_burden", float("inf"))[:, np.newaxis]
+    lethal = _lethal(values)[:, np.newaxis]
     lethal_g = values.of("host.lethal_reference_g", 1.0)[:, np.newaxis]
     age = np.full(values.histories, EVEN if start.age is None else start.age)
     on_fish = [
@@ -136,6 +136,12 @@ def within(limits: Range, uniform: Floats, *, logarithmic: bool) -> Floats:
     if logarithmic and low > 0:
         return np.asarray(low * (point / low) ** below * (high / point) ** above)
     return low + (point - low) * below + (high - point) * above
+
+
+def _lethal(values: Values) -> Floats:
+    """Return the lethal load, or the burden of half the greatest hazard, of the reference fish."""
+    by_damage = values.known("host.lethal_load")
+    return values.of("host.lethal_load" if by_damage else "host.lethal_burden", float("inf"))
 
 
 def _reference(values: Values, parts: Parts, quantity: str) -> Floats:
