@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.lifecycle.tanks import body, deathless, play, stating, tank_hours
 
-from tankside import library
+from tankside import library, lifecycle
 from tankside.bench.spread_fit import Effort, drawn, drawn_apart, printed_again, prints_of
 from tankside.bench.spread_model import (
     GenerationModel,
@@ -21,6 +22,14 @@ from tankside.library.released import data_root
 from tankside.library.spread_files import spread_plan
 
 ICH = "ichthyophthirius_multifiliis"
+CLAIMS = {
+    "young": "cyst.offspring",
+    "survival_below": "cyst.hatch_share",
+    "settling": "swimmer.establish",
+    "searching": "swimmer.search_l_per_h",
+    "infective_half": "swimmer.infective_half_h",
+    "life": "swimmer.life",
+}
 MAIN = ("young", "survival_below", "settling", "searching", "infective_half", "lethal_load")
 
 
@@ -90,6 +99,23 @@ def test_a_row_moves_what_it_speaks_of() -> None:
     values = model.values(scores)
     assert np.median(values["searching"]) > 0.6  # 0.3 before
     assert np.median(values["young"]) == pytest.approx(245, rel=0.3)  # as before
+
+
+def test_the_loop_has_the_reproduction_of_the_closed_form() -> None:
+    # Ten 5 g fish in 30 L at 22 C, 20 mature parasites on the bottom, nobody dies or leaves.
+    organism = stating(deathless(library.load().organisms[ICH]), trophont__residence=1e6)
+    water = tank_hours(body(hours=240, litres=30.0, warm=22.0))
+    begin = lifecycle.InitialState({}, bottom={"main": (20.0,) * 3}, steady_bottom=False)
+    result = play(organism, water, begin, histories=512)
+    drawn_of = {name: result.draws.column(key) for name, key in CLAIMS.items()}
+    contact = drawn_of["searching"] / 3
+    lost = np.log(2) * (1 / drawn_of["infective_half"] + 1 / drawn_of["life"])
+    wanted = drawn_of["young"] * drawn_of["survival_below"] * drawn_of["settling"]
+    wanted = wanted * contact / (contact + lost)
+    reached = result.burden[:, -1, 0] / 20
+    error = (reached - wanted).std() / 512**0.5
+    assert (reached - wanted).mean() == pytest.approx(0.0, abs=4 * error)
+    assert error < 0.05 * wanted.mean()
 
 
 @pytest.mark.slow
