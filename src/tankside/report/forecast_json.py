@@ -99,6 +99,7 @@ def _course_json(answer: ForecastAnswer, course: CourseForecast) -> Json:
         **share_json("no_fish", course.end.no_fish),
         "deaths_known": answer.deaths,
         "lost_low": round(lost.low) if answer.deaths else None,
+        "lost_middle": round(lost.middle) if answer.deaths else None,
         "lost_high": round(lost.high) if answer.deaths else None,
         "lost_useful": answer.deaths and shown(lost, course.fish),
         "lost_by_group": {
