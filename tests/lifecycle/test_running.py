@@ -155,13 +155,15 @@ def test_one_generation_against_the_closed_form() -> None:
     # Share of swimmers that settle: q c A / V over death + fading + c A / V (repro of a bath).
     organism = stating(
         without(
-            deathless(white_spot()), "cyst.size_um", "cyst.offspring_shape", "swimmer.life_q10"
+            deathless(white_spot()), "cyst.hatch_share", "cyst.offspring_shape", "swimmer.life_q10"
         ),
+        cyst__offspring=500.0,
+        swimmer__infective_half_h=6.0,
         swimmer__search_l_per_h=1.0,
         swimmer__establish=0.1,
         trophont__residence=1e6,
     )
-    organism = without(organism, "host.susceptibility_cv", "cyst.offspring_least")
+    organism = without(organism, "host.susceptibility_cv")
     water = tank_hours(body(hours=240, litres=50))
     begin = lifecycle.InitialState({}, bottom={"main": (20.0, 20.0, 20.0)}, steady_bottom=False)
     result = play(organism, water, begin, histories=512, fixed=True)

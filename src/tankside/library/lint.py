@@ -11,6 +11,7 @@ from tankside.library import (
     claim_checks,
     name_checks,
     source_checks,
+    spread_checks,
     subject_checks,
     text_checks,
 )
@@ -28,6 +29,7 @@ CHECKS: tuple[Check, ...] = (
     *agent_checks.CHECKS,
     *name_checks.CHECKS,
     *care_checks.CHECKS,
+    *spread_checks.CHECKS,
     *text_checks.CHECKS,
 )
 

@@ -25,7 +25,6 @@ OF_A_STAGE = {
     "release_salt_steepness": "how sharply salt stops the release",
     "residence": "length of the stay",
     "search_l_per_h": "litres searched for a fish in an hour",
-    "size_um": "size on leaving the fish",
     "strain_factor": "slowness of the strain",
     "transfer_per_d": "moves to another fish a day",
     "uv_kill": "share killed on passing the UV unit",

@@ -144,13 +144,15 @@ def _look_words(answer: ForecastAnswer, look: NextLook) -> str:
 def lost_words(course: CourseForecast) -> str:
     """Say how many fish are lost, or that the interval is too wide to say."""
     low, high, fish = course.lost.low, course.lost.high, course.fish
-    words = f"{low:.0f} to {high:.0f} of {fish}"
-    return words if useful(low, high, fish) else f"{TOO_UNCERTAIN} ({words})"
+    if not useful(low, high, fish):
+        return f"{TOO_UNCERTAIN} ({low:.0f} to {high:.0f} of {fish})"
+    return f"{course.lost.middle:.0f} of {fish} ({low:.0f} to {high:.0f})"
 
 
 def _losses_by_group(course: CourseForecast) -> str:
     groups = [
-        f"{group} {number.low:.0f} to {number.high:.0f} of {course.stock[group]}"
+        f"{group} {number.middle:.0f} of {course.stock[group]} "
+        f"({number.low:.0f} to {number.high:.0f})"
         for group, number in course.lost_by_group.items()
         if shown(number, course.stock[group])
     ]

@@ -99,6 +99,7 @@ def _course_json(answer: ForecastAnswer, course: CourseForecast) -> Json:
         **share_json("no_fish", course.end.no_fish),
         "deaths_known": answer.losses_known,
         "lost_low": round(lost.low) if answer.losses_known else None,
+        "lost_middle": round(lost.middle) if answer.losses_known else None,
         "lost_high": round(lost.high) if answer.losses_known else None,
         "lost_useful": answer.losses_known and shown(lost, course.fish),
         "lost_by_group": {
