@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.integrate import quad
 from tests.lifecycle.tanks import body, fish, play, stating, tank_hours, white_spot, without
 
-from tankside import lifecycle
+from tankside import library, lifecycle
 from tankside.claims.organism import Organism
 from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
@@ -139,3 +139,27 @@ def test_fewer_parasites_never_kill_a_fish_sooner() -> None:
     by_load = [share_dead(organism, each, 8) for each in (20, 60, 180)]
     assert (by_load[0] <= by_load[1]).all()
     assert (by_load[1] <= by_load[2]).all()
+
+
+@pytest.mark.parametrize("worms", [20, 100, 200])
+def test_worms_kill_guppies_by_their_number_per_day(worms: int) -> None:
+    # Twumasi et al. 2022 (calibration): 0.055 a day for each 100 worms on a guppy of 18 mm.
+    still = stating(
+        library.load().organisms["gyrodactylus_salaris"],
+        worm__birth_per_d=0.0,
+        worm__loss_per_d=0.0,
+        worm__transfer_per_d=0.0,
+    )
+    begin = lifecycle.InitialState({"fish": (float(worms),) * 3}, exact=True)
+    result = play(
+        still,
+        tank_hours(body(hours=48)),
+        begin,
+        hosts=(fish(FISH, 0.08),),
+        histories=20,
+        fixed=True,
+        record_h=(0, 48),
+    )
+    share = 1 - result.alive[:, 1, 0].mean() / FISH
+    wanted = 1 - np.exp(-2 * 0.055 * worms / 100)
+    assert share == pytest.approx(wanted, abs=0.02)

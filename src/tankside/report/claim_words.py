@@ -32,6 +32,7 @@ OF_A_STAGE = {
 }
 OF_THE_FISH = {
     "host.dead_leave_early": "parasites that leave a dead fish early",
+    "host.death_per_h": "how fast a heavy load kills",
     "host.harm_growth": "how much of the harm of a parasite grows with it",
     "host.healing_per_d": "part of the harm that heals in a day",
     "host.lethal_burden": "parasites that kill a fish",
