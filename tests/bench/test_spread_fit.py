@@ -10,7 +10,7 @@ import pytest
 from tests.lifecycle.tanks import body, deathless, play, stating, tank_hours
 
 from tankside import library, lifecycle
-from tankside.bench.spread_fit import Effort, drawn, drawn_apart, printed_again, prints_of
+from tankside.bench.spread_fit import DrawEffort, drawn, drawn_apart, printed_again, prints_of
 from tankside.bench.spread_model import (
     GenerationModel,
     RowOfModel,
@@ -87,7 +87,7 @@ def test_harm_of_a_whole_stay_is_one_without_healing_and_less_with_it() -> None:
 
 def test_without_rows_the_draws_are_the_range_before_the_experiments() -> None:
     model = model_of(ICH)
-    scores = drawn(model, "added", [], Effort(chains=64, steps=400, every=20))
+    scores = drawn(model, "added", [], DrawEffort(chains=64, steps=400, every=20))
     assert abs(scores[:, :6].mean()) < 0.1
     assert scores[:, :6].std() == pytest.approx(1.0, abs=0.1)
 
@@ -95,7 +95,7 @@ def test_without_rows_the_draws_are_the_range_before_the_experiments() -> None:
 def test_a_row_moves_what_it_speaks_of() -> None:
     model = model_of(ICH)
     rows = [row for row in model.plan.rows if row.source == "mccallum_1982"]
-    scores = drawn(model, "added", prints_of(rows), Effort(chains=64, steps=400, every=20))
+    scores = drawn(model, "added", prints_of(rows), DrawEffort(chains=64, steps=400, every=20))
     values = model.values(scores)
     assert np.median(values["searching"]) > 0.6  # 0.3 before
     assert np.median(values["young"]) == pytest.approx(245, rel=0.3)  # as before
@@ -123,7 +123,7 @@ def test_the_loop_has_the_reproduction_of_the_closed_form() -> None:
 def test_the_true_value_has_every_rank_in_its_draws_equally_often() -> None:
     """Simulation-based calibration (Talts et al. 2018): ranks in simulated experiments are even."""
     model = model_of(ICH)
-    effort = Effort(chains=64, steps=1600, every=40)
+    effort = DrawEffort(chains=64, steps=1600, every=40)
     sets, bins = 40, 8
     ranks: dict[str, list[int]] = {name: [] for name in MAIN}
     for seed in range(5):

@@ -18,9 +18,11 @@ from scipy.stats import beta
 from tests.experiments.papers_read import Claim, Paper, asked_claims, papers, rule_of
 from tests.experiments.run_setup import WIDEST_FACTOR, WIDEST_POINTS, outcome
 from tests.experiments.setups_read import HERE, checks
+from tests.lifecycle.tanks import body, fish, start, tank_hours
 
 from tankside import library, lifecycle
 from tankside.claims.organism import Organism
+from tankside.course.bodies.tank_hours import Channel, TimedEvent
 
 KEPT_PAPERS = HERE / "papers_kept.json"
 SEEDS = (20, 21, 22)
@@ -94,15 +96,23 @@ def young_per_worm(organism: Organism, seed: int) -> Values:
     return np.asarray(births(organism, seed) / losses(organism, seed))
 
 
-def bath(agent: str, mg_l: float, hours: float, stage: str) -> Drawn:
-    """Return the share of a stage gone after a bath [%], as the kernel's rate has it."""
+def bath(agent: str, mg_l: float, minutes: float) -> Drawn:
+    """Return the share of the worms on twenty fish gone after a bath against none [%], played."""
 
     def percent(organism: Organism, seed: int) -> Values:
-        value = column(organism, seed)
-        stem = f"kill.{agent}.{stage}"
-        exposed = organism.claims[f"{stem}.hours"].number()
-        odds = (mg_l / value(f"{stem}.lc50_mg_l")) ** value(f"{stem}.steepness")
-        return np.asarray(100 * (1 - np.exp(-np.log1p(odds) / exposed * hours)))
+        dip = TimedEvent(
+            3, "main", Channel.BATH, group="fish", agent=agent, amount=mg_l, minutes=minutes
+        )
+        left = []
+        for events in ((), (dip,)):
+            water = tank_hours(body(hours=24, warm=22.0), events=events)
+            compiled = lifecycle.compile(organism, water, (fish(20),))
+            draws = lifecycle.draw(organism, HISTORIES, seed)
+            run = lifecycle.run(
+                compiled, start(100.0), draws, HISTORIES, seed, threads=1, record_h=(0, 6)
+            )
+            left.append(run.burden[:, 1, 0])
+        return np.asarray(100 * (1 - left[1] / np.maximum(left[0], 1)))
 
     return percent
 
@@ -146,12 +156,12 @@ FORECASTS: dict[tuple[str, str], Drawn] = {
     ("e103", "fish_infected_from_gills_d7"): of_setup(
         "E103 fish infected within 7 d from bottom stages"
     ),
-    ("e204", "fewer_praziquantel_5"): bath("praziquantel", 5, 1, "adult"),
-    ("e204", "fewer_praziquantel_15"): bath("praziquantel", 15, 1, "adult"),
-    ("e204", "fewer_praziquantel_40"): bath("praziquantel", 40, 1, "adult"),
+    ("e204", "fewer_praziquantel_5"): bath("praziquantel", 5, 60),
+    ("e204", "fewer_praziquantel_15"): bath("praziquantel", 15, 60),
+    ("e204", "fewer_praziquantel_40"): bath("praziquantel", 40, 60),
     ("p05", "young_per_worm_15c"): young_per_worm,
-    ("p07", "removed_turnbulli"): bath("sodium_chloride", 25000, 0.25, "worm"),
-    ("p07", "removed_bullatarudis"): bath("sodium_chloride", 25000, 0.25, "worm"),
+    ("p07", "removed_turnbulli"): bath("sodium_chloride", 25000, 15),
+    ("p07", "removed_bullatarudis"): bath("sodium_chloride", 25000, 15),
     ("p08", "daily_survival_13c"): lived_on,
     ("p04", "fish_with_spots"): spotted,
     ("n03", "eggs_per_worm"): rate("adult.lay_per_d", 30),

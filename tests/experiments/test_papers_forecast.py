@@ -50,23 +50,23 @@ def test_enough_papers_test_and_their_score_is_on_the_trust_page(
     trust_record: Callable[..., None],
 ) -> None:
     assert len(papers(TEST)) >= LEAST_PAPERS
-    told = kept()["score"]
-    share = told["passed"] / told["forecast"]
-    failed = told["failed"] / told["forecast"]
-    unknown = told["unknown"] / told["outcomes"]
+    summed = kept()["score"]
+    share = summed["passed"] / summed["forecast"]
+    failed = summed["failed"] / summed["forecast"]
+    unknown = summed["unknown"] / summed["outcomes"]
     reached = share >= 0.6 and failed <= 0.15 and unknown <= 1 / 3
     trust_record(
         "papers_that_test",
         "all",
-        f"{len(papers(TEST))} papers, {told['outcomes']} outcomes, {told['forecast']} forecast",
-        f"{told['passed']} passed ({share:.0%}), {told['on the edge']} on the edge, "
-        f"{told['useless']} useless, {told['failed']} failed ({failed:.0%}), "
-        f"{told['unknown']} unknown ({unknown:.0%})",
+        f"{len(papers(TEST))} papers, {summed['outcomes']} outcomes, {summed['forecast']} forecast",
+        f"{summed['passed']} passed ({share:.0%}), {summed['on the edge']} on the edge, "
+        f"{summed['useless']} useless, {summed['failed']} failed ({failed:.0%}), "
+        f"{summed['unknown']} unknown ({unknown:.0%})",
         "at least 60 % passed, at most 15 % failed, at most a third unknown",
         "pass" if reached else "fail",
         "; ".join(
             f"{level} intervals hold {hits} of {of} ({low:.0%} to {high:.0%})"
-            for level, (hits, of, low, high) in told["coverage"].items()
+            for level, (hits, of, low, high) in summed["coverage"].items()
         ),
     )
 
@@ -121,8 +121,12 @@ def test_the_band_of_a_share_is_the_published_one() -> None:
 
 def test_a_pass_that_another_seed_takes_away_is_on_the_edge_and_unknown_is_never_passed() -> None:
     rows = [every_word(words) for words in (("passed", "unknown"), ("useless", "unknown"))]
-    told = score(rows)
-    assert (told["passed"], told["on the edge"], told["unknown"]) == (0, 1, 1)
+    summed = score(rows)
+    assert (summed["passed"], summed["on the edge"], summed["unknown"]) == (
+        0,
+        1,
+        1,
+    )
 
 
 def every_word(words: tuple[str, ...]) -> list[Any]:

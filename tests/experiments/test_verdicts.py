@@ -41,8 +41,9 @@ QUICK = {
     "HO-03 untreated deaths": 64,
     "HO-03 seen free by day 6": 128,
     "HO-13 four transfers eradicate": 96,
-    "HO-13 four dips of the tank eradicate": 96,
 }
+GIVEN_UP = frozenset({"HO-13 four dips of the tank eradicate"})
+"""Gates that held by a figure without a source; ``why.toml`` says what would bring them back."""
 
 
 def named(name: str) -> Check:
@@ -106,14 +107,15 @@ def test_verdict_is_the_one_kept(check: Check, trust_record: Callable[..., None]
         page_word(check, verdict.word, edge=bool(edge)),
         f"{verdict.word.upper()}. {edge}{why} {check['independence']}".replace("  ", " "),
     )
-    if check.get("must_stay_inside"):
+    if check.get("must_stay_inside") and check["id"] not in GIVEN_UP:
         assert is_inside(verdict, check), verdict
     row = kept()[check["id"]]
     assert verdict.word in {row["word"], *row["other_seeds"]}, (verdict, "explain, keep anew")
 
 
 def test_every_gate_is_among_the_quick_ones() -> None:
-    assert {c["id"] for c in ALL if c.get("must_stay_inside")} == set(QUICK)
+    assert {c["id"] for c in ALL if c.get("must_stay_inside")} == set(QUICK) | GIVEN_UP
+    assert all(word_of(kept()[name]) != "passed" for name in GIVEN_UP)
 
 
 @pytest.mark.parametrize("name", QUICK)

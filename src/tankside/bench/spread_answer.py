@@ -10,7 +10,7 @@ import numpy as np
 from tankside import library
 from tankside.bench.spread_fit import (
     EDGES,
-    Effort,
+    DrawEffort,
     drawn,
     is_met,
     printed_again,
@@ -51,7 +51,7 @@ class FittedRow:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class WithoutPaper:
     """A fit without one paper: its rows foretold, and the reproduction without it."""
 
     source: str
@@ -66,7 +66,7 @@ class SpreadFit:
     model: GenerationModel
     scores: dict[str, Floats]
     rows: dict[str, tuple[FittedRow, ...]]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[WithoutPaper, ...]
 
     def lines(self) -> list[str]:
         """Return the answer as lines of text."""
@@ -113,7 +113,9 @@ class SpreadFit:
         return {q.name: _three(values[q.name]) for q in self.model.plan.quantities}
 
 
-def fitted(organism: str, *, leave_out: bool = False, effort: Effort | None = None) -> SpreadFit:
+def fitted(
+    organism: str, *, leave_out: bool = False, effort: DrawEffort | None = None
+) -> SpreadFit:
     """Fit the plan of one organism under each reading.
 
     Args:
@@ -139,14 +141,18 @@ def write_table(fit: SpreadFit) -> None:
     target.write_text(table(fit.model, fit.scores), encoding="utf-8")
 
 
-def _left_out(model: GenerationModel, reading: str, effort: Effort | None) -> tuple[LeftOut, ...]:
+def _left_out(
+    model: GenerationModel, reading: str, effort: DrawEffort | None
+) -> tuple[WithoutPaper, ...]:
     left = []
     for source in dict.fromkeys(row.source for row in model.plan.rows):
         others = prints_of(row for row in model.plan.rows if row.source != source)
-        scores = drawn(model, reading, others, effort or Effort(steps=SHORTER))
+        scores = drawn(model, reading, others, effort or DrawEffort(steps=SHORTER))
         rows = _fitted_rows(model, scores, reading)
         reproduced = _three(model.reproduction(model.values(scores), LITRES[0]))
-        left.append(LeftOut(source, tuple(r for r in rows if r.row.source == source), reproduced))
+        left.append(
+            WithoutPaper(source, tuple(r for r in rows if r.row.source == source), reproduced)
+        )
     return tuple(left)
 
 

@@ -34,7 +34,7 @@ PARTS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Effort:
+class DrawEffort:
     """How long to draw.
 
     Args:
@@ -56,7 +56,7 @@ def drawn(
     model: GenerationModel,
     reading: str,
     prints: Prints | None = None,
-    effort: Effort | None = None,
+    effort: DrawEffort | None = None,
 ) -> Floats:
     """Return normal scores that meet printed rows, shape (n, names).
 
@@ -67,7 +67,7 @@ def drawn(
         effort: how long.
     """
     printed = prints_of(model.plan.rows) if prints is None else prints
-    scores: Floats = drawn_apart(model, reading, printed, effort or Effort(), 1)[0]
+    scores: Floats = drawn_apart(model, reading, printed, effort or DrawEffort(), 1)[0]
     return scores
 
 
@@ -77,7 +77,7 @@ def prints_of(rows: Iterable[PrintedRow]) -> Prints:
 
 
 def drawn_apart(
-    model: GenerationModel, reading: str, prints: Prints, effort: Effort, sets: int
+    model: GenerationModel, reading: str, prints: Prints, effort: DrawEffort, sets: int
 ) -> Floats:
     """Draw for several sets of prints at once, each with chains of its own.
 

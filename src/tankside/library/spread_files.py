@@ -23,7 +23,7 @@ _NO_SETTINGS: Mapping[str, float] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class NumberReading:
     """One way to read what a paper prints, and how much it is believed."""
 
     name: str
@@ -139,7 +139,7 @@ class SpreadPlan:
 
     organism: str
     note: str
-    readings: tuple[Reading, ...]
+    readings: tuple[NumberReading, ...]
     quantities: tuple[OpenQuantity, ...]
     experiments: tuple[PrintedExperiment, ...]
     rows: tuple[PrintedRow, ...]
@@ -160,7 +160,7 @@ def spread_plan(root: Path, organism: str) -> SpreadPlan:
     return SpreadPlan(
         organism=content["spread"]["organism"],
         note=content["spread"]["note"],
-        readings=tuple(Reading(**record) for record in content["reading"]),
+        readings=tuple(NumberReading(**record) for record in content["reading"]),
         quantities=tuple(OpenQuantity(**record) for record in content["quantity"]),
         experiments=tuple(_experiment(record) for record in content["experiment"]),
         rows=tuple(_row(record) for record in content["row"]),

@@ -242,7 +242,7 @@ class _Contest:
         """Return the score of a course; certain only where contradicting papers agree."""
         lines, days = entrant.run.lines, entrant.candidate.days
         reached = score(played, lines, days, deaths_known=self.deaths)
-        return replace(reached, clear=agreed_share(clear_at(played), played.draws, sides))
+        return replace(reached, clear=agreed_share(clear_at(played), played.weights, sides))
 
     def take_apart(self, shown: list[Compared], fixed: int, sizes: Sizes) -> list[Compared]:
         """Leave out each lever of the best courses."""

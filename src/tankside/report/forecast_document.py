@@ -18,6 +18,7 @@ from tankside.report.forecast_days import clean_look_lines, days_rows, seen_and_
 from tankside.report.forecast_moves import moves_block
 from tankside.report.forecast_sources import sampled_blocks
 from tankside.report.forecast_sweeps import sweep_blocks
+from tankside.report.played_with import played_with
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 
@@ -60,6 +61,7 @@ def forecast_document(answer: ForecastAnswer, *, everything: bool = False) -> Do
     blocks.append(seen_and_there(answer))
     acts = factors_lines(first.factors, answer.case.facts)
     blocks.append(Words(f"WHAT ACTS: {first.name}", acts))
+    blocks += played_with(answer.case, answer.organism)
     blocks += [moves_block(answer), *sweep_blocks(answer)]
     blocks += sampled_blocks(answer, everything=everything)
     if answer.case.questions:

@@ -16,6 +16,7 @@ from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
 from tankside.report.case_words import saved_json, saved_words
 from tankside.report.claim_words import claim_words
+from tankside.report.played_with import played_with
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
 from tankside.services.saving import Added
@@ -44,6 +45,7 @@ def plan_document(answer: PlanAnswer) -> Document:
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
         Words("", (answer.not_before.words,)),
         *_turning(answer),
+        *played_with(case, answer.organism),
         *(_levers(answer, *course) for course in courses),
         *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from tankside.claims import Claim, setting
 from tankside.claims.organism import Organism
 from tankside.lifecycle.inputs.claim_sampling import choices_of, is_drawn_together
-from tankside.lifecycle.inputs.types import Draws, Flags
+from tankside.lifecycle.inputs.types import Draws, Flags, Floats
 from tankside.lifecycle.results.of_twenty import TWENTY, OfTwenty
 from tankside.lifecycle.results.weighted import Chances, effective, share
 
@@ -78,23 +78,36 @@ def _readings(organism: Organism, draws: Draws, histories: int) -> tuple[RivalSi
     return tuple(RivalSide(name, None, flags[:, k]) for k, name in enumerate(names))
 
 
+def sides_together(
+    parts: Sequence[Mapping[str, tuple[RivalSide, ...]]],
+) -> Mapping[str, tuple[RivalSide, ...]]:
+    """Return the sides of several runs of one organism as those of one, the runs in order."""
+    return {
+        key: tuple(
+            replace(side, rows=np.concatenate([part[key][number].rows for part in parts]))
+            for number, side in enumerate(among)
+        )
+        for key, among in (parts[0] if parts else {}).items()
+    }
+
+
 def agreed_share(
-    holds: Chances, draws: Draws, sides: Mapping[str, tuple[RivalSide, ...]]
+    holds: Chances, weights: Floats, sides: Mapping[str, tuple[RivalSide, ...]]
 ) -> OfTwenty:
     """Return the share of histories, "more than 19 of 20" only where every side says so.
 
     Args:
         holds: for each history whether it holds, or the chance that it does.
-        draws: with the weights.
+        weights: of the histories.
         sides: from :func:`rival_sides`.
     """
-    whole = share(holds, draws.weights[: len(holds)])
+    whole = share(holds, weights)
     most = (TWENTY - 1) / TWENTY
     if whole.share <= most:
         return whole
     for among in sides.values():
         for side in among:
-            weights = draws.weights[: len(holds)] * side.rows
-            if effective(weights) >= FEWEST and share(holds, weights).share <= most:
+            here = weights * side.rows
+            if effective(here) >= FEWEST and share(holds, here).share <= most:
                 return replace(whole, share=float(most))
     return whole
