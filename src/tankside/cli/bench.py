@@ -59,6 +59,12 @@ def _spread() -> ModuleType:
     return spread
 
 
+def _what_if() -> ModuleType:
+    from tankside.bench import what_if
+
+    return what_if
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -71,6 +77,7 @@ class Measurements(LazyGroup):
         "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
         "spread": Entry(_spread, "what printed experiments say of the spread of a parasite"),
         "page": Entry(_page, "speed and size of the pages of the workbench"),
+        "what-if": Entry(_what_if, "speed of the invented tank of the teaching pages"),
     }
 
 

@@ -13,6 +13,7 @@ from tankside.library import (
     source_checks,
     spread_checks,
     subject_checks,
+    teaching_files,
     text_checks,
 )
 from tankside.library.house import Check, House
@@ -31,6 +32,7 @@ CHECKS: tuple[Check, ...] = (
     *care_checks.CHECKS,
     *spread_checks.CHECKS,
     *text_checks.CHECKS,
+    *teaching_files.CHECKS,
 )
 
 
