@@ -84,7 +84,10 @@ def live_an_hour(w: World, hour: Whole) -> None:
 
 @compiled
 def _move(w: World, i: Whole, hour: Whole) -> None:
-    """Let some of the parasites of one fish move to other fish of the same body."""
+    """Let some of the parasites of one fish move to other fish of the same body.
+
+    One that would move to a fish that has died stays where it is.
+    """
     body = w.where[w.group_of[i], hour]
     if w.choice_stale[body]:
         fill_choice(w, body, hour)
@@ -97,6 +100,8 @@ def _move(w: World, i: Whole, hour: Whole) -> None:
         k = min(np.int64(place), size - 1)
         heavy = (place - k) * CUT_SCALE >= w.choice_cut[body, k]
         to = np.int64(w.choice_other[body, k] if heavy else w.choice_own[body, k])
+        if not w.alive[to]:
+            continue
         w.rated[i] -= 1
         w.rated[to] += 1
         if to != i and w.rated[to] > w.watch_at[to]:
