@@ -48,15 +48,15 @@ def meeting(
     met = []
     for group in hosts:
         settling = host_claim(facts, group.host_id, SETTLING, organism)
-        known = settling is not None and settling.conditions.get(DOSE) == "yes"
+        printed = settling is not None and settling.conditions.get(DOSE) == "yes"
         bearing = host_claim(facts, group.host_id, BEARING, organism)
         bears = _range(bearing or facts.claim(UNKNOWN_BEARING))
         met.append(
             replace(
                 group,
                 susceptibility=group.susceptibility if settling is None else _range(settling),
-                bearing=EXACTLY if known else bears,
-                dose_known=known,
+                bearing=EXACTLY if printed else bears,
+                dose_known=printed,
             )
         )
     return tuple(met)

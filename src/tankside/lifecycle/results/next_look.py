@@ -14,7 +14,7 @@ from tankside.lifecycle.results.histories import Histories
 from tankside.lifecycle.results.observation_model import DEATHS, EYE
 from tankside.quantity.per import HOURS_PER_DAY
 
-DAYS = (1, 2, 3)
+DAYS = (1, 2, whole_setting(3, "the next three days"))
 _CLASSES = whole_setting(8, "classes into which a count is sorted")
 _LEAST = setting(0.05, "a look that narrows by less is not named")
 
@@ -53,14 +53,14 @@ def next_look(histories: Histories, group: str, how: str, fish: int) -> NextLook
     at_h = histories.at_h.tolist()
     days = [day for day in DAYS if day * HOURS_PER_DAY in at_h]
     end = lost(histories).astype(np.float64)
-    found = []
+    worth = []
     for day in days:
         moment = histories.moment(day * HOURS_PER_DAY)
         gone = (histories.alive[:, 0] - histories.alive[:, moment]).sum(axis=-1)
         counted = _counted(histories, moment, group, how, fish)
-        found += [NextLook(how, day, _narrows(counted, end))]
-        found += [NextLook(DEATHS, day, _narrows(gone.astype(np.float64), end))]
-    best = max(found, key=lambda look: look.narrows, default=None)
+        worth += [NextLook(how, day, _narrows(counted, end))]
+        worth += [NextLook(DEATHS, day, _narrows(gone.astype(np.float64), end))]
+    best = max(worth, key=lambda look: look.narrows, default=None)
     return best if best is not None and best.narrows >= _LEAST else None
 
 
