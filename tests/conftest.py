@@ -18,13 +18,16 @@ import pytest
 pytest_plugins = ("tests.codes_made",)
 TESTS = Path(__file__).resolve().parent
 PAGE = TESTS.parent / "docs" / "trust.md"
-VERDICTS = ("pass", "useless", "known disagreement", "fail")  # the worst of a row last
+# the worst of a row last; the first three say that nothing was tested
+VERDICTS = ("calibration", "unusable", "unknown", "pass", "useless", "known disagreement", "fail")
 HEAD = """# What has been checked against something outside the project
 
 Written by the test run (`pytest --write-trust`), never by hand. Each row says what was compared,
 with which published source, how large the largest difference was, what was allowed, and how many
 single checks stand behind it. "useless" means that the printed value lies inside an interval too
-wide to say anything. Known disagreements are kept in sight. A check against a table says
+wide to say anything. Known disagreements are kept in sight. "calibration" sets figures of the
+program and tests nothing; "unusable" lacks its set-up in print; "unknown" is what the program says
+it does not know: none of the three is passed. A check against a table says
 that the formula or number is as printed; it does not say that the print is right for every tank.
 """
 

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tests.experiments.papers_read import register
 from tests.experiments.setups_read import asked, checks, reasons
 
 IN_FULL, BUT_FOR_NAMED, IN_PART, NOT = (
@@ -36,6 +37,11 @@ class Outcomes:
     expected: tuple[str, ...]
     missed: tuple[str, ...]
     easy: bool
+
+    @property
+    def standing(self) -> str:
+        """Return whether the paper tests, calibrates, or lacks its set-up in print."""
+        return next(paper["standing"] for paper in register() if paper["id"] == self.experiment)
 
     @property
     def word(self) -> str:

@@ -14,7 +14,6 @@ from typing import Any
 
 import pytest
 from tests.experiments.counting import (
-    BUT_FOR_NAMED,
     EDGE,
     IN_FULL,
     IN_PART,
@@ -24,13 +23,17 @@ from tests.experiments.counting import (
     why_not,
     word_of,
 )
+from tests.experiments.papers_read import CALIBRATION, TEST, UNUSABLE, register
 from tests.experiments.run_setup import KEPT, WIDEST_FACTOR, WIDEST_POINTS, Verdict, judge
 from tests.experiments.setups_read import Check, checks, reasons
 
 ALL = checks()
 WHY = {name: note["why"] for name, note in reasons().items()}
+WERE_TESTS = frozenset(
+    {"e02", "e05", "e55", "e56", "e77", "e98", "e99", "e104", "e107", "ho_03", "ho_09"}
+)
+"""Papers that tested the program until the fits of death and spread took figures from them."""
 ON_THE_TRUST_PAGE = {"passed": "pass", "failed": "fail", "useless": "useless"}
-LEAST_EXPERIMENTS, LEAST_PASSED = 15, 9
 QUICK = {
     "HO-01 12.2 C": 1024,
     "HO-01 23.9 C": 1024,
@@ -38,8 +41,9 @@ QUICK = {
     "HO-03 untreated deaths": 64,
     "HO-03 seen free by day 6": 128,
     "HO-13 four transfers eradicate": 96,
-    "HO-13 four dips of the tank eradicate": 96,
 }
+GIVEN_UP = frozenset({"HO-13 four dips of the tank eradicate"})
+"""Gates that held by a figure without a source; ``why.toml`` says what would bring them back."""
 
 
 def named(name: str) -> Check:
@@ -67,13 +71,23 @@ def allowed(check: Check) -> str:
 
 
 def paper_verdict(paper: Outcomes, rows: dict[str, dict[str, Any]]) -> str:
-    """Return the word of the trust page: a paper that is passed in part is a disagreement."""
+    """Return the word of the trust page: only a test can pass; in part is a disagreement."""
+    if paper.standing != TEST:
+        return paper.standing
     if paper.word != NOT:
         return "pass" if paper.word == IN_FULL else "known disagreement"
     words = {rows[name]["word"] for name in paper.missed}
     if not words:
         return "known disagreement"
     return "fail" if "failed" in words else "useless"
+
+
+def page_word(check: Check, word: str, *, edge: bool) -> str:
+    """Return the word of an outcome: of its paper where it tests nothing; an edge is no pass."""
+    standing = next(p["standing"] for p in register() if p["id"] == check["experiment"])
+    if standing != TEST:
+        return standing
+    return "known disagreement" if edge else ON_THE_TRUST_PAGE.get(word, "known disagreement")
 
 
 @pytest.mark.slow
@@ -90,17 +104,18 @@ def test_verdict_is_the_one_kept(check: Check, trust_record: Callable[..., None]
         f"{check['id']} ({check['role']})",
         verdict.interval(),
         allowed(check),
-        ON_THE_TRUST_PAGE.get(verdict.word, "known disagreement"),
+        page_word(check, verdict.word, edge=bool(edge)),
         f"{verdict.word.upper()}. {edge}{why} {check['independence']}".replace("  ", " "),
     )
-    if check.get("must_stay_inside"):
+    if check.get("must_stay_inside") and check["id"] not in GIVEN_UP:
         assert is_inside(verdict, check), verdict
     row = kept()[check["id"]]
     assert verdict.word in {row["word"], *row["other_seeds"]}, (verdict, "explain, keep anew")
 
 
 def test_every_gate_is_among_the_quick_ones() -> None:
-    assert {c["id"] for c in ALL if c.get("must_stay_inside")} == set(QUICK)
+    assert {c["id"] for c in ALL if c.get("must_stay_inside")} == set(QUICK) | GIVEN_UP
+    assert all(word_of(kept()[name]) != "passed" for name in GIVEN_UP)
 
 
 @pytest.mark.parametrize("name", QUICK)
@@ -118,12 +133,11 @@ def test_every_check_has_a_kept_verdict_and_every_miss_is_explained() -> None:
     assert missed <= set(WHY)
 
 
-def test_enough_experiments_are_tests_and_enough_of_them_pass(
+def test_set_ups_of_the_library_are_counted_by_standing(
     trust_record: Callable[..., None],
 ) -> None:
     rows = kept()
     papers = experiments(rows)
-    full = [p for p in papers if p.word == IN_FULL]
     for paper in papers:
         easy = ", easy" if paper.easy and paper.passed else ""
         trust_record(
@@ -131,26 +145,16 @@ def test_enough_experiments_are_tests_and_enough_of_them_pass(
             ", ".join(paper.sources),
             f"{paper.experiment}: {paper.asks}",
             f"{len(paper.passed)} of {paper.total} outcomes passed",
-            paper.word + easy,
+            f"{paper.standing}: {paper.word}{easy}",
             paper_verdict(paper, rows),
             why_not(paper, rows),
         )
-    counted = {
-        word: [p.experiment for p in papers if p.word == word]
-        for word in (IN_FULL, BUT_FOR_NAMED, IN_PART, NOT)
+    by_standing = {
+        standing: [p.experiment for p in papers if p.standing == standing]
+        for standing in (TEST, CALIBRATION, UNUSABLE)
     }
-    said = "; ".join(f"{word}: {len(ids)} ({', '.join(ids)})" for word, ids in counted.items())
-    trust_record(
-        "published_experiments_count",
-        "all",
-        f"{len(papers)} papers, {sum(p.total for p in papers)} outcomes",
-        f"{len(full)} passed in full, {sum(p.easy for p in full)} of them easy",
-        f"at least {LEAST_EXPERIMENTS} papers, {LEAST_PASSED} passed in full",
-        "pass" if len(full) >= LEAST_PASSED else "fail",
-        f"{said}. Outcomes passed and counted: {sum(len(p.passed) for p in papers)}.",
-    )
-    assert len(papers) >= LEAST_EXPERIMENTS
-    assert len(full) >= LEAST_PASSED
+    assert set(by_standing[CALIBRATION]) >= WERE_TESTS
+    assert not any(paper_verdict(p, rows) == "pass" for p in papers if p.standing != TEST)
 
 
 def test_a_miss_or_a_pass_not_counted_keeps_a_paper_from_passing_in_full() -> None:

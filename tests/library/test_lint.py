@@ -20,9 +20,11 @@ KEPT = (
     "organism_claims/dactylogyrus_vastator.csv",
     "quarantine/times.toml",
     "experiments/ho_13.toml",
+    "spread/cryptocaryon_irritans.toml",
+    "spread/cryptocaryon_irritans.csv",
 )
 WORKS, AGENT, OTHER, HOST = KEPT[0], KEPT[2], KEPT[3], KEPT[4]
-WORM, TIMES = KEPT[5], KEPT[6]
+WORM, TIMES, SPREAD = KEPT[5], KEPT[6], KEPT[8]
 
 
 def swap(old: str, new: str) -> Callable[[str], str]:
@@ -104,6 +106,38 @@ BY_TEST = '\n[[claim]]\nkey = "titrate.every"\nvalue = 24\nunit = "h"\nprovenanc
 
 # name of the fault, file, how it is seeded, key in the message, check, a word of the repair
 FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
+    (
+        "spread from an unregistered work",
+        SPREAD,
+        swap('[[experiment]]\nsource = "yoshinaga_2007"', '[[experiment]]\nsource = "nobody_1900"'),
+        "nobody_1900",
+        "spread_sources",
+        "register",
+    ),
+    (
+        "printed row of no experiment",
+        SPREAD,
+        swap('[[row]]\nsource = "jfc_2018"', '[[row]]\nsource = "colorni_1985"'),
+        "colorni_1985",
+        "spread_rows",
+        "experiment",
+    ),
+    (
+        "readings that are believed too little",
+        SPREAD,
+        swap("weight = 1.0", "weight = 0.7"),
+        "reading",
+        "spread_rows",
+        "mend",
+    ),
+    (
+        "spread of a claim that the table lacks",
+        SPREAD,
+        swap('claim = "cyst.offspring"', 'claim = "cyst.brood"'),
+        "",
+        "spread_table",
+        "tankside bench spread",
+    ),
     (
         "misspelt field",
         AGENT,

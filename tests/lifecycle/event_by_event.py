@@ -3,7 +3,9 @@
 No steps, no tables, no hourly water, nothing shared with the package's loop. Residence times are
 gamma variates in scaled time, which is turned back into hours in closed form; the kill of a
 strength that decays is integrated in closed form; a fish dies when the integral of its hazard,
-piecewise constant between changes of its burden, passes an exponential threshold. Each swimmer is
+piecewise constant between changes of its burden, passes an exponential threshold, or, under the
+law of damage, when its damage passes a log-logistic one: damage is integrated in closed form
+between changes, with healing, on the ramp of warming and after it. Each swimmer is
 an exponential race between death and contact with a fish alive at its start; one whose fish has
 died since begins a new race (thinning, Lewis and Shedler 1979). Events wait in a binary heap.
 """
@@ -56,6 +58,10 @@ class Facts(NamedTuple):
     siphon: float
     change_at: float
     change: float
+    load: float
+    slope: float
+    growth: float
+    healing: float
 
 
 def facts_of(model: Model) -> Facts:
@@ -81,8 +87,8 @@ def facts_of(model: Model) -> Facts:
         fading=log(2) / claim["swimmer.life"],
         contact=claim["swimmer.search_l_per_h"] / course["volume_l"],
         pull_steps=claim["host.attraction_cv"] ** -2,
-        lethal=claim["host.lethal_burden"],
-        death_per_h=claim["host.death_per_h"],
+        lethal=claim.get("host.lethal_burden", 1.0),
+        death_per_h=claim.get("host.death_per_h", 0.0),
         leave_share=claim["host.dead_leave_share"],
         warm_from=warm[0],
         warm_to=warm[1],
@@ -95,6 +101,10 @@ def facts_of(model: Model) -> Facts:
         siphon=treated.get("siphon_share", 0.0),
         change_at=treated.get("water_hour", 0.0),
         change=treated.get("water_share", 0.0),
+        load=claim.get("host.lethal_load", 0.0),
+        slope=claim.get("host.lethal_slope", 1.0),
+        growth=claim.get("host.harm_growth", 0.0),
+        healing=claim.get("host.healing_per_d", 0.0) / DAY,
     )
 
 
@@ -153,16 +163,21 @@ class Tank(NamedTuple):
     since: np.ndarray
     bears: np.ndarray
     due: np.ndarray
+    settled: np.ndarray
     time: np.ndarray
     what: np.ndarray
+    began: np.ndarray
     size: np.ndarray
     seen: np.ndarray
     killed_by: np.ndarray
 
 
 @njit(cache=True)
-def push(tank: Tank, time: float, what: int) -> None:
-    """Put an event on the heap; in a rare history one fish bears hundreds of thousands."""
+def push(tank: Tank, time: float, what: int, began: float = 0.0) -> None:
+    """Put an event on the heap; in a rare history one fish bears hundreds of thousands.
+
+    ``began`` is the scaled time at which a parasite settled, for what leaves a fish.
+    """
     k = tank.size[0]
     if k == tank.time.size:
         raise MemoryError
@@ -172,17 +187,19 @@ def push(tank: Tank, time: float, what: int) -> None:
         if tank.time[above] <= time:
             break
         tank.time[k], tank.what[k] = tank.time[above], tank.what[above]
+        tank.began[k] = tank.began[above]
         k = above
-    tank.time[k], tank.what[k] = time, what
+    tank.time[k], tank.what[k], tank.began[k] = time, what, began
 
 
 @njit(cache=True)
-def pop(tank: Tank) -> int:
-    """Take the earliest event off the heap; return what it is."""
+def pop(tank: Tank) -> tuple[int, float]:
+    """Take the earliest event off the heap; return what it is and when it began."""
     first: int = tank.what[0]
+    first_began: float = tank.began[0]
     tank.size[0] -= 1
     last = tank.size[0]
-    time, what = tank.time[last], tank.what[last]
+    time, what, began = tank.time[last], tank.what[last], tank.began[last]
     k = 0
     while 2 * k + 1 < last:
         below = 2 * k + 1
@@ -191,9 +208,10 @@ def pop(tank: Tank) -> int:
         if time <= tank.time[below]:
             break
         tank.time[k], tank.what[k] = tank.time[below], tank.what[below]
+        tank.began[k] = tank.began[below]
         k = below
-    tank.time[k], tank.what[k] = time, what
-    return first
+    tank.time[k], tank.what[k], tank.began[k] = time, what, began
+    return first, first_began
 
 
 @njit(cache=True)
@@ -250,8 +268,63 @@ def meets(f: Facts, tank: Tank, hour: float, number: int) -> None:
 
 
 @njit(cache=True)
-def change(f: Facts, tank: Tank, i: int, hour: float, by: int) -> None:
-    """Change the burden of a fish; its hazard starts anew from here."""
+def harmed(f: Facts, tank: Tank, i: int, until: float) -> float:
+    """Return the damage of a fish at a later hour if nothing changes on it before.
+
+    Harm per hour is s'(t) (a + b s(t)) with s the scaled time: exponentials on the ramp of
+    warming, a line after it. Each is integrated against exp(-healing (until - t)).
+    """
+    number, sum_at, r = float(tank.burden[i]), tank.settled[i], f.healing
+    a = (1 - f.growth) * number / f.stay_h - 2 * f.growth * sum_at / f.stay_h**2
+    b = 2 * f.growth * number / f.stay_h**2
+    damage, since = float(tank.hazard[i]), float(tank.since[i])
+    top = min(until, f.warming_h)
+    if since < top:
+        m = (f.warm_to - f.warm_from) / f.warming_h
+        first = exp(f.warm_from)
+        left = exp(-r * (top - since))
+        once = (exp(m * top) - left * exp(m * since)) / (m + r)
+        twice = (exp(2 * m * top) - left * exp(2 * m * since)) / (2 * m + r)
+        damage = damage * left + first * (a - b * first / m) * once + b * first**2 / m * twice
+        since = top
+    if since < until:
+        speed, hours = exp(f.warm_to), until - since
+        begin, rise = speed * (a + b * scaled(f, since)), speed**2 * b
+        left = exp(-r * hours)
+        damage = damage * left + begin * (1 - left) / r + rise * (hours / r - (1 - left) / r**2)
+    return damage
+
+
+@njit(cache=True)
+def dies_at(f: Facts, tank: Tank, i: int) -> float:
+    """Return the hour at which the damage of a fish passes its threshold, or one to look again.
+
+    While its burden stands, damage falls and then rises, so it passes at most once.
+    """
+    if tank.burden[i] == 0:
+        return NEVER
+    low, high = tank.since[i], tank.since[i] + DAY
+    if harmed(f, tank, i, high) <= tank.bears[i]:
+        return float(high)
+    for _ in range(50):
+        middle = (low + high) / 2
+        if harmed(f, tank, i, middle) > tank.bears[i]:
+            high = middle
+        else:
+            low = middle
+    return float(high)
+
+
+@njit(cache=True)
+def change(f: Facts, tank: Tank, i: int, hour: float, by: int, began: float) -> None:
+    """Change the burden of a fish; its hazard or damage starts anew from here."""
+    if f.load > 0:
+        tank.hazard[i] = harmed(f, tank, i, hour)
+        tank.since[i] = hour
+        tank.burden[i] += by
+        tank.settled[i] += by * began
+        tank.due[i] = dies_at(f, tank, i)
+        return
     x = (tank.burden[i] / f.lethal) ** 2
     tank.hazard[i] += f.death_per_h * x / (1 + x) * (hour - tank.since[i])
     tank.since[i] = hour
@@ -264,11 +337,12 @@ def change(f: Facts, tank: Tank, i: int, hour: float, by: int) -> None:
 @njit(cache=True)
 def lands(f: Facts, tank: Tank, i: int, hour: float) -> None:
     """One parasite settles on a fish."""
-    change(f, tank, i, hour, 1)
+    began = scaled(f, hour)
+    change(f, tank, i, hour, 1, began)
     residence = np.random.gamma(f.stay_steps, f.stay_h / f.stay_steps)
-    until = hour_at(f, scaled(f, hour) + residence)
+    until = hour_at(f, began + residence)
     if until < f.hours:
-        push(tank, until, LEAVES + i)
+        push(tank, until, LEAVES + i, began)
 
 
 @njit(cache=True)
@@ -282,14 +356,14 @@ def dies(f: Facts, tank: Tank, i: int, hour: float) -> None:
 
 
 @njit(cache=True)
-def happens(f: Facts, tank: Tank, what: int, hour: float) -> None:
+def happens(f: Facts, tank: Tank, what: int, began: float, hour: float) -> None:
     """Let one event of the heap happen."""
     if what == FALLS:
         meets(f, tank, hour, f.brood)
     elif what < MEETS:
         i = what - LEAVES
         if tank.alive[i]:
-            change(f, tank, i, hour, -1)
+            change(f, tank, i, hour, -1, began)
             falls(f, tank, hour)
     elif tank.alive[what - MEETS]:
         lands(f, tank, what - MEETS, hour)
@@ -312,10 +386,22 @@ def play(f: Facts, tank: Tank) -> None:
             day += 1
         if hour >= f.hours:
             continue
-        if tank.due[i] <= soonest:
-            dies(f, tank, i, hour)
+        if tank.due[i] > soonest:
+            what, began = pop(tank)
+            happens(f, tank, what, began, hour)
+        elif f.load > 0 and harmed(f, tank, i, hour) <= tank.bears[i]:
+            change(f, tank, i, hour, 0, 0.0)
         else:
-            happens(f, tank, pop(tank), hour)
+            dies(f, tank, i, hour)
+
+
+@njit(cache=True)
+def bears(f: Facts) -> float:
+    """Draw what a fish bears: a hazard of unit mean, or a log-logistic damage."""
+    if f.load == 0:
+        return np.random.exponential(1.0)
+    uniform = np.random.random()
+    return float(f.load * (uniform / (1 - uniform)) ** (1 / f.slope))
 
 
 @njit(cache=True, nogil=True)
@@ -328,7 +414,7 @@ def outbreaks(f: Facts, seed: int, runs: int, room: int) -> np.ndarray:
     days = int(f.hours // DAY)
     out = np.zeros((runs, days + 1, 5), dtype=np.int32)
     by = np.array([killed(f, day * DAY) for day in range(days + 1)])
-    time, what = np.empty(room), np.empty(room, dtype=np.int16)
+    time, what, began = np.empty(room), np.empty(room, dtype=np.int16), np.empty(room)
     for run in range(runs):
         tank = Tank(
             np.array([np.random.gamma(f.pull_steps, 1 / f.pull_steps) for _ in range(f.fish)]),
@@ -336,10 +422,12 @@ def outbreaks(f: Facts, seed: int, runs: int, room: int) -> np.ndarray:
             np.zeros(f.fish, dtype=np.int64),
             np.zeros(f.fish),
             np.zeros(f.fish),
-            np.array([np.random.exponential(1.0) for _ in range(f.fish)]),
+            np.array([bears(f) for _ in range(f.fish)]),
             np.full(f.fish, NEVER),
+            np.zeros(f.fish),
             time,
             what,
+            began,
             np.zeros(1, dtype=np.int64),
             out[run],
             by,

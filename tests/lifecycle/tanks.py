@@ -40,7 +40,7 @@ def stating(organism: Organism, **figures: float) -> Organism:
 
 def adding(organism: Organism, **figures: float) -> Organism:
     """Return the organism with these figures added (dots of the key as double underscores)."""
-    pattern = organism.claims["host.susceptibility_cv"]
+    pattern = next(c for k, c in sorted(organism.claims.items()) if k.startswith("host."))
     claims = dict(organism.claims)
     for name, value in figures.items():
         key = name.replace("__", ".")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.lifecycle.tanks import adding, body, play, start, tank_hours, white_spot
+from tests.lifecycle.tanks import adding, body, deathless, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
 from tankside.lifecycle.inputs.development_rate import halt, in_rhythm
@@ -104,7 +104,7 @@ def test_parasites_leave_the_fish_in_the_gate_too() -> None:
         "trophont__ends_before_light_from_h": 3.0,
         "trophont__ends_before_light_to_h": 0.0,
     }
-    organism = adding(white_spot(), **night)
+    organism = adding(deathless(white_spot()), **night)
     looks = tuple(range(73))
     begin = start(50.0, steady_bottom=False)
     histories = play(organism, tank_hours(body(hours=72, light=lit(72))), begin, record_h=looks)

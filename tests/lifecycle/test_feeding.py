@@ -87,7 +87,7 @@ def test_a_feed_with_such_figures_only_is_not_called_unknown() -> None:
 @pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
 def test_survivors_of_an_earlier_outbreak_refuse_from_the_start(share: float) -> None:
     organism = stating(white_spot(), immunity__refused_warm=0.9, immunity__onset_d=400.0)
-    organism = stating(organism, host__lethal_burden=1e9, host__susceptibility_cv=1e-6)
+    organism = stating(organism, host__lethal_load=1e9, host__susceptibility_cv=1e-6)
     water = tank_hours(body(hours=HOURS, litres=5.0, warm=25.0))
     on_fish = []
     for immune in (0.0, share):

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tests.lifecycle.tanks import adding, body, fish, play, start, tank_hours, white_spot
+from tests.lifecycle.tanks import adding, body, deathless, fish, play, start, tank_hours, white_spot
 
 from tankside import lifecycle
 from tankside.course.bodies.tank_hours import BodyHours, Channel, TimedEvent
@@ -138,7 +138,7 @@ FLUKES = {
 
 
 def on_fish_left(*events: TimedEvent, salt: float = 30.0, **more: Any) -> tuple[float, float]:
-    organism = adding(white_spot(), **(FLUKES | more))
+    organism = adding(deathless(white_spot()), **(FLUKES | more))
     begin = start(400.0, age=0.0, exact=True, steady_bottom=False)
     water = tank_hours(body(hours=48, warm=10.0, salt=salt), events=events)
     run = play(organism, water, begin, fixed=True, record_h=(0, 40), hosts=(fish(20),))

@@ -85,19 +85,20 @@ def first_rise_d(name: str, warm: float, days: int, salt: float = 0.0) -> Number
     return np.where(more.any(axis=1), np.argmax(more, axis=1), np.inf).astype(float)
 
 
-@pytest.mark.parametrize(("warm", "days", "printed"), [(25.0, 20, 7.0), (6.0, 100, 56.0)])
-def test_white_spot_comes_back_after_the_printed_cycle(
-    warm: float, days: int, printed: float, held: Told
+@pytest.mark.parametrize(("warm", "printed", "rounded"), [(25.0, 7.0, 0.5), (6.0, 56.0, 3.5)])
+def test_white_spot_has_the_printed_cycle(
+    warm: float, printed: float, rounded: float, held: Told
 ) -> None:
-    # An encyclopaedia's whole cycle: about 7 d at 25 C, 8 weeks at 6 C.
-    low, middle, high = interval(first_rise_d("ichthyophthirius_multifiliis", warm, days))
+    # An encyclopaedia's whole cycle: about 7 d at 25 C, 8 weeks at 6 C. Numbers pass those of the
+    # start much earlier in a wave the more young there are, so the stays themselves are compared.
+    low, middle, high = lifecycle.stage_durations(
+        organism("ichthyophthirius_multifiliis"), warm
+    ).cycle
     fact = f"white spot: whole cycle at {warm:g} C, printed {printed:g} d"
-    computed = f"{middle:g} [{low:g}, {high:g}] d"
-    ok = low <= printed <= high and printed / 2 < middle < printed * 2
-    note = "Second-hand; the day on which numbers pass those of the start is early in a cycle."
-    held(
-        ok, "encyclopaedia_ich_cycle", fact, computed, "inside 90 %, middle within a factor 2", note
-    )
+    computed = f"{middle:.3g} [{low:.3g}, {high:.3g}] d"
+    ok = low - rounded <= printed <= high + rounded and printed / 2 < middle < printed * 2
+    note = "Second-hand, rounded to days and weeks. Release to release, fast to slow end."
+    held(ok, "encyclopaedia_ich_cycle", fact, computed, "inside, middle within a factor 2", note)
 
 
 def test_marine_white_spot_comes_back_after_the_printed_one_to_two_weeks(held: Told) -> None:
@@ -168,7 +169,9 @@ def test_live_bearing_fluke_has_the_printed_number_of_young(held: Told) -> None:
 
 def test_live_bearing_fluke_grows_ever_slower_on_single_salmon(held: Told) -> None:
     # Ramirez, Bakke & Harris 2015: in 18 series on single salmon the growth rate falls with time.
-    single = stating(organism("gyrodactylus_salaris"), worm__transfer_per_d=0.0)
+    # Growth is that on living fish, so none dies here: the loaded ones would die first.
+    alive = without(organism("gyrodactylus_salaris"), "host.lethal", "host.death")
+    single = stating(alive, worm__transfer_per_d=0.0)
     water = tank_hours(body(hours=49 * 24, warm=12.0))
 
     def late_by_early(organism: Organism) -> float:

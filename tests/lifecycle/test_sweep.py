@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.lifecycle.tanks import body, fish, start, tank_hours, white_spot
+from tests.lifecycle.tanks import body, deathless, fish, start, tank_hours, white_spot
 
 from tankside import lifecycle
 from tankside.lifecycle.results.endpoints import clear_at
@@ -34,7 +34,7 @@ def player(draws: lifecycle.Draws, *salts: float) -> Sequence[lifecycle.Historie
     played = []
     for salt in salts:
         water = tank_hours(body(hours=HOURS, litres=300, salt=salt))
-        compiled = lifecycle.compile(white_spot(), water, (fish(),))
+        compiled = lifecycle.compile(deathless(white_spot()), water, (fish(),))
         rows = len(draws.weights)
         played.append(lifecycle.run(compiled, start(8.0), draws, rows, 5, threads=1))
     return played

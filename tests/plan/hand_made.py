@@ -8,11 +8,11 @@ from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
-from tests.lifecycle.tanks import body, tank_hours, white_spot, without
+from tests.lifecycle.tanks import body, fish, tank_hours, white_spot, without
 
 from tankside.course import BodyKind, Caution, CourseRun, DayLine, Level, StockGroup, System, Volume
 from tankside.course.actions import Air
-from tankside.lifecycle import Histories, StageDurations
+from tankside.lifecycle import Histories, HostGroup, StageDurations
 from tankside.plan import Candidate, CandidatePart, Lever, Levers, Situation, Staying, Substance
 
 STAYS = StageDurations(25.0, (4.0, 5.0, 6.0), (0.5, 0.75, 1.0), (4.5, 5.75, 7.0))
@@ -131,6 +131,7 @@ class ScriptedTrial:
     outcomes: Mapping[str, Outcome]
     situation: Situation = field(default_factory=situation)
     deadly: bool = True
+    hosts: tuple[HostGroup, ...] = (fish(),)
     calls: list[tuple[str, int, int]] = field(default_factory=list)
     looked_at_h: set[tuple[int, ...]] = field(default_factory=set)
 

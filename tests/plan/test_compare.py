@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
+from tests.lifecycle.tanks import fish
 from tests.plan.hand_made import Outcome, ScriptedTrial, care, course, histories, refusal
 
 from tankside.plan import NO_TREATMENT, WATER_ONLY, Candidate, Comparison, RaceRules, Sizes, compare
@@ -64,6 +66,13 @@ def test_where_no_figure_says_what_kills_no_loss_is_told() -> None:
     (compared,) = of(trial, course("a")).courses
     assert not compared.score.deaths_known
     assert not compared.score.losses_useful
+
+
+def test_where_a_kind_of_fish_has_no_dose_in_print_no_loss_is_told() -> None:
+    hosts = (fish(), replace(fish(name="platies"), dose_known=False))
+    trial = ScriptedTrial({"a": Outcome(histories(ALL))}, hosts=hosts)
+    (compared,) = of(trial, course("a")).courses
+    assert not compared.score.deaths_known
 
 
 def test_water_only_and_no_treatment_come_first_however_they_end() -> None:

@@ -34,10 +34,10 @@ def test_losses_are_the_5_and_95_percent_of_the_runs(played: lifecycle.Histories
 @pytest.mark.parametrize(
     ("left", "words"),
     [
-        ([10] * 4, "0 to 0 of 10"),
-        ([10, 10, 9, 4], "0 to 6 of 10"),  # 6 of 10 is just narrow enough
+        ([10] * 4, "0 of 10 (0 to 0)"),
+        ([10, 10, 9, 4], "0 of 10 (0 to 6)"),  # 6 of 10 is just narrow enough
         ([10, 10, 9, 3], "too uncertain (0 to 7 of 10)"),
-        ([2, 2, 1, 1], "8 to 9 of 10"),
+        ([2, 2, 1, 1], "8 of 10 (8 to 9)"),
     ],
 )
 def test_losses_wider_than_six_tenths_of_the_stock_are_too_uncertain(

@@ -23,6 +23,13 @@ def test_a_course_lasts_whole_slow_cycles_rounded_up(slow: float, cycles: float,
     assert course_days(replace(STAYS, cycle=(4.5, 5.75, slow)), cycles) == days
 
 
+def test_a_course_lasts_at_least_the_longest_life_in_print_and_half_a_year_at_most() -> None:
+    """Marine white spot: 72 days in the cyst and 7 on the fish are printed."""
+    assert course_days(replace(STAYS, cycle=(4.5, 5.75, 15.4)), 2, 79.0) == 79
+    assert course_days(replace(STAYS, cycle=(4.5, 5.75, 7.0)), 2, 8.0) == 14
+    assert course_days(replace(STAYS, cycle=(4.5, 5.75, 7.0)), 2, 400.0) == 180
+
+
 @pytest.mark.parametrize("slow", [90.1, inf])
 def test_a_course_that_would_last_more_than_half_a_year_is_refused(slow: float) -> None:
     """Two cycles of 90 days are just the 180 days that are still simulated."""

@@ -102,19 +102,27 @@ def test_spots_are_never_the_burden(answer: dict[str, Any], text: str) -> None:
         assert word in text
 
 
-def test_losses_that_nobody_can_tell_are_not_drawn_as_a_curve(
+def test_losses_are_unknown_where_a_kind_of_fish_has_no_dose_in_print(
     answer: dict[str, Any], text: str
 ) -> None:
-    course = answer["courses"][0]
-    wide = course["lost_high"] - course["lost_low"] > 0.6 * course["stock"]
-    assert course["lost_useful"] is not wide
-    assert ("too uncertain to show" in text) or not wide
-    uncertain = [
-        day for day in course["days"]
-        if day["alive"]["high"] - day["alive"]["low"] > 0.6 * course["stock"]
-    ]  # fmt: skip
-    table = text.split("DAY BY DAY: water only")[1].split("DAY BY DAY")[0]
-    assert bool(uncertain) == ("uncertain" in table)
+    # Of tetras, loaches and a pleco no print gives deaths by number of parasites.
+    for course in answer["courses"]:
+        assert course["deaths_known"] is False
+        assert course["lost_low"] is course["lost_middle"] is course["lost_high"] is None
+        assert not course["lost_useful"]
+        assert course["lost_by_group"] == {}
+        assert "first_death" in {passage["what"] for passage in course["passages"]}
+    assert "How many die is unknown: no print gives deaths by number of parasites" in text
+    ends = text.split("HOW IT ENDS")[1].split("WHEN")[0]
+    assert " to 15 of 15" not in ends
+    dates = text.split("WHEN")[1].split("WHAT A CLEAN LOOK")[0]
+    (first,) = (line for line in dates.splitlines() if "first death" in line)
+    assert "of 20" not in first
+    look = answer["courses"][0]["next_look"]
+    assert look["how"] in ("deaths", "spots")
+    assert look["day"] in (1, 2, 3)
+    assert 0 < look["narrows"] < 1
+    assert f"on day {look['day']}" in ends
 
 
 def test_what_was_sampled_is_listed_with_range_source_and_weights(
@@ -289,11 +297,11 @@ def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(
 
 
 def test_nothing_is_said_of_deaths_where_no_figure_says_what_kills(run: Run, elm: str) -> None:
-    ran = run("forecast", elm, *FEW, "--organism", "gyrodactylus_salaris", "--json")
+    ran = run("forecast", elm, *FEW, "--organism", "trichodina_nobilis", "--json")
     course = ran.answer["courses"][0]
     assert course["deaths_known"] is False
     assert course["lost_low"] is None
     assert {p["what"] for p in course["passages"]} == {"peak", "clear"}
-    text = run("forecast", elm, *FEW, "--organism", "gyrodactylus_salaris").out
+    text = run("forecast", elm, *FEW, "--organism", "trichodina_nobilis").out
     assert "deaths are not in this forecast" in text
     assert "0 to 0 of" not in text

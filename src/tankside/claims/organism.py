@@ -87,11 +87,24 @@ class LifeStage:
 
 
 @dataclass(frozen=True, slots=True)
+class JointRows:
+    """Values of several claims that are only believed together, one row of them per draw.
+
+    ``keys`` names the columns. Rows are ordered so that neighbours spread alike; each is as
+    likely as any other. A claim is drawn from here while its conditions say ``drawn = "together"``.
+    """
+
+    keys: tuple[str, ...]
+    rows: tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Organism:
     """A parasite as the life-cycle room reads it.
 
     ``claims`` holds the default claim of each key, ``rivals`` the other claims of the same key,
-    ``missing`` the keys without which no forecast can be run, with the reason for each.
+    ``missing`` the keys without which no forecast can be run, with the reason for each,
+    ``together`` the rows from which claims that hang together are drawn.
     """
 
     id: str
@@ -104,6 +117,7 @@ class Organism:
     missing: Mapping[str, str] = field(default_factory=lambda: _NO_WORDS)
     seen_by: str = ""
     note: str = ""
+    together: JointRows | None = None
 
     def stage(self, key: str) -> LifeStage:
         """Return the stage with this key.

@@ -53,6 +53,12 @@ def _page() -> ModuleType:
     return page
 
 
+def _spread() -> ModuleType:
+    from tankside.bench import spread
+
+    return spread
+
+
 def _what_if() -> ModuleType:
     from tankside.bench import what_if
 
@@ -69,6 +75,7 @@ class Measurements(LazyGroup):
         "commands": Entry(_commands, "processor time of whole commands"),
         "records": Entry(_records, "a journal of many cases, beside plain SQL"),
         "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
+        "spread": Entry(_spread, "what printed experiments say of the spread of a parasite"),
         "page": Entry(_page, "speed and size of the pages of the workbench"),
         "what-if": Entry(_what_if, "speed of the invented tank of the teaching pages"),
     }

@@ -85,6 +85,7 @@ def situation(
     if main.temperature_c is None:
         raise no_temperature(main.name)
     tried = substances(case.facts, organism, wishes)
+    tail = lifecycle.printed_tail(organism.id, case.facts, main.temperature_c)
     return Situation(
         systems=case.systems,
         stock=case.stock,
@@ -92,6 +93,7 @@ def situation(
         spare=case.spare,
         fish=tuple(host.id for host in case.hosts),
         stage_durations=lifecycle.stage_durations(organism, main.temperature_c),
+        tail_d=0.0 if tail is None else tail.days,
         egg_window_d=lifecycle.egg_window_days(organism, main.temperature_c),
         substances=tuple(
             by_test(case.facts, substance, wishes, main)

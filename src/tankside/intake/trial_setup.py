@@ -12,6 +12,7 @@ from tankside.follow import most_affected, start_state
 from tankside.intake.assemble import Assembled, organism_of
 from tankside.intake.case_seed import chance_of
 from tankside.intake.counts import counted_words, group_counts
+from tankside.intake.host_factor import meeting
 from tankside.intake.likely_cause import likeliest
 from tankside.intake.parasite_looks import ParasiteLooks, looks_in
 from tankside.intake.situation import Watched, Wishes, situation
@@ -53,7 +54,8 @@ def set_up(
     counted = counted_words(seen, parasite.seen_by)
     place = situation(case, parasite, read_levers(facts), wishes, work, Watched(watched, counted))
     chance = chance_of(view) if seed is None else seed
-    return Trial(place, facts, labels, parasite, case.hosts, believed, chance)
+    hosts = meeting(case.hosts, parasite, facts)
+    return Trial(place, facts, labels, parasite, hosts, believed, chance)
 
 
 def parasite_meant(view: CaseView, facts: Knowledge, organism: str | None) -> Organism:

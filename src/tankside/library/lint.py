@@ -11,6 +11,7 @@ from tankside.library import (
     claim_checks,
     name_checks,
     source_checks,
+    spread_checks,
     subject_checks,
     teaching_files,
     text_checks,
@@ -29,6 +30,7 @@ CHECKS: tuple[Check, ...] = (
     *agent_checks.CHECKS,
     *name_checks.CHECKS,
     *care_checks.CHECKS,
+    *spread_checks.CHECKS,
     *text_checks.CHECKS,
     *teaching_files.CHECKS,
 )

@@ -19,6 +19,7 @@ from tankside.library.organism_files import organism_from
 from tankside.library.overlay_place import overlay_folder
 from tankside.library.problem import Problem, refuse
 from tankside.library.source_files import read_sources
+from tankside.library.spread_files import joint_rows
 from tankside.library.subject_files import SubjectFile, read_subjects
 
 ByKey = dict[str, tuple[Claim, ...]]
@@ -106,7 +107,11 @@ def read_knowledge(
         ),
         hosts=MappingProxyType({s.id: _host(s, problems) for s in subjects if s.kind == "hosts"}),
         organisms=MappingProxyType(
-            {s.id: organism_from(s, problems) for s in subjects if s.kind == "organisms"}
+            {
+                s.id: organism_from(s, problems, joint_rows(root, s.id, problems))
+                for s in subjects
+                if s.kind == "organisms"
+            }
         ),
         conditions=diagnosis.conditions if diagnosis else MappingProxyType({}),
         findings=diagnosis.findings if diagnosis else MappingProxyType({}),

@@ -8,7 +8,15 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 from tankside.claims import Claim
-from tankside.claims.organism import DurationLaw, LifeStage, Organism, Place, Spread, StageKind
+from tankside.claims.organism import (
+    DurationLaw,
+    JointRows,
+    LifeStage,
+    Organism,
+    Place,
+    Spread,
+    StageKind,
+)
 from tankside.library.problem import Problem
 from tankside.library.subject_files import SubjectFile
 
@@ -17,13 +25,16 @@ STAGE = ("key", "place", "kind", "becomes", "lays", "law", "spread", "in_cycle",
 Word = TypeVar("Word", bound=StrEnum)
 
 
-def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
+def organism_from(
+    subject: SubjectFile, problems: list[Problem], together: JointRows | None = None
+) -> Organism:
     """Turn an organism file into an organism.
 
     Args:
         subject: the file as read; ``[[missing]]`` tables (key, why) name figures that are
             needed for a forecast and not known.
         problems: faults found are added here.
+        together: the rows of claims that are drawn together, where there are any.
 
     Returns:
         The organism; stages with a fault are left out.
@@ -49,6 +60,7 @@ def organism_from(subject: SubjectFile, problems: list[Problem]) -> Organism:
         ),
         seen_by=str(subject.head.get("seen_by", "")),
         note=str(subject.head.get("note", "")),
+        together=together,
     )
 
 

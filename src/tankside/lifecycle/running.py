@@ -19,6 +19,7 @@ from tankside.lifecycle.inputs.initial_state import InitialValues, initial_value
 from tankside.lifecycle.inputs.medicated_feed import with_feed
 from tankside.lifecycle.inputs.mortality_factors import half_kills
 from tankside.lifecycle.inputs.parameters import Values, number
+from tankside.lifecycle.inputs.strong_baths import strong_kills
 from tankside.lifecycle.inputs.types import Draws, Floats, InitialState
 from tankside.lifecycle.kernel.positions import BodyCount, FishCount, Flag, GroupColumn, Work
 from tankside.lifecycle.results.histories import Histories
@@ -133,6 +134,7 @@ def _per_history(setup: Setting, values: Values, initial: InitialValues) -> Arra
         "given_values": with_feed(value_columns(values, setup.parts), setup, values),
         "kill_mid": middle,
         "kill_steep": steepness,
+        "strong": strong_kills(values, setup.factors, len(setup.parts.slots)),
         "given_area": initial.area,
         "given_susceptibility": initial.susceptibility,
         "given_lethal": initial.lethal,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import ceil
 
@@ -11,8 +11,9 @@ import numpy as np
 from tankside.claims import setting, whole_setting
 from tankside.course import Caution, CourseRun, Level
 from tankside.lifecycle import Compiled, Histories, OfTwenty
-from tankside.lifecycle.inputs.forcing import death_law
+from tankside.lifecycle.inputs.forcing import shares_known
 from tankside.lifecycle.results.endpoints import clear_at, lost
+from tankside.lifecycle.results.rival_sides import RivalSide, agreed_share, rival_sides
 from tankside.lifecycle.results.weighted import share
 from tankside.plan.candidate import NO_TREATMENT, WATER_ONLY, Candidate
 from tankside.plan.equivalence import same_for_parasite
@@ -20,6 +21,7 @@ from tankside.plan.pareto import unbeaten
 from tankside.plan.racing import Losses, Progress, RaceRules, race
 from tankside.plan.score import Score, score, work_per_day
 from tankside.plan.trial import Trial
+from tankside.plan.turning import Turning, turnings
 from tankside.quantity.per import HOURS_PER_DAY
 
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
@@ -107,6 +109,7 @@ class Comparison:
         simulated: how many of them were played.
         histories: histories played in all.
         horizon_days: days each course was followed, its own days and the time for a return.
+        turnings: on what print disagrees so that another course is best; places of the courses.
     """
 
     courses: tuple[Compared, ...]
@@ -115,6 +118,7 @@ class Comparison:
     simulated: int
     histories: int
     horizon_days: int
+    turnings: tuple[Turning, ...] = ()
 
 
 @dataclass(slots=True)
@@ -153,7 +157,9 @@ def compare(
     racing = [entrant for entrant in open_ if entrant.candidate.name not in ALWAYS]
     left = contest.race(racing, sizes.race)
     shown = contest.finish([*fixed, *left], sizes)
-    return Comparison(shown, blocked, len(candidates), len(open_), contest.played, days)
+    return Comparison(
+        shown, blocked, len(candidates), len(open_), contest.played, days, contest.turned
+    )
 
 
 @dataclass(slots=True)
@@ -162,6 +168,7 @@ class _Contest:
     days: int
     progress: Progress | None
     played: int = 0
+    turned: tuple[Turning, ...] = ()
 
     def tell(self, what: str, done: int, total: int) -> None:
         if self.progress is not None:
@@ -194,8 +201,8 @@ class _Contest:
 
     @property
     def deaths(self) -> bool:
-        """Whether parameters say what kills a fish."""
-        return death_law(self.trial.organism) > 0
+        """Whether print says what share of these fish dies."""
+        return shares_known(self.trial.organism, self.trial.hosts)
 
     def ends(self) -> tuple[int, ...]:
         """Return the first and the last hour looked at."""
@@ -212,20 +219,30 @@ class _Contest:
 
     def finish(self, entrants: list[_Entrant], sizes: Sizes) -> tuple[Compared, ...]:
         shown: list[Compared] = []
-        losses: list[float] = []
+        losses: list[Losses] = []
+        sides: Mapping[str, tuple[RivalSide, ...]] = {}
         for number, entrant in enumerate(entrants, 1):
             played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
-            lines, days = entrant.run.lines, entrant.candidate.days
-            reached = score(played, lines, days, deaths_known=self.deaths)
+            sides = sides or rival_sides(self.trial.organism, played.draws, sizes.final)
+            reached = self.score_of(entrant, played, sides)
             shown.append(Compared(entrant.candidate, entrant.run, reached))
-            losses.append(float(_loss(entrant, played).mean()))
+            losses.append(_loss(entrant, played))
             self.tell("playing the courses left", number, len(entrants))
         fixed = sum(c.candidate.name in ALWAYS for c in shown)
-        ranked = sorted(range(fixed, len(shown)), key=lambda place: losses[place])
+        ranked = sorted(range(fixed, len(shown)), key=lambda place: float(losses[place].mean()))
         ordered = [*shown[:fixed], *(shown[place] for place in ranked)]
+        self.turned = _placed(turnings([losses[place] for place in ranked], sides), fixed)
         flags = unbeaten([_respects(course.score) for course in ordered])
         marked = [replace(c, unbeaten=flag) for c, flag in zip(ordered, flags, strict=True)]
         return tuple(self.take_apart(marked, fixed, sizes))
+
+    def score_of(
+        self, entrant: _Entrant, played: Histories, sides: Mapping[str, tuple[RivalSide, ...]]
+    ) -> Score:
+        """Return the score of a course; certain only where contradicting papers agree."""
+        lines, days = entrant.run.lines, entrant.candidate.days
+        reached = score(played, lines, days, deaths_known=self.deaths)
+        return replace(reached, clear=agreed_share(clear_at(played), played.weights, sides))
 
     def take_apart(self, shown: list[Compared], fixed: int, sizes: Sizes) -> list[Compared]:
         """Leave out each lever of the best courses."""
@@ -246,6 +263,14 @@ class _Contest:
                 self.tell("leaving out one lever at a time", done, total)
             shown[place] = replace(shown[place], leaving_out=tuple(left_out))
         return shown
+
+
+def _placed(turned: Sequence[Turning], fixed: int) -> tuple[Turning, ...]:
+    """Return the turnings with places counted among all courses shown."""
+    return tuple(
+        replace(turning, sides=tuple(replace(s, best=s.best + fixed) for s in turning.sides))
+        for turning in turned
+    )
 
 
 def _loss(entrant: _Entrant, played: Histories) -> Losses:

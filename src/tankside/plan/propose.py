@@ -35,7 +35,7 @@ def propose(situation: Situation, levers: Levers) -> tuple[Candidate, ...]:
         Candidates with unique names. None is left out for safety here: a forbidden one is
         blocked later, with its reason.
     """
-    days = course_days(situation.stage_durations, levers.lengths[0])
+    days = course_days(situation.stage_durations, levers.lengths[0], situation.tail_d)
     candidates: list[Candidate] = [_water_only(situation, levers, days)]
     candidates.append(
         Candidate(NO_TREATMENT, NO_TREATMENT, days, (_checks(situation, levers, days),))
@@ -54,7 +54,10 @@ def _lengths(situation: Situation, levers: Levers) -> tuple[int, ...]:
     start = situation.first_h // HOURS_PER_DAY
     return tuple(
         sorted(
-            {start + course_days(situation.stage_durations, cycles) for cycles in levers.lengths}
+            {
+                start + course_days(situation.stage_durations, cycles, situation.tail_d)
+                for cycles in levers.lengths
+            }
         )
     )
 

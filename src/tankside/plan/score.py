@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tankside.claims import setting
 from tankside.course import DayLine
 from tankside.lifecycle import Histories, OfTwenty
 from tankside.lifecycle.results.endpoints import EDGES, clear_at, lost, useful
 from tankside.lifecycle.results.weighted import quantiles, share
+
+MIDDLE = setting(0.5, "the middle run")
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +22,7 @@ class Score:
         clear: share of runs in which nothing is left on a live fish, on the bottom or in the
             water at the end of the time looked at, and at least one fish lives.
         lost_low: fish lost, low end (1 run in 20 loses fewer).
+        lost_middle: fish lost in the middle run.
         lost_high: fish lost, high end (1 run in 20 loses more).
         stock: fish at the start.
         deaths_known: whether parameters say what kills a fish; else no loss is said.
@@ -28,6 +32,7 @@ class Score:
 
     clear: OfTwenty
     lost_low: int
+    lost_middle: int
     lost_high: int
     stock: int
     deaths_known: bool
@@ -57,10 +62,12 @@ def score(
         days: length of the course itself.
         deaths_known: whether parameters say what kills a fish.
     """
-    low, high = quantiles(lost(histories), histories.weights, EDGES)
+    levels = (EDGES[0], MIDDLE, EDGES[1])
+    low, middle, high = quantiles(lost(histories), histories.weights, levels)
     return Score(
         clear=share(clear_at(histories), histories.weights),
         lost_low=round(low),
+        lost_middle=round(middle),
         lost_high=round(high),
         stock=int(histories.alive[0, 0].sum()),
         deaths_known=deaths_known,

@@ -78,6 +78,7 @@ class Situation:
         left_out: levers that are not tried in this water.
         egg_window_d: first and last day after a dose on which the worms from eggs that it spared
             can be met before they lay; None where there is no such time.
+        tail_d: the longest life in print at the measured temperature [d]; 0 where none is printed.
     """
 
     systems: tuple[System, ...]
@@ -94,6 +95,7 @@ class Situation:
     counted: str = ""
     left_out: tuple[NotHere, ...] = ()
     egg_window_d: tuple[float, float] | None = None
+    tail_d: float = 0.0
 
     @property
     def holds_others(self) -> bool:

@@ -14,8 +14,15 @@ _BUCKET = setting(0.05, "litres are told in round steps of at most about 5 % of 
 _ROUND = (setting(1, "litre marks"), setting(2, "litre marks"), setting(5, "litre marks"))
 
 
-def course_days(stage_durations: StageDurations, cycles: float) -> int:
+def course_days(stage_durations: StageDurations, cycles: float, tail_d: float = 0.0) -> int:
     """Return the length of a course of ``cycles`` slow release-to-release cycles [d].
+
+    Never shorter than the longest life in print, which a stop has to wait for too.
+
+    Args:
+        stage_durations: stays at the temperature of the water.
+        cycles: slow cycles.
+        tail_d: the longest life in print [d]; 0 where none is printed.
 
     Raises:
         NotPossible: E-PLAN-01 the stages do not develop at this temperature, or so slowly that
@@ -31,7 +38,7 @@ def course_days(stage_durations: StageDurations, cycles: float) -> int:
             next_step="Check the thermometer; consider warming within the limits of the fish.",
             field="temperature",
         )
-    return ceil(cycles * slow)
+    return max(ceil(cycles * slow), min(ceil(tail_d), int(_LONGEST_D)))
 
 
 def redose_every_d(stage_durations: StageDurations, choices: tuple[int, ...]) -> tuple[int, ...]:

@@ -25,7 +25,6 @@ OF_A_STAGE = {
     "release_salt_steepness": "how sharply salt stops the release",
     "residence": "length of the stay",
     "search_l_per_h": "litres searched for a fish in an hour",
-    "size_um": "size on leaving the fish",
     "strain_factor": "slowness of the strain",
     "transfer_per_d": "moves to another fish a day",
     "uv_kill": "share killed on passing the UV unit",
@@ -33,8 +32,11 @@ OF_A_STAGE = {
 }
 OF_THE_FISH = {
     "host.dead_leave_early": "parasites that leave a dead fish early",
-    "host.death_delay_d": "days from too many parasites to death",
+    "host.death_per_h": "how fast a heavy load kills",
+    "host.harm_growth": "how much of the harm of a parasite grows with it",
+    "host.healing_per_d": "part of the harm that heals in a day",
     "host.lethal_burden": "parasites that kill a fish",
+    "host.lethal_load": "parasites that kill half of the fish in one stay",
     "host.lethal_reference_g": "weight of the fish that figure stands for",
     "host.lethal_slope": "how sharply more parasites kill",
     "host.susceptibility_cv": "how unlike the fish are in catching it",
@@ -52,6 +54,7 @@ OF_THE_FISH = {
 OF_A_GROUP = {
     "weight_g": "weight of one fish",
     "susceptibility": "how readily it catches the parasite",
+    "bearing": "how much more than the fish in print it bears",
     "per_fish": "parasites on a carrying fish at the start",
     "carriers": "share that carries any at the start",
     "immune": "share that is immune at the start",
@@ -71,6 +74,8 @@ OF_AN_AGENT = {
     "refused": "share of the parasites that treated fish refuse",
     "ratio": "how much harder it is to kill",
     "steepness": "how sharply strength kills",
+    "strong_exponent": "how a short strong bath follows its strength",
+    "transfer": "part of the kill in a dish that is seen on fish in a tank",
 }
 
 

@@ -88,7 +88,7 @@ def _numbers(answer: ForecastAnswer, course: CourseForecast, day: DayOutcome) ->
         band(day.counted),
         band(day.burden),
         band(day.bottom),
-        living if answer.deaths else "?",
+        living if answer.losses_known else "?",
         day.clear.short,
     )
 

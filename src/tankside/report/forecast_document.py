@@ -7,6 +7,7 @@ from math import isfinite
 
 from tankside.lifecycle.results.endpoints import useful
 from tankside.lifecycle.results.first_passage import OF_DEATH, FirstPassage
+from tankside.lifecycle.results.next_look import NextLook
 from tankside.lifecycle.results.outcome import shown
 from tankside.present.blocks import Block, Document, Rows, Words
 from tankside.present.table import Table
@@ -17,11 +18,18 @@ from tankside.report.forecast_days import clean_look_lines, days_rows, seen_and_
 from tankside.report.forecast_moves import moves_block
 from tankside.report.forecast_sources import sampled_blocks
 from tankside.report.forecast_sweeps import sweep_blocks
+from tankside.report.played_with import played_with
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 
 TOO_UNCERTAIN = "too uncertain to show"
 NO_DEATHS = "No figure says how many of these kill a fish: deaths are not in this forecast."
+UNKNOWN = "unknown"
+NO_DOSE = (
+    "How many die is unknown: no print gives deaths by number of parasites in the kind of {}. "
+    "When they would die stands below."
+)
+NARROWS = "Of the looks of the next three days it is narrowed most by {}."
 ENDINGS = ("", "clear, fish alive", "parasites left", "no fish left", "fish lost", "course")
 PASSAGES = {
     "first_spot": "first fish with a spot large enough to see",
@@ -53,6 +61,7 @@ def forecast_document(answer: ForecastAnswer, *, everything: bool = False) -> Do
     blocks.append(seen_and_there(answer))
     acts = factors_lines(first.factors, answer.case.facts)
     blocks.append(Words(f"WHAT ACTS: {first.name}", acts))
+    blocks += played_with(answer.case, answer.organism)
     blocks += [moves_block(answer), *sweep_blocks(answer)]
     blocks += sampled_blocks(answer, everything=everything)
     if answer.case.questions:
@@ -95,25 +104,57 @@ def _endings(answer: ForecastAnswer) -> Rows:
     rows = []
     for number, course in enumerate(answer.courses, 1):
         end = course.end
-        lost = lost_words(course) if answer.deaths else "not in it"
-        shares = (end.clear.words, end.left.words, end.no_fish.words)
+        lost = _lost(answer, course)
+        none_left = UNKNOWN if answer.deaths and not answer.losses_known else end.no_fish.words
+        shares = (end.clear.words, end.left.words, none_left)
         rows.append((str(number), *shares, lost, course.name))
     first = answer.courses[0]
     when = f"day {first.end.day}, {day_words(answer.day_at(first.end.day))}"
-    note = _losses_by_group(first) if answer.deaths else NO_DEATHS
+    note = " ".join(_losses_note(answer, first))
     return Rows(f"HOW IT ENDS ({when})", Table("how it ends", ENDINGS, tuple(rows)), note)
+
+
+def _lost(answer: ForecastAnswer, course: CourseForecast) -> str:
+    if not answer.deaths:
+        return "not in it"
+    return lost_words(course) if answer.losses_known else UNKNOWN
+
+
+def _losses_note(answer: ForecastAnswer, first: CourseForecast) -> Iterable[str]:
+    """Say how many are lost by group, or why it is unknown, and which look would narrow it."""
+    if not answer.deaths:
+        yield NO_DEATHS
+        return
+    if answer.losses_known:
+        yield _losses_by_group(first)
+    else:
+        yield NO_DOSE.format(", ".join(answer.no_dose))
+    wide = not answer.losses_known or not useful(first.lost.low, first.lost.high, first.fish)
+    if wide and first.next_look is not None:
+        yield NARROWS.format(_look_words(answer, first.next_look))
+
+
+def _look_words(answer: ForecastAnswer, look: NextLook) -> str:
+    what = {
+        "deaths": "the dead counted",
+        "spots": f"spots counted on {answer.look_fish} of {answer.group}",
+        "scrape": f"slides of {answer.look_fish} of {answer.group}",
+    }
+    return f"{what[look.how]} on day {look.day} (by {100 * look.narrows:.0f} % at most)"
 
 
 def lost_words(course: CourseForecast) -> str:
     """Say how many fish are lost, or that the interval is too wide to say."""
     low, high, fish = course.lost.low, course.lost.high, course.fish
-    words = f"{low:.0f} to {high:.0f} of {fish}"
-    return words if useful(low, high, fish) else f"{TOO_UNCERTAIN} ({words})"
+    if not useful(low, high, fish):
+        return f"{TOO_UNCERTAIN} ({low:.0f} to {high:.0f} of {fish})"
+    return f"{course.lost.middle:.0f} of {fish} ({low:.0f} to {high:.0f})"
 
 
 def _losses_by_group(course: CourseForecast) -> str:
     groups = [
-        f"{group} {number.low:.0f} to {number.high:.0f} of {course.stock[group]}"
+        f"{group} {number.middle:.0f} of {course.stock[group]} "
+        f"({number.low:.0f} to {number.high:.0f})"
         for group, number in course.lost_by_group.items()
         if shown(number, course.stock[group])
     ]
@@ -139,7 +180,18 @@ def _passages(answer: ForecastAnswer) -> int:
 def _passage_row(answer: ForecastAnswer, place: int) -> Iterable[str]:
     yield PASSAGES[answer.courses[0].first_passages[place].what]
     for course in answer.courses:
-        yield first_passage_words(course.first_passages[place])
+        passage = course.first_passages[place]
+        by_dose = answer.losses_known or passage.what not in OF_DEATH
+        yield first_passage_words(passage) if by_dose else _only_when(passage)
+
+
+def _only_when(passage: FirstPassage) -> str:
+    """Say when fish would die, not how many: no print gives deaths by dose in their kind."""
+    days = passage.days
+    if not isfinite(days.low):
+        return "no date"
+    until = f" to {days.high:.0f}" if isfinite(days.high) else " on"
+    return f"if it comes to it, from day {days.low:.0f}{until}"
 
 
 def first_passage_words(first_passage: FirstPassage) -> str:

@@ -97,15 +97,17 @@ def _course_json(answer: ForecastAnswer, course: CourseForecast) -> Json:
         "p_se": round(course.end.clear.standard_error, 4),
         **share_json("left", course.end.left),
         **share_json("no_fish", course.end.no_fish),
-        "deaths_known": answer.deaths,
-        "lost_low": round(lost.low) if answer.deaths else None,
-        "lost_high": round(lost.high) if answer.deaths else None,
-        "lost_useful": answer.deaths and shown(lost, course.fish),
+        "deaths_known": answer.losses_known,
+        "lost_low": round(lost.low) if answer.losses_known else None,
+        "lost_middle": round(lost.middle) if answer.losses_known else None,
+        "lost_high": round(lost.high) if answer.losses_known else None,
+        "lost_useful": answer.losses_known and shown(lost, course.fish),
         "lost_by_group": {
             group: {"low": number.low, "high": number.high, "of": course.stock[group],
                     "useful": shown(number, course.stock[group])}
-            for group, number in course.lost_by_group.items() if answer.deaths
+            for group, number in course.lost_by_group.items() if answer.losses_known
         },
+        "next_look": None if course.next_look is None else asdict(course.next_look),
         "stock": course.fish,
         "acts": [_factor_json(factor) for factor in course.factors],
         "passages": [_first_passage_json(passage) for passage in course.first_passages],

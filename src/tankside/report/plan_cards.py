@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 
-IN_THE_OPEN = ("NOT VALIDATED", "CARE", "ROUGH")
+IN_THE_OPEN = ("NOT VALIDATED", "RIVALS", "CARE", "ROUGH")
 """Strong words of pieces that are read before a course is chosen."""
 
 

@@ -7,6 +7,7 @@ from datetime import timedelta
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
 from tankside.plan import Compared
+from tankside.plan.turning import BestOfSide
 from tankside.report.care_json import head_json
 from tankside.report.plan_text import fishless_of
 from tankside.report.validation_words import NOT_VALIDATED
@@ -37,6 +38,13 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
             "seconds": round(answer.seconds, 3),
             "horizon_days": comparison.horizon_days,
         },
+        "turns": [
+            {
+                "key": turned.key,
+                "sides": [_side_json(answer, side) for side in turned.sides],
+            }
+            for turned in comparison.turnings
+        ],
         "organism": answer.organism.id,
         "temperature_c": answer.stage_durations.temperature_c,
         "seed": answer.seed,
@@ -49,6 +57,18 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "left_out": [{"name": lever.name, "why": lever.why} for lever in answer.left_out],
         "questions": dict(answer.case.questions),
         "not_simulated": list(not_simulated(answer.case.facts, answer.organism)),
+    }
+
+
+def _side_json(answer: PlanAnswer, side: BestOfSide) -> dict[str, object]:
+    low, high = (None, None) if side.claim is None else side.claim.bounds()
+    return {
+        "reading": side.name,
+        "low": low,
+        "high": high,
+        "source": "" if side.claim is None else side.claim.source,
+        "best": answer.course_ids[side.best],
+        "runs": side.runs,
     }
 
 
@@ -65,6 +85,7 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
         "p_clear": round(reached.clear.share, 4),
         "p_se": round(reached.clear.standard_error, 4),
         "lost_low": reached.lost_low if reached.deaths_known else None,
+        "lost_middle": reached.lost_middle if reached.deaths_known else None,
         "lost_high": reached.lost_high if reached.deaths_known else None,
         "lost_useful": reached.losses_useful,
         "stock": reached.stock,

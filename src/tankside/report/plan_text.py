@@ -9,24 +9,28 @@ from tankside.intake.fishless import FishlessTime
 from tankside.intake.situation import not_simulated
 from tankside.lifecycle import OfTwenty, opposite
 from tankside.plan import Blocked, Compared, Score
+from tankside.plan.turning import BestOfSide, Turning
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 from tankside.present.table import Table
 from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
 from tankside.report.case_words import saved_json, saved_words
+from tankside.report.claim_words import claim_words
+from tankside.report.played_with import played_with
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
 from tankside.services.saving import Added
 
 HEAD = ("K", "clear", "not clear", "fish lost", "days", "min a day", "course")
 RUNS = "Of 20 simulated runs like this tank; give or take is one standard error."
-LOST = "Fish lost: 1 run in 20 lies below, 1 in 20 above."
+LOST = "Fish lost: the middle run, then the ends below and above which 1 run in 20 lies."
 HOW = (
     "Have the label and the scale at hand. A course is chosen by its name (tankside plan CASE "
     "--choose NAME) as long as the case is as it was compared. This is not an order: labels, "
     "local law and a licensed veterinarian come first."
 )
 LEFT_OUT = "Levers left out in this water"
+TURNS = "Papers contradict each other, and the best course depends on who is right"
 NOT_SIMULATED = "Not simulated, since no figure says what it does to this parasite"
 
 
@@ -40,6 +44,8 @@ def plan_document(answer: PlanAnswer) -> Document:
         Runs("Clear in the end", tuple(_marks(*c) for c in courses), RUNS),
         Words(NOT_VALIDATED, (LOST,), "NOT VALIDATED"),
         Words("", (answer.not_before.words,)),
+        *_turning(answer),
+        *played_with(case, answer.organism),
         *(_levers(answer, *course) for course in courses),
         *_cautions(answer, Level.CARE, "What speaks for care, and in which courses", "CARE"),
         *_cautions(answer, Level.NOTE, "What else to know", "NOTE"),
@@ -75,10 +81,11 @@ def _names(answer: PlanAnswer) -> Iterator[str]:
 def lost_words(reached: Score) -> str:
     """Say how many fish are lost, or that it is not known or too wide to say."""
     if not reached.deaths_known:
-        return "not known: no figure says what kills"
+        return "unknown: no dose in print for these fish"
     if not reached.losses_useful:
         return f"too uncertain ({reached.lost_low} to {reached.lost_high} of {reached.stock})"
-    return f"{reached.lost_low} to {reached.lost_high} of {reached.stock}"
+    range_words = f"{reached.lost_low} to {reached.lost_high}"
+    return f"{reached.lost_middle} of {reached.stock} ({range_words})"
 
 
 def _lead(answer: PlanAnswer) -> str:
@@ -129,6 +136,31 @@ def _levers(answer: PlanAnswer, number: int, compared: Compared) -> Words:
 def fishless_of(answer: PlanAnswer, compared: Compared) -> FishlessTime | None:
     """Return how long the tank stands without fish in a course; None where fish stay in it."""
     return answer.fishless if compared.candidate.moves_fish_out else None
+
+
+def _turning(answer: PlanAnswer) -> Iterator[Words]:
+    """Say on what print disagrees so that the best course depends on who is right."""
+    lines = tuple(
+        f"{_key_words(answer, turned)}: " + "; ".join(_side(answer, side) for side in turned.sides)
+        for turned in answer.comparison.turnings
+    )
+    if lines:
+        yield Words(TURNS, lines, "RIVALS")
+
+
+def _key_words(answer: PlanAnswer, turned: Turning) -> str:
+    if turned.key == "reading":
+        return "how the numbers per fish of two theses are read"
+    return claim_words(turned.key, answer.organism)
+
+
+def _side(answer: PlanAnswer, side: BestOfSide) -> str:
+    best = answer.courses[side.best].candidate.name
+    if side.claim is None:
+        return f"{side.name.replace('_', ' ')}: best is {best}"
+    low, high = side.claim.bounds()
+    where = side.claim.source or str(side.claim.provenance)
+    return f"{low:g} to {high:g} {side.claim.unit} ({where}): best is {best}"
 
 
 def _cautions(answer: PlanAnswer, level: Level, title: str, strong: str) -> Iterator[Words]:

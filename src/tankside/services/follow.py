@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from pathlib import Path
+
+import numpy as np
 
 from tankside import lifecycle
 from tankside.course.actions import Count
@@ -39,8 +42,10 @@ from tankside.intake.follow_setup import (
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.spread import spread_warnings
 from tankside.intake.stop_date import stop_date
-from tankside.lifecycle import Draws, Histories, InitialState, opposite
+from tankside.lifecycle import Draws, Histories, InitialState, OfTwenty, opposite
+from tankside.lifecycle.inputs.types import Flags
 from tankside.lifecycle.results.endpoints import clear_at
+from tankside.lifecycle.results.rival_sides import agreed_share, rival_sides, sides_together
 from tankside.plan import Progress, read_levers
 from tankside.quantity.per import HOURS_PER_DAY
 from tankside.records.case_store import read_case
@@ -109,15 +114,25 @@ def _belief(setup: FollowSetup, ensembles: _Ensembles | None) -> Belief:
     going = ensembles.going_on
     return Belief(
         posterior=_posterior_now(going, setup.now_h),
-        clear_now=going.share(lambda h: clear_at(h, h.moment(setup.now_h))),
-        returns_if_stopped=opposite(ensembles.stopped.share(clear_at)),
-        returns_going_on=opposite(going.share(clear_at)),
+        clear_now=_agreed(going, setup, lambda h: clear_at(h, h.moment(setup.now_h))),
+        returns_if_stopped=opposite(_agreed(ensembles.stopped, setup, clear_at)),
+        returns_going_on=opposite(_agreed(going, setup, clear_at)),
         effective=going.effective,
         trust=going.trust,
         played=going.histories,
         predicted=predict(ensembles.searched, setup.seen),
         explained=not degenerate(going),
     )
+
+
+def _agreed(
+    ensemble: WeightedEnsemble, setup: FollowSetup, flags: Callable[[Histories], Flags]
+) -> OfTwenty:
+    """Return the weighted share of histories, near certain only where papers agree on it."""
+    organism = setup.trial.organism
+    parts = [rival_sides(organism, part.draws, len(part.weights)) for part in ensemble.parts]
+    holds = np.concatenate([flags(part) for part in ensemble.parts])
+    return agreed_share(holds, ensemble.weights, sides_together(parts))
 
 
 def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> FollowAnswer:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -24,14 +25,16 @@ from tankside.lifecycle import (
 )
 from tankside.lifecycle.inputs.forcing import death_law
 from tankside.lifecycle.results.clean_look import clean_looks, trusted_from
-from tankside.lifecycle.results.endpoints import lost
+from tankside.lifecycle.results.endpoints import clear_at, lost
 from tankside.lifecycle.results.first_passage import (
     clear_when_seen_free,
     day_of_clearance,
     first_passages,
 )
+from tankside.lifecycle.results.next_look import next_look
 from tankside.lifecycle.results.observation_model import EYE, way_of_looking
-from tankside.lifecycle.results.outcome import daily, spread, twenty_runs
+from tankside.lifecycle.results.outcome import DayOutcome, daily, spread, twenty_runs
+from tankside.lifecycle.results.rival_sides import agreed_share, rival_sides
 from tankside.lifecycle.results.sensitivity import (
     WATER,
     columns_in_use,
@@ -110,9 +113,18 @@ def _gathered(
         ),
         sampled=sampled_rows(setup, compiled),
         swept=swept,
+        no_dose=tuple(host.id for host in trial.hosts if not host.dose_known),
         seed=trial.seed,
         seconds=time.perf_counter() - began,
     )
+
+
+def _days(played: Histories, how: str, compiled: Compiled) -> tuple[DayOutcome, ...]:
+    """Return every day; the last is said to be clear for sure only where papers agree on it."""
+    *before, last = daily(played, how)
+    sides = rival_sides(compiled.organism, played.draws, len(played.weights))
+    clear = agreed_share(clear_at(played), played.weights, sides)
+    return (*before, replace(last, clear=clear))
 
 
 def _course_forecast(
@@ -127,7 +139,7 @@ def _course_forecast(
     gone = {g: played.alive[:, 0, k] - played.alive[:, -1, k] for k, g in enumerate(played.groups)}
     return CourseForecast(
         name=name,
-        days=daily(played, how),
+        days=_days(played, how, compiled),
         first_passages=first_passages(played, spots=how == EYE, deaths=deaths),
         looks=seen,
         trusted_from=trusted_from(seen),
@@ -141,6 +153,7 @@ def _course_forecast(
         moves_clearance=sensitivities(columns, day_of_clearance(played), weights),
         moves_losses=sensitivities(columns, lost(played), weights) if deaths else (),
         factors=active_factors(compiled),
+        next_look=next_look(played, setup.group, how, setup.look_fish) if deaths else None,
     )
 
 

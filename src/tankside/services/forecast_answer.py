@@ -14,6 +14,7 @@ from tankside.lifecycle import ActiveFactor, StageDurations
 from tankside.lifecycle.inputs.forcing import death_law
 from tankside.lifecycle.results.clean_look import CleanLook
 from tankside.lifecycle.results.first_passage import FirstPassage
+from tankside.lifecycle.results.next_look import NextLook
 from tankside.lifecycle.results.observation_model import EYE
 from tankside.lifecycle.results.of_twenty import OfTwenty
 from tankside.lifecycle.results.outcome import DayOutcome, Quantiles
@@ -52,6 +53,7 @@ class CourseForecast:
         moves_clearance: sampled values by how they go with the day of clearance.
         moves_losses: the same with the fish lost.
         factors: what acts on which stage, and what is not known.
+        next_look: the look of the next three days that narrows the losses most; None for none.
     """
 
     name: str
@@ -69,6 +71,7 @@ class CourseForecast:
     moves_clearance: tuple[Sensitivity, ...]
     moves_losses: tuple[Sensitivity, ...]
     factors: tuple[ActiveFactor, ...]
+    next_look: NextLook | None
 
     @property
     def end(self) -> DayOutcome:
@@ -99,6 +102,7 @@ class ForecastAnswer:
         water: combinations of uncertain water.
         sampled: everything that differs between runs, with range and source.
         swept: what each held claim does to the advice.
+        no_dose: groups of fish of kinds for which no print gives deaths by dose.
         seed: of chance.
         seconds: taken.
     """
@@ -116,6 +120,7 @@ class ForecastAnswer:
     water: tuple[SampledWater, ...]
     sampled: tuple[SampledRow, ...]
     swept: tuple[Swept, ...]
+    no_dose: tuple[str, ...]
     seed: int
     seconds: float
 
@@ -128,6 +133,11 @@ class ForecastAnswer:
     def deaths(self) -> bool:
         """Whether figures say what kills a fish; else nothing is said of deaths."""
         return death_law(self.organism) > 0
+
+    @property
+    def losses_known(self) -> bool:
+        """Whether print says what share of these fish dies; else only when they would die."""
+        return self.deaths and not self.no_dose
 
     def day_at(self, day: float) -> date:
         """Return the calendar day at the tank on which a day of the forecast falls.

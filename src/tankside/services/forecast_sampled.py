@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from tankside.claims import Claim
 from tankside.intake.forecast_setup import ForecastSetup
+from tankside.intake.host_factor import BEARING, SETTLING, UNKNOWN_BEARING, host_claim
 from tankside.lifecycle import Compiled
 from tankside.lifecycle.inputs.claim_sampling import WATER_KEYS
 from tankside.lifecycle.inputs.initial_state import is_logarithmic, ranges
@@ -16,6 +17,7 @@ from tankside.lifecycle.results.sensitivity import acting, idle, in_use
 FROM = {
     "weight_g": "practice.forecast.weight_factor",
     "susceptibility": "practice.forecast.susceptibility",
+    "bearing": UNKNOWN_BEARING,
     "per_fish": "practice.forecast.burden_spread",
     "carriers": "practice.forecast.carriers",
 }
@@ -110,14 +112,22 @@ def _row(sampled: Sampled) -> SampledRow:
 
 def _beginning(setup: ForecastSetup, compiled: Compiled) -> list[SampledRow]:
     rows = []
-    drawn = ranges(setup.case.hosts, compiled.tank_hours.body_ids, setup.trial.start)
+    drawn = ranges(setup.trial.hosts, compiled.tank_hours.body_ids, setup.trial.start)
     for name, (low, _, high) in drawn.items():
         if not low < high:
             continue
         head = name.partition(".")[0]
         claim = setup.case.facts.find(FROM.get(head, ""))
+        if head in (SETTLING, BEARING):
+            claim = _of_the_kind(setup, head, name.partition(".")[2]) or claim
         rows.append(_beginning_row(name, (low, high), UNITS.get(head, "1"), claim))
     return rows
+
+
+def _of_the_kind(setup: ForecastSetup, what: str, group: str) -> Claim | None:
+    """Return what print says of the kind of fish of a group: settling, or what it bears."""
+    hosts = {host.id: host.host_id for host in setup.trial.hosts}
+    return host_claim(setup.case.facts, hosts.get(group, ""), what, setup.trial.organism)
 
 
 def _beginning_row(

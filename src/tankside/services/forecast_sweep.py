@@ -9,7 +9,7 @@ from tankside import lifecycle
 from tankside.errors import BadInput
 from tankside.intake.forecast_setup import SWEEP_RUNS, ForecastRequest, ForecastSetup
 from tankside.lifecycle import Compiled, Draws, Histories
-from tankside.lifecycle.inputs.claim_sampling import WATER_KEYS
+from tankside.lifecycle.inputs.claim_sampling import WATER_KEYS, is_drawn_together
 from tankside.lifecycle.inputs.mortality_factors import FEED, KILL
 from tankside.lifecycle.results.clean_look import clean_looks, trusted_from
 from tankside.lifecycle.results.observation_model import way_of_looking
@@ -116,10 +116,13 @@ def _keys(
     """Return the claims to hold: those asked for, else the strongest of each sort.
 
     The two that go most with the day of clearance, the strongest stay and the strongest kill; none
-    where every run comes to the same end, whatever its values.
+    where every run comes to the same end, whatever its values. A claim that is only believed
+    with others is not held by itself unless asked for.
     """
     factors, unused = acting(compiled), idle(compiled)
     claims = [key for key in draws.keys if key not in WATER_KEYS and in_use(key, factors, unused)]
+    organism = compiled.organism
+    apart = [k for k in claims if not (k in organism.claims and is_drawn_together(organism, k))]
     if wanted is not None:
         for key in wanted:
             if key not in claims:
@@ -134,8 +137,8 @@ def _keys(
         return wanted
     if not any(move.correlation for move in moves):
         return ()
-    order = [move.key for move in moves if move.key in claims]
-    strong = [move.key for move in moves if move.key in claims and move.beyond_chance]
+    order = [move.key for move in moves if move.key in claims and move.key in apart]
+    strong = [move.key for move in moves if move.key in order and move.beyond_chance]
     kinds: tuple[Callable[[str], bool], ...] = (
         lambda key: key.endswith(STAYS),
         lambda key: key.startswith(STRENGTHS) or key.endswith(SALT),

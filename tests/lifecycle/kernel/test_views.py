@@ -65,7 +65,7 @@ def write_blocks(w: Any) -> None:
     w.cumulative[1, :, 2:4] = -1.0
     w.low_ring[1:3] = 3
     w.low_lost[:, 1:] = 4
-    w.due[4:] = 1
+    w.burden[4:] = 1
     w.rates[1:0] = 99.0
 
 
@@ -90,7 +90,7 @@ import numpy as np
 from numba import njit
 from tests.lifecycle.kernel.test_views import arrays
 from tankside.lifecycle.kernel.world import World
-read = njit(lambda w, k: w.due[k])
+read = njit(lambda w, k: w.burden[k])
 read(World(arrays()), 2)
 for k in (3, -1):
     try:

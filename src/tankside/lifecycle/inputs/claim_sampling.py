@@ -21,7 +21,8 @@ def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) 
     """Draw the claim values of an organism for every history.
 
     Every numeric claim with a range, and every claim with weighted rivals, is one dimension of
-    a scrambled Sobol sequence; what a person sees is handed on even where it has no range, since
+    a scrambled Sobol sequence; claims that are only believed together share one, which picks a
+    row of the organism's table. What a person sees is handed on even where it has no range, since
     a count is read against it. A claim is uniform over its range, or log-uniform when it says
     ``scale = "log"`` or is wider than a factor of four. Rivals are chosen by their weights.
 
@@ -36,18 +37,40 @@ def draw(organism: Organism, histories: int, seed: int, *, fixed: bool = False) 
     """
     choices = {key: choices_of(organism, key) for key in sorted(organism.claims)}
     varied = [key for key, among in choices.items() if among and varies(among)]
-    keys = (*varied, *WATER_KEYS)
+    joint = [key for key in varied if is_drawn_together(organism, key)]
+    varied = [key for key in varied if key not in joint]
+    keys = (*varied, *WATER_KEYS, *joint)
     if fixed:
         middle = [organism.claims[key].number() for key in varied] + [1 / 2] * len(WATER_KEYS)
+        middle += [organism.claims[key].number() for key in joint]
         values = np.tile(np.asarray(middle), (histories, 1))
     else:
-        uniform = sobol(len(keys), histories, seed)
+        alone = len(varied) + len(WATER_KEYS)
+        uniform = sobol(alone + 1, histories, seed)
         columns = [_spread(uniform[:, j], choices[key]) for j, key in enumerate(varied)]
-        values = np.column_stack([*columns, *uniform[:, len(varied) :].T])
+        rows = _rows_together(organism, joint, uniform[:, alone])
+        values = np.column_stack([*columns, *uniform[:, len(varied) : alone].T, *rows.T])
     seen = {k: among[0].number() for k, among in choices.items() if _held(k, among)}
     held = np.tile(np.asarray([*seen.values()], dtype=np.float64), (histories, 1))
     every = np.column_stack([values, held])
     return Draws((*keys, *seen), every, np.full(histories, 1 / histories), seed)
+
+
+def is_drawn_together(organism: Organism, key: str) -> bool:
+    """Return whether a claim is drawn from the organism's table of rows, with others."""
+    table = organism.together
+    conditions = organism.claims[key].conditions
+    return table is not None and key in table.keys and conditions.get("drawn") == "together"
+
+
+def _rows_together(organism: Organism, keys: Sequence[str], uniform: Floats) -> Floats:
+    """Return the values of claims that hang together: whole rows, picked evenly."""
+    table = organism.together
+    if table is None or not keys:
+        return np.empty((uniform.size, 0))
+    every = np.asarray(table.rows)
+    row = np.minimum((uniform * len(every)).astype(np.int64), len(every) - 1)
+    return np.asarray(every[row][:, [table.keys.index(key) for key in keys]])
 
 
 def _held(key: str, among: Sequence[Claim]) -> bool:

@@ -52,16 +52,10 @@ def _rated_host(values: Values, stage: LifeStage, table: Floats) -> None:
 
 
 def _release(values: Values, stage: LifeStage, table: Floats) -> None:
-    """Offspring of the last bottom stage: number x (size / reference) cubed, within limits."""
+    """Offspring of the last bottom stage, at most what was ever counted, and who of them swims."""
     key = stage.key
-    number = values.of(f"{key}.offspring", 1.0)
-    if values.known(f"{key}.size_um"):
-        ratio = values.of(f"{key}.size_um") / values.of(f"{key}.offspring_reference_um")
-        number = number * ratio * ratio * ratio
-    least = values.of(f"{key}.offspring_least", 0.0)
-    table[:, Column.OFFSPRING] = np.clip(
-        number, least, values.of(f"{key}.offspring_most", float("inf"))
-    )
+    most = values.of(f"{key}.offspring_most", float("inf"))
+    table[:, Column.OFFSPRING] = np.minimum(values.of(f"{key}.offspring", 1.0), most)
     table[:, Column.OFFSPRING_SHAPE] = values.of(f"{key}.offspring_shape", 0.0)
     table[:, Column.SALT_HALF] = values.of(f"{key}.release_salt_half_g_l", 0.0)
     table[:, Column.SALT_STEEPNESS] = values.of(f"{key}.release_salt_steepness", 0.0)
@@ -88,7 +82,9 @@ def _host(values: Values, parts: Parts, table: Floats) -> None:
     table[:, Column.SPREAD_OF_SUSCEPTIBILITY] = _shape(values.of("host.susceptibility_cv", 0.0))
     table[:, Column.SPREAD_OF_ATTRACTION] = _shape(values.of("host.attraction_cv", 0.0))
     table[:, Column.LETHAL_SLOPE] = values.of("host.lethal_slope", 1.0)
-    table[:, Column.DEATH_DELAY] = values.of("host.death_delay_d", 0.0)
+    table[:, Column.HARM_GROWTH] = values.of("host.harm_growth", 0.0)
+    healed = values.of("host.healing_per_d", 0.0)
+    table[:, Column.DAMAGE_KEPT] = np.exp(-healed / HOURS_PER_DAY)
     table[:, Column.HAZARD] = values.of("host.death_per_h", 0.0)
     table[:, Column.DEAD_EARLY] = values.of("host.dead_leave_early", 0.0)
     table[:, Column.DEAD_SHARE] = values.of("host.dead_leave_share", 0.0)

@@ -22,13 +22,12 @@ from tankside.lifecycle.inputs.mortality_factors import MortalityFactor, kill_ho
 from tankside.lifecycle.inputs.parameters import Parts, number
 from tankside.lifecycle.inputs.residence_time import quantile_table
 from tankside.lifecycle.inputs.types import Floats, HostGroup
-from tankside.lifecycle.kernel.positions import Flag
+from tankside.lifecycle.kernel.positions import DeathLaw, Flag
 from tankside.quantity.per import HOURS_PER_DAY
 
 GUIDE = whole_setting(2, "guide cells per hour")
 LEAST_SALT = setting(1e-6, "g/L, so that a release that fails in fresh water fails without salt")
 WATCHED = whole_setting(12, "fish of each group that are followed one by one")
-BY_HAZARD, BY_THRESHOLD = 1, 2
 Arrays = dict[str, NDArray[Any]]
 RATED_FACTORS = ("birth_per_d", "loss_per_d", "lay_per_d")
 
@@ -140,7 +139,6 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
         "rate_factor": _rate_factors(setup, on_fish_c),
         "immune_clock": _immune_clock(setup.organism, on_fish_c),
         "warmth": _warmth(setup.organism, on_fish_c),
-        "death_clock": clocks.cumulative(np.full_like(on_fish_c, 1 / HOURS_PER_DAY)),
     }
 
 
@@ -253,13 +251,17 @@ def _flags(setup: Setting, host_removal: bool) -> NDArray[np.int64]:
     return flags
 
 
-def death_law(organism: Organism) -> int:
-    """Return which law of death the claims support: 0 none, 1 hazard, 2 burden and delay."""
-    if not organism.known("host.lethal_burden"):
-        return 0
-    if organism.known("host.death_delay_d"):
-        return BY_THRESHOLD
-    return BY_HAZARD if organism.known("host.death_per_h") else 0
+def death_law(organism: Organism) -> DeathLaw:
+    """Return which law of death the claims support: damage by a load, a hazard, or none."""
+    if organism.known("host.lethal_load"):
+        return DeathLaw.DAMAGE
+    by_hazard = organism.known("host.lethal_burden") and organism.known("host.death_per_h")
+    return DeathLaw.HAZARD if by_hazard else DeathLaw.NONE
+
+
+def shares_known(organism: Organism, hosts: Sequence[HostGroup]) -> bool:
+    """Whether print says what share of these fish dies: a law of death, a dose for each kind."""
+    return death_law(organism) > 0 and all(group.dose_known for group in hosts)
 
 
 def _part_leaves_dead(organism: Organism) -> bool:

@@ -45,8 +45,9 @@ def initial_values(
     """Return the per-history arrays of the fish and the initial state."""
     drawn = _drawn(values, hosts, bodies, start, seed)
     weight = np.column_stack([drawn[f"weight_g.{g.id}"] for g in hosts])
+    bearing = np.column_stack([drawn[f"bearing.{g.id}"] for g in hosts])
     reference = _reference(values, parts, "search_reference_g")
-    lethal = values.of("host.lethal_burden", float("inf"))[:, np.newaxis]
+    lethal = _lethal(values)[:, np.newaxis]
     lethal_g = values.of("host.lethal_reference_g", 1.0)[:, np.newaxis]
     age = np.full(values.histories, EVEN if start.age is None else start.age)
     on_fish = [
@@ -63,7 +64,7 @@ def initial_values(
     return InitialValues(
         area=(weight / reference) ** TWO_THIRDS,
         susceptibility=np.column_stack([drawn[f"susceptibility.{g.id}"] for g in hosts]),
-        lethal=lethal * (weight / lethal_g) ** TWO_THIRDS,
+        lethal=lethal * (weight / lethal_g) ** TWO_THIRDS * bearing,
         start=np.stack(on_fish, axis=1),
         start_bottom=np.stack(below, axis=1),
         start_swimmers=np.column_stack([drawn[f"swimmers.{b}"] for b in bodies]),
@@ -92,7 +93,7 @@ def _drawn(
 
 def is_logarithmic(name: str) -> bool:
     """Return whether a range of the initial state is spread by ratio."""
-    return name.startswith(("per_fish", "weight"))
+    return name.startswith(("per_fish", "weight", "bearing"))
 
 
 def ranges(
@@ -118,6 +119,8 @@ def ranges(
         by_key[f"swimmers.{body}"] = start.swimmers.get(body, none)
     for group in hosts:
         by_key[f"immune.{group.id}"] = start.immune.get(group.id, none)
+    for group in hosts:
+        by_key[f"bearing.{group.id}"] = group.bearing
     for number, arrival in enumerate(start.later):
         by_key[arrival_key(number)] = arrival.swimmers
     return by_key
@@ -136,6 +139,12 @@ def within(limits: Range, uniform: Floats, *, logarithmic: bool) -> Floats:
     if logarithmic and low > 0:
         return np.asarray(low * (point / low) ** below * (high / point) ** above)
     return low + (point - low) * below + (high - point) * above
+
+
+def _lethal(values: Values) -> Floats:
+    """Return the lethal load, or the burden of half the greatest hazard, of the reference fish."""
+    by_damage = values.known("host.lethal_load")
+    return values.of("host.lethal_load" if by_damage else "host.lethal_burden", float("inf"))
 
 
 def _reference(values: Values, parts: Parts, quantity: str) -> Floats:

@@ -24,7 +24,9 @@ class HostGroup:
     """Fish that are alike: one species, one size, always in the same body of water.
 
     ``susceptibility`` multiplies the chance that an arriving parasite settles (1 = the fish the
-    organism's parameters were measured on). ``weight_g`` is per fish.
+    organism's parameters were measured on). ``weight_g`` is per fish. ``bearing``
+    multiplies the lethal load. ``dose_known`` is false where
+    no print says how many parasites kill this kind of fish: the share that dies is then unknown.
     """
 
     id: str
@@ -32,6 +34,8 @@ class HostGroup:
     weight_g: Range
     host_id: str = ""
     susceptibility: Range = (1.0, 1.0, 1.0)
+    bearing: Range = (1.0, 1.0, 1.0)
+    dose_known: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,7 @@ from math import inf, log
 import numpy as np
 
 from tankside.claims import setting, whole_setting
-from tankside.lifecycle.kernel.chance import at, binomial, following, gamma, unit
-from tankside.lifecycle.kernel.clock import first_at_least
+from tankside.lifecycle.kernel.chance import binomial, following, gamma
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import ZERO, Truth, Whole, World
 from tankside.lifecycle.kernel.positions import (
@@ -24,14 +23,11 @@ from tankside.lifecycle.kernel.positions import (
 SHAPE = int(Column.SPREAD_OF_SUSCEPTIBILITY)
 PULL = int(Column.SPREAD_OF_ATTRACTION)
 SLOPE = int(Column.LETHAL_SLOPE)
-DELAY = int(Column.DEATH_DELAY)
 HAZARD = int(Column.HAZARD)
 DEAD_SHARE = int(Column.DEAD_SHARE)
-DEATH_LAW = int(Flag.DEATH_LAW)
 RATED_HOST = int(Flag.RATED_HOST)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 TRAITS = int(Stream.TRAITS)
-BY_HAZARD, BY_THRESHOLD = 1, 2
 ADDED = int(HazardHour.ADDED)
 SAFE = int(HazardHour.SAFE)
 SETTLED = int(HazardHour.SETTLED)
@@ -42,7 +38,6 @@ LANDINGS = int(Work.LANDINGS)
 NEVER = whole_setting(2**60, "an hour that is not reached")
 FULL = setting(4294967295.0, "largest 32-bit number")
 WHOLE = setting(4294967296.0, "2 to the 32")
-DELAY_SPREAD = setting(0.2, "spread of the delay to death between fish, see the claim's note")
 
 
 @compiled
@@ -58,11 +53,8 @@ def make_fish(w: World, row: Whole) -> None:
         pull = gamma(state, w.values[PULL]) / w.values[PULL] if w.values[PULL] > 0 else 1.0
         w.area[i] = w.given_area[row, group] * pull
         w.susceptibility[i] = w.given_susceptibility[row, group] * catch
-        place = following(state)
-        slope = max(w.values[SLOPE], DELAY_SPREAD)
+        w.place[i] = following(state)
         w.tolerance[i] = w.given_lethal[row, group]
-        if w.flags[DEATH_LAW] == BY_THRESHOLD:
-            w.tolerance[i] *= (place / (1 - place)) ** (1 / slope)
         w.threshold[i] = -log(following(state))
         w.immune_from[i] = inf
         w.group_sums[group, AREA] += w.area[i]
@@ -72,7 +64,9 @@ def make_fish(w: World, row: Whole) -> None:
     w.hazard_rate[:] = 0.0
     w.hazard_hour[:] = 0
     w.hazard_hour[SETTLED] = -1
-    w.due[:] = NEVER
+    w.damage[:] = 0.0
+    w.settled_sum[:] = 0.0
+    w.squared_ages[:] = 0.0
     w.alive[:] = 1
     w.counted[:] = 1
     w.burden[:] = 0
@@ -151,7 +145,6 @@ def add_hazard(w: World, hour: Whole) -> Truth:
     for i in range(w.hazard.size):
         w.hazard[i] += w.hazard_rate[i] * hours
         if w.hazard[i] > w.threshold[i]:
-            w.due[i] = hour
             dead = True
     return dead
 
@@ -190,18 +183,6 @@ def safe_until(w: World) -> Whole:
 
 
 @compiled
-def fix_death(w: World, i: Whole, hour: Whole) -> Whole:
-    """Set the hour of death of a fish whose burden has just passed what it can bear."""
-    clock = w.death_clock[w.group_of[i]]
-    uniform = unit(at(w.keys[TRAITS], -1 - i))
-    spread = (uniform / (1 - uniform)) ** (DELAY_SPREAD / 2)
-    target = clock[hour] + w.values[DELAY] * spread
-    when = first_at_least(clock, target)
-    w.due[i] = max(when, hour + 1) if when < clock.size - 1 else NEVER - 1
-    return w.due[i]
-
-
-@compiled
 def bury(w: World, i: Whole, hour: Whole) -> Whole:
     """Take a dead fish out; return how many parasites leave it alive.
 
@@ -212,11 +193,13 @@ def bury(w: World, i: Whole, hour: Whole) -> Whole:
     leave = binomial(w.state, able, w.values[DEAD_SHARE])
     w.fish_ring[hour:, i] = 0
     w.fish_lost[hour:, i] = 0
+    w.settled_ring[hour:, i] = 0.0
     w.grown_ring[:, hour:, i] = 0
     w.grown[:, i] = 0
     w.alive[i] = 0
     w.hazard[i] = -inf
-    w.due[i] = NEVER
+    w.damage[i] = -inf
+    w.settled_sum[i] = 0.0
     w.group_alive[group] -= 1
     w.group_sums[group, AREA] -= w.area[i]
     w.group_sums[group, SUSCEPTIBLE_AREA] -= w.area[i] * w.susceptibility[i]

@@ -7,7 +7,7 @@ from math import exp, log, log1p
 from tankside.claims import setting
 from tankside.lifecycle.kernel.compiled import compiled
 from tankside.lifecycle.kernel.layout import ZERO, Array, Real, Whole, World
-from tankside.lifecycle.kernel.positions import Column, EventColumn, Flow, ShareColumn
+from tankside.lifecycle.kernel.positions import Column, EventColumn, Flow, ShareColumn, StrongColumn
 
 IN_BRACKET = int(Column.IN_BRACKET)
 SHARE_IN_RANGE = int(Column.SHARE_IN_RANGE)
@@ -21,6 +21,10 @@ LOW = int(ShareColumn.LOW)
 MIDDLE = int(ShareColumn.MIDDLE)
 HIGH = int(ShareColumn.HIGH)
 HOURS = int(ShareColumn.HOURS)
+RATE = int(StrongColumn.RATE)
+POWER = int(StrongColumn.POWER)
+LEAST = int(StrongColumn.LEAST)
+MOST = int(StrongColumn.MOST)
 EXCHANGE = int(Flow.EXCHANGE)
 UV = int(Flow.UV)
 FINE_FILTER = int(Flow.FINE_FILTER)
@@ -42,6 +46,17 @@ def kill_rate(strength: Real, middle: Real, steepness: Real, hours: Real) -> Rea
 
 
 @compiled
+def strong_rate(strength: Real, strong: Array) -> Real:
+    """Return the kill per hour of a strong bath, k = rate C^n, as far as strengths were tried.
+
+    Weaker than was tried nothing is said; stronger acts as the strongest that was.
+    """
+    if strong[RATE] <= 0 or strength < strong[LEAST]:
+        return 0.0
+    return strong[RATE] * min(strength, strong[MOST]) ** strong[POWER]
+
+
+@compiled
 def _between(share: Array, where: Real) -> Real:
     if where < CENTRE:
         return share[LOW] + (share[MIDDLE] - share[LOW]) * 2 * where
@@ -58,7 +73,8 @@ def _event_hazard(w: World, row: Whole, e: Whole) -> Real:
         middle = w.kill_mid[row, agent, slot]
         steepness = w.kill_steep[row, agent, slot]
         hours = w.kill_hours[agent, slot]
-        return share[HOURS] * kill_rate(share[MIDDLE], middle, steepness, hours)
+        weak = kill_rate(share[MIDDLE], middle, steepness, hours)
+        return share[HOURS] * max(weak, strong_rate(share[MIDDLE], w.strong[row, agent, slot]))
     part = min(_between(share, w.given_values[row, SHARE_IN_RANGE]), ALMOST_ALL)
     return -log1p(-part)
 
@@ -80,6 +96,7 @@ def _add_residues(w: World, row: Whole, slot: Whole, body: Whole) -> None:
             strength = low + where * (w.residue_high[agent, body, hour] - low)
             if strength != before:
                 rate = kill_rate(strength, middle, steepness, hours)
+                rate = max(rate, strong_rate(strength, w.strong[row, agent, slot]))
                 before = strength
             w.rates[hour] += rate
 

@@ -11,10 +11,9 @@ from tankside.lifecycle.kernel.arrivals import bring
 from tankside.lifecycle.kernel.bottom import arrive, enter, finish
 from tankside.lifecycle.kernel.chance import at, binomial, name_key, poisson, unit
 from tankside.lifecycle.kernel.compiled import compiled, door
+from tankside.lifecycle.kernel.damage import add_damage, any_carried, begin_damage
 from tankside.lifecycle.kernel.finding import fill_finding
 from tankside.lifecycle.kernel.fish import (
-    BY_HAZARD,
-    NEVER,
     add_hazard,
     bury,
     make_fish,
@@ -38,8 +37,10 @@ from tankside.lifecycle.kernel.onfish import ANY, land, leave_fish, passed_watch
 from tankside.lifecycle.kernel.positions import (
     BroodLaw,
     Column,
+    DeathLaw,
     Flag,
     GroupSum,
+    HazardHour,
     OnBottom,
     OnFish,
     PulseColumn,
@@ -62,6 +63,9 @@ HATCH_FROM = int(Column.HATCH_FROM)
 HATCH_FULL = int(Column.HATCH_FULL)
 HATCH_TOP = int(Column.HATCH_TOP)
 HATCH_SHARE = int(Column.HATCH_SHARE)
+BY_HAZARD = int(DeathLaw.HAZARD)
+BY_DAMAGE = int(DeathLaw.DAMAGE)
+ADDED = int(HazardHour.ADDED)
 BEGIN = int(Stream.BEGIN)
 BEGIN_AGE = int(Stream.BEGIN_AGE)
 STEP = int(Stream.STEP)
@@ -82,11 +86,10 @@ FEW = whole_setting(4096, "more than this are thinned together")
 
 
 @compiled
-def begin(w: World, row: Whole) -> Whole:
+def begin(w: World, row: Whole) -> None:
     """Put on the fish, the bottom and in the water what is believed to be there at hour 0."""
     state = w.state
     state[0] = w.keys[BEGIN]
-    first = NEVER
     for i in range(w.area.size):
         group = w.group_of[i]
         mean = w.start[row, group, MEAN]
@@ -106,10 +109,13 @@ def begin(w: World, row: Whole) -> Whole:
         else:
             w.rated[i] += number
         if w.burden[i] + w.rated[i] > w.watch_at[i]:
-            first = min(first, passed_watch(w, i, ZERO))
+            passed_watch(w, i, ZERO)
+    if w.flags[DEATH_LAW] == BY_DAMAGE:
+        w.hazard_hour[ADDED] = -1
+        for i in range(w.area.size):
+            begin_damage(w, i)
     for body in range(w.pool.size):
         _begin_body(w, row, body)
-    return first
 
 
 @compiled
@@ -195,25 +201,22 @@ def _hatching_of(w: World, body: Whole, hour: Whole, done: Whole, share: Real) -
 
 
 @compiled
-def run_water(w: World, hour: Whole) -> Whole:
-    """Let swimmers whose hour has come settle; return the earliest new hour of death."""
-    first = NEVER
+def run_water(w: World, hour: Whole) -> None:
+    """Let swimmers whose hour has come settle."""
     for body in range(w.pool.size):
         number = np.int64(w.land[body, hour])
         if number > 0:
             w.pending[body] -= number
             w.land[body, hour] = 0
-            first = min(first, land(w, body, hour, number))
-    return first
+            land(w, body, hour, number)
 
 
 @compiled
-def run_deaths(w: World, hour: Whole) -> Whole:
-    """Take out the fish that die in this hour; return the next hour at which one will."""
-    following = NEVER
-    for i in range(w.due.size):
-        if w.due[i] > hour:
-            following = min(following, w.due[i])
+def run_deaths(w: World, hour: Whole) -> None:
+    """Take out the fish whose damage or hazard has passed their threshold."""
+    passed = w.damage if w.flags[DEATH_LAW] == BY_DAMAGE else w.hazard
+    for i in range(passed.size):
+        if passed[i] <= w.threshold[i]:
             continue
         body = w.where[w.group_of[i], hour]
         leaving = bury(w, i, hour)
@@ -221,7 +224,6 @@ def run_deaths(w: World, hour: Whole) -> Whole:
             w.arrive[0, body] += leaving
     if w.flags[SWIMMERS]:
         _deal_where_needed(w, hour)
-    return following
 
 
 @compiled
@@ -262,46 +264,48 @@ def anything_left(w: World) -> Truth:
 
 
 @compiled
-def run_hour(w: World, hour: Whole, due: Whole) -> Whole:
-    """Play one hour; return the earliest hour at which a fish will die."""
+def run_hour(w: World, hour: Whole) -> None:
+    """Play one hour."""
     if w.flags[LAST_PULSE] >= hour:
         bring(w, hour)
     w.state[0] = at(w.keys[STEP], hour)
     if w.flags[DEATH_LAW] == BY_HAZARD and add_hazard(w, hour):
-        due = hour
-    if due <= hour:
-        due = run_deaths(w, hour)
+        run_deaths(w, hour)
+    if w.flags[DEATH_LAW] == BY_DAMAGE and add_damage(w, hour):
+        run_deaths(w, hour)
     if w.moved[hour]:
         w.choice_stale[:] = 1
     if w.leaves[hour]:
         leave_fish(w, hour)
     if w.flags[RATED_HOST]:
-        due = min(due, live_an_hour(w, hour))
+        live_an_hour(w, hour)
     if w.flags[STAGES] > 0:
         run_bottom(w, hour)
     if w.flags[SWIMMERS]:
-        due = min(due, run_water(w, hour))
+        run_water(w, hour)
     if w.flags[DEATH_LAW] == BY_HAZARD:
         set_hazard(w)
     w.total[HOURS_PLAYED] += 1
-    return due
 
 
 @compiled
-def play_until(w: World, hour: Whole, until: Whole, due: Whole) -> Whole:
-    """Play the hours in which anything is due; return the earliest hour at which a fish dies."""
+def play_until(w: World, hour: Whole, until: Whole) -> None:
+    """Play the hours in which anything is due."""
     busy = w.busy
     every = w.flags[RATED_HOST] == 1 and (anything_left(w) or hour <= w.flags[LAST_PULSE])
     while True:
         if not every and hour < until and busy[np.uint64(hour)] == 0:
-            stop = min(until, due)
+            stop = until
+            harmed = w.flags[DEATH_LAW] == BY_DAMAGE and any_carried(w)
             if w.flags[DEATH_LAW] == BY_HAZARD:
                 stop = min(stop, safe_until(w))
             while hour < stop and busy[np.uint64(hour)] == 0:
+                if harmed and add_damage(w, hour):
+                    break
                 hour += 1
         if hour >= until:
-            return due
-        due = run_hour(w, hour, due)
+            return
+        run_hour(w, hour)
         hour += 1
 
 
@@ -310,6 +314,7 @@ def clean(w: World) -> None:
     """Empty what a history leaves behind that ends before its last hour."""
     w.fish_ring[:] = 0
     w.fish_lost[:] = 0
+    w.settled_ring[:] = 0.0
     w.grown_ring[:] = 0
     w.low_ring[:] = 0
     w.low_lost[:] = 0
@@ -350,12 +355,12 @@ def _open(w: World, row: Whole, seed: Whole) -> None:
 def run_history(w: World, row: Whole, seed: Whole) -> None:
     """Play one history up to the last moment looked at and record it."""
     _open(w, row, seed)
-    due = begin(w, row)
+    begin(w, row)
     if w.flags[DEATH_LAW] == BY_HAZARD:
         set_hazard(w)
     hour = ZERO
     for moment in range(w.record_h.size):
-        due = play_until(w, hour, w.record_h[moment], due)
+        play_until(w, hour, w.record_h[moment])
         hour = w.record_h[moment]
         if w.flags[SWIMMERS]:
             for body in range(w.pool.size):

@@ -59,7 +59,6 @@ immune_clock f8 2 G H + 1
 warmth f8 2 G H: 0 cold to 1 warm, weight of the immune effect
 fed f8 2 G H: 1 while a feed lasts that hinders settling
 pulse_at i8 2 P 3: PulseColumn
-death_clock f8 2 G H + 1
 record_h i8 1 D
 watch i8 1 F: index of each watched fish
 # one row per history
@@ -67,6 +66,7 @@ given_index i8 1 R: number of the history in the whole forecast, names its rando
 given_values f8 2 R V: Column
 kill_mid f8 3 R A S + 2
 kill_steep f8 3 R A S + 2
+strong f8 4 R A S + 2 4: StrongColumn
 given_area f8 2 R G
 given_susceptibility f8 2 R G
 given_lethal f8 2 R G
@@ -85,18 +85,21 @@ values f8 1 V: Column
 pulse f8 1 P
 susceptibility f8 1 N
 area f8 1 N
-tolerance f8 1 N: burden of half the greatest hazard, or above which the fish will die
-threshold f8 1 N: accumulated hazard at which the fish dies
+tolerance f8 1 N: burden of half the greatest hazard, or lethal load of one whole stay
+place f8 1 N: uniform, place of the fish among those more and less easily killed
+threshold f8 1 N: accumulated hazard, or damage, at which the fish dies
+damage f8 1 N: in whole stays of one parasite
+settled_sum f8 1 N: sum over its parasites of the host clock at which they settled
+squared_ages f8 1 N: sum of their ages squared, at hour 0 only
 hazard f8 1 N: added up to hazard_hour
 hazard_rate f8 1 N: per hour, at the present burden
 hazard_hour i8 1 3: HazardHour
 counted u1 1 N: alive when swimmers were last dealt
 dealt_area f8 1 B: area of the counted fish
-due i8 1 N: hour of death once fixed
 alive u1 1 N
 burden i8 1 N: timed stage
 rated i8 1 N: rated stage
-watch_at f8 1 N: burden above which immunity, death or the ceiling must be looked at
+watch_at f8 1 N: burden above which immunity or the ceiling must be looked at
 immune_from f8 1 N: immune clock value
 immune_first f8 1 1: earliest of them
 taken_fish i4 1 T: parasites about to settle: their fish
@@ -104,6 +107,7 @@ taken_many i4 1 T: how many share the draw
 taken_bits u8 1 T: the draw
 fish_ring i4 2 H N: leaving at this hour
 fish_lost i4 2 H N: killed on the fish at this hour (one row when nothing kills)
+settled_ring f8 2 H N: part of settled_sum that leaves at this hour (one row without damage)
 grown i8 2 2 N: Grown
 grown_ring i4 3 2 H N: change of these at this hour (one row when neither is asked)
 group_sums f8 2 G 2: GroupSum

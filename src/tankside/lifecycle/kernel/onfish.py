@@ -10,7 +10,7 @@ from tankside.claims import setting, whole_setting
 from tankside.lifecycle.kernel.chance import at, unit
 from tankside.lifecycle.kernel.clock import UNIT, exposure, hour_of, hour_removed, residence, shared
 from tankside.lifecycle.kernel.compiled import compiled, inlined
-from tankside.lifecycle.kernel.fish import BY_THRESHOLD, NEVER, fill_choice, fix_death
+from tankside.lifecycle.kernel.fish import fill_choice
 from tankside.lifecycle.kernel.layout import (
     ONE,
     PLACES,
@@ -23,7 +23,7 @@ from tankside.lifecycle.kernel.layout import (
     Word,
     World,
 )
-from tankside.lifecycle.kernel.positions import Column, Flag, Grown, Stream, Work
+from tankside.lifecycle.kernel.positions import Column, DeathLaw, Flag, Grown, Stream, Work
 from tankside.lifecycle.kernel.swimmers import swim_on
 
 HOST_RESIDENCE = int(Column.HOST_RESIDENCE)
@@ -43,6 +43,7 @@ LOOK_AT_SPOTS = int(Flag.LOOK_AT_SPOTS)
 PART_LEAVES_DEAD = int(Flag.PART_LEAVES_DEAD)
 RIPEN = int(Flag.RIPEN)
 STAGES = int(Flag.STAGES)
+BY_DAMAGE = int(DeathLaw.DAMAGE)
 LAND = int(Stream.LAND)
 ONSET = int(Stream.ONSET)
 LANDINGS = int(Work.LANDINGS)
@@ -74,6 +75,7 @@ def settle(w: World, hour: Whole, number: Whole, age: Real) -> None:
     next_hour = here + UNIT if age == FRESH else here
     middle = w.values[HOST_RESIDENCE]
     watched = w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] + w.flags[REMOVAL] > 0
+    watched = watched or w.flags[DEATH_LAW] == BY_DAMAGE
     for entry in range(number):
         i, many, bits = np.uint64(w.taken_fish[entry]), w.taken_many[entry], w.taken_bits[entry]
         row = np.uint64(0 if alike else w.clock_of[w.group_of[i]])
@@ -126,6 +128,13 @@ def _settle_watched(
         ring[when, i] += many
         w.busy[when] = 1
         w.leaves[when] = 1
+    if w.flags[DEATH_LAW] == BY_DAMAGE:
+        settled_at = (value - length) * many
+        w.settled_sum[i] += settled_at
+        if hour == 0:
+            w.squared_ages[i] += (clock[0] - (value - length)) ** 2 * many
+        if when < hours:
+            w.settled_ring[when, i] += settled_at
     if w.flags[LOOK_AT_SPOTS]:
         grow(w, (VISIBLE, i, next_hour), value - w.values[UNSEEN_LEFT] * length, when, many)
     if w.flags[PART_LEAVES_DEAD]:
@@ -178,30 +187,24 @@ def refused(w: World, i: Whole, hour: Whole, word: Word) -> Truth:
 
 @compiled
 def set_watch(w: World, i: Whole) -> None:
-    """Set the burden above which a fish must be looked at: immunity, death, no more room."""
+    """Set the burden above which a fish must be looked at: immunity, no more room."""
     limit = w.values[CAP] * w.area[i] if w.values[CAP] > 0 else inf
-    if w.flags[DEATH_LAW] == BY_THRESHOLD and w.due[i] == NEVER:
-        limit = min(limit, w.tolerance[i])
     if w.values[IMMUNE_ONSET] > 0 and w.immune_from[i] == inf:
         limit = min(limit, w.values[IMMUNE_PRIOR] - 1)
     w.watch_at[i] = limit
 
 
 @compiled
-def passed_watch(w: World, i: Whole, hour: Whole) -> Whole:
-    """Start immunity or death of a fish whose burden has just passed; return the hour of death."""
+def passed_watch(w: World, i: Whole, hour: Whole) -> None:
+    """Start the immunity of a fish whose burden has just passed what starts it."""
     number = w.burden[i] + w.rated[i]
-    death = NEVER
     if w.values[IMMUNE_ONSET] > 0 and w.immune_from[i] == inf and number >= w.values[IMMUNE_PRIOR]:
         uniform = unit(at(w.keys[ONSET], i))
         spread = (uniform / (1 - uniform)) ** (SPREAD / 2)
         clock = w.immune_clock[w.group_of[i], hour]
         w.immune_from[i] = clock + w.values[IMMUNE_ONSET] * spread
         w.immune_first[0] = min(w.immune_first[0], w.immune_from[i])
-    if number > w.tolerance[i] and w.flags[DEATH_LAW] == BY_THRESHOLD and w.due[i] == NEVER:
-        death = fix_death(w, i, hour)
     set_watch(w, i)
-    return death
 
 
 @inlined
@@ -211,20 +214,20 @@ def full(w: World, i: Whole) -> Truth:
 
 
 @compiled
-def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
-    """Let swimmers that settle in this hour choose fish; return the earliest new hour of death."""
+def land(w: World, body: Whole, hour: Whole, number: Whole) -> None:
+    """Let swimmers that settle in this hour choose fish."""
     if w.choice_stale[body]:
         fill_choice(w, body, hour)
     size = w.choice_size[body]
     if size == 0:
-        return NEVER
+        return
     key = at(w.keys[LAND], hour * PLACES + body)
     cut, choice_own, other = w.choice_cut[body], w.choice_own[body], w.choice_other[body]
     lots = min(number, MANY * size)
     each, more = shared(number, lots)
     wary = w.immune_first[0] < inf or w.flags[FED] == 1
     timed = w.flags[TIMED_HOST] == 1
-    first, taken = NEVER, ZERO
+    taken = ZERO
     for lot in range(lots):
         bits = at(key, lot)
         spot = (bits & LOW_BITS) * np.uint64(size)
@@ -249,9 +252,8 @@ def land(w: World, body: Whole, hour: Whole, number: Whole) -> Whole:
         else:
             w.rated[i] += many
         if carried > w.watch_at[i]:
-            first = min(first, passed_watch(w, np.int64(i), hour))
+            passed_watch(w, np.int64(i), hour)
     settle(w, hour, taken, FRESH)
-    return first
 
 
 @compiled
@@ -269,6 +271,10 @@ def leave_fish(w: World, hour: Whole) -> None:
             _take_off(w, w.fish_lost, group, hour)
         if w.flags[LOOK_AT_SPOTS] + w.flags[PART_LEAVES_DEAD] > 0:
             _grow_older(w, group, hour)
+        if w.flags[DEATH_LAW] == BY_DAMAGE:
+            for i in range(w.first[group], w.first[group + 1]):
+                w.settled_sum[i] -= w.settled_ring[hour, i]
+                w.settled_ring[hour, i] = 0.0
 
 
 @inlined

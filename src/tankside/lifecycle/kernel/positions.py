@@ -35,7 +35,8 @@ class Column(Position):
     HATCH_TOP = auto()  # C, release halves here
     HATCH_SHARE = auto()  # share that releases inside the plateau
     LETHAL_SLOPE = auto()
-    DEATH_DELAY = auto()  # unit of the death clock
+    HARM_GROWTH = auto()  # share of the harm of a parasite that grows with its age
+    DAMAGE_KEPT = auto()  # part of the damage of a fish that has not healed after an hour
     HAZARD = auto()  # deaths per hour far above the lethal burden (hazard law)
     IMMUNE_ONSET = auto()  # unit of the immune clock
     IMMUNE_COLD = auto()  # share of contacts refused in the cold
@@ -66,7 +67,7 @@ class Flag(Position):
     TIMED_HOST = auto()
     RATED_HOST = auto()
     SWIMMERS = auto()
-    DEATH_LAW = auto()  # 0 none, 1 hazard, 2 threshold and delay
+    DEATH_LAW = auto()  # DeathLaw
     HOST_REMOVAL = auto()  # something kills on the fish
     LOOK_AT_SPOTS = auto()
     RIPEN = auto()  # the timed stage on the fish becomes the rated one instead of leaving
@@ -74,6 +75,14 @@ class Flag(Position):
     LAST_PULSE = auto()  # hour of the last swimmers that come from elsewhere, -1 for none
     EXACT_START = auto()  # starting numbers are not scattered
     PART_LEAVES_DEAD = auto()  # only the older parasites leave a dead fish
+
+
+class DeathLaw(Position):
+    """How a fish dies (flag DEATH_LAW)."""
+
+    NONE = auto()
+    HAZARD = auto()  # chance per hour by what it carries now
+    DAMAGE = auto()  # damage by parasites that grow passes a threshold
 
 
 class Stream(IntEnum):
@@ -113,6 +122,15 @@ class ShareColumn(Position):
     MIDDLE = auto()  # share, or strength of a bath or feed
     HIGH = auto()
     HOURS = auto()  # of contact
+
+
+class StrongColumn(Position):
+    """Columns of the kill of a strong bath (array strong)."""
+
+    RATE = auto()  # per hour at strength 1; 0 without figures
+    POWER = auto()  # of the strength
+    LEAST = auto()  # strength below which nothing was tried
+    MOST = auto()  # strength above which nothing was tried
 
 
 class PulseColumn(Position):
@@ -203,7 +221,7 @@ class GroupSum(Position):
 
 
 class HazardHour(Position):
-    """Hours of the hazard of death (array hazard_hour)."""
+    """Hours of the hazard of death, or of damage (array hazard_hour)."""
 
     ADDED = auto()  # hours added up
     SAFE = auto()  # no fish dies before this hour

@@ -13,7 +13,7 @@ import numpy as np
 from tankside.claims import setting
 from tankside.lifecycle.kernel.chance import binomial, following, gamma, poisson
 from tankside.lifecycle.kernel.compiled import compiled
-from tankside.lifecycle.kernel.fish import NEVER, fill_choice
+from tankside.lifecycle.kernel.fish import fill_choice
 from tankside.lifecycle.kernel.layout import Array, Real, Whole, World
 from tankside.lifecycle.kernel.onfish import passed_watch
 from tankside.lifecycle.kernel.positions import Column, RateFactor
@@ -53,10 +53,9 @@ def after_an_hour(state: Array, number: Whole, birth: Real, loss: Real) -> Whole
 
 
 @compiled
-def live_an_hour(w: World, hour: Whole) -> Whole:
-    """Let the rated stage live one hour on every fish; return the earliest new hour of death."""
+def live_an_hour(w: World, hour: Whole) -> None:
+    """Let the rated stage live one hour on every fish."""
     state = w.state
-    first = NEVER
     for i in range(w.rated.size):
         number = w.rated[i]
         if number == 0:
@@ -78,33 +77,35 @@ def live_an_hour(w: World, hour: Whole) -> Whole:
         if lay > 0 and body >= 0:
             w.arrive[0, body] += poisson(state, lay * (number + later) / 2)
         if later > number and later > w.watch_at[i]:
-            first = min(first, passed_watch(w, i, hour))
+            passed_watch(w, i, hour)
         if w.values[TRANSFER] > 0 and body >= 0 and later > 0:
-            first = min(first, _move(w, i, hour))
-    return first
+            _move(w, i, hour)
 
 
 @compiled
-def _move(w: World, i: Whole, hour: Whole) -> Whole:
-    """Let some of the parasites of one fish move to other fish of the same body."""
+def _move(w: World, i: Whole, hour: Whole) -> None:
+    """Let some of the parasites of one fish move to other fish of the same body.
+
+    One that would move to a fish that has died stays where it is.
+    """
     body = w.where[w.group_of[i], hour]
     if w.choice_stale[body]:
         fill_choice(w, body, hour)
     size = w.choice_size[body]
-    first = NEVER
     if size == 0:
-        return first
+        return
     moving = binomial(w.state, w.rated[i], 1 - exp(-w.values[TRANSFER]))
     for _ in range(moving):
         place = following(w.state) * size
         k = min(np.int64(place), size - 1)
         heavy = (place - k) * CUT_SCALE >= w.choice_cut[body, k]
         to = np.int64(w.choice_other[body, k] if heavy else w.choice_own[body, k])
+        if not w.alive[to]:
+            continue
         w.rated[i] -= 1
         w.rated[to] += 1
         if to != i and w.rated[to] > w.watch_at[to]:
-            first = min(first, passed_watch(w, to, hour))
-    return first
+            passed_watch(w, to, hour)
 
 
 CUT_SCALE = setting(4294967296.0, "2 to the 32, scale of the alias cuts")

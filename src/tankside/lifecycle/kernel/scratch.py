@@ -12,6 +12,7 @@ from tankside.lifecycle.kernel.layout import fields
 from tankside.lifecycle.kernel.positions import (
     STREAMS,
     BroodLaw,
+    DeathLaw,
     Flag,
     GroupSum,
     Grown,
@@ -24,6 +25,10 @@ BROOD = whole_setting(8192, "most of one brood that settle")
 TAKEN = whole_setting(6, "parasites per fish and hour that are drawn one by one")
 BROOD_GUIDE = whole_setting(64, "cells of uniform numbers")
 KINDS = {name: np.dtype(kind) for name, kind, _ in fields()}
+EACH_FISH = (
+    "susceptibility area tolerance threshold hazard hazard_rate alive counted burden rated watch_at"
+    " place damage settled_sum squared_ages immune_from choice_weight"
+)
 Arrays = dict[str, np.ndarray[Any, Any]]
 
 
@@ -44,11 +49,9 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
     fish = shared["group_of"].size
     timed = int(shared["flags"][Flag.TIMED_HOST])
     removal = int(shared["flags"][Flag.HOST_REMOVAL])
+    damage = int(shared["flags"][Flag.DEATH_LAW] == DeathLaw.DAMAGE)
     grown = int(shared["flags"][Flag.LOOK_AT_SPOTS] or shared["flags"][Flag.PART_LEAVES_DEAD])
-    each_fish = "susceptibility area tolerance threshold hazard due alive burden rated watch_at"
-    each_fish += " hazard_rate counted"
-    shapes: dict[str, tuple[int, ...]] = dict.fromkeys(each_fish.split(), (fish,))
-    shapes |= dict.fromkeys(("immune_from", "choice_weight"), (fish,))
+    shapes: dict[str, tuple[int, ...]] = dict.fromkeys(EACH_FISH.split(), (fish,))
     shapes |= dict.fromkeys(("rates", "host_rates", "busy", "leaves"), (hours,))
     shapes |= dict.fromkeys(("pending", "pool", "pool_at", "share_top", "dealt_area"), (bodies,))
     shapes |= dict.fromkeys(("choice_size", "choice_stale"), (bodies,))
@@ -66,6 +69,7 @@ def _shapes(shared: Mapping[str, Any]) -> dict[str, tuple[int, ...]]:
             "group_alive": (groups,),
             "fish_ring": (hours if timed else 1, fish),
             "fish_lost": (hours if timed and removal else 1, fish),
+            "settled_ring": (hours if damage else 1, fish),
             "grown": (len(Grown), fish),
             "grown_ring": (len(Grown), hours if grown else 1, fish),
             "cumulative": (stages + 1, bodies, hours + 1),
