@@ -119,7 +119,7 @@ def test_more_kill_never_leaves_more_path_by_path(kind: str) -> None:  # M4
             salt={"salt": 2.5 * part, "fresh": 20.0 - 15.0 * part}.get(kind, 0.0),
         )
         if kind == "heat":  # the same warmth throughout: only what kills differs
-            organism = adding(organism, kill__heat__cyst__half_c=40.0 - 10.0 * part)
+            organism = adding(organism, kill__heat__cyst__half_c=34.0 - 8.0 * part)
         result = total(play(organism, tank_hours(here, events=events), start(3.0), histories=64))
         if before is not None:
             assert (result <= before).all(), kind

@@ -12,7 +12,7 @@ from tests.lifecycle.tanks import body, fish, tank_hours, white_spot, without
 
 from tankside.course import BodyKind, Caution, CourseRun, DayLine, Level, StockGroup, System, Volume
 from tankside.course.actions import Air
-from tankside.lifecycle import Histories, HostGroup, StageDurations
+from tankside.lifecycle import Draws, Histories, HostGroup, StageDurations
 from tankside.plan import Candidate, CandidatePart, Lever, Levers, Situation, Staying, Substance
 
 STAYS = StageDurations(25.0, (4.0, 5.0, 6.0), (0.5, 0.75, 1.0), (4.5, 5.75, 7.0))
@@ -96,7 +96,7 @@ def histories(
         worst_visible=nothing, infested=nothing, alive=alive, bottom=nothing, swimmers=nothing,
         clear=ends, clear_day=nothing, weights=np.array(list(weights) or [1.0] * runs),
         fish_group=nothing, fish_burden=nothing, fish_visible=nothing, fish_alive=nothing,
-        draws=nothing, work=nothing,
+        draws=Draws((), np.zeros((runs, 0)), np.ones(runs), 0), work=nothing,
     )  # fmt: skip
 
 

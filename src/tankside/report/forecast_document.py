@@ -29,6 +29,7 @@ NO_DOSE = (
     "How many die is unknown: no print gives deaths by number of parasites in the kind of {}. "
     "When they would die stands below."
 )
+NO_LOOK = "No look of the next three days narrows it by as much as a twentieth."
 NARROWS = "Of the looks of the next three days it is narrowed most by {}."
 ENDINGS = ("", "clear, fish alive", "parasites left", "no fish left", "fish lost", "course")
 PASSAGES = {
@@ -130,8 +131,9 @@ def _losses_note(answer: ForecastAnswer, first: CourseForecast) -> Iterable[str]
     else:
         yield NO_DOSE.format(", ".join(answer.no_dose))
     wide = not answer.losses_known or not useful(first.lost.low, first.lost.high, first.fish)
-    if wide and first.next_look is not None:
-        yield NARROWS.format(_look_words(answer, first.next_look))
+    look = first.next_look
+    if wide:
+        yield NO_LOOK if look is None else NARROWS.format(_look_words(answer, look))
 
 
 def _look_words(answer: ForecastAnswer, look: NextLook) -> str:
