@@ -30,9 +30,13 @@ def case_url(file: str) -> str:
 
 def html(request: Request, context: Context, status: int = 200) -> HTMLResponse:
     """Fill the template of a context."""
-    template = request.app.state.templates.get_template(context.template)
-    values = {field.name: getattr(context, field.name) for field in fields(context)}
-    return HTMLResponse(template.render(values), status)
+    return HTMLResponse(filled(request.app.state.templates, context), status)
+
+
+def filled(templates: Environment, context: Context) -> str:
+    """Return the page of a context."""
+    template = templates.get_template(context.template)
+    return template.render({field.name: getattr(context, field.name) for field in fields(context)})
 
 
 def environment() -> Environment:
