@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from tankside import library
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.plan_setup import PlanRequest
+from tankside.report.care_words import ahead_lead_words, ahead_words, filter_words
 from tankside.services import cases
 from tankside.services.by_cause import choose_by_cause, plan_by_cause
 from tankside.services.care_case import CareAnswer
@@ -106,3 +108,39 @@ def test_where_no_course_has_an_end_the_choice_is_that_of_the_plan(tmp_path: Pat
     assert answer.refused.code == "E-PLAN-01"
     added = choose_by_cause(path, care_names(answer)[0], PlanRequest(), by="test", reason="")
     assert added.new
+
+
+def test_a_new_filter_is_foretold_with_its_range_and_how_often_that_was_right(
+    tmp_path: Path,
+) -> None:
+    """Nitrite that stands: few oxidisers, so it lasts; print says a filter takes 1 to 6 weeks."""
+    ahead = water_ahead(care(typed(tmp_path, "1.5 mg/L as N"), PlanRequest()))
+    assert ahead is not None
+    assert ahead.new_filter is not None
+    nitrite = next(row for row in ahead.rows if row.safe.what == "nitrite")
+    assert nitrite.likely_h is not None
+    assert nitrite.soonest_h is not None
+    assert 7 <= round(nitrite.soonest_h / 24) <= nitrite.likely_h / 24 <= 42
+    changed = next(row for row in ahead.new_filter.changed if row.safe.what == "nitrite")
+    assert changed.likely_h is not None
+    assert changed.likely_h < nitrite.likely_h
+    facts = library.load()
+    met, of, left_out = ahead.new_filter.met
+    assert met == facts.number("water.nitrification.forecast.met")
+    words = " ".join((*ahead_words(ahead), *filter_words(ahead)))
+    assert f"{met} of {of} readings" in words
+    assert f"{left_out} of {of} in diaries it had not seen" in words
+    assert "plan for the latest" in words
+    assert "Alkalinity was not read" in words
+    lead = ahead_lead_words(ahead)
+    assert "33 % changed today and daily" in lead
+    assert "Not known until read: oxygen." in lead
+
+
+def test_salt_is_no_step_where_nitrite_was_read_and_is_safe(tmp_path: Path) -> None:
+    path = typed(tmp_path, "0 mg/L as N", "goldfish")
+    cases.add_words(path, "water", ("ammonia=2 mg/L as N", "on=2026-07-03T10:00"), by="test")
+    offer = care(path, PlanRequest()).offers[0]
+    words = [getattr(step, "words", "") for step in offer.course.actions]
+    assert not [text for text in words if "chloride" in text]
+    assert [text for text in words if "un-ionised" in text]

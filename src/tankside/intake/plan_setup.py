@@ -16,6 +16,7 @@ from tankside.intake.unanswered import refuse_unanswered
 from tankside.plan import Candidate, Trial, propose, read_levers
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
+from tankside.records.stored_case import StoredCase
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +63,9 @@ class Ready:
 
 @dataclass(frozen=True, slots=True)
 class ToCompare:
-    """A case ready to be simulated, with the courses to compare."""
+    """A case as it was read, ready to be simulated, with the courses to compare."""
 
+    stored: StoredCase
     ready: Ready
     candidates: tuple[Candidate, ...]
 
@@ -96,15 +98,15 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
     return Ready(case, trial, day)
 
 
-def to_compare(view: CaseView, facts: Knowledge, request: PlanRequest) -> ToCompare:
+def to_compare(stored: StoredCase, facts: Knowledge, request: PlanRequest) -> ToCompare:
     """Return a case ready to be simulated with the courses that are compared for it.
 
     Raises:
         NotPossible: as for ``ready``; E-PLAN-01 no course has an end at this temperature.
         BadInput: an option cannot be read.
     """
-    prepared = ready(view, facts, request)
-    return ToCompare(prepared, propose(prepared.trial.situation, read_levers(facts)))
+    prepared = ready(stored.view(), facts, request)
+    return ToCompare(stored, prepared, propose(prepared.trial.situation, read_levers(facts)))
 
 
 def last_told(view: CaseView, day: date) -> Moment:

@@ -40,7 +40,8 @@ def card_lead(answer: TodayAnswer, card: DayCard) -> tuple[str, ...]:
 def _ahead(answer: TodayAnswer, care: CareAnswer) -> tuple[str, ...]:
     """Return from when the water is safe, where the course puts it right."""
     ahead = water_ahead(care) if answer.of_care else None
-    return () if ahead is None else (ahead_lead_words(ahead),)
+    words = "" if ahead is None else ahead_lead_words(ahead)
+    return (words,) if words else ()
 
 
 def _today(steps: list[CardLine], last: CardLine | None = None) -> str:

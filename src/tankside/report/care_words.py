@@ -157,19 +157,24 @@ def step_words(step: StepOfCare) -> str:
 def ahead_words(ahead: WaterAhead) -> Iterator[str]:
     """Yield what the water holds hour by hour, and from when it is safe."""
     lone = "" if ahead.new_filter is None else ", and nothing more changed"
+    if not any(row.is_known for row in ahead.rows):
+        yield f"{', '.join(row.safe.what for row in ahead.rows)}: not known. {ASKS}"
+        return
     yield f"Under {ahead.course}, with the filter, food and fish as entered{lone}:"
     yield from (_row_words(row) for row in ahead.rows)
 
 
 def ahead_lead_words(ahead: WaterAhead) -> str:
-    """Return from when the water is safe, in one sentence for the top of a card."""
+    """Return from when the water is safe, for the top of a card; "" where nothing is known."""
+    if not any(row.is_known for row in ahead.rows):
+        return ""
     rows, way = ahead.rows, "with the change of today"
     if ahead.new_filter is not None:
         share = f"{round(ahead.new_filter.share * PERCENT)} %"
         rows, way = (*ahead.new_filter.changed, *rows[-1:]), f"with {share} changed today and daily"
     said = [f"{row.safe.what} {_until_words(row)}" for row in rows if row.is_known]
-    asks = f" Not known: {', '.join(ahead.asks)}; {ASKS[0].lower()}{ASKS[1:]}" if ahead.asks else ""
-    return f"Water ahead, {way}: {'; '.join(said) or 'not known'}.{asks}"
+    asks = f" Not known until read: {', '.join(ahead.asks)}." if ahead.asks else ""
+    return f"Water ahead, {way}: {'; '.join(said)}.{asks}"
 
 
 def _row_words(row: AheadRow) -> str:

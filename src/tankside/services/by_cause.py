@@ -29,7 +29,7 @@ from tankside.services.follow import follow
 from tankside.services.follow_answer import FollowAnswer
 from tankside.services.forecast import forecast
 from tankside.services.forecast_answer import ForecastAnswer
-from tankside.services.plan import PlanAnswer, plan
+from tankside.services.plan import PlanAnswer, compare_for
 from tankside.services.saving import Added
 from tankside.services.today import TodayAnswer, today
 
@@ -53,7 +53,7 @@ def plan_by_cause(
     prepared = compared_here(path, request)
     if isinstance(prepared, CareAnswer):
         return prepared
-    return plan(path, request, progress, sizes, prepared)
+    return compare_for(prepared, progress, sizes)
 
 
 def compared_here(path: str | Path, request: PlanRequest) -> ToCompare | CareAnswer:
@@ -69,7 +69,7 @@ def compared_here(path: str | Path, request: PlanRequest) -> ToCompare | CareAns
     refused: NotPossible | None = None
     if not _no_parasite_course(path, on, request.organism):
         try:
-            return to_compare(read_case(path).view(), library.load(), request)
+            return to_compare(read_case(path), library.load(), request)
         except NotPossible as not_ready:
             _refuse_unless_cared(not_ready, request.organism)
             refused = not_ready

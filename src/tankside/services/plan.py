@@ -100,7 +100,6 @@ def plan(
     request: PlanRequest,
     progress: Progress | None = None,
     sizes: Sizes = DEFAULT_SIZES,
-    asked: ToCompare | None = None,
 ) -> PlanAnswer:
     """Compare courses for a case.
 
@@ -109,17 +108,26 @@ def plan(
         request: what is asked, as typed.
         progress: told how far each long step has come.
         sizes: how many histories each step plays.
-        asked: the case with its courses, as made ready for this request; None to make it ready.
 
     Raises:
         BadInput: the case or an option cannot be read.
         NotPossible: something is missing that no course can do without.
     """
-    facts = library.load()
-    stored = read_case(path)
+    return compare_for(to_compare(read_case(path), library.load(), request), progress, sizes)
+
+
+def compare_for(
+    asked: ToCompare, progress: Progress | None = None, sizes: Sizes = DEFAULT_SIZES
+) -> PlanAnswer:
+    """Compare the courses of a case that was made ready.
+
+    Args:
+        asked: the case with its courses.
+        progress: told how far each long step has come.
+        sizes: how many histories each step plays.
+    """
+    facts, stored, prepared = library.load(), asked.stored, asked.ready
     began = time.perf_counter()
-    asked = to_compare(stored.view(), facts, request) if asked is None else asked
-    prepared = asked.ready
     prepare(progress)
     comparison = compare(prepared.trial, asked.candidates, sizes, progress)
     stage_durations = prepared.trial.situation.stage_durations
@@ -140,7 +148,7 @@ def plan(
         seconds=time.perf_counter() - began,
         day=prepared.day,
         left_out=prepared.trial.situation.left_out,
-        care=care_of_case(path, prepared.day),
+        care=care_of_case(stored.reference, prepared.day),
         fishless=fishless_time(facts, organism, prepared.case.main.temperature_c),
     )
 
