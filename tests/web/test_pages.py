@@ -21,7 +21,8 @@ from .conftest import FILE, HOSTILE
 CASE = f"/case/{FILE}"
 PAGES = (
     "story", "tank", "water", "look", "look/scrape", "fits", "plans", "course", "forecast",
-    "follow", "day", "enter", "enter/water",
+    "follow", "day", "enter", "enter/water", "record", "letter/all-clear", "letter/laboratory",
+    "letter/quarantine", "why", "amount", "correct/2",
 )  # fmt: skip
 TRAVERSALS = (
     "../outside.jsonl",

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from tankside.present.blocks import Block, Rows, Runs, Words
 from tankside.report.entry_form import VALUE
 from tankside.report.entry_form_words import TITLES
 
@@ -77,6 +78,20 @@ def without_commands(text: str) -> str:
         return text
     kept = (_without(sentence) for sentence in SENTENCE.split(ASIDE.sub("", text)))
     return " ".join(sentence for sentence in kept if sentence)
+
+
+def plain_blocks(blocks: Iterable[Block]) -> tuple[Block, ...]:
+    """Return the pieces of an answer without what only a terminal understands, for paper."""
+    return tuple(_plain(block) for block in blocks)
+
+
+def _plain(block: Block) -> Block:
+    if isinstance(block, Words):
+        lines = (without_commands(line) for line in block.lines)
+        return replace(block, lines=tuple(line for line in lines if line))
+    if isinstance(block, Rows | Runs):
+        return replace(block, note=without_commands(block.note))
+    return block
 
 
 def _without(sentence: str) -> str:

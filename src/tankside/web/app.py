@@ -16,8 +16,12 @@ from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
 from tankside.web.pages import (
+    amount,
     case,
     cases,
+    check,
+    claims,
+    correct,
     day,
     draft,
     emergency,
@@ -25,6 +29,7 @@ from tankside.web.pages import (
     fits,
     look,
     new_case,
+    papers,
     plans,
     progress,
     start,
@@ -37,8 +42,8 @@ from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
-    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, case, emergency,
-    static,
+    start, cases, draft, new_case, day, enter, look, fits, steps, check, claims, papers, correct,
+    amount, plans, progress, case, emergency, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 
