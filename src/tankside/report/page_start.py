@@ -209,7 +209,8 @@ def _media(followed: Running, system: System) -> Iterator[CheckedLine]:
             for line in followed.run.lines
             if steps[line.action].kind == kind and line.body == system.id
         ]
-        if state is None and kind not in ("carbon", "uv") and not switched:
+        is_asked = kind in ("carbon", "uv") and bool(followed.run.amounts)
+        if state is None and not is_asked and not switched:
             continue
         says = {True: "it is at work", False: "none at work", None: "nobody said"}[state]
         mark = FINE if state is False or switched else LOOK

@@ -35,7 +35,7 @@ PAGES_OF_COMMANDS = {
     "forecast": Way("See the forecast", "forecast"),
     "follow": Way("See the follow-up", "follow"),
     "today": Way("Open the day card", "day"),
-    "dose": Way("Enter the label", "enter/label"),
+    "dose": Way("Work out an amount", "amount"),
     "reschedule": Way("Open the day card", "day"),
 }
 STEPS = ("done", "not_done", "other_amount")

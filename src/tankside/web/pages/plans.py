@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
 from tankside.report.page import OpenCase, open_case, paper_of, strip
+from tankside.report.page_leads import led
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page, plans_shown
 from tankside.web.contexts import PlansContext, waiting
 from tankside.web.pages.find import find_case
@@ -24,7 +25,8 @@ def show_plans(request: Request, file: str) -> Response:
     compared = job.result
     still = None if compared is not None else job
     so_far, is_rough = compared or job.early, compared is None
-    page, cards = plans_page(so_far, is_rough=is_rough), plans_shown(so_far, is_rough=is_rough)
+    page = led(plans_page(so_far, is_rough=is_rough), case)
+    cards = plans_shown(so_far, is_rough=is_rough)
     names = compared.names if compared else ()
     base, on_top, waits = case_base(file), strip(case), waiting("plans", still)
     return html(
