@@ -90,7 +90,8 @@ def sound(desk: Visit, base: str, pages: Sequence[str]) -> None:
     for page in pages:
         at(desk, f"{base}/{page}")
         faults[page] = desk.faults()
-    assert {page: listed for page, listed in faults.items() if listed} == {}
+    found = {page: listed for page, listed in faults.items() if listed}
+    assert not found, found
 
 
 def all_clear(desk: Visit, base: str, served: Served) -> None:

@@ -55,6 +55,7 @@ WRITING = (
     f"{CASE}/step/A0-1/answer",
     f"{CASE}/step/A0-1/take-back",
     f"{CASE}/start",
+    f"{CASE}/redate",
     f"{CASE}/correct/2",
     f"{CASE}/look/scrape",
     f"{CASE}/look/scrape/ahead",

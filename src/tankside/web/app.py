@@ -32,6 +32,7 @@ from tankside.web.pages import (
     papers,
     plans,
     progress,
+    redate,
     start,
     static,
     steps,
@@ -43,7 +44,7 @@ from tankside.web.worker import Worker
 
 PAGES = (
     start, cases, draft, new_case, day, enter, look, fits, steps, check, claims, papers, correct,
-    amount, plans, progress, case, emergency, static,
+    amount, redate, plans, progress, case, emergency, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 
