@@ -37,7 +37,7 @@ POND = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--op
 @pytest.mark.slow
 @pytest.mark.timeout(1500)
 def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
-    """T1 T7 T21 T22 T26 T27 T30 T38 T42: 0.18 mg/L in 120.6 L, 5.4 mg of copper for 30 L."""
+    """T30 whole tank or hospital, T39 days that count: 0.18 mg/L in 120.6 L, 5.4 mg of copper for 30 L."""
     with serving(tmp_path, quay.EVENING) as served:
         context, desk = window(browser, served, **DESK)
         base = opened(desk, quay.OPENING)
@@ -49,6 +49,7 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
         )
         at(desk, f"{base}/tank", "04-tank")
         started(desk, base, "Copper")
+        assert "Display stands without fish" in at(desk, f"{base}/day")
         sound(desk, base, PAGES)
         asked = "agent=copper+sulphate&strength=0.18+mg/L+as+Cu&system=hospital"
         assert "85 mg" in at(desk, f"{base}/amount?{asked}", "08-amount")
@@ -60,7 +61,11 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
              f"on=2026-06-{6 + day:02d}T18:00")
             for day, cells in ((2, 25), (4, 4), (7, 0), (10, 0), (14, 0))
         ])  # fmt: skip
-        at(desk, f"{base}/follow", "09-follow")
+        type_rows(desk, base, [
+            ("water", "system=hospital", f"copper={mg_l} mg/L as Cu", f"on=2026-06-{6 + day:02d}")
+            for day, mg_l in ((1, 0.12), (2, 0.18), (3, 0.19), (5, 0.11), (6, 0.18))
+        ])  # fmt: skip
+        assert "Days at strength" in at(desk, f"{base}/follow", "09-follow")
         assert "Quay House" in at(desk, "/")
         all_clear(desk, base, served)
         context.close()
@@ -69,7 +74,7 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
 @pytest.mark.slow
 @pytest.mark.timeout(1500)
 def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
-    """T28 T42 T43: not before day 37, from the last positive count and the slow cycle at 11 C."""
+    """T28 when again: not before day 37, from the last positive count and the slow cycle at 11 C."""
     with serving(tmp_path, "2026-03-16T18:30+00:00") as served:
         context, desk = window(browser, served, **DESK)
         base = opened(desk, mill.OPENING)
@@ -93,7 +98,7 @@ def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Pa
 @pytest.mark.slow
 @pytest.mark.timeout(900)
 def test_mill_pond_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
-    """T8 T22 T25 T34 T46 T47: a listed virus is acted on before it is certain, and never dosed."""
+    """T25 act before a result is there: a listed virus is acted on before it is certain, and never dosed."""
     with serving(tmp_path, "2026-07-03T18:30+01:00") as served:
         context, desk = window(browser, served, **DESK)
         base = opened(desk, POND)

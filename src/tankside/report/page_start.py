@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from tankside.case import SystemView
+from tankside.case import StockView, SystemView
 from tankside.course import Caution, Level, PrintedAmount, System
 from tankside.course.actions import Siphon, Titrate, WaterChange
 from tankside.intake.followed_course import Running
@@ -115,6 +115,12 @@ def start_page(check: StartCheck, now: Moment) -> StartPage:
     )
 
 
+def reason_words(reason: str, second: str) -> str:
+    """Return why a course was started and who worked its sums out again, as it is kept."""
+    checked = f"sums worked out again: {second}" if second else ""
+    return "; ".join(text for text in (reason, checked) if text)
+
+
 def _lead(course: str, stops: tuple[object, ...], amounts: tuple[PrintedAmount, ...]) -> str:
     if stops:
         number = "one check bears" if len(stops) == 1 else f"{len(stops)} checks bear"
@@ -132,7 +138,7 @@ def _lines(check: StartCheck, now: Moment) -> Iterator[CheckedLine]:
         yield _volume(system, cautions)
         yield _warmth(system, now)
     alive = [group for group in check.view.stock.values() if group.alive != 0]
-    said = tuple(f"{group.alive or NOT_SAID} {group.description.name}" for group in alive)
+    said = tuple(_number_words(group) for group in alive)
     animals = [c for c in cautions if c.group and c.level is not Level.NOTE]
     minded = dict.fromkeys(c.words for c in animals)
     listed = (", ".join(said),) if said else (NOT_SAID,)
@@ -241,6 +247,11 @@ def _sums(followed: Running) -> Iterator[WrittenSum]:
     for amount in followed.run.amounts:
         when = moment_words(followed.clock.local(amount.hour))
         yield WrittenSum(when, amount.text, _plain(amount.agent), amount.sum_text)
+
+
+def _number_words(group: StockView) -> str:
+    name = group.description.name
+    return f"{name}, number not said" if group.alive is None else f"{group.alive} {name}"
 
 
 def _worst(cautions: list[Caution], said: tuple[object, ...]) -> str:

@@ -35,7 +35,7 @@ def record_document(case: OpenCase) -> Document:
     blocks = (
         Words("Whose, and where", tuple(_who(view))),
         *_causes(view),
-        *_given(view),
+        *_treated(view),
         *count_and_death_blocks(view),
         stock_block(case),
         *finding_block(view),
@@ -78,9 +78,9 @@ def _causes(view: CaseView) -> tuple[Words, ...]:
     return (Words("What it was thought to be, and why", lines),) if lines else ()
 
 
-def _given(view: CaseView) -> tuple[Block, ...]:
-    given = (*chosen_block(view), *done_block(view), *agents_in_water(view))
-    return given or (Words("What was given", (NOTHING_GIVEN,)),)
+def _treated(view: CaseView) -> tuple[Block, ...]:
+    blocks = (*chosen_block(view), *done_block(view), *agents_in_water(view))
+    return blocks or (Words("What was given", (NOTHING_GIVEN,)),)
 
 
 def _tests(view: CaseView) -> tuple[Block, ...]:

@@ -53,13 +53,13 @@ def numbers_behind(view: CaseView) -> NumbersBehind:
     """
     facts = library.load()
     followed = _followed(view, facts)
-    found = {
+    by_use = {
         UsedFor.STOP: tuple(_stop(view, facts)),
         UsedFor.AMOUNTS: tuple(_amounts(facts, followed)),
         UsedFor.ANIMALS: tuple(_animals(view, facts, followed)),
         UsedFor.CAUTIONS: tuple(_cautions(facts, followed)),
     }
-    used = {use: tuple({c.key: c for c in claims}.values()) for use, claims in found.items()}
+    used = {use: tuple({c.key: c for c in claims}.values()) for use, claims in by_use.items()}
     keys = {claim.key for claims in used.values() for claim in claims}
     return NumbersBehind(used, {key: len(facts.facts.get(key, ())) - 1 for key in keys})
 
@@ -93,8 +93,8 @@ def _amounts(facts: Knowledge, followed: Running | None) -> Iterator[Claim]:
 
 def _animals(view: CaseView, facts: Knowledge, followed: Running | None) -> Iterator[Claim]:
     """Yield what each kind of animal bears, of what is given and of the water."""
-    given = {a.agent for a in followed.run.amounts} if followed is not None else set()
-    classes = {facts.agents[agent].host_class for agent in given if agent in facts.agents}
+    dosed = {a.agent for a in followed.run.amounts} if followed is not None else set()
+    classes = {facts.agents[agent].host_class for agent in dosed if agent in facts.agents}
     for group in view.stock.values():
         host = species(facts.hosts, group.description.host, group.description.name).host
         if host is None:

@@ -69,7 +69,7 @@ class Agreed:
         label_read: the containers were read again and say what stands there.
         second: who worked the sums out a second time.
         stop_signs: at which signs the keeper stops and calls.
-        reason: why this course.
+        reason: why this course, and who checked it.
     """
 
     label_read: bool = False
@@ -129,27 +129,29 @@ def start_course(path: str | Path, name: str, agreed: Agreed, *, by: str) -> Add
         )
     if check.weighs:
         _refuse_unchecked(agreed)
-    said = (agreed.reason, f"sums worked out again: {agreed.second}" if agreed.second else "")
-    reason = "; ".join(text for text in said if text)
     fields = dict(check.entry.fields)
-    fields |= {"reason": reason} if reason else {}
+    fields |= {"reason": agreed.reason} if agreed.reason else {}
     fields |= {"stop_signs": agreed.stop_signs} if agreed.stop_signs else {}
     return save_chosen(path, ChosenEntry(fields, check.entry.version), by=by)
 
 
 def _refuse_unchecked(agreed: Agreed) -> None:
     """Refuse to start while a container was not read again or one person alone did the sums."""
-    lacking = (
-        (not agreed.label_read, "label_read", "The containers were not read again."),
-        (not agreed.second, "second", "Nobody is named who worked the sums out a second time."),
-    )
-    for is_lacking, field, message in lacking:
-        if is_lacking:
-            raise BadInput(
-                "E-PLAN-09",
-                message,
-                given="left open",
-                needed="each check answered before anything is weighed",
-                next_step="Do it, answer it and start; nothing was saved.",
-                field=field,
-            )
+    if not agreed.label_read:
+        raise BadInput(
+            "E-PLAN-09",
+            "The containers were not read again.",
+            given="left open",
+            needed="each container in the hand, read against what stands here",
+            next_step="Read them, tick it and start; nothing was saved.",
+            field="label_read",
+        )
+    if not agreed.second:
+        raise BadInput(
+            "E-PLAN-09",
+            "Nobody is named who worked the sums out a second time.",
+            given="left open",
+            needed="the name of a second person who worked them out apart from the first",
+            next_step="Have it done, write the name and start; nothing was saved.",
+            field="second",
+        )

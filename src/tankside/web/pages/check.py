@@ -9,7 +9,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import Mistake
 from tankside.report.page import open_case, strip
-from tankside.report.page_start import start_page
+from tankside.report.page_start import reason_words, start_page
 from tankside.services.start_check import Agreed, start_check, start_course
 from tankside.web.contexts import StartContext, StartRefusedContext
 from tankside.web.form_data import Filled, Form
@@ -32,11 +32,12 @@ def show_check(request: Request, file: str, name: str = "", reason: str = "") ->
 def start(request: Request, file: str, sent: Form) -> Response:
     """Start the course once every check is answered and none bears danger."""
     path, by = find_case(request, file), request.app.state.by
+    second = _said(sent, "second")
     agreed = Agreed(
         label_read=_said(sent, LABEL_READ) == YES,
-        second=_said(sent, "second"),
+        second=second,
         stop_signs=_said(sent, "stop_signs"),
-        reason=_said(sent, "reason"),
+        reason=reason_words(_said(sent, "reason"), second),
     )
 
     def save() -> str:
