@@ -37,7 +37,10 @@ POND = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--op
 @pytest.mark.slow
 @pytest.mark.timeout(1500)
 def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
-    """T30 whole tank or hospital, T39 days that count: 0.18 mg/L in 120.6 L, 5.4 mg of copper for 30 L."""
+    """T22 velvet is not missed, T30 whole tank or hospital, T39 days that count.
+
+    0.18 mg/L of copper in 120.6 L is 85 mg of the crystals (the scenario's expert).
+    """
     with serving(tmp_path, quay.EVENING) as served:
         context, desk = window(browser, served, **DESK)
         base = opened(desk, quay.OPENING)
@@ -74,7 +77,7 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
 @pytest.mark.slow
 @pytest.mark.timeout(1500)
 def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
-    """T28 when again: not before day 37, from the last positive count and the slow cycle at 11 C."""
+    """T28 when again: not before day 37, last positive and the slow cycle at 11 C."""
     with serving(tmp_path, "2026-03-16T18:30+00:00") as served:
         context, desk = window(browser, served, **DESK)
         base = opened(desk, mill.OPENING)
@@ -98,12 +101,13 @@ def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Pa
 @pytest.mark.slow
 @pytest.mark.timeout(900)
 def test_mill_pond_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
-    """T25 act before a result is there: a listed virus is acted on before it is certain, and never dosed."""
+    """T25 act before a result is there, T34 when to end suffering; a virus is never dosed."""
     with serving(tmp_path, "2026-07-03T18:30+01:00") as served:
         context, desk = window(browser, served, **DESK)
         base = opened(desk, POND)
         type_rows(desk, base, KOI.at_call)
         assert "Telephone the fish health" in at(desk, f"{base}/day", "02-day-of-care")
+        assert "When to end suffering" in at(desk, f"{base}/plans")
         picked(desk, base, "isolate")
         check_and_start(desk)
         ticked(desk)

@@ -62,7 +62,7 @@ TASKS = (
         Walked("water", ("Already in the water",)),
     )),
     Task(4, "How much water is it really?", BARE, (
-        form("enter/system", "118 L; 100 L by a second method", "15 % apart", by="tank",
+        form("enter/system", "118 L; 100 L by a second method", "18 % apart", by="tank",
              w__inside_length="60", u__inside_length="cm", w__inside_width="50",
              u__inside_width="cm", w__water_height="39.33", u__water_height="cm",
              w__hose="10 L/min for 10 min", onward="tank"),
@@ -83,7 +83,7 @@ TASKS = (
         Walked("fits", ("not known", "Do this sitting")),
     )),
     Task(10, "What do they do when nobody stands there?", BARE, (
-        form("look/watch", "flashing: frequent", by="look", f__flashing="frequent",
+        form("look/look_over", "flashing: frequent", by="look", f__flashing="frequent",
              f__breathing="fast"),
         Walked("record", ("flashing: frequent", "breathing: fast")),
     )),
@@ -95,8 +95,8 @@ TASKS = (
              slide_age_min="5", f__m_big_ciliate="crescent_nucleus"),
     )),
     Task(13, "Is this spot what I think?", BARE, (
-        Walked("look/watch", ("plates/", "bars:"), by="look"),
-        form("look/watch/ahead", "White spot", f__spot_size="grain_0p3_1mm",
+        Walked("look/look_over", ("plates/", "bars:"), by="look"),
+        form("look/look_over/ahead", "White spot", f__spot_size="grain_0p3_1mm",
              f__spots_visible="yes"),
     )),
     Task(16, "The scrape is empty but the fish are bad.", BARE, (
@@ -112,18 +112,22 @@ TASKS = (
         form("look/call", f__share_affected="one", f__mortality="none"),
         Walked("record", ("share of fish affected: one",)),
     )),
-    Task(20, "Is it safe for me and the fish?", COURSE, (
-        Walked("course", ("HANDLING", "Wear")),
+    Task(20, "Is it safe for me and the fish?", KOI, (
+        form("enter/label", by="enter", w__agent="formalin", w__strength="37 % w/w as formaldehyde",
+             w__syringe="0.1", u__syringe="mL", w__density="1.08", u__density="g/mL",
+             w__clear_solution="yes", onward="amount"),
+        Walked("amount?agent=formalin&strength=15+mg/L", ("Wear", "Splashed"), by="enter"),
     )),
     Task(21, "What fits and what speaks against it?", BARE, (
         Walked("fits", ("for:", "against:", "White spot")),
     )),
-    Task(22, "What must I not miss?", KOI, (Walked("fits", ("MUST NOT MISS",)),)),
-    Task(23, "What look next is worth the time?", BARE, (Walked("fits", ("minutes",)),)),
+    Task(23, "What look next is worth the time?", BARE, (
+        Walked("fits", ("LOOK NEXT", "min;", "Do this sitting")),
+    )),
     Task(24, "Two problems: which first?", BARE, (
         form("enter/water", by="water", w__ammonia="3", u__ammonia="mg/L as N", w__ph="8.2",
              w__temperature="25", u__temperature="C", onward="day"),
-        Walked("day", ("Ammonia or nitrite poisoning",)),
+        Walked("day", ("put right before any parasite is treated",)),
     )),
     Task(27, "How much do I weigh out?", COURSE, (
         Walked("amount?agent=formalin&strength=25+mg/L", ("NO AMOUNT", "label")),
@@ -134,32 +138,33 @@ TASKS = (
         Walked("follow", ("Do not stop before",)),
     )),
     Task(31, "What will the filter do?", KOI, (
-        form("enter/label", by="enter", w__agent="formalin", w__strength="37 % w/w",
+        form("enter/label", by="enter", w__agent="formalin", w__strength="37 % w/w as formaldehyde",
              w__syringe="0.1", u__syringe="mL", w__density="1.08", u__density="g/mL",
-             onward="amount"),
+             w__clear_solution="yes", onward="amount"),
         Walked("amount?agent=formalin&strength=15+mg/L", ("ilter",), by="enter"),
     )),
-    Task(34, "When do I stop trying?", KOI, (Walked("plans", ()), Walked("day", ("call",)))),
     Task(35, "What do I do today?", COURSE, (
         Walked("day/2026-03-19", ("DO NOT", "CALL IF", "149 g", "To paste into a message")),
         Walked("day/2026-03-19.pdf"),
     )),
     Task(37, "They are rolling over in the bath.", COURSE, (
-        Walked("/emergency", ("bath", "clean water"), by="/"),
+        Walked("/emergency", ("stops breathing in a bath", "clean tank water of the same"),
+               by="/"),
     )),
     Task(38, "I took 40 L out. What goes back?", COURSE, (
         form("step/A0-3/answer", state="done", onward="day"),
+        form("enter/label", by="enter", w__agent="salt", w__strength="pure", w__scale="1",
+             u__scale="g", onward="amount"),
         Walked("amount?agent=salt&strength=1+g/L&changed=40+L", ("40 g",), by="course"),
     )),
     Task(40, "Ammonia is up.", BARE, (
         form("enter/water", by="water", w__ammonia="2", u__ammonia="mg/L as N", w__ph="8.0",
              w__temperature="25", u__temperature="C", onward="day"),
-        Walked("day", ("water",)),
+        Walked("day", ("dangerous. Stop feeding", "Change a third to a half of the water")),
     )),
     Task(41, "The heater failed, or spring came.", COURSE, (
-        form("enter/water", by="water", w__temperature="19", u__temperature="C", w__on="",
-             onward="follow"),
-        Walked("follow", ("Do not stop before",)),
+        form("enter/water", by="water", w__temperature="19", u__temperature="C", onward="day"),
+        Walked("day", ("the thermometer read 19 C", "Cold for platy")),
     )),
     Task(45, "How do I get it out, and where does it go?", COURSE, (
         Walked("course", ("Waste water",)),
@@ -168,7 +173,7 @@ TASKS = (
         Walked("letter/quarantine", ("The clock started on", "Apart until"), by="record"),
     )),
     Task(47, "Give me one page for vet, owner, inspector.", COURSE, (
-        Walked("record", ("Whose, and where", "Decisions", "Counts", "Made from case entry")),
+        Walked("record", ("Whose, and where", "Chosen so far", "Counts", "Made from case entry")),
         Walked("record.pdf"),
     )),
     Task(48, "I wrote it wrong.", COURSE, (

@@ -14,8 +14,27 @@ from tests.served_pages import served
 
 from tankside.services import cases
 
-from .conftest import PRESENT
 from .tasks_walked import BARE, COURSE, KOI, TASKS, Task, Walked
+
+ROOT = Path(__file__).parents[2]
+ROW = re.compile(r"^\| T(\d+) \|[^|]*\|[^|]*\| ?(\w*) ?\|$", re.MULTILINE)
+LEAST = 46
+WALKS = {
+    "courses": ROOT / "tests" / "browser" / "test_tasks_with_courses.py",
+    "desk": ROOT / "tests" / "browser" / "test_walks_at_the_desk.py",
+}
+"""Where the tasks are walked that are not walked here."""
+
+
+def test_the_page_of_tasks_names_the_walk_of_each_and_claims_no_other() -> None:
+    rows = dict(ROW.findall((ROOT / "docs" / "tasks.md").read_text(encoding="utf-8")))
+    assert [int(number) for number in rows] == list(range(1, 61))
+    here = {str(task.number) for task in TASKS}
+    assert {number for number, walk in rows.items() if walk == "client"} == here
+    for walk, file in WALKS.items():
+        named = set(re.findall(r"\bT(\d+)\b", file.read_text(encoding="utf-8")))
+        assert {number for number, by in rows.items() if by == walk} <= named, walk
+    assert sum(bool(walk) for walk in rows.values()) >= LEAST
 
 
 @pytest.fixture
@@ -67,4 +86,3 @@ def test_a_task_is_walked(task: Task, walked: TestClient) -> None:
         shown = text_of(answer.text) + answer.text
         for words in step.sees:
             assert words in shown, (step.page, words, text_of(answer.text)[:3000])
-    assert PRESENT
