@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from tankside import library
 from tankside.case import CaseView, Entry, entry_from, fold
+from tankside.intake.cause_treated import causes_treated
 from tankside.intake.counts import fish_examined, group_counts, looks, sightings
 from tankside.intake.parasite_looks import looks_in
 from tankside.quantity.moment import Moment
@@ -34,6 +35,8 @@ SIGNS = {"flashing": ("occasional", "frequent"), "spots_visible": ("yes",), "bre
 SLIDES = {"m_disc_ring": ("few", "many"), "m_big_ciliate": ("crescent_nucleus", "unreadable"),
           "m_fluke_kind": ("large_flat", "eggs_only")}  # fmt: skip
 STATES = ("answered", "answered", "none", "not_looked")
+CONDITIONS = ("ICH", "COSTIA", "SKINFLUKE")
+SAID = ("suspected", "suspected", "confirmed", "ruled_out")
 COUNTED = ("spots", "trophonts", "gill_flukes", "gasping")
 
 
@@ -67,6 +70,10 @@ def drawn(r: random.Random) -> list[Mapping[str, object]]:
                                {"infected": r.randint(0, 3), "examined": 3}))  # fmt: skip
             name = {"fish": f"fish {place}", "what": r.choice(COUNTED)}
             observed.append({**here, **name, "kind": kind, **stated})
+    for hour in r.sample(range(60), r.randint(0, 3)):
+        said = {"condition": r.choice(CONDITIONS), "state": r.choice(SAID), "shown_by": "a look"}
+        moment = (BEGAN + timedelta(hours=hour)).isoformat()
+        observed.append({**said, "kind": "diagnosis_confirmed", "occurred_at": moment})
     return observed
 
 
@@ -97,6 +104,8 @@ def said(view: CaseView, system: str | None) -> Iterator[object]:
     of_it = looks_in(view, facts, ich, ("main",))
     yield sightings(of_it, GROUPS, ZERO), group_counts(of_it, GROUPS), looks(of_it, ZERO)
     yield [fish_examined(of_it, day) for day in range(3)]
+    yield [without_numbers(some) for some in view.diagnoses_standing()]
+    yield causes_treated(view, facts)
     main = view.main
     yield None if main is None else main.id
 

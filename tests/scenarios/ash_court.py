@@ -47,6 +47,7 @@ BEFORE = [
      "syringe=1 mL", READ],
     ["death", "1", "group=gold", "fish=the big one", "system=main", SEEN],
     ["confirmed", "condition=ich", "shown-by=skin scrape", SEEN],
+    ["suspected", "condition=chilo", "shown-by=skin scrape", f"on={DAY_0}T12:00"],
 ]  # fmt: skip
 PLAN = ["--on", DAY_0, "--only", "salt", "--strength", "salt=1 g/L", "--no-warming"]
 AFTER = [
@@ -57,7 +58,7 @@ AFTER = [
      f"on={DAY_0}T18:30"],
     ["dose", "agent=salt", "strength=1.5 g/L", "system=main", "reason=keeper wished it so",
      "on=2026-09-06T09:00"],
-    ["done", "agent=salt", "answers=27", "system=main", "on=2026-09-06T09:30"],
+    ["done", "agent=salt", "answers=28", "system=main", "on=2026-09-06T09:30"],
     ["count", "group=gold", "fish=worst goldfish", "spots=9", "on=2026-09-08T10:00"],
     ["death", "1", "group=gold", "on=2026-09-08T11:00"],
     ["done", "step=A3-1", "changed=45 L", "on=2026-09-08T18:00"],
@@ -152,7 +153,7 @@ TRIED: dict[tuple[str, str], tuple[tuple[dict[str, Any], tuple[Any, ...]], ...]]
     ("count", "fields"): (({"method": "skin_scrape", "what": "trophonts"}, (3,)),),
     ("action_done", "action"): (({"agent": None, "step": None}, ("formalin",)),),
     ("action_done", "answers"): (({"agent": None, "action": "as asked"}, (3,)),),
-    ("action_done", "index"): (({"answers": None, "agent": None, "action": "as asked"}, (27,)),),
+    ("action_done", "index"): (({"answers": None, "agent": None, "action": "as asked"}, (28,)),),
     ("label_read", "density"): (({}, ({"value": "1.05", "unit": "g/mL"}, None)),),
     ("agent_in_water", "state"): (({}, (Together(NOTHING_IN | {"state": "none"}),)),),
     ("agent_in_water", "amount_state"): (
@@ -162,6 +163,7 @@ TRIED: dict[tuple[str, str], tuple[tuple[dict[str, Any], tuple[Any, ...]], ...]]
     ("dose_asked", "reason"): (({"strength": "4 g/L"}, (None,)),),
     ("death", "fish"): (({"group": None}, ("worst koi",)),),
     ("death", "system"): (({"group": None, "fish": None}, ("box",)),),
+    ("diagnosis_confirmed", "occurred_at"): (({"state": "suspected"}, (DAYS_AGO,)),),
     ("decision", "occurred_at"): (({"what": "stop"}, (DAYS_AGO,)),),
     ("count", "group"): (({"fish": None}, ("koi",)),),
     ("count", "system"): (({"group": None, "fish": None}, ("box",)),),

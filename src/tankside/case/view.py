@@ -299,14 +299,19 @@ class CaseView:
         waters = {system for group, system in seen if system and not group}
         return {group for group, _ in seen if group}, waters
 
+    def diagnoses_standing(self) -> tuple[DiagnosisConfirmed, ...]:
+        """Return the last word on each condition not ruled out since, the surest and latest first.
+
+        What is latest goes by when it was seen to be so, at one moment by what was written last.
+        """
+        last = {said.condition.upper(): number for number, said in enumerate(self.diagnoses)}
+        latest = [self.diagnoses[number] for number in sorted(last.values(), reverse=True)]
+        standing = [said for said in latest if said.state != "ruled_out"]
+        return tuple(sorted(standing, key=lambda said: said.state != "confirmed"))
+
     def conditions_standing(self) -> tuple[str, ...]:
-        """Return what was confirmed or suspected and not ruled out since, the oldest first."""
-        last = {diagnosis.condition.upper(): diagnosis for diagnosis in self.diagnoses}
-        return tuple(
-            diagnosis.condition
-            for diagnosis in self.diagnoses
-            if diagnosis is last[diagnosis.condition.upper()] and diagnosis.state != "ruled_out"
-        )
+        """Return what was confirmed or suspected and not ruled out since, the surest first."""
+        return tuple(said.condition for said in self.diagnoses_standing())
 
     def system_meant(self, named: str | None) -> str:
         """Return the system an entry means: as named, else the one called main, else the only one.

@@ -283,7 +283,7 @@ def organism_named(
             return organisms[name]
         raise _no_organism(facts, wanted)
     standing = view.conditions_standing()
-    for condition in (*reversed(standing), *([ranked_first] if ranked_first else [])):
+    for condition in (*standing, *([ranked_first] if ranked_first else [])):
         behind = parasite_behind(condition, facts, view.opened.water)
         if behind is not None:
             return behind

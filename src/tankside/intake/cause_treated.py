@@ -89,9 +89,7 @@ def water_fault(causes: tuple[CauseTreated, ...]) -> CauseTreated | None:
 
 def _told(view: CaseView, facts: Knowledge) -> Iterator[CauseTreated]:
     """Yield what the practitioner said, the surest and latest first, else what ranks first."""
-    standing = set(view.conditions_standing())
-    states = {d.condition.upper(): d for d in view.diagnoses if d.condition in standing}
-    latest = sorted(states.values(), key=lambda d: (d.state != "confirmed", -d.id))
+    latest = view.diagnoses_standing()
     for said in latest:
         certainty = Certainty.CONFIRMED if said.state == "confirmed" else Certainty.SUSPECTED
         yield _named(facts, said.condition, certainty, f"by {said.shown_by}")

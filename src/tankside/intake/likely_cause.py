@@ -58,7 +58,7 @@ def parasite_behind(condition: str, facts: Knowledge, water: str) -> Organism | 
 
 
 def parasites_standing(view: CaseView, facts: Knowledge) -> tuple[Organism, ...]:
-    """Return the parasites behind every condition confirmed or suspected, the latest first."""
-    standing = reversed(view.conditions_standing())
+    """Return the parasites behind what was confirmed or suspected, the surest and latest first."""
+    standing = view.conditions_standing()
     behind = (parasite_behind(condition, facts, view.opened.water) for condition in standing)
     return tuple({organism.id: organism for organism in behind if organism is not None}.values())
