@@ -35,7 +35,7 @@ POND = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--op
 
 
 @pytest.mark.slow
-@pytest.mark.timeout(1500)
+@pytest.mark.timeout(3000)
 def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
     """T22 velvet is not missed, T30 whole tank or hospital, T39 days that count.
 
@@ -75,7 +75,7 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
 
 
 @pytest.mark.slow
-@pytest.mark.timeout(1500)
+@pytest.mark.timeout(3000)
 def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
     """T28 when again: not before day 37, last positive and the slow cycle at 11 C."""
     with serving(tmp_path, "2026-03-16T18:30+00:00") as served:
@@ -99,7 +99,7 @@ def test_mill_race_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Pa
 
 
 @pytest.mark.slow
-@pytest.mark.timeout(900)
+@pytest.mark.timeout(3000)
 def test_mill_pond_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
     """T25 act before a result is there, T34 when to end suffering; a virus is never dosed."""
     with serving(tmp_path, "2026-07-03T18:30+01:00") as served:

@@ -11,7 +11,7 @@ from tests.browser.typing_rows import type_rows
 from tankside.records.case_file import read_case
 
 DESK = {"viewport": {"width": 1280, "height": 900}}
-PATIENCE_MS = 300_000
+PATIENCE_MS = 900_000
 COMMAND = re.compile(r"tankside [a-z]|case add|\s--[a-z]|E-WEB-99")
 """What no page says: a command of a terminal, or that the program is at fault."""
 

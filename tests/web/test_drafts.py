@@ -121,3 +121,22 @@ def test_a_draft_that_cannot_be_read_hinders_nothing(copied: tuple[TestClient, P
     for draft in (path.parent / ".drafts").glob("*.json"):
         draft.write_text("{]", encoding="utf-8")
     assert values(client, NOTE, "w.text") == [""]
+
+
+def test_a_draft_that_is_kept_while_its_form_is_saved_does_not_come_back(
+    copied: tuple[TestClient, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The browser sends what was typed last and the form at once; the form is saved between."""
+    client, path = copied
+    from tankside.web.pages import draft
+
+    really = draft.keep_draft
+
+    def saved_between(folder: Path, form: str, fields: dict[str, list[str]]) -> object:
+        client.post(NOTE, data={"form": "a-number", "w.text": "typed"})
+        return really(folder, form, fields)
+
+    monkeypatch.setattr(draft, "keep_draft", saved_between)
+    assert kept(client, NOTE, w__text="typed") == ""
+    assert read_case(path).entries[-1].kind == "note"
+    assert values(client, NOTE, "w.text") == [""]
