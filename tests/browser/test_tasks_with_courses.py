@@ -97,7 +97,7 @@ def test_t36_a_missed_step_moves_the_dates_and_is_never_doubled(
     for row in elm.TO_DAY_5[:2]:
         cases.add_words(followed, row[0], row[1:], by="test")
     assert "NEW DATES" in words_of(worked_out(client, "follow"))
-    answer = client.post(f"{CASE}/redate", data={})
+    answer = client.post(f"{CASE}/redate", data={"form": ""})
     assert answer.status_code == 200, words_of(answer.text)[:900]
     assert len(read_case(followed).view().courses) == 2
     assert "Plan 2" in words_of(answer.text)
