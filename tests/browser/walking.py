@@ -90,8 +90,8 @@ def sound(desk: Visit, base: str, pages: Sequence[str]) -> None:
     for page in pages:
         at(desk, f"{base}/{page}")
         faults[page] = desk.faults()
-    found = {page: listed for page, listed in faults.items() if listed}
-    assert not found, found
+    faulty = {page: listed for page, listed in faults.items() if listed}
+    assert not faulty, faulty
 
 
 def all_clear(desk: Visit, base: str, served: Served) -> None:

@@ -12,6 +12,7 @@ from tests.web.test_pages import Parsed
 
 from tankside.records.case_file import read_case
 from tankside.services.cases import add_words
+from tankside.services.drafts import keep_draft
 
 from .conftest import FILE
 
@@ -128,15 +129,11 @@ def test_a_draft_that_is_kept_while_its_form_is_saved_does_not_come_back(
 ) -> None:
     """The browser sends what was typed last and the form at once; the form is saved between."""
     client, path = copied
-    from tankside.web.pages import draft
-
-    really = draft.keep_draft
-
     def saved_between(folder: Path, form: str, fields: dict[str, list[str]]) -> object:
         client.post(NOTE, data={"form": "a-number", "w.text": "typed"})
-        return really(folder, form, fields)
+        return keep_draft(folder, form, fields)
 
-    monkeypatch.setattr(draft, "keep_draft", saved_between)
+    monkeypatch.setattr("tankside.web.pages.draft.keep_draft", saved_between)
     assert kept(client, NOTE, w__text="typed") == ""
     assert read_case(path).entries[-1].kind == "note"
     assert values(client, NOTE, "w.text") == [""]

@@ -39,10 +39,10 @@ def show_latest_day(request: Request, file: str) -> HTMLResponse:
 
 
 @router.get("/day/{day}.pdf")
-def show_paper(request: Request, file: str, day: str) -> Response:
-    """Return the card of a day as a PDF."""
-    paper = paper_of_day(today(find_case(request, file), day))
-    return Response(paper, media_type="application/pdf")
+def show_paper(request: Request, file: str, day: str, paper: str = "a4") -> Response:
+    """Return the card of a day as a PDF on a size of paper."""
+    printed = paper_of_day(today(find_case(request, file), day), paper)
+    return Response(printed, media_type="application/pdf")
 
 
 @router.get("/day/{day}", response_class=HTMLResponse)
