@@ -129,6 +129,7 @@ def test_a_draft_that_is_kept_while_its_form_is_saved_does_not_come_back(
 ) -> None:
     """The browser sends what was typed last and the form at once; the form is saved between."""
     client, path = copied
+
     def saved_between(folder: Path, form: str, fields: dict[str, list[str]]) -> object:
         client.post(NOTE, data={"form": "a-number", "w.text": "typed"})
         return keep_draft(folder, form, fields)
