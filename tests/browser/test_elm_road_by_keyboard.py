@@ -17,7 +17,7 @@ PAGES = ("story", "tank", "water", "look", "look/scrape", "fits", "plans", "cour
          "enter/water", "enter/finding", "enter/system", "enter/stock", "record", "why", "amount",
          "letter/all-clear", "letter/laboratory", "letter/quarantine", "correct/2",
          "correct/9")  # fmt: skip
-CLAIM, SOURCE = "/claim/agent.copper.dose.prolonged", "/source/mifsud_rowland_2008"
+CLAIM, SOURCE = "/claim/agent.sodium_chloride.dose.prolonged", "/source/mifsud_rowland_2008"
 SIZES = ((1280, "light"), (1280, "dark"), (390, "light"), (320, "dark"))
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -25,7 +23,7 @@ LABEL_READ, YES = "label_read", "yes"
 @router.get("", response_class=HTMLResponse)
 def show_check(request: Request, file: str, name: str = "", reason: str = "") -> HTMLResponse:
     """Show what a course rests on, or why it cannot be started."""
-    return _page(request, find_case(request, file), {"name": [name], "reason": [reason]})
+    return _page(request, file, {"name": [name], "reason": [reason]})
 
 
 @router.post("")
@@ -48,13 +46,14 @@ def start(request: Request, file: str, sent: Form) -> Response:
         onward = request.app.state.sent_forms.once(_said(sent, FORM), save)
         return RedirectResponse(onward, SEE_OTHER)
     except Mistake as mistake:
-        return _page(request, path, sent, mistake)
+        return _page(request, file, sent, mistake)
 
 
 def _page(
-    request: Request, path: Path, sent: Filled, mistake: Mistake | None = None
+    request: Request, file: str, sent: Filled, mistake: Mistake | None = None
 ) -> HTMLResponse:
-    case, base = open_case(path), case_base(path.name)
+    path, base = find_case(request, file), case_base(file)
+    case = open_case(path)
     try:
         check = start_check(path, _said(sent, "name"), request.app.state.by)
     except Mistake as refused:

@@ -27,7 +27,7 @@ LETTER_NAMES = {
 def show_record(request: Request, file: str) -> HTMLResponse:
     """Show the record of a case."""
     case = open_case(find_case(request, file))
-    return _shown(request, case, page_of(RECORD, record_document(case)), RECORD)
+    return _shown(request, file, case, page_of(RECORD, record_document(case)))
 
 
 @router.get("/record.pdf")
@@ -48,7 +48,7 @@ def show_letter_on_paper(request: Request, file: str, kind: str) -> Response:
 def show_letter(request: Request, file: str, kind: str) -> HTMLResponse:
     """Show a letter about a case."""
     case = open_case(find_case(request, file))
-    return _shown(request, case, _letter(case, kind), kind)
+    return _shown(request, file, case, _letter(case, kind))
 
 
 def _letter(case: OpenCase, kind: str) -> Page:
@@ -57,8 +57,8 @@ def _letter(case: OpenCase, kind: str) -> Page:
     return Page(f"{LETTERS}/{kind}", LETTER_NAMES[kind], f"{title}.", document.blocks)
 
 
-def _shown(request: Request, case: OpenCase, page: Page, kind: str) -> HTMLResponse:
-    base = case_base(case.stored.label)
+def _shown(request: Request, file: str, case: OpenCase, page: Page) -> HTMLResponse:
+    base, kind = case_base(file), page.key.removeprefix(f"{LETTERS}/")
     return html(request, PapersContext(RECORD, base, strip(case), page, True, None, kind))
 
 
