@@ -104,7 +104,7 @@ TASKS = (
              f__m_big_ciliate="none", f__m_disc_ring="none"),
     )),
     Task(17, "What can a dead fish still tell me?", BARE, (
-        form("enter/wet_mount", "MIND", by="enter", w__sample="skin_scrape", w__alive="no",
+        form("enter/wet_mount", "MIND", "Take a live fish", by="enter", w__sample="skin_scrape", w__alive="no",
              w__time_dead="6", u__time_dead="h", k__0="m_big_ciliate", v__0="none",
              onward="story"),
     )),
