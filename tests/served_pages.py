@@ -6,6 +6,7 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
+from tankside.services.shelf import FolderShelf
 from tankside.web.app import create_app
 from tankside.web.entrance import Entrance
 
@@ -24,7 +25,9 @@ def served(folder: Path, *, raises: bool = True) -> TestClient:
     """
     entrance = Entrance(PORT)
     client = TestClient(
-        create_app(folder, entrance, "test"), base_url=BASE, raise_server_exceptions=raises
+        create_app(FolderShelf(folder), entrance, "test"),
+        base_url=BASE,
+        raise_server_exceptions=raises,
     )
     client.headers["origin"] = BASE
     client.cookies.set(entrance.cookie, entrance.word)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tankside.case import Entry
 from tankside.records.case_file import create_case, read_case
-from tankside.services.cases import export_to, import_case
+from tankside.services.case_copies import export_to, import_case
 
 CASES = 1000
 

@@ -13,8 +13,9 @@ import pytest
 from tests.cli.conftest import Ran
 
 from tankside.errors import BadInput
+from tankside.services.case_copies import import_case
 from tankside.services.case_import import add_from_file
-from tankside.services.cases import add_words, import_case
+from tankside.services.cases import add_words
 
 Row = dict[str, str]
 BAD: list[Row] = json.loads(

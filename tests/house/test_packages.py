@@ -17,7 +17,7 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 WAITING = {
     "python-multipart": "forms of the web pages",
 }
-IMPORTED_AS = {"vl-convert-python": "vl_convert", "python-multipart": "multipart"}
+IMPORTED_AS = {"vl-convert-python": "vl_convert", "python-multipart": "multipart", "pillow": "PIL"}
 # What is imported without being asked for, because it is part of what is.
 PART_OF = {
     "llvmlite": "numba",

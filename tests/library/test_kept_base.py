@@ -19,6 +19,7 @@ from tankside.errors import BadInput
 from tankside.library import as_rows, data_root, kept_base, load, released
 from tankside.library.diagnosis_files import load_diagnosis, load_shipped, read_once
 from tankside.library.load import read_knowledge
+from tankside.library.load import shipped as load_once
 from tankside.library.problem import Problem, refuse
 
 PRINTS = {"agents/salt.toml": "a" * 64, "hosts/koi.toml": "b" * 64}
@@ -239,7 +240,7 @@ def test_a_changed_file_is_read_and_told_in_the_next_command(
     monkeypatch.setattr(sys.modules["tankside.library.load"], "read_knowledge", reading)
 
     def next_command() -> Knowledge:
-        for kept_once in (load, load_shipped, read_once, released.shipped):
+        for kept_once in (load_once, load_shipped, read_once, released.shipped):
             kept_once.cache_clear()
         return load()
 

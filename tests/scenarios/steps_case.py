@@ -56,6 +56,7 @@ def choose(
     at: str = "2026-03-02T08:00+00:00",
     starts: str = "2026-03-02T00:00+00:00",
     days: int = 7,
+    pinned: dict[str, Any] | None = None,
 ) -> None:
     """Enter a course as the plan command writes it, from a file."""
     agents = {getattr(action, "agent", "") for action in actions} & set(LABELS)
@@ -69,7 +70,7 @@ def choose(
         "occurred_at": at,
         "name": "by hand",
         "starts_at": starts,
-        "course": encode_course(Course("by hand", days, actions), labels),
+        "course": encode_course(Course("by hand", days, actions), labels) | (pinned or {}),
     }
     file = path.with_suffix(".chosen.json")
     file.write_text(json.dumps([chosen]), encoding="utf-8")

@@ -41,7 +41,7 @@ def test_gasping_fish_and_deaths_come_first_and_closed_cases_last(
         Urgency.NOW, Urgency.NOW, Urgency.OPEN, Urgency.UNREADABLE, Urgency.CLOSED,
     ]  # fmt: skip
     assert {case.file for case in cases[:2]} == {"quay-house.jsonl", "dead-end.jsonl"}
-    page = board_page(cases)
+    page = board_page(Board(folder).listed())
     assert page.groups[0].title == "Act now"
     reasons = " ".join(row.reason for row in page.groups[0].rows)
     assert "A fish was gasping" in reasons
@@ -70,14 +70,17 @@ def test_a_case_that_changed_is_read_anew(make: Callable[..., Path]) -> None:
 def test_words_in_any_order_find_a_case_by_what_is_in_it(make: Callable[..., Path]) -> None:
     folder = make("Elm Road", ("suspected", "condition=white spot", "shown-by=eye")).parent
     make("Mill Race", ("stock", "name=fathead minnow", "count=3", "length=6 cm"))
-    cases = Board(folder).cases()
+    board = Board(folder)
 
     def sought(words: str) -> list[str]:
-        page = board_page(cases, words)
+        page = board_page(board.listed(words), words)
         return [row.name for group in page.groups for row in group.rows]
 
     assert sought("ich elm") == ["Elm Road"]
     assert sought("MINNOW") == ["Mill Race"]
     assert sought("keeper of") == sought("")
     assert sought("no such word") == []
-    assert "No open case holds these words." in board_page(cases, "no such word").lead
+    assert (
+        "No open case holds these words."
+        in board_page(board.listed("no such word"), "no such word").lead
+    )

@@ -12,8 +12,9 @@ from tankside.case import to_object
 from tankside.case.water_test import WaterTest
 from tankside.errors import BadInput, Mistake
 from tankside.records.case_file import read_case
+from tankside.services.case_copies import import_case
 from tankside.services.case_import import add_from_file
-from tankside.services.cases import Opening, add_words, import_case, new_case
+from tankside.services.cases import Opening, add_words, new_case
 
 NOW = "2026-05-04T18:00+00:00"
 AT = "2026-05-04T12:00+00:00"

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
+from tests.hostile_pictures import jpeg
 from tests.served_pages import served
 
 from tankside import library
@@ -19,10 +20,13 @@ from tankside.intake.labels import read_labels
 from tankside.present.blocks import Words
 from tankside.report.page_plans import ComparedCourses
 from tankside.services import cases
+from tankside.services.photo_upload import upload_photo
 from tankside.web.pages import case as case_pages
 from tankside.web.pages import plans as plan_pages
 
 FILE = "kiln-lane.jsonl"
+PHOTO = 27
+"""Number of the entry of that case that comes with a picture."""
 PRESENT = "2026-03-18T18:30+00:00"
 HOSTILE = "<script>alert(1)</script> \"'&{{7*7}} O'Brien Łódź 李"
 
@@ -68,6 +72,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", PRESENT)
         choose_course(make_case(place))
+        attached = upload_photo(place / FILE, jpeg(), file="loach.jpg", by="test")
+        assert attached.new[0].id == PHOTO
         make_case(place, name=HOSTILE, file="no-course.jsonl")
     (place / "broken.jsonl").write_text("{}\n", encoding="utf-8")
     with pytest.MonkeyPatch.context() as patch:

@@ -104,9 +104,9 @@ TASKS = (
              f__m_big_ciliate="none", f__m_disc_ring="none"),
     )),
     Task(17, "What can a dead fish still tell me?", BARE, (
-        form("enter/wet_mount", "MIND", "Take a live fish", by="enter", w__sample="skin_scrape", w__alive="no",
-             w__time_dead="6", u__time_dead="h", k__0="m_big_ciliate", v__0="none",
-             onward="story"),
+        form("enter/wet_mount", "MIND", "Take a live fish", by="enter",
+             w__sample="skin_scrape", w__alive="no", w__time_dead="6",
+             u__time_dead="h", k__0="m_big_ciliate", v__0="none", onward="story"),
     )),
     Task(19, "One fish or the tank?", BARE, (
         form("look/call", f__share_affected="one", f__mortality="none"),

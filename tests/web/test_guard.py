@@ -12,12 +12,13 @@ import pytest
 from starlette.testclient import TestClient
 from tests.served_pages import BASE, PORT, served
 
+from tankside.services.shelf import FolderShelf
 from tankside.web.app import create_app
-from tankside.web.body_limit import LARGEST_FORM
+from tankside.web.body_limit import LARGEST_FORM, LARGEST_UPLOAD
 from tankside.web.entrance import Entrance
 from tankside.web.guard import ANSWERED, headers_for
 
-from .conftest import FILE
+from .conftest import FILE, PHOTO
 
 ENTRANCE = Entrance(PORT, "a-word-of-these-tests-alone")
 
@@ -48,6 +49,8 @@ ROUTES = (
     "/claim",
     "/claim/agent.sodium_chloride.dose.prolonged",
     "/source/mifsud_rowland_2008",
+    f"{CASE}/photos",
+    f"{CASE}/photos/{PHOTO}",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 WRITING = (
@@ -61,6 +64,7 @@ WRITING = (
     f"{CASE}/look/scrape/ahead",
     "/draft",
     "/draft/drop",
+    f"{CASE}/photos",
     f"{CASE}/progress/plans/cancel",
     f"{CASE}/progress/plans/again",
 )
@@ -97,6 +101,10 @@ FAULTS = (
     "/docs",
     "/start/x",
     f"{CASE}/enter/none",
+    f"{CASE}/photos/1",
+    f"{CASE}/photos/99999",
+    f"{CASE}/photos/x",
+    f"{CASE}/photos/%D9%A3",
 )
 HOSTILE_HOSTS = (
     "evil.example",
@@ -165,8 +173,8 @@ def test_a_fault_of_ours_is_a_500_with_the_headers_and_no_detail(
 
 def test_the_route_table_is_wholly_covered(folder: Path) -> None:
     """A route added later must be added to the list above."""
-    guarded: Any = create_app(folder, ENTRANCE, "test")
-    app = guarded._inner
+    guarded: Any = create_app(FolderShelf(folder), ENTRANCE, "test")
+    app = guarded._inner._inner
     shapes = {
         route.path
         for included in app.routes
@@ -224,13 +232,13 @@ def scope_of(path: str, hosts: list[bytes], method: str = "GET") -> dict[str, ob
 
 @pytest.mark.parametrize("host", HOSTILE_HOSTS)
 def test_no_other_name_is_answered_on_any_route(folder: Path, host: str) -> None:
-    app = create_app(folder, ENTRANCE, "test")
+    app = create_app(FolderShelf(folder), ENTRANCE, "test")
     raw = host.encode("latin-1")
     assert {call(app, scope_of(route, [raw])) for route in (*ROUTES, *FAULTS)} == {421}
 
 
 def test_two_hosts_no_host_and_an_absolute_address_are_refused(folder: Path) -> None:
-    app = create_app(folder, ENTRANCE, "test")
+    app = create_app(FolderShelf(folder), ENTRANCE, "test")
     good = f"127.0.0.1:{PORT}".encode()
     assert call(app, scope_of("/", [good, good])) == 421
     assert call(app, scope_of("/", [])) == 421
@@ -240,7 +248,7 @@ def test_two_hosts_no_host_and_an_absolute_address_are_refused(folder: Path) -> 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "[::1]"])
 def test_the_loopback_names_are_answered(folder: Path, host: str) -> None:
-    app = create_app(folder, ENTRANCE, "test")
+    app = create_app(FolderShelf(folder), ENTRANCE, "test")
     assert call(app, scope_of("/", [f"{host}:{PORT}".encode()])) == 200
 
 
@@ -260,11 +268,11 @@ def test_nothing_but_reading_and_forms_is_answered(
 def test_a_form_of_another_place_is_refused(
     client: TestClient, folder: Path, route: str, origin: str
 ) -> None:
-    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     sent = {"headers": {"origin": origin}, "data": {"w.text": "forged"}}
     answer = client.post(route, **sent)  # type: ignore[arg-type]
     assert (answer.status_code, "E-WEB-03" in answer.text) == (403, True)
-    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
 
 
 @pytest.mark.parametrize("route", WRITING)
@@ -298,7 +306,7 @@ def test_another_word_does_not_let_in(folder: Path, word: str) -> None:
 
 def test_the_printed_address_lets_in_and_leads_on_within_this_server(folder: Path) -> None:
     entrance = Entrance(PORT)
-    app = create_app(folder, entrance, "test")
+    app = create_app(FolderShelf(folder), entrance, "test")
     browser = TestClient(app, base_url=BASE, follow_redirects=False)
     for onward, leads_to in (("/case/a/story", "/case/a/story"), ("//evil.example", "/"),
                              ("https://evil.example", "/"), ("/\\evil.example", "/")):  # fmt: skip
@@ -320,6 +328,10 @@ def test_a_form_too_large_is_refused_unread(client: TestClient) -> None:
             "content-length": str(LARGEST_FORM + 1)}  # fmt: skip
     answer = client.post(WRITING[0], headers=form, content=b"w.text=x")
     assert (answer.status_code, "E-WEB-09" in answer.text) == (413, True)
+    form["content-length"] = "9" * 5000
+    assert client.post(WRITING[0], headers=form, content=b"w.text=x").status_code == 413
+    form["content-length"] = str(LARGEST_UPLOAD + 1)
+    assert client.post(f"{CASE}/photos", headers=form, content=b"x").status_code == 413
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
@@ -331,10 +343,10 @@ def test_another_site_cannot_draw_from_it(client: TestClient, site: str) -> None
 
 
 def test_reading_every_page_changes_no_file(client: TestClient, folder: Path) -> None:
-    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     for route in (*ROUTES, *FAULTS):
         client.get(route)
-    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
 
 
 @pytest.mark.parametrize("route", ["/static/tankside.css", "/static/plates/white-spot.svg"])

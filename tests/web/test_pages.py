@@ -16,6 +16,7 @@ from starlette.testclient import TestClient
 from tests.display_rules import display_faults
 
 from tankside.errors import BadInput
+from tankside.services.shelf import FolderShelf
 from tankside.web.pages.find import find_case
 
 from .conftest import FILE, HOSTILE
@@ -134,7 +135,7 @@ def test_a_name_finds_only_a_file_of_the_list(folder: Path, name: str) -> None:
     """A whole case lies beside the folder, so a name joined to the folder would open it."""
     asked = name.format(whole=folder.parent)
     app = FastAPI()
-    app.state.folder = folder
+    app.state.shelf = FolderShelf(folder)
     request = Request({"type": "http", "app": app})
     with pytest.raises(BadInput, match="E-PATH-02"):
         find_case(request, asked)

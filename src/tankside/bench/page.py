@@ -10,7 +10,7 @@ from tankside.terminal.output import answer
 
 
 def command(
-    cases: Annotated[int, typer.Option(help="how many cases the folder holds")] = 1000,
+    cases: Annotated[int, typer.Option(help="how many cases the journal holds")] = 10000,
     rounds: Annotated[int, typer.Option(help="how often each page is asked for")] = 20,
     as_json: Annotated[bool, typer.Option("--json", help="print one JSON object")] = False,
 ) -> None:

@@ -14,14 +14,18 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
+from tankside.bench.records_journal import write_journal
+from tankside.records.case_store import read_case
+from tankside.records.journal.place import VARIABLE
 from tankside.services.cases import Opening, add_words, new_case
 
-CASE, BUSY = "elm.jsonl", "busy.jsonl"
+CASE, BUSY = "elm", "busy"
 TYPED = (
     ("system", "inside-length=118 cm", "inside-width=38 cm", "water-height=41 cm",
      "takes-away=11 L gravel", "hose=14 L/min for 12 min", "tap=none"),
@@ -33,6 +37,9 @@ TYPED = (
 """A case that is ready for a comparison of courses."""
 REFERENCE = "emergency card"
 """The page that everything else is held to: it is made once and needs no case."""
+ENTRIES_EACH = 12
+AT_ONCE = 40
+"""Loads of one page that are asked for together while the emergency card is."""
 PAGES = ("story", "tank", "water", "look", "fits", "enter", "enter/water")
 PATIENCE_S = 300.0
 STATIC = re.compile(r"/static/[\w./-]+")
@@ -60,6 +67,13 @@ class Visitor:
     connection: http.client.HTTPConnection
     cookie: str = ""
 
+    def beside(self) -> Visitor:
+        """Return another connection of the same browser."""
+        other = http.client.HTTPConnection(
+            self.connection.host, self.connection.port, timeout=PATIENCE_S
+        )
+        return Visitor(other, self.cookie)
+
     def ask(self, path: str, form: dict[str, str] | None = None) -> tuple[bytes, float]:
         """Return what a page sends, and how long it took [s]."""
         origin = f"http://{self.connection.host}:{self.connection.port}"
@@ -79,40 +93,52 @@ class Visitor:
         return sent, seconds
 
 
+@dataclass(frozen=True, slots=True)
+class BenchCases:
+    """Addresses of the case that is looked at and of the one that keeps the server busy."""
+
+    looked_at: str
+    busy: str
+
+
 def measure(cases: int, rounds: int) -> list[PageFigure]:
-    """Return times and sizes of the pages of a folder of cases.
+    """Return times and sizes of the pages of a journal of cases.
 
     Args:
-        cases: how many cases the folder holds.
+        cases: how many cases the journal holds.
         rounds: how often each page is asked for.
     """
     with tempfile.TemporaryDirectory() as place:
-        folder = Path(place)
-        _fill(folder, cases)
-        with _served(folder) as visitor:
-            return [*_plan(visitor), *_pages(visitor, rounds), *_sizes(visitor)]
+        made = _fill(Path(place), cases)
+        with _served(Path(place)) as visitor:
+            return [
+                *_plan(visitor, made),
+                *_pages(visitor, made, rounds),
+                *_emergency(visitor, made, rounds),
+                *_sizes(visitor, made),
+            ]
 
 
-def _fill(folder: Path, cases: int) -> None:
-    """Make a case to look at, another that keeps the server busy, and copies of the first."""
+def _fill(folder: Path, cases: int) -> BenchCases:
+    """Make a journal with a case to look at, one that keeps the server busy, and many others."""
+    os.environ[VARIABLE] = str(write_journal(folder, cases - 2, ENTRIES_EACH))
     opening = Opening("Elm Road", "M. Vell", "fresh", "Europe/London")
-    new_case(folder / CASE, opening, by="bench")
-    for kind, *words in TYPED:
-        add_words(folder / CASE, kind, words, by="bench")
-    whole = (folder / CASE).read_bytes()
-    (folder / BUSY).write_bytes(whole)
-    add_words(folder / BUSY, "note", ("text=busy",), by="bench")
-    for number in range(cases - 2):
-        (folder / f"case-{number:05d}.jsonl").write_bytes(whole)
+    for name in (CASE, BUSY):
+        new_case(name, opening, by="bench")
+        for kind, *words in TYPED:
+            add_words(name, kind, words, by="bench")
+    add_words(BUSY, "note", ("text=busy",), by="bench")
+    return BenchCases(*(f"/case/{read_case(name).reference}" for name in (CASE, BUSY)))
 
 
 @contextmanager
 def _served(folder: Path) -> Iterator[Visitor]:
     words = [sys.executable, "-c", "from tankside.cli.main import app; app()"]
     running = subprocess.Popen(
-        [*words, "serve", str(folder), "--port", "0", "--json"],
+        [*words, "serve", "--journal", "--port", "0", "--json"],
         stdout=subprocess.PIPE,
         text=True,
+        cwd=folder,
         env={**os.environ, "PYTHONUNBUFFERED": "1"},
     )
     assert running.stdout is not None
@@ -128,9 +154,9 @@ def _served(folder: Path) -> Iterator[Visitor]:
         running.stdout.close()
 
 
-def _plan(visitor: Visitor) -> Iterator[PageFigure]:
+def _plan(visitor: Visitor, made: BenchCases) -> Iterator[PageFigure]:
     """Time the comparison of courses: until a rough answer stands on its page, and the whole."""
-    plans = f"/case/{CASE}/plans"
+    plans = f"{made.looked_at}/plans"
     began = time.perf_counter()
     rough = 0.0
     while True:
@@ -146,19 +172,20 @@ def _plan(visitor: Visitor) -> Iterator[PageFigure]:
     yield PageFigure("whole comparison of courses", whole, "s")
 
 
-def _pages(visitor: Visitor, rounds: int) -> Iterator[PageFigure]:
+def _pages(visitor: Visitor, made: BenchCases, rounds: int) -> Iterator[PageFigure]:
     """Time each page while another case is being compared."""
     _, first = visitor.ask("/")
     yield PageFigure("list of cases, read for the first time", first, "s")
-    visitor.ask(f"/case/{BUSY}/plans")
+    visitor.ask(f"{made.busy}/plans")
     for name, path in (
         (REFERENCE, "/emergency"),
         ("list of cases", "/"),
-        *((page, f"/case/{CASE}/{page}") for page in PAGES),
+        ("list of cases, searched", "/?q=willow"),
+        *((page, f"{made.looked_at}/{page}") for page in PAGES),
     ):
         yield PageFigure(name, _slowest(visitor, path, rounds), "s")
     tap = {"sample": "skin_scrape", "alive": "yes", "f.m_big_ciliate": "crescent_nucleus"}
-    ahead = _slowest(visitor, f"/case/{CASE}/look/scrape/ahead", rounds, tap)
+    ahead = _slowest(visitor, f"{made.looked_at}/look/scrape/ahead", rounds, tap)
     yield PageFigure("what fits after a tap", ahead, "s")
 
 
@@ -169,11 +196,25 @@ def _slowest(visitor: Visitor, path: str, rounds: int, form: dict[str, str] | No
     return statistics.quantiles(times, n=20)[-1] if rounds > 1 else times[0]
 
 
-def _sizes(visitor: Visitor) -> Iterator[PageFigure]:
+def _emergency(visitor: Visitor, made: BenchCases, rounds: int) -> Iterator[PageFigure]:
+    """Time the emergency card while one page of a case is asked for many times at once."""
+    page = f"{made.looked_at}/fits"
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        loads = [pool.submit(visitor.beside().ask, page) for _ in range(AT_ONCE)]
+        times: list[float] = []
+        while len(times) < rounds or not all(load.done() for load in loads):
+            times.append(visitor.ask("/emergency")[1])
+        for load in loads:
+            load.result()
+    name = f"{REFERENCE} beside {AT_ONCE} loads of what fits"
+    yield PageFigure(name, statistics.quantiles(times, n=20)[-1], "s")
+
+
+def _sizes(visitor: Visitor, made: BenchCases) -> Iterator[PageFigure]:
     """Return what the largest page sends the first time with its files, and without them."""
     sizes = []
     for page in PAGES:
-        sent, _ = visitor.ask(f"/case/{CASE}/{page}")
+        sent, _ = visitor.ask(f"{made.looked_at}/{page}")
         files = set(STATIC.findall(gzip.decompress(sent).decode()))
         whole = len(sent) + sum(len(visitor.ask(file)[0]) for file in files)
         sizes.append((whole, len(sent), page))

@@ -15,6 +15,8 @@ from tankside.quantity.strict_json import parse_json
 FORMAT = "tankside-case"
 VERSION = 1
 _HEADER: dict[str, object] = {"format": FORMAT, "version": VERSION}
+_JSON = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+"""Made once: a long case has thousands of lines."""
 _WRONG_TYPE = {
     "int_type",
     "int_from_float",
@@ -46,10 +48,7 @@ def _deeper(value: object) -> object:
 
 
 def _line(value: object) -> bytes:
-    text = json.dumps(
-        value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
-    )
-    return text.encode("utf-8") + b"\n"
+    return _JSON.encode(value).encode("utf-8") + b"\n"
 
 
 def encode(entries: Sequence[Entry]) -> bytes:

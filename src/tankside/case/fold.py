@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TypeVar
 
+from tankside.case.by_kind import EntriesByKind, by_kind
 from tankside.case.catalogue import CATALOGUE, Catalogue
 from tankside.case.deaths_by_group import deaths_by_group
 from tankside.case.described import Event, Opened, StockDescribed
@@ -42,8 +42,6 @@ from tankside.errors import BadInput
 from tankside.quantity import check_share
 from tankside.quantity.moment import Moment
 
-F = TypeVar("F")
-
 
 def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView:
     """Fold entries into the present state of the case.
@@ -68,42 +66,39 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     _check_closing(history, catalogue)
     _check_times(opened, standing, catalogue)
     happened = in_order(standing)
-    counts = _of(CountMade, happened)
+    told, seen = by_kind(standing), by_kind(happened)
+    counts = seen.of(CountMade)
     _check_double_counts(counts)
-    systems = _systems(standing, happened)
-    stock, deaths = _stock(standing, happened, default_system(tuple(systems)))
+    systems = _systems(told, seen)
+    stock, deaths = _stock(told, seen, default_system(tuple(systems)))
     evidence = looks_by_finding(happened, catalogue)
-    closing = _of(Closed, standing)
+    closing = told.of(Closed)
     return CaseView(
         opened=opened,
         systems=systems,
         stock=stock,
         evidence=evidence,
-        findings=_of(Finding, happened),
-        water_tests=_of(WaterTest, happened),
-        wet_mounts=_of(WetMount, happened),
+        findings=seen.of(Finding),
+        water_tests=seen.of(WaterTest),
+        wet_mounts=seen.of(WetMount),
         counts=counts,
-        events=_of(Event, happened),
-        agents_in_water=_of(AgentInWater, happened),
-        waters_moved=_of(WaterMoved, happened),
-        labels=_of(LabelRead, happened),
-        doses=_of(DoseAsked, happened),
-        courses=_of(CourseChosen, standing),
-        actions_done=_of(ActionDone, happened),
-        deaths=_of(Death, happened),
+        events=seen.of(Event),
+        agents_in_water=seen.of(AgentInWater),
+        waters_moved=seen.of(WaterMoved),
+        labels=seen.of(LabelRead),
+        doses=seen.of(DoseAsked),
+        courses=told.of(CourseChosen),
+        actions_done=seen.of(ActionDone),
+        deaths=seen.of(Death),
         deaths_by_group=deaths,
-        diagnoses=_of(DiagnosisConfirmed, happened),
-        decisions=_of(Decision, happened),
-        notes=_of(Note, happened),
-        photos=_of(Photo, happened),
+        diagnoses=seen.of(DiagnosisConfirmed),
+        decisions=seen.of(Decision),
+        notes=seen.of(Note),
+        photos=seen.of(Photo),
         closed=closing[-1] if closing else None,
-        not_asked=not_asked(systems, stock, evidence, standing, _of(Death, happened)),
+        not_asked=not_asked(systems, stock, evidence, standing, seen.of(Death)),
         history=history,
     )
-
-
-def _of(model: type[F], entries: Iterable[object]) -> tuple[F, ...]:
-    return tuple(entry for entry in entries if isinstance(entry, model))
 
 
 def _cannot(code: str, message: str, typed: object, needed: str, step: str = "") -> BadInput:
@@ -159,7 +154,7 @@ def _placed(standing: Sequence[Fact]) -> list[Fact]:
     that names none was in the only one described when it was entered.
     """
     standing = _changes_placed(standing)
-    described = dict.fromkeys(entry.system for entry in _of(SystemDescribed, standing))
+    described = dict.fromkeys(e.system for e in standing if isinstance(e, SystemDescribed))
     if not described or MAIN in described:
         return list(standing)
     first = next(iter(described))
@@ -243,11 +238,11 @@ def _check_double_counts(counts: Iterable[CountMade]) -> None:
             )
 
 
-def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, SystemView]:
-    tests = _of(WaterTest, happened)
+def _systems(told: EntriesByKind, seen: EntriesByKind) -> dict[str, SystemView]:
+    tests = seen.of(WaterTest)
     gathered: dict[str, SystemDescribed] = {}
     ids: dict[str, list[int]] = {}
-    for entry in _of(SystemDescribed, standing):
+    for entry in told.of(SystemDescribed):
         old = gathered.get(entry.system)
         gathered[entry.system] = entry if old is None else _renewed(old, entry)
         ids.setdefault(entry.system, []).append(entry.id)
@@ -257,7 +252,7 @@ def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Sy
             description=now,
             volume=volume_view(now.volume, now.volume_by),
             readings=standing_readings(name, tests, series_of(name, tests)),
-            volume_at=_measured_at(name, happened),
+            volume_at=_measured_at(name, seen),
             entry_ids=tuple(ids[name]),
             series=series_of(name, tests),
         )
@@ -265,9 +260,9 @@ def _systems(standing: Sequence[Fact], happened: Sequence[Fact]) -> dict[str, Sy
     }
 
 
-def _measured_at(system: str, happened: Iterable[Fact]) -> Moment | None:
+def _measured_at(system: str, seen: EntriesByKind) -> Moment | None:
     """Return when the volume was last measured by any method; None when it was only told."""
-    stated = [e for e in _of(SystemDescribed, happened) if e.system == system]
+    stated = [e for e in seen.of(SystemDescribed) if e.system == system]
     measured = [e for e in stated if any(r.measured for r in volume_view(e.volume, None).results)]
     return measured[-1].moment if measured else None
 
@@ -300,21 +295,21 @@ def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
 
 
 def _stock(
-    standing: Sequence[Fact], happened: Sequence[Fact], default: str
+    told: EntriesByKind, seen: EntriesByKind, default: str
 ) -> tuple[dict[str, StockView], tuple[Death, ...]]:
     """Return every group as it is now, and every death with the group it belongs to."""
     gathered: dict[str, StockDescribed] = {}
     ids: dict[str, list[int]] = {}
     counted: dict[str, StockDescribed] = {}
-    for entry in _of(StockDescribed, standing):
+    for entry in told.of(StockDescribed):
         old = gathered.get(entry.group)
         gathered[entry.group] = entry if old is None else _renewed_group(old, entry)
         ids.setdefault(entry.group, []).append(entry.id)
         if entry.count is not None:
             counted[entry.group] = entry
-    described = _of(StockDescribed, standing)
-    homes = {name: _homes(name, happened, default) for name in gathered}
-    deaths = deaths_by_group(_of(Death, happened), gathered, counted, homes)
+    described = told.of(StockDescribed)
+    homes = {name: _homes(name, seen, default) for name in gathered}
+    deaths = deaths_by_group(seen.of(Death), gathered, counted, homes)
     stock = {}
     for name, now in gathered.items():
         of_group = [entry for entry in described if entry.group == name]
@@ -325,9 +320,9 @@ def _stock(
     return stock, deaths
 
 
-def _homes(group: str, happened: Sequence[Fact], default: str) -> tuple[Home, ...]:
+def _homes(group: str, seen: EntriesByKind, default: str) -> tuple[Home, ...]:
     """Return where a group lived; an entry that does not say so leaves it where it was."""
-    stated = [entry for entry in _of(StockDescribed, happened) if entry.group == group]
+    stated = [entry for entry in seen.of(StockDescribed) if entry.group == group]
     homes = tuple(
         Home(entry.moment, entry.id, entry.system) for entry in stated if entry.system is not None
     )

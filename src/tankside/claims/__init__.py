@@ -2,11 +2,12 @@
 
 from tankside.claims.agent import Agent, AgentName
 from tankside.claims.cited import cited, setting, unit_factor, whole_setting
-from tankside.claims.claim import Claim, Confidence, Provenance, Source
+from tankside.claims.claim import THIS_PRACTICE, Claim, Confidence, Provenance, Source
 from tankside.claims.host import Host
 from tankside.claims.knowledge import Knowledge, Rivals
 
 __all__ = [
+    "THIS_PRACTICE",
     "Agent",
     "AgentName",
     "Claim",

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
-from tankside.claims.claim import Claim, Provenance
+from tankside.claims.claim import THIS_PRACTICE, Claim, Provenance
 
 GENERAL = "any_cause"
 
@@ -179,6 +179,8 @@ class CareStatement:
     @property
     def mark(self) -> str:
         """Return the words to show beside it; "" when a source was opened."""
+        if self.claim.overlay:
+            return THIS_PRACTICE
         return "" if self.sourced else MARKS[self.claim.provenance]
 
     @property

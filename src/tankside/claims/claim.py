@@ -10,6 +10,10 @@ from types import MappingProxyType
 _NOTHING: Mapping[str, str] = MappingProxyType({})
 
 
+THIS_PRACTICE = "this practice's own"
+"""Source and mark of what a practice added to what was released."""
+
+
 class Provenance(StrEnum):
     """Where a number comes from."""
 
@@ -47,7 +51,8 @@ class Claim:
     ``unknown_because`` then says why. ``low`` and ``high`` bound what may be sampled; they
     equal ``value`` when absent. A claim with ``rejected_because`` is kept so that nobody
     takes it in again; lookup never returns it. ``further`` names more works that
-    say the same as ``source``.
+    say the same as ``source``. ``overlay`` is the file of this practice's own folder that holds it,
+    "" for what was released; ``beside`` says in words what stands beside it from the other.
     """
 
     key: str
@@ -69,6 +74,8 @@ class Claim:
     unknown_because: str = ""
     rejected_because: str = ""
     note: str = ""
+    overlay: str = ""
+    beside: str = ""
 
     @property
     def known(self) -> bool:

@@ -54,6 +54,10 @@ class Knowledge:
         findings: observations by id (``claims.diagnosis``).
         care: protocols of care by id (``claims.care``).
         altered: knowledge files that are not as they were released, by their path.
+        overlay: what this practice added, by full key, whether it bears on an answer or only
+            stands beside.
+        overlay_print: fingerprint of what this practice added; "" when there is nothing.
+        labels: containers that this practice keeps, by id, as words of an entry.
     """
 
     facts: Mapping[str, tuple[Claim, ...]]
@@ -66,6 +70,9 @@ class Knowledge:
     findings: Mapping[str, FindingFacts] = field(default_factory=lambda: _EMPTY)
     care: Mapping[str, CareProtocol] = field(default_factory=lambda: _EMPTY)
     altered: frozenset[str] = frozenset()
+    overlay: Mapping[str, tuple[Claim, ...]] = field(default_factory=lambda: _EMPTY)
+    overlay_print: str = ""
+    labels: Mapping[str, Mapping[str, str]] = field(default_factory=lambda: _EMPTY)
 
     def __repr__(self) -> str:
         """Say how much there is: written out it would fill thousands of pages."""
@@ -93,6 +100,12 @@ class Knowledge:
         recorded = self.facts.get(key)
         return recorded[0] if recorded and recorded[0].known else None
 
+    def released(self, key: str) -> Claim | None:
+        """Return the default claim as released, whatever this practice added beside it."""
+        recorded = (claim for claim in self.facts.get(key, ()) if not claim.overlay)
+        claim = next(recorded, None)
+        return claim if claim is not None and claim.known else None
+
     def number(self, key: str) -> float:
         """Return the number of the default claim.
 
@@ -113,12 +126,15 @@ class Knowledge:
             KeyError: nothing is recorded under the key, not even a rejected claim.
         """
         recorded = self.facts.get(key, ())
+        holding = {claim.overlay for claim in recorded}
+        aside = [c for c in self.overlay.get(key, ()) if c.overlay not in holding]
         refused = self.rejected.get(key, ())
-        if not recorded and not refused:
+        if not recorded and not refused and not aside:
             raise KeyError(key)
         if not recorded:
-            return Rivals(key, None, (), "", refused)
-        return Rivals(key, recorded[0], recorded[1:], recorded[0].why_default, refused)
+            return Rivals(key, None, tuple(aside), "", refused)
+        others = (*recorded[1:], *aside)
+        return Rivals(key, recorded[0], others, recorded[0].why_default, refused)
 
     def source(self, key: str) -> Source:
         """Return a work by its key.

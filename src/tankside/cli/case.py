@@ -13,6 +13,7 @@ import typer
 
 from tankside.case.described import OPENED
 from tankside.case.typed_help import kinds_help
+from tankside.cli import case_photos
 from tankside.cli.account import Role, role_of, who_types
 from tankside.cli.case_reference import CASE_HELP
 from tankside.cli.word_offers import offered_words
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from tankside.services.saving import Added
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
+app.command("attach")(case_photos.attach)
+app.command("photos")(case_photos.photos)
 
 File = Annotated[
     str,
@@ -57,6 +60,7 @@ commas; the first word of an answer will do (spot_size=grain), and so will names
 answers as printed ("Spot size=grains of 0.3 to 1 mm"). tankside findings lists them;
 host= takes the kinds that tankside knowledge kinds lists.
 """
+STDIN = "-"
 _OPENING = {word.name: word.declared.help for word in OPENED.words}
 
 
@@ -122,7 +126,7 @@ def add(  # noqa: PLR0913 (one option for each answer)
         typer.Argument(metavar="[KIND] [WORDS]...", autocompletion=offered_words),
     ] = None,
     source: Annotated[
-        str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
+        str | None, typer.Option("--from", help="a .csv, .json or .jsonl file; - for typed lines")
     ] = None,
     correct: Annotated[
         int | None,
@@ -146,6 +150,9 @@ def add(  # noqa: PLR0913 (one option for each answer)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
         added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer, sent=sent)
+    elif source == STDIN and kind is None:
+        lines = sys.stdin.buffer.read()
+        added = case_import.add_from_lines(file, lines, by=writer, sent=sent)
     elif source is not None:
         added = case_import.add_from_file(file, source, kind=kind, by=writer, sent=sent)
     elif kind is None:
@@ -153,6 +160,28 @@ def add(  # noqa: PLR0913 (one option for each answer)
     else:
         added = cases.add_words(file, kind, typed, by=writer, sent=sent)
     _tell(added, as_json=json)
+
+
+@app.command("write")
+def write(file: File, by: By = None, role: Role = None, json: Json = False) -> None:
+    """Add one thing after another: type KIND and its words, line by line; an empty line ends it.
+
+    Each line is saved by itself, and answered; a line that is refused says why, and nothing of it
+    is kept. For all lines or none: case add FILE --from -
+    """
+    from tankside.cli.case_lines import asked_lines, write_lines
+    from tankside.services import cases
+    from tankside.services.saving import Sent
+
+    sent, writer = Sent(None, role=role_of(role)), who_types(by)
+
+    def add_line(words: list[str]) -> None:
+        added = cases.add_words(file, words[0], words[1:], by=writer, sent=sent)
+        _tell(added, as_json=json)
+
+    code = write_lines(asked_lines(), add_line, as_json=json)
+    if code:
+        raise typer.Exit(code)
 
 
 def _corrected(correct: int | None, void: int | None, kind: str | None, reason: str | None) -> int:
@@ -207,7 +236,7 @@ def import_command(
 ) -> None:
     """Check a case file line by line and write it as a new case; a broken line refuses it all."""
     from tankside.report.case_words import saved_json, saved_words
-    from tankside.services.cases import import_case
+    from tankside.services.case_copies import import_case
 
     stored = import_case(source, file)
     result = {**saved_json(stored), "version": stored.version}
@@ -221,7 +250,8 @@ def export(
     json: Json = False,
 ) -> None:
     """Write the case in its one canonical spelling."""
-    from tankside.services.cases import export_case, export_to
+    from tankside.services.case_copies import export_to
+    from tankside.services.cases import export_case
 
     if to is not None:
         place = export_to(file, to)

@@ -18,6 +18,13 @@ FAULTS_FOUND = 2
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
 Key = Annotated[str, typer.Argument(metavar="KEY", help="e.g. agent.formalin.dose.bath")]
+Practice = Annotated[
+    str | None,
+    typer.Option(
+        help="folder of this practice's own knowledge (default: the variable TANKSIDE_PRACTICE, "
+        "else practice in your data folder)"
+    ),
+]
 Json = Annotated[bool, typer.Option("--json", help="print one JSON object")]
 
 
@@ -29,13 +36,20 @@ def knowledge() -> None:
 @app.command("lint")
 def lint_command(
     folder: Annotated[str | None, typer.Option(help="another data folder")] = None,
+    practice: Practice = None,
     as_json: Json = False,
 ) -> None:
-    """Run the house checks over the knowledge files; exit code 2 when a fault is found."""
+    """Run the house checks over the knowledge files; exit code 2 when a fault is found.
+
+    What this practice added is checked too, beside what was released; with --practice it alone.
+    """
     from tankside.report.knowledge import problems_document, problems_json
     from tankside.services.knowledge import lint_base
+    from tankside.services.practice_added import has_practice, lint_practice
 
-    problems = lint_base(folder)
+    problems = () if practice else lint_base(folder)
+    if practice or (folder is None and has_practice()):
+        problems = (*problems, *lint_practice(practice))
     _tell(problems_json(problems), problems_document(problems), as_json=as_json)
     if problems:
         raise typer.Exit(FAULTS_FOUND)
@@ -62,6 +76,16 @@ def kinds_command(
 
     listed = kinds(word)
     _tell(kinds_json(listed), kinds_document(listed), as_json=as_json)
+
+
+@app.command("practice")
+def practice_command(practice: Practice = None, as_json: Json = False) -> None:
+    """List what this practice added: whether it holds, and what was released beside it."""
+    from tankside.report.practice import practice_document, practice_json
+    from tankside.services.practice_added import practice as added
+
+    answer_given = added(practice)
+    _tell(practice_json(answer_given), practice_document(answer_given), as_json=as_json)
 
 
 @app.command("rivals")

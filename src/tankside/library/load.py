@@ -16,6 +16,7 @@ from tankside.library.care_files import protocols_by_id
 from tankside.library.diagnosis_files import load_diagnosis, read_diagnosis
 from tankside.library.kept_base import kept
 from tankside.library.organism_files import organism_from
+from tankside.library.overlay_place import overlay_folder
 from tankside.library.problem import Problem, refuse
 from tankside.library.source_files import read_sources
 from tankside.library.subject_files import SubjectFile, read_subjects
@@ -24,18 +25,39 @@ ByKey = dict[str, tuple[Claim, ...]]
 _APART: Mapping[str, Any] = {"conditions": {}, "findings": {}}  # kept with the differential's part
 
 
-@lru_cache(maxsize=4)
 def load(root: Path | None = None) -> Knowledge:
-    """Return the knowledge base, read once.
+    """Return the knowledge base, read once, with what this practice added beside it.
 
     Args:
-        root: data folder; None for the shipped one.
+        root: data folder, read alone; None for the shipped one.
 
     Raises:
-        BadInput: a file cannot be used (``tankside knowledge lint`` lists all faults).
+        BadInput: E-KNOW-01 a file cannot be used (``tankside knowledge lint`` lists all faults),
+            E-KNOW-03 the folder of the practice is named and is not there.
     """
     if root is not None:
-        return _sound(root)
+        return _other(root)
+    folder = overlay_folder()
+    if folder is None:
+        return shipped()
+    # What checks a folder is imported only where there is one.
+    from tankside.library.overlay_load import with_overlay
+
+    return with_overlay(shipped(), folder)
+
+
+@lru_cache(maxsize=4)
+def _other(root: Path) -> Knowledge:
+    return _sound(root)
+
+
+@lru_cache(maxsize=1)
+def shipped() -> Knowledge:
+    """Return the knowledge base as shipped, without what a practice added.
+
+    Raises:
+        BadInput: E-KNOW-01.
+    """
     diagnosis = load_diagnosis()
     prints = released.shipped()
     base = kept(Knowledge, prints, lambda: replace(_sound(released.data_root()), **_APART))

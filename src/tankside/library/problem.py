@@ -17,6 +17,7 @@ class Problem:
         key: key of the claim or source concerned ("" when the whole file).
         message: what is wrong.
         repair: what to do about it.
+        line: of the file, counted from 1; 0 where it is not told.
     """
 
     check: str
@@ -24,9 +25,15 @@ class Problem:
     key: str
     message: str
     repair: str
+    line: int = 0
+
+    @property
+    def place(self) -> str:
+        """The file, and the line where it is told."""
+        return f"{self.file}, line {self.line}" if self.line else self.file
 
     def __str__(self) -> str:
-        at = f"{self.file}: {self.key}" if self.key else self.file
+        at = f"{self.place}: {self.key}" if self.key else self.place
         return f"{at}: {self.message} Repair: {self.repair} [{self.check}]"
 
 
@@ -46,5 +53,5 @@ def refuse(problems: list[Problem]) -> None:
         given=first.key,
         needed=first.repair,
         next_step="Run `tankside knowledge lint` for the whole list.",
-        field=first.file,
+        field=first.place,
     )

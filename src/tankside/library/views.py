@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from tankside.claims import Claim, Confidence, Knowledge, Provenance, Source
+from tankside.claims import THIS_PRACTICE, Claim, Confidence, Knowledge, Provenance, Source
 
 PRACTICE = "common practice, no source"
 
@@ -35,6 +35,9 @@ def value_in_words(claim: Claim) -> str:
 
 def origin_in_words(claim: Claim) -> str:
     """Return where a claim comes from, in words that do not say more than is known."""
+    if claim.overlay:
+        works = f"; after {', '.join(claim.further)}" if claim.further else ""
+        return f"{THIS_PRACTICE}: {claim.provenance.value.replace('_', ' ')}{works}"
     if claim.provenance is Provenance.COMMON_PRACTICE and not claim.source:
         return PRACTICE
     origin = claim.provenance.value.replace("_", " ")
@@ -65,6 +68,8 @@ def as_object(claim: Claim) -> dict[str, object]:
         "unknown": claim.unknown_because,
         "rejected": claim.rejected_because,
         "note": claim.note,
+        "overlay": claim.overlay,
+        "beside": claim.beside,
     }
     return {name: value for name, value in fields.items() if value not in (None, "", {}, [], False)}
 

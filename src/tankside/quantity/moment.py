@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from tankside.errors import BadInput
@@ -39,17 +40,28 @@ class Moment:
     @property
     def when(self) -> datetime:
         """The same point with its offset."""
-        return datetime.fromisoformat(self.text)
+        return _point(self.text)
 
     @property
     def utc(self) -> datetime:
         """The same point in UTC."""
-        return self.when.astimezone(UTC)
+        return _in_utc(self.text)
 
     @property
     def day(self) -> date:
         """The calendar day at the place where it was told."""
         return self.when.date()
+
+
+@lru_cache(maxsize=8192)
+def _point(text: str) -> datetime:
+    """Return a point with its offset; a case that is put in order asks for each many times."""
+    return datetime.fromisoformat(text)
+
+
+@lru_cache(maxsize=8192)
+def _in_utc(text: str) -> datetime:
+    return _point(text).astimezone(UTC)
 
 
 def _fault(code: str, message: str, typed: object, needed: str, field: str) -> BadInput:

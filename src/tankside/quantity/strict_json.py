@@ -63,6 +63,12 @@ def _depth(text: str) -> int:
     return deepest
 
 
+_STRICT = json.JSONDecoder(
+    parse_constant=_no_constant, parse_float=_finite, object_pairs_hook=_once_only
+)
+"""Made once: a long file has thousands of lines."""
+
+
 def parse_json(data: bytes | str) -> object:
     """Read one JSON value strictly.
 
@@ -80,12 +86,7 @@ def parse_json(data: bytes | str) -> object:
         needed = f"at most {DEEPEST} levels"
         raise _refuse("E-JSON-01", "This is nested too deeply.", text, needed)
     try:
-        value: object = json.loads(
-            text,
-            parse_constant=_no_constant,
-            parse_float=_finite,
-            object_pairs_hook=_once_only,
-        )
+        value: object = _STRICT.decode(text)
     except ValueError as broken:
         raise _refuse("E-JSON-01", "This is not JSON.", str(broken), "one JSON value") from None
     return value

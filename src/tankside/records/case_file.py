@@ -9,6 +9,8 @@ from tankside.case import Entry, decode, fold
 from tankside.errors import BadInput, CouldNotSave
 from tankside.quantity.strict_json import LARGEST_BYTES
 from tankside.records.case_path import check_case_path
+from tankside.records.kept_photo import KeptPhoto
+from tankside.records.photo_folder import photo_folder, write_photos
 from tankside.records.stored_case import StoredCase, digest_of, keepable
 from tankside.records.whole_file import only_writer, replace
 
@@ -32,8 +34,10 @@ def read_case(path: str | Path) -> StoredCase:
     return _stored(place, _bytes(place))
 
 
-def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
-    """Write a new case file.
+def create_case(
+    path: str | Path, entries: Sequence[Entry], photos: Sequence[KeptPhoto] = ()
+) -> StoredCase:
+    """Write a new case file, and the pictures its entries came with.
 
     Raises:
         BadInput: E-PATH-03 when the file exists already; E-CASE-* when the entries do not fold;
@@ -53,11 +57,14 @@ def create_case(path: str | Path, entries: Sequence[Entry]) -> StoredCase:
                 next_step="Choose another name.",
                 field="case",
             )
+        write_photos(photo_folder(place), photos)
         replace(place, data)
     return _stored(place, data)
 
 
-def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
+def append_entries(
+    stored: StoredCase, new: Sequence[Entry], photos: Sequence[KeptPhoto] = ()
+) -> StoredCase:
     """Add entries to the case as it was read; all of them or none.
 
     When this returns, the entries are on disk.
@@ -65,6 +72,7 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
     Args:
         stored: the case as the writer last read it.
         new: entries numbered on from ``stored.version``.
+        photos: the pictures they came with, which are on disk before the entries are.
 
     Raises:
         BadInput: when the entries do not fold, or could not be read again.
@@ -72,7 +80,7 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
             the disk refused. The old file is intact.
     """
     entries = (*stored.entries, *new)
-    fold(entries)
+    view = fold(entries)
     data = keepable(stored, new)
     place = Path(stored.reference)
     with only_writer(place):
@@ -85,14 +93,14 @@ def append_entries(stored: StoredCase, new: Sequence[Entry]) -> StoredCase:
                 next_step="Read the case again, look at what was added, then enter yours.",
                 field="case",
             )
+        write_photos(photo_folder(place), photos)
         replace(place, data)
-    return StoredCase(place, entries, digest_of(data))
+    return StoredCase(place, entries, digest_of(data), folded=view)
 
 
 def _stored(path: Path, data: bytes) -> StoredCase:
     entries = decode(data)
-    fold(entries)
-    return StoredCase(path, entries, digest_of(data))
+    return StoredCase(path, entries, digest_of(data), folded=fold(entries))
 
 
 def _bytes(path: Path) -> bytes:

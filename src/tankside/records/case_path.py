@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import stat
 import unicodedata
+from collections.abc import Iterator
 from itertools import chain, count
 from pathlib import Path
 
@@ -69,8 +70,13 @@ def new_case_path(folder: Path, name: str) -> Path:
         folder: where the case is to stand.
         name: the name of the case; letters outside ASCII lose their marks.
     """
+    taken = {path.stem for path in folder.glob(f"*{SUFFIX}")}
+    return folder / f"{next(stem for stem in stems(name) if stem not in taken)}{SUFFIX}"
+
+
+def stems(name: str) -> Iterator[str]:
+    """Yield what a case of a name may be called in plain letters, numbered from the second on."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_STEM] or "case"
-    numbered = (f"{stem}-{number}" for number in count(2))
-    taken = {path.stem for path in folder.glob(f"*{SUFFIX}")}
-    return folder / f"{next(name for name in chain([stem], numbered) if name not in taken)}{SUFFIX}"
+    stem = f"case-{stem}" if stem.isdigit() else stem
+    return chain([stem], (f"{stem}-{number}" for number in count(2)))

@@ -10,6 +10,8 @@ from pathlib import Path
 
 from tankside.case import Entry
 from tankside.records import case_file
+from tankside.records.kept_photo import KeptPhoto
+from tankside.records.photo_folder import photo_folder, read_photo
 from tankside.records.stored_case import StoredCase, names_file
 
 
@@ -31,12 +33,15 @@ def read_case(reference: str | Path) -> StoredCase:
     return cases.read_case(str(reference))
 
 
-def create_case(reference: str | Path, entries: Sequence[Entry]) -> StoredCase:
+def create_case(
+    reference: str | Path, entries: Sequence[Entry], photos: Sequence[KeptPhoto] = ()
+) -> StoredCase:
     """Keep a new case: all its entries or nothing.
 
     Args:
         reference: the path of the file to make, or the short name it gets in the journal.
         entries: the opening first.
+        photos: the pictures that they came with.
 
     Raises:
         BadInput: E-PATH-01, E-PATH-03 when the name is taken; E-CASE-* when the entries do not
@@ -44,10 +49,10 @@ def create_case(reference: str | Path, entries: Sequence[Entry]) -> StoredCase:
         CouldNotSave: E-DB-02 to E-DB-04; nothing was written.
     """
     if names_file(reference):
-        return case_file.create_case(reference, entries)
+        return case_file.create_case(reference, entries, photos)
     from tankside.records.journal import cases
 
-    return cases.create_case(str(reference), entries)
+    return cases.create_case(str(reference), entries, photos=photos)
 
 
 def sent_before(stored: StoredCase, submission: str | None) -> StoredCase | None:
@@ -63,7 +68,11 @@ def sent_before(stored: StoredCase, submission: str | None) -> StoredCase | None
 
 
 def append_entries(
-    stored: StoredCase, new: Sequence[Entry], *, submission: str | None = None
+    stored: StoredCase,
+    new: Sequence[Entry],
+    *,
+    submission: str | None = None,
+    photos: Sequence[KeptPhoto] = (),
 ) -> StoredCase:
     """Add entries to the case as it was read; all of them or none.
 
@@ -74,6 +83,7 @@ def append_entries(
         new: entries numbered on from ``stored.version``.
         submission: key of this save, for the journal: sent again with the same entries it
             changes nothing and gives the same answer.
+        photos: the pictures that the new entries came with; saved with them or not at all.
 
     Raises:
         BadInput: when the entries do not fold; E-DUP-02 when the key was used for others.
@@ -81,7 +91,27 @@ def append_entries(
             the disk refused. What was there is intact.
     """
     if not stored.in_journal:
-        return case_file.append_entries(stored, new)
+        return case_file.append_entries(stored, new, photos)
     from tankside.records.journal import cases
 
-    return cases.append_entries(stored, new, submission=submission)
+    return cases.append_entries(stored, new, submission=submission, photos=photos)
+
+
+def read_case_photo(stored: StoredCase, sha256: str) -> bytes | None:
+    """Return the bytes of a picture that was kept with a case.
+
+    Args:
+        stored: the case.
+        sha256: as its entry says.
+
+    Returns:
+        None when it is not there.
+
+    Raises:
+        NotPossible: E-DB-05 when the journal does not hold it as it was kept.
+    """
+    if not stored.in_journal:
+        return read_photo(photo_folder(Path(stored.reference)), sha256)
+    from tankside.records.journal import cases
+
+    return cases.read_photo(sha256)

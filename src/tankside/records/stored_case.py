@@ -23,6 +23,7 @@ class StoredCase:
         digest: SHA-256 of the case as the bytes of a case file.
         clock_suspect: the clock of this machine jumped before the last save.
         canonical: its canonical bytes, where they are at hand; else b"".
+        folded: its present state, where it is at hand.
     """
 
     reference: str | Path
@@ -30,6 +31,7 @@ class StoredCase:
     digest: str
     clock_suspect: bool = False
     canonical: bytes = field(default=b"", repr=False, compare=False)
+    folded: CaseView | None = field(default=None, repr=False, compare=False)
 
     @property
     def version(self) -> int:
@@ -50,7 +52,7 @@ class StoredCase:
 
     def view(self) -> CaseView:
         """Fold the entries into the present state."""
-        return fold(self.entries)
+        return fold(self.entries) if self.folded is None else self.folded
 
 
 def names_file(reference: str | Path) -> bool:

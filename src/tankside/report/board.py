@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tankside.quantity.dates import day_words, entry_moment_words
 from tankside.report.case_words import closed_words, water_type_words
 from tankside.report.next_step import next_step
-from tankside.services.board import BoardCase, CountOnDay, Urgency
+from tankside.services.board import BoardCase, BoardListing, CountOnDay, Urgency
 
 TITLES = {
     Urgency.NOW: "Act now",
@@ -57,7 +57,6 @@ class BoardRow:
         page: the page of the case on which that is done.
         facts: water, keeper, last entry.
         when: day of the case and the earliest stop.
-        search: all of it in small letters, to be searched.
         spark: its counts; None where there are none.
         example: whether it is an invented case.
     """
@@ -69,16 +68,19 @@ class BoardRow:
     page: str
     facts: str
     when: str
-    search: str
     spark: SparkLine | None
     example: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class BoardGroup:
-    """The cases of one urgency; ``is_first`` marks what cannot wait, ``is_folded`` the closed."""
+    """The cases of one urgency; ``is_first`` marks what cannot wait, ``is_folded`` the closed.
+
+    ``number`` is how many there are; the others are reached by searching.
+    """
 
     title: str
+    number: int
     rows: tuple[BoardRow, ...]
     is_first: bool
     is_folded: bool
@@ -103,31 +105,30 @@ class BoardPage:
     sought: str
 
 
-def board_page(cases: Sequence[BoardCase], sought: str = "") -> BoardPage:
+def board_page(listed: BoardListing, sought: str = "") -> BoardPage:
     """Return the list of cases as the page shows it.
 
     Args:
-        cases: the cases, the most urgent first.
-        sought: words that a case must hold, in any order.
+        listed: the cases, the most urgent first.
+        sought: the words that they were searched by, "" for none.
     """
-    words = sought.lower().split()
-    rows = [(case, _row(case)) for case in cases]
-    rows = [(case, row) for case, row in rows if all(word in row.search for word in words)]
+    rows = [(case, _row(case)) for case in listed.cases]
     groups = tuple(
         BoardGroup(
             TITLES[level],
+            listed.numbers[level],
             tuple(row for case, row in rows if case.urgency is level),
             level is Urgency.NOW,
-            level is Urgency.CLOSED and not words,
+            level is Urgency.CLOSED and not sought,
         )
         for level in Urgency
-        if any(case.urgency is level for case, _ in rows)
+        if listed.numbers.get(level)
     )
     waiting = [(c, row) for c, row in rows if c.urgency < Urgency.UNREADABLE]
     first = waiting[0] if waiting else None
     return BoardPage(
-        lead=_lead(len(cases), first, sought),
-        under=", ".join(f"{group.title.lower()} {len(group.rows)}" for group in groups),
+        lead=_lead(listed.everything, first, sought),
+        under=", ".join(f"{group.title.lower()} {group.number}" for group in groups),
         groups=groups,
         first=None if first is None else first[1],
         sought=sought,
@@ -146,17 +147,12 @@ def _lead(number: int, first: tuple[BoardCase, BoardRow] | None, sought: str) ->
 
 def _row(case: BoardCase) -> BoardRow:
     if case.view is None:
-        return BoardRow(case.file, case.file, case.fault, "", "", "", "", case.file.lower(), None)
+        return BoardRow(case.file, case.file, case.fault, "", "", "", "", None)
     view = case.view
     step = next_step(view)
     last = view.last_moment()
     stop = "" if case.not_before is None else f"Not before {day_words(case.not_before)}."
-    named = [group.description.name for group in view.stock.values()]
-    conditions = [d.condition for d in view.diagnoses]
     facts = f"{water_type_words(view)}, keeper {view.opened.keeper}"
-    looked = [f"{name} {' '.join(sorted(look.answers))}" for name, looks in view.evidence.items()
-              for look in looks]  # fmt: skip
-    search = (case.file, view.name, facts, *named, *conditions, *looked, view.opened.call or "")
     return BoardRow(
         file=case.file,
         name=view.bare_name,
@@ -165,7 +161,6 @@ def _row(case: BoardCase) -> BoardRow:
         page=step.page,
         facts=facts,
         when=f"Day {view.day(last)}, last entry {day_words(last.day)}. {stop}".rstrip(),
-        search=" ".join(search).lower().replace("_", " "),
         spark=spark_line(case),
         example=view.example,
     )

@@ -28,6 +28,9 @@ ROWS = 4
 NAMED_ROWS = 8
 """Rows for what the person names: as many as a look at one fish gives."""
 
+ON_PAGES_OF_THEIR_OWN = ("course_chosen", "photo")
+"""Kinds that are entered on a page of their own."""
+
 Sent = Mapping[str, Sequence[str]]
 
 
@@ -138,7 +141,7 @@ def kinds_to_enter() -> tuple[tuple[str, str, str], ...]:
         (word.word, TITLES[word.word], kind.help)
         for kind in CATALOGUE.typed
         for word in kind.typed_as
-        if word.word in TITLES and kind.name != "course_chosen"
+        if word.word in TITLES and kind.name not in ON_PAGES_OF_THEIR_OWN
     )
 
 

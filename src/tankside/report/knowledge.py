@@ -31,6 +31,7 @@ def problems_json(problems: Sequence[Problem]) -> dict[str, object]:
             "key": problem.key,
             "message": problem.message,
             "repair": problem.repair,
+            **({"line": problem.line} if problem.line else {}),
         }
         for problem in problems
     ]
@@ -140,6 +141,8 @@ def _claim(claim: Claim, knowledge: Knowledge) -> tuple[str, ...]:
     work = knowledge.sources.get(claim.source)
     if work is not None:
         lines.append(f"{work.citation}{f' doi:{work.doi}' if work.doi else ''}")
+    if claim.beside:
+        lines.append(f"{claim.beside}; the stricter holds")
     if claim.rejected_because:
         lines.append(f"NOT USED: {claim.rejected_because}")
     if claim.note:

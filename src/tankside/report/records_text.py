@@ -56,6 +56,8 @@ def transfer_json(files: Sequence[Transferred]) -> dict[str, object]:
                 "case": each.number or None,
                 "entries": each.entries,
                 "respelled": each.respelled,
+                "photos": each.photos,
+                "photos_missing": each.photos_missing,
             }
             | ({"error": each.fault.as_json()} if each.fault else {})
             for each in files
@@ -67,7 +69,9 @@ def _file_line(each: Transferred) -> str:
     if each.fault is not None:
         return f"{each.file}  NOT DONE: {each.fault}"
     respelled = "  kept in the canonical spelling" if each.respelled else ""
-    return f"{each.file}  case {each.number}  {each.entries} entries{respelled}"
+    photos = f"  {each.photos} photos" if each.photos else ""
+    missing = f"  MISSING: {each.photos_missing} photos" if each.photos_missing else ""
+    return f"{each.file}  case {each.number}  {each.entries} entries{photos}{missing}{respelled}"
 
 
 def verified_text(verified: Verified) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import IntEnum
 from pathlib import Path
 from threading import Lock
+from typing import Protocol
 
 from tankside import library
 from tankside.case import CaseView
@@ -22,6 +24,8 @@ from tankside.records.case_store import read_case
 from tankside.services.earliest_stop import earliest_stop
 
 BREATHING, GASPING = "breathing", "gasping_surface"
+MOST_SHOWN = 40
+"""Cases of one urgency that a list shows; the others are searched for."""
 LATELY = timedelta(hours=24)
 """How far back a death or a gasping fish makes a case urgent."""
 
@@ -62,6 +66,7 @@ class BoardCase:
         counts: the counts of the fish that was counted most often.
         deaths: days of the case on which deaths were told.
         not_before: the earliest day on which a stop may be discussed.
+        words: what it is searched by, in small letters.
     """
 
     file: str
@@ -76,6 +81,33 @@ class BoardCase:
     counts: tuple[CountOnDay, ...] = ()
     deaths: tuple[int, ...] = ()
     not_before: date | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardListing:
+    """The cases of a list.
+
+    Args:
+        cases: those that are shown, the most urgent first.
+        numbers: how many there are of each urgency, shown or not.
+        everything: how many cases there are, searched for or not.
+    """
+
+    cases: Sequence[BoardCase]
+    numbers: Mapping[Urgency, int]
+    everything: int
+
+
+class CaseBoard(Protocol):
+    """Tells which case comes first."""
+
+    def listed(self, sought: str = "") -> BoardListing:
+        """Return the cases that hold every word of what is sought.
+
+        Args:
+            sought: words in any order; "" for all cases.
+        """
 
 
 class Board:
@@ -93,6 +125,13 @@ class Board:
             listed = [self._case(path, hour) for path in self._folder.glob("*.jsonl")]
         return sorted(listed, key=lambda case: (case.urgency, _newest_first(case), case.file))
 
+    def listed(self, sought: str = "") -> BoardListing:
+        """Return the cases that hold every word of what is sought, some of each urgency."""
+        every = self.cases()
+        words = sought.lower().split()
+        fitting = [case for case in every if all(word in case.words for word in words)]
+        return listing(fitting, len(every))
+
     def _case(self, path: Path, hour: str) -> BoardCase:
         stat = path.stat()
         stamp = (stat.st_mtime_ns, stat.st_size, hour)
@@ -104,6 +143,22 @@ class Board:
         return case
 
 
+def listing(cases: Iterable[BoardCase], everything: int) -> BoardListing:
+    """Return cases as a list that shows some of each urgency.
+
+    Args:
+        cases: the most urgent first.
+        everything: how many cases there are.
+    """
+    numbers: Counter[Urgency] = Counter()
+    shown = []
+    for case in cases:
+        numbers[case.urgency] += 1
+        if numbers[case.urgency] <= MOST_SHOWN:
+            shown.append(case)
+    return BoardListing(shown, numbers, everything)
+
+
 def _stays(kept: tuple[tuple[int, int, str], BoardCase], stamp: tuple[int, int, str]) -> bool:
     """Tell whether a case is as it was, whatever the hour: a closed one whose file stands."""
     return kept[0][:2] == stamp[:2] and kept[1].urgency is Urgency.CLOSED
@@ -113,9 +168,29 @@ def board_case(path: Path) -> BoardCase:
     """Return one case in short; a file that cannot be read is listed with its fault."""
     try:
         view = read_case(path).view()
-        return _short(path.name, view)
+        return in_short(path.name, view)
     except Mistake as fault:
-        return BoardCase(path.name, Urgency.UNREADABLE, fault=str(fault))
+        return BoardCase(path.name, Urgency.UNREADABLE, fault=str(fault), words=path.name.lower())
+
+
+def in_short(file: str, view: CaseView) -> BoardCase:
+    """Return a case in short.
+
+    Args:
+        file: what its pages are reached by.
+        view: the case as it stands.
+    """
+    return replace(_short(file, view), words=_words(file, view))
+
+
+def _words(file: str, view: CaseView) -> str:
+    named = [group.description.name for group in view.stock.values()]
+    looked = [f"{name} {' '.join(sorted(look.answers))}" for name, looks in view.evidence.items()
+              for look in looks]  # fmt: skip
+    opened = view.opened
+    said = (file, view.name, f"{opened.water} water", f"keeper {opened.keeper}", opened.call or "")
+    conditions = [diagnosis.condition for diagnosis in view.diagnoses]
+    return " ".join((*said, *named, *conditions, *looked)).lower().replace("_", " ")
 
 
 def _short(file: str, view: CaseView) -> BoardCase:

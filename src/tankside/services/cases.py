@@ -23,10 +23,10 @@ from tankside.intake.finding_words import completed
 from tankside.intake.species import settled
 from tankside.library import load
 from tankside.quantity.moment import Moment, check_moment, parse_moment
-from tankside.records.case_path import check_case_path
 from tankside.records.case_store import create_case, read_case
 from tankside.records.stored_case import StoredCase
 from tankside.services import opening_corrected
+from tankside.services.kept_labels import kept_label_words
 from tankside.services.saving import JUST_SENT, Added, Sent, save
 from tankside.services.unfit_entry import refuse_unfit
 
@@ -124,11 +124,17 @@ def add_words(
 def add_typed(
     path: str | Path, kind: str, words: Sequence[Typed], *, by: str, sent: Sent = JUST_SENT
 ) -> Added:
-    """Add entries from keys and values that come apart (a form)."""
+    """Add entries from keys and values that come apart (a form).
+
+    Raises:
+        BadInput: E-PROD-02 a container that this practice does not keep; what the words refuse.
+    """
 
     def make(stored: StoredCase) -> tuple[Entry, ...]:
-        return number_on(stored, typed_entries(kind, words, door_of(stored)), Writer(by, sent.role))
+        fields = typed_entries(kind, typed, door_of(stored))
+        return number_on(stored, fields, Writer(by, sent.role))
 
+    typed = kept_label_words(kind, words)
     return save(path, make, sent)
 
 
@@ -224,15 +230,6 @@ def _told_instead(
     return typed_entries(kind, words, door)
 
 
-def import_case(source: str | Path, target: str | Path) -> StoredCase:
-    """Check a case file line by line and through the fold, then write it as a new case.
-
-    Raises:
-        BadInput: with the line number of the first broken line; nothing is imported.
-    """
-    return create_case(target, checked_entries(bytes_of(check_case_path(source))))
-
-
 def checked_entries(data: bytes) -> tuple[Entry, ...]:
     """Read the bytes of a case file and check every entry as if it were typed now.
 
@@ -273,18 +270,6 @@ def bytes_of(path: Path) -> bytes:
 def export_case(path: str | Path) -> bytes:
     """Return the case as the canonical bytes of a case file."""
     return encode(read_case(path).entries)
-
-
-def export_to(path: str | Path, target: str | Path) -> Path:
-    """Write the canonical bytes of a case to a file that does not exist yet.
-
-    Raises:
-        BadInput: E-PATH-01 to E-PATH-03.
-        CouldNotSave: the disk refused; nothing was written.
-    """
-    place = check_case_path(target)
-    create_case(place, read_case(path).entries)
-    return place
 
 
 def first_refused(

@@ -183,7 +183,7 @@ def _by_its_minutes(
     """
     minutes = _minutes(request)
     longest = facts.find(f"agent.{agent.id}.minutes_max.{DIP}")
-    for_hours = facts.find(f"agent.{agent.id}.hard_max.{BATH}")
+    for_hours = facts.released(f"agent.{agent.id}.hard_max.{BATH}")
     if request.route != BATH or minutes is None or longest is None or for_hours is None:
         return request
     short = minutes <= longest.bounds()[1] and mg_l > for_hours.bounds()[1]

@@ -122,11 +122,19 @@ def write_pages(folder: str) -> tuple[str, ...]:
 
 
 def _under(key: str, knowledge: Knowledge) -> list[Claim]:
-    exact = [*knowledge.facts.get(key, ()), *knowledge.rejected.get(key, ())]
+    exact = [*_with_added(key, knowledge), *knowledge.rejected.get(key, ())]
     if exact:
         return exact
     start = f"{key.rstrip('.')}."
-    return [c for k in sorted(knowledge.facts) if k.startswith(start) for c in knowledge.facts[k]]
+    keys = sorted({*knowledge.facts, *knowledge.overlay})
+    return [claim for k in keys if k.startswith(start) for claim in _with_added(k, knowledge)]
+
+
+def _with_added(key: str, knowledge: Knowledge) -> list[Claim]:
+    """Return the claims under a key, then what this practice added that does not hold."""
+    held = knowledge.facts.get(key, ())
+    holding = {claim.overlay for claim in held}
+    return [*held, *(c for c in knowledge.overlay.get(key, ()) if c.overlay not in holding)]
 
 
 def _unknown(key: str, knowledge: Knowledge) -> BadInput:

@@ -7,22 +7,26 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from tankside.case import encode
+from tankside.case import decode, encode
 from tankside.errors import BadInput, Mistake
+from tankside.records.case_path import stems
 from tankside.records.journal import backup as backups
 from tankside.records.journal import cases as journal_cases
 from tankside.records.journal.case_list import JournalCase, listed_cases
 from tankside.records.journal.grants import grant_writing
 from tankside.records.journal.manifest import BackupManifest
 from tankside.records.journal.opening import open_journal
+from tankside.records.journal.photos import photo_in
 from tankside.records.journal.place import JournalPlace, journal_place
 from tankside.records.journal.rebuild import rebuild
 from tankside.records.journal.upgrading import Upgraded, upgrade_journal
 from tankside.records.journal.verify import Verified, verify_place
+from tankside.records.photo_folder import photo_folder, photos_there, write_photos
 from tankside.records.stored_case import StoredCase
 from tankside.records.whole_file import write_whole
+from tankside.services.case_photos import kept_with
 from tankside.services.cases import bytes_of, checked_entries
-from tankside.services.records_tables import TABLE_ENDINGS, cases_in_table
+from tankside.services.records_tables import PHOTOS, TABLE_ENDINGS, cases_in_table
 
 ENDING = ".jsonl"
 
@@ -36,6 +40,8 @@ class Transferred:
         number: of the case in the journal; 0 when there is none.
         entries: how many entries were taken or written.
         respelled: the file was not in the canonical spelling, which is the one that is kept.
+        photos: how many of its photos were taken or written.
+        photos_missing: how many it says were kept and that are not there.
         fault: why nothing was done; None when all is well.
     """
 
@@ -43,6 +49,8 @@ class Transferred:
     number: int = 0
     entries: int = 0
     respelled: bool = False
+    photos: int = 0
+    photos_missing: int = 0
     fault: Mistake | None = None
 
 
@@ -56,6 +64,20 @@ def list_journal(journal: str | None = None) -> list[JournalCase]:
     opened = open_journal(journal_place(journal))
     with opened.reading() as connection:
         return listed_cases(connection)
+
+
+def free_label(name: str, journal: str | None = None) -> str:
+    """Return a short name for a new case that no case of the journal has yet.
+
+    Args:
+        name: the name of the case.
+        journal: its place; None for the one of this user.
+    """
+    opened = open_journal(journal_place(journal), make=True)
+    with opened.reading() as connection:
+        return next(
+            stem for stem in stems(name) if journal_cases.labelled(connection, stem) is None
+        )
 
 
 def import_folder(folder: str | Path, journal: str | None = None) -> list[Transferred]:
@@ -75,7 +97,7 @@ def import_folder(folder: str | Path, journal: str | None = None) -> list[Transf
         tables = cases_in_table(Path(folder))
         open_journal(place, make=True)
         return [
-            _each(label + ENDING, partial(_taken, label, data, place))
+            _each(label + ENDING, partial(_taken, label, data, place, Path(folder).parent / PHOTOS))
             for label, data in tables.items()
         ]
     files = sorted(Path(folder).glob("*" + ENDING))
@@ -167,19 +189,22 @@ def _each(file: str, step: Callable[[], Transferred]) -> Transferred:
 
 
 def _taken_in(file: Path, place: JournalPlace) -> Transferred:
-    return _taken(file.stem, bytes_of(file), place)
+    return _taken(file.stem, bytes_of(file), place, photo_folder(file))
 
 
-def _taken(stem: str, data: bytes, place: JournalPlace) -> Transferred:
+def _taken(stem: str, data: bytes, place: JournalPlace, beside: Path) -> Transferred:
     entries = checked_entries(data)
+    wanted = kept_with(entries)
+    photos = photos_there(beside, wanted)
+    counts = (len(photos), len(wanted) - len(photos))
     canonical = encode(entries)
     respelled = canonical != data
     label = f"file-{stem}" if stem.isdigit() else stem
     name = stem + ENDING
     standing = _standing(label, place)
     if standing is None:
-        stored = journal_cases.create_case(label, entries, place)
-        return Transferred(name, int(str(stored.reference)), stored.version, respelled)
+        stored = journal_cases.create_case(label, entries, place, photos)
+        return Transferred(name, int(str(stored.reference)), stored.version, respelled, *counts)
     number = int(str(standing.reference))
     if entries[: standing.version] != standing.entries:
         raise BadInput(
@@ -192,8 +217,10 @@ def _taken(stem: str, data: bytes, place: JournalPlace) -> Transferred:
         )
     new = entries[standing.version :]
     if new:
-        journal_cases.append_entries(standing, new, place=place)
-    return Transferred(name, number, len(new), respelled)
+        journal_cases.append_entries(standing, new, place=place, photos=photos)
+    elif photos:
+        journal_cases.add_photos(photos, place)
+    return Transferred(name, number, len(new), respelled, *counts)
 
 
 def _standing(label: str, place: JournalPlace) -> StoredCase | None:
@@ -207,6 +234,9 @@ def _given_out(case: JournalCase, folder: Path, place: JournalPlace) -> Transfer
     file = folder / (case.label + ENDING)
     with open_journal(place).reading() as connection:
         data = journal_cases.case_text(connection, case.number, place).data
+        wanted = kept_with(decode(data))
+        read = (photo_in(connection, sha256, place) for sha256 in wanted)
+        photos = [photo for photo in read if photo is not None]
     there = file.read_bytes() if file.is_file() else b""
     if not data.startswith(there):
         raise BadInput(
@@ -219,4 +249,8 @@ def _given_out(case: JournalCase, folder: Path, place: JournalPlace) -> Transfer
         )
     if there != data:
         write_whole(file, data)
-    return Transferred(file.name, case.number, case.entries)
+    write_photos(photo_folder(file), photos)
+    missing = len(wanted) - len(photos)
+    return Transferred(
+        file.name, case.number, case.entries, photos=len(photos), photos_missing=missing
+    )

@@ -27,7 +27,9 @@ from tankside.records.journal.case_list import JournalCase, listed_cases
 from tankside.records.journal.cases import HEADER, case_text
 from tankside.records.journal.opening import open_journal
 from tankside.records.journal.people import canonical_line
+from tankside.records.journal.photos import held, photo_in
 from tankside.records.journal.place import journal_place
+from tankside.records.photo_folder import write_photos
 from tankside.records.whole_file import only_writer, put_new, write_whole
 from tankside.services.cases import bytes_of
 
@@ -47,7 +49,8 @@ class TablesWritten:
     Args:
         cases: how many cases.
         entries: how many entries.
-        photos: names of the photos that were copied.
+        photos: names of the photos that were copied; of those kept in the journal, which are
+            written under them, the fingerprints.
         missing: photos that cases name and that are not there, or are not as they were.
     """
 
@@ -87,7 +90,13 @@ def export_tables(
         for case in cases:
             written.add(case, case_text(connection, case.number, place).data)
         json_file.write("]}\n")
-    copied, missing = _copy_photos(written.pictures, photos, target / PHOTOS)
+        kept = held(connection, {p.sha256 for p in written.pictures if p.sha256 is not None})
+        for sha256 in sorted(kept):
+            photo = photo_in(connection, sha256, place)
+            write_photos(target / PHOTOS, [photo] if photo else [])
+    others = [picture for picture in written.pictures if picture.sha256 not in kept]
+    copied, missing = _copy_photos(others, photos, target / PHOTOS)
+    copied = (*sorted(kept), *copied)
     return TablesWritten(len(cases), written.entries, copied, missing)
 
 

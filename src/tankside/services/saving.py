@@ -18,6 +18,7 @@ from tankside.case import Entry, to_object
 from tankside.case.catalogue import CATALOGUE
 from tankside.errors import BadInput, CouldNotSave
 from tankside.records.case_store import append_entries, read_case, sent_before
+from tankside.records.kept_photo import KeptPhoto
 from tankside.records.stored_case import StoredCase
 
 STALE = "E-WEB-04"
@@ -60,13 +61,19 @@ class Sent:
 JUST_SENT = Sent()
 
 
-def save(reference: str | Path, make: Make, sent: Sent = JUST_SENT) -> Added:
+def save(
+    reference: str | Path,
+    make: Make,
+    sent: Sent = JUST_SENT,
+    photos: Sequence[KeptPhoto] = (),
+) -> Added:
     """Add entries to a case; all of them or none.
 
     Args:
         reference: the case.
         make: makes the entries; called anew for each try.
         sent: how the save was sent.
+        photos: the pictures that the entries come with.
 
     Raises:
         BadInput: what ``make`` refuses; E-DUP-03 the same stands in the case already; E-DUP-02
@@ -85,7 +92,7 @@ def save(reference: str | Path, make: Make, sent: Sent = JUST_SENT) -> Added:
         if earlier is None and not sent.again:
             _refuse_repeated(stored.entries, new)
         try:
-            saved = append_entries(made_on, new, submission=sent.submission)
+            saved = append_entries(made_on, new, submission=sent.submission, photos=photos)
         except CouldNotSave as refused:
             if refused.code != STALE or last_try:
                 raise

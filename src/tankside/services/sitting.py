@@ -18,7 +18,7 @@ from tankside.records.stored_case import StoredCase
 from tankside.services.cases import Writer, add_fields, door_of, number_on
 from tankside.services.differential import tables
 from tankside.services.differential_case import evidence_of, own_idea
-from tankside.services.saving import Added
+from tankside.services.saving import JUST_SENT, Added, Sent
 
 ON_FISH = ("fish", "group")
 ON_SLIDE = ("sample", "alive", "slide_age", "time_dead")
@@ -57,7 +57,7 @@ class FitsAhead:
     own_idea: str
 
 
-def save_sitting(path: str | Path, seen: SittingSeen, *, by: str) -> Added:
+def save_sitting(path: str | Path, seen: SittingSeen, *, by: str, sent: Sent = JUST_SENT) -> Added:
     """Write what a sitting showed into the case, all of it or nothing.
 
     Raises:
@@ -73,7 +73,7 @@ def save_sitting(path: str | Path, seen: SittingSeen, *, by: str) -> Added:
             next_step="Answer what you looked at; what you did not look at stays not looked.",
             field="finding",
         )
-    return add_fields(path, rows, by=by)
+    return add_fields(path, rows, by=by, sent=sent)
 
 
 def fits_ahead(path: str | Path, seen: SittingSeen) -> FitsAhead:

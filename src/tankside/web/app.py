@@ -1,8 +1,6 @@
-"""The application: the pages of one folder of cases, behind the guard."""
+"""The application: the pages of the cases of one place, behind the guard."""
 
 from __future__ import annotations
-
-from pathlib import Path
 
 from fastapi import FastAPI, Request
 from starlette.exceptions import HTTPException
@@ -11,7 +9,7 @@ from starlette.responses import Response
 from starlette.types import ASGIApp
 
 from tankside.errors import BadInput, Mistake, NotPossible
-from tankside.services.board import Board
+from tankside.services.shelf import Shelf
 from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
@@ -27,42 +25,46 @@ from tankside.web.pages import (
     emergency,
     enter,
     fits,
+    learn,
     look,
     new_case,
     papers,
+    photos,
     plans,
     progress,
     redate,
     start,
     static,
     steps,
+    tank,
 )
 from tankside.web.pages.refused import NOT_THERE, status_of
+from tankside.web.queue import FewAtOnce
 from tankside.web.render import case_base, environment, html
 from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
     start, cases, draft, new_case, day, enter, look, fits, steps, check, claims, papers, correct,
-    amount, redate, plans, progress, case, emergency, static,
+    amount, redate, plans, progress, photos, tank, case, emergency, learn, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 
 
-def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
+def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     """Return the guarded application.
 
     Args:
-        folder: where the case files are; nothing outside it is ever read or written.
+        shelf: the cases that are served; nothing else is ever read or written.
         entrance: the port it is served at and the word that lets a browser in.
         by: who is written beside each entry.
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.folder = folder
     app.state.templates = environment()
-    app.state.board = Board(folder)
+    app.state.shelf = shelf
     app.state.worker = Worker()
-    app.state.sent_forms = SentForms()
+    app.state.emergency = emergency.EmergencyRoad(app.state.templates)
+    app.state.sent_forms = SentForms(shelf.folder)
     app.state.entrance = entrance
     app.state.by = by
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
@@ -71,7 +73,7 @@ def create_app(folder: Path, entrance: Entrance, by: str) -> ASGIApp:
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)
     app.add_exception_handler(Exception, _fault)
-    return Guard(app, hosts_of(entrance.port), entrance)
+    return Guard(FewAtOnce(app), hosts_of(entrance.port), entrance)
 
 
 def _page(request: Request, mistake: Mistake, status: int) -> Response:

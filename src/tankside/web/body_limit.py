@@ -1,17 +1,30 @@
-"""No more of a request is read than a form may hold, whatever length it claims."""
+"""No more of a request is read than its page may be sent, whatever length it claims."""
 
 from __future__ import annotations
 
 from starlette.types import Message, Receive
 
-LARGEST_FORM = 12_000_000
-"""Bytes: a photo of a phone and its form; text alone is far below."""
+LARGEST_FORM = 2_000_000
+"""Bytes of a form that is typed."""
+LARGEST_UPLOAD = 15_500_000
+"""Bytes of a form that comes with a picture: the largest file that is taken, and what is typed."""
+UPLOADS = "/photos"
+"""How the address of a page ends that takes files."""
 
 
-def bounded(receive: Receive) -> Receive:
+def largest(path: str) -> int:
+    """Return how many bytes may be sent to an address."""
+    return LARGEST_UPLOAD if path.endswith(UPLOADS) else LARGEST_FORM
+
+
+def bounded(receive: Receive, path: str) -> Receive:
     """Return a receiver that ends the request once it has grown too large.
 
     The guard refuses what says that it is too large; this holds those that do not say so.
+
+    Args:
+        receive: the receiver of the request.
+        path: its address.
     """
     read = 0
 
@@ -19,6 +32,6 @@ def bounded(receive: Receive) -> Receive:
         nonlocal read
         message = await receive()
         read += len(message.get("body", b""))
-        return {"type": "http.disconnect"} if read > LARGEST_FORM else message
+        return {"type": "http.disconnect"} if read > largest(path) else message
 
     return receive_bounded

@@ -16,7 +16,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from tankside.errors import BadInput
-from tankside.web.body_limit import LARGEST_FORM, bounded
+from tankside.web.body_limit import bounded, largest
 from tankside.web.entrance import Entrance
 
 SECURITY_HEADERS = {
@@ -36,6 +36,8 @@ READING = ("GET", "HEAD")
 SENDING = "POST"
 ANSWERED = (*READING, SENDING)
 SAME = ("same-origin", "none")
+LONGEST_LENGTH = 12
+"""Digits of a length; int() of thousands of them is an error of its own."""
 FORMS = ("application/x-www-form-urlencoded", "multipart/form-data")
 Headers = Mapping[bytes, bytes]
 
@@ -62,7 +64,9 @@ class Guard:
             return
         refused = self._refusal(scope)
         inner = self._inner if refused is None else refused
-        await inner(scope, bounded(receive), _stamped(send, headers_for(scope["path"])))
+        await inner(
+            scope, bounded(receive, scope["path"]), _stamped(send, headers_for(scope["path"]))
+        )
 
     def _refusal(self, scope: Scope) -> PlainTextResponse | None:
         sent: list[tuple[bytes, bytes]] = scope["headers"]
@@ -79,7 +83,9 @@ class Guard:
             b"; ".join(value for name, value in sent if name == b"cookie")
         ):
             return _told(_not_let_in(), 403)
-        return _sending_refused(headers, host[0]) if scope["method"] == SENDING else None
+        if scope["method"] != SENDING:
+            return None
+        return _sending_refused(headers, host[0], largest(scope["path"]))
 
 
 def _opened_by_person(headers: Headers) -> bool:
@@ -87,7 +93,7 @@ def _opened_by_person(headers: Headers) -> bool:
     return navigates and headers.get(b"sec-fetch-dest") == b"document"
 
 
-def _sending_refused(headers: Headers, host: bytes) -> PlainTextResponse | None:
+def _sending_refused(headers: Headers, host: bytes, most: int) -> PlainTextResponse | None:
     """Refuse what is not a form of bounded size from a page of this server."""
     origin = headers.get(b"origin")
     if origin != b"http://" + host:
@@ -98,8 +104,8 @@ def _sending_refused(headers: Headers, host: bytes) -> PlainTextResponse | None:
     length = headers.get(b"content-length", b"")
     if not length.isdigit():
         return _told(_no_form("no length"), 411)
-    if int(length) > LARGEST_FORM:
-        return _told(_too_large(int(length)), 413)
+    if len(length) > LONGEST_LENGTH or int(length) > most:
+        return _told(_too_large(length.decode("latin-1"), most), 413)
     return None
 
 
@@ -148,12 +154,12 @@ def _no_form(kind: str) -> BadInput:
     )
 
 
-def _too_large(length: int) -> BadInput:
+def _too_large(length: str, most: int) -> BadInput:
     return BadInput(
         "E-WEB-09",
         "This is more than one form may hold.",
-        given=f"{length} bytes",
-        needed=f"at most {LARGEST_FORM} bytes",
+        given=f"{length[:40]} bytes",
+        needed=f"at most {most} bytes",
         next_step="Send less at once; nothing was saved.",
     )
 

@@ -36,9 +36,15 @@ def case_url(file: str) -> str:
 
 def html(request: Request, context: Context, status: int = 200) -> HTMLResponse:
     """Fill the template of a context."""
-    template = request.app.state.templates.get_template(context.template)
+    page = filled(request.app.state.templates, context, _reply(request))
+    return HTMLResponse(page, status)
+
+
+def filled(templates: Environment, context: Context, reply: SavedReply | None = None) -> str:
+    """Return the page of a context, with what is said of what was saved just before."""
+    template = templates.get_template(context.template)
     values = {field.name: getattr(context, field.name) for field in fields(context)}
-    return HTMLResponse(template.render(values, reply=_reply(request)), status)
+    return template.render(values, reply=reply)
 
 
 def _reply(request: Request) -> SavedReply | None:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from threading import Lock
 
+from tankside.services.sent_keys import SentKeys
+
 MOST_REMEMBERED = 2000
+FIELD, LONGEST = "form", 64
 
 
 def new_number() -> str:
@@ -15,11 +19,22 @@ def new_number() -> str:
     return secrets.token_urlsafe(12)
 
 
-class SentForms:
-    """The forms saved by this run of the server, the latest first forgotten last."""
+def number_of(sent: Mapping[str, Sequence[str]]) -> str:
+    """Return the number that a form came with; "" for none, and for what this server never made."""
+    number = (sent.get(FIELD) or [""])[0]
+    return number if number.isascii() and number.isprintable() and len(number) <= LONGEST else ""
 
-    def __init__(self) -> None:
-        self._led_to: OrderedDict[str, str] = OrderedDict()
+
+class SentForms:
+    """The forms that were saved, also by earlier runs of the server; the latest are forgotten last.
+
+    Args:
+        folder: where the cases are, or what belongs to none of them.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._kept = SentKeys(folder)
+        self._led_to: OrderedDict[str, str] = OrderedDict(self._kept.read())
         self._lock = Lock()
 
     def was_sent(self, number: str) -> bool:
@@ -42,6 +57,7 @@ class SentForms:
             if onward is None:
                 onward = save()
                 if number:
+                    self._kept.keep(number, onward)
                     self._led_to[number] = onward
                 while len(self._led_to) > MOST_REMEMBERED:
                     self._led_to.popitem(last=False)

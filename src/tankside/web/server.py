@@ -3,52 +3,93 @@
 from __future__ import annotations
 
 import socket
+import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
 
 from tankside.errors import BadInput, NotPossible
+from tankside.records.case_store import read_case
+from tankside.records.stored_case import names_file
+from tankside.services.shelf import (
+    FolderShelf,
+    JournalShelf,
+    Shelf,
+    begin_journal,
+    journal_is_there,
+    journal_name,
+)
 from tankside.web.app import create_app
 from tankside.web.entrance import Entrance
 from tankside.web.render import case_url
 
 LOOPBACK = "127.0.0.1"
 HIGHEST_PORT = 65535
+SWITCH_S = 0.001
+"""How long one page may keep the interpreter while another waits for it [s]."""
 
 
-def serve(place: str, port: int, ready: Callable[[str, Path], None], *, by: str) -> None:
-    """Serve a folder of cases, or the folder of one case file, until interrupted.
+def serve(
+    place: str, port: int, ready: Callable[[str, str], None], *, by: str, journal: bool = False
+) -> None:
+    """Serve cases until interrupted.
 
     Args:
-        place: a folder, or a case file in it.
+        place: a folder, a case file whose folder is served, or a case of the journal.
         port: port on loopback; 0 takes a free one.
-        ready: told the address to open and the folder once the port is taken.
+        ready: told the address to open and where the cases stand, once the port is taken.
         by: who is written beside each entry.
+        journal: serve the journal of this user in place of a folder; it is begun if need be.
 
     Raises:
-        BadInput: E-PATH-02 no such place; E-RANGE-01 no such port.
-        NotPossible: E-WEB-06 the port is taken.
+        BadInput: E-PATH-02 no such place; E-CASE-06, E-CASE-07 no such case in the journal;
+            E-RANGE-01 no such port.
+        NotPossible: E-WEB-06 the port is taken; E-DB-05 to E-DB-09 the journal cannot be used.
     """
-    path = Path(place)
-    if not path.exists():
-        raise BadInput(
-            "E-PATH-02",
-            "There is no such file or folder.",
-            given=place,
-            needed="a case file, or a folder with case files",
-            next_step="Check the name, or make an example with: tankside demo --out DIR",
-            field="case",
-        )
-    folder = (path if path.is_dir() else path.parent).resolve()
+    if journal:
+        begin_journal()
+    served = _of_journal("/") if journal else _named(place)
     listening = _listen(port)
     taken: int = listening.getsockname()[1]
     entrance = Entrance(taken)
-    app = create_app(folder, entrance, by)
-    onward = case_url(path.name) if path.is_file() else "/"
-    ready(f"http://{LOOPBACK}:{taken}{entrance.start_address(onward)}", folder)
+    app = create_app(served.shelf, entrance, by)
+    ready(f"http://{LOOPBACK}:{taken}{entrance.start_address(served.onward)}", served.where)
+    sys.setswitchinterval(SWITCH_S)
     config = uvicorn.Config(app, log_level="warning", server_header=False, access_log=False)
     uvicorn.Server(config).run(sockets=[listening])
+
+
+@dataclass(frozen=True, slots=True)
+class _Served:
+    shelf: Shelf
+    onward: str
+    where: str
+
+
+def _named(place: str) -> _Served:
+    """Return what a word of the command line names: a file or folder that is there comes first."""
+    path = Path(place)
+    if path.exists():
+        folder = (path if path.is_dir() else path.parent).resolve()
+        return _Served(
+            FolderShelf(folder), case_url(path.name) if path.is_file() else "/", str(folder)
+        )
+    if not names_file(place) and journal_is_there():
+        return _of_journal(case_url(str(read_case(place).reference)))
+    raise BadInput(
+        "E-PATH-02",
+        "There is no such file or folder.",
+        given=place,
+        needed="a case file, a folder with case files, or a case of the journal",
+        next_step="Check the name, or make an example with: tankside demo --out DIR",
+        field="case",
+    )
+
+
+def _of_journal(onward: str) -> _Served:
+    return _Served(JournalShelf(), onward, f"the journal {journal_name()}")
 
 
 def _listen(port: int) -> socket.socket:

@@ -11,6 +11,7 @@ import psycopg
 import pytest
 from tests.records.case_entries import entry, opened
 from tests.records.conftest import DATABASES
+from tests.records.pictures import photo_entry, picture
 from tests.records.postgresql import Cluster
 
 from tankside.errors import NotPossible
@@ -30,7 +31,7 @@ class Kept(NamedTuple):
 
 COLUMNS = (
     "sequence, case_number, case_version, label, written_at, clock, recorded_at, occurred_at, "
-    "author, author_role, submission, body, previous, hash"
+    "author, author_role, submission, body, previous, hash, photo"
 )
 COPY = COLUMNS.replace("body", "'x'")
 CHANGES = {
@@ -51,13 +52,19 @@ CHANGES = {
     "rename a person": "UPDATE person SET name = 'x' WHERE number = 1",
     "new commitment": "UPDATE person SET commitment = 'x', name = NULL, salt = NULL",
     "no person": "DELETE FROM person",
+    "another picture": "UPDATE photo SET data = 'x'",
+    "no picture": "DELETE FROM photo",
+    "upsert a picture": "INSERT INTO photo SELECT sha256, 1, data FROM photo WHERE true "
+    "ON CONFLICT (sha256) DO UPDATE SET size_bytes = 1",
 }  # fmt: skip
 SQLITE_ONLY = {
     "replace": f"INSERT OR REPLACE INTO entry SELECT {COPY} FROM entry WHERE sequence = 2",
+    "replace a picture": "INSERT OR REPLACE INTO photo SELECT sha256, 1, data FROM photo",
     "update or replace": "UPDATE OR REPLACE entry SET sequence = 2 WHERE sequence = 3",
 }
 POSTGRESQL_ONLY = {
     "truncate": "TRUNCATE entry",
+    "truncate pictures": "TRUNCATE photo CASCADE",
     "truncate cascade": "TRUNCATE journal, person CASCADE",
     "merge": "MERGE INTO entry e USING (SELECT 2 AS s) x ON e.sequence = x.s "
     "WHEN MATCHED THEN UPDATE SET body = 'x'",
@@ -112,7 +119,9 @@ def desk(desk_shared: Kept, monkeypatch: pytest.MonkeyPatch) -> JournalPlace:
 def _three_entries(text: str) -> JournalPlace:
     place = journal_place(text)
     made = cases.create_case("elm", [opened()], place)
-    cases.append_entries(made, [entry(2), entry(3)], place=place)
+    photo = picture()
+    entries = [photo_entry(2, photo), entry(3)]
+    cases.append_entries(made, entries, place=place, photos=[photo])
     return place
 
 

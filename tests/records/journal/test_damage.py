@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import BigInteger, Connection, Integer, select, text, update
 from sqlalchemy.exc import DBAPIError
 from tests.records.case_entries import entry, opened
+from tests.records.pictures import photo_entry, picture
 from tests.records.postgresql import Cluster
 
 from tankside.errors import NotPossible
@@ -30,7 +31,9 @@ LARGEST_INTEGER_BITS = 30
 def fill() -> None:
     for number in range(CASES):
         made = create_case(f"case-{number}", [opened(f"Name {number}", f"Keeper {number}")])
-        append_entries(made, [entry(n) for n in range(2, ENTRIES + 1)], submission=f"k{number}")
+        photo = picture(number, 700)
+        entries = [*(entry(n) for n in range(2, ENTRIES)), photo_entry(ENTRIES, photo)]
+        append_entries(made, entries, submission=f"k{number}", photos=[photo])
 
 
 def test_a_whole_journal_has_no_fault(place: JournalPlace) -> None:
@@ -88,6 +91,9 @@ def flipped(value: object, chance: random.Random, *, whole: bool) -> object:
         return 0 if whole else "x"
     if isinstance(value, int):
         return value ^ (1 << chance.randrange(LARGEST_INTEGER_BITS))
+    if isinstance(value, bytes):
+        at = chance.randrange(len(value))
+        return value[:at] + bytes([value[at] ^ (1 << chance.randrange(8))]) + value[at + 1 :]
     signs = list(str(value)) or ["a"]
     at = chance.randrange(len(signs))
     signs[at] = chr(ord(signs[at]) ^ (1 << chance.randrange(7))) or "x"

@@ -33,19 +33,20 @@ GOLDEN = Path(__file__).parents[2] / "golden" / "journals"
 HEADS = {
     "0001": "9139bceb200bd1cf8d8edbe8311b17119fc6d95fbfb68d3048d068a0053a76ca",
     "0002": "9139bceb200bd1cf8d8edbe8311b17119fc6d95fbfb68d3048d068a0053a76ca",
+    "0003": "a67cf5c8b1b1f4adf1781e9479aad2ec9f524d43afaa84ffe62183c4e9bc9d68",
 }
 """The hash of the last entry of each golden journal, written down when the schema was released."""
 
 NEXT = '''"""A step that a test plants.
 
-Revision ID: 0003
-Revises: 0002
+Revision ID: 0004
+Revises: 0003
 """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0003"
-down_revision = "0002"
+revision = "0004"
+down_revision = "0003"
 branch_labels = None
 depends_on = None
 
@@ -100,7 +101,7 @@ def next_scripts(tmp_path: Path) -> Path:
     """Plant a next schema, as the next version of the program would bring it."""
     scripts = tmp_path / "migrations"
     shutil.copytree(SCRIPTS, scripts, ignore=shutil.ignore_patterns("__pycache__"))
-    (scripts / "versions" / "s0003_planted.py").write_text(NEXT, encoding="utf-8")
+    (scripts / "versions" / "s0004_planted.py").write_text(NEXT, encoding="utf-8")
     return scripts
 
 
@@ -121,17 +122,17 @@ def test_a_copy_is_made_before_the_schema_changes(
     append_entries(create_case("elm", [opened()]), [entry(2)])
     head = verify_place(place).head
     for module in (schema, upgrading, start_check):
-        monkeypatch.setattr(module, "REVISION", "0003")
+        monkeypatch.setattr(module, "REVISION", "0004")
     monkeypatch.setattr(upgrading, "upgrade", lambda c: upgrade(c, scripts=next_scripts))
     monkeypatch.setattr(upgrading, "user_data_path", lambda _: tmp_path / "user")
     opening._OPENED.clear()
     with pytest.raises(NotPossible, match="records migrate"):
         read_case("elm")
     done = upgrade_journal(place)
-    assert (done.before, done.after, revision(place)) == ("0002", "0003", ("0003", True))
+    assert (done.before, done.after, revision(place)) == ("0003", "0004", ("0004", True))
     assert done.copy
     kept = journal_place(done.copy)
-    assert revision(kept) == ("0002", False)
+    assert revision(kept) == ("0003", False)
     with journal_engine(kept).connect() as connection:
         last = connection.execute(text("SELECT hash FROM entry ORDER BY sequence DESC")).scalar()
     assert last == head
@@ -151,18 +152,18 @@ def test_a_kill_during_a_migration_leaves_the_old_schema_or_the_new(
     whole_s = time.monotonic() - began
     _take_back(place)
     chance = random.Random(4)
-    seen = {"0002": 0, "0003": 0}
+    seen = {"0003": 0, "0004": 0}
     for _ in range(kills):
         child = _migrating(place, next_scripts)
         time.sleep(chance.uniform(0, whole_s))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         number, planted = revision(place)
-        assert planted == (number == "0003"), "half a migration is there"
+        assert planted == (number == "0004"), "half a migration is there"
         seen[number] += 1
-        if number == "0003":
+        if number == "0004":
             _take_back(place)
-    assert seen["0002"] > 0
+    assert seen["0003"] > 0
     assert read_case("elm").version == 1
 
 
@@ -187,6 +188,6 @@ def _take_back(place: JournalPlace) -> None:
         for words in (
             "DROP INDEX ix_case_list_planted",
             "ALTER TABLE case_list DROP COLUMN planted",
-            "UPDATE alembic_version SET version_num = '0002'",
+            "UPDATE alembic_version SET version_num = '0003'",
         ):
             connection.execute(text(words))

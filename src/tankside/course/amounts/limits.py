@@ -206,7 +206,12 @@ def usual_most(facts: Knowledge, agent: str, route: str, water: str | None) -> L
 
 
 def _limit(claim: Claim, why: str = "") -> Limit:
-    return Limit(claim.bounds()[1], claim.key, claim.source, why)
+    return Limit(claim.bounds()[1], claim.key, claim.source, _and_beside(claim, why))
+
+
+def _and_beside(claim: Claim, why: str) -> str:
+    """Return why a limit holds, with what stands beside it of this practice or of the release."""
+    return "; ".join(filter(None, (why, claim.beside)))
 
 
 def _of_animals(
@@ -222,7 +227,8 @@ def _of_animals(
         for mg_l, claim in most_borne(facts, record, route, group, usual_mg_l):
             if (SOFT in claim.conditions) is soft:
                 printed = claim.conditions.get("as_printed", "no words of the source on file")
-                yield Limit(mg_l, claim.key, claim.source, f"for {group.name}: {printed}")
+                words = _and_beside(claim, f"for {group.name}: {printed}")
+                yield Limit(mg_l, claim.key, claim.source, words)
 
 
 def _of_small(facts: Knowledge, form: str, route: str, around: Around) -> Limit | None:

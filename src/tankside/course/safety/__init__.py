@@ -17,6 +17,7 @@ from tankside.course.safety import (
     released,
     salt,
     strength,
+    this_practice,
     together,
 )
 from tankside.course.safety.pointed import check_pointed
@@ -35,6 +36,7 @@ CHECKS = (
     people.check,
     losses.check,
     released.check,
+    this_practice.check,
 )
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 

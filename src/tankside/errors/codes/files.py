@@ -33,6 +33,7 @@ CODES = (
     Code("E-DUP-02", HERE, "A key of a save was used for another one.", IN_A_FIELD),
     Code("E-DUP-03", HERE, "The same stands in the case already.", IN_A_FIELD),
     Code("E-FILE-01", HERE, "The file is too large for a case.", IN_A_FIELD),
+    Code("E-FILE-02", HERE, "The file is no picture that can be kept.", IN_A_FIELD),
     Code("E-PATH-01", HERE, "The name or place cannot be used.", ANYWHERE),
     Code("E-PATH-02", HERE, "There is no such file or folder, or it cannot be read.", ANYWHERE),
     Code("E-PATH-03", HERE, "A file or case of that name is there already.", IN_A_FIELD),

@@ -15,4 +15,5 @@ CODES = (
     Code("E-COND-01", HERE, "The condition is not in the list.", IN_A_FIELD),
     Code("E-KNOW-01", HERE, "The knowledge files cannot be used.", ANYWHERE),
     Code("E-KNOW-02", HERE, "Nothing is recorded under the key.", IN_A_FIELD),
+    Code("E-KNOW-03", HERE, "The folder of a practice's own knowledge is not there.", IN_A_FIELD),
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -28,6 +28,7 @@ class NewLines:
         lines: the lines, each numbered on.
         label: short name of a case that begins with them.
         submission: key of the save.
+        photos: fingerprints of the pictures that are saved with them.
     """
 
     case_number: int
@@ -35,6 +36,7 @@ class NewLines:
     lines: Sequence[str]
     label: str | None = None
     submission: str | None = None
+    photos: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +79,17 @@ def append_lines(connection: Connection, new: NewLines) -> Appended:
             body=set_apart(line, register.number_of),
             previous=last_hash,
             hash="",
+            photo=_photo_of(entry, new.photos),
         )
         last_hash = entry_hash(row, register.commitments(people_in(row.body) | {row.author}))
         rows.append(row._replace(hash=last_hash))
     connection.execute(insert(ENTRY), [columns_of(row) for row in rows])
     return Appended(sequence + len(rows), clock is not None)
+
+
+def _photo_of(entry: Mapping[str, object], kept: frozenset[str]) -> str | None:
+    sha256 = entry.get("sha256")
+    return sha256 if isinstance(sha256, str) and sha256 in kept else None
 
 
 def clock_mark(last: datetime | None, now: datetime) -> str | None:

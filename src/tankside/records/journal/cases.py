@@ -24,12 +24,14 @@ from tankside.records.journal.people import (
     people_of,
     put_back,
 )
+from tankside.records.journal.photos import keep_photos, photo_in
 from tankside.records.journal.place import JournalPlace, journal_place
 from tankside.records.journal.projected_case import ProjectedCase
 from tankside.records.journal.projections import project
 from tankside.records.journal.refusals import broken
 from tankside.records.journal.schema import ENTRY
 from tankside.records.journal.walk import ChainWalk
+from tankside.records.kept_photo import KeptPhoto
 from tankside.records.stored_case import StoredCase, digest_of, keepable, names_file
 
 HEADER = encode(())
@@ -71,7 +73,10 @@ def read_case(reference: str, place: JournalPlace | None = None) -> StoredCase:
 
 
 def create_case(
-    label: str, entries: Sequence[Entry], place: JournalPlace | None = None
+    label: str,
+    entries: Sequence[Entry],
+    place: JournalPlace | None = None,
+    photos: Sequence[KeptPhoto] = (),
 ) -> StoredCase:
     """Begin a case in the journal; the journal is made when there is none.
 
@@ -79,6 +84,7 @@ def create_case(
         label: its short name.
         entries: the opening first.
         place: of the journal; None for the one of this user.
+        photos: the pictures that its entries came with.
 
     Raises:
         BadInput: E-PATH-01 a short name that cannot be used, E-PATH-03 one that is taken.
@@ -100,7 +106,8 @@ def create_case(
             )
         highest = connection.execute(select(func.max(ENTRY.c.case_number))).scalar()
         number = int(highest or 0) + 1
-        new = NewLines(number, 0, lines_of(entries), label)
+        kept = keep_photos(connection, photos)
+        new = NewLines(number, 0, lines_of(entries), label, photos=kept)
         done = append_lines(connection, new)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
@@ -113,6 +120,7 @@ def append_entries(
     *,
     submission: str | None = None,
     place: JournalPlace | None = None,
+    photos: Sequence[KeptPhoto] = (),
 ) -> StoredCase:
     """Add entries to a case as it was read; see ``case_store.append_entries``."""
     journal = open_journal(place)
@@ -128,12 +136,27 @@ def append_entries(
                 standing = decode(text.data)[:repeated]
                 return StoredCase(str(number), standing, digest_of(encode(standing)))
         _check_version(connection, stored)
-        added = NewLines(number, stored.version, lines, submission=submission)
+        kept = keep_photos(connection, photos)
+        added = NewLines(number, stored.version, lines, submission=submission, photos=kept)
         done = append_lines(connection, added)
         label = _label_of(connection, number)
         case = ProjectedCase(number, label, view, PeopleRegister(connection).number_of)
         project(connection, case, done.sequence)
-    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data)
+    return StoredCase(str(number), entries, digest_of(data), done.clock_suspect, data, view)
+
+
+def read_photo(sha256: str, place: JournalPlace | None = None) -> bytes | None:
+    """Return the bytes of a picture; see ``case_store.read_case_photo``."""
+    journal = open_journal(place)
+    with journal.reading() as connection:
+        photo = photo_in(connection, sha256, journal.place)
+    return None if photo is None else photo.data
+
+
+def add_photos(photos: Sequence[KeptPhoto], place: JournalPlace | None = None) -> None:
+    """Keep pictures of entries that stand in the journal already."""
+    with open_journal(place).writing() as connection:
+        keep_photos(connection, photos)
 
 
 def sent_before(

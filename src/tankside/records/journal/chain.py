@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 GENERATION = "tankside-journal-1"
+_JSON = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 class ChainedEntry(NamedTuple):
@@ -32,6 +33,10 @@ class ChainedEntry(NamedTuple):
     body: str
     previous: str
     hash: str
+    photo: str | None = None
+
+
+_HASHED = ChainedEntry._fields.index("hash")
 
 
 def first_hash(identity: str, begun_at: str) -> str:
@@ -48,10 +53,12 @@ def entry_hash(row: ChainedEntry, commitments: Iterable[tuple[int, str]]) -> str
     """Return the hash of an entry.
 
     Args:
-        row: the entry; its own ``hash`` does not count.
+        row: the entry; its own ``hash`` does not count. A picture counts where there is one, so
+            that entries of before there were any keep their hashes.
         commitments: number and commitment of each person the entry names.
     """
-    return _digest([GENERATION, *row[:-1], sorted(commitments)])
+    kept = [] if row.photo is None else [["photo", row.photo]]
+    return _digest([GENERATION, *row[:_HASHED], sorted(commitments), *kept])
 
 
 def content_hash(values: Mapping[str, object]) -> str:
@@ -60,5 +67,5 @@ def content_hash(values: Mapping[str, object]) -> str:
 
 
 def _digest(parts: object) -> str:
-    text = json.dumps(parts, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    text = _JSON.encode(parts)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()

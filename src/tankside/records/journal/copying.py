@@ -6,6 +6,7 @@ from sqlalchemy import Connection, Table, func, insert, select
 
 from tankside.records.journal.beginning import begin
 from tankside.records.journal.entry_rows import AT_A_TIME, columns_of, end_of, rows_between
+from tankside.records.journal.photos import copy_photos
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.projections import PROJECTIONS, outdated
 from tankside.records.journal.rebuild import rebuild_in
@@ -31,6 +32,7 @@ def copy_journal(source: Connection, target: Connection, place: JournalPlace) ->
     origin = source.execute(select(JOURNAL)).one()
     begin(target, origin.identity, origin.begun_at)
     _copy_rows(source, target, PERSON)
+    copy_photos(source, target, place)
     last, _ = end_of(source)
     walk = ChainWalk(source)
     waiting: list[dict[str, object]] = []

@@ -42,7 +42,7 @@ def grant_writing(connection: Connection, place: JournalPlace, role: str) -> Non
     made = [projection.table.name for projection in PROJECTIONS]
     for words in (
         f"SELECT ON {VERSIONS}, journal",
-        "SELECT, INSERT ON entry, person",
+        "SELECT, INSERT ON entry, person, photo",
         "UPDATE (name, salt) ON person",
         f"SELECT, INSERT, DELETE ON projection, {', '.join(made)}",
     ):

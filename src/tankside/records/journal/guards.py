@@ -9,6 +9,11 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, text
 
+from tankside.records.journal.photo_guards import (
+    POSTGRESQL_PHOTO_TRIGGERS,
+    SQLITE_PHOTO_GUARDS,
+)
+
 SQLITE_GUARDS = {
     "entry_no_update": (
         "CREATE TRIGGER entry_no_update BEFORE UPDATE ON entry "
@@ -52,7 +57,7 @@ SQLITE_GUARDS = {
         "BEGIN SELECT RAISE(ABORT, 'append only'); END"
     ),
 }
-"""Each trigger of a SQLite journal as it stands in its schema."""
+"""Each trigger of a SQLite journal of the first schema as it stands there."""
 
 _REFUSE = "RAISE EXCEPTION 'append only' USING ERRCODE = 'restrict_violation';"
 
@@ -89,11 +94,11 @@ POSTGRESQL_TRIGGERS = {
     "person_no_truncate": ("BEFORE TRUNCATE ON person FOR EACH STATEMENT", "append_only"),
     "person_at_the_end": ("BEFORE INSERT ON person FOR EACH ROW", "person_behind_the_last"),
 }
-"""When each trigger of a PostgreSQL journal fires, and what it calls."""
+"""When each trigger of a PostgreSQL journal of the first schema fires, and what it calls."""
 
 
 def guard_statements(dialect: str) -> list[str]:
-    """Return the statements that put the guards up.
+    """Return the statements that put the guards of the first schema up.
 
     Args:
         dialect: ``sqlite`` or ``postgresql``.
@@ -117,9 +122,11 @@ def _body(name: str) -> str:
 def missing_guards(connection: Connection) -> list[str]:
     """Name the guards that are gone, switched off or changed."""
     if connection.dialect.name == "sqlite":
-        return _differing(SQLITE_GUARDS, _named(connection, _SQLITE_TRIGGERS))
+        wanted = SQLITE_GUARDS | SQLITE_PHOTO_GUARDS
+        return _differing(wanted, _named(connection, _SQLITE_TRIGGERS))
     bodies = {name: _body(name) for name in POSTGRESQL_FUNCTIONS}
-    called = {name: function for name, (_, function) in POSTGRESQL_TRIGGERS.items()}
+    triggers = POSTGRESQL_TRIGGERS | POSTGRESQL_PHOTO_TRIGGERS
+    called = {name: function for name, (_, function) in triggers.items()}
     return _differing(bodies, _named(connection, _FUNCTIONS)) + _differing(
         called, _named(connection, _TRIGGERS)
     )

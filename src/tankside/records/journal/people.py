@@ -16,6 +16,7 @@ from sqlalchemy import Connection, func, insert, select, update
 from tankside.records.journal.chain import commitment
 from tankside.records.journal.schema import CASE_LIST, ENTRY, PERSON
 
+_JSON = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
 IDENTIFYING = ("by", "keeper", "practitioner")
 SALT_BYTES = 16
 
@@ -55,9 +56,7 @@ def name_people(value: dict[str, object], name_of: Mapping[int, str]) -> None:
 
 def canonical_line(value: object) -> str:
     """Write data as the line of a case file."""
-    return json.dumps(
-        value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
-    )
+    return _JSON.encode(value)
 
 
 def _replaced(line: str, turn: Callable[[object], object]) -> str:

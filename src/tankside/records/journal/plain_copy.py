@@ -5,13 +5,16 @@ from __future__ import annotations
 from itertools import count
 from pathlib import Path
 
-from sqlalchemy import MetaData, String, insert, select, text
+from sqlalchemy import LargeBinary, MetaData, String, insert, select, text
 
 from tankside.records.journal.engine import journal_engine, looking_engine
 from tankside.records.journal.new_database import new_file
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.refusals import refusing
 from tankside.records.journal.schema import APPLICATION_ID
+
+AT_A_TIME = 20
+"""Rows: a picture is one of them."""
 
 
 def copy_before(place: JournalPlace, revision: str, folder: Path) -> Path:
@@ -43,9 +46,11 @@ def copy_before(place: JournalPlace, revision: str, folder: Path) -> Path:
         for column in (column for table in tables.sorted_tables for column in table.columns):
             if isinstance(column.type, String):
                 column.type.collation = None  # SQLite does not know those of a server
+            elif isinstance(column.type, LargeBinary):
+                column.type = LargeBinary()
         tables.create_all(made)
         for table in tables.sorted_tables:
-            rows = [dict(row) for row in source.execute(select(table)).mappings()]
-            if rows:
-                made.execute(insert(table), rows)
+            held = source.execution_options(yield_per=AT_A_TIME).execute(select(table))
+            for rows in held.mappings().partitions():
+                made.execute(insert(table), [dict(row) for row in rows])
     return target

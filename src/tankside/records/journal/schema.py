@@ -13,6 +13,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -20,7 +21,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-REVISION = "0002"
+REVISION = "0003"
 """The schema this program reads and writes."""
 
 APPLICATION_ID = 0x546B736A
@@ -62,6 +63,15 @@ PERSON = Table(
 )
 """Who wrote, keeps or looks after; name and salt are gone when the person is removed."""
 
+PHOTO = Table(
+    "photo",
+    METADATA,
+    Column("sha256", HASH, primary_key=True),
+    Column("size_bytes", Integer, nullable=False),
+    Column("data", LargeBinary, nullable=False),
+)
+"""Pictures, each once under its fingerprint; never changed, never taken away."""
+
 ENTRY = Table(
     "entry",
     METADATA,
@@ -79,6 +89,7 @@ ENTRY = Table(
     Column("body", Text, nullable=False),
     Column("previous", HASH, nullable=False),
     Column("hash", HASH, nullable=False),
+    Column("photo", HASH, ForeignKey("photo.sha256")),
     UniqueConstraint("case_number", "case_version", name="uq_entry_case_number"),
     CheckConstraint("sequence >= 1 AND case_number >= 1 AND case_version >= 1", name="counted"),
     CheckConstraint("(label IS NULL) OR (case_version = 1)", name="label"),
@@ -89,7 +100,8 @@ ENTRY = Table(
 """What was entered, in the order of writing; never changed, never taken away.
 
 ``label`` is the short name of the case (with its first entry); ``clock`` is "back" or "ahead"
-where the clock had jumped; ``submission`` the key of the save.
+where the clock had jumped; ``submission`` the key of the save; ``photo`` the picture that was
+kept with it.
 """
 
 PROJECTION = Table(

@@ -10,6 +10,7 @@ from tankside.errors import Mistake, NotPossible
 from tankside.records.journal.engine import journal_engine, looking_engine
 from tankside.records.journal.entry_rows import end_of, rows_between
 from tankside.records.journal.opening import no_journal
+from tankside.records.journal.photos import damaged_photos
 from tankside.records.journal.place import JournalPlace
 from tankside.records.journal.projections import damaged, outdated
 from tankside.records.journal.refusals import refusing
@@ -95,5 +96,6 @@ def _content(connection: Connection, faults: list[str]) -> tuple[int, int, str, 
     if last:
         faults += [f"{name} does not reach the last entry" for name in outdated(connection, last)]
     faults += [f"{place} is not as it was made" for place in damaged(connection)]
+    faults += damaged_photos(connection)
     cases = connection.execute(select(func.count(ENTRY.c.case_number.distinct()))).scalar()
     return counted, int(cases or 0), head, walk.clock_suspect

@@ -8,6 +8,7 @@ from starlette.responses import HTMLResponse
 from tankside.intake import clock
 from tankside.quantity.dates import day_words
 from tankside.report.board import board_page
+from tankside.services.records_lookup import LONGEST_SEARCH
 from tankside.web.contexts import CasesContext
 from tankside.web.render import html
 
@@ -17,5 +18,6 @@ router = APIRouter()
 @router.get("/", response_class=HTMLResponse)
 def show_cases(request: Request, q: str = "") -> HTMLResponse:
     """List the cases, or those that hold the words searched for."""
-    page = board_page(request.app.state.board.cases(), q.strip()[:200])
+    sought = q.strip()[:LONGEST_SEARCH]
+    page = board_page(request.app.state.shelf.board.listed(sought), sought)
     return html(request, CasesContext("cases", page, day_words(clock.now().date())))

@@ -14,7 +14,7 @@ from tankside.services.drafts import drop_draft, kept_draft
 from tankside.web.contexts import CorrectContext
 from tankside.web.form_data import Filled, Form
 from tankside.web.pages.enter import FORM, SEE_OTHER, resting
-from tankside.web.pages.find import find_case
+from tankside.web.pages.find import find_case, shelf_of
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
 
@@ -25,7 +25,7 @@ REASON, HOW, VOID = "reason", "how", "void"
 @router.get("", response_class=HTMLResponse)
 def show_entry(request: Request, file: str, number: int) -> HTMLResponse:
     """Show an entry with its form filled in, or with what was typed before and not saved."""
-    draft = kept_draft(request.app.state.folder, _place(file, number))
+    draft = kept_draft(shelf_of(request).folder, _place(file, number))
     return _page(request, file, number, None if draft is None else draft.fields)
 
 
@@ -46,7 +46,7 @@ def save(request: Request, file: str, number: int, sent: Form) -> Response:
             by=request.app.state.by,
             sent=resting(sent),
         )
-        drop_draft(request.app.state.folder, _place(file, number))
+        drop_draft(shelf_of(request).folder, _place(file, number))
         return f"{case_base(file)}/story?saved={number}#entry-{number}"
 
     try:

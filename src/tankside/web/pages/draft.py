@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from fastapi import APIRouter, Request
 from starlette.responses import JSONResponse, RedirectResponse
 
 from tankside.services.drafts import drop_draft, keep_draft
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER, plain_path
+from tankside.web.pages.find import shelf_of
 
 router = APIRouter(prefix="/draft")
 FOR = "draft-of"
@@ -19,7 +18,7 @@ FOR = "draft-of"
 @router.post("")
 def keep(request: Request, sent: Form) -> JSONResponse:
     """Keep a draft; what was saved meanwhile is not kept anew."""
-    folder: Path = request.app.state.folder
+    folder = shelf_of(request).folder
     number, form = ((sent.get(name) or [""])[0] for name in (FORM, FOR))
     if request.app.state.sent_forms.was_sent(number):
         return JSONResponse({"kept": ""})
@@ -35,5 +34,5 @@ def keep(request: Request, sent: Form) -> JSONResponse:
 def drop(request: Request, sent: Form) -> RedirectResponse:
     """Forget a draft and show the form empty."""
     form = (sent.get(FOR) or [""])[0]
-    drop_draft(request.app.state.folder, form)
+    drop_draft(shelf_of(request).folder, form)
     return RedirectResponse(form if plain_path(form) else "/", SEE_OTHER)

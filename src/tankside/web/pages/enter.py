@@ -23,10 +23,10 @@ from tankside.services import cases, saving
 from tankside.services.drafts import Draft, drop_draft, kept_draft
 from tankside.web.contexts import EnterContext, FormContext, FormShown
 from tankside.web.form_data import Form
-from tankside.web.pages.find import find_case
+from tankside.web.pages.find import find_case, shelf_of
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
-from tankside.web.sent_forms import new_number
+from tankside.web.sent_forms import new_number, number_of
 
 router = APIRouter(prefix="/case/{file}/enter")
 FORM, ONWARD, VERSION, AGAIN = "form", "onward", "version", "again"
@@ -45,7 +45,7 @@ def show_kinds(request: Request, file: str) -> HTMLResponse:
 @router.get("/{word}", response_class=HTMLResponse)
 def show_form(request: Request, file: str, word: str, onward: str = "") -> HTMLResponse:
     """Show the form of a kind of entry, with what was typed into it before and not saved."""
-    draft = kept_draft(request.app.state.folder, f"{case_base(file)}/enter/{word}")
+    draft = kept_draft(shelf_of(request).folder, f"{case_base(file)}/enter/{word}")
     kept = {} if draft is None else draft.fields
     return _form(
         request, file, word, {**_filled_in(request), **kept, ONWARD: [onward]}, draft=draft
@@ -60,11 +60,11 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
     def save() -> str:
         by, upon = request.app.state.by, resting(sent)
         added = cases.add_typed(path, word, typed_from(word, sent), by=by, sent=upon)
-        drop_draft(request.app.state.folder, f"{case_base(file)}/enter/{word}")
+        drop_draft(shelf_of(request).folder, f"{case_base(file)}/enter/{word}")
         return f"{onward_of(sent, case_base(file))}?saved={added.new[0].id}"
 
     try:
-        number = (sent.get(FORM) or [""])[0]
+        number = number_of(sent)
         if not request.app.state.sent_forms.was_sent(number):
             moved = saved_since(open_case(path), word, (sent.get(VERSION) or [""])[0])
             if moved:
@@ -78,7 +78,9 @@ def resting(sent: Sent) -> saving.Sent:
     """Return what the form was filled in upon, and whether it was said that it happened again."""
     seen = (sent.get(VERSION) or [""])[0]
     return saving.Sent(
-        int(seen) if seen.isascii() and seen.isdigit() else None, again=AGAIN in sent
+        int(seen) if seen.isascii() and seen.isdigit() else None,
+        submission=number_of(sent) or None,
+        again=AGAIN in sent,
     )
 
 

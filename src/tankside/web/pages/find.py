@@ -1,4 +1,4 @@
-"""Find a case by its bare file name among the files of the folder, and nowhere else."""
+"""Find a case by the name in its address, among the cases that are served and nowhere else."""
 
 from __future__ import annotations
 
@@ -6,25 +6,19 @@ from pathlib import Path
 
 from fastapi import Request
 
-from tankside.errors import BadInput
-
-ENDING = "*.jsonl"
+from tankside.services.shelf import Shelf
 
 
-def find_case(request: Request, file: str) -> Path:
-    """Return the path of a case of the folder.
+def shelf_of(request: Request) -> Shelf:
+    """Return where the cases that are served stand."""
+    shelf: Shelf = request.app.state.shelf
+    return shelf
+
+
+def find_case(request: Request, file: str) -> Path | str:
+    """Return the reference of a case.
 
     Raises:
-        BadInput: E-PATH-02 when the folder lists no such file.
+        BadInput: E-PATH-02 when there is no such case among them.
     """
-    folder: Path = request.app.state.folder
-    for path in folder.glob(ENDING):
-        if path.name == file:
-            return path
-    raise BadInput(
-        "E-PATH-02",
-        "There is no such case in this folder.",
-        given=file,
-        needed="a case of the list",
-        next_step="Go back to the cases.",
-    )
+    return shelf_of(request).find(file)

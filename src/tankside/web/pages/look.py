@@ -14,13 +14,15 @@ from tankside.report.page import open_case, strip
 from tankside.report.page_look import CALL, about_fields, look_page
 from tankside.services.differential_case import differential_of
 from tankside.services.drafts import drop_draft, kept_draft
+from tankside.services.saving import Sent
 from tankside.services.sitting import FitsAhead, SittingSeen, fits_ahead, save_sitting
 from tankside.web.contexts import AheadContext, LookContext
 from tankside.web.form_data import Filled, Form
-from tankside.web.pages.enter import FORM, SEE_OTHER
-from tankside.web.pages.find import find_case
+from tankside.web.pages.enter import SEE_OTHER
+from tankside.web.pages.find import find_case, shelf_of
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
+from tankside.web.sent_forms import number_of
 
 router = APIRouter(prefix="/case/{file}/look")
 ANSWER, MINUTES = "f.", "slide_age_min"
@@ -36,7 +38,7 @@ def show_next_sitting(request: Request, file: str) -> HTMLResponse:
 @router.get("/{sitting}", response_class=HTMLResponse)
 def show_sitting(request: Request, file: str, sitting: str) -> HTMLResponse:
     """Open one sitting."""
-    draft = kept_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
+    draft = kept_draft(shelf_of(request).folder, f"{case_base(file)}/look/{sitting}")
     return _page(request, file, sitting, {} if draft is None else draft.fields)
 
 
@@ -54,14 +56,14 @@ def save(request: Request, file: str, sitting: str, sent: Form) -> Response:
     path, by = find_case(request, file), request.app.state.by
 
     def once() -> str:
-        added = save_sitting(path, _seen(sent), by=by)
-        drop_draft(request.app.state.folder, f"{case_base(file)}/look/{sitting}")
+        resting = Sent(submission=number_of(sent) or None)
+        added = save_sitting(path, _seen(sent), by=by, sent=resting)
+        drop_draft(shelf_of(request).folder, f"{case_base(file)}/look/{sitting}")
         onward = next_step(added.stored.view()).page if sitting == CALL else "fits"
         return f"{case_base(file)}/{onward}?saved={added.new[0].id}"
 
     try:
-        number = (sent.get(FORM) or [""])[0]
-        return RedirectResponse(request.app.state.sent_forms.once(number, once), SEE_OTHER)
+        return RedirectResponse(request.app.state.sent_forms.once(number_of(sent), once), SEE_OTHER)
     except Mistake as mistake:
         return _page(request, file, sitting, sent, mistake)
 
@@ -87,7 +89,7 @@ def _page(
     return html(request, context, 200 if mistake is None else status_of(mistake))
 
 
-def _ahead(path: Path, sent: Filled) -> FitsAhead:
+def _ahead(path: Path | str, sent: Filled) -> FitsAhead:
     """Rank what fits with what was tapped; what is half filled in and refused does not count."""
     try:
         return fits_ahead(path, _seen(sent))

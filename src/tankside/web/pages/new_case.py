@@ -1,15 +1,12 @@
-"""Open a case: who called, about which tank; the file is named after it."""
+"""Open a case: who called, about which tank; the case is named after it."""
 
 from __future__ import annotations
-
-from pathlib import Path
 
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import Mistake
 from tankside.intake.clock import zone_here
-from tankside.records.case_path import new_case_path
 from tankside.report.entry_form import OPENED, VALUE, Sent, entry_form, typed_from
 from tankside.report.form_standing import clock_words
 from tankside.report.page_look import CALL
@@ -18,6 +15,7 @@ from tankside.services.drafts import drop_draft, kept_draft
 from tankside.web.contexts import FormShown, NewCaseContext
 from tankside.web.form_data import Form
 from tankside.web.pages.enter import FORM, SEE_OTHER
+from tankside.web.pages.find import shelf_of
 from tankside.web.pages.refused import status_of
 from tankside.web.render import case_base, html
 from tankside.web.sent_forms import new_number
@@ -31,7 +29,7 @@ NEEDED = dict.fromkeys(("name", "keeper", "water", "zone"), "")
 @router.get("", response_class=HTMLResponse)
 def show_form(request: Request) -> HTMLResponse:
     """Ask what opens a case; what was typed before and not saved stands there again."""
-    draft = kept_draft(request.app.state.folder, NEW)
+    draft = kept_draft(shelf_of(request).folder, NEW)
     kept = {} if draft is None else draft.fields
     at = "" if draft is None else clock_words(draft.at, zone_here())
     return _form(request, {VALUE + "zone": [zone_here()], **kept}, draft_at=at)
@@ -40,17 +38,16 @@ def show_form(request: Request) -> HTMLResponse:
 @router.post("")
 def save_form(request: Request, sent: Form) -> Response:
     """Open the case, or show the form again with what is wrong with it."""
-    folder: Path = request.app.state.folder
+    shelf = shelf_of(request)
 
     def save() -> str:
         typed = {
             ("opened" if name == "on" else name): text for name, text in typed_from(OPENED, sent)
         }
         opening = cases.Opening(**{**NEEDED, **typed})
-        path = new_case_path(folder, opening.name)
-        cases.new_case(path, opening, by=request.app.state.by)
-        drop_draft(folder, NEW)
-        return f"{case_base(path.name)}/look/{CALL}"
+        added = cases.new_case(shelf.place_for(opening.name), opening, by=request.app.state.by)
+        drop_draft(shelf.folder, NEW)
+        return f"{case_base(shelf.name_of(added.stored))}/look/{CALL}"
 
     try:
         number = (sent.get(FORM) or [""])[0]

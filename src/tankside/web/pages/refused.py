@@ -6,7 +6,7 @@ from tankside.errors import CouldNotSave, Mistake, NotPossible
 
 BAD_INPUT, NOT_THERE = 422, 404
 STATUS: dict[type[Mistake], int] = {NotPossible: 409, CouldNotSave: 507}
-BY_CODE = {"E-PATH-02": NOT_THERE, "E-WEB-04": 409, "E-WEB-09": 413}
+BY_CODE = {"E-PATH-02": NOT_THERE, "E-CASE-06": NOT_THERE, "E-WEB-04": 409, "E-WEB-09": 413}
 
 
 def status_of(mistake: Mistake) -> int:

@@ -1,0 +1,38 @@
+"""Pages wait for their turn; the emergency card and the progress of work do not."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import Any
+
+from tankside.web.queue import MOST_AT_ONCE, FewAtOnce
+
+
+def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> None:
+    asked: list[str] = []
+
+    async def walk() -> None:
+        let_go = asyncio.Event()
+
+        async def page(scope: Any, _: Any, __: Any) -> None:
+            asked.append(scope["path"])
+            if scope["path"].startswith("/case"):
+                await let_go.wait()
+
+        app = FewAtOnce(page)
+
+        async def ask(path: str) -> None:
+            await app({"type": "http", "path": path}, None, None)  # type: ignore[arg-type]
+
+        loads = [asyncio.create_task(ask(f"/case/a/{number}")) for number in range(40)]
+        await asyncio.sleep(0)
+        assert len(asked) == MOST_AT_ONCE
+        for path in ("/emergency", "/emergency.pdf", "/static/tankside.css", "/x/progress/plans"):
+            await asyncio.wait_for(ask(path), 1)
+        assert len(asked) == MOST_AT_ONCE + 4
+        let_go.set()
+        await asyncio.gather(*loads)
+
+    asyncio.run(walk())
+    assert len(asked) == 44
+    assert asked[MOST_AT_ONCE + 4 :] == [f"/case/a/{n}" for n in range(MOST_AT_ONCE, 40)]
