@@ -53,6 +53,11 @@ class Visit:
         """Open a page of the server."""
         self.page.goto(self.served.base + path)
 
+    def shot(self, step: str) -> None:
+        """Keep a picture of the page where a folder for pictures is named."""
+        if folder := os.environ.get("TANKSIDE_PICTURES"):
+            self.page.screenshot(path=f"{folder}/{step}.png", full_page=True)
+
     def press(self, name: str, role: str = "button") -> None:
         """Reach a control by keyboard and press Enter."""
         control = self.page.get_by_role(role, name=name, exact=True).first  # type: ignore[arg-type]

@@ -8,12 +8,16 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser
 from tests.browser.conftest import Served, Visit, window
+from tests.browser.walking import check_and_start
 
 from tankside.records.case_file import read_case
 
 CASE = "/case/elm-road.jsonl"
 PAGES = ("story", "tank", "water", "look", "look/scrape", "fits", "plans", "course", "day", "enter",
-         "enter/water", "enter/finding", "enter/system", "enter/stock")  # fmt: skip
+         "enter/water", "enter/finding", "enter/system", "enter/stock", "record", "why", "amount",
+         "letter/all-clear", "letter/laboratory", "letter/quarantine", "correct/2",
+         "correct/9")  # fmt: skip
+CLAIM, SOURCE = "/claim/agent.sodium_chloride.dose.prolonged", "/source/mifsud_rowland_2008"
 SIZES = ((1280, "light"), (1280, "dark"), (390, "light"), (320, "dark"))
 
 
@@ -85,7 +89,8 @@ def test_a_case_is_told_from_call_to_day_card(desk: Visit) -> None:
         desk.page.wait_for_timeout(1000)
     desk.page.locator(".plancard", has_text="salt to 2").locator("input").first.focus()
     desk.page.keyboard.press("Space")
-    desk.press("Choose and start")
+    desk.press("Check and start")
+    check_and_start(desk)
     assert f"{CASE}/day" in desk.page.url, desk.page.inner_text("main")
     done = desk.page.get_by_role("button", name="Done").first
     step = (done.get_attribute("aria-label") or "").removeprefix("Done: ")
@@ -106,7 +111,15 @@ def test_every_page_is_sound_for_all(
     looks = {"viewport": {"width": width, "height": 800}, "color_scheme": scheme}
     context, visit = window(browser, served, **looks)
     faults: dict[str, list[str]] = {}
-    for path in ("/", "/new", "/emergency", *(f"{CASE}/{page}" for page in PAGES)):
+    for path in (
+        "/",
+        "/new",
+        "/emergency",
+        "/claim",
+        CLAIM,
+        SOURCE,
+        *(f"{CASE}/{page}" for page in PAGES),
+    ):
         visit.open(path)
         faults[path] = visit.faults()
         wide = visit.page.evaluate("document.documentElement.scrollWidth")

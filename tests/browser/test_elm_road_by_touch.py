@@ -99,7 +99,11 @@ def test_the_case_is_worked_on_a_phone_by_touch(browser: Browser, served: Served
     on_top(page)
     page.locator('input[name="name"]').first.wait_for(state="attached", timeout=PATIENCE_S * 1000)
     hand.tap(page.locator(".plancard", has_text="salt to 2").locator("label").first)
-    hand.send("Choose and start")
+    hand.send("Check and start")
+    on_top(page)
+    hand.tap(page.locator('[name="label_read"]').locator("xpath=ancestor::label"))
+    hand.write("second", "R. Vell")
+    hand.send("Start this course")
     on_top(page)
     hand.tap(page.get_by_role("button", name="Done").first, leads_on=True)
     entries = read_case(served.folder / "elm-road.jsonl").entries

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from tankside.present.blocks import Page, Words
 from tankside.report.page import open_case
-from tankside.report.page_leads import page_lead
+from tankside.report.page_leads import led, page_lead
 from tankside.services.cases import Opening, add_words, new_case
 
 PRESENT = "2026-03-18T18:30+00:00"
@@ -51,3 +52,19 @@ def test_what_was_measured_and_counted_leads(case: Path) -> None:
     assert said["follow"].startswith("Do not stop before ")
     add_words(case, "closed", ("outcome=clear", "reason=clean"), by="test")
     assert "clear" in page_lead("story", open_case(case))
+
+
+def test_what_is_done_first_leads_a_page_of_care_and_stands_there_once(case: Path) -> None:
+    first = Words("First", ("Next hour: air on.", "Today: a test."))
+    page = led(Page("day", "Day card", "", (first, Words("Never", ("no salt",)))), open_case(case))
+    assert page.lead == "Next hour: air on."
+    assert [block.lines for block in page.blocks if isinstance(block, Words)] == [
+        ("Today: a test.",),
+        ("no salt",),
+    ]
+
+
+def test_the_judgement_leads_a_follow_up_of_care(case: Path) -> None:
+    judged = Words("Follow-up of Velvet", ("GO ON.", "Look again.", "On Friday."))
+    page = led(Page("follow", "Follow-up", "", (Words("First", ("x",)), judged)), open_case(case))
+    assert page.lead == "GO ON. Look again."

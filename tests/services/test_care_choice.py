@@ -13,7 +13,7 @@ from tankside.report.care_words import ahead_lead_words, ahead_words, filter_wor
 from tankside.services import cases
 from tankside.services.by_cause import choose_by_cause, plan_by_cause
 from tankside.services.care_case import CareAnswer
-from tankside.services.care_choice import care_names, choose_care, run_offered
+from tankside.services.care_choice import care_entry, care_names, run_offered
 from tankside.services.water_ahead import water_ahead
 
 NOON = "2026-07-03T09:00"
@@ -69,7 +69,7 @@ def test_the_salt_stops_at_what_the_animals_bear(tmp_path: Path, species: str) -
     offered = zip(care_names(answer), answer.offers, strict=True)
     salted = next(name for name, offer in offered if offer.salted)
     with pytest.raises(NotPossible) as refused:
-        choose_care(path, answer, salted, by="test", reason="")
+        care_entry(answer, salted, "")
     assert refused.value.code == "E-PLAN-07"
     assert path.read_bytes() == before
 
@@ -77,7 +77,7 @@ def test_the_salt_stops_at_what_the_animals_bear(tmp_path: Path, species: str) -
 def test_a_name_that_is_not_offered_is_refused(tmp_path: Path) -> None:
     path = typed(tmp_path, "1.5 mg/L as N")
     with pytest.raises(BadInput) as refused:
-        choose_care(path, care(path), "9", by="test", reason="")
+        care_entry(care(path), "9", "")
     assert refused.value.code == "E-PLAN-04"
 
 

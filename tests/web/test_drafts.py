@@ -12,6 +12,7 @@ from tests.web.test_pages import Parsed
 
 from tankside.records.case_file import read_case
 from tankside.services.cases import add_words
+from tankside.services.drafts import keep_draft
 
 from .conftest import FILE
 
@@ -120,4 +121,20 @@ def test_a_draft_that_cannot_be_read_hinders_nothing(copied: tuple[TestClient, P
     kept(client, NOTE, w__text="x")
     for draft in (path.parent / ".drafts").glob("*.json"):
         draft.write_text("{]", encoding="utf-8")
+    assert values(client, NOTE, "w.text") == [""]
+
+
+def test_a_draft_that_is_kept_while_its_form_is_saved_does_not_come_back(
+    copied: tuple[TestClient, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The browser sends what was typed last and the form at once; the form is saved between."""
+    client, path = copied
+
+    def saved_between(folder: Path, form: str, fields: dict[str, list[str]]) -> object:
+        client.post(NOTE, data={"form": "a-number", "w.text": "typed"})
+        return keep_draft(folder, form, fields)
+
+    monkeypatch.setattr("tankside.web.pages.draft.keep_draft", saved_between)
+    assert kept(client, NOTE, w__text="typed") == ""
+    assert read_case(path).entries[-1].kind == "note"
     assert values(client, NOTE, "w.text") == [""]

@@ -23,7 +23,8 @@ from .conftest import FILE, PHOTO
 ENTRANCE = Entrance(PORT, "a-word-of-these-tests-alone")
 
 CASE = f"/case/{FILE}"
-PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day")
+PAGES = ("story", "tank", "water", "fits", "plans", "course", "forecast", "follow", "day",
+         "record", "letter/all-clear", "letter/laboratory", "letter/quarantine")  # fmt: skip
 ROUTES = (
     "/",
     "/emergency",
@@ -42,6 +43,12 @@ ROUTES = (
     f"{CASE}/progress/plans",
     f"{CASE}/look",
     f"{CASE}/look/scrape",
+    f"{CASE}/why",
+    f"{CASE}/amount",
+    f"{CASE}/correct/2",
+    "/claim",
+    "/claim/agent.sodium_chloride.dose.prolonged",
+    "/source/mifsud_rowland_2008",
     f"{CASE}/photos",
     f"{CASE}/photos/{PHOTO}",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
@@ -50,7 +57,9 @@ WRITING = (
     f"{CASE}/enter/note",
     f"{CASE}/step/A0-1/answer",
     f"{CASE}/step/A0-1/take-back",
-    f"{CASE}/plans/choose",
+    f"{CASE}/start",
+    f"{CASE}/redate",
+    f"{CASE}/correct/2",
     f"{CASE}/look/scrape",
     f"{CASE}/look/scrape/ahead",
     "/draft",
@@ -74,6 +83,13 @@ FAULTS = (
     f"{CASE}/look/none",
     f"{CASE}/progress/none",
     "/case/none.jsonl/story",
+    f"{CASE}/correct/999",
+    f"{CASE}/letter/none",
+    f"{CASE}/start",
+    f"{CASE}/amount?agent=nothing&strength=2+g/L",
+    "/claim/none",
+    "/claim?q=none.of.these",
+    "/source/none",
     f"{CASE}/other",
     f"{CASE}/other.pdf",
     f"{CASE}/day.pdf",
@@ -175,7 +191,7 @@ def test_the_route_table_is_wholly_covered(folder: Path) -> None:
 
 
 def fits(shape: str, route: str) -> bool:
-    pattern = re.sub(r"\\{\w+\\}", "[^/]+", re.escape(shape))
+    pattern = re.sub(r"\\{\w+(:int)?\\}", "[^/]+", re.escape(shape))
     return re.fullmatch(pattern, route) is not None
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from html.parser import HTMLParser
+from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from fastapi import FastAPI
+from pypdf import PdfReader
 from starlette.requests import Request
 from starlette.testclient import TestClient
 from tests.display_rules import display_faults
@@ -22,7 +24,8 @@ from .conftest import FILE, HOSTILE
 CASE = f"/case/{FILE}"
 PAGES = (
     "story", "tank", "water", "look", "look/scrape", "fits", "plans", "course", "forecast",
-    "follow", "day", "enter", "enter/water",
+    "follow", "day", "enter", "enter/water", "record", "letter/all-clear", "letter/laboratory",
+    "letter/quarantine", "why", "amount", "correct/2",
 )  # fmt: skip
 TRAVERSALS = (
     "../outside.jsonl",
@@ -154,6 +157,19 @@ def test_the_day_page_is_the_day_card(client: TestClient) -> None:
     text = Parsed(client.get(f"{CASE}/day/2026-03-19").text).text.replace("\N{NO-BREAK SPACE}", " ")
     for needed in ("149 g", "60 g", "30 L", "DO NOT", "CALL IF", "Fri 20 Mar 2026 12:00"):
         assert needed in text
+
+
+def test_the_card_is_printed_on_three_papers_and_no_other(client: TestClient) -> None:
+    """Sides in points: A4 595 x 842, A5 420 x 595 (ISO 216); US Letter 612 x 792."""
+    sides = {}
+    for paper in ("a4", "a5", "us-letter"):
+        answer = client.get(f"{CASE}/day/2026-03-19.pdf", params={"paper": paper})
+        box = PdfReader(BytesIO(answer.content)).pages[0].mediabox
+        sides[paper] = (round(float(box.width)), round(float(box.height)))
+    assert sides == {"a4": (595, 842), "a5": (420, 595), "us-letter": (612, 792)}
+    other = client.get(f"{CASE}/day/2026-03-19.pdf", params={"paper": "a3"})
+    assert other.status_code == 422
+    assert "E-WORD-02" in other.text
 
 
 def test_a_case_without_a_course_leads_to_where_they_are_compared(client: TestClient) -> None:

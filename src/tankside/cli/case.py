@@ -61,9 +61,6 @@ answers as printed ("Spot size=grains of 0.3 to 1 mm"). tankside findings lists 
 host= takes the kinds that tankside knowledge kinds lists.
 """
 STDIN = "-"
-REMARK = "note"
-"""The kind of entry that is words alone: its reply says so once."""
-KEPT_AS_WORDS = "Kept as words: no answer reads a note."
 _OPENING = {word.name: word.declared.help for word in OPENED.words}
 
 
@@ -72,46 +69,14 @@ def case() -> None:
     """Keep a case: one illness in one system, as a list of dated entries in a plain file."""
 
 
-def _notes(added: Added, country: str | None) -> list[str]:
-    """Return what the reply says of how new entries were read."""
-    from tankside.intake.condition_names import unknown_conditions
-    from tankside.intake.counted import counts_beside
-    from tankside.intake.country import country_read
-    from tankside.intake.event_words import events_read
-    from tankside.intake.likely_cause import parasites_standing
-    from tankside.intake.only_in_words import named_only_in_words, told_by_event
-    from tankside.intake.slide_worth import slides_read
-    from tankside.intake.species import kinds_read
-    from tankside.intake.substances import names_read
-    from tankside.library import load
-    from tankside.library.diagnosis_files import load_diagnosis
-    from tankside.report.case_words import CLOCK_JUMPED
-
-    view = added.stored.view()
-    remarks = [entry for entry in added.new if entry.kind == REMARK]
-    return [
-        *country_read(country, view.opened.country),
-        *names_read(added.new),
-        *_amounts(added),
-        *((CLOCK_JUMPED,) if added.stored.clock_suspect else ()),
-        *([KEPT_AS_WORDS] if remarks else []),
-        *told_by_event(view, added.new),
-        *events_read(added.new),
-        *named_only_in_words(added.new, load()),
-        *kinds_read(added.new, view, load()),
-        *unknown_conditions(added.new),
-        *counts_beside(load(), parasites_standing(view, load()), added.new),
-        *slides_read(load_diagnosis(), added.new),
-    ]
-
-
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
     from tankside.case import to_object
     from tankside.case.kept_only import kept_in
     from tankside.report.case_text import line_text
     from tankside.report.case_words import saved_json, saved_words
+    from tankside.report.saved_reply import REMARK, notes_of
 
-    notes = _notes(added, country)
+    notes = notes_of(added, country)
     entries = [to_object(entry) for entry in added.new]
     result: dict[str, object] = {
         **saved_json(added.stored),
@@ -127,18 +92,6 @@ def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
         lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
     text = "\n".join(lines)
     answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
-
-
-def _amounts(added: Added) -> list[str]:
-    """Return one line for each amount asked for; what works it out is imported only then."""
-    from tankside.case.medicine import DoseAsked
-
-    if not any(isinstance(entry, DoseAsked) for entry in added.new):
-        return []
-    from tankside.report.amount_forms import amount_line
-    from tankside.services.dose_case import amounts_asked
-
-    return [amount_line(amount) for amount in amounts_asked(added.new, added.stored.view())]
 
 
 @app.command("new")

@@ -16,6 +16,8 @@ from tankside.errors import NotPossible
 
 FIRST_WIDE_SIGN = 0x2E80
 """From this code point on (East Asian scripts) the bundled font has no signs."""
+PAPERS = {"a4": "A4", "a5": "A5", "us-letter": "US Letter"}
+"""Sizes of paper, each with its name."""
 BEGINNING = datetime(2000, 1, 1, tzinfo=UTC)
 """Stamp of every document, so that the same data give the same bytes."""
 

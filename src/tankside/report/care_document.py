@@ -28,6 +28,8 @@ from tankside.services.care_case import CareAnswer, CareOfCause
 from tankside.services.water_ahead import water_ahead
 
 PLAN, FOLLOW, FORECAST, TODAY = "plan", "follow", "forecast", "today"
+FIRST, JUDGED = "First", "Follow-up of"
+"""What the titles begin with of what is done first, and of the judgement of a cause."""
 TITLES = {
     PLAN: "Plan of care",
     FOLLOW: "Follow-up by the plan of care",
@@ -84,7 +86,7 @@ def care_document(answer: CareAnswer, door: str) -> Document:
 def head_blocks(answer: CareAnswer) -> tuple[Words, ...]:
     """Return what stands on top of every plan: the next hour, today, what is treated."""
     return (
-        Words("First", lead_words(answer)),
+        Words(FIRST, lead_words(answer)),
         Words("What is treated, and how sure", tuple(treated_words(answer))),
     )
 
@@ -109,7 +111,7 @@ def _judged(answer: CareAnswer) -> Iterator[Block]:
     for care in answer.cares:
         if care.protocol.causes or care is answer.first:
             lines = tuple(judged_words(care, answer))
-            yield Words(f"Follow-up of {care.cause.name}", lines)
+            yield Words(f"{JUDGED} {care.cause.name}", lines)
     yield Words("Deaths seen", tuple(deaths_words(answer.deaths)) or ("No fish are entered.",))
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from tankside.case import CaseView
 from tankside.claims.care import CareSection
 from tankside.course import Level, PrintedAmount
+from tankside.errors import BadInput
 from tankside.intake import clock
 from tankside.intake.unanswered import OpenStep
 from tankside.present import calendar, day_card_pdf, day_card_text
@@ -22,6 +23,7 @@ from tankside.present.day_card import (
     DayCard,
     day_card,
 )
+from tankside.present.typesetting import PAPERS
 from tankside.quantity import Kind
 from tankside.quantity.show import volume_words
 from tankside.records.whole_file import write_whole
@@ -133,13 +135,27 @@ def day_card_json(answer: TodayAnswer) -> dict[str, object]:
     }  # fmt: skip
 
 
-def paper_of_day(answer: TodayAnswer) -> bytes:
+def paper_of_day(answer: TodayAnswer, paper: str = "a4") -> bytes:
     """Return the card as a PDF.
 
+    Args:
+        answer: the day.
+        paper: size of the paper, as in ``PAPERS``.
+
     Raises:
+        BadInput: E-WORD-02 there is no such paper.
         NotPossible: E-PRINT-01 when the print libraries are not installed.
     """
-    return day_card_pdf.as_pdf(day_card_of(answer))
+    if paper not in PAPERS:
+        raise BadInput(
+            "E-WORD-02",
+            "There is no such paper.",
+            given=paper,
+            needed=f"one of: {', '.join(PAPERS)}",
+            next_step="Choose one of them.",
+            field="paper",
+        )
+    return day_card_pdf.as_pdf(day_card_of(answer), paper)
 
 
 def write_pdf(answer: TodayAnswer, target: str | Path) -> None:

@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tankside.case.catalogue import CATALOGUE
+from tankside.case.entry import Fact
 from tankside.case.entry_kind import EntryKind
 from tankside.case.form import FormField, form_fields
 from tankside.case.reader import Input
+from tankside.case.typed_again import typed_again
 from tankside.case.typed_entry import named_kind
 from tankside.case.typed_value import Typed
 from tankside.errors import Mistake
@@ -159,6 +161,40 @@ def typed_from(word: str, sent: Sent) -> list[Typed]:
         else:
             typed += [(field.name, text) for text in _texts(field, sent)]
     return typed
+
+
+def sent_again(entry: Fact, word: str) -> dict[str, list[str]]:
+    """Return an entry as its form would have sent it, so that the form shows what it said.
+
+    Args:
+        entry: the entry.
+        word: the word that names its kind.
+    """
+    fields = {field.name: field for field in form_fields(_kind(word).name)}
+    sent: dict[str, list[str]] = {}
+    named = 0
+    for name, text in typed_again(entry):
+        field = fields.get(name)
+        if not name:
+            sent[ALONE] = [text]
+        elif field is None or field.named_by_person:
+            sent[f"{NAME}{named}"], sent[f"{SAID}{named}"] = [name], [text]
+            named += 1
+        else:
+            value, unit = _parted(text, field)
+            sent.setdefault(VALUE + name, []).append(value)
+            sent |= {UNIT + name: [unit]} if unit else {}
+    return sent
+
+
+def _parted(text: str, field: FormField) -> tuple[str, str]:
+    """Part an amount from its unit, where the form has a box for each."""
+    if field.input is not Input.AMOUNT:
+        return text, ""
+    if text in field.instead:
+        return "", text
+    value, _, unit = text.partition(" ")
+    return (value, unit) if unit in field.units else (text, "")
 
 
 def _kind(word: str) -> EntryKind[Any]:

@@ -16,8 +16,8 @@ from tankside.services.letters import ALL_CLEAR, LABORATORY, LetterAnswer
 
 NOT_YET = "Not an all-clear yet"
 NEXT_TIME = (
-    "Disinfectant for nets and an empty tank, with its amount and cautions: tankside dose --route "
-    "equipment; never with animals in it."
+    "Never with animals in it: disinfectant for nets and an empty tank, with its amount and "
+    "cautions: tankside dose --route equipment."
 )
 NOT_ACCOUNTED = "What is in the water cannot be worked out until volume and fish are entered."
 SAMPLES = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tankside.case import CaseView
 from tankside.present.blocks import NextStep
 
-CLOSED = NextStep("Read the record", "The case is closed.", "story")
+CLOSED = NextStep("Read the record", "The case is closed.", "record")
 MEASURE = NextStep(
     "Measure the water", "No amount can be worked out for a volume that nobody measured.",
     "enter/system",

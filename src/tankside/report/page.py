@@ -28,6 +28,7 @@ from tankside.report.case_words import (
     water_type_words,
 )
 from tankside.report.next_step import next_step
+from tankside.report.ways import plain_blocks, without_commands
 
 PAGES = {
     "story": "Story",
@@ -40,6 +41,7 @@ PAGES = {
     "forecast": "Forecast",
     "day": "Day card",
     "follow": "Follow-up",
+    "record": "Record",
 }
 """The pages of a case by key, in the order of a visit."""
 
@@ -75,7 +77,8 @@ def paper_of(case: OpenCase, page: Page) -> bytes:
     Raises:
         NotPossible: E-PRINT-01 when the print libraries are not installed.
     """
-    document = Document(f"{page.title}: {case.view.name}", page.blocks, page.lead)
+    blocks, lead = plain_blocks(page.blocks), without_commands(page.lead)
+    document = Document(f"{page.title}: {case.view.name}", blocks, lead)
     return as_pdf(document, foot=made_words(case.stored))
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from tankside.case import CaseView
+from tankside.present.blocks import Page, Words
 from tankside.quantity.dates import day_words
+from tankside.report.care_document import FIRST, JUDGED
 from tankside.report.case_words import closed_words, temperature_words
 from tankside.report.page import OpenCase
 from tankside.services.board import counts_of, earliest_day
@@ -20,6 +23,34 @@ def page_lead(key: str, case: OpenCase) -> str:
     """
     made = LEADS.get(key)
     return "" if made is None else made(case.view)
+
+
+def led(page: Page, case: OpenCase) -> Page:
+    """Return a page with the sentence that leads it.
+
+    A page of care has no sentence of its own: what is done first leads it, and its judgement the
+    follow-up.
+
+    Args:
+        page: the page.
+        case: the case.
+    """
+    lead = page.lead or page_lead(page.key, case)
+    if lead:
+        return replace(page, lead=lead)
+    for begins in (JUDGED, FIRST):
+        for block in page.blocks:
+            if isinstance(block, Words) and block.title.startswith(begins) and block.lines:
+                return _led_by(page, block, 2 if begins == JUDGED else 1)
+    return page
+
+
+def _led_by(page: Page, block: Words, taken: int) -> Page:
+    """Return a page led by the first lines of one of its pieces; they are not said twice."""
+    rest = replace(block, lines=block.lines[taken:])
+    blocks = (rest if other is block else other for other in page.blocks)
+    kept = tuple(b for b in blocks if b is not rest or rest.lines)
+    return replace(page, lead=" ".join(block.lines[:taken]), blocks=kept)
 
 
 def _story(view: CaseView) -> str:

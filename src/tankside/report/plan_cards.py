@@ -5,7 +5,7 @@ Every word is that of the document that the terminal prints; only the places dif
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 
@@ -84,8 +84,13 @@ def plan_cards(document: Document) -> PlansShown | None:
         cards=cards,
         open=tuple(in_open),
         folded=tuple(b for b in others if b not in in_open and b != words[-1]),
-        last=tuple(words[-1:]),
+        last=tuple(_without_ids(block) for block in words[-1:]),
     )
+
+
+def _without_ids(block: Words) -> Words:
+    """Return how to choose, without the names that only a terminal takes: a card is tapped."""
+    return replace(block, lines=tuple(line for line in block.lines if not line[:1].isdigit()))
 
 
 def _facts(table: Rows, cells: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from tankside.present.blocks import Block, Rows, Runs, Words
 from tankside.report.entry_form import VALUE
 from tankside.report.entry_form_words import TITLES
 
@@ -34,7 +35,7 @@ PAGES_OF_COMMANDS = {
     "forecast": Way("See the forecast", "forecast"),
     "follow": Way("See the follow-up", "follow"),
     "today": Way("Open the day card", "day"),
-    "dose": Way("Enter the label", "enter/label"),
+    "dose": Way("Work out an amount", "amount"),
     "reschedule": Way("Open the day card", "day"),
 }
 STEPS = ("done", "not_done", "other_amount")
@@ -77,6 +78,20 @@ def without_commands(text: str) -> str:
         return text
     kept = (_without(sentence) for sentence in SENTENCE.split(ASIDE.sub("", text)))
     return " ".join(sentence for sentence in kept if sentence)
+
+
+def plain_blocks(blocks: Iterable[Block]) -> tuple[Block, ...]:
+    """Return the pieces of an answer without what only a terminal understands, for paper."""
+    return tuple(_plain(block) for block in blocks)
+
+
+def _plain(block: Block) -> Block:
+    if isinstance(block, Words):
+        lines = (without_commands(line) for line in block.lines)
+        return replace(block, lines=tuple(line for line in lines if line))
+    if isinstance(block, Rows | Runs):
+        return replace(block, note=without_commands(block.note))
+    return block
 
 
 def _without(sentence: str) -> str:

@@ -23,8 +23,13 @@ from tankside.plan import DEFAULT_SIZES, Progress, Sizes
 from tankside.quantity.moment import find_zone, parse_date
 from tankside.records.case_store import read_case
 from tankside.services.care_case import CareAnswer, care_of_case
-from tankside.services.care_choice import choose_care
-from tankside.services.comparison import choose_course, is_compared
+from tankside.services.care_choice import care_entry
+from tankside.services.comparison import (
+    ChosenEntry,
+    compared_entry,
+    is_compared,
+    save_chosen,
+)
 from tankside.services.follow import follow
 from tankside.services.follow_answer import FollowAnswer
 from tankside.services.forecast import forecast
@@ -92,10 +97,17 @@ def choose_by_cause(
         NotPossible: the course cannot be followed here.
         CouldNotSave: the case has moved on, or the disk refused.
     """
+    return save_chosen(path, chosen_by_cause(path, name, request, reason), by=by, role=role)
+
+
+def chosen_by_cause(
+    path: str | Path, name: str, request: PlanRequest, reason: str = ""
+) -> ChosenEntry:
+    """Return the entry that chooses a course, not saved; raises like ``choose_by_cause``."""
     care = None if is_compared(path, name) else compared_here(path, request)
     if isinstance(care, CareAnswer):
-        return choose_care(path, care, name, by=by, reason=reason, role=role)
-    return choose_course(path, name, by=by, reason=reason, role=role)
+        return care_entry(care, name, reason)
+    return compared_entry(path, name, reason)
 
 
 def _labels(path: str | Path, on: date | None, request: PlanRequest) -> Mapping[str, LabelEntry]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from tankside import library
 from tankside.course import Caution, CourseRun
 from tankside.course import run as run_course
@@ -14,10 +12,8 @@ from tankside.intake.course_codec import encode_course
 from tankside.intake.new_water import refuse_unknown_new_water
 from tankside.intake.plan_setup import last_told
 from tankside.services.care_case import CareAnswer
-from tankside.services.cases import add_fields
-from tankside.services.comparison import short_names
+from tankside.services.comparison import ChosenEntry, short_names
 from tankside.services.plan import program_words
-from tankside.services.saving import Added, Sent
 
 
 def run_offered(answer: CareAnswer, offer: OfferedCare) -> CourseRun | None:
@@ -49,30 +45,18 @@ def care_names(answer: CareAnswer) -> tuple[str, ...]:
     return short_names([offer.course.name for offer in answer.offers])
 
 
-def choose_care(
-    path: str | Path,
-    answer: CareAnswer,
-    name: str,
-    *,
-    by: str,
-    reason: str,
-    role: str | None = None,
-) -> Added:
-    """Write a course of the care of a case into it, with its whole schedule.
+def care_entry(answer: CareAnswer, name: str, reason: str) -> ChosenEntry:
+    """Return the entry that writes a course of care into its case, with its whole schedule.
 
     Args:
-        path: the case.
-        answer: its care.
+        answer: the care of the case.
         name: short name of the course.
-        by: who chooses.
         reason: why; "" for none.
-        role: as what they choose.
 
     Raises:
         BadInput: E-PLAN-04 there is no such course.
         NotPossible: E-PLAN-07 the animals or the water forbid it; E-WATER-04 nobody knows what the
             water it puts in was treated with.
-        CouldNotSave: the disk refused; nothing was written.
     """
     offer, facts = _offered(answer, name), library.load()
     setting = care_setting(answer.view, facts, answer.day, answer.labels)
@@ -89,7 +73,7 @@ def choose_care(
             next_step=stop.what_instead or "Choose another course of care.",
             field="choose",
         )
-    fields = {
+    fields: dict[str, object] = {
         "kind": "course_chosen",
         "occurred_at": last_told(answer.view, answer.day).text,
         "name": offer.course.name,
@@ -99,7 +83,7 @@ def choose_care(
         "program": program_words(),
         "reason": reason or "chosen from the care",
     }
-    return add_fields(path, [fields], by=by, sent=Sent(answer.stored.version, role=role))
+    return ChosenEntry(fields, answer.stored.version)
 
 
 def _offered(answer: CareAnswer, name: str) -> OfferedCare:

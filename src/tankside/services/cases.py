@@ -159,6 +159,20 @@ def correct(
     by: str,
     sent: Sent = JUST_SENT,
 ) -> Added:
+    """Put a correction beside an old entry, from words as they are typed on a command line."""
+    return correct_typed(path, of, kind, split_words(words), reason=reason, by=by, sent=sent)
+
+
+def correct_typed(
+    path: str | Path,
+    of: int,
+    kind: str | None,
+    words: Sequence[Typed],
+    *,
+    reason: str,
+    by: str,
+    sent: Sent = JUST_SENT,
+) -> Added:
     """Put a correction beside an old entry; without kind and words the old entry is void.
 
     Raises:
@@ -187,11 +201,11 @@ def correct(
     return save(path, make, sent)
 
 
-def _corrected(stored: StoredCase, of: int, kind: str, words: Sequence[str]) -> Fields:
+def _corrected(stored: StoredCase, of: int, kind: str, words: Sequence[Typed]) -> Fields:
     """Return what an old entry should have said."""
     before = stored.entries[: of - 1]
     door = replace(door_of(stored), standing_at=stored.entries[of - 1].moment)
-    instead = _told_instead(stored, kind, split_words(words), door)
+    instead = _told_instead(stored, kind, words, door)
     made = [settled_words(each, before) for each in instead]
     if len(made) > 1:
         raise BadInput(

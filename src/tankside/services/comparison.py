@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +45,14 @@ def _cut(words: str) -> str:
     return words[: LONGEST_SHORT + 1].rpartition("-")[0] or words[:LONGEST_SHORT]
 
 
+@dataclass(frozen=True, slots=True)
+class ChosenEntry:
+    """The entry that chooses a course, not saved yet, and the version of the case it rests on."""
+
+    fields: dict[str, object]
+    version: int
+
+
 def choose_course(
     path: str | Path, name: str, *, by: str, reason: str, role: str | None = None
 ) -> Added:
@@ -66,6 +75,17 @@ def choose_course(
         CouldNotSave: E-WEB-04 the case has moved on since the courses were compared; the disk
             refused. Nothing was chosen.
     """
+    return save_chosen(path, compared_entry(path, name, reason), by=by, role=role)
+
+
+def compared_entry(path: str | Path, name: str, reason: str) -> ChosenEntry:
+    """Return the entry that chooses a course of a kept comparison; raises like ``choose_course``.
+
+    Args:
+        path: the case.
+        name: as for ``choose_course``.
+        reason: why; "" for none.
+    """
     stored = read_case(path)
     kept, offered = _offered(stored, name)
     _check_state(stored, kept, name)
@@ -78,7 +98,16 @@ def choose_course(
         "courses": [dict(course.shown) for course in kept.courses],
     }
     fields = {**offered.entry, "compared": shown, "reason": reason or NO_REASON}
-    return add_fields(path, [fields], by=by, sent=Sent(kept.version, role=role))
+    return ChosenEntry(fields, kept.version)
+
+
+def save_chosen(path: str | Path, entry: ChosenEntry, *, by: str, role: str | None = None) -> Added:
+    """Save the entry that chooses a course, on the version of the case that it rests on.
+
+    Raises:
+        CouldNotSave: E-WEB-04 the case has moved on; the disk refused. Nothing was chosen.
+    """
+    return add_fields(path, [entry.fields], by=by, sent=Sent(entry.version, role=role))
 
 
 def is_compared(path: str | Path, name: str) -> bool:

@@ -14,8 +14,12 @@ from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
 from tankside.web.pages import (
+    amount,
     case,
     cases,
+    check,
+    claims,
+    correct,
     day,
     draft,
     emergency,
@@ -24,9 +28,11 @@ from tankside.web.pages import (
     learn,
     look,
     new_case,
+    papers,
     photos,
     plans,
     progress,
+    redate,
     start,
     static,
     steps,
@@ -39,8 +45,8 @@ from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
-    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, photos, tank,
-    case, emergency, learn, static,
+    start, cases, draft, new_case, day, enter, look, fits, steps, check, claims, papers, correct,
+    amount, redate, plans, progress, photos, tank, case, emergency, learn, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 

@@ -7,15 +7,18 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from tankside.errors import Mistake
-from tankside.present.blocks import Page, Strip
+from tankside.present.blocks import Document, Page, Strip
 from tankside.present.emergency import EmergencyCard
 from tankside.report.board import BoardPage
+from tankside.report.claim_page import ClaimPage, NumberLine, SourcePage
+from tankside.report.correction import CorrectionPage
 from tankside.report.entry_form import EntryForm
 from tankside.report.fits_ahead import AheadShown
 from tankside.report.fits_cards import FitsPage
 from tankside.report.page_day import DayPage
 from tankside.report.page_look import LookPage
 from tankside.report.page_photos import PhotosPage
+from tankside.report.page_start import StartPage
 from tankside.report.page_tank import TankPage
 from tankside.report.page_water import WaterPage
 from tankside.report.plan_cards import PlansShown
@@ -79,6 +82,14 @@ class PageContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
+class PapersContext(PageContext):
+    """A paper about a case; ``kind`` is which, so that the others are offered beside it."""
+
+    template = "papers.html"
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlansContext(PageContext):
     """The comparison of courses; ``names`` are what each is chosen by, and its name.
 
@@ -96,6 +107,40 @@ class DayContext(CaseContext):
 
     template = "day.html"
     page: DayPage
+
+
+@dataclass(frozen=True, slots=True)
+class StartContext(CaseContext):
+    """The page before a course starts; ``sent`` is what was filled in when it comes back."""
+
+    template = "start.html"
+    page: StartPage
+    sent: Mapping[str, str]
+    mistake: Mistake | None
+
+
+@dataclass(frozen=True, slots=True)
+class StartRefusedContext(CaseContext):
+    """A course that cannot be started as the case stands, and why."""
+
+    template = "start_refused.html"
+    mistake: Mistake
+
+
+@dataclass(frozen=True, slots=True)
+class AmountContext(CaseContext):
+    """One amount with its sum; ``asked`` is what was filled in, ``answer`` None while nothing is.
+
+    ``waters`` and ``agents`` are what may be chosen from, ``mistake`` why no amount is shown.
+    """
+
+    template = "amount.html"
+    asked: Mapping[str, str]
+    answer: Document | None
+    waters: Sequence[tuple[str, str]]
+    agents: Sequence[str]
+    routes: Sequence[str]
+    mistake: Mistake | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,11 +240,61 @@ class FormContext(CaseContext):
 
 
 @dataclass(frozen=True, slots=True)
+class CorrectContext(CaseContext):
+    """The page on which an entry is corrected.
+
+    ``action`` is where its forms are sent, ``version`` that of the case they are shown for,
+    ``reason`` what was typed as the reason, ``mistake`` why it comes back.
+    """
+
+    template = "correct.html"
+    page: CorrectionPage
+    action: str
+    version: int
+    reason: str
+    mistake: Mistake | None
+
+
+@dataclass(frozen=True, slots=True)
 class NewCaseContext(Context):
     """The form that opens a case."""
 
     template = "new_case.html"
     shown: FormShown
+
+
+@dataclass(frozen=True, slots=True)
+class WhyContext(CaseContext):
+    """The numbers behind a case, by what they are used for."""
+
+    template = "why.html"
+    uses: Sequence[tuple[str, Sequence[NumberLine]]]
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimsContext(Context):
+    """The numbers under a key; ``mistake`` says why there are none."""
+
+    template = "claims.html"
+    sought: str
+    lines: Sequence[NumberLine]
+    mistake: Mistake | None
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimContext(Context):
+    """One number with its source and what stands beside it."""
+
+    template = "claim.html"
+    page: ClaimPage
+
+
+@dataclass(frozen=True, slots=True)
+class SourceContext(Context):
+    """One work and what cites it."""
+
+    template = "source.html"
+    page: SourcePage
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,18 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.responses import HTMLResponse
 
+from tankside.errors import Mistake
 from tankside.present.amounts import pieces, tie_units
 from tankside.present.words import EXAMPLE_MARK
 from tankside.report.page import PAGES
+from tankside.report.saved_reply import SavedReply, saved_reply
 from tankside.report.ways import way_in, ways_in, without_commands
 from tankside.web.contexts import Context
+from tankside.web.pages.find import find_case
 from tankside.web.sent_forms import new_number
+
+LONGEST_NUMBER = 9
+"""Digits of the number of an entry, at most."""
 
 
 def case_base(file: str) -> str:
@@ -30,13 +36,26 @@ def case_url(file: str) -> str:
 
 def html(request: Request, context: Context, status: int = 200) -> HTMLResponse:
     """Fill the template of a context."""
-    return HTMLResponse(filled(request.app.state.templates, context), status)
+    page = filled(request.app.state.templates, context, _reply(request))
+    return HTMLResponse(page, status)
 
 
-def filled(templates: Environment, context: Context) -> str:
-    """Return the page of a context."""
+def filled(templates: Environment, context: Context, reply: SavedReply | None = None) -> str:
+    """Return the page of a context, with what is said of what was saved just before."""
     template = templates.get_template(context.template)
-    return template.render({field.name: getattr(context, field.name) for field in fields(context)})
+    values = {field.name: getattr(context, field.name) for field in fields(context)}
+    return template.render(values, reply=reply)
+
+
+def _reply(request: Request) -> SavedReply | None:
+    """Return what is said of what was saved just before; None on any other page."""
+    saved, file = request.query_params.get("saved", ""), request.path_params.get("file")
+    if not (file and saved.isascii() and saved.isdigit() and len(saved) <= LONGEST_NUMBER):
+        return None
+    try:
+        return saved_reply(find_case(request, file), int(saved))
+    except Mistake:
+        return None
 
 
 def environment() -> Environment:

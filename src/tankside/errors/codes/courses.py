@@ -24,6 +24,8 @@ CODES = (
     Code("E-PLAN-06", HERE, "No date changes.", Refusal(
         RefusalKind.NOT_POSSIBLE, field=True, nothing_given="no step was missed or done twice")),
     Code("E-PLAN-07", HERE, "Animals or water forbid the course of care.", NOT_POSSIBLE_IN_A_FIELD),
+    Code("E-PLAN-08", HERE, "A check of the course bears danger.", NOT_POSSIBLE_IN_A_FIELD),
+    Code("E-PLAN-09", HERE, "A check of the course was not answered.", IN_A_FIELD),
     Code("E-FC-01", HERE, "A number, hour or place is outside the forecast.", ANYWHERE),
     Code("E-FC-02", HERE, "There is no life cycle with figures to run.", NOT_POSSIBLE),
     Code("E-FC-03", HERE, "No course or claim of that name is in the forecast.", IN_A_FIELD),

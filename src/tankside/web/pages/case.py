@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from fastapi import APIRouter, Request
 from starlette.exceptions import HTTPException
@@ -14,7 +13,7 @@ from tankside.report.course import course_document
 from tankside.report.page import OpenCase, open_case, page_of, paper_of, strip
 from tankside.report.page_follow import follow_blocks, follow_page
 from tankside.report.page_forecast import forecast_blocks, forecast_page
-from tankside.report.page_leads import page_lead
+from tankside.report.page_leads import led
 from tankside.report.story import story_document
 from tankside.report.tank import tank_document
 from tankside.report.tank_water import water_document
@@ -49,14 +48,8 @@ def show_page(request: Request, file: str, key: str) -> HTMLResponse:
     """Show one page of a case; while it is being worked out it tells how far that has come."""
     case = open_case(find_case(request, file))
     page, job = _page(request, case, key)
-    base, still, led = case_base(file), waiting(key, job), _led(page, case)
-    return html(request, PageContext(key, base, strip(case), led, job is None, still))
-
-
-def _led(page: Page, case: OpenCase) -> Page:
-    """Return a page with the sentence that leads it."""
-    lead = page.lead or page_lead(page.key, case)
-    return replace(page, lead=lead)
+    base, still, shown = case_base(file), waiting(key, job), led(page, case)
+    return html(request, PageContext(key, base, strip(case), shown, job is None, still))
 
 
 def _page(request: Request, case: OpenCase, key: str) -> tuple[Page, Job[tuple[Block, ...]] | None]:

@@ -9,6 +9,7 @@ from tankside.report.day_card import calendar_of, paper_of_day
 from tankside.report.page import open_case, strip
 from tankside.report.page_care import care_page
 from tankside.report.page_day import day_page
+from tankside.report.page_leads import led
 from tankside.services.by_cause import care_of_day
 from tankside.services.today import TodayAnswer, latest_day, today
 from tankside.web.contexts import DayContext, PageContext
@@ -30,18 +31,18 @@ def show_latest_day(request: Request, file: str) -> HTMLResponse:
     """Show the card of the day the case has come to."""
     path = find_case(request, file)
     if (care := care_of_day(path)) is not None:
-        page = PageContext(
-            "day", case_base(file), strip(open_case(path)), care_page(care), False, None
-        )
+        case = open_case(path)
+        led_page = led(care_page(care), case)
+        page = PageContext("day", case_base(file), strip(case), led_page, False, None)
         return html(request, page)
     return _day(request, file, latest_day(path))
 
 
 @router.get("/day/{day}.pdf")
-def show_paper(request: Request, file: str, day: str) -> Response:
-    """Return the card of a day as a PDF."""
-    paper = paper_of_day(today(find_case(request, file), day))
-    return Response(paper, media_type="application/pdf")
+def show_paper(request: Request, file: str, day: str, paper: str = "a4") -> Response:
+    """Return the card of a day as a PDF on a size of paper."""
+    printed = paper_of_day(today(find_case(request, file), day), paper)
+    return Response(printed, media_type="application/pdf")
 
 
 @router.get("/day/{day}", response_class=HTMLResponse)

@@ -23,7 +23,11 @@ def keep(request: Request, sent: Form) -> JSONResponse:
     if request.app.state.sent_forms.was_sent(number):
         return JSONResponse({"kept": ""})
     fields = {name: texts for name, texts in sent.items() if name not in (FORM, FOR)}
-    return JSONResponse({"kept": keep_draft(folder, form, fields).at})
+    draft = keep_draft(folder, form, fields)
+    if request.app.state.sent_forms.was_sent(number):  # saved while it was being kept
+        drop_draft(folder, form)
+        return JSONResponse({"kept": ""})
+    return JSONResponse({"kept": draft.at})
 
 
 @router.post("/drop")

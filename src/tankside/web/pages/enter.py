@@ -58,8 +58,8 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
     path = find_case(request, file)
 
     def save() -> str:
-        by, resting = request.app.state.by, _resting(sent)
-        added = cases.add_typed(path, word, typed_from(word, sent), by=by, sent=resting)
+        by, upon = request.app.state.by, resting(sent)
+        added = cases.add_typed(path, word, typed_from(word, sent), by=by, sent=upon)
         drop_draft(shelf_of(request).folder, f"{case_base(file)}/enter/{word}")
         return f"{onward_of(sent, case_base(file))}?saved={added.new[0].id}"
 
@@ -74,7 +74,7 @@ def save_form(request: Request, file: str, word: str, sent: Form) -> Response:
         return _form(request, file, word, sent, mistake)
 
 
-def _resting(sent: Sent) -> saving.Sent:
+def resting(sent: Sent) -> saving.Sent:
     """Return what the form was filled in upon, and whether it was said that it happened again."""
     seen = (sent.get(VERSION) or [""])[0]
     return saving.Sent(

@@ -5,13 +5,10 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
-from tankside.intake.plan_setup import PlanRequest
 from tankside.report.page import OpenCase, open_case, paper_of, strip
+from tankside.report.page_leads import led
 from tankside.report.page_plans import ComparedCourses, compare_courses, plans_page, plans_shown
-from tankside.services.by_cause import choose_by_cause
 from tankside.web.contexts import PlansContext, waiting
-from tankside.web.form_data import Form
-from tankside.web.pages.enter import FORM, SEE_OTHER
 from tankside.web.pages.find import find_case
 from tankside.web.pages.progress import work_key
 from tankside.web.render import case_base, html
@@ -28,7 +25,8 @@ def show_plans(request: Request, file: str) -> Response:
     compared = job.result
     still = None if compared is not None else job
     so_far, is_rough = compared or job.early, compared is None
-    page, cards = plans_page(so_far, is_rough=is_rough), plans_shown(so_far, is_rough=is_rough)
+    page = led(plans_page(so_far, is_rough=is_rough), case)
+    cards = plans_shown(so_far, is_rough=is_rough)
     names = compared.names if compared else ()
     base, on_top, waits = case_base(file), strip(case), waiting("plans", still)
     return html(
@@ -45,19 +43,6 @@ def show_plans_on_paper(request: Request, file: str) -> Response:
     if compared is None:
         return RedirectResponse(f"{case_base(file)}/plans")
     return Response(paper_of(case, plans_page(compared)), media_type="application/pdf")
-
-
-@router.post("/plans/choose")
-def choose(request: Request, file: str, sent: Form) -> RedirectResponse:
-    """Write a course of the comparison into the case; nothing is searched anew."""
-    path, by = find_case(request, file), request.app.state.by
-    said = {name: (sent.get(name) or [""])[0] for name in ("name", "reason", FORM)}
-
-    def save() -> str:
-        choose_by_cause(path, said["name"], PlanRequest(), by=by, reason=said["reason"])
-        return f"{case_base(file)}/day"
-
-    return RedirectResponse(request.app.state.sent_forms.once(said[FORM], save), SEE_OTHER)
 
 
 def _job(request: Request, case: OpenCase) -> Job[ComparedCourses]:

@@ -68,6 +68,31 @@ for (const form of document.querySelectorAll("form[data-by-screen]")) {
   show();
 }
 
+/* A count is tapped with a wet finger: one more, or the last one back. */
+for (const rows of document.querySelectorAll("[data-counter]")) {
+  const [name, number] = rows.querySelectorAll(".pair input");
+  const bar = document.createElement("div");
+  bar.className = "counter";
+  const status = document.createElement("p");
+  status.setAttribute("role", "status");
+  const button = (words, look, step) => {
+    const made = document.createElement("button");
+    made.type = "button";
+    made.className = look;
+    made.textContent = words;
+    made.addEventListener("click", () => {
+      const before = /^[0-9]+$/.test(number.value) ? Number(number.value) : 0;
+      number.value = Math.max(0, before + step);
+      if (!name.value) name.value = "spots";
+      status.textContent = `${number.value} counted`;
+      number.dispatchEvent(new Event("input", { bubbles: true }));
+    });
+    return made;
+  };
+  bar.append(button("Tap here: one more", "tap", 1), status, button("Take the last one back", "more", -1));
+  rows.querySelector(".pair").after(bar);
+}
+
 /* Long work tells how far it has come; the page is loaded anew when there is more to show. */
 for (const section of document.querySelectorAll("[data-work]")) {
   const events = new EventSource(section.dataset.work);
