@@ -17,6 +17,8 @@ from tests.display_rules import display_faults
 
 from tankside.case import fold
 from tankside.demo import script
+from tankside.demo.brief import tell_brief
+from tankside.demo.tell import Teller
 from tankside.records.case_file import read_case
 
 DOCS = Path(__file__).resolve().parents[2] / "docs" / "json.md"
@@ -33,7 +35,7 @@ def tell(out: Path, *words: str) -> subprocess.CompletedProcess[str]:
 @pytest.fixture(scope="session")
 def story(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     out = tmp_path_factory.mktemp("demo") / "out"
-    run = tell(out)
+    run = tell(out, "--story")
     assert run.returncode == 0, run.stderr
     return out, run.stdout
 
@@ -54,6 +56,23 @@ def test_a_clean_look_too_early_ends_in_going_on(story: tuple[Path, str]) -> Non
     assert [d.what for d in view.decisions if d.moment.day == zeros[0]] == ["go_on"]
     assert "May I stop?" in story[1]
     assert "DO NOT stop because the spots are gone." in story[1]
+
+
+def test_in_short_it_is_told_in_two_screens_and_ends_with_the_way_into_the_browser(
+    story: tuple[Path, str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two screens of 24 lines by 80 signs, the size of the terminal of ECMA-48's time."""
+    tell_brief(Teller(), story[0])
+    lines = capsys.readouterr().out.splitlines()
+    ending = story[1].splitlines()[-6:]
+    screens = sum(-(-max(len(line), 1) // 80) for line in (*lines, *ending)) / 24
+    assert screens <= 2
+    assert ending[-1].strip().endswith(f"serve {story[0] / script.FILE}")
+    told = " ".join(lines)
+    chosen = read_case(story[0] / script.FILE).view().course
+    assert chosen is not None
+    for needed in ("148.4 L", "White spot almost certain", chosen.name, "not before day", "clear."):
+        assert needed in told
 
 
 def test_no_visit_lies_before_the_date_it_waits_for(story: tuple[Path, str]) -> None:

@@ -51,10 +51,10 @@ def stock_block(case: OpenCase) -> Block:
 def _volume_block(view: CaseView, system: SystemView) -> Words:
     methods = (_method_line(system, result) for result in system.volume.results)
     title = f"Water in {system.name} (system {system.id})"
-    return Words(title, (system_volume_words(system), *methods, *_joined(view, system)))
+    return Words(title, (system_volume_words(system), *methods, *joined_words(view, system)))
 
 
-def _joined(view: CaseView, system: SystemView) -> tuple[str, ...]:
+def joined_words(view: CaseView, system: SystemView) -> tuple[str, ...]:
     """Say with which other waters it is one, whoever named whom."""
     others = [part for part in joined_waters(view).now(system.id) if part != system.id]
     names = (view.systems[part].name if part in view.systems else part for part in others)

@@ -21,7 +21,7 @@ def water_document(case: OpenCase) -> Document:
     """Return the readings and tests of a case, and what was in the water before."""
     view = case.view
     lead = "" if view.water_tests else NO_READING
-    blocks = (*reading_blocks(view, case.now), *_tests(view), *agents_in_water(view))
+    blocks = (*reading_blocks(view, case.now), *every_test(view), *agents_in_water(view))
     return Document(f"Water: {view.name}", blocks, lead)
 
 
@@ -52,10 +52,10 @@ def _row(system: SystemView, standing: ReadingView, now: Moment) -> tuple[str, .
     name = standing.what.value.replace("_", " ")
     at_dawn = " (dawn)" if standing.dawn else ""
     taken = entry_moment_words(standing.at) + at_dawn
-    return (name, value, taken, age_words(standing.age_h(now)), *_series_words(system, standing))
+    return (name, value, taken, age_words(standing.age_h(now)), *series_words(system, standing))
 
 
-def _series_words(system: SystemView, standing: ReadingView) -> tuple[str, str, str]:
+def series_words(system: SystemView, standing: ReadingView) -> tuple[str, str, str]:
     """Return lowest, highest and trend of a reading that was taken several times in one unit."""
     taken = [r.measured for r in system.series.get(standing.what, ()) if r.measured is not None]
     if len(taken) < 2 or len({m.kind for m in taken}) > 1:
@@ -68,7 +68,8 @@ def _series_words(system: SystemView, standing: ReadingView) -> tuple[str, str, 
     return lowest, highest, "rising" if step > 0 else "falling" if step < 0 else "level"
 
 
-def _tests(view: CaseView) -> tuple[Block, ...]:
+def every_test(view: CaseView) -> tuple[Block, ...]:
+    """Return every water test of a case."""
     rows = tuple(
         (
             entry_moment_words(test.moment),

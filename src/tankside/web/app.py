@@ -29,6 +29,7 @@ from tankside.web.pages import (
     start,
     static,
     steps,
+    tank,
 )
 from tankside.web.pages.refused import NOT_THERE, status_of
 from tankside.web.queue import FewAtOnce
@@ -37,7 +38,8 @@ from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
-    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, photos, case,
+    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, photos,
+    tank, case,
     emergency,
     static,
 )  # fmt: skip

@@ -16,6 +16,8 @@ from tankside.report.fits_cards import FitsPage
 from tankside.report.page_day import DayPage
 from tankside.report.page_look import LookPage
 from tankside.report.page_photos import PhotosPage
+from tankside.report.page_tank import TankPage
+from tankside.report.page_water import WaterPage
 from tankside.report.plan_cards import PlansShown
 from tankside.web.worker import Job, JobState
 
@@ -115,6 +117,22 @@ class FitsContext(CaseContext):
     page: FitsPage
     names: Sequence[str]
     idea_shown_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class TankContext(CaseContext):
+    """The waters of a case and what lives in them."""
+
+    template = "tank.html"
+    page: TankPage
+
+
+@dataclass(frozen=True, slots=True)
+class WaterContext(CaseContext):
+    """The readings of the waters of a case."""
+
+    template = "water.html"
+    page: WaterPage
 
 
 @dataclass(frozen=True, slots=True)

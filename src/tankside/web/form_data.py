@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
 from typing import Annotated
 
 from fastapi import Depends, Request
-from starlette.datastructures import UploadFile
+from starlette.datastructures import FormData, UploadFile
 
 from tankside.errors import BadInput
 
@@ -13,8 +14,8 @@ MOST_FIELDS, LONGEST_TEXT = 600, 20_000
 Filled = dict[str, list[str]]
 
 
-async def filled_in(request: Request) -> Filled:
-    """Return the text fields of a form.
+async def filled_in(request: Request) -> AsyncIterator[Filled]:
+    """Give the text fields of a form; the files that came with it are closed afterwards.
 
     Raises:
         BadInput: E-WEB-08 the form cannot be read; E-WEB-09 a text of it is too long.
@@ -29,6 +30,13 @@ async def filled_in(request: Request) -> Filled:
             needed="a form as this page shows it",
             next_step="Load the page again and fill it in; nothing was saved.",
         ) from None
+    try:
+        yield _texts_of(form)
+    finally:
+        await form.close()
+
+
+def _texts_of(form: FormData) -> Filled:
     filled: Filled = {}
     for name, value in form.multi_items():
         if isinstance(value, UploadFile):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tankside.claims import Agent, Claim
+from tankside.claims import Agent, Claim, Knowledge
 from tankside.course.amounts.tolerance import (
     AVOID,
     CARE,
@@ -90,7 +90,7 @@ def _named(
     classes = () if record is None else host_classes(scene.facts, record)
     sorted_groups: dict[str, list[StockGroup]] = {}
     for group in groups:
-        verdict = _verdict(scene, group, record, classes)
+        verdict = bears(scene.facts, group, record, classes)
         sorted_groups.setdefault(verdict, []).append(group)
     for verdict, alike in sorted_groups.items():
         if verdict == AVOID:
@@ -104,19 +104,30 @@ def _named(
             yield _unknown_species(scene, body, agent, alike)
 
 
-def _verdict(
-    scene: CourseScene, group: StockGroup, record: Agent | None, classes: tuple[str, ...]
+def bears(
+    facts: Knowledge, group: StockGroup, record: Agent | None, classes: tuple[str, ...]
 ) -> str:
-    """Return the worst of the kind (relatives where nothing is known of it) and of its class."""
-    host, living = scene.host(group), living_of(scene.facts, group)
+    """Return what a group bears of an agent: the worst of its kind and of its class of life.
+
+    Args:
+        facts: what is known.
+        group: the animals or plants; of relatives where nothing is known of the kind.
+        record: the agent; None where it is not on file.
+        classes: the classes of agents that it is held against.
+
+    Returns:
+        tolerant, care, avoid, not_known, or that the species is not known.
+    """
+    host = None if group.host_id is None else facts.hosts.get(group.host_id)
+    living = living_of(facts, group)
     in_class = NOT_KNOWN
     if record is not None and living in IN_GENERAL:
-        in_class = _by_class(scene, record, living)
+        in_class = _by_class(facts, record, living)
     if in_class == AVOID and living is Living.INVERTEBRATE:
         return AVOID
     if host is None:
         return NOT_KNOWN if living is Living.PLANT else NO_SPECIES
-    of_kind = tolerance(scene.facts, host, classes)
+    of_kind = tolerance(facts, host, classes)
     if AVOID in (of_kind, in_class):
         return AVOID if of_kind == AVOID else CARE
     if of_kind == NOT_KNOWN and in_class == TOLERANT:
@@ -126,9 +137,9 @@ def _verdict(
     return of_kind
 
 
-def _by_class(scene: CourseScene, record: Agent, living: Living) -> str:
+def _by_class(facts: Knowledge, record: Agent, living: Living) -> str:
     """Return what the agent's own file says of a class of life."""
-    claim = class_effect(scene.facts, record.id, CLASS_OF[living])
+    claim = class_effect(facts, record.id, CLASS_OF[living])
     if claim is None:
         return NOT_KNOWN
     effect = str(claim.value)

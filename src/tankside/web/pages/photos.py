@@ -92,6 +92,7 @@ def _no_file() -> BadInput:
     return BadInput(
         "E-FILE-02",
         "No picture came with the form.",
+        given="no file",
         needed="one still picture, JPEG, PNG or WebP",
         next_step="Choose a file or take a picture; nothing was saved.",
         field="file",
