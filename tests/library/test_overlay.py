@@ -128,9 +128,9 @@ def test_a_fault_names_its_file_and_line(
         (tmp_path / "agents" / "formalin.toml").unlink()
     file.write_text(said, encoding="utf-8")
     problems = overlay_problems(shipped(), tmp_path)
-    told = [problem for problem in problems if words in f"{problem.key} {problem.message}"]
-    assert told, problems
-    assert (told[0].file, told[0].line) == (f"agents/{file.name}", line)
+    named = [problem for problem in problems if words in f"{problem.key} {problem.message}"]
+    assert named, problems
+    assert (named[0].file, named[0].line) == (f"agents/{file.name}", line)
     monkeypatch.setenv(VARIABLE, str(tmp_path))
     with pytest.raises(BadInput, match="E-KNOW-01") as refused:
         load()
@@ -180,8 +180,8 @@ def test_what_relatives_do_not_bear_holds_for_a_new_kind_called_tolerant(tmp_pat
         if name.startswith("tolerance.") and (c := host.find(name)) and c.value == "avoid"
     )
     group, name = avoiding
-    told = claim(f"tolerance.{name}", 'value = "tolerant"')
-    host_file(tmp_path, "lane_tetra", told, group=group)
+    tolerant = claim(f"tolerance.{name}", 'value = "tolerant"')
+    host_file(tmp_path, "lane_tetra", tolerant, group=group)
     host = added(tmp_path).hosts["lane_tetra"]
     standing = host.find(f"tolerance.{name}")
     assert standing is not None

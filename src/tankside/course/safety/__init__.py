@@ -13,11 +13,11 @@ from tankside.course.safety import (
     not_known,
     overflow,
     people,
+    practice,
     readiness,
     released,
     salt,
     strength,
-    this_practice,
     together,
 )
 from tankside.course.safety.pointed import check_pointed
@@ -36,7 +36,7 @@ CHECKS = (
     people.check,
     losses.check,
     released.check,
-    this_practice.check,
+    practice.check,
 )
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
