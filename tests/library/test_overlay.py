@@ -239,9 +239,9 @@ def additions(draw: st.DrawFn) -> tuple[list[SubjectFile], str, str]:
     chosen = draw(st.lists(st.sampled_from(sorted(keys)), min_size=1, max_size=4, unique=True))
     claims = [_random_claim(draw, facts, key) for key in chosen]
     subjects = [
-        SubjectFile(kind, of, f"{kind}/{of}.toml", _head(facts, kind, of), {}, tuple(own))
+        SubjectFile(kind, of, f"{kind}/{of}.toml", _head(facts, kind, of), {}, tuple(ours))
         for kind, of in (("agents", agent), ("hosts", host))
-        if (own := [c for c in claims if keys[c.key] == kind])
+        if (ours := [c for c in claims if keys[c.key] == kind])
     ]
     return subjects, agent, host
 

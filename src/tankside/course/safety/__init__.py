@@ -13,7 +13,6 @@ from tankside.course.safety import (
     not_known,
     overflow,
     people,
-    practice,
     readiness,
     released,
     salt,
@@ -36,7 +35,7 @@ CHECKS = (
     people.check,
     losses.check,
     released.check,
-    practice.check,
+    released.check_added,
 )
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 
