@@ -6,6 +6,7 @@
     python3 dev.py style             style, types, rooms alone; what a commit hook runs, no network
     python3 dev.py slow [WORDS...]   the slow tier: reference libraries, long properties, mutation
     python3 dev.py mutation [WORDS]  every small change of parser, amounts, limits must be noticed
+    python3 dev.py site [FOLDER]     build the site of documents (build/site), check each link
     python3 dev.py fingerprints      renew the fingerprints of the knowledge files (maintainers)
     python3 dev.py lock              renew locks/*.lock (maintainers; needs uv on the path)
 
@@ -122,12 +123,20 @@ def mutation(words: list[str]) -> int:
     return subprocess.call([str(BIN / "python"), "-m", "tests.mutation", *words], cwd=ROOT)
 
 
+def site(words: list[str]) -> int:
+    """Build the site of documents and check that every link leads somewhere."""
+    prepare("site")
+    folder = words[0] if words else str(ROOT / "build" / "site")
+    return subprocess.call([str(BIN / "python"), "docs/site/make_site.py", folder], cwd=ROOT)
+
+
 def lock(_: list[str]) -> int:
-    """Renew the three lock files so that they agree with one another."""
+    """Renew the lock files so that they agree with one another."""
     base = ["uv", "pip", "compile", "-q", "--universal", "--generate-hashes", "--no-header"]
     base += ["--no-annotate", "--python-version", "3.11", "pyproject.toml"]
     base += ["--extra", "print", "--extra", "shared"]
     groups = {"slow": ("dev", "slow"), "test": ("dev",), "run": ("build",)}
+    groups["site"] = ("build", "site")
     for tier, names in groups.items():
         flags = [part for name in names for part in ("--group", f"pyproject.toml:{name}")]
         pins = [] if tier == "slow" else ["-c", "locks/slow.lock"]
@@ -146,7 +155,7 @@ def fingerprints(_: list[str]) -> int:
 def main() -> int:
     """Dispatch on the first word; print the usage when it is unknown."""
     commands = {"run": run, "test": check, "slow": slow, "mutation": mutation, "lock": lock}
-    commands |= {"fingerprints": fingerprints, "style": style}
+    commands |= {"fingerprints": fingerprints, "style": style, "site": site}
     if len(sys.argv) < 2 or sys.argv[1] not in commands:
         print(__doc__)
         return 2

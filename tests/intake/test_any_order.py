@@ -13,7 +13,7 @@ from pydantic import BaseModel
 
 from tankside import library
 from tankside.case import CaseView, Entry, entry_from, fold
-from tankside.intake.cause_treated import causes_treated
+from tankside.intake.cause_treated import causes_named
 from tankside.intake.counts import fish_examined, group_counts, looks, sightings
 from tankside.intake.parasite_looks import looks_in
 from tankside.quantity.moment import Moment
@@ -105,7 +105,7 @@ def said(view: CaseView, system: str | None) -> Iterator[object]:
     yield sightings(of_it, GROUPS, ZERO), group_counts(of_it, GROUPS), looks(of_it, ZERO)
     yield [fish_examined(of_it, day) for day in range(3)]
     yield [without_numbers(some) for some in view.diagnoses_standing()]
-    yield causes_treated(view, facts)
+    yield causes_named(view, facts)
     main = view.main
     yield None if main is None else main.id
 

@@ -9,7 +9,7 @@ import pytest
 from tankside.errors import BadInput, NotPossible
 from tankside.intake.plan_setup import PlanRequest
 from tankside.services import cases
-from tankside.services.by_cause import plan_by_cause
+from tankside.services.by_cause import choose_by_cause, plan_by_cause
 from tankside.services.care_case import CareAnswer
 from tankside.services.care_choice import care_names, choose_care, run_offered
 from tankside.services.water_ahead import water_ahead
@@ -93,3 +93,16 @@ def test_what_is_not_measured_is_asked_for_and_not_guessed(tmp_path: Path) -> No
     ahead = water_ahead(care(path, PlanRequest()))
     assert ahead is not None
     assert ahead.asks == ("oxygen",)
+
+
+def test_where_no_course_has_an_end_the_choice_is_that_of_the_plan(tmp_path: Path) -> None:
+    """White spot at 2 C: plan tells care (E-PLAN-01), so a course of that care can be chosen."""
+    path = typed(tmp_path, "0 mg/L as N", "goldfish")
+    cold = ("temperature=1 C", "ammonia=0 mg/L as N", "on=2026-07-03T10:00")
+    cases.add_words(path, "water", cold, by="test")
+    cases.add_words(path, "confirmed", ("condition=ICH", "shown-by=skin scrape"), by="test")
+    answer = care(path, PlanRequest())
+    assert answer.refused is not None
+    assert answer.refused.code == "E-PLAN-01"
+    added = choose_by_cause(path, care_names(answer)[0], PlanRequest(), by="test", reason="")
+    assert added.new

@@ -53,6 +53,12 @@ def _page() -> ModuleType:
     return page
 
 
+def _what_if() -> ModuleType:
+    from tankside.bench import what_if
+
+    return what_if
+
+
 class Measurements(LazyGroup):
     """The measurements; each module exposes ``command``."""
 
@@ -64,6 +70,7 @@ class Measurements(LazyGroup):
         "records": Entry(_records, "a journal of many cases, beside plain SQL"),
         "plan": Entry(_plan, "speed of a plan for a site of many tanks"),
         "page": Entry(_page, "speed and size of the pages of the workbench"),
+        "what-if": Entry(_what_if, "speed of the invented tank of the teaching pages"),
     }
 
 

@@ -60,6 +60,7 @@ commas; the first word of an answer will do (spot_size=grain), and so will names
 answers as printed ("Spot size=grains of 0.3 to 1 mm"). tankside findings lists them;
 host= takes the kinds that tankside knowledge kinds lists.
 """
+STDIN = "-"
 REMARK = "note"
 """The kind of entry that is words alone: its reply says so once."""
 KEPT_AS_WORDS = "Kept as words: no answer reads a note."
@@ -172,7 +173,7 @@ def add(  # noqa: PLR0913 (one option for each answer)
         typer.Argument(metavar="[KIND] [WORDS]...", autocompletion=offered_words),
     ] = None,
     source: Annotated[
-        str | None, typer.Option("--from", help="take entries from a .csv, .json or .jsonl file")
+        str | None, typer.Option("--from", help="a .csv, .json or .jsonl file; - for typed lines")
     ] = None,
     correct: Annotated[
         int | None,
@@ -196,6 +197,9 @@ def add(  # noqa: PLR0913 (one option for each answer)
     if correct is not None or void is not None:
         of = _corrected(correct, void, kind, reason)
         added = cases.correct(file, of, kind, typed, reason=reason or "", by=writer, sent=sent)
+    elif source == STDIN and kind is None:
+        lines = sys.stdin.buffer.read()
+        added = case_import.add_from_lines(file, lines, by=writer, sent=sent)
     elif source is not None:
         added = case_import.add_from_file(file, source, kind=kind, by=writer, sent=sent)
     elif kind is None:
@@ -203,6 +207,28 @@ def add(  # noqa: PLR0913 (one option for each answer)
     else:
         added = cases.add_words(file, kind, typed, by=writer, sent=sent)
     _tell(added, as_json=json)
+
+
+@app.command("write")
+def write(file: File, by: By = None, role: Role = None, json: Json = False) -> None:
+    """Add one thing after another: type KIND and its words, line by line; an empty line ends it.
+
+    Each line is saved by itself, and answered; a line that is refused says why, and nothing of it
+    is kept. For all lines or none: case add FILE --from -
+    """
+    from tankside.cli.case_lines import asked_lines, write_lines
+    from tankside.services import cases
+    from tankside.services.saving import Sent
+
+    sent, writer = Sent(None, role=role_of(role)), who_types(by)
+
+    def add_line(words: list[str]) -> None:
+        added = cases.add_words(file, words[0], words[1:], by=writer, sent=sent)
+        _tell(added, as_json=json)
+
+    code = write_lines(asked_lines(), add_line, as_json=json)
+    if code:
+        raise typer.Exit(code)
 
 
 def _corrected(correct: int | None, void: int | None, kind: str | None, reason: str | None) -> int:

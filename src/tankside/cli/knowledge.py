@@ -45,7 +45,7 @@ def lint_command(
     """
     from tankside.report.knowledge import problems_document, problems_json
     from tankside.services.knowledge import lint_base
-    from tankside.services.practice import has_practice, lint_practice
+    from tankside.services.practice_added import has_practice, lint_practice
 
     problems = () if practice else lint_base(folder)
     if practice or (folder is None and has_practice()):
@@ -82,7 +82,7 @@ def kinds_command(
 def practice_command(practice: Practice = None, as_json: Json = False) -> None:
     """List what this practice added: whether it holds, and what was released beside it."""
     from tankside.report.practice import practice_document, practice_json
-    from tankside.services.practice import practice as added
+    from tankside.services.practice_added import practice as added
 
     answer_given = added(practice)
     _tell(practice_json(answer_given), practice_document(answer_given), as_json=as_json)

@@ -83,6 +83,7 @@ def run(
         check_all(scene),
         counted_days(scene),
         dict(_balance(waters)) if with_balance else {},
+        {water.run.system.id: water.nitrogen for water in waters},
     )
 
 

@@ -30,7 +30,11 @@ from tankside.errors import Mistake
 from tankside.intake.assemble import Assembled, assemble, midnight
 from tankside.intake.care_seen import look_days, stop_rules
 from tankside.intake.plan_setup import last_told
-from tankside.intake.quarantine_clock import QuarantineOfWater, quarantines
+from tankside.intake.quarantine_clock import (
+    QUARANTINE_OF,
+    QuarantineOfWater,
+    quarantines,
+)
 from tankside.library.diagnosis_files import load_diagnosis
 from tankside.quantity.moment import Moment, hours_between
 from tankside.quantity.per import HOURS_PER_DAY, MG_PER_G
@@ -161,12 +165,12 @@ def offered_quarantine(setting: CareSetting) -> tuple[OfferedCare, ...]:
             CareAct.STAND_STILL.value,
         )
     ]
-    for day in (*water.looks, water.ends, water.long_end):
+    for day in (*water.looks, water.long_end):
         ahead = (day - setting.day).days
         if ahead > 0:
             steps.append(_quarantine_look(ahead, body, water, day))
     course = Course(
-        f"Quarantine of {' and '.join(water.waters)}",
+        f"{QUARANTINE_OF} {' and '.join(water.waters)}",
         steps[-1].at_h // HOURS_PER_DAY + 1,
         tuple(steps),
     )
@@ -175,11 +179,17 @@ def offered_quarantine(setting: CareSetting) -> tuple[OfferedCare, ...]:
 
 
 def _quarantine_look(ahead: int, body: str, water: QuarantineOfWater, day: date) -> CareStep:
-    words = f"Look at skin and gill of {water.fish} fish, and count breaths a minute."
+    number = (day - water.began).days
+    looks = "; ".join(water.look_for(day))
+    words = f"Day {number} of the quarantine. Look at every fish you can catch for: {looks}."
     if day == water.ends:
-        words = f"Earliest end of the quarantine, if nothing was seen: {water.excludes[-1]}"
+        shows = f" {water.excludes[-1]}" if water.excludes else ""
+        words += f" Earliest end, if nothing was ever seen.{shows}"
     if day == water.long_end:
-        words = "Long end of the quarantine, for cool water and sensitive stock."
+        words = (
+            f"Day {number}: long end of the quarantine, for cool water and sensitive stock. Last "
+            f"look. {looks}."
+        )
     return CareStep(ahead * HOURS_PER_DAY + LOOK_H, body, words, CareAct.LOOK.value)
 
 
@@ -200,7 +210,9 @@ def _offer(
 def _steps(setting: CareSetting, protocol: CareProtocol, kind: CareCourse) -> Iterator[Action]:
     begins, body = setting.begins_h, setting.body
     of_cause = tuple(
-        s for s in protocol.statements if s.claim.key.startswith(f"care.{protocol.id}.")
+        s
+        for s in protocol.statements
+        if s.claim.key.startswith(f"care.{protocol.id}.") and not _needless(setting, kind, s)
     )
     for statement in of_cause:
         if statement.section in (CareSection.NOW, CareSection.FIRST_HOUR):
@@ -216,6 +228,14 @@ def _steps(setting: CareSetting, protocol: CareProtocol, kind: CareCourse) -> It
     yield from _looks(body, protocol, begins)
     if kind in (CareCourse.TANK_TRANSFER, CareCourse.LOW_SALINITY, CareCourse.FISHLESS_DISPLAY):
         yield from _printed(setting, protocol, kind)
+
+
+def _needless(setting: CareSetting, kind: CareCourse, statement: CareStatement) -> bool:
+    """Whether a step is salt against nitrite in water whose nitrite was read and is safe."""
+    if kind is not CareCourse.WATER_EMERGENCY or statement.act is not CareAct.SALT:
+        return False
+    nitrite = None if setting.case is None else setting.case.main.nitrite_mg_l_n
+    return nitrite is not None and nitrite < load_diagnosis().number("nitrite.raised")
 
 
 def _step(hour: int, body: str, statement: CareStatement) -> CareStep:

@@ -13,7 +13,7 @@ from tankside.intake.situation import Wishes
 from tankside.intake.substances import agent_of, factor_of, named_agent
 from tankside.intake.trial_setup import set_up
 from tankside.intake.unanswered import refuse_unanswered
-from tankside.plan import Trial
+from tankside.plan import Candidate, Trial, propose, read_levers
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
 
@@ -60,6 +60,14 @@ class Ready:
     day: date
 
 
+@dataclass(frozen=True, slots=True)
+class ToCompare:
+    """A case ready to be simulated, with the courses to compare."""
+
+    ready: Ready
+    candidates: tuple[Candidate, ...]
+
+
 def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
     """Return a case ready to be simulated from the day asked on.
 
@@ -86,6 +94,17 @@ def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
         wishes=_wishes(facts, request),
     )
     return Ready(case, trial, day)
+
+
+def to_compare(view: CaseView, facts: Knowledge, request: PlanRequest) -> ToCompare:
+    """Return a case ready to be simulated with the courses that are compared for it.
+
+    Raises:
+        NotPossible: as for ``ready``; E-PLAN-01 no course has an end at this temperature.
+        BadInput: an option cannot be read.
+    """
+    prepared = ready(view, facts, request)
+    return ToCompare(prepared, propose(prepared.trial.situation, read_levers(facts)))
 
 
 def last_told(view: CaseView, day: date) -> Moment:

@@ -12,6 +12,7 @@ from tankside.library import (
     name_checks,
     source_checks,
     subject_checks,
+    teaching_files,
     text_checks,
 )
 from tankside.library.house import Check, House
@@ -29,6 +30,7 @@ CHECKS: tuple[Check, ...] = (
     *name_checks.CHECKS,
     *care_checks.CHECKS,
     *text_checks.CHECKS,
+    *teaching_files.CHECKS,
 )
 
 

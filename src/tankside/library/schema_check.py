@@ -27,6 +27,7 @@ FOLDERS = {
     "conditions": "condition",
     "findings": "finding",
     "care": "care",
+    "teaching": "teaching",
 }
 
 

@@ -11,7 +11,7 @@ MEASURES = frozenset(
         "g/lb", "mg/kg/d", "mg O2/mg", "g/cm^b", "pH", "mJ/cm2", "h/d", "d.C", "h.C", "L/h", "fold",
         "fraction", "ratio", "share", "times", "meq/L", "dH", "mmol/L", "kPa", "hPa", "W", "kJ",
         "%/h", "ppm by volume", "L", "m", "mm", "kg", "s", "mS/cm", "uS/cm", "mg/h", "mg/kg/h",
-        "mV", "C/h", "W/m2K", "mg.h/L",
+        "mV", "C/h", "W/m2K", "mg.h/L", "kJ/mol", "1/pH",
     }
 )  # fmt: skip
 COUNTED = frozenset(
@@ -19,7 +19,7 @@ COUNTED = frozenset(
         "adults", "cells", "changes", "clutches", "courses", "cycles", "doses", "eggs", "fish",
         "generations", "hour", "hours", "lice", "moves", "nauplii", "parasites", "slow", "species",
         "swimmers", "theronts", "transfers", "treatments", "trophonts", "trophozoites", "worm-days",
-        "worms", "fields", "spots", "points", "turnovers",
+        "worms", "fields", "spots", "points", "readings", "turnovers",
     }
 )  # fmt: skip
 

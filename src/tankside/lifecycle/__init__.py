@@ -12,6 +12,8 @@ from tankside.lifecycle.inputs.egg_window import egg_window_days
 from tankside.lifecycle.inputs.printed_tail import PrintedTail, printed_tail
 from tankside.lifecycle.inputs.stage_durations import (
     StageDurations,
+    free_life_days,
+    life_days,
     residence_days,
     stage_durations,
 )
@@ -40,6 +42,8 @@ __all__ = [
     "compile",
     "draw",
     "egg_window_days",
+    "free_life_days",
+    "life_days",
     "observe",
     "of_twenty",
     "opposite",

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
+
 from tankside.present.blocks import Block, Document, Drawing, Rows, Runs, Words
 
+INDENT = "  "
 OF = 20
 """Marks in a row of them."""
+
+
+def terminal_width() -> int | None:
+    """Return how many signs a line of the terminal has; None where no terminal is written to."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
 
 
 def document_text(document: Document) -> str:
@@ -26,7 +35,9 @@ def block_lines(block: Block) -> list[str]:
             head = f"{strong}: {title}" if strong else title
             return [head, *(f"  {line}" for line in lines)]
         case Rows(title, table, note):
-            return [title, *(f"  {line}" for line in table.lines()), *_noted(note)]
+            width = terminal_width()
+            rows = table.lines(width and width - len(INDENT))
+            return [title, *(f"{INDENT}{line}" for line in rows), *_noted(note)]
         case Drawing(title, _, sentence, _):
             return [title, f"  {sentence}"]
         case Runs(title, rows, note):

@@ -33,8 +33,9 @@ UNITS: Mapping[str, str] = {
     "alkalinity": "mg/L as CaCO3",
     "copper": "mg/L as Cu",
 }
+SPOTS_GONE = "stop because the spots are gone: the stop day comes from the counts"
 EVERY_DAY = (
-    "stop because the spots are gone: the stop day comes from the counts",
+    SPOTS_GONE,
     "make up for a missed amount or give one twice: leave it out and call",
     "add any other medicine or salt",
     "use this net, siphon or bucket at another tank",

@@ -26,6 +26,9 @@ class Plate:
         bars: length of each scale bar, with the part it belongs to.
         separates: what parts it from its look-alikes.
         basis: what it rests on.
+        parts: what stands behind each letter in it.
+        group: "sign" on the fish or "microscope".
+        of: the causes it is seen in.
     """
 
     id: str
@@ -34,6 +37,9 @@ class Plate:
     bars: tuple[str, ...]
     separates: str
     basis: tuple[str, ...]
+    parts: Mapping[str, str]
+    group: str
+    of: tuple[str, ...]
 
 
 @lru_cache(maxsize=1)
@@ -43,7 +49,7 @@ def plates() -> Mapping[str, Plate]:
     return {
         row["id"]: Plate(
             row["id"], row["title"], _answers(row["shows"]), tuple(row["bars"]),
-            row["separates"], tuple(row["basis"]),
+            row["separates"], tuple(row["basis"]), row["parts"], row["group"], tuple(row["of"]),
         )
         for row in listed
     }  # fmt: skip

@@ -62,7 +62,7 @@ def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str
     Raises:
         BadInput: E-CSV-01 header, E-CSV-02 a row of another length, E-CSV-03 encoding or size.
     """
-    lines = _text(data).splitlines(keepends=True)
+    lines = text_of(data).splitlines(keepends=True)
     decimal, separator, skipped = _declaration(lines)
     reader = csv.reader(lines[skipped:], delimiter=separator, strict=True)
     rows: list[Row] = []
@@ -85,7 +85,12 @@ def read_table(data: bytes, *, needed: Sequence[str] = (), allowed: Sequence[str
     return CsvTable(columns, tuple(rows), decimal == ",")
 
 
-def _text(data: bytes) -> str:
+def text_of(data: bytes) -> str:
+    """Return a file as text.
+
+    Raises:
+        BadInput: E-CSV-03 it is too large, or not UTF-8.
+    """
     if len(data) > LARGEST_BYTES:
         raise _refuse("E-CSV-03", "This file is too large.", f"{len(data)} bytes", "at most 10 MB")
     if b"\0" in data:

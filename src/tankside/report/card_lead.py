@@ -6,8 +6,10 @@ from textwrap import shorten
 
 from tankside.course.actions import CareStep
 from tankside.present.day_card import DONE_ALREADY, CardLine, DayCard
-from tankside.report.care_words import cause_words, lead_words
+from tankside.report.care_words import ahead_lead_words, cause_words, lead_words
+from tankside.services.care_case import CareAnswer
 from tankside.services.today import TodayAnswer
+from tankside.services.water_ahead import water_ahead
 
 LONGEST = 160
 """Signs of a step that is said ahead; it stands in full below."""
@@ -25,14 +27,20 @@ def card_lead(answer: TodayAnswer, card: DayCard) -> tuple[str, ...]:
     care = answer.care
     if care is None:
         return ()
-    treated = f"Treated: {cause_words(care.named)}"
+    treated = (*_ahead(answer, care), f"Treated: {cause_words(care.named)}")
     if care.water_first:
-        return (*lead_words(care), f"The water first: {cause_words(care.first)}", treated)
+        return (*lead_words(care), f"The water first: {cause_words(care.first)}", *treated)
     steps = [line for part in card.parts for line in part.lines if line.step]
     waiting = [line for line in steps if DONE_ALREADY not in line.text]
     if not waiting:
-        return (f"Next hour: no step waits. {card.next_on}".strip(), _today(steps), treated)
-    return (f"Next hour: {_short(answer, waiting[0])}", _today(steps, waiting[-1]), treated)
+        return (f"Next hour: no step waits. {card.next_on}".strip(), _today(steps), *treated)
+    return (f"Next hour: {_short(answer, waiting[0])}", _today(steps, waiting[-1]), *treated)
+
+
+def _ahead(answer: TodayAnswer, care: CareAnswer) -> tuple[str, ...]:
+    """Return from when the water is safe, where the course puts it right."""
+    ahead = water_ahead(care) if answer.of_care else None
+    return () if ahead is None else (ahead_lead_words(ahead),)
 
 
 def _today(steps: list[CardLine], last: CardLine | None = None) -> str:

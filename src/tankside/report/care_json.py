@@ -7,7 +7,7 @@ from tankside.intake.care_course import OfferedCare
 from tankside.report.care_words import look_words, not_simulated_words, step_words, treated_words
 from tankside.services.care_case import CareAnswer, CareOfCause
 from tankside.services.care_choice import care_names
-from tankside.services.water_ahead import water_ahead
+from tankside.services.water_ahead import AheadRow, water_ahead
 
 
 def care_json(answer: CareAnswer) -> dict[str, object]:
@@ -71,18 +71,28 @@ def _ahead(answer: CareAnswer) -> dict[str, object] | None:
     ahead = water_ahead(answer)
     if ahead is None:
         return None
-    rows = [
-        {"what": row.safe.what, "unit": row.safe.unit, "safe": row.safe.limit,
-         "hours": list(row.at), "low": list(row.low), "high": list(row.high),
-         "safe_from_h": row.safe_h}
-        for row in ahead.rows
-    ]  # fmt: skip
+    new = ahead.new_filter
     return {
         "course": ahead.course,
-        "rows": rows,
+        "rows": list(map(_ahead_row, ahead.rows)),
         "not_known": list(ahead.asks),
         "filter_weeks": [list(weeks) for weeks in ahead.filter_weeks],
-    }
+        "new_filter": None if new is None else {
+            "changed_daily_share": new.share,
+            "changed_daily": list(map(_ahead_row, new.changed)),
+            "met": new.met[0], "of_readings": new.met[1], "met_left_out": new.met[2],
+            "alkalinity_is_read": new.alkalinity_is_read,
+        },
+    }  # fmt: skip
+
+
+def _ahead_row(row: AheadRow) -> dict[str, object]:
+    return {
+        "what": row.safe.what, "unit": row.safe.unit, "safe": row.safe.limit,
+        "hours": list(row.at), "low": list(row.low), "high": list(row.high),
+        "likely": list(row.likely), "safe_from_h": row.safe_h, "likely_safe_from_h": row.likely_h,
+        "soonest_safe_from_h": row.soonest_h,
+    }  # fmt: skip
 
 
 def _cause(answer: CareAnswer, care: CareOfCause) -> dict[str, object]:

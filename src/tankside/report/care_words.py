@@ -12,7 +12,8 @@ from tankside.quantity.per import PERCENT
 from tankside.services.care_case import TWO_CAUSES, CareAnswer, CareOfCause
 from tankside.services.care_choice import care_names
 from tankside.services.care_steps import StepOfCare
-from tankside.services.water_ahead import WaterAhead, days_words
+from tankside.services.water_ahead import AheadRow, NewFilter, WaterAhead, days_words
+from tankside.water.nitrogen import nitrification_alkalinity_g
 
 NO_END = "No end can be named, because no source prints days for it."
 NO_DUTY = (
@@ -31,6 +32,11 @@ HOW_TO_CHOOSE = (
 ASKS = (
     "Needed: volume, fish with length or weight, ammonia and nitrite read, temperature, and "
     "whether the filter is ripe."
+)
+LEAST_TOLD = 0.01
+FILTER_ASKS = (
+    "How it grows is worked out for fresh water once temperature, pH, ammonia and nitrite are "
+    "read; the hours above take it as it is."
 )
 NO_LIFE_CYCLE = (
     "Nothing here is simulated: no life cycle with figures stands behind this cause. The days are "
@@ -150,30 +156,93 @@ def step_words(step: StepOfCare) -> str:
 
 def ahead_words(ahead: WaterAhead) -> Iterator[str]:
     """Yield what the water holds hour by hour, and from when it is safe."""
-    yield f"Under {ahead.course}, with the filter, food and fish as entered:"
-    for row in ahead.rows:
-        safe = row.safe
-        if not row.is_known:
-            yield f"{safe.what}: not known. {ASKS}"
-            continue
-        steps = (
-            f"{days_words(hour)}: {low:.2g} to {high:.2g}"
-            for hour, low, high in zip(row.at, row.low, row.high, strict=True)
-        )
-        side = "at most" if safe.below else "at least"
-        until = f"stays safe ({side} {safe.limit:g}) from {days_words(row.safe_h or 0)} on"
-        if row.safe_h is None:
-            until = f"not surely safe ({side} {safe.limit:g}) within the course"
-        yield f"{safe.what} [{safe.unit}] after {'; '.join(steps)}; {until}."
+    lone = "" if ahead.new_filter is None else ", and nothing more changed"
+    yield f"Under {ahead.course}, with the filter, food and fish as entered{lone}:"
+    yield from (_row_words(row) for row in ahead.rows)
+
+
+def ahead_lead_words(ahead: WaterAhead) -> str:
+    """Return from when the water is safe, in one sentence for the top of a card."""
+    rows, way = ahead.rows, "with the change of today"
+    if ahead.new_filter is not None:
+        share = f"{round(ahead.new_filter.share * PERCENT)} %"
+        rows, way = (*ahead.new_filter.changed, *rows[-1:]), f"with {share} changed today and daily"
+    said = [f"{row.safe.what} {_until_words(row)}" for row in rows if row.is_known]
+    asks = f" Not known: {', '.join(ahead.asks)}; {ASKS[0].lower()}{ASKS[1:]}" if ahead.asks else ""
+    return f"Water ahead, {way}: {'; '.join(said) or 'not known'}.{asks}"
+
+
+def _row_words(row: AheadRow) -> str:
+    safe = row.safe
+    if not row.is_known:
+        return f"{safe.what}: not known. {ASKS}"
+    steps = (
+        f"{days_words(hour)}: {_between(low, high)}"
+        for hour, low, high in zip(row.at, row.low, row.high, strict=True)
+    )
+    return f"{safe.what} {_until_words(row)}. Ahead, in {safe.unit}: {'; '.join(steps)}."
+
+
+def _until_words(row: AheadRow) -> str:
+    """Return from when it is safe: the likely course, with the soonest and the latest beside it."""
+    side = "at most" if row.safe.below else "at least"
+    level = f"safe ({side} {row.safe.limit:g} {row.safe.unit})"
+    if row.safe_h is not None and row.safe_h == row.soonest_h:
+        return f"stays {level} from {days_words(row.safe_h)} on"
+    latest = f"not within {days_words(row.at[-1])}"
+    if row.safe_h is not None:
+        latest = days_words(row.safe_h)
+    if row.soonest_h is None or row.likely_h is None:
+        soonest = "" if row.soonest_h is None else f" (soonest {days_words(row.soonest_h)})"
+        return f"is not surely {level} within {days_words(row.at[-1])}{soonest}"
+    if row.likely_h == 0 and row.peak is not None:
+        return f"likely stays {level}, at worst it goes to {row.peak[1]:.2g} (safe again: {latest})"
+    return (
+        f"stays {level} after about {days_words(row.likely_h)} (soonest {days_words(row.soonest_h)}"
+        f", latest {latest}: plan for the latest)"
+    )
+
+
+def _between(low: float, high: float) -> str:
+    """Return a range; what no test reads is told as under the smallest that is printed."""
+    ends = dict.fromkeys(
+        f"{v:.2g}" if v >= LEAST_TOLD else f"under {LEAST_TOLD}" for v in (low, high)
+    )
+    return " to ".join(ends)
 
 
 def filter_words(ahead: WaterAhead) -> Iterator[str]:
-    """Yield how long a filter takes in print until it works, without and with media."""
+    """Yield what a new filter does, how far that may be trusted, and how long print says."""
+    if ahead.new_filter is not None:
+        yield from _new_filter_words(ahead.new_filter)
     ways = ("without media from a running filter", "with media from a running filter")
     for way, (low, high) in zip(ways, ahead.filter_weeks, strict=False):
+        yield f"A filter that is not ripe: in print {low:g} to {high:g} weeks {way}."
+    if ahead.filter_weeks and ahead.new_filter is None:
+        yield FILTER_ASKS
+
+
+def _new_filter_words(new: NewFilter) -> Iterator[str]:
+    share = f"{round(new.share * PERCENT)} %"
+    for row in new.changed:
+        if row.peak is not None:
+            level = f"{_between(*row.peak)} {row.safe.unit}"
+            yield (
+                f"With {share} of the water changed every day from tomorrow on, {row.safe.what} "
+                f"peaks at {level}; it {_until_words(row)}."
+            )
+    met, readings, left_out = new.met
+    yield (
+        "How a new filter grows is worked out with printed rates, and counted from today as if it "
+        "held hardly any bacteria: one that has run for days is sooner. Held against keepers' "
+        f"diaries of tanks without fish, {met} of {readings} readings lay within their tolerance "
+        f"({left_out} of {readings} in diaries it had not seen). Go by your own tests every day."
+    )
+    if not new.alkalinity_is_read:
+        used = float(nitrification_alkalinity_g(1.0))
         yield (
-            f"A filter that is not ripe: in print {low:g} to {high:g} weeks {way}. How its "
-            "bacteria grow is not worked out: the hours above take them as they are."
+            f"Alkalinity was not read: each mg/L of ammonia as N uses up {used:.2g} mg/L of it, "
+            "and a filter stops when none is left. Measure it: case add CASE water alkalinity=..."
         )
 
 

@@ -16,6 +16,7 @@ from tankside.present.card_sheet import sheet_of
 from tankside.present.day_card import (
     EMERGENCY,
     FIRST_CALL,
+    SPOTS_GONE,
     CardHead,
     CardLine,
     DayCard,
@@ -49,7 +50,7 @@ def day_card_of(answer: TodayAnswer) -> DayCard:
         not_valid=standing_words(answer),
         stops=(*asked, *_stops(answer, card)),
         first=card_lead(answer, card),
-        do_not=(*_must_not(answer), *card.do_not),
+        do_not=(*_must_not(answer), *_never(answer, card)),
     )
 
 
@@ -68,6 +69,11 @@ def _must_not(answer: TodayAnswer) -> Iterator[str]:
     for statement in answer.care.first.of_cause(CareSection.MUST_NOT):
         if not answer.care.first.is_general(statement):
             yield statement.spoken
+
+
+def _never(answer: TodayAnswer, card: DayCard) -> Iterator[str]:
+    """Yield what is never done on any day; spots are no sign of most causes of a course of care."""
+    yield from (line for line in card.do_not if not (answer.of_care and line == SPOTS_GONE))
 
 
 def _asked_first(waiting: OpenStep) -> str:

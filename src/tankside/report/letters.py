@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tankside.claims.care import CareSection
+from tankside.intake.quarantine_clock import QuarantineOfWater
 from tankside.present.blocks import Block, Document, Words
 from tankside.quantity.dates import day_words, entry_moment_words
 from tankside.report.care_words import cause_words, deaths_words, duty_words
@@ -98,23 +99,52 @@ def _laboratory(answer: LetterAnswer) -> Iterator[Block]:
 
 def _quarantine(answer: LetterAnswer) -> Iterator[Block]:
     for water in answer.quarantines:
-        days = ", ".join(day_words(day) for day in water.looks)
-        warm = "not read" if water.temperature_c is None else f"{water.temperature_c:g} C"
-        printed = water.time.conditions.get("temperature_c", "")
-        lines = (
-            f"The clock started on {day_words(water.began)}, when {water.why}; it starts anew for "
-            "all that share this water when an animal arrives or something is seen.",
-            f"Apart until {day_words(water.ends)} at the earliest, {day_words(water.long_end)} at "
-            f"the long end. The times are for {printed} C (this water: {warm}), longer in cooler "
-            f"water: {water.time.note}",
-            f"Look at skin and gill, and breaths a minute, on {days} (days are an estimate).",
-            *water.excludes,
-            "That holds where a look finds every carrier it meets; one that misses some excludes "
-            "less.",
-        )
-        yield Words(f"Quarantine of {' and '.join(water.waters)}", lines)
+        yield Words(f"Quarantine of {' and '.join(water.waters)}", tuple(_quarantine_lines(water)))
     if not answer.quarantines:
         yield Words("Quarantine", ("No fish are entered: add them with case add CASE stock.",))
+
+
+def _quarantine_lines(water: QuarantineOfWater) -> Iterator[str]:
+    """Yield clock and end, what decides the end, each look, and what none of n excludes."""
+    yield (
+        f"The clock started on {day_words(water.began)}, when {water.why}; it starts anew for "
+        "all that share this water when an animal arrives or something is seen."
+    )
+    yield (
+        f"Apart until {day_words(water.ends)} at the earliest, {day_words(water.long_end)} at "
+        f"the long end. {_what_decides(water)}"
+    )
+    for day in water.looks:
+        looks = "; ".join(water.look_for(day))
+        yield f"{day_words(day)}, look at every fish you can catch for: {looks}."
+    without = [p.name for p in water.awaited if p.cycle_d is None and not p.too_slow]
+    slow = [p.name for p in water.awaited if p.too_slow]
+    if without and water.temperature_c is not None:
+        yield f"Without days on file, looked for on every day: {', '.join(without)}."
+    if slow:
+        yield (
+            f"Too slow at {water.temperature_c:g} C for any quarantine: {', '.join(slow)}. No day "
+            "excludes them here: keep the fish warmer, if they bear it, or have gills examined."
+        )
+    yield from water.excludes
+    yield (
+        "That holds where a look finds every carrier it meets; one that misses some excludes less."
+    )
+
+
+def _what_decides(water: QuarantineOfWater) -> str:
+    """Return whether print or a parasite decides the length, at which temperature."""
+    printed = f"{water.time.conditions.get('temperature_c', '')} C: {water.time.note}"
+    slowest = water.slowest
+    if slowest is None:
+        return (
+            f"No temperature was read, so the days are those in print for {printed}. Cool water "
+            "needs longer: write it down with case add CASE water temperature=..."
+        )
+    cycle = f"{slowest.cycle_d} days of a slow cycle of {slowest.name} at {water.temperature_c:g} C"
+    if slowest.cycle_d == (water.ends - water.began).days:
+        return f"The {cycle} decide, longer than print has it ({printed})."
+    return f"Print decides ({printed}); it outlasts the {cycle}, the longest with days on file."
 
 
 def _done(answer: LetterAnswer) -> Iterator[str]:

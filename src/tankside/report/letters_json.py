@@ -28,6 +28,11 @@ def letter_json(answer: LetterAnswer) -> dict[str, object]:
                 "ends": water.ends.isoformat(),
                 "long_end": water.long_end.isoformat(),
                 "looks": [day.isoformat() for day in water.looks],
+                "look_for": [list(water.look_for(day)) for day in water.looks],
+                "parasites": [
+                    {"name": p.name, "way": p.way, "cycle_d": p.cycle_d, "too_slow": p.too_slow}
+                    for p in water.awaited
+                ],
             }
             for water in answer.quarantines
         ],

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tankside.claims import THIS_PRACTICE
 from tankside.library.views import as_object, origin_in_words, value_in_words
 from tankside.present.blocks import Document, Words
-from tankside.services.practice import AddedClaim, PracticeAnswer
+from tankside.services.practice_added import AddedClaim, PracticeAnswer
 
 HOLDS, ONLY_SHOWN = "holds", "only shown: it is not stricter than what was released"
 RULE = "The stricter holds. What was released is neither changed nor covered."

@@ -18,7 +18,7 @@ from tankside.intake.course_codec import is_of_care
 from tankside.intake.follow_setup import FollowRequest
 from tankside.intake.forecast_setup import ForecastRequest
 from tankside.intake.labels import labels_of, read_labels
-from tankside.intake.plan_setup import PlanRequest, ready
+from tankside.intake.plan_setup import PlanRequest, ToCompare, to_compare
 from tankside.plan import DEFAULT_SIZES, Progress, Sizes
 from tankside.quantity.moment import find_zone, parse_date
 from tankside.records.case_store import read_case
@@ -50,20 +50,16 @@ def plan_by_cause(
         NotPossible: a step or an amount must be answered first; the parasite that was named cannot
             be simulated.
     """
-    on = parse_date(request.on, field="on") if request.on else None
-    if _no_parasite_course(path, on, request.organism):
-        return care_of_case(path, on, None, _labels(path, on, request))
-    try:
-        return plan(path, request, progress, sizes)
-    except NotPossible as refused:
-        _cared(path, on, refused, request.organism)
-        return care_of_case(path, on, refused, _labels(path, on, request))
+    prepared = compared_here(path, request)
+    if isinstance(prepared, CareAnswer):
+        return prepared
+    return plan(path, request, progress, sizes, prepared)
 
 
-def _care_to_choose_from(path: str | Path, request: PlanRequest) -> CareAnswer | None:
-    """Return the care of a case of which a course is chosen; None where courses are compared.
+def compared_here(path: str | Path, request: PlanRequest) -> ToCompare | CareAnswer:
+    """Return the case ready to compare courses, or its care where none are compared.
 
-    Nothing is searched.
+    The same answer for whoever compares and for whoever chooses; nothing is searched.
 
     Raises:
         BadInput: the case or an option cannot be read.
@@ -73,12 +69,10 @@ def _care_to_choose_from(path: str | Path, request: PlanRequest) -> CareAnswer |
     refused: NotPossible | None = None
     if not _no_parasite_course(path, on, request.organism):
         try:
-            ready(read_case(path).view(), library.load(), request)
+            return to_compare(read_case(path).view(), library.load(), request)
         except NotPossible as not_ready:
-            _cared(path, on, not_ready, request.organism)
+            _refuse_unless_cared(not_ready, request.organism)
             refused = not_ready
-        else:
-            return None
     return care_of_case(path, on, refused, _labels(path, on, request))
 
 
@@ -98,8 +92,8 @@ def choose_by_cause(
         NotPossible: the course cannot be followed here.
         CouldNotSave: the case has moved on, or the disk refused.
     """
-    care = None if is_compared(path, name) else _care_to_choose_from(path, request)
-    if care is not None:
+    care = None if is_compared(path, name) else compared_here(path, request)
+    if isinstance(care, CareAnswer):
         return choose_care(path, care, name, by=by, reason=reason, role=role)
     return choose_course(path, name, by=by, reason=reason, role=role)
 
@@ -194,6 +188,10 @@ def _present_day(path: str | Path) -> date:
 def _cared(
     path: str | Path, on: date | None, refused: NotPossible, named: str | None
 ) -> CareAnswer:
+    _refuse_unless_cared(refused, named)
+    return care_of_case(path, on, refused)
+
+
+def _refuse_unless_cared(refused: NotPossible, named: str | None) -> None:
     if refused.code not in CARED_FOR or (named is not None and refused.code == "E-FC-02"):
         raise refused
-    return care_of_case(path, on, refused)

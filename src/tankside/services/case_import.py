@@ -9,11 +9,12 @@ from pathlib import Path
 
 from tankside.case import Entry
 from tankside.case.codec import at_line
-from tankside.case.typed_entry import typed_entries
+from tankside.case.typed_entry import split_words, typed_entries
 from tankside.case.typed_value import Door, Fields, Typed
 from tankside.errors import BadInput, Mistake
 from tankside.quantity.strict_json import parse_json
-from tankside.quantity.table import Row, read_table
+from tankside.quantity.table import Row, read_table, text_of
+from tankside.quantity.typed_line import parted
 from tankside.records.stored_case import StoredCase
 from tankside.services.cases import Writer, bytes_of, door_of, first_refused, number_on
 from tankside.services.saving import JUST_SENT, Added, Sent, save
@@ -41,17 +42,36 @@ def add_from_file(
     return save(path, lambda stored: _filed_entries(stored, file, data, kind, writer), sent)
 
 
+def add_from_lines(path: str | Path, data: bytes, *, by: str, sent: Sent = JUST_SENT) -> Added:
+    """Add typed lines: of each a kind and its words, parted and quoted as in a shell.
+
+    Blank lines and those that begin with ``#`` say nothing.
+
+    Raises:
+        BadInput: the first fault, with its line; nothing is added.
+        CouldNotSave: the disk refused; the case is as it was.
+    """
+    lines = text_of(data).split("\n")
+    writer = Writer(by, sent.role)
+    return save(path, lambda stored: _numbered(stored, _from_lines(lines, stored), writer), sent)
+
+
 def _filed_entries(
     stored: StoredCase, file: Path, data: bytes, kind: str | None, writer: Writer
 ) -> tuple[Entry, ...]:
     filed = _from_csv(data, kind, stored) if file.suffix == ".csv" else _from_json(data, file)
+    return _numbered(stored, filed, writer)
+
+
+def _numbered(stored: StoredCase, filed: Sequence[Filed], writer: Writer) -> tuple[Entry, ...]:
+    """Number the entries of a file on a case; a fault names its line."""
     if not filed:
         raise BadInput(
             "E-CSV-01",
-            "The file holds no entry.",
-            given=file,
-            needed="at least one row or object",
-            next_step="Choose another file; nothing was added.",
+            "There is no entry in what was given.",
+            given="nothing that can be read as an entry",
+            needed="at least one row, object or line",
+            next_step="Choose another file, or type lines; nothing was added.",
             field="from",
         )
     lines: list[int] = []
@@ -66,6 +86,22 @@ def _filed_entries(
         lines.extend(line for _ in made)
     first_refused(entries, line_of=lines.__getitem__, standing=stored.version)
     return tuple(entries[stored.version :])
+
+
+def _from_lines(lines: Sequence[str], stored: StoredCase) -> list[Filed]:
+    door = door_of(stored)
+    filed: list[Filed] = []
+    for number, line in enumerate(lines, 1):
+        if not line.strip() or line.lstrip().startswith("#"):
+            continue
+        try:
+            kind, *words = parted(line)
+            made = typed_entries(kind, split_words(words), door)
+        except Mistake as fault:
+            raise at_line(number, fault) from None
+        filed += [(number, fields) for fields in made]
+        door = _knowing(door, made)
+    return filed
 
 
 def _from_csv(data: bytes, kind: str | None, stored: StoredCase) -> list[Filed]:

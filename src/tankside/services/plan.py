@@ -19,7 +19,7 @@ from tankside.intake.claim_snapshot import KEY, claim_snapshot
 from tankside.intake.course_codec import encode_course
 from tankside.intake.fishless import FishlessTime, fishless_time
 from tankside.intake.new_water import refuse_unknown_new_water
-from tankside.intake.plan_setup import PlanRequest, Ready, last_told, ready
+from tankside.intake.plan_setup import PlanRequest, Ready, ToCompare, last_told, to_compare
 from tankside.intake.stop_date import stop_date
 from tankside.intake.trial_setup import looks_of
 from tankside.lifecycle import StageDurations, prepare
@@ -31,8 +31,6 @@ from tankside.plan import (
     Progress,
     Sizes,
     compare,
-    propose,
-    read_levers,
 )
 from tankside.records.case_store import read_case
 from tankside.records.comparisons import (
@@ -102,6 +100,7 @@ def plan(
     request: PlanRequest,
     progress: Progress | None = None,
     sizes: Sizes = DEFAULT_SIZES,
+    asked: ToCompare | None = None,
 ) -> PlanAnswer:
     """Compare courses for a case.
 
@@ -110,6 +109,7 @@ def plan(
         request: what is asked, as typed.
         progress: told how far each long step has come.
         sizes: how many histories each step plays.
+        asked: the case with its courses, as made ready for this request; None to make it ready.
 
     Raises:
         BadInput: the case or an option cannot be read.
@@ -118,10 +118,10 @@ def plan(
     facts = library.load()
     stored = read_case(path)
     began = time.perf_counter()
-    prepared = ready(stored.view(), facts, request)
-    candidates = propose(prepared.trial.situation, read_levers(facts))
+    asked = to_compare(stored.view(), facts, request) if asked is None else asked
+    prepared = asked.ready
     prepare(progress)
-    comparison = compare(prepared.trial, candidates, sizes, progress)
+    comparison = compare(prepared.trial, asked.candidates, sizes, progress)
     stage_durations = prepared.trial.situation.stage_durations
     organism = prepared.trial.organism
     seen = looks_of(prepared.case, organism)

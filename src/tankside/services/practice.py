@@ -1,103 +1,135 @@
-"""What a practice added to the released knowledge: listed, checked, and its labels by name."""
+"""Invented cases to practise on: where one is after some answers, and what they cost."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from functools import lru_cache
 
-from tankside.claims import Claim, Knowledge
+from tankside.claims.teaching import EXAMPLE_LEVEL, PracticeCase, PracticeChoice, PracticeStep
+from tankside.diagnose import Evidence
 from tankside.errors import BadInput
-from tankside.library import load
-from tankside.library.load import shipped
-from tankside.library.overlay_lint import overlay_problems
-from tankside.library.overlay_load import with_overlay
-from tankside.library.overlay_place import VARIABLE, overlay_folder
-from tankside.library.problem import Problem
+from tankside.library.diagnosis_files import load_diagnosis
+from tankside.library.teaching_files import load_teaching
+from tankside.services.differential import DifferentialAnswer, differential
+
+SEED = 19
 
 
 @dataclass(frozen=True, slots=True)
-class AddedClaim:
-    """A claim of a practice.
+class AnsweredStep:
+    """One step with what was chosen.
 
     Args:
-        claim: as it stands in its file.
-        holds: whether it bears on answers; else it is only shown.
-        released: what was released under the same key; None when nothing was.
+        step: the step.
+        chosen: the answer.
+        best: the harmless answer that takes least.
     """
 
-    claim: Claim
-    holds: bool
-    released: Claim | None
+    step: PracticeStep
+    chosen: PracticeChoice
+    best: PracticeChoice
 
 
 @dataclass(frozen=True, slots=True)
-class PracticeAnswer:
-    """What a practice added.
+class PracticeWalk:
+    """A case as far as it was walked.
 
     Args:
-        folder: where it stands.
-        state: fingerprint of its files.
-        added: its claims in order of key.
-        labels: its containers by id, as words of an entry.
+        case: the case.
+        answered: the steps so far.
+        ahead: the next step; None at the end.
+        minutes: what the answers took [min].
+        least_minutes: what the harmless answers to the same steps take [min].
+        harm: the worst harm of any answer.
     """
 
-    folder: str
-    state: str
-    added: tuple[AddedClaim, ...]
-    labels: Mapping[str, Mapping[str, str]]
+    case: PracticeCase
+    answered: tuple[AnsweredStep, ...]
+    ahead: PracticeStep | None
+    minutes: float
+    least_minutes: float
+    harm: int
 
 
-def practice(folder: str | None = None) -> PracticeAnswer:
-    """Return what a practice added.
+def practice_cases() -> Mapping[str, PracticeCase]:
+    """Return the cases to practise on, by id, the first level first."""
+    return {name: c for name, c in load_teaching().items() if c.level != EXAMPLE_LEVEL}
+
+
+def example_case() -> PracticeCase:
+    """Return the case that is told step by step."""
+    return next(case for case in load_teaching().values() if case.level == EXAMPLE_LEVEL)
+
+
+def practice_walk(name: str, answers: Sequence[int]) -> PracticeWalk:
+    """Return where a case stands after some answers.
 
     Args:
-        folder: where it stands; None for the one that every command uses.
+        name: id of the case.
+        answers: for each step so far the place of the answer in its file, from 0.
 
     Raises:
-        BadInput: E-PATH-02 there is none, E-KNOW-01 a file has a fault, E-KNOW-03.
+        BadInput: E-LEARN-01 there is no such case, E-LEARN-02 an answer that its step has not.
     """
-    place = _place(folder)
-    knowledge = with_overlay(shipped(), place) if folder else load()
-    claims = [claim for key in sorted(knowledge.overlay) for claim in knowledge.overlay[key]]
-    added = tuple(_added(knowledge, claim) for claim in claims)
-    return PracticeAnswer(str(place), knowledge.overlay_print, added, knowledge.labels)
-
-
-def lint_practice(folder: str | None = None) -> tuple[Problem, ...]:
-    """Return every fault of the folder of a practice, with file and line.
-
-    Raises:
-        BadInput: E-PATH-02 or E-KNOW-03 there is none.
-    """
-    return overlay_problems(shipped(), _place(folder))
-
-
-def has_practice() -> bool:
-    """Whether every command uses a folder of a practice.
-
-    Raises:
-        BadInput: E-KNOW-03 it is named and is not there.
-    """
-    return overlay_folder() is not None
-
-
-def _place(folder: str | None) -> Path:
-    place = Path(folder).absolute() if folder else overlay_folder()
-    if place is None or not place.is_dir():
+    cases = practice_cases()
+    if name not in cases:
         raise BadInput(
-            "E-PATH-02",
-            "There is no folder of this practice's own knowledge.",
-            given=str(place or "no folder"),
-            needed="a folder with agents, hosts, care, labels or sources",
-            next_step=f"Make it, and name it with --practice or the variable {VARIABLE}.",
-            field="practice",
+            "E-LEARN-01",
+            "There is no practice case of that name.",
+            given=name,
+            needed=", ".join(cases),
+            next_step="Choose one of the list.",
+            field="case",
         )
-    return place
+    case = cases[name]
+    if len(answers) > len(case.steps) or any(
+        not 0 <= answer < len(step.choices)
+        for answer, step in zip(answers, case.steps, strict=False)
+    ):
+        raise BadInput(
+            "E-LEARN-02",
+            "That is no answer to a question of this case.",
+            given=", ".join(str(answer + 1) for answer in answers),
+            needed=f"at most {len(case.steps)} answers, each one of those that stand there",
+            next_step="Begin the case again.",
+            field="a",
+        )
+    answered = tuple(
+        AnsweredStep(step, step.choices[answer], best_choice(step))
+        for answer, step in zip(answers, case.steps, strict=False)
+    )
+    return PracticeWalk(
+        case=case,
+        answered=answered,
+        ahead=case.steps[len(answers)] if len(answers) < len(case.steps) else None,
+        minutes=sum(minutes_of(one_step.chosen) for one_step in answered),
+        least_minutes=sum(minutes_of(one_step.best) for one_step in answered),
+        harm=max((one_step.chosen.harm for one_step in answered), default=0),
+    )
 
 
-def _added(knowledge: Knowledge, claim: Claim) -> AddedClaim:
-    standing = knowledge.facts.get(claim.key, ())
-    holds = bool(standing) and standing[0].overlay == claim.overlay
-    released = next((each for each in standing if not each.overlay), None)
-    return AddedClaim(claim, holds, released)
+def best_choice(step: PracticeStep) -> PracticeChoice:
+    """Return the answer of least harm, of these the one that takes least."""
+    return min(step.choices, key=lambda choice: (choice.harm, minutes_of(choice)))
+
+
+def minutes_of(choice: PracticeChoice) -> float:
+    """Return what an answer takes [min]; of a sitting what the sitting takes."""
+    if choice.minutes is not None:
+        return choice.minutes
+    return float(load_diagnosis().sittings[choice.sitting].minutes)
+
+
+@lru_cache(maxsize=128)
+def fits_after(name: str, steps: int) -> DifferentialAnswer:
+    """Return what fits after so many steps of a case, the example among them.
+
+    Args:
+        name: id of the case.
+        steps: how many steps were told.
+    """
+    seen: dict[str, str] = {}
+    for step in load_teaching()[name].steps[:steps]:
+        seen |= step.seen
+    return differential(Evidence.of(seen), seed=SEED)

@@ -20,6 +20,7 @@ from tankside.intake.chosen_course import every_course
 from tankside.intake.fishless import fishless_tanks
 from tankside.intake.followed_course import Running, law_of, run_of, running
 from tankside.intake.plan_ended import plan_ended_by
+from tankside.intake.quarantine_clock import restarted
 from tankside.intake.readings_watch import reading_warnings
 from tankside.intake.species import stand_ins
 from tankside.intake.spread import spread_warnings
@@ -145,7 +146,7 @@ def _answer(stored: StoredCase, followed: Running, day: date) -> TodayAnswer:
 
 
 def _remarks(followed: Running, day: date) -> tuple[str, ...]:
-    """Return warnings of readings, tanks without fish, what tools carry over, and stand-ins."""
+    """Return what stands beside the steps of a day: a quarantine begun anew, readings, tools."""
     view, facts = followed.case.view, followed.case.facts
     morning = midnight(view, day)
     now = Moment(clock.now().isoformat())
@@ -153,7 +154,8 @@ def _remarks(followed: Running, day: date) -> tuple[str, ...]:
     evening = midnight(view, day + timedelta(days=1))
     empty = (tank.words for tank in fishless_tanks(view, facts, evening))
     spread = spread_warnings(view).values()
-    return (*reading_warnings(view, facts, at), *empty, *spread, *stand_ins(view, facts))
+    anew = filter(None, (restarted(view, facts),))
+    return (*anew, *reading_warnings(view, facts, at), *empty, *spread, *stand_ins(view, facts))
 
 
 def _lasts_on(at_tank: CaseClock, caution: Caution, day: date) -> bool:

@@ -21,6 +21,7 @@ from tankside.web.pages import (
     emergency,
     enter,
     fits,
+    learn,
     look,
     new_case,
     photos,
@@ -38,10 +39,8 @@ from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
 
 PAGES = (
-    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, photos,
-    tank, case,
-    emergency,
-    static,
+    start, cases, draft, new_case, day, enter, look, fits, steps, plans, progress, photos, tank,
+    case, emergency, learn, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 

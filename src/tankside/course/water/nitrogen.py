@@ -43,13 +43,17 @@ LOST, AT_RISK, SPARED = "lost", "at_risk", "spared"
 
 @dataclass(frozen=True, slots=True)
 class Nitrogen:
-    """Total ammonia and nitrite [mg/L N], shape (strata, hours); NaN with a reason if unknown."""
+    """Total ammonia and nitrite [mg/L N], shape (strata, hours); NaN with a reason if unknown.
+
+    ``made_mg_l_h`` is the ammonia that the fish make [mg/L N in an hour], same shape.
+    """
 
     ammonia_mg_l_n: Floats
     nitrite_mg_l_n: Floats
     ask: str = ""
     mixing: Mixing | None = None
     solved: Floats | None = None
+    made_mg_l_h: Floats | None = None
 
 
 def filter_class(effect: object) -> str:
@@ -83,7 +87,8 @@ def nitrogen(
     _enter(run, mixing)
     solved = _solve(run, mixing, production)
     unknown = np.full(shape, np.nan)
-    return Nitrogen(solved[0], unknown if nitrite is None else solved[1], "", mixing, solved)
+    read = unknown if nitrite is None else solved[1]
+    return Nitrogen(solved[0], read, "", mixing, solved, production)
 
 
 def _missing(run: BodyRun, here: Sequence[StockGroup]) -> str:

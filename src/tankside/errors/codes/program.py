@@ -32,5 +32,9 @@ CODES = (
     Code("E-PRINT-01", HERE, "The libraries that make a PDF are not installed.", NOT_INSTALLED),
     Code("E-PRINT-02", HERE, "The library that draws figures is not installed.", NOT_INSTALLED),
     Code("E-PRINT-03", HERE, "A figure cannot be drawn as that kind of file.", IN_A_FIELD),
+    Code("E-LEARN-01", HERE, "No teaching page, parasite or practice case has that name.",
+         IN_A_FIELD),
+    Code("E-LEARN-02", HERE, "A teaching page was set to what cannot be.",
+         IN_A_FIELD),
     Code("E-BENCH-01", HERE, "The file holds no vignettes.", IN_A_FIELD),
 )  # fmt: skip

@@ -146,6 +146,33 @@ def life_days(organism: Organism, stage: LifeStage, temperature_c: float) -> Ran
     return (_over(fast), _over(middle), _over(slow))
 
 
+def free_life_days(organism: Organism, stage: LifeStage, temperature_c: float) -> Range | None:
+    """Return (low, middle, high) of the life of a stage that seeks a fish and meets none [d].
+
+    Median life, over q10 ** ((T - ref) / 10) where that is in print, as in the histories.
+
+    Args:
+        organism: the parasite with its claims.
+        stage: a seeking stage.
+        temperature_c: measured water temperature [C].
+
+    Returns:
+        None where no figure says how long it lives.
+    """
+    key = f"{stage.key}.life"
+    if not organism.known(key):
+        return None
+    claim, divisor = organism.claims[key], 1.0
+    if claim.unit.startswith("h"):
+        divisor = HOURS_PER_DAY
+    if organism.known(f"{key}_q10"):
+        q10 = organism.claims[f"{key}_q10"].number()
+        reference = organism.claims[f"{key}_ref_c"].number()
+        divisor *= float(q10_factor(q10, reference, np.asarray(temperature_c)))
+    low, high = claim.bounds()
+    return (low / divisor, claim.number() / divisor, high / divisor)
+
+
 def _over(rate: float) -> float:
     return 1 / rate if rate > 0 else inf
 

@@ -16,6 +16,8 @@ SVG = "image/svg+xml"
 FILES = {
     "tankside.css": "text/css; charset=utf-8",
     "tankside.js": "text/javascript; charset=utf-8",
+    "learn.css": "text/css; charset=utf-8",
+    "learn.js": "text/javascript; charset=utf-8",
     "mark.svg": SVG,
 }
 
