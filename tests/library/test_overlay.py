@@ -128,9 +128,9 @@ def test_a_fault_names_its_file_and_line(
         (tmp_path / "agents" / "formalin.toml").unlink()
     file.write_text(said, encoding="utf-8")
     problems = overlay_problems(shipped(), tmp_path)
-    told = [problem for problem in problems if words in f"{problem.key} {problem.message}"]
-    assert told, problems
-    assert (told[0].file, told[0].line) == (f"agents/{file.name}", line)
+    named = [problem for problem in problems if words in f"{problem.key} {problem.message}"]
+    assert named, problems
+    assert (named[0].file, named[0].line) == (f"agents/{file.name}", line)
     monkeypatch.setenv(VARIABLE, str(tmp_path))
     with pytest.raises(BadInput, match="E-KNOW-01") as refused:
         load()
@@ -180,8 +180,8 @@ def test_what_relatives_do_not_bear_holds_for_a_new_kind_called_tolerant(tmp_pat
         if name.startswith("tolerance.") and (c := host.find(name)) and c.value == "avoid"
     )
     group, name = avoiding
-    told = claim(f"tolerance.{name}", 'value = "tolerant"')
-    host_file(tmp_path, "lane_tetra", told, group=group)
+    tolerant = claim(f"tolerance.{name}", 'value = "tolerant"')
+    host_file(tmp_path, "lane_tetra", tolerant, group=group)
     host = added(tmp_path).hosts["lane_tetra"]
     standing = host.find(f"tolerance.{name}")
     assert standing is not None
@@ -239,9 +239,9 @@ def additions(draw: st.DrawFn) -> tuple[list[SubjectFile], str, str]:
     chosen = draw(st.lists(st.sampled_from(sorted(keys)), min_size=1, max_size=4, unique=True))
     claims = [_random_claim(draw, facts, key) for key in chosen]
     subjects = [
-        SubjectFile(kind, of, f"{kind}/{of}.toml", _head(facts, kind, of), {}, tuple(own))
+        SubjectFile(kind, of, f"{kind}/{of}.toml", _head(facts, kind, of), {}, tuple(ours))
         for kind, of in (("agents", agent), ("hosts", host))
-        if (own := [c for c in claims if keys[c.key] == kind])
+        if (ours := [c for c in claims if keys[c.key] == kind])
     ]
     return subjects, agent, host
 

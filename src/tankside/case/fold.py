@@ -66,13 +66,12 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
     _check_closing(history, catalogue)
     _check_times(opened, standing, catalogue)
     happened = in_order(standing)
-    told, seen = by_kind(standing), by_kind(happened)
+    stated, seen = by_kind(standing), by_kind(happened)
     counts = seen.of(CountMade)
     _check_double_counts(counts)
-    systems = _systems(told, seen)
-    stock, deaths = _stock(told, seen, default_system(tuple(systems)))
+    systems = _systems(stated, seen)
+    stock, deaths = _stock(stated, seen, default_system(tuple(systems)))
     evidence = looks_by_finding(happened, catalogue)
-    closing = told.of(Closed)
     return CaseView(
         opened=opened,
         systems=systems,
@@ -87,7 +86,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
         waters_moved=seen.of(WaterMoved),
         labels=seen.of(LabelRead),
         doses=seen.of(DoseAsked),
-        courses=told.of(CourseChosen),
+        courses=stated.of(CourseChosen),
         actions_done=seen.of(ActionDone),
         deaths=seen.of(Death),
         deaths_by_group=deaths,
@@ -95,7 +94,7 @@ def fold(entries: Iterable[Entry], catalogue: Catalogue = CATALOGUE) -> CaseView
         decisions=seen.of(Decision),
         notes=seen.of(Note),
         photos=seen.of(Photo),
-        closed=closing[-1] if closing else None,
+        closed=next(reversed(stated.of(Closed)), None),
         not_asked=not_asked(systems, stock, evidence, standing, seen.of(Death)),
         history=history,
     )
@@ -238,11 +237,11 @@ def _check_double_counts(counts: Iterable[CountMade]) -> None:
             )
 
 
-def _systems(told: EntriesByKind, seen: EntriesByKind) -> dict[str, SystemView]:
+def _systems(stated: EntriesByKind, seen: EntriesByKind) -> dict[str, SystemView]:
     tests = seen.of(WaterTest)
     gathered: dict[str, SystemDescribed] = {}
     ids: dict[str, list[int]] = {}
-    for entry in told.of(SystemDescribed):
+    for entry in stated.of(SystemDescribed):
         old = gathered.get(entry.system)
         gathered[entry.system] = entry if old is None else _renewed(old, entry)
         ids.setdefault(entry.system, []).append(entry.id)
@@ -295,19 +294,19 @@ def _told(entry: SystemDescribed | StockDescribed) -> dict[str, object]:
 
 
 def _stock(
-    told: EntriesByKind, seen: EntriesByKind, default: str
+    stated: EntriesByKind, seen: EntriesByKind, default: str
 ) -> tuple[dict[str, StockView], tuple[Death, ...]]:
     """Return every group as it is now, and every death with the group it belongs to."""
     gathered: dict[str, StockDescribed] = {}
     ids: dict[str, list[int]] = {}
     counted: dict[str, StockDescribed] = {}
-    for entry in told.of(StockDescribed):
+    for entry in stated.of(StockDescribed):
         old = gathered.get(entry.group)
         gathered[entry.group] = entry if old is None else _renewed_group(old, entry)
         ids.setdefault(entry.group, []).append(entry.id)
         if entry.count is not None:
             counted[entry.group] = entry
-    described = told.of(StockDescribed)
+    described = stated.of(StockDescribed)
     homes = {name: _homes(name, seen, default) for name in gathered}
     deaths = deaths_by_group(seen.of(Death), gathered, counted, homes)
     stock = {}

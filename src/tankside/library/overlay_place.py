@@ -10,8 +10,6 @@ import os
 from functools import lru_cache
 from pathlib import Path
 
-from platformdirs import user_data_path
-
 from tankside.errors import BadInput
 
 VARIABLE = "TANKSIDE_PRACTICE"
@@ -46,5 +44,7 @@ def overlay_folder() -> Path | None:
 
 @lru_cache(maxsize=4)
 def _usual(data_home: str | None) -> Path:
+    from platformdirs import user_data_path
+
     del data_home  # what the answer hangs on
     return user_data_path("tankside") / FOLDER

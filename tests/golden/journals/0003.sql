@@ -103,49 +103,29 @@ CREATE TABLE public.projection (
     revision integer NOT NULL,
     through_sequence bigint NOT NULL
 );
-COPY public.alembic_version (version_num) FROM stdin;
-0003
-\.
-COPY public.case_due (case_number, due_on, what, steps, content_hash) FROM stdin;
-\.
-COPY public.case_list (case_number, label, name, name_key, keeper, opened, last, version, closed, content_hash) FROM stdin;
-1	elm	Elm Road	elm road	2	2026-03-02	2026-03-02	3	0	18759e0e66dfbf13d6ea0eefc38fccac7030d5e292e2780eeade7c5579edda15
-2	oak	Oak Wharf	oak wharf	4	2026-03-02	2026-03-02	1	0	336ec947d923a67be65d1d20c7f66054678dcd649e0c529b05c0ee7de5c5649e
-\.
-COPY public.case_outcome (case_number, closed_on, outcome, days, fish, deaths, content_hash) FROM stdin;
-1	\N	\N	0	\N	0	80ccc3ebb546762d488c76ec63871b2341a24fa137c3886be01bacd19e2fdd96
-2	\N	\N	0	\N	0	c4ca49d903dc4125ec8012ea4f3cbc89babb78dea3d433c92f54b69c22c73ff5
-\.
-COPY public.case_word (case_number, place, word, content_hash) FROM stdin;
-1	name	elm	19a3b20abaec4353ea39a2a9a8084612aca476e85a69329a08b30eddb1896fb1
-1	name	road	a42644369ded2cc10ed7104a005e36cefd30625e0108a0eef607d49e527628a2
-2	name	oak	19ed4c39e0f1225c79adf47fd92950fa82b6df073ce465443eb67a7c6a1157f3
-2	name	wharf	26afcadcc2f75cd5f35f9cd9d223af92d7babf7c63d1ed1ee09771b820cfe4d2
-\.
-COPY public.entry (sequence, case_number, case_version, label, written_at, clock, recorded_at, occurred_at, author, author_role, submission, body, previous, hash, photo) FROM stdin;
-1	1	1	elm	2026-11-30T16:00:00.000000+00:00	\N	2026-03-30T10:00:00Z	2026-03-02T12:00+00:00	1	\N	\N	{"by":1,"id":1,"keeper":2,"kind":"opened","name":"Elm Road","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","water":"fresh","zone":"Europe/London"}	17ffbbb73a0cf34ab1e6e3dbda1facfa3c462f35d6941f837cacfc42350c3623	d52cc43673f11780511a8665c4d067a37878cfa0916eb278aeea6b8451c1088f	\N
-2	1	2	\N	2026-11-30T16:00:00.000000+00:00	\N	2026-03-30T10:00:00Z	2026-03-02T12:00+00:00	1	\N	k1	{"by":1,"file":"loach.png","id":2,"kind":"photo","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","sha256":"36df2f9c66f69bdc88214ccca9ff39c548cc7a04896c01b962f565d432116d8c"}	d52cc43673f11780511a8665c4d067a37878cfa0916eb278aeea6b8451c1088f	7faadadf8808a486da05bcd86dd6e17c7dd808953b4f2df3b5e8b4ab578932b8	36df2f9c66f69bdc88214ccca9ff39c548cc7a04896c01b962f565d432116d8c
-3	1	3	\N	2026-11-30T16:00:00.000000+00:00	\N	2026-03-30T10:00:00Z	2026-03-02T12:00+00:00	3	student	k1	{"by":3,"id":3,"kind":"note","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","role":"student","text":"note 3"}	7faadadf8808a486da05bcd86dd6e17c7dd808953b4f2df3b5e8b4ab578932b8	af8421ae822178eb5392ce8ea28a6593b7259b57f1f9ab56c95461c2d8f3c340	\N
-4	2	1	oak	2026-11-30T16:00:00.000000+00:00	\N	2026-03-30T10:00:00Z	2026-03-02T12:00+00:00	1	\N	\N	{"by":1,"id":1,"keeper":4,"kind":"opened","name":"Oak Wharf","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","water":"fresh","zone":"Europe/London"}	af8421ae822178eb5392ce8ea28a6593b7259b57f1f9ab56c95461c2d8f3c340	a67cf5c8b1b1f4adf1781e9479aad2ec9f524d43afaa84ffe62183c4e9bc9d68	\N
-\.
-COPY public.journal (number, identity, begun_at) FROM stdin;
-1	01010101010101010101010101010101	2026-11-30T16:00:00+00:00
-\.
-COPY public.person (number, commitment, salt, name) FROM stdin;
-1	2689a6cb8aeac452afd73367d9e46a4b8295e9d9ae2b59aad5d3921f1776c478	02020202020202020202020202020202	me
-2	7c54e1b407448a958602a771ae0ba077e7fae1f35dd5b0c230daad8260820003	03030303030303030303030303030303	Marta Vell
-3	6788481ed34c01e66a22c9c61b7d73ba8b7b8143745c6e899563699ab6f62239	04040404040404040404040404040404	Zoë
-4	8047e66587938776918141c29d05f07a5f01952d95dd390e82c1fa30570b5a48	05050505050505050505050505050505	Ilse Brandt
-\.
-COPY public.photo (sha256, size_bytes, data) FROM stdin;
-36df2f9c66f69bdc88214ccca9ff39c548cc7a04896c01b962f565d432116d8c	600	\\x89504e470d0a1a0a0000000d4948445200000001000000010804000000b51c0c020000000b4944415478da6364f80f00010501012718e3660000000049454e44ae426082fd3feb3c9250b7974a9b528b69636321a461b55ef55b7beafd809a9a9e925b79a6342fa0fdb8b294d97fc6103d92089b25fa5e039f52a8e8a95f64d6589c1f7844066542ec38008d331dfd3b272416317694e2fe860397b774306378b5437d8a755622d6d7a0b48cb048f279829caa652af899a3e1f16bdc45cc8e26863d5f3b7f3a86a244b9d026843738deb48d03ed3034ef8590e4d26399aec2bd13a8e003589fe1ab3edaf8c6515d6410246fce2892601bc222871ef56a4d5297d238f40a9fe01f4dd917b3c7ce62f0074384d5d2603193dd4c79f944961506791781419820d804b84f628feb38e0f9e0ee503a638930d1b67080c1c95e1fcdebdb9a4b6d53521c65b37666ba715b08cd045ab09372afd2710ad9cef6889c82ef9f985722dd67fde043b2925d1cc4f218dfdd2f09fbdace22f4adb07edc748c37be0e0b42c8b429f7e2e40aacca4da86f43bf6ac7a1056ca05b10f0da8f0d104d8b63d06b10adda81a5c15ed58521c8627b27f3920545d559d9faba88b46ac7955be456689486919504ae7d3b70c479e74b3b3656936196ae47556dea0961cfed3149560750113ddb6b7b9947547fb1fd09f8169b2c95d8ab079310b296e5c0295e7dd8b2cabd52dc4e508e53412ff2f6322cb18ae6279ae7afae6b928e07b19140b6a41a4fb6bcb6d794cfa779490c367cb50aa2c341e4d4f349f2fc3a04d3922aad5f44edf8f24825f6da1fc2f33e10e271647b8cf99bda
-\.
-COPY public.projection (name, revision, through_sequence) FROM stdin;
-case_list	1	4
-case_word	1	4
-case_due	1	4
-case_outcome	1	4
-\.
+INSERT INTO public.alembic_version VALUES ('0003');
+INSERT INTO public.case_list VALUES (1, 'elm', 'Elm Road', 'elm road', 2, '2026-03-02', '2026-03-02', 3, 0, '18759e0e66dfbf13d6ea0eefc38fccac7030d5e292e2780eeade7c5579edda15');
+INSERT INTO public.case_list VALUES (2, 'oak', 'Oak Wharf', 'oak wharf', 4, '2026-03-02', '2026-03-02', 1, 0, '336ec947d923a67be65d1d20c7f66054678dcd649e0c529b05c0ee7de5c5649e');
+INSERT INTO public.case_outcome VALUES (1, NULL, NULL, 0, NULL, 0, '80ccc3ebb546762d488c76ec63871b2341a24fa137c3886be01bacd19e2fdd96');
+INSERT INTO public.case_outcome VALUES (2, NULL, NULL, 0, NULL, 0, 'c4ca49d903dc4125ec8012ea4f3cbc89babb78dea3d433c92f54b69c22c73ff5');
+INSERT INTO public.case_word VALUES (1, 'name', 'elm', '19a3b20abaec4353ea39a2a9a8084612aca476e85a69329a08b30eddb1896fb1');
+INSERT INTO public.case_word VALUES (1, 'name', 'road', 'a42644369ded2cc10ed7104a005e36cefd30625e0108a0eef607d49e527628a2');
+INSERT INTO public.case_word VALUES (2, 'name', 'oak', '19ed4c39e0f1225c79adf47fd92950fa82b6df073ce465443eb67a7c6a1157f3');
+INSERT INTO public.case_word VALUES (2, 'name', 'wharf', '26afcadcc2f75cd5f35f9cd9d223af92d7babf7c63d1ed1ee09771b820cfe4d2');
+INSERT INTO public.entry VALUES (1, 1, 1, 'elm', '2026-11-30T16:00:00.000000+00:00', NULL, '2026-03-30T10:00:00Z', '2026-03-02T12:00+00:00', 1, NULL, NULL, '{"by":1,"id":1,"keeper":2,"kind":"opened","name":"Elm Road","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","water":"fresh","zone":"Europe/London"}', '17ffbbb73a0cf34ab1e6e3dbda1facfa3c462f35d6941f837cacfc42350c3623', 'd52cc43673f11780511a8665c4d067a37878cfa0916eb278aeea6b8451c1088f', NULL);
+INSERT INTO public.entry VALUES (2, 1, 2, NULL, '2026-11-30T16:00:00.000000+00:00', NULL, '2026-03-30T10:00:00Z', '2026-03-02T12:00+00:00', 1, NULL, 'k1', '{"by":1,"file":"loach.png","id":2,"kind":"photo","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","sha256":"36df2f9c66f69bdc88214ccca9ff39c548cc7a04896c01b962f565d432116d8c"}', 'd52cc43673f11780511a8665c4d067a37878cfa0916eb278aeea6b8451c1088f', '7faadadf8808a486da05bcd86dd6e17c7dd808953b4f2df3b5e8b4ab578932b8', '36df2f9c66f69bdc88214ccca9ff39c548cc7a04896c01b962f565d432116d8c');
+INSERT INTO public.entry VALUES (3, 1, 3, NULL, '2026-11-30T16:00:00.000000+00:00', NULL, '2026-03-30T10:00:00Z', '2026-03-02T12:00+00:00', 3, 'student', 'k1', '{"by":3,"id":3,"kind":"note","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","role":"student","text":"note 3"}', '7faadadf8808a486da05bcd86dd6e17c7dd808953b4f2df3b5e8b4ab578932b8', 'af8421ae822178eb5392ce8ea28a6593b7259b57f1f9ab56c95461c2d8f3c340', NULL);
+INSERT INTO public.entry VALUES (4, 2, 1, 'oak', '2026-11-30T16:00:00.000000+00:00', NULL, '2026-03-30T10:00:00Z', '2026-03-02T12:00+00:00', 1, NULL, NULL, '{"by":1,"id":1,"keeper":4,"kind":"opened","name":"Oak Wharf","occurred_at":"2026-03-02T12:00+00:00","recorded_at":"2026-03-30T10:00:00Z","water":"fresh","zone":"Europe/London"}', 'af8421ae822178eb5392ce8ea28a6593b7259b57f1f9ab56c95461c2d8f3c340', 'a67cf5c8b1b1f4adf1781e9479aad2ec9f524d43afaa84ffe62183c4e9bc9d68', NULL);
+INSERT INTO public.journal VALUES (1, '01010101010101010101010101010101', '2026-11-30T16:00:00+00:00');
+INSERT INTO public.person VALUES (1, '2689a6cb8aeac452afd73367d9e46a4b8295e9d9ae2b59aad5d3921f1776c478', '02020202020202020202020202020202', 'me');
+INSERT INTO public.person VALUES (2, '7c54e1b407448a958602a771ae0ba077e7fae1f35dd5b0c230daad8260820003', '03030303030303030303030303030303', 'Marta Vell');
+INSERT INTO public.person VALUES (3, '6788481ed34c01e66a22c9c61b7d73ba8b7b8143745c6e899563699ab6f62239', '04040404040404040404040404040404', 'Zoë');
+INSERT INTO public.person VALUES (4, '8047e66587938776918141c29d05f07a5f01952d95dd390e82c1fa30570b5a48', '05050505050505050505050505050505', 'Ilse Brandt');
+INSERT INTO public.photo VALUES ('36df2f9c66f69bdc88214ccca9ff39c548cc7a04896c01b962f565d432116d8c', 600, '\x89504e470d0a1a0a0000000d4948445200000001000000010804000000b51c0c020000000b4944415478da6364f80f00010501012718e3660000000049454e44ae426082fd3feb3c9250b7974a9b528b69636321a461b55ef55b7beafd809a9a9e925b79a6342fa0fdb8b294d97fc6103d92089b25fa5e039f52a8e8a95f64d6589c1f7844066542ec38008d331dfd3b272416317694e2fe860397b774306378b5437d8a755622d6d7a0b48cb048f279829caa652af899a3e1f16bdc45cc8e26863d5f3b7f3a86a244b9d026843738deb48d03ed3034ef8590e4d26399aec2bd13a8e003589fe1ab3edaf8c6515d6410246fce2892601bc222871ef56a4d5297d238f40a9fe01f4dd917b3c7ce62f0074384d5d2603193dd4c79f944961506791781419820d804b84f628feb38e0f9e0ee503a638930d1b67080c1c95e1fcdebdb9a4b6d53521c65b37666ba715b08cd045ab09372afd2710ad9cef6889c82ef9f985722dd67fde043b2925d1cc4f218dfdd2f09fbdace22f4adb07edc748c37be0e0b42c8b429f7e2e40aacca4da86f43bf6ac7a1056ca05b10f0da8f0d104d8b63d06b10adda81a5c15ed58521c8627b27f3920545d559d9faba88b46ac7955be456689486919504ae7d3b70c479e74b3b3656936196ae47556dea0961cfed3149560750113ddb6b7b9947547fb1fd09f8169b2c95d8ab079310b296e5c0295e7dd8b2cabd52dc4e508e53412ff2f6322cb18ae6279ae7afae6b928e07b19140b6a41a4fb6bcb6d794cfa779490c367cb50aa2c341e4d4f349f2fc3a04d3922aad5f44edf8f24825f6da1fc2f33e10e271647b8cf99bda');
+INSERT INTO public.projection VALUES ('case_list', 1, 4);
+INSERT INTO public.projection VALUES ('case_word', 1, 4);
+INSERT INTO public.projection VALUES ('case_due', 1, 4);
+INSERT INTO public.projection VALUES ('case_outcome', 1, 4);
 ALTER TABLE ONLY public.alembic_version
     ADD CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num);
 ALTER TABLE ONLY public.case_due

@@ -17,7 +17,6 @@ from tankside.course.safety import (
     released,
     salt,
     strength,
-    this_practice,
     together,
 )
 from tankside.course.safety.pointed import check_pointed
@@ -36,7 +35,7 @@ CHECKS = (
     people.check,
     losses.check,
     released.check,
-    this_practice.check,
+    released.check_added,
 )
 ORDER = (Level.BLOCKED, Level.CARE, Level.NOTE)
 

@@ -70,6 +70,6 @@ CODES = (
          Warned(CARE, (*WATER, CautionTarget.GROUP, CautionTarget.CLAIM))),
     Code("S-BASE", HERE, "The knowledge files here are not those released.", None,
          Warned(CARE, (CautionTarget.AGENT,))),
-    Code("S-PRACTICE", HERE, "This practice added something of its own to what was released.", None,
+    Code("S-PRACTICE", HERE, "This practice added something to what was released.", None,
          Warned(NOTE, AGENT_CITED)),
 )  # fmt: skip
