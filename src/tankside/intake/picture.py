@@ -95,26 +95,26 @@ def _encoded(plain: Image.Image) -> bytes:
     return written.getvalue()
 
 
-def _too_many_pixels(name: str, given: str) -> BadInput:
-    return _too_large(name, given, f"at most {MOST_PIXELS // 1_000_000} million pixels")
+def _too_many_pixels(name: str, sent: str) -> BadInput:
+    return _too_large(name, sent, f"at most {MOST_PIXELS // 1_000_000} million pixels")
 
 
-def _too_large(name: str, given: str, needed: str) -> BadInput:
+def _too_large(name: str, sent: str, needed: str) -> BadInput:
     return BadInput(
         "E-FILE-01",
         "This picture is too large.",
-        given=f"{name[:LONGEST_SHOWN]}: {given}",
+        given=f"{name[:LONGEST_SHOWN]}: {sent}",
         needed=needed,
         next_step="Make it smaller, then attach it again; nothing was saved.",
         field="file",
     )
 
 
-def _no_picture(name: str, given: str) -> BadInput:
+def _no_picture(name: str, sent: str) -> BadInput:
     return BadInput(
         "E-FILE-02",
         "This is no picture that can be kept.",
-        given=f"{name[:LONGEST_SHOWN]}: {given}",
+        given=f"{name[:LONGEST_SHOWN]}: {sent}",
         needed="one still picture, JPEG, PNG or WebP, in a file that is called so",
         next_step="Choose another file, or save it as JPEG; nothing was saved.",
         field="file",

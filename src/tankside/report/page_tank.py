@@ -168,8 +168,8 @@ def _lead(view: CaseView) -> str:
         return "Nobody measured the volume yet: no dose can be worked out."
     litres = volume_words(main.volume.point_l)
     ways = "measured two ways" if main.volume.second_l is not None else "measured one way"
-    told = main.volume.told_l
-    return f"{litres}, {ways}." + ("" if told is None else f" Not the {volume_words(told)} told.")
+    by_label = main.volume.told_l
+    return f"{litres}, {ways}." + ("" if by_label is None else f" Not the {volume_words(by_label)} told.")
 
 
 def _water(view: CaseView, system: SystemView) -> WaterShown:

@@ -29,6 +29,9 @@ from tankside.services.records_lookup import search_cases
 LATELY = timedelta(days=1)
 """How far back the last entry of a case may lie for a fish of it to have gasped within a day."""
 MOST_KEPT = 2000
+LAST = "~"
+"""Stands behind every day."""
+Row = tuple[Urgency, str, int]
 
 
 class JournalBoard:
@@ -38,7 +41,10 @@ class JournalBoard:
         self._lock = Lock()
         self._standings: list[CaseStanding] = []
         self._with_course: set[int] = set()
+        self._versions: dict[int, int] = {}
         self._through = 0
+        self._order: list[Row] = []
+        self._stamp = (-1, "")
         self._read: dict[int, tuple[tuple[int, str], BoardCase]] = {}
 
     def listed(self, sought: str = "") -> BoardListing:
@@ -51,16 +57,25 @@ class JournalBoard:
         wanted = {case.number for case in search_cases(sought)} if sought else None
         with self._lock:
             self._catch_up()
-            today = clock.now().date()
-            order = sorted(
-                (self._urgency(standing, today), standing.due_on or "~", -standing.number)
-                for standing in self._standings
-                if wanted is None or standing.number in wanted
-            )
-            versions = {standing.number: standing.version for standing in self._standings}
+            order = [row for row in self._in_order() if wanted is None or -row[2] in wanted]
             numbers = Counter(urgency for urgency, _, _ in order)
-            shown = [self._case(-n, versions[-n], urgency) for urgency, n in _some(order)]
+            shown = [self._case(n, self._versions[n], urgency) for urgency, n in _some(order)]
         return BoardListing(shown, numbers, len(self._standings))
+
+    def _in_order(self) -> list[Row]:
+        """Return urgency, first day due and negative number of each case, in the order shown.
+
+        Put in order once an hour and whenever the journal holds more.
+        """
+        stamp = (self._through, clock.now().isoformat(timespec="hours"))
+        if stamp != self._stamp:
+            today = clock.now().date()
+            self._order = sorted(
+                (self._urgency(standing, today), standing.due_on or LAST, -standing.number)
+                for standing in self._standings
+            )
+            self._stamp = stamp
+        return self._order
 
     def _catch_up(self) -> None:
         """Take note of what was written to the journal since it was last looked at."""
@@ -70,6 +85,7 @@ class JournalBoard:
                 return
             self._with_course |= cases_with_course(connection, self._through)
             self._standings = standings(connection)
+            self._versions = {each.number: each.version for each in self._standings}
             self._through = last
 
     def _urgency(self, standing: CaseStanding, today: date) -> Urgency:
@@ -106,10 +122,10 @@ def _as_listed(case: BoardCase, urgency: Urgency) -> BoardCase:
     return case if case.urgency is urgency else replace(case, urgency=urgency)
 
 
-def _some(order: list[tuple[Urgency, str, int]]) -> Iterator[tuple[Urgency, int]]:
-    """Yield the first cases of each urgency."""
+def _some(order: list[Row]) -> Iterator[tuple[Urgency, int]]:
+    """Yield urgency and number of the first cases of each urgency."""
     seen: Counter[Urgency] = Counter()
     for urgency, _, number in order:
         seen[urgency] += 1
         if seen[urgency] <= MOST_SHOWN:
-            yield urgency, number
+            yield urgency, -number
