@@ -169,9 +169,8 @@ def _lead(view: CaseView) -> str:
     litres = volume_words(main.volume.point_l)
     ways = "measured two ways" if main.volume.second_l is not None else "measured one way"
     by_label = main.volume.told_l
-    return f"{litres}, {ways}." + (
-        "" if by_label is None else f" Not the {volume_words(by_label)} told."
-    )
+    label = "" if by_label is None else f" Not the {volume_words(by_label)} told."
+    return f"{litres}, {ways}.{label}"
 
 
 def _water(view: CaseView, system: SystemView) -> WaterShown:
