@@ -68,11 +68,11 @@ def test_in_short_it_is_told_in_two_screens_and_ends_with_the_way_into_the_brows
     screens = sum(-(-max(len(line), 1) // 80) for line in (*lines, *ending)) / 24
     assert screens <= 2
     assert ending[-1].strip().endswith(f"serve {story[0] / script.FILE}")
-    told = " ".join(lines)
+    text = " ".join(lines)
     chosen = read_case(story[0] / script.FILE).view().course
     assert chosen is not None
     for needed in ("148.4 L", "White spot almost certain", chosen.name, "not before day", "clear."):
-        assert needed in told
+        assert needed in text
 
 
 def test_no_visit_lies_before_the_date_it_waits_for(story: tuple[Path, str]) -> None:

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
-from tankside.plan import Compared
+from tankside.plan import Blocked, Compared
 from tankside.plan.turning import BestOfSide
 from tankside.report.care_json import head_json
 from tankside.report.plan_text import fishless_of
@@ -23,14 +23,7 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "courses": [
             _course_json(answer, number, c) for number, c in enumerate(comparison.courses, 1)
         ],
-        "blocked": [
-            {
-                "kind": blocked.kind,
-                "candidates": blocked.candidates,
-                "reasons": [_caution_json(reason) for reason in blocked.reasons],
-            }
-            for blocked in comparison.blocked
-        ],
+        "blocked": [_blocked_json(blocked) for blocked in comparison.blocked],
         "search": {
             "candidates": comparison.candidates,
             "simulated": comparison.simulated,
@@ -58,6 +51,11 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
         "questions": dict(answer.case.questions),
         "not_simulated": list(not_simulated(answer.case.facts, answer.organism)),
     }
+
+
+def _blocked_json(blocked: Blocked) -> dict[str, object]:
+    reasons = [_caution_json(reason) for reason in blocked.reasons]
+    return {"kind": blocked.kind, "candidates": blocked.candidates, "reasons": reasons}
 
 
 def _side_json(answer: PlanAnswer, side: BestOfSide) -> dict[str, object]:
@@ -93,17 +91,7 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
         "work_min_per_day": None if work is None else round(work, 1),
         "unbeaten": compared.unbeaten,
         "levers": [part.words for part in compared.candidate.removable],
-        "actions": [
-            {
-                "day": line.hour // 24,
-                "hour": line.hour,
-                "body": line.body,
-                "kind": line.kind,
-                "text": line.text,
-                "amounts": [compared.run.amounts[index].text for index in line.amounts],
-            }
-            for line in compared.run.lines
-        ],
+        "actions": _actions_json(compared),
         "cautions": [_caution_json(c) for c in compared.run.safety if c.level is not Level.BLOCKED],
         "blocked": [_caution_json(c) for c in compared.run.blocked],
         "leaving_out": [
@@ -113,6 +101,20 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
         "not_before": not_before_day(answer),
         "fishless": _fishless_json(answer, compared),
     }
+
+
+def _actions_json(compared: Compared) -> list[dict[str, object]]:
+    return [
+        {
+            "day": line.hour // 24,
+            "hour": line.hour,
+            "body": line.body,
+            "kind": line.kind,
+            "text": line.text,
+            "amounts": [compared.run.amounts[index].text for index in line.amounts],
+        }
+        for line in compared.run.lines
+    ]
 
 
 def _fishless_json(answer: PlanAnswer, compared: Compared) -> dict[str, object] | None:
