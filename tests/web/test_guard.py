@@ -51,6 +51,14 @@ ROUTES = (
     "/source/mifsud_rowland_2008",
     f"{CASE}/photos",
     f"{CASE}/photos/{PHOTO}",
+    "/learn",
+    "/learn/life-cycle",
+    "/learn/practice",
+    "/learn/practice/anchor-wharf",
+    "/learn/what-if",
+    "/learn/what-if/tried",
+    "/learn/mistakes",
+    "/learn/mistakes.pdf",
     *(f"{CASE}/{page}.pdf" for page in PAGES if page != "day"),
 )
 WRITING = (
@@ -90,6 +98,9 @@ FAULTS = (
     "/claim/none",
     "/claim?q=none.of.these",
     "/source/none",
+    "/learn/none",
+    "/learn/none.pdf",
+    "/learn/practice/none",
     f"{CASE}/other",
     f"{CASE}/other.pdf",
     f"{CASE}/day.pdf",
@@ -191,7 +202,7 @@ def test_the_route_table_is_wholly_covered(folder: Path) -> None:
 
 
 def fits(shape: str, route: str) -> bool:
-    pattern = re.sub(r"\\{\w+(:int)?\\}", "[^/]+", re.escape(shape))
+    pattern = re.sub(r"\\{\w+(:int|:path)?\\}", "[^/]+", re.escape(shape))
     return re.fullmatch(pattern, route) is not None
 
 
