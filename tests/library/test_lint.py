@@ -112,7 +112,7 @@ FAULTS: tuple[tuple[str, str, Callable[[str], str], str, str, str], ...] = (
         swap('[[experiment]]\nsource = "yoshinaga_2007"', '[[experiment]]\nsource = "nobody_1900"'),
         "nobody_1900",
         "spread_sources",
-        "register",
+        "data/sources",
     ),
     (
         "printed row of no experiment",

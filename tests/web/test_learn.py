@@ -96,7 +96,8 @@ def test_what_comes_of_the_tank_is_a_fragment_rough_or_fine(client: TestClient) 
 
 
 def test_nothing_taught_becomes_a_case(client: TestClient, folder: Path) -> None:
-    before = {path: path.read_bytes() for path in folder.iterdir()}
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     for address in PAGES[-4:]:
         client.get(address)
-    assert {path: path.read_bytes() for path in folder.iterdir()} == before
+    after = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    assert after == before

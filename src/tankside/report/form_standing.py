@@ -6,6 +6,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from tankside.case.typed_entry import named_kind
+from tankside.quantity.address_number import address_number
 from tankside.quantity.dates import entry_moment_words
 from tankside.report.case_text import entry_text
 from tankside.report.page import OpenCase
@@ -33,9 +34,10 @@ def saved_since(case: OpenCase, word: str, version: str) -> tuple[str, ...]:
         BadInput: E-WORD-01 there is no such kind.
     """
     kind = named_kind(word)[0].name
-    if not version.isdigit() or len(version) > len(str(case.stored.version)):
+    seen = address_number(version)
+    if seen is None:
         return ()
-    later = case.stored.entries[int(version) :]
+    later = case.stored.entries[seen:]
     return tuple(
         f"{entry_moment_words(entry.moment)}: {entry_text(entry)} (by {entry.by})"
         for entry in later

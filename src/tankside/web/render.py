@@ -13,15 +13,13 @@ from starlette.responses import HTMLResponse
 from tankside.errors import Mistake
 from tankside.present.amounts import pieces, tie_units
 from tankside.present.words import EXAMPLE_MARK
+from tankside.quantity.address_number import address_number
 from tankside.report.page import PAGES
 from tankside.report.saved_reply import SavedReply, saved_reply
 from tankside.report.ways import way_in, ways_in, without_commands
 from tankside.web.contexts import Context
 from tankside.web.pages.find import find_case
 from tankside.web.sent_forms import new_number
-
-LONGEST_NUMBER = 9
-"""Digits of the number of an entry, at most."""
 
 
 def case_base(file: str) -> str:
@@ -50,10 +48,11 @@ def filled(templates: Environment, context: Context, reply: SavedReply | None = 
 def _reply(request: Request) -> SavedReply | None:
     """Return what is said of what was saved just before; None on any other page."""
     saved, file = request.query_params.get("saved", ""), request.path_params.get("file")
-    if not (file and saved.isascii() and saved.isdigit() and len(saved) <= LONGEST_NUMBER):
+    number = address_number(saved)
+    if not file or number is None:
         return None
     try:
-        return saved_reply(find_case(request, file), int(saved))
+        return saved_reply(find_case(request, file), number)
     except Mistake:
         return None
 

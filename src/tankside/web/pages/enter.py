@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import Mistake
+from tankside.quantity.address_number import address_number
 from tankside.report.entry_form import (
     NAME,
     SAID,
@@ -78,7 +79,7 @@ def resting(sent: Sent) -> saving.Sent:
     """Return what the form was filled in upon, and whether it was said that it happened again."""
     seen = (sent.get(VERSION) or [""])[0]
     return saving.Sent(
-        int(seen) if seen.isascii() and seen.isdigit() else None,
+        address_number(seen),
         submission=number_of(sent) or None,
         again=AGAIN in sent,
     )

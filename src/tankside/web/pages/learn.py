@@ -10,6 +10,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.intake.clock import now
 from tankside.present.sheet import sheet_pdf
+from tankside.quantity.address_number import address_number
 from tankside.report.teaching.practice import practice_page, practice_shelf
 from tankside.report.teaching.shelf import FIRST_ORGANISM, USUAL_C, contents, cycle_names, sheet_at
 from tankside.report.teaching.what_if import NO_CASE, ROUGH, asked_of, sliders, tried
@@ -98,7 +99,8 @@ def show_sheet(request: Request, address: str, temperature: str = USUAL_C) -> HT
 
 def _place(typed: str) -> int:
     """Return the place of an answer; what is no place is one that no question has."""
-    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) == 1 else -1
+    place = address_number(typed)
+    return -1 if place is None else place
 
 
 def _safe(text: str) -> str:

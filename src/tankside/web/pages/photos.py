@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.errors import BadInput, Mistake
+from tankside.quantity.address_number import address_number
 from tankside.report.page import open_case, strip
 from tankside.report.page_photos import photos_page
 from tankside.services.case_photos import photo_of, photos_of
@@ -27,7 +28,6 @@ router = APIRouter(prefix="/case/{file}/photos")
 FIELD = "picture"
 TYPED = ("of", "note")
 KINDS = {".jpg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
-LONGEST_NUMBER = 9
 
 
 async def sent_picture(request: Request, sent: Form) -> tuple[str, bytes]:
@@ -71,9 +71,10 @@ def attach(request: Request, file: str, sent: Form, picture: Picture) -> Respons
 @router.get("/{number}")
 def show_photo(request: Request, file: str, number: str) -> Response:
     """Return a picture as it is kept."""
-    if not (number.isascii() and number.isdigit() and len(number) <= LONGEST_NUMBER):
+    entry = address_number(number)
+    if entry is None:
         raise HTTPException(404)
-    kept = photo_of(find_case(request, file), int(number))
+    kept = photo_of(find_case(request, file), entry)
     return Response(kept.data, media_type=KINDS[kept.ending])
 
 
