@@ -14,13 +14,14 @@ from tankside.case.system import properties_told
 from tankside.case.volume import Geometry, MethodResult
 from tankside.case.wording import amount_text
 from tankside.intake.stock import lengths_cm
+from tankside.present.blocks import Block
 from tankside.present.words import percent_words
 from tankside.quantity import Kind
 from tankside.quantity.dates import day_words
 from tankside.quantity.show import COMPARED_DIGITS, volume_words
 from tankside.report.case_words import system_volume_words
 from tankside.report.page import OpenCase
-from tankside.report.tank import NEVER_DOSED, joined_words
+from tankside.report.tank import NEVER_DOSED, joined_words, tank_document
 from tankside.services.bearing import agents_asked, bearing
 
 WIDE_PX, NARROW_PX = 592, 350
@@ -136,12 +137,13 @@ class AnimalRow:
 
 @dataclass(frozen=True, slots=True)
 class TankPage:
-    """The page: the waters, then the animals with the agents they are asked about."""
+    """The page: the waters, the animals with the agents they are asked about; ``more`` in words."""
 
     lead: str
     waters: tuple[WaterShown, ...]
     agents: tuple[str, ...]
     animals: tuple[AnimalRow, ...]
+    more: tuple[Block, ...]
 
 
 def tank_page(case: OpenCase) -> TankPage:
@@ -157,7 +159,7 @@ def tank_page(case: OpenCase) -> TankPage:
         )
         for group in view.stock.values()
     )
-    return TankPage(_lead(view), waters, agents_asked(), animals)
+    return TankPage(_lead(view), waters, agents_asked(), animals, tank_document(case).blocks)
 
 
 def _lead(view: CaseView) -> str:

@@ -16,7 +16,7 @@ from tankside.quantity.dates import entry_moment_words
 from tankside.quantity.moment import Moment
 from tankside.quantity.show import reading
 from tankside.report.page import OpenCase
-from tankside.report.tank_water import NO_READING, agents_in_water, every_test, series_words
+from tankside.report.tank_water import NO_READING, series_words, water_document
 from tankside.report.water_words import figure_words, remark_words
 from tankside.services.water_answer import WaterAnswer, WaterFigure
 from tankside.services.water_now import WaterNow, water_now
@@ -87,7 +87,7 @@ class WaterSheet:
 
 @dataclass(frozen=True, slots=True)
 class WaterPage:
-    """The page; ``more`` is every test, and what was in the water before."""
+    """The page; ``more`` says all of it in words, as the case does elsewhere."""
 
     lead: str
     sheets: tuple[WaterSheet, ...]
@@ -103,7 +103,7 @@ def water_page(case: OpenCase) -> WaterPage:
         if system.readings
     )
     lead = _lead(sheets) if view.water_tests else NO_READING
-    return WaterPage(lead, sheets, (*every_test(view), *agents_in_water(view)))
+    return WaterPage(lead, sheets, water_document(case).blocks)
 
 
 def _lead(sheets: Sequence[WaterSheet]) -> str:
