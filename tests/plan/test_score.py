@@ -50,7 +50,7 @@ def test_losses_wider_than_six_tenths_of_the_stock_are_too_uncertain(
 def test_where_nothing_says_what_kills_no_loss_is_said() -> None:
     unknown = score(histories([True] * 4), (), 2, deaths_known=False)
     assert not unknown.losses_useful
-    assert lost_words(unknown) == "not known: no figure says what kills"
+    assert lost_words(unknown) == "unknown: no dose in print for these fish"
 
 
 def test_runs_that_weigh_more_move_the_share_and_the_losses() -> None:

@@ -48,7 +48,13 @@ def as_page(folder: Path) -> str:
     template = environment().get_template("page.html")
     return as_read(
         template.render(
-            here="dose", strip=strip(case), base="", page=shown, on_paper=False, waiting=None
+            here="dose",
+            strip=strip(case),
+            base="",
+            page=shown,
+            on_paper=False,
+            waiting=None,
+            reply=None,
         )
     )
 

@@ -13,6 +13,7 @@ from tests.report.test_plan_forms import SMALL, few
 from tankside.case.done import CourseChosen
 from tankside.course import Course
 from tankside.errors import BadInput, CouldNotSave, NotPossible
+from tankside.intake import plan_setup
 from tankside.intake.claim_snapshot import KEY
 from tankside.intake.course_codec import decode_course
 from tankside.intake.plan_setup import PlanRequest
@@ -31,7 +32,7 @@ def answers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Plan
     """Compare a few courses without a label and with one."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("TANKSIDE_NOW", PRESENT)
-        patch.setattr(service, "propose", few)
+        patch.setattr(plan_setup, "propose", few)
         patch.setattr(service, "compare", compared_with(SMALL))
         file = tmp_path_factory.mktemp("plan") / FILE
         type_case(file)
@@ -132,7 +133,8 @@ def test_a_short_name_will_do_unless_several_comparisons_of_this_case_offer_it(
 def test_the_entry_holds_what_was_shown_and_nothing_is_searched(
     answers: dict[str, PlanAnswer], file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for step in ("propose", "compare", "ready"):
+    monkeypatch.delattr(plan_setup, "propose")
+    for step in ("compare", "to_compare"):
         monkeypatch.delattr(service, step)
     answer = answers["labelled"]
     (entry,) = choose_course(file, answer.course_ids[0], by="tester", reason="").new
