@@ -27,6 +27,8 @@ LUCK_OF_ITS_OWN = 9001
 """Name of the round: no forecast and no follow-up plays it."""
 EVENING_H = 18
 FIRST_ZERO_FROM = 3
+FIRST_ZERO_BEFORE = 11
+"""A week after the last early visit: a zero before it tempts, since a week is always waited."""
 FEW_DEATHS = 2
 SOON = 5
 """Days within which spots that come back teach best."""
@@ -138,6 +140,7 @@ def _strangeness(tank: HiddenTank, first_worst: int) -> tuple[int, int, float]:
     again = tank.seen_again
     soon = again is not None and again - tank.first_zero <= SOON
     taught = soon and again is not None and tank.mean[again] == 0 and tank.worst[again] > 0
+    taught = taught and tank.first_zero < FIRST_ZERO_BEFORE
     off = abs(float(np.log((tank.worst[0] + 1) / (first_worst + 1))))
     far = off > float(np.log(2))
     return (int(lost) + int(far), int(not taught), off)
