@@ -72,6 +72,22 @@ def test_every_check_and_every_sum_stands_on_the_page(copied: Copied, salt: str)
     assert "NOT STARTED" not in page
 
 
+def test_a_temperature_of_weeks_ago_is_not_in_order(
+    copied: Copied, salt: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page said "in order" whatever the age of the reading that doses and dates go by."""
+    client, _ = copied
+
+    def mark() -> str:
+        page = client.get(START, params={"name": salt}).text
+        line = page[: page.index("</li>", page.index("Thermometer in"))].rpartition("<li")[2]
+        return "LOOK" if "LOOK" in line else "in order"
+
+    assert mark() == "in order"
+    monkeypatch.setenv("TANKSIDE_NOW", "2026-04-09T18:30+00:00")
+    assert mark() == "LOOK"
+
+
 def test_a_checked_course_starts_with_who_checked_it(copied: Copied, salt: str) -> None:
     client, path = copied
     reply = client.post(START, data={"name": salt, **AGREED}, follow_redirects=False)

@@ -170,13 +170,24 @@ def _topped_up(view: CaseView, place: SystemView) -> Iterator[str]:
             )
 
 
+def is_too_old(taken: ReadingView, facts: Knowledge, now: Moment) -> bool:
+    """Whether a reading is too old to dose or to date by; one of a day counts from its end.
+
+    Args:
+        taken: the reading.
+        facts: the limit of age.
+        now: the moment.
+    """
+    allowed_h = facts.number(AGE_LIMIT) + (HOURS_PER_DAY if taken.at.day_only else 0)
+    return taken.age_h(now) > allowed_h
+
+
 def _old(place: SystemView, facts: Knowledge, now: Moment) -> Iterator[str]:
     warmth = place.temperature
     if warmth is None or warmth.measured is None:
         return
-    hours = warmth.age_h(now)
-    if hours > facts.number(AGE_LIMIT) + (HOURS_PER_DAY if warmth.at.day_only else 0):
-        days = hours / HOURS_PER_DAY
+    if is_too_old(warmth, facts, now):
+        days = warmth.age_h(now) / HOURS_PER_DAY
         yield (
             f"The temperature of {place.name} ({shown(warmth.measured)}) was measured on "
             f"{day_words(warmth.at.day)}, {days:.0f} days ago: measure it now; doses, stays and "

@@ -10,6 +10,8 @@ from tankside.course import Caution, Level, PrintedAmount, System
 from tankside.course.actions import Siphon, Titrate, WaterChange
 from tankside.intake.followed_course import Running
 from tankside.intake.labels import label_of
+from tankside.intake.readings_watch import is_too_old
+from tankside.library import load
 from tankside.present.day_card import CALL_IF
 from tankside.present.words import age_words
 from tankside.quantity.dates import entry_moment_words, moment_words
@@ -176,7 +178,8 @@ def _warmth(system: SystemView, now: Moment) -> CheckedLine:
     if warmth is None or warmth.measured is None:
         return CheckedLine(title, ("not measured",), LOOK, "enter/water")
     taken = f"{reading(warmth.measured)}, {age_words(warmth.age_h(now))} ago"
-    return CheckedLine(title, (taken,), FINE, "enter/water")
+    mark = LOOK if is_too_old(warmth, load(), now) else FINE
+    return CheckedLine(title, (taken,), mark, "enter/water")
 
 
 def _containers(check: StartCheck, followed: Running) -> Iterator[CheckedLine]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tankside.case import ReadingView, SystemView
 from tankside.case.parts import Reading
 from tankside.errors import Mistake
-from tankside.intake.readings_watch import AGE_LIMIT
+from tankside.intake.readings_watch import is_too_old
 from tankside.library import load
 from tankside.present.blocks import Block
 from tankside.present.words import age_words
@@ -144,7 +144,7 @@ def _strip(system: SystemView, standing: ReadingView, at: Moment) -> ReadingStri
         value=value,
         taken=entry_moment_words(standing.at) + (" (dawn)" if standing.dawn else ""),
         age=age_words(standing.age_h(at)),
-        is_old=standing.age_h(at) > load().claim(AGE_LIMIT).number(),
+        is_old=is_too_old(standing, load(), at),
         places=places if series else (),
         spread=f"{lowest} to {highest}, {trend}" if trend else "",
     )
