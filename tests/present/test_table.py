@@ -38,7 +38,7 @@ def test_no_line_is_wider_and_no_letter_is_lost(
 
 def test_it_fits_the_terminal_and_nothing_else(monkeypatch: pytest.MonkeyPatch) -> None:
     block = Rows("Steps", Table("steps", ROWS[0], (ROWS[1],)))
-    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((34, 20)))
+    monkeypatch.setattr("shutil.get_terminal_size", lambda *_, **__: os.terminal_size((34, 20)))
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)
     narrow = block_lines(block)
     assert len(narrow) == 4

@@ -8,6 +8,7 @@ from tankside.follow.initial_burden import (
     share_seen,
     start_state,
 )
+from tankside.follow.least_cleared import as_if_unseen
 from tankside.follow.not_before import DayLooked, NamedDate, NotBefore, Waits, not_before
 from tankside.follow.posterior import (
     Effort,
@@ -42,6 +43,7 @@ __all__ = [
     "ToExamine",
     "Waits",
     "WeightedEnsemble",
+    "as_if_unseen",
     "decide",
     "degenerate",
     "examine",

@@ -18,6 +18,7 @@ from tankside.sampling.chance import (
 )
 
 CONFIDENCE = setting(0.95, "one-sided confidence usual in surveys for freedom from disease")
+_TIE = setting(1e-12, "a chance of just one in twenty is excluded, however it is rounded")
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ def largest_number(
     check_population(examined, population)
     check_share(sensitivity, "sensitivity")
     check_share(confidence, "confidence")
-    risk = 1 - confidence
+    risk = (1 - confidence) * (1 + _TIE)
     low, high = positives, population
     while low < high:
         middle = (low + high + 1) // 2

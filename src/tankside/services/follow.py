@@ -17,6 +17,7 @@ from tankside.follow import (
     DecisionInputs,
     NotBefore,
     WeightedEnsemble,
+    as_if_unseen,
     decide,
     degenerate,
     examine,
@@ -128,11 +129,16 @@ def _belief(setup: FollowSetup, ensembles: _Ensembles | None) -> Belief:
 def _agreed(
     ensemble: WeightedEnsemble, setup: FollowSetup, flags: Callable[[Histories], Flags]
 ) -> OfTwenty:
-    """Return the weighted share of histories, near certain only where papers agree on it."""
+    """Return the share believed clear at the least, near certain only where papers agree on it."""
     organism = setup.trial.organism
     parts = [rival_sides(organism, part.draws, len(part.weights)) for part in ensemble.parts]
     holds = np.concatenate([flags(part) for part in ensemble.parts])
-    return agreed_share(holds, ensemble.weights, sides_together(parts))
+    sides = sides_together(parts)
+    shares = [
+        agreed_share(holds, each.weights, sides)
+        for each in (ensemble, *as_if_unseen(ensemble, setup.seen))
+    ]
+    return min(shares, key=lambda clear: clear.share)
 
 
 def _answer(setup: FollowSetup, ensembles: _Ensembles | None, began: float) -> FollowAnswer:
