@@ -11,7 +11,8 @@ import random
 import struct
 import zipfile
 import zlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import cache
 
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
@@ -60,8 +61,11 @@ def text_bomb() -> bytes:
             struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
         )
 
-    packer = zlib.compressobj(9)
-    packed = b"".join(packer.compress(bytes(1_000_000)) for _ in range(300)) + packer.flush()
+    packer = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
+    block = packer.compress(bytes(1_000_000)) + packer.flush(zlib.Z_FULL_FLUSH)
+    last = packer.flush()  # blocks stand alone, so that one may stand 300 times
+    check = (300_000_000 % 65_521) << 16 | 1  # Adler-32 of zeros, RFC 1950, 8.2
+    packed = b"\x78\xda" + 300 * block + last + struct.pack(">I", check)
     whole = png_of(4, 4, bytes(4 * 13))
     return whole[:33] + chunk(b"zTXt", b"x\0\0" + packed) + whole[33:]
 
@@ -80,41 +84,53 @@ def moving(kind: str, frames: int = 3) -> bytes:
     return written.getvalue()
 
 
-def hostile() -> Mapping[str, tuple[str, bytes]]:
-    """Return what is sent by what is wrong with it: the name of the file, and its bytes."""
-    good = jpeg()
-    return {
-        "nothing in it": ("a.jpg", b""),
-        "50,000 by 50,000 pixels": ("a.png", png_of(50_000, 50_000)),
-        "41 million pixels": ("a.png", png_of(6_403, 6_404)),
-        "a size beyond all sense": ("a.png", png_of(2**31 - 1, 2**31 - 1)),
-        "no size": ("a.png", png_of(0, 0)),
-        "a comment of 300 MB": ("a.png", text_bomb()),
-        "more than 15 MB": ("a.jpg", good + bytes(15_000_001)),
-        "cut short": ("a.jpg", jpeg(400, 300)[:2000]),
-        "only its beginning": ("a.jpg", b"\xff\xd8\xff"),
-        "a PNG cut short": ("a.png", as_kind("PNG")[:60]),
-        "pixels that do not fill it": ("a.png", png_of(400, 400, b"short")),
-        "a page behind the first letters": ("a.jpg", b"\xff\xd8\xff<script>alert(1)</script>"),
-        "called a page": ("a.html", good),
-        "called a picture of another kind": ("a.png", good),
-        "called a program": ("a.jpg.exe", good),
-        "without an ending": ("picture", good),
-        "SVG": ("a.svg", b"<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>"),
-        "SVG called JPEG": ("a.jpg", b"<svg xmlns='http://www.w3.org/2000/svg'/>"),
-        "EPS": ("a.eps", b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\nshowpage\n"),
-        "EPS called JPEG": ("a.jpg", b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n"),
-        "TIFF": ("a.tiff", as_kind("TIFF")),
-        "TIFF called JPEG": ("a.jpg", as_kind("TIFF")),
-        "GIF of 10,000 frames": ("a.gif", moving("GIF", 10_000)),
-        "BMP called PNG": ("a.png", as_kind("BMP")),
-        "a PNG that moves": ("a.png", moving("PNG")),
-        "a WebP that moves": ("a.webp", moving("WEBP")),
-        "a zip with a path that climbs": ("a.zip", zipped()),
-        "a zip called JPEG": ("a.jpg", zipped()),
-        "a PDF": ("a.jpg", b"%PDF-1.7\n1 0 obj<</JS(app.alert(1))>>endobj"),
-        "noise": ("a.webp", random.Random(1).randbytes(5000)),
-    }  # fmt: skip
+def long_gif(frames: int) -> bytes:
+    """A GIF with its last picture again and again (GIF89a: 21 F9 begins each, 3B ends all)."""
+    few = moving("GIF")
+    at = few.rindex(b"\x21\xf9\x04")
+    return few[:at] + few[at:-1] * (frames - 2) + few[-1:]
+
+
+HOSTILE: Mapping[str, tuple[str, Callable[[], bytes]]] = {
+    "nothing in it": ("a.jpg", lambda: b""),
+    "50,000 by 50,000 pixels": ("a.png", lambda: png_of(50_000, 50_000)),
+    "41 million pixels": ("a.png", lambda: png_of(6_403, 6_404)),
+    "a size beyond all sense": ("a.png", lambda: png_of(2**31 - 1, 2**31 - 1)),
+    "no size": ("a.png", lambda: png_of(0, 0)),
+    "a comment of 300 MB": ("a.png", text_bomb),
+    "more than 15 MB": ("a.jpg", lambda: jpeg() + bytes(15_000_001)),
+    "cut short": ("a.jpg", lambda: jpeg(400, 300)[:2000]),
+    "only its beginning": ("a.jpg", lambda: b"\xff\xd8\xff"),
+    "a PNG cut short": ("a.png", lambda: as_kind("PNG")[:60]),
+    "pixels that do not fill it": ("a.png", lambda: png_of(400, 400, b"short")),
+    "a page behind the first letters": ("a.jpg", lambda: b"\xff\xd8\xff<script>alert(1)</script>"),
+    "called a page": ("a.html", jpeg),
+    "called a picture of another kind": ("a.png", jpeg),
+    "called a program": ("a.jpg.exe", jpeg),
+    "without an ending": ("picture", jpeg),
+    "SVG": ("a.svg", lambda: b"<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>"),
+    "SVG called JPEG": ("a.jpg", lambda: b"<svg xmlns='http://www.w3.org/2000/svg'/>"),
+    "EPS": ("a.eps", lambda: b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\nshowpage\n"),
+    "EPS called JPEG": ("a.jpg", lambda: b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n"),
+    "TIFF": ("a.tiff", lambda: as_kind("TIFF")),
+    "TIFF called JPEG": ("a.jpg", lambda: as_kind("TIFF")),
+    "GIF of 10,000 frames": ("a.gif", lambda: long_gif(10_000)),
+    "BMP called PNG": ("a.png", lambda: as_kind("BMP")),
+    "a PNG that moves": ("a.png", lambda: moving("PNG")),
+    "a WebP that moves": ("a.webp", lambda: moving("WEBP")),
+    "a zip with a path that climbs": ("a.zip", zipped),
+    "a zip called JPEG": ("a.jpg", zipped),
+    "a PDF": ("a.jpg", lambda: b"%PDF-1.7\n1 0 obj<</JS(app.alert(1))>>endobj"),
+    "noise": ("a.webp", lambda: random.Random(1).randbytes(5000)),
+}  # fmt: skip
+"""What is sent by what is wrong with it: the name of the file, and what makes its bytes."""
+
+
+@cache
+def hostile(what: str) -> tuple[str, bytes]:
+    """Return name and bytes of one that is sent; each is made once, by the test that needs it."""
+    name, made = HOSTILE[what]
+    return name, made()
 
 
 def telling_jpeg() -> bytes:

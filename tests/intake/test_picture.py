@@ -5,24 +5,46 @@ from __future__ import annotations
 import io
 import sys
 import time
+import zlib
 
 import pytest
 from PIL import Image
-from tests.hostile_pictures import PLANTED, SECRET, hostile, jpeg, telling_jpeg, telling_png
+from tests.hostile_pictures import (
+    HOSTILE,
+    PLANTED,
+    SECRET,
+    hostile,
+    jpeg,
+    long_gif,
+    telling_jpeg,
+    telling_png,
+    text_bomb,
+)
 
 from tankside.errors import BadInput
 from tankside.intake.picture import LARGEST_KEPT_BYTES, LONGEST_SIDE_PX, upright_jpeg
-
-HOSTILE = hostile()
 
 
 def test_at_least_25_are_held_ready() -> None:
     assert len(HOSTILE) >= 25
 
 
+def test_the_two_that_are_put_together_by_hand_are_what_they_say() -> None:
+    with Image.open(io.BytesIO(long_gif(300))) as picture:
+        assert getattr(picture, "n_frames", 1) == 300
+    at = (bomb := text_bomb()).index(b"zTXt") + len(b"zTXtx\0\0")
+    length = int.from_bytes(bomb[33:37], "big") - len(b"x\0\0")
+    unpacked, unpacker = 0, zlib.decompressobj()
+    rest = bomb[at : at + length]
+    while not unpacker.eof:  # in pieces: it is a bomb
+        unpacked += len(unpacker.decompress(rest, 10_000_000))
+        rest = unpacker.unconsumed_tail
+    assert unpacked == 300_000_000
+
+
 @pytest.mark.parametrize("what", HOSTILE)
 def test_what_is_no_picture_is_refused(what: str) -> None:
-    name, data = HOSTILE[what]
+    name, data = hostile(what)
     with pytest.raises(BadInput, match=r"E-FILE-0[12]") as refused:
         upright_jpeg(data, name)
     assert refused.value.field == "file"
@@ -33,7 +55,7 @@ def test_what_is_no_picture_is_refused(what: str) -> None:
 def test_no_hostile_file_takes_much_memory() -> None:
     import resource
 
-    for name, data in HOSTILE.values():
+    for name, data in map(hostile, HOSTILE):
         before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
         began = time.process_time()
         with pytest.raises(BadInput):

@@ -353,13 +353,6 @@ def test_another_site_cannot_draw_from_it(client: TestClient, site: str) -> None
     assert client.get("/", headers=opened).status_code == 200
 
 
-def test_reading_every_page_changes_no_file(client: TestClient, folder: Path) -> None:
-    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
-    for route in (*ROUTES, *FAULTS):
-        client.get(route)
-    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
-
-
 @pytest.mark.parametrize("route", ["/static/tankside.css", "/static/plates/white-spot.svg"])
 def test_what_a_browser_kept_of_the_program_is_not_sent_again(
     client: TestClient, route: str

@@ -37,6 +37,8 @@ HIDDEN = re.compile(r'<input[^>]*type="hidden"[^>]*>')
 PART = re.compile(r'(name|value)="([^"]*)"')
 SHORT_RUN_S, LONGEST_RUN_S, ANSWER_S = 0.15, 0.6, 60.0
 KILLS_A_CASE = 25
+MOST_CYCLES = 4
+"""Kills go on, at most so many times the number, until enough have met a form being sent."""
 SEE_OTHER, MOVED_ON = 303, 409
 
 
@@ -105,7 +107,9 @@ def kill_often(shelf: Shelf, reference_of: str, kills: int) -> None:
     open_form: tuple[str, str] | None = None
     inside = again = count = 0
     reference: str | Path = ""
-    for cycle in range(kills):
+    for cycle in range(MOST_CYCLES * kills):
+        if cycle >= kills and inside > kills // 4 and again > kills // 5:
+            break
         if cycle % KILLS_A_CASE == 0:
             label = f"case-{cycle}"
             made = shelf.folder / f"{label}.jsonl" if reference_of == "file" else label

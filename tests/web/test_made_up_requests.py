@@ -9,6 +9,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -29,8 +30,9 @@ from tankside.web.guard import headers_for
 from .conftest import FILE, PHOTO
 from .test_hostile import PAYLOADS
 
-FAST, SLOW = 500, 20_000
+FAST, SLOW = 120, 20_000
 LONGEST_IN_ADDRESS = 500
+PICTURE = jpeg()
 ROUTES: Sequence[tuple[str, str]] = [
     (method, route.path)
     for page in PAGES
@@ -62,6 +64,7 @@ TEXTS = st.one_of(
 )  # fmt: skip
 
 
+@cache
 def fields_of(kind: str) -> list[str]:
     form = entry_form(kind)
     keys = [field.key for field in (*form.first, *form.more)]
@@ -88,7 +91,7 @@ def requests(draw: st.DrawFn) -> tuple[str, str, dict[str, list[str]], bytes]:
     keys = fields_of(draw(st.sampled_from(KINDS))) if "/enter/" in path else FIELDS
     texts = st.lists(TEXTS, min_size=1, max_size=2)
     sent = draw(st.dictionaries(st.sampled_from(keys), texts, max_size=6))
-    return method, path, sent, draw(st.sampled_from((b"", jpeg(), b"\xff\xd8\xff", b"<svg/>")))
+    return method, path, sent, draw(st.sampled_from((b"", PICTURE, b"\xff\xd8\xff", b"<svg/>")))
 
 
 @pytest.fixture
@@ -102,7 +105,8 @@ def asked(folder: Path, tmp_path: Path) -> Iterator[Any]:
             _check(client, method, path, sent, picture)
             with suppress(FileNotFoundError):
                 shutil.rmtree(tmp_path / ".drafts")
-            assert read_case(tmp_path / FILE).version >= PHOTO
+            if (tmp_path / FILE).read_bytes() != (folder / FILE).read_bytes():
+                assert read_case(tmp_path / FILE).version > PHOTO
 
         yield ask
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from starlette.testclient import TestClient
-from tests.hostile_pictures import SECRET, hostile, telling_jpeg
+from tests.hostile_pictures import HOSTILE, SECRET, hostile, telling_jpeg
 from tests.served_pages import served
 
 from tankside.records.case_file import read_case
@@ -48,13 +48,13 @@ def test_a_picture_is_kept_without_what_cannot_be_seen(copied: tuple[TestClient,
         assert picture.size == (200, 400)  # it lay on its side
 
 
-@pytest.mark.parametrize("what", hostile())
+@pytest.mark.parametrize("what", HOSTILE)
 def test_a_hostile_file_is_refused_and_what_was_typed_beside_it_stands(
     copied: tuple[TestClient, Path], what: str
 ) -> None:
     client, path = copied
     before = path.read_bytes()
-    name, data = hostile()[what]
+    name, data = hostile(what)
     sent = {"picture": (name, data, "image/jpeg")}
     answer = client.post(f"{CASE}/photos", data={"of": "worst loach"}, files=sent)
     assert answer.status_code in (413, 422), what

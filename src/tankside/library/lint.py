@@ -44,10 +44,11 @@ def lint(root: Path | None = None) -> tuple[Problem, ...]:
     """
     folder = root or data_root()
     problems: list[Problem] = []
-    knowledge = read_knowledge(folder, problems)
+    subjects = tuple(read_subjects(folder, problems))
+    knowledge = read_knowledge(folder, problems, subjects=subjects)
     house = House(
         root=folder,
-        subjects=tuple(read_subjects(folder, [])),
+        subjects=subjects,
         sources=knowledge.sources,
         register=_register(folder),
     )

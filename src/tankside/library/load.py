@@ -81,7 +81,10 @@ def _sound(folder: Path) -> Knowledge:
 
 
 def read_knowledge(
-    root: Path, problems: list[Problem], diagnosis: DiagnosisFacts | None = None
+    root: Path,
+    problems: list[Problem],
+    diagnosis: DiagnosisFacts | None = None,
+    subjects: tuple[SubjectFile, ...] | None = None,
 ) -> Knowledge:
     """Read the base and gather what is wrong with it instead of stopping.
 
@@ -89,9 +92,11 @@ def read_knowledge(
         root: data folder.
         problems: faults found are added here.
         diagnosis: the differential's part, when it has been read already.
+        subjects: the subject files, when they have been read already.
     """
     sources = read_sources(root, problems)
-    subjects = tuple(read_subjects(root, problems))
+    if subjects is None:
+        subjects = tuple(read_subjects(root, problems))
     if diagnosis is None and (root / "conditions").exists():
         diagnosis = read_diagnosis(root, problems)
     facts, rejected = side_by_side(claim for subject in subjects for claim in subject.claims)

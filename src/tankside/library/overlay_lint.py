@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 
 from tankside.claims import THIS_PRACTICE, Claim, Knowledge, Provenance, Source
@@ -237,7 +238,7 @@ def _twice(subject: SubjectFile) -> Iterator[Problem]:
 def _by_the_house(released: Knowledge, files: OverlayFiles, folder: Path) -> Iterator[Problem]:
     """Yield what the house checks find in the files as they would stand beside the released."""
     ours = {(subject.kind, subject.id): subject for subject in files.subjects}
-    there = {(subject.kind, subject.id): subject for subject in read_subjects(data_root(), [])}
+    there = {(subject.kind, subject.id): subject for subject in _standing(data_root())}
     together = [_together(subject, ours.get(place)) for place, subject in there.items()]
     together += [subject for place, subject in ours.items() if place not in there]
     mark = Source(THIS_PRACTICE, "This practice's own knowledge", status=Provenance.FOUND)
@@ -265,6 +266,12 @@ def _by_the_house(released: Knowledge, files: OverlayFiles, folder: Path) -> Ite
                     "it is marked found and names no source.",
                     "name the source, or mark it common_practice, memory or estimate.",
                 )
+
+
+@lru_cache(maxsize=1)
+def _standing(root: Path) -> tuple[SubjectFile, ...]:
+    """Return the released files; they stay as they are while the program runs."""
+    return tuple(read_subjects(root, []))
 
 
 def _together(standing: SubjectFile, added: SubjectFile | None) -> SubjectFile:

@@ -26,48 +26,38 @@ _PERSON = re.compile(
     r"(?<!table )(?<!phase )(?<!type )\bI\b(?!\.)"
     r"|\b(?:[Mm]y|[Mm]e|[Mm]ine|[Ww]e|[Oo]urs?|us|[Mm]yself|[Oo]urselves|[Rr]ecollect\w*)\b",
 )
+_PRINTED_MAY = {"no_product_code", "nobody_speaks"}
+_REFUSED: Mapping[str, tuple[re.Pattern[str], str, str]] = {
+    "no_authorisation_number": (
+        _NUMBER,
+        "holds {}, which reads like the number of a product",
+        "say what is authorised, where and when, without the number.",
+    ),
+    "no_product_code": (
+        _CODE,
+        "holds {}, which reads like a code name",
+        "name the substance, the file or the work itself.",
+    ),
+    "nobody_speaks": (
+        _PERSON,
+        "says {}",
+        "state the fact and its basis: an estimate, recalled, a fit made for this file.",
+    ),
+}
+"""By the name of the check: what no text holds, how that is said, and what to write instead."""
 
 
-def no_authorisation_number(house: House) -> Iterator[Problem]:
-    """No text holds the number under which a product is authorised."""
+def texts_are_facts(house: House) -> Iterator[Problem]:
+    """No text holds the number or code name of a product, and none speaks in the first person.
+
+    Every file is read once for the three of them.
+    """
     for file, key, field, text in _texts(house.root):
-        match = _NUMBER.search(text)
-        if match:
-            yield Problem(
-                "no_authorisation_number",
-                file,
-                key,
-                f"{field} holds {match.group()!r}, which reads like the number of a product.",
-                "say what is authorised, where and when, without the number.",
-            )
-
-
-def no_product_code(house: House) -> Iterator[Problem]:
-    """No text holds the code name of a product or of a list kept elsewhere."""
-    for file, key, field, text in _texts(house.root):
-        match = _CODE.search(text)
-        if match and field not in _PRINTED:
-            yield Problem(
-                "no_product_code",
-                file,
-                key,
-                f"{field} holds {match.group()!r}, which reads like a code name.",
-                "name the substance, the file or the work itself.",
-            )
-
-
-def nobody_speaks(house: House) -> Iterator[Problem]:
-    """No text speaks in the first person."""
-    for file, key, field, text in _texts(house.root):
-        match = _PERSON.search(text)
-        if match and field not in _PRINTED:
-            yield Problem(
-                "nobody_speaks",
-                file,
-                key,
-                f"{field} says {match.group()!r}.",
-                "state the fact and its basis: an estimate, recalled, a fit made for this file.",
-            )
+        for check, (pattern, says, instead) in _REFUSED.items():
+            match = pattern.search(text)
+            if match and not (field in _PRINTED and check in _PRINTED_MAY):
+                message = f"{field} {says.format(repr(match.group()))}."
+                yield Problem(check, file, key, message, instead)
 
 
 def _texts(root: Path) -> Iterator[Text]:
@@ -96,4 +86,4 @@ def _of_table(file: str, key: str, table: Mapping[str, object]) -> Iterator[Text
                 yield from _of_table(file, key, part)
 
 
-CHECKS = (no_authorisation_number, no_product_code, nobody_speaks)
+CHECKS = (texts_are_facts,)
