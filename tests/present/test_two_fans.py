@@ -9,19 +9,19 @@ from math import log1p
 import pytest
 
 from tankside.present.figures.fan import Band
-from tankside.present.figures.two_fans import DESK, PHONE, LaidFan, Sheet, key_of, two_fans
+from tankside.present.figures.two_fans import DESK, PHONE, FanSheet, LaidFan, key_of, two_fans
 
 A = LaidFan("A", (Band(0, 5, 50), Band(10, 0, 20)), (0.75, 1.75), (2.0,))
 B = LaidFan("B", (Band(0, 5, 50), Band(10, 0, 99)), (), (1.0, 2.0, 3.0))
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def drawn(sheet: Sheet = DESK, stop: float | None = 5) -> str:
+def drawn(sheet: FanSheet = DESK, stop: float | None = 5) -> str:
     return two_fans((A, B), 10, lambda day: f"{day} Mar", 'said & "done"', sheet, stop)
 
 
 @pytest.mark.parametrize("sheet", [DESK, PHONE], ids=lambda sheet: sheet.key)
-def test_it_is_well_formed_speaks_its_words_and_stays_on_its_sheet(sheet: Sheet) -> None:
+def test_it_is_well_formed_speaks_its_words_and_stays_on_its_sheet(sheet: FanSheet) -> None:
     root = ET.fromstring(drawn(sheet))
     assert root.attrib["aria-label"] == 'said & "done"'
     assert root.attrib["viewBox"] == f"0 0 {sheet.wide} {sheet.high}"

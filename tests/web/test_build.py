@@ -84,7 +84,7 @@ def test_two_different_courses_are_laid_over_each_other_or_it_is_refused(copied:
     name = offered(path, "air", Air(18, "main", True))
     while (
         'http-equiv="refresh"'
-        in (reply := client.get(OVER, params={"one": name, "other": name})).text
+        in (reply := client.get(OVER, params={"first": name, "second": name})).text
     ):
         pass
     assert "E-PLAN-10" in reply.text

@@ -73,8 +73,8 @@ FIELDS = sorted(
     | {"form", "onward", "version", "again", "state", "amount", "unit", "reason", "name", "sample",
        "fish", "group", "alive", "slide_age_min", "f.breathing", "f.spots_visible", "draft-of",
        "f.m_big_ciliate", "v.0", "v.1", "q", "to", "of", "note", "picture",
-       "kind", "step", "days", "agent", "strength", "litres", "day", "every", "times", "in", "one",
-       "other"}
+       "kind", "step", "days", "agent", "strength", "litres", "day", "every", "times", "in",
+       "first", "second"}
 )  # fmt: skip
 
 

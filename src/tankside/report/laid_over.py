@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tankside.lifecycle import opposite
 from tankside.present.blocks import Block, Drawing, Page, Rows, Words
 from tankside.present.figures.fan import Band
-from tankside.present.figures.two_fans import DESK, PHONE, LaidFan, Sheet, key_of, two_fans
+from tankside.present.figures.two_fans import DESK, PHONE, FanSheet, LaidFan, key_of, two_fans
 from tankside.present.table import Table
 from tankside.quantity.dates import day_words
 from tankside.quantity.per import HOURS_PER_DAY
@@ -105,7 +105,7 @@ def _when(course: LaidCourse, kinds: tuple[str, ...]) -> Iterator[float]:
             yield line.hour / HOURS_PER_DAY
 
 
-def _drawn(laid: LaidOver, fans: tuple[LaidFan, LaidFan], words: str, sheet: Sheet) -> str:
+def _drawn(laid: LaidOver, fans: tuple[LaidFan, LaidFan], words: str, sheet: FanSheet) -> str:
     def name_of(day: int) -> str:
         return day_words(laid.clock.day(day)).rpartition(" ")[0].partition(" ")[2]
 

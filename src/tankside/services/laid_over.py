@@ -16,7 +16,7 @@ from tankside.lifecycle import OfTwenty, prepare
 from tankside.lifecycle.results.observation_model import EYE, way_of_looking
 from tankside.lifecycle.results.outcome import DayOutcome, daily
 from tankside.plan import DEFAULT_SIZES, Candidate, Progress, horizon_days
-from tankside.plan.day_by_day import day_by_day
+from tankside.plan.played import day_by_day
 from tankside.present.clock import CaseClock
 from tankside.quantity.moment import find_zone
 from tankside.services.by_cause import compared_here
@@ -132,5 +132,5 @@ def _not_two(name: str) -> BadInput:
         given=name,
         needed="two courses of the comparison that is shown",
         next_step="Choose two courses on the page of plans.",
-        field="other",
+        field="second",
     )

@@ -41,7 +41,7 @@ class LaidFan:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class FanSheet:
     """The room of a drawing, in its own units."""
 
     key: str
@@ -59,12 +59,12 @@ class Sheet:
         return self.high - 4 * self.row - 30
 
 
-DESK, PHONE = Sheet("desk", 640, 420), Sheet("phone", 350, 400, left=62, right=8, mark=3.5)
+DESK, PHONE = FanSheet("desk", 640, 420), FanSheet("phone", 350, 400, left=62, right=8, mark=3.5)
 
 
 @dataclass(frozen=True, slots=True)
 class _Axes:
-    sheet: Sheet
+    sheet: FanSheet
     days: int
     top: float
 
@@ -82,7 +82,7 @@ def two_fans(
     days: int,
     name_of: Callable[[int], str],
     words: str,
-    sheet: Sheet = DESK,
+    sheet: FanSheet = DESK,
     not_before: float | None = None,
 ) -> str:
     """Return the drawing as SVG in the ink of the page around it.
@@ -113,7 +113,7 @@ def two_fans(
     )
 
 
-def _hatch(sheet: Sheet) -> str:
+def _hatch(sheet: FanSheet) -> str:
     return (
         f'<defs><pattern id="hatch-{sheet.key}" width="7" height="7" '
         'patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'

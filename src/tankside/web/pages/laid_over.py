@@ -24,10 +24,10 @@ BOTH = Page("plans", "Two courses laid over each other", "Both are being played 
 
 
 @router.get("", response_class=HTMLResponse)
-def show_laid_over(request: Request, file: str, one: str = "", other: str = "") -> HTMLResponse:
+def show_laid_over(request: Request, file: str, first: str = "", second: str = "") -> HTMLResponse:
     """Show two courses over each other, or how far their playing has come."""
     case = open_case(find_case(request, file))
-    asked, job = _job(request, case, one, other)
+    asked, job = _job(request, case, first, second)
     result = job.result
     if isinstance(result, Mistake):
         raise result
@@ -40,15 +40,15 @@ def show_laid_over(request: Request, file: str, one: str = "", other: str = "") 
 
 
 def _job(
-    request: Request, case: OpenCase, one: str, other: str
+    request: Request, case: OpenCase, first: str, second: str
 ) -> tuple[str, Job[LaidPage | Mistake]]:
     steps = steps_asked(request)
-    asked = urlencode([("one", one), ("other", other), *steps])
+    asked = urlencode([("first", first), ("second", second), *steps])
 
     def work(job: Job[LaidPage | Mistake]) -> LaidPage | Mistake:
         try:
             reference = case.stored.reference
-            laid = lay_over(reference, (one, other), plan_request(steps), job.tell)
+            laid = lay_over(reference, (first, second), plan_request(steps), job.tell)
             return laid_page(laid)
         except Mistake as refused:
             return refused
