@@ -86,6 +86,41 @@ def test_t26_t32_t33_courses_stand_beside_doing_nothing_and_only_water(plans: st
     assert len(re.findall(r"clear in \d+ of 20, not clear in \d+ of 20", text)) > 4
 
 
+def test_t32_two_are_laid_over_each_other_with_the_very_numbers_of_their_cards(
+    client: TestClient, plans: str
+) -> None:
+    """T32 compare two: the drawing is of the histories that the cards count."""
+    names = re.findall(r'name="name" value="([^"]+)"', plans)
+    clear = re.findall(r"clear in ([a-z0-9 ]+ of 20), not", words_of(plans))
+    page = worked_out(client, f"plans/over?first={names[0]}&second={names[2]}")
+    text = words_of(page)
+    assert f"A is clear in {clear[0]} runs in the end, B in {clear[2]}" in text
+    assert page.count("<svg viewBox=") == 2  # one for the desk, one for a phone
+    assert "173 g" in text  # 1 g/L in 173 L, the first step of salt
+
+
+def test_t32_a_course_put_together_by_hand_stands_beside_the_others_and_can_be_started(
+    client: TestClient, plans: str
+) -> None:
+    """The others keep their numbers; water that the animals cannot bear is refused with why."""
+    asked = "step=air&step=salt+%27to%3D1+g%2FL%27&step=siphon+%27litres%3D40+L%27+every%3D2"
+    page = worked_out(client, f"plans?{asked}")
+    text, before = words_of(page), words_of(plans)
+    number = r"(\d+\. [^.]*?) clear in ([a-z0-9 ]+ of 20), not"
+    assert "yours: air stone, salt to 1 g/L in 1 step, bottom siphoned every 2 days" in text
+    shown = re.findall(r"clear in ([a-z0-9 ]+ of 20), not", before)
+    assert len(re.findall(number, text)) == len(shown) + 1
+    for words in shown:
+        assert words in text
+    (yours,) = re.findall(r'name="name" value="([^"]+\.yours[^"]*)"', page)
+    check = client.get(f"{CASE}/start", params={"name": yours})
+    assert check.status_code == 200
+    assert "Salt" in words_of(check.text)
+    hot = words_of(worked_out(client, "plans?step=warm+%27to%3D29+C%27"))
+    assert "The course you put together is not offered" in hot
+    assert "must not be warmed so far" in hot
+
+
 def test_t36_a_missed_step_moves_the_dates_and_is_never_doubled(
     client: TestClient, followed: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -99,6 +99,23 @@ TASKS = (
         form("look/look_over/ahead", "White spot", f__spot_size="grain_0p3_1mm",
              f__spots_visible="yes"),
     )),
+    Task(14, "Which water test first, and what does it mean here?", BARE, (
+        Walked("enter/water", ("mg/L as N", "mg/L as NH4"), by="water"),
+        # pKa = 0.09018 + 2729.92/T (Emerson et al. 1975, as recalled): 13 % at pH 8.4 and 26 C
+        form("enter/water", "13 % of it is the toxic form", by="water",
+             w__ammonia="1", u__ammonia="mg/L as N", w__ph="8.4", w__temperature="26",
+             u__temperature="C", onward="water"),
+    )),
+    Task(15, "Will there be oxygen at dawn?", BARE, (
+        Walked("water", ("at the dawn to come not measured",)),
+        form("enter/water", by="water", w__oxygen="8.4", u__oxygen="mg/L", w__ph="8.4",
+             w__temperature="24", u__temperature="C", onward="water"),
+        form("enter/water", "Between dawn and day", by="water", w__oxygen="5.2",
+             u__oxygen="mg/L", w__ph="7.4", w__dawn="yes", w__on="2026-03-18",
+             onward="water"),
+        Walked("water", ("oxygen 5.2 mg/L at dawn, 8.4 mg/L by day",
+                         "at the dawn to come, at least", "full, at this temperature")),
+    )),
     Task(16, "The scrape is empty but the fish are bad.", BARE, (
         form("look/scrape", "Do this sitting", by="look", sample="skin_scrape", alive="yes",
              f__m_big_ciliate="none", f__m_disc_ring="none"),
@@ -136,6 +153,15 @@ TASKS = (
     Task(28, "When again, and how long, at this temperature?", COURSE, (
         Walked("course", ("The course", "149 g")),
         Walked("follow", ("Do not stop before",)),
+    )),
+    Task(29, "Should I warm it? How fast, how far?", BARE, (
+        form("enter/water", by="water", w__oxygen="8.4", u__oxygen="mg/L", w__ph="8.4",
+             w__temperature="24", u__temperature="C", onward="water"),
+        form("enter/water", "Between dawn and day", by="water", w__oxygen="5.2",
+             u__oxygen="mg/L", w__ph="7.4", w__dawn="yes", w__on="2026-03-18",
+             onward="water"),
+        Walked("water", ("is the most that", "At most 1 C a day", "at dawn, warmed to")),
+        form("build", "warmed to 26 C", "What speaks for care", kind="warm", to="26 C"),
     )),
     Task(31, "What will the filter do?", KOI, (
         form("enter/label", by="enter", w__agent="formalin", w__strength="37 % w/w as formaldehyde",
@@ -183,6 +209,20 @@ TASKS = (
         form("enter/stock", by="enter", w__name="guppy", w__count="4", w__length="3",
              u__length="cm", w__arrived="2026-03-18", onward="record"),
         Walked("letter/quarantine", ("The clock started on Wed 18 Mar 2026",), by="record"),
+    )),
+    Task(54, "The pond: season, rain, dawn, drains.", KOI, (
+        form("enter/system", "by a second method", "% apart", by="tank", w__meter="5200",
+             u__meter="L", onward="tank"),
+        form("enter/water", by="water", w__oxygen="8.4", u__oxygen="mg/L", w__ph="8.4",
+             w__temperature="24", u__temperature="C", onward="water"),
+        form("enter/water", "Between dawn and day", by="water", w__oxygen="5.2",
+             u__oxygen="mg/L", w__ph="7.4", w__dawn="yes", w__on="2026-03-18",
+             onward="water"),
+        Walked("water", ("pH 7.4 at dawn, 8.4 by day",)),
+        form("enter/label", by="enter", w__agent="formalin", w__strength="37 % w/w as formaldehyde",
+             w__syringe="0.1", u__syringe="mL", w__density="1.08", u__density="g/mL",
+             w__clear_solution="yes", onward="amount"),
+        Walked("amount?agent=formalin&strength=15+mg/L", ("Waste water",), by="enter"),
     )),
     Task(60, "Why does it say so?", COURSE, (
         Walked("why", ("sodium chloride",), by="course"),

@@ -46,7 +46,7 @@ KNOWN = {
     "key": ["story", "tank", "water", "course", "forecast", "follow", "plans", "fits", "photos"],
     "sitting": ["call", "scrape", "look", "gill"],
     "word": KINDS,
-    "what": ["plans", "forecast", "follow"],
+    "what": ["plans", "forecast", "follow", "over"],
     "day": ["2026-03-18", "2026-03-19", "2026-02-30", "2026-W12"],
     "name": ["A0-1", "C1-1", "white-spot", "tankside.css"],
     "number": [str(PHOTO), "1"],
@@ -75,7 +75,9 @@ FIELDS = sorted(
     {key for kind in KINDS for key in fields_of(kind)}
     | {"form", "onward", "version", "again", "state", "amount", "unit", "reason", "name", "sample",
        "fish", "group", "alive", "slide_age_min", "f.breathing", "f.spots_visible", "draft-of",
-       "f.m_big_ciliate", "v.0", "v.1", "q", "to", "of", "note", "picture"}
+       "f.m_big_ciliate", "v.0", "v.1", "q", "to", "of", "note", "picture",
+       "kind", "step", "days", "agent", "strength", "litres", "day", "every", "times", "in",
+       "first", "second"}
 )  # fmt: skip
 
 

@@ -44,6 +44,14 @@ def command(  # noqa: PLR0913 (one option for each answer)
     warm_to: Annotated[
         str | None, typer.Option(help='temperature to warm to, "18 C" (default: some degrees more)')
     ] = None,
+    step: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="a step of a course of your own, compared beside the others, for example "
+            "'siphon \"litres=40 L\" every=2 times=6' (may repeat)"
+        ),
+    ] = None,
+    days: Annotated[str, typer.Option(help="length of that course in days")] = "",
     organism: Annotated[str | None, typer.Option(help="parasite, when the case names none")] = None,
     seed: Annotated[int | None, typer.Option(help="of chance (default: from the case)")] = None,
     reason: Annotated[
@@ -79,6 +87,8 @@ def command(  # noqa: PLR0913 (one option for each answer)
         warm_to=warm_to,
         only=tuple(only or ()),
         reason=reason,
+        steps=tuple(step or ()),
+        days=days,
     )
     if choose is not None:
         if is_compared(case, choose):

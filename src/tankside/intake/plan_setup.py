@@ -8,6 +8,7 @@ from datetime import date
 from tankside.case import CaseView
 from tankside.claims import Knowledge
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
+from tankside.intake.built_course import BUILT, built_course
 from tankside.intake.labels import labels_of, read_labels
 from tankside.intake.situation import Wishes
 from tankside.intake.substances import agent_of, factor_of, named_agent
@@ -36,6 +37,10 @@ class PlanRequest:
         warm_to: temperature to warm to, as typed; None to try the levers.
         only: agents to compare, by name; empty for all that act on the parasite.
         reason: why a soft limit may be passed.
+        steps: steps of a course put together by hand, one line each (``intake.built_course``); it
+            is compared beside the others.
+        days: length of that course, as typed; "" for the shortest that is tried [d].
+        named: names of the only courses it is compared with; empty for every one.
     """
 
     on: str | None = None
@@ -50,6 +55,9 @@ class PlanRequest:
     warm_to: str | None = None
     only: tuple[str, ...] = ()
     reason: str = ""
+    steps: tuple[str, ...] = ()
+    days: str = ""
+    named: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +71,23 @@ class Ready:
 
 @dataclass(frozen=True, slots=True)
 class ToCompare:
-    """A case as it was read, ready to be simulated, with the courses to compare."""
+    """A case as it was read, ready to be simulated, with the courses to compare.
+
+    ``candidates`` are all that are proposed; the longest says how long each is followed.
+    ``named`` are the names of the only ones that are played; empty for all.
+    """
 
     stored: StoredCase
     ready: Ready
     candidates: tuple[Candidate, ...]
+    named: tuple[str, ...] = ()
+
+    @property
+    def played(self) -> tuple[Candidate, ...]:
+        """The courses that are played against each other."""
+        if not self.named:
+            return self.candidates
+        return tuple(c for c in self.candidates if c.name in self.named or c.kind == BUILT)
 
 
 def ready(view: CaseView, facts: Knowledge, request: PlanRequest) -> Ready:
@@ -106,7 +126,15 @@ def to_compare(stored: StoredCase, facts: Knowledge, request: PlanRequest) -> To
         BadInput: an option cannot be read.
     """
     prepared = ready(stored.view(), facts, request)
-    return ToCompare(stored, prepared, propose(prepared.trial.situation, read_levers(facts)))
+    levers, here = read_levers(facts), prepared.trial.situation
+    candidates = propose(here, levers)
+    if request.steps:
+        labels = prepared.trial.labels
+        built = built_course(
+            facts, here, levers, request.steps, request.days, request.reason, labels
+        )
+        candidates = (*candidates, built)
+    return ToCompare(stored, prepared, candidates, request.named)
 
 
 def last_told(view: CaseView, day: date) -> Moment:

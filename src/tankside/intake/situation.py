@@ -139,7 +139,7 @@ def substances(facts: Knowledge, organism: Organism, wishes: Wishes) -> tuple[Su
                 strengths_mg_l=levels if wished is None else (wished,),
                 staying=Staying.HELD if agent.id == SALT else Staying.FADES,
                 in_steps=agent.id == SALT,
-                carbon_removes=_carbon(agent),
+                carbon_removes=carbon_removes(agent),
                 again_every_d=_intervals_d(agent),
                 reason=wishes.reason,
             )
@@ -190,7 +190,8 @@ def _intervals_d(agent: Agent) -> tuple[int, ...]:
     return tuple(sorted({max(1, -(-round(h) // HOURS_PER_DAY)) for h in hours}))
 
 
-def _carbon(agent: Agent) -> bool | None:
+def carbon_removes(agent: Agent) -> bool | None:
+    """Whether carbon takes an agent out of the water; None when print does not say."""
     claim = agent.find("removal.carbon")
     if claim is None:
         return None

@@ -16,6 +16,7 @@ from tankside.plan.compare import (
     LeftOut,
     Sizes,
     compare,
+    horizon_days,
 )
 from tankside.plan.levers import Levers, read_levers
 from tankside.plan.propose import propose
@@ -47,6 +48,7 @@ __all__ = [
     "Trial",
     "compare",
     "course_of",
+    "horizon_days",
     "propose",
     "race",
     "read_levers",

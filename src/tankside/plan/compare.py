@@ -27,7 +27,7 @@ from tankside.quantity.per import HOURS_PER_DAY
 _WORK = setting(0.001, "an hour of work a day weighs as much as 6 % more runs that do not clear")
 _DAYS = setting(0.001, "ten days more weigh as much as 1 % more runs that do not clear")
 _CARE = setting(0.01, "a caution more weighs as much as 1 % more runs that do not clear")
-_FINAL_ROUND = whole_setting(
+FINAL_ROUND = whole_setting(
     1000, "the last comparison has a random stream of its own, unseen by the race"
 )
 ALWAYS = (WATER_ONLY, NO_TREATMENT)
@@ -138,6 +138,7 @@ def compare(
     candidates: Sequence[Candidate],
     sizes: Sizes = DEFAULT_SIZES,
     progress: Progress | None = None,
+    days: int | None = None,
 ) -> Comparison:
     """Compare candidates under common random numbers.
 
@@ -146,11 +147,13 @@ def compare(
         candidates: proposed courses.
         sizes: how many histories each step plays.
         progress: told how far each long step has come.
+        days: how long each is followed [d]; None for as long as these candidates ask.
 
     Returns:
         The courses worth comparing, those not offered with reasons, and what it cost.
     """
-    days = horizon_days(candidates, trial.situation.stage_durations.cycle[2])
+    if days is None:
+        days = horizon_days(candidates, trial.situation.stage_durations.cycle[2])
     contest = _Contest(trial, days, progress)
     open_, blocked = contest.sort_out(candidates)
     fixed = [entrant for entrant in open_ if entrant.candidate.name in ALWAYS]
@@ -222,7 +225,7 @@ class _Contest:
         losses: list[Losses] = []
         sides: Mapping[str, tuple[RivalSide, ...]] = {}
         for number, entrant in enumerate(entrants, 1):
-            played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
+            played = self.histories(entrant, FINAL_ROUND, sizes.final, self.ends())
             sides = sides or rival_sides(self.trial.organism, played.draws, sizes.final)
             reached = self.score_of(entrant, played, sides)
             shown.append(Compared(entrant.candidate, entrant.run, reached))
@@ -256,7 +259,7 @@ class _Contest:
                 clear = shown[place].score.clear
                 if not same_for_parasite(run.tank_hours, shown[place].run.tank_hours):
                     entrant = _Entrant(candidate, run)
-                    played = self.histories(entrant, _FINAL_ROUND, sizes.final, self.ends())
+                    played = self.histories(entrant, FINAL_ROUND, sizes.final, self.ends())
                     clear = share(clear_at(played), played.weights)
                 left_out.append(LeftOut(part.words, clear))
                 done += 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil
 
 from tankside.course import Aeration, System
@@ -71,9 +72,15 @@ def changes(
     system: System, litres: float, first_h: int, every_d: int, days: int, siphoning: bool
 ) -> CandidatePart:
     """Return part changes at an interval, with the bottom siphoned or without."""
-    hours = evenings(first_h, every_d, days)
-    plain = tuple(WaterChange(hour, system.id, litres) for hour in hours)
     rhythm = "every day" if every_d == 1 else f"every {every_d} days"
+    return changes_at(system, litres, evenings(first_h, every_d, days), rhythm, siphoning)
+
+
+def changes_at(
+    system: System, litres: float, hours: Sequence[int], rhythm: str, siphoning: bool
+) -> CandidatePart:
+    """Return part changes at hours, ``rhythm`` in words, the bottom siphoned or not."""
+    plain = tuple(WaterChange(hour, system.id, litres) for hour in hours)
     if not siphoning:
         return CandidatePart(Lever.CHANGE, f"{litres:g} L changed {rhythm}", plain)
     siphons = tuple(Siphon(hour, system.id, litres) for hour in hours)
@@ -104,7 +111,7 @@ def dose(
     """Return an agent brought to strength: once (every_d 0), or in full at an interval."""
     hours = evenings(at_h, every_d, days) if every_d else (at_h,)
     rhythm = f"every {every_d} days" if every_d else "once, changed water dosed again"
-    return _doses(system, substance, mg_l, hours, rhythm)
+    return doses_at(system, substance, mg_l, hours, rhythm)
 
 
 def few_doses(
@@ -112,12 +119,13 @@ def few_doses(
 ) -> CandidatePart:
     """Return an agent brought to strength a few times, so many days apart."""
     hours = tuple(at_h + n * every_d * HOURS_PER_DAY for n in range(number))
-    return _doses(system, substance, mg_l, hours, f"{number} times, {every_d} days apart")
+    return doses_at(system, substance, mg_l, hours, f"{number} times, {every_d} days apart")
 
 
-def _doses(
-    system: System, substance: Substance, mg_l: float, hours: tuple[int, ...], rhythm: str
+def doses_at(
+    system: System, substance: Substance, mg_l: float, hours: Sequence[int], rhythm: str
 ) -> CandidatePart:
+    """Return an agent brought to strength at hours, ``rhythm`` in words."""
     doses = tuple(
         Dose(hour, system.id, substance.agent, mg_l, reason=substance.reason) for hour in hours
     )

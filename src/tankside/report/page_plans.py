@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from tankside.errors import Mistake
+from tankside.intake.built_course import BUILT
 from tankside.intake.plan_setup import PlanRequest
 from tankside.plan import Progress, RaceRules, Sizes
 from tankside.present.blocks import Document, Page, Words
@@ -55,10 +56,14 @@ ROUGH_WORDS = Words(
 )
 
 
+NOT_OFFERED = "The course you put together is not offered"
+
+
 def compare_courses(
     case: OpenCase,
     progress: Progress | None = None,
     rough: Callable[[ComparedCourses], None] | None = None,
+    wanted: PlanRequest | None = None,
 ) -> ComparedCourses:
     """Compare courses for the case as it stands; takes many seconds, and refuses nothing.
 
@@ -66,14 +71,15 @@ def compare_courses(
         case: the case.
         progress: told how far each long step has come.
         rough: handed a first rough comparison as soon as there is one.
+        wanted: what is asked of it; None for what every case is asked.
     """
-    reference = case.stored.reference
+    reference, wanted = case.stored.reference, wanted or PlanRequest()
     try:
         if rough is not None and not isinstance(
-            early := plan_by_cause(reference, PlanRequest(), progress, ROUGH), CareAnswer
+            early := plan_by_cause(reference, wanted, progress, ROUGH), CareAnswer
         ):
             rough(ComparedCourses(early))
-        answer = plan_by_cause(reference, PlanRequest(), progress)
+        answer = plan_by_cause(reference, wanted, progress)
     except Mistake as missing:
         return ComparedCourses(None, missing)
     if isinstance(answer, CareAnswer):
@@ -109,5 +115,13 @@ def plans_shown(compared: ComparedCourses | None, *, is_rough: bool = False) -> 
 
 def _document(answer: PlanAnswer, *, is_rough: bool) -> Document:
     document = plan_document(answer)
-    head = (ROUGH_WORDS,) if is_rough else ()
+    head = (*((ROUGH_WORDS,) if is_rough else ()), *_refused_yours(answer))
     return Document("Plans", (*head, *document.blocks), document.lead)
+
+
+def _refused_yours(answer: PlanAnswer) -> Iterator[Words]:
+    """Say why a course that was put together by hand is not among those compared."""
+    for blocked in answer.comparison.blocked:
+        if blocked.kind == BUILT:
+            lines = (f"{c.words} {c.why} {c.what_instead}".strip() for c in blocked.reasons)
+            yield Words(NOT_OFFERED, tuple(lines), "YOURS")

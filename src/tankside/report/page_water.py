@@ -29,6 +29,9 @@ DANGER = (
     Reading.TEMPERATURE, Reading.PH,
 )  # fmt: skip
 """The order in which readings are shown: what kills first; the others follow as they were read."""
+FIRST = (Reading.OXYGEN, Reading.AMMONIA, Reading.PH, Reading.TEMPERATURE, Reading.NITRITE)
+"""What is measured in every water, what kills first first; ammonia says nothing without the two
+that follow it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +78,8 @@ class WaterSheet:
         basis: by which formula, and what speaks against it.
         oxygen: now, at dawn, after warming.
         warming: what warming costs, in words.
+        first: which tests come first; "" when all are fresh.
+        swing: oxygen and pH by day and at dawn, where both were read; "" otherwise.
     """
 
     title: str
@@ -83,6 +88,8 @@ class WaterSheet:
     basis: str
     oxygen: tuple[OxygenBar, ...]
     warming: str
+    first: str = ""
+    swing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +135,8 @@ def _sheet(system: SystemView, now: WaterNow, at: Moment) -> WaterSheet:
         basis=now.ammonia.why if isinstance(now.ammonia, WaterAnswer) else "",
         oxygen=_oxygen(now),
         warming=_warming(now),
+        first=_first_tests(system, at),
+        swing=_swing(system),
     )
 
 
@@ -174,6 +183,7 @@ def _oxygen(now: WaterNow) -> tuple[OxygenBar, ...]:
     rows: list[tuple[str, float | None, str]] = [
         ("last read by day", _mg_l(now.by_day), "read"),
         ("at dawn", _mg_l(now.at_dawn), "read"),
+        *_dawn_rows(now),
         ("full, at this temperature", full, "full"),
     ]
     if now.warmest_c is not None:
@@ -191,6 +201,32 @@ def _oxygen(now: WaterNow) -> tuple[OxygenBar, ...]:
     )
 
 
+def _dawn_rows(now: WaterNow) -> list[tuple[str, float | None, str]]:
+    """Return the dawn to come, and the one after warming, by the least that fits what was told."""
+    if now.dawn is None:
+        return [("at the dawn to come", None, "ahead")]
+    rows: list[tuple[str, float | None, str]] = [
+        ("at the dawn to come, at least", now.dawn.next.low, "ahead")
+    ]
+    if now.dawn.warmed is not None and now.warmest_c is not None:
+        to = figure_words(now.warmest_c, "C", 3)
+        rows.append((f"at dawn, warmed to {to}, at least", now.dawn.warmed.low, "ahead"))
+    return rows
+
+
+def _first_tests(system: SystemView, at: Moment) -> str:
+    """Say what is measured first: in the order of danger, what was not read or is too old."""
+    wanted = []
+    for what in FIRST:
+        standing = system.readings.get(what)
+        name = "pH" if what is Reading.PH else what.value.replace("_", " ")
+        if standing is None or standing.measured is None:
+            wanted.append(f"{name} (not measured)")
+        elif is_too_old(standing, load(), at):
+            wanted.append(f"{name} ({age_words(standing.age_h(at))} old)")
+    return f"Measure first: {', then '.join(wanted)}." if wanted else ""
+
+
 def _mg_l(taken: ReadingView | None) -> float | None:
     return None if taken is None or taken.measured is None else taken.measured.number("mg/L")
 
@@ -200,7 +236,26 @@ def _warming(now: WaterNow) -> str:
         return now.oxygen.message
     if now.warmest_c is None:
         return "No animal entered has a limit of temperature on file."
+    speed = ""
+    if now.dawn is not None and now.dawn.days:
+        days = f"{now.dawn.days} day" + ("s" if now.dawn.days > 1 else "")
+        per_day = figure_words(now.dawn.per_day_c, "C", 2)
+        speed = f"At most {per_day} a day, so that it takes {days}. "
     return (
-        f"{figure_words(now.warmest_c, 'C', 3)} is the most that {now.warmest_of} is kept at. Warm "
-        "water holds less oxygen and the fish need more: air on first."
+        f"{figure_words(now.warmest_c, 'C', 3)} is the most that {now.warmest_of} is kept at. "
+        f"{speed}Warm water holds less oxygen and the fish need more: air on first."
     )
+
+
+def _swing(system: SystemView) -> str:
+    """Say how far oxygen and pH lie apart between day and dawn, of the latest of each."""
+    said = []
+    for what, name in ((Reading.OXYGEN, "oxygen"), (Reading.PH, "pH")):
+        read = [taken for taken in system.series.get(what, ()) if taken.measured is not None]
+        latest = {taken.dawn: taken for taken in read}
+        by_day, dawn = latest.get(False), latest.get(True)
+        if by_day is not None and dawn is not None and by_day.measured and dawn.measured:
+            said.append(
+                f"{name} {reading(dawn.measured)} at dawn, {reading(by_day.measured)} by day"
+            )
+    return f"Between dawn and day: {'; '.join(said)}." if said else ""

@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from tankside.intake.built_course import BUILT
 from tankside.present.blocks import Block, Document, Rows, Runs, Words
 
-IN_THE_OPEN = ("NOT VALIDATED", "RIVALS", "CARE", "ROUGH")
+IN_THE_OPEN = ("NOT VALIDATED", "RIVALS", "CARE", "ROUGH", "YOURS")
 """Strong words of pieces that are read before a course is chosen."""
+BEATEN = "(beaten)"
+BEATEN_WORDS = "another is as good in every respect and better in one"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,7 @@ class PlansShown:
         open: pieces that are read before choosing.
         folded: the other pieces.
         last: how a course is chosen, and what comes first.
+        pair: places of the two courses that are laid over each other unless others are chosen.
     """
 
     lead: str
@@ -55,6 +59,7 @@ class PlansShown:
     open: tuple[Block, ...]
     folded: tuple[Block, ...]
     last: tuple[Words, ...]
+    pair: tuple[int, int] = (0, 0)
 
 
 def plan_cards(document: Document) -> PlansShown | None:
@@ -85,6 +90,7 @@ def plan_cards(document: Document) -> PlansShown | None:
         open=tuple(in_open),
         folded=tuple(b for b in others if b not in in_open and b != words[-1]),
         last=tuple(_without_ids(block) for block in words[-1:]),
+        pair=_pair(cards),
     )
 
 
@@ -94,4 +100,14 @@ def _without_ids(block: Words) -> Words:
 
 
 def _facts(table: Rows, cells: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
-    return tuple(zip(table.table.head, cells, strict=True))
+    """Return the cells of a course but its name, which stands on top of its card."""
+    facts = tuple(zip(table.table.head, cells, strict=True))[:-1]
+    return (*facts, ("beside the others", BEATEN_WORDS)) if cells[-1].endswith(BEATEN) else facts
+
+
+def _pair(cards: tuple[CourseCard, ...]) -> tuple[int, int]:
+    """Return the course that is most often clear and the next; one put together by hand is one."""
+    ranked = sorted(range(len(cards)), key=lambda place: -cards[place].marks)
+    built = [place for place in ranked if f" {BUILT}: " in f" {cards[place].name}"]
+    first, second, *_ = [*dict.fromkeys((*built, *ranked)), 0, 0]
+    return first, second

@@ -115,6 +115,23 @@ def is_compared(path: str | Path, name: str) -> bool:
     return bool(_offers(read_case(path), name))
 
 
+def offered_name(path: str | Path, name: str) -> str:
+    """Return the whole name of a course of a kept comparison of the case as it stands.
+
+    Args:
+        path: the case.
+        name: as for ``choose_course``.
+
+    Raises:
+        BadInput: E-PLAN-04 there is no such course, or several are called so.
+        CouldNotSave: E-WEB-04 the case has moved on since the courses were compared.
+    """
+    stored = read_case(path)
+    kept, offered = _offered(stored, name)
+    _check_state(stored, kept, name)
+    return offered.name
+
+
 def _offers(stored: StoredCase, name: str) -> list[tuple[KeptComparison, OfferedCourse]]:
     comparison_id, dot, short = name.strip().partition(".")
     if dot:

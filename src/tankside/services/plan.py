@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -31,6 +31,7 @@ from tankside.plan import (
     Progress,
     Sizes,
     compare,
+    horizon_days,
 )
 from tankside.records.case_store import read_case
 from tankside.records.comparisons import (
@@ -129,8 +130,11 @@ def compare_for(
     facts, stored, prepared = library.load(), asked.stored, asked.ready
     began = time.perf_counter()
     prepare(progress)
-    comparison = compare(prepared.trial, asked.candidates, sizes, progress)
     stage_durations = prepared.trial.situation.stage_durations
+    days = horizon_days(asked.candidates, stage_durations.cycle[2])
+    played = asked.played
+    every = replace(sizes, race=replace(sizes.race, keep=len(played))) if asked.named else sizes
+    comparison = compare(prepared.trial, played, every, progress, days)
     organism = prepared.trial.organism
     seen = looks_of(prepared.case, organism)
     earliest = stop_date(seen, stage_durations, prepared.day)

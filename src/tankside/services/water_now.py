@@ -11,6 +11,7 @@ from tankside.errors import Mistake
 from tankside.intake.species import find_host
 from tankside.library import load
 from tankside.services import water
+from tankside.services.dawn_ahead import DawnAhead, dawn_ahead
 from tankside.services.water_answer import WaterAnswer
 
 FOR_AMMONIA = (Reading.TEMPERATURE, Reading.PH, Reading.AMMONIA)
@@ -31,6 +32,7 @@ class WaterNow:
         warmest_c: what the water may be warmed to for the animal that bears least [deg C]; None
             where no limit is on file.
         warmest_of: the name of that animal.
+        dawn: oxygen at the dawn to come, and after warming; None where a reading is missing.
     """
 
     ammonia: WaterAnswer | Mistake | None
@@ -40,6 +42,7 @@ class WaterNow:
     at_dawn: ReadingView | None
     warmest_c: float | None
     warmest_of: str
+    dawn: DawnAhead | None = None
 
 
 def water_now(view: CaseView, system: SystemView) -> WaterNow:
@@ -83,6 +86,7 @@ def water_now(view: CaseView, system: SystemView) -> WaterNow:
         at_dawn=next((reading for reading in reversed(read) if reading.dawn), None),
         warmest_c=warmest_c,
         warmest_of=warmest_of,
+        dawn=dawn_ahead(view, system, warmest_c),
     )  # fmt: skip
 
 

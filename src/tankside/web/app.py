@@ -15,6 +15,7 @@ from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
 from tankside.web.pages import (
     amount,
+    build,
     case,
     cases,
     check,
@@ -25,6 +26,7 @@ from tankside.web.pages import (
     emergency,
     enter,
     fits,
+    laid_over,
     learn,
     look,
     new_case,
@@ -46,7 +48,7 @@ from tankside.web.worker import Worker
 
 PAGES = (
     start, cases, draft, new_case, day, enter, look, fits, steps, check, claims, papers, correct,
-    amount, redate, plans, progress, photos, tank, case, emergency, learn, static,
+    amount, redate, build, plans, laid_over, progress, photos, tank, case, emergency, learn, static,
 )  # fmt: skip
 """What is shown; of two that answer an address the first does."""
 

@@ -10,11 +10,13 @@ from tankside.errors import Mistake
 from tankside.present.blocks import Document, Page, Strip
 from tankside.present.emergency import EmergencyCard
 from tankside.report.board import BoardPage
+from tankside.report.built_form import BuiltPage
 from tankside.report.claim_page import ClaimPage, NumberLine, SourcePage
 from tankside.report.correction import CorrectionPage
 from tankside.report.entry_form import EntryForm
 from tankside.report.fits_ahead import AheadShown
 from tankside.report.fits_cards import FitsPage
+from tankside.report.laid_over import LaidPage
 from tankside.report.page_day import DayPage
 from tankside.report.page_look import LookPage
 from tankside.report.page_photos import PhotosPage
@@ -52,20 +54,25 @@ class CaseContext(Context):
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """Work that a page waits for: its page, how far it is, and whether somebody stopped it."""
+    """Work that a page waits for: its page, how far it is, and whether somebody stopped it.
+
+    ``asked`` is what stands behind the address of the page, its question mark in front.
+    """
 
     what: str
     words: str
     done: int
     total: int
     is_stopped: bool
+    asked: str = ""
 
 
-def waiting(what: str, job: Job[Any] | None) -> Waiting | None:
+def waiting(what: str, job: Job[Any] | None, asked: str = "") -> Waiting | None:
     """Return how far the work of a page is; None when it waits for none."""
     if job is None:
         return None
-    return Waiting(what, job.what, job.done, job.total, job.state is JobState.CANCELLED)
+    stopped = job.state is JobState.CANCELLED
+    return Waiting(what, job.what, job.done, job.total, stopped, f"?{asked}" if asked else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +100,47 @@ class PapersContext(PageContext):
 class PlansContext(PageContext):
     """The comparison of courses; ``names`` are what each is chosen by, and its name.
 
-    ``shown`` is the comparison as cards, None while there is none.
+    ``shown`` is the comparison as cards, None while there is none. ``built`` are the steps of a
+    course put together by hand, ``asked`` the same as they stand behind the address.
     """
 
     template = "plans.html"
     shown: PlansShown | None
     names: Sequence[tuple[str, str]]
+    built: Sequence[tuple[str, str]]
+    asked: str
+
+
+@dataclass(frozen=True, slots=True)
+class BuildContext(CaseContext):
+    """A course being put together.
+
+    ``values`` is what was typed into a step that comes back with ``mistake``; ``asked`` the
+    address of all its steps, ``without`` that of all but each one; ``left`` that of the steps
+    which were kept last, with the time they were, "" for none.
+    """
+
+    template = "build.html"
+    page: BuiltPage
+    values: Mapping[str, str]
+    mistake: Mistake | None
+    asked: str
+    without: Sequence[str]
+    agents: Sequence[str]
+    left: str
+    left_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class LaidContext(PageContext):
+    """Two courses laid over each other; ``laid`` is None while they are played.
+
+    ``back`` is the address of the comparison that they are of.
+    """
+
+    template = "laid_over.html"
+    laid: LaidPage | None
+    back: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,19 +18,20 @@ from tankside.web.render import case_base
 from tankside.web.worker import Job, JobState
 
 router = APIRouter(prefix="/case/{file}/progress/{what}")
-LONG = ("plans", "forecast", "follow")
-"""Pages whose answers are worked out apart."""
+LONG = {"plans": "plans", "forecast": "forecast", "follow": "follow", "over": "plans/over"}
+"""Pages whose answers are worked out apart, and their addresses."""
 EVERY_S, LONGEST_S = 0.2, 120
 
 
-def work_key(state: str, what: str) -> str:
+def work_key(state: str, what: str, asked: str = "") -> str:
     """Return the name under which the work for a page is kept.
 
     Args:
         state: digest of the case file.
         what: the page.
+        asked: what stands behind its address, "" for nothing.
     """
-    return f"{state} {what}"
+    return f"{state} {what} {asked}"
 
 
 @router.get("")
@@ -46,7 +47,7 @@ def cancel(request: Request, file: str, what: str) -> RedirectResponse:
     job = request.app.state.worker.started(_key(request, file, what))
     if job is not None:
         job.cancel()
-    return RedirectResponse(f"{case_base(file)}/{what}", SEE_OTHER)
+    return RedirectResponse(_page(request, file, what), SEE_OTHER)
 
 
 @router.post("/again")
@@ -56,13 +57,19 @@ def again(request: Request, file: str, what: str) -> RedirectResponse:
     job = request.app.state.worker.started(key)
     if job is not None and job.state is JobState.CANCELLED:
         request.app.state.worker.forget(key)
-    return RedirectResponse(f"{case_base(file)}/{what}", SEE_OTHER)
+    return RedirectResponse(_page(request, file, what), SEE_OTHER)
 
 
 def _key(request: Request, file: str, what: str) -> str:
     if what not in LONG:
         raise HTTPException(404)
-    return work_key(open_case(find_case(request, file)).stored.digest, what)
+    state = open_case(find_case(request, file)).stored.digest
+    return work_key(state, what, request.url.query)
+
+
+def _page(request: Request, file: str, what: str) -> str:
+    asked = f"?{request.url.query}" if request.url.query else ""
+    return f"{case_base(file)}/{LONG[what]}{asked}"
 
 
 async def _events(request: Request, job: Job[Any] | None) -> AsyncIterator[str]:
