@@ -51,11 +51,12 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
             desk, base, [("suspected", "condition=MVELVET", "shown_by=gill clip"), *quay.MOVED]
         )
         at(desk, f"{base}/tank", "04-tank")
+        asked = "agent=copper+sulphate&strength=0.18+mg/L+as+Cu&system=hospital"
+        assert "0.085 g" in at(desk, f"{base}/amount?{asked}", "04-amount")
         started(desk, base, "Copper")
         assert "Display stands without fish" in at(desk, f"{base}/day")
+        assert "with what is there" in at(desk, f"{base}/amount?{asked}", "08-amount")
         sound(desk, base, PAGES)
-        asked = "agent=copper+sulphate&strength=0.18+mg/L+as+Cu&system=hospital"
-        assert "85 mg" in at(desk, f"{base}/amount?{asked}", "08-amount")
         context.close()
     with serving(tmp_path, "2026-07-20T18:00+02:00") as served:
         context, desk = window(browser, served, **DESK)

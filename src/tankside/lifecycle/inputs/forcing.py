@@ -124,12 +124,12 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
     on_fish |= {"fed": feed_rate(setup, where), "driven": pushed}
     cells = GUIDE * on_fish_c.shape[1]
     every_clock = _stay_clock(setup, stage, on_fish)
-    host_clock, clock_of = np.unique(every_clock, axis=0, return_inverse=True)
+    host_clock, clock_of = _each_once(every_clock)
     bottom_clock = _bottom_clocks(setup, here)
     host_inverse, host_per = clocks.guide(host_clock, cells)
     low_inverse, low_per = clocks.guide(bottom_clock, cells)
     return {
-        "clock_of": clock_of.reshape(-1).astype(np.int64),
+        "clock_of": clock_of,
         "host_clock": host_clock,
         "host_inverse": host_inverse,
         "host_per": host_per,
@@ -140,6 +140,17 @@ def _clocks(setup: Setting, bodies: Sequence[BodyHours], where: NDArray[np.int64
         "immune_clock": _immune_clock(setup.organism, on_fish_c),
         "warmth": _warmth(setup.organism, on_fish_c),
     }
+
+
+def _each_once(rows: Floats) -> tuple[Floats, NDArray[np.int64]]:
+    """Return the different rows in order of the first of each, and for every row which it is.
+
+    A few long rows: sorting them as numbers takes longer than playing a short history.
+    """
+    first: dict[bytes, int] = {}
+    which = [first.setdefault(row.tobytes(), len(first)) for row in rows]
+    places = [which.index(place) for place in range(len(first))]
+    return np.ascontiguousarray(rows[places]), np.asarray(which, dtype=np.int64)
 
 
 def _fish(setup: Setting, where: NDArray[np.int64]) -> Arrays:
