@@ -61,10 +61,10 @@ def stage_days(stage: str, warm: float, spread: str) -> Drawn:
     return days
 
 
-def cycle_days(organism: Organism, seed: int) -> Values:
-    """Return eggs to eggs at 30 C: egg and juvenile, as the file has them."""
-    egg, juvenile = stage_days("egg", 30, "sigma"), stage_days("juvenile", 30, "cv")
-    return np.asarray(egg(organism, seed) + juvenile(organism, seed + 1000))
+def cycle_days(warm: float) -> Drawn:
+    """Return eggs to eggs at a temperature: egg and juvenile, as the file has them."""
+    egg, juvenile = stage_days("egg", warm, "sigma"), stage_days("juvenile", warm, "cv")
+    return lambda organism, seed: np.asarray(egg(organism, seed) + juvenile(organism, seed + 1000))
 
 
 def rate(key: str, warm: float) -> Drawn:
@@ -83,6 +83,40 @@ def rate(key: str, warm: float) -> Drawn:
 
 def plain(key: str) -> Drawn:
     return lambda organism, seed: column(organism, seed)(key)
+
+
+def eggs_in(days: float, warm: float) -> Drawn:
+    """Return the eggs of a worm from its first on, dying at the rate of the file."""
+
+    def eggs(organism: Organism, seed: int) -> Values:
+        laid = rate("adult.lay_per_d", warm)(organism, seed)
+        lost = rate("adult.loss_per_d", warm)(organism, seed)
+        return np.asarray(laid * -np.expm1(-lost * days) / lost)
+
+    return eggs
+
+
+def hatch_after(salt_g_l: float, hours: float) -> Drawn:
+    """Return the share of eggs that live through hours of low salinity, as printed to 0.1 %."""
+
+    def percent(organism: Organism, seed: int) -> Values:
+        value, stem = column(organism, seed), "kill.low_salinity.egg"
+        exposed = organism.claims[f"{stem}.hours"].number()
+        odds = (value(f"{stem}.half_g_l") / max(salt_g_l, 0.1)) ** value(f"{stem}.steepness")
+        return np.round(100 * np.exp(-np.log1p(odds) * hours / exposed), 1)
+
+    return percent
+
+
+def hatches(salt_g_l: float, hours: float, low: float, high: float) -> Drawn:
+    """Return whether the share that lives through low salinity lies between two bounds [%]."""
+    share = hatch_after(salt_g_l, hours)
+
+    def between(organism: Organism, seed: int) -> Values:
+        percent = share(organism, seed)
+        return np.asarray((percent >= low) & (percent <= high), dtype=np.float64)
+
+    return between
 
 
 def lived_on(organism: Organism, seed: int) -> Values:
@@ -148,6 +182,20 @@ def of_setup(name: str) -> Drawn:
 DOUBLED = "E101 doubling time on single goldfish, 7 d"
 DONOR = "E101 worms on ten goldfish after 10 d with one donor"
 FORECASTS: dict[tuple[str, str], Drawn] = {
+    ("e06", "whole_life_cycle"): cycle_days(29),
+    ("e06", "whole_life_cycle_2"): cycle_days(23),
+    ("e09", "egg_hatch_after_dip"): hatch_after(0, 0.5),
+    ("e65", "eggs_per_worm_per_day_d10"): rate("adult.lay_per_d", 24),
+    ("e65", "eggs_per_worm_per_day_d15"): rate("adult.lay_per_d", 24),
+    ("e65", "time_to_first_egg_d10"): stage_days("juvenile", 24, "cv"),
+    ("e65", "total_eggs_per_worm_d26"): eggs_in(17, 24),
+    ("p01", "hatch_after_72h_0"): hatch_after(0, 72),
+    ("p01", "hatch_after_96h_0"): hatch_after(0, 96),
+    ("p01", "hatch_after_96h_6"): hatch_after(6, 96),
+    ("p01", "hatch_after_96h_12"): hatch_after(12, 96),
+    ("p01", "hatch_after_96h_18"): hatch_after(18, 96),
+    ("p01", "hatch_at_24_and_above"): hatches(24, 96, 69.6, 100),
+    ("p01", "hatch_below_24"): hatches(18, 48, 0, 32.5),
     ("e100", "removals_every_three_days"): of_setup(
         "E100 three removals, three days apart, leave clean fish"
     ),
@@ -168,7 +216,7 @@ FORECASTS: dict[tuple[str, str], Drawn] = {
     ("n03", "hatching_time"): stage_days("egg", 30, "sigma"),
     ("n03", "larval_life"): plain("swimmer.life"),
     ("n03", "settled_to_adult"): stage_days("juvenile", 30, "cv"),
-    ("n03", "whole_cycle"): cycle_days,
+    ("n03", "whole_cycle"): cycle_days(30),
     ("n04", "cyst_hatch_after_fresh_water"): cysts_bear_fresh_water,
 }
 BY_SETUP = {

@@ -24,14 +24,6 @@ REFUSED = {  # missing figure; times as printed, from the works named (or none f
     "epistylis": ("any rate", [NO_TIME]),
     "ichthyobodo_necator": ("growth rate on the fish", ["to peak: 6 weeks [urawa_chum]"]),
     "lernaea_cyprinacea": ("egg laying and settling", ["18-25 d at 26-28 C [hossain_2018]"]),
-    "neobenedenia_girellae": (
-        "settling and life on the fish",
-        [
-            "egg, time to first hatch: 7 d at 20 C [bondad_reantaso_1995]",
-            "larva, life: 37 h [militz_2014]",
-            "whole cycle, length: 15-16 d at 22-24 C [brazenor_hutson_2015]",
-        ],
-    ),
     "neoichthyophthirius_schlotfeldti": ("only its description is known", [NO_TIME]),
     "tetrahymena_corlissi": ("rates on the fish", [NO_TIME]),
 }

@@ -30,6 +30,7 @@ RUNNING = (
     "dactylogyrus_vastator",
     "gyrodactylus_salaris",
     "ichthyophthirius_multifiliis",
+    "neobenedenia_girellae",
     "piscinoodinium_pillulare",
     "trichodina_nobilis",
 )
