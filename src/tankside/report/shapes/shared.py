@@ -35,7 +35,7 @@ class ClaimJson(TypedDict):
     released: NotRequired[dict[str, object]]
 
 
-RefusalJson = TypedDict(
+RefusalJson = TypedDict(  # noqa: UP013 (a key of it is no name for a variable)
     "RefusalJson",
     {
         "code": str,
