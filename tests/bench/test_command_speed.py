@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from tests.shaped import is_shaped
 
 from tankside.bench import command_speed, commands
 from tankside.bench.command_speed import EMPTY, MEASURED, measure
@@ -17,7 +18,9 @@ def test_it_prints_the_documented_figures(
     times = {EMPTY: 0.02, "differential": 0.8}
     monkeypatch.setattr(command_speed, "measure", lambda rounds: times)
     commands.command(rounds=1, as_json=True)
-    empty, whole = json.loads(capsys.readouterr().out)["figures"]
+    answer = json.loads(capsys.readouterr().out)
+    is_shaped(answer, "figures")
+    empty, whole = answer["figures"]
     assert empty == {
         "name": EMPTY, "value": 0.02, "unit": "s", "reference": "", "ratio": None
     }  # fmt: skip

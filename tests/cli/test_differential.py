@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from tests.cli.conftest import Ran
+from tests.shaped import is_shaped
 
 FINDINGS = {
     "water_type": "freshwater",
@@ -107,4 +108,5 @@ def test_bench_rank_prints_the_documented_shape(tankside: Callable[..., Ran]) ->
             part
         ].keys()
     assert ran.answer["all"]["n"] == 12
+    is_shaped(ran.answer, "rank-scores")
     assert ran.answer["all"]["top1"] == 1.0

@@ -17,6 +17,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
+from tests.shaped import is_shaped
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
@@ -38,6 +39,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subproces
     )
     assert running.stdout is not None
     started = json.loads(running.stdout.readline())
+    is_shaped(started, "serve")
     for _ in range(100):
         try:
             let_in().open(started["url"], timeout=5).read()

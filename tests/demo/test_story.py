@@ -14,6 +14,7 @@ import pytest
 from icalendar import Calendar
 from pypdf import PdfReader
 from tests.display_rules import display_faults
+from tests.shaped import is_shaped
 
 from tankside.case import fold
 from tankside.demo import script
@@ -81,6 +82,16 @@ def test_no_visit_lies_before_the_date_it_waits_for(story: tuple[Path, str]) -> 
     assert answers[0]["day"] < answers[0]["not_before_day"]
 
 
+def test_every_answer_of_the_story_has_its_shape(story: tuple[Path, str]) -> None:
+    kinds = {"plan": "plan", "forecast": "forecast", "follow-day": "follow",
+             "day-card": "day-card", "differential": "case-differential"}  # fmt: skip
+    for beginning, name in kinds.items():
+        files = list(story[0].glob(f"{beginning}*.json"))
+        assert files
+        for path in files:
+            is_shaped(json.loads(path.read_text(encoding="utf-8")), name)
+
+
 def test_at_least_24_courses_are_compared_with_water_only_and_nothing(
     story: tuple[Path, str],
 ) -> None:
@@ -137,6 +148,7 @@ def test_a_second_telling_gives_the_same_answers(story: tuple[Path, str], tmp_pa
     assert again.returncode == 0, again.stderr
     answer = json.loads(again.stdout)
     assert answer["outcome"] == "clear"
+    is_shaped(answer, "demo")
     for name in answer["files"]:
         if name.endswith((".svg", ".txt")) or name.startswith("differential"):
             first, second = ((place / name).read_bytes() for place in (story[0], tmp_path / "out"))

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.shaped import is_shaped
 from typer.testing import CliRunner
 
 from tankside.cli.main import app
@@ -48,6 +49,8 @@ def chosen(*words: str, number: int) -> Answer:
     compared = invoke(*words, "--json").answer
     course = compared["courses"][number - 1]["id"]
     choice = invoke("plan", words[1], "--choose", course, "--json").answer
+    is_shaped(compared, "plan")
+    is_shaped(choice, "chosen")
     return compared | choice
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from tests.scenarios.conftest import Ran, Typing, amount, dose, invoke
+from tests.shaped import is_shaped
 
 Run = Callable[..., Ran]
 Case = Callable[..., Path]
@@ -138,6 +139,7 @@ def test_a_farm_of_ninety_kilograms_as_it_is_printed() -> None:
         "--food-fish", "no", "--json",
     )  # fmt: skip
     assert (ran.answer["amount"]["value"], ran.answer["amount"]["unit"]) == ("6750", "mg")
+    is_shaped(ran.answer, "feed")
 
 
 def test_no_dose_in_food_passes_its_limit_for_the_lightest_fish(case: Case, run: Run) -> None:
@@ -262,6 +264,7 @@ def test_the_printed_gallon_of_bleach(run: Run) -> None:
         "--syringe", "0.1 mL", "--json",
     )  # fmt: skip
     assert amount(shown)["text"] == "14.4 mL"
+    is_shaped(shown.answer, "equipment")
 
 
 def test_a_tank_that_holds_animals_is_never_disinfected(case: Case, run: Run) -> None:

@@ -18,6 +18,7 @@ from typing import Any
 
 import pytest
 from tests.scenarios.test_elm_road import OPENING, SEEN, TANK, WATER
+from tests.shaped import is_shaped
 
 Run = Callable[..., Any]
 FEW = ("--runs", "64")
@@ -284,6 +285,7 @@ def test_a_parasite_without_figures_is_refused_with_the_dates_that_print_gives(
     assert (ran.code, ran.error["code"]) == (3, "E-FC-02")
     foretold = json.loads(ran.out)
     assert "adult.lay_per_d" in foretold["missing"]
+    is_shaped(foretold, "printed-dates")
     cycle = next(row for row in foretold["dates"] if row["part"] == "whole cycle")
     assert (cycle["from"], cycle["to"], cycle["source"]) == (
         "2026-03-20", "2026-03-27", "hossain_2018",

@@ -5,6 +5,7 @@ The tank, the practice and its figures are invented; released limits are those o
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import pytest
 from tests.library.practice_folder import UNKNOWN, agent_file, claim, host_file, label_file
 from tests.scenarios.conftest import Answer, Ran, Typing
 from tests.scenarios.steps_case import BLUE, card, choose, typed_case
+from tests.shaped import is_shaped
 
 from tankside.course import Course
 from tankside.intake.claim_snapshot import KEY, claim_snapshot
@@ -79,6 +81,7 @@ def test_a_dose_ten_times_too_high_stops_every_command_by_file_and_line(
     listed = run("knowledge", "lint", "--json")
     assert listed.code == 2
     assert '"line": 10' in listed.out
+    is_shaped(json.loads(listed.out), "lint")
     file.write_text(file.read_text(encoding="utf-8").replace("2500", "200"), encoding="utf-8")
     assert "formalin" in str(run("knowledge", "practice", "--json").answer["added"])
 

@@ -70,28 +70,19 @@ def case() -> None:
 
 
 def _tell(added: Added, *, as_json: bool, country: str | None = None) -> None:
-    from tankside.case import to_object
     from tankside.case.kept_only import kept_in
     from tankside.report.case_text import line_text
-    from tankside.report.case_words import saved_json, saved_words
+    from tankside.report.case_words import saved_words
+    from tankside.report.saved_json import added_json
     from tankside.report.saved_reply import REMARK, notes_of
 
-    notes = notes_of(added, country)
-    entries = [to_object(entry) for entry in added.new]
-    result: dict[str, object] = {
-        **saved_json(added.stored),
-        "version": added.stored.version,
-        "added": entries,
-    }
-    if notes:
-        result["notes"] = notes
-    lines = [line_text(entry) for entry in added.new] + [f"NOTE {note}" for note in notes]
+    lines = [line_text(entry) for entry in added.new]
+    lines += [f"NOTE {note}" for note in notes_of(added, country)]
     kept = [each for each in kept_in(added.new) if each.kind != REMARK]
-    if kept:
-        result["kept"] = [{"entry": each.entry, "fields": list(each.fields)} for each in kept]
-        lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
+    lines += [f"KEPT, not used by any answer: {each.words}" for each in kept]
     text = "\n".join(lines)
-    answer(result, f"Saved in {saved_words(added.stored)}\n{text}", as_json=as_json)
+    saved = f"Saved in {saved_words(added.stored)}\n{text}"
+    answer(added_json(added, country), saved, as_json=as_json)
 
 
 @app.command("new")

@@ -26,6 +26,15 @@ def read_findings(path: Path) -> Evidence:
         content = parse_json(path.read_bytes())
     except OSError:
         raise _refuse(path.name, "a file that can be read", "E-PATH-02") from None
+    return findings_of(content)
+
+
+def findings_of(content: object) -> Evidence:
+    """Return the findings of a file of findings, or of what was sent in the same shape.
+
+    Raises:
+        BadInput: it has another shape.
+    """
     if not isinstance(content, dict) or not isinstance(content.get("findings"), dict):
         raise _refuse(type(content).__name__, 'an object with "findings": {finding: answer}')
     for key in content:

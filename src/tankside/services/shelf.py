@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -10,6 +11,7 @@ from tankside.records.case_path import LONGEST_NAME, SUFFIX, new_case_path
 from tankside.records.journal.place import data_folder, journal_place
 from tankside.records.stored_case import StoredCase
 from tankside.services.board import Board, CaseBoard
+from tankside.services.case_list import ListedCase, list_cases
 
 LONGEST_NUMBER = 15
 
@@ -41,6 +43,9 @@ class Shelf(Protocol):
     def name_of(self, stored: StoredCase) -> str:
         """Return what the pages of a case are reached by."""
 
+    def listed(self) -> Sequence[ListedCase]:
+        """Return every case in short, each with what its pages are reached by as its file."""
+
 
 class FolderShelf:
     """The case files of one folder; nothing outside it is ever read or written."""
@@ -64,6 +69,10 @@ class FolderShelf:
     def name_of(self, stored: StoredCase) -> str:
         """Return the name of the file."""
         return Path(stored.reference).name
+
+    def listed(self) -> Sequence[ListedCase]:
+        """Return every case file of the folder in short."""
+        return list_cases(self.folder)
 
 
 class JournalShelf:
@@ -90,6 +99,18 @@ class JournalShelf:
     def name_of(self, stored: StoredCase) -> str:
         """Return the number of the case."""
         return str(stored.reference)
+
+    def listed(self) -> Sequence[ListedCase]:
+        """Return every case of the journal in short."""
+        from tankside.services.records import list_journal
+
+        return [
+            ListedCase(
+                str(case.number), case.name, case.keeper, case.opened, case.last,
+                case.entries, case.closed,
+            )
+            for case in list_journal()
+        ]  # fmt: skip
 
 
 def begin_journal() -> None:

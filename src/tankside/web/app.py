@@ -10,6 +10,8 @@ from starlette.types import ASGIApp
 
 from tankside.errors import BadInput, Mistake, NotPossible
 from tankside.services.shelf import Shelf
+from tankside.web.api.address import API
+from tankside.web.api.interface import interface
 from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
@@ -70,6 +72,7 @@ def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     app.state.entrance = entrance
     app.state.by = by
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
+    app.mount(API, interface(app.state))
     for page in PAGES:
         app.include_router(page.router)
     app.add_exception_handler(Mistake, _mistake)

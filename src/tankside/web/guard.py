@@ -10,12 +10,14 @@ from a page of this very server; and every answer, errors included, carries the 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, MutableMapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from starlette.responses import PlainTextResponse
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from tankside.errors import BadInput
+from tankside.web.api.address import JSON, is_api
 from tankside.web.body_limit import bounded, largest
 from tankside.web.entrance import Entrance
 
@@ -48,6 +50,21 @@ def hosts_of(port: int) -> frozenset[bytes]:
     return frozenset(f"{name}:{port}".encode() for name in names)
 
 
+@dataclass(frozen=True, slots=True)
+class TurnedAway:
+    """A request that is not let through, and what is said of it."""
+
+    why: BadInput
+    status: int
+    headers: Mapping[str, str] | None = None
+
+    def answer(self, path: str) -> Response:
+        """Return what is answered: words for a person, an object for a program."""
+        if is_api(path):
+            return JSONResponse({"error": self.why.as_json()}, self.status, self.headers)
+        return PlainTextResponse(f"{self.why}\n", self.status, self.headers)
+
+
 class Guard:
     """Outermost application: checks the request, stamps the response."""
 
@@ -63,29 +80,29 @@ class Guard:
                 await self._inner(scope, receive, send)
             return
         refused = self._refusal(scope)
-        inner = self._inner if refused is None else refused
+        inner = self._inner if refused is None else refused.answer(scope["path"])
         await inner(
             scope, bounded(receive, scope["path"]), _stamped(send, headers_for(scope["path"]))
         )
 
-    def _refusal(self, scope: Scope) -> PlainTextResponse | None:
+    def _refusal(self, scope: Scope) -> TurnedAway | None:
         sent: list[tuple[bytes, bytes]] = scope["headers"]
         host = [value for name, value in sent if name == b"host"]
         if len(host) != 1 or host[0] not in self._hosts or not scope["path"].startswith("/"):
-            return _told(_not_this_server(host), 421)
+            return TurnedAway(_not_this_server(host), 421)
         if scope["method"] not in ANSWERED:
-            return _told(_no_such_way(scope["method"]), 405, {"allow": ", ".join(ANSWERED)})
+            return TurnedAway(_no_such_way(scope["method"]), 405, {"allow": ", ".join(ANSWERED)})
         headers = dict(sent)
         site = headers.get(b"sec-fetch-site", b"none").decode("latin-1")
         if site not in SAME and (scope["method"] == SENDING or not _opened_by_person(headers)):
-            return _told(_another_site(site), 403)
+            return TurnedAway(_another_site(site), 403)
         if not self._entrance.opens(scope["path"]) and not self._entrance.lets_in(
             b"; ".join(value for name, value in sent if name == b"cookie")
         ):
-            return _told(_not_let_in(), 403)
+            return TurnedAway(_not_let_in(), 403)
         if scope["method"] != SENDING:
             return None
-        return _sending_refused(headers, host[0], largest(scope["path"]))
+        return _sending_refused(headers, host[0], scope["path"])
 
 
 def _opened_by_person(headers: Headers) -> bool:
@@ -93,26 +110,26 @@ def _opened_by_person(headers: Headers) -> bool:
     return navigates and headers.get(b"sec-fetch-dest") == b"document"
 
 
-def _sending_refused(headers: Headers, host: bytes, most: int) -> PlainTextResponse | None:
-    """Refuse what is not a form of bounded size from a page of this server."""
+def _sending_refused(headers: Headers, host: bytes, path: str) -> TurnedAway | None:
+    """Refuse what is not a form of bounded size from a page of this server.
+
+    To the interface JSON is sent and nothing else: a page of another site can send a form without
+    being asked, but no JSON.
+    """
+    most = largest(path)
     origin = headers.get(b"origin")
     if origin != b"http://" + host:
-        return _told(_another_site((origin or b"no origin").decode("latin-1")), 403)
+        return TurnedAway(_another_site((origin or b"no origin").decode("latin-1")), 403)
     kind = headers.get(b"content-type", b"").decode("latin-1").partition(";")[0].strip().lower()
-    if kind not in FORMS:
-        return _told(_no_form(kind), 415)
+    kinds = (JSON,) if is_api(path) else FORMS
+    if kind not in kinds:
+        return TurnedAway(_no_form(kind, kinds), 415)
     length = headers.get(b"content-length", b"")
     if not length.isdigit():
-        return _told(_no_form("no length"), 411)
+        return TurnedAway(_no_form("no length", kinds), 411)
     if len(length) > LONGEST_LENGTH or int(length) > most:
-        return _told(_too_large(length.decode("latin-1"), most), 413)
+        return TurnedAway(_too_large(length.decode("latin-1"), most), 413)
     return None
-
-
-def _told(
-    refused: BadInput, status: int, headers: Mapping[str, str] | None = None
-) -> PlainTextResponse:
-    return PlainTextResponse(f"{refused}\n", status, headers)
 
 
 def _not_this_server(host: Sequence[bytes]) -> BadInput:
@@ -144,13 +161,13 @@ def _not_let_in() -> BadInput:
     )
 
 
-def _no_form(kind: str) -> BadInput:
+def _no_form(kind: str, kinds: Sequence[str]) -> BadInput:
     return BadInput(
         "E-WEB-08",
-        "What was sent is not a form of these pages.",
+        "What was sent is not what this address takes.",
         given=kind,
-        needed=" or ".join(FORMS) + ", with its length",
-        next_step="Fill in the page in a browser; nothing was saved.",
+        needed=" or ".join(kinds) + ", with its length",
+        next_step="Fill in the page in a browser; to the interface send JSON. Nothing was saved.",
     )
 
 

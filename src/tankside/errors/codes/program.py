@@ -27,6 +27,7 @@ CODES = (
     Code("E-WEB-08", HERE, "What was sent is not a form of these pages.", ANYWHERE),
     Code("E-WEB-09", HERE, "More was sent than one form may hold.", Refusal(
         RefusalKind.BAD_INPUT)),
+    Code("E-WEB-10", HERE, "What was sent to the interface has another shape.", IN_A_FIELD),
     Code("E-WEB-99", HERE, "The page could not be made, by a fault of the program.", Refusal(
         RefusalKind.NOT_POSSIBLE)),
     Code("E-PRINT-01", HERE, "The libraries that make a PDF are not installed.", NOT_INSTALLED),

@@ -1,0 +1,1 @@
+"""The JSON answers of the program as declared types, one place for each; schemas come from them."""

@@ -1,0 +1,1 @@
+"""The interface for programs: the answers of the command line as JSON, behind the same guard."""
