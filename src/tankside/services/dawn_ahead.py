@@ -89,7 +89,7 @@ def _lowest(
     facts: Knowledge, case: Assembled, body: str, steps: tuple[Warm, ...], day: int
 ) -> DawnOxygen | None:
     """Return the lowest oxygen of a day of a course, nothing else done."""
-    made = run(case.systems, case.stock, Course("the water as it is", day + 1, steps), facts, {})
+    made = run(case.systems, case.stock, Course("as-it-is", day + 1, steps), facts, {})
     place = made.tank_hours.body_ids.index(body)
     first = day * HOURS_PER_DAY
     lowest = [
