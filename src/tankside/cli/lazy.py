@@ -14,7 +14,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from difflib import get_close_matches
 from errno import EPIPE
-from functools import partial
+from functools import cache, partial
 from io import TextIOWrapper
 from types import ModuleType
 from typing import Any, ClassVar
@@ -157,6 +157,7 @@ def _print_any_script() -> None:
             stream.reconfigure(encoding=shown, errors="backslashreplace")
 
 
+@cache  # reading every option's type again is most of a short command's time
 def load_command(name: str, entry: Entry) -> Any:  # noqa: ANN401 (as in the framework)
     """Import the module of an entry and return its command under ``name``."""
     module = entry.load()
