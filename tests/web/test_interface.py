@@ -173,7 +173,8 @@ def test_a_case_outside_the_folder_is_not_there(client: TestClient) -> None:
         answer = client.get(f"{API}/cases/{name}")
         assert answer.status_code == 404, answer.text
         is_shaped(answer.json(), "error")
-    assert client.get(f"{API}/nothing").json()["error"]["code"] == "E-WEB-05"
+    for address in (f"{API}/nothing", f"{API}/cases/%0A0", API):
+        assert client.get(address).json()["error"]["code"] == "E-WEB-05"
     assert client.post(f"{API}/sources", json={}).status_code == 405
 
 

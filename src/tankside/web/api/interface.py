@@ -51,7 +51,7 @@ def interface(state: State) -> FastAPI:
         app.include_router(part.router)
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(RequestValidationError, _misfit)
-    app.add_exception_handler(HTTPException, _not_there)
+    app.add_exception_handler(HTTPException, not_there)
     app.add_exception_handler(Exception, _fault)
     app.openapi = lambda: document(app)  # type: ignore[method-assign]
     return app
@@ -100,7 +100,8 @@ async def _misfit(request: Request, fault: Exception) -> JSONResponse:
     return refuse(misfit, UNREADABLE)
 
 
-async def _not_there(request: Request, fault: Exception) -> JSONResponse:
+async def not_there(request: Request, fault: Exception) -> JSONResponse:
+    """Refuse an address that is not there, or that is asked in another way."""
     status = fault.status_code if isinstance(fault, HTTPException) else NO_SUCH
     words = BadInput(
         "E-WEB-05",
