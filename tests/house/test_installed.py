@@ -17,7 +17,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
-from flit_core import buildapi
+from flit_core import buildapi  # type: ignore[import-untyped]
 
 ROOT = Path(__file__).resolve().parents[2]
 OLDEST, NEWEST = 11, 20
