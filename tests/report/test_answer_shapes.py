@@ -43,6 +43,8 @@ LOOKED_UP = [
     ("counts", ["knowledge", "sources", "--summary"]),
     ("practice", ["knowledge", "practice"]),
     ("completion", ["completion", "fish"]),
+    ("sheets", ["sheet"]),
+    ("sheet", ["sheet", "keepers/ich"]),
     ("dose", ["dose", *SALT]),
     ("water", ["water", "ammonia", "--temperature", "25 C", "--ph", "8", "--total", "1 mg/L as N"]),
 ]  # fmt: skip

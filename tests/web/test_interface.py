@@ -173,7 +173,8 @@ def test_a_case_outside_the_folder_is_not_there(client: TestClient) -> None:
         answer = client.get(f"{API}/cases/{name}")
         assert answer.status_code == 404, answer.text
         is_shaped(answer.json(), "error")
-    assert client.get(f"{API}/nothing").json()["error"]["code"] == "E-WEB-05"
+    for address in (f"{API}/nothing", f"{API}/cases/%0A0", API):
+        assert client.get(address).json()["error"]["code"] == "E-WEB-05"
     assert client.post(f"{API}/sources", json={}).status_code == 405
 
 
@@ -214,3 +215,15 @@ def test_every_reference_of_the_document_leads_somewhere() -> None:
     parts = json.loads(text)["components"]["schemas"]
     named = {piece.split('"')[0] for piece in text.split("#/components/schemas/")[1:]}
     assert named <= set(parts)
+
+
+@pytest.mark.parametrize("sent", [
+    '{"kind": "note", "words": [Infinity]}', '{"kind": NaN}', '{"kind": "note"', "", "\x00",
+    '{"kind": "note", "words": ["\\ud800"]}', "[" * 5000, '{"kind": 1' + "0" * 5000 + "}",
+])  # fmt: skip
+def test_what_is_no_sound_json_is_refused(api: TestClient, sent: str) -> None:
+    version = api.get(CASE).json()["version"]
+    answer = api.post(f"{CASE}/entries", content=sent, headers={"content-type": "application/json"})
+    assert answer.status_code in (413, 422), answer.text
+    is_shaped(answer.json(), "error")
+    assert api.get(CASE).json()["version"] == version

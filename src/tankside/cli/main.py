@@ -23,6 +23,7 @@ COMMANDS = {
     "dose": own("dose", "one amount, shown with its sum"),
     "water": own("water", "one water calculation, with formula and source"),
     "knowledge": own("knowledge", "the cited facts and their sources"),
+    "sheet": own("sheet", "teaching sheets: life cycles, look-alikes, for keepers"),
     "bench": own("bench", "measure the program"),
     "completion": own("completion", "what a shell needs to complete commands"),
 }

@@ -10,8 +10,8 @@ from starlette.types import ASGIApp
 
 from tankside.errors import BadInput, Mistake, NotPossible
 from tankside.services.shelf import Shelf
-from tankside.web.api.address import API
-from tankside.web.api.interface import interface
+from tankside.web.api.address import API, is_api
+from tankside.web.api.interface import interface, not_there
 from tankside.web.contexts import MistakeContext
 from tankside.web.entrance import Entrance
 from tankside.web.guard import Guard, hosts_of
@@ -93,6 +93,8 @@ async def _mistake(request: Request, fault: Exception) -> Response:
 
 
 async def _not_found(request: Request, fault: Exception) -> Response:
+    if is_api(request.url.path):  # an address with a line end in it passes no mounted application
+        return await not_there(request, fault)
     status = fault.status_code if isinstance(fault, HTTPException) else NOT_THERE
     words = BadInput(
         "E-WEB-05",

@@ -16,6 +16,7 @@ from tankside.report.shapes import (
     program,
     ranking,
     shared,
+    teaching,
 )
 
 
@@ -73,6 +74,8 @@ ANSWERS: Mapping[str, AnswerShape] = MappingProxyType(
         "sources": _shape(knowledge.SourcesJson, "knowledge sources"),
         "counts": _shape(knowledge.KnowledgeCountsJson, "knowledge sources --summary"),
         "kinds": _shape(knowledge.KindsJson, "knowledge kinds"),
+        "sheets": _shape(teaching.SheetsJson, "sheet"),
+        "sheet": _shape(teaching.SheetJson, "sheet"),
         "lint": _shape(knowledge.LintJson, "knowledge lint"),
         "practice": _shape(knowledge.PracticeJson, "knowledge practice"),
         "pages-written": _shape(knowledge.PagesWrittenJson, "knowledge reference"),

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 
 from tankside.errors import BadInput
+from tankside.intake.clock import now
 from tankside.present.cycle_plates import cycle_plates
-from tankside.present.sheet import Sheet
+from tankside.present.sheet import Sheet, sheet_pdf
+from tankside.present.typesetting import PAPERS
 from tankside.quantity.number import parse_number
+from tankside.records.whole_file import write_whole
 from tankside.report.teaching.example import example_sheet
 from tankside.report.teaching.keepers import commonest_names, keepers_sheet, mistakes_sheet
 from tankside.report.teaching.life_cycle import capital, life_cycle_sheet
@@ -65,3 +69,28 @@ def sheet_at(address: str, temperature: str = USUAL_C) -> Sheet:
         next_step="Go to the list of teaching pages.",
         field="address",
     )
+
+
+def write_sheet(sheet: Sheet, target: str | Path, paper: str = "a4") -> None:
+    """Write a sheet as a PDF, with its drawings.
+
+    Args:
+        sheet: the sheet.
+        target: the file; one that is there is replaced.
+        paper: size of the paper, as in ``PAPERS``.
+
+    Raises:
+        BadInput: E-WORD-02 there is no such paper.
+        NotPossible: E-PRINT-01 when the print libraries are not installed.
+        CouldNotSave: the disk refused.
+    """
+    if paper not in PAPERS:
+        raise BadInput(
+            "E-WORD-02",
+            "There is no such paper.",
+            given=paper,
+            needed=f"one of: {', '.join(PAPERS)}",
+            next_step="Choose one of them.",
+            field="paper",
+        )
+    write_whole(Path(target), sheet_pdf(sheet, now().date(), paper))

@@ -31,8 +31,7 @@ ABOUT = (
     "sent is JSON with an Origin header of this very server. It shows options and what speaks for "
     "and against each; it does not replace a licensed veterinarian, a label or a local rule."
 )
-UNREADABLE = 422
-NO_SUCH, NO_SUCH_WAY = 404, 405
+UNREADABLE, NO_JSON, NO_SUCH = 422, 400, 404
 COOKIE = "tankside-PORT"
 
 
@@ -51,7 +50,7 @@ def interface(state: State) -> FastAPI:
         app.include_router(part.router)
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(RequestValidationError, _misfit)
-    app.add_exception_handler(HTTPException, _not_there)
+    app.add_exception_handler(HTTPException, not_there)
     app.add_exception_handler(Exception, _fault)
     app.openapi = lambda: document(app)  # type: ignore[method-assign]
     return app
@@ -89,19 +88,25 @@ async def _misfit(request: Request, fault: Exception) -> JSONResponse:
     assert isinstance(fault, RequestValidationError)
     first = fault.errors()[0]
     place = ".".join(str(part) for part in first["loc"])
-    misfit = BadInput(
+    return refuse(_other_shape(place, first["msg"]), UNREADABLE)
+
+
+def _other_shape(place: str, why: str) -> BadInput:
+    return BadInput(
         "E-WEB-10",
         "What was sent does not have the shape that the interface asks for.",
-        given=f"{place}: {first['msg']}",
+        given=f"{place}: {why}",
         needed="what openapi.json says of this address",
         next_step="Correct it and send it again; nothing was saved.",
         field=place,
     )
-    return refuse(misfit, UNREADABLE)
 
 
-async def _not_there(request: Request, fault: Exception) -> JSONResponse:
+async def not_there(request: Request, fault: Exception) -> JSONResponse:
+    """Refuse an address that is not there, or that is asked in another way."""
     status = fault.status_code if isinstance(fault, HTTPException) else NO_SUCH
+    if status == NO_JSON:
+        return refuse(_other_shape("body", "it cannot be read as JSON"), UNREADABLE)
     words = BadInput(
         "E-WEB-05",
         "There is no such address.",
