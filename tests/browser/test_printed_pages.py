@@ -72,7 +72,7 @@ def test_the_page_on_which_a_course_is_put_together_is_sound_for_all(
     """axe-core finds nothing in either theme."""
     for theme in ("light", "dark"):
         desk.open(f"{BARE}/build{query}")
-        desk.page.emulate_media(color_scheme=theme, media="screen")  # type: ignore[arg-type]
+        desk.page.emulate_media(color_scheme=theme, media="screen")
         assert "Put a course together" in desk.page.inner_text("h1")
         assert desk.faults() == []
     desk.open(f"{CASE}/water")

@@ -43,6 +43,8 @@ ROUTES = (
     f"{CASE}/enter",
     f"{CASE}/enter/water",
     f"{CASE}/progress/plans",
+    f"{CASE}/plans/over",
+    f"{CASE}/build",
     f"{CASE}/look",
     f"{CASE}/look/scrape",
     f"{CASE}/why",
