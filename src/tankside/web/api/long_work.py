@@ -58,11 +58,18 @@ def compare(  # noqa: PLR0913 (one for each thing that a plan depends on)
     warm_to: Annotated[str | None, quantity("28 C")] = None,
     seed: Seed = None,
     reason: Text = None,
+    step: Several = [],  # noqa: B006
+    days: Text = None,
+    named: Several = [],  # noqa: B006
 ) -> JSONResponse:
-    """Compare courses; strengths that are sent are arithmetic, not a recommendation."""
+    """Compare courses; strengths that are sent are arithmetic, not a recommendation.
+
+    ``step`` and ``days`` put a course together by hand, as ``tankside plan --step`` does; ``named``
+    leaves only the courses of these names beside it.
+    """
     asked = PlanRequest(
         on, organism, seed, tuple(strength), tuple(label), scale, syringe, change,
-        warming, warm_to, tuple(only), reason or "",
+        warming, warm_to, tuple(only), reason or "", tuple(step), days or "", tuple(named),
     )  # fmt: skip
     path = find_case(request, case)
 
