@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tankside.present.blocks import Document
 from tankside.report import dose_json, dose_text, equipment_forms, feed_forms
 from tankside.services.amounts import AmountAnswer
 from tankside.services.equipment import EquipmentAnswer
 from tankside.services.feed import FeedAnswer
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.amounts import DoseJson, EquipmentJson, FeedJson
 
 
 def amount_document(answer: AmountAnswer, why: bool = False) -> Document:
@@ -18,7 +23,7 @@ def amount_document(answer: AmountAnswer, why: bool = False) -> Document:
     return dose_text.dose_document(answer, why)
 
 
-def amount_json(answer: AmountAnswer) -> dict[str, object]:
+def amount_json(answer: AmountAnswer) -> DoseJson | FeedJson | EquipmentJson:
     """Return the documented JSON object of one amount."""
     if isinstance(answer, FeedAnswer):
         return feed_forms.feed_json(answer)

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tankside.claims.care import CareSection, CareStatement
 from tankside.intake.care_course import OfferedCare
 from tankside.report.care_words import look_words, not_simulated_words, step_words, treated_words
 from tankside.services.care_case import CareAnswer, CareOfCause
 from tankside.services.care_choice import care_names
 from tankside.services.water_ahead import AheadRow, water_ahead
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.courses import (
+        AheadRowJson,
+        CareCauseJson,
+        CareCourseJson,
+        CareStatementJson,
+        WaterAheadJson,
+    )
 
 
 def care_json(answer: CareAnswer) -> dict[str, object]:
@@ -52,7 +63,7 @@ def head_json(answer: CareAnswer) -> dict[str, object]:
     }
 
 
-def _offer(name: str, offer: OfferedCare) -> dict[str, object]:
+def _offer(name: str, offer: OfferedCare) -> CareCourseJson:
     return {
         "id": name,
         "kind": offer.kind.value,
@@ -67,7 +78,7 @@ def _offer(name: str, offer: OfferedCare) -> dict[str, object]:
     }
 
 
-def _ahead(answer: CareAnswer) -> dict[str, object] | None:
+def _ahead(answer: CareAnswer) -> WaterAheadJson | None:
     ahead = water_ahead(answer)
     if ahead is None:
         return None
@@ -86,7 +97,7 @@ def _ahead(answer: CareAnswer) -> dict[str, object] | None:
     }  # fmt: skip
 
 
-def _ahead_row(row: AheadRow) -> dict[str, object]:
+def _ahead_row(row: AheadRow) -> AheadRowJson:
     return {
         "what": row.safe.what, "unit": row.safe.unit, "safe": row.safe.limit,
         "hours": list(row.at), "low": list(row.low), "high": list(row.high),
@@ -95,7 +106,7 @@ def _ahead_row(row: AheadRow) -> dict[str, object]:
     }  # fmt: skip
 
 
-def _cause(answer: CareAnswer, care: CareOfCause) -> dict[str, object]:
+def _cause(answer: CareAnswer, care: CareOfCause) -> CareCauseJson:
     sections = {section.value: care.of_cause(section) for section in CareSection}
     return {
         "cause": care.cause.cause,
@@ -112,7 +123,7 @@ def _cause(answer: CareAnswer, care: CareOfCause) -> dict[str, object]:
     }
 
 
-def _statement(statement: CareStatement) -> dict[str, object]:
+def _statement(statement: CareStatement) -> CareStatementJson:
     return {
         "key": statement.claim.key,
         "words": statement.words,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tankside.case import CaseView
 from tankside.claims.care import CareSection
@@ -32,6 +33,10 @@ from tankside.report.card_standing import standing_words, void_since
 from tankside.report.case_words import made_words, temperature_words
 from tankside.services.care_choice import stops_of_care
 from tankside.services.today import TodayAnswer, replaced
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.courses import CardLineJson
+
 
 TOO_WEAK = "E-DOSE-13"
 """A strength below what acts on a parasite: salt against nitrite is meant to be so."""
@@ -211,7 +216,7 @@ def _head_json(card: DayCard) -> dict[str, object]:
     }
 
 
-def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> dict[str, object]:
+def _line_json(part: str, line: CardLine, amounts: Sequence[PrintedAmount]) -> CardLineJson:
     return {
         "part": part,
         "step": line.step,

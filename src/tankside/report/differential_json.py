@@ -2,17 +2,33 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tankside.diagnose import OUTSIDE, Look, Speaks
 from tankside.report.differential_words import cause_name, chance_words, first_step
 from tankside.services.differential import DifferentialAnswer
 from tankside.services.differential_case import CaseDifferentialAnswer
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.ranking import (
+        BesideRankingJson,
+        CaseDifferentialJson,
+        CausePairJson,
+        DifferentialJson,
+        EarlyJson,
+        LookJson,
+        RankedCauseJson,
+        SecondCauseJson,
+        SpeaksJson,
+    )
+
 
 MOST_PAIRS = 10
 MOST_UNKNOWN = 8
 MOST_SECOND = 5
 
 
-def differential_json(answer: DifferentialAnswer) -> dict[str, object]:
+def differential_json(answer: DifferentialAnswer) -> DifferentialJson:
     """Return the documented object of ``tankside differential --json``.
 
     ``ranked`` holds every cause, likeliest first, with the rows ``NONE`` (nothing wrong) and
@@ -49,7 +65,7 @@ def differential_json(answer: DifferentialAnswer) -> dict[str, object]:
     }
 
 
-def case_differential_json(answer: CaseDifferentialAnswer) -> dict[str, object]:
+def case_differential_json(answer: CaseDifferentialAnswer) -> CaseDifferentialJson:
     """Return the same for a case, with what the case itself says about its cause."""
     return {
         **differential_json(answer.differential),
@@ -63,12 +79,12 @@ def case_differential_json(answer: CaseDifferentialAnswer) -> dict[str, object]:
     }
 
 
-def early_json(answer: DifferentialAnswer) -> dict[str, object]:
+def early_json(answer: DifferentialAnswer) -> EarlyJson:
     """Return the unordered list alone, the object of ``--early --json``."""
     return {"keep_in_mind": list(answer.early)}
 
 
-def _row(answer: DifferentialAnswer, name: str) -> dict[str, object]:
+def _row(answer: DifferentialAnswer, name: str) -> RankedCauseJson:
     chance = answer.ranking.of(name)
     low, high = answer.bands.edges[name]
     why = answer.reasons[name]
@@ -100,7 +116,7 @@ def _row(answer: DifferentialAnswer, name: str) -> dict[str, object]:
     }
 
 
-def _speaks(speaks: Speaks) -> dict[str, object]:
+def _speaks(speaks: Speaks) -> SpeaksJson:
     return {
         "finding": speaks.finding,
         "answers": list(speaks.answers),
@@ -108,7 +124,7 @@ def _speaks(speaks: Speaks) -> dict[str, object]:
     }
 
 
-def _pairs(answer: DifferentialAnswer) -> list[dict[str, object]]:
+def _pairs(answer: DifferentialAnswer) -> list[CausePairJson]:
     together = [
         (causes, chance)
         for causes, chance in answer.ranking.sets(len(answer.ranking.chance))
@@ -124,7 +140,7 @@ def _pairs(answer: DifferentialAnswer) -> list[dict[str, object]]:
     ]
 
 
-def _beside(answer: DifferentialAnswer) -> dict[str, object]:
+def _beside(answer: DifferentialAnswer) -> BesideRankingJson:
     """Return what was seen without being the cause, and what nothing open would part."""
     return {
         "also_seen": [
@@ -148,7 +164,7 @@ def _beside(answer: DifferentialAnswer) -> dict[str, object]:
     }
 
 
-def _second(answer: DifferentialAnswer) -> list[dict[str, object]]:
+def _second(answer: DifferentialAnswer) -> list[SecondCauseJson]:
     """Return how likely each cause is to be there as a second beside the leading one."""
     ranking = answer.ranking
     beside = {
@@ -160,7 +176,7 @@ def _second(answer: DifferentialAnswer) -> list[dict[str, object]]:
     return [{"condition": name, "probability": beside[name]} for name in first]
 
 
-def _look(look: Look) -> dict[str, object]:
+def _look(look: Look) -> LookJson:
     return {
         "sitting": look.sitting,
         "finding": look.finding,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from tankside.course import Caution
 from tankside.present.law import rule_lines
@@ -10,8 +11,12 @@ from tankside.quantity.show import plain_blanks
 from tankside.report import dose_text
 from tankside.services.dose import DoseAnswer
 
+if TYPE_CHECKING:
+    from tankside.report.shapes.amounts import DoseJson
+    from tankside.report.shapes.shared import CautionJson
 
-def dose_json(answer: DoseAnswer) -> dict[str, object]:
+
+def dose_json(answer: DoseAnswer) -> DoseJson:
     """Return the documented JSON object of one amount."""
     amount = answer.amount
     return {
@@ -47,7 +52,7 @@ def dose_json(answer: DoseAnswer) -> dict[str, object]:
     }
 
 
-def caution_objects(cautions: Sequence[Caution]) -> list[dict[str, str]]:
+def caution_objects(cautions: Sequence[Caution]) -> list[CautionJson]:
     """Return the documented objects of what stands beside an amount."""
     return [
         {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from tankside.course.amounts.printing import concentration
 from tankside.present.blocks import Document, Words
@@ -14,6 +15,10 @@ from tankside.quantity.show import amount, plain_blanks, rounded
 from tankside.report.dose_json import caution_objects
 from tankside.report.dose_text import caution_words, closing, source_line
 from tankside.services.equipment import EquipmentAnswer
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.amounts import EquipmentJson
+
 
 _SHOWN = 2
 EMERGENCY = (
@@ -48,7 +53,7 @@ def equipment_line(answer: EquipmentAnswer) -> str:
     return f"{answer.agent.short_name} for equipment: {answer.amount.text}. {_do(answer)}"
 
 
-def equipment_json(answer: EquipmentAnswer) -> dict[str, object]:
+def equipment_json(answer: EquipmentAnswer) -> EquipmentJson:
     """Return the documented JSON object of one amount for equipment."""
     made = answer.amount
     return {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from tankside.course.amounts.feed_amount import feed_words
 from tankside.present.blocks import Document, Words
@@ -12,6 +13,10 @@ from tankside.quantity.show import amount, plain_blanks, rounded
 from tankside.report.dose_json import caution_objects
 from tankside.report.dose_text import caution_words, closing, source_line
 from tankside.services.feed import FeedAnswer
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.amounts import FeedJson
+
 
 _SHOWN = 3
 NOT_IN_WATER = (
@@ -49,7 +54,7 @@ def feed_line(answer: FeedAnswer) -> str:
     return f"{answer.agent.name} in food: {_title(answer)}. {_do(answer)}"
 
 
-def feed_json(answer: FeedAnswer) -> dict[str, object]:
+def feed_json(answer: FeedAnswer) -> FeedJson:
     """Return the documented JSON object of one dose in food."""
     food, fed = answer.amount, answer.fed
     return {

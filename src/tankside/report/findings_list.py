@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tankside.claims.diagnosis import FindingFacts
 from tankside.present.blocks import Document, Words
 from tankside.services.findings import FindingsListed
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.ranking import FindingsJson
+
 
 HOW = "Type one behind case add CASE finding, by its short name or as it is printed here."
 
@@ -15,7 +21,7 @@ def findings_document(listed: FindingsListed) -> Document:
     return Document("Findings", blocks, HOW)
 
 
-def findings_json(listed: FindingsListed) -> dict[str, object]:
+def findings_json(listed: FindingsListed) -> FindingsJson:
     """Return the same as data."""
     return {
         "word": listed.word,

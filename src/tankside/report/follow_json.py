@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tankside.follow import Predicted
 from tankside.intake.fishless import FishlessTank
 from tankside.lifecycle import OfTwenty
@@ -14,6 +16,11 @@ from tankside.report.follow_document import (
 )
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.follow_answer import FollowAnswer
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.outlook import ChanceSaidJson, PredictedJson, RedatedJson
+    from tankside.report.shapes.shared import FishlessJson
+
 
 Json = dict[str, object]
 
@@ -56,7 +63,7 @@ def follow_json(answer: FollowAnswer) -> Json:
     }
 
 
-def _fishless_json(tank: FishlessTank) -> Json:
+def _fishless_json(tank: FishlessTank) -> FishlessJson:
     return {
         "body": tank.body,
         "since": tank.since.isoformat(),
@@ -110,7 +117,7 @@ def _fit_json(answer: FollowAnswer) -> Json:
     }
 
 
-def _rescheduled_json(answer: FollowAnswer) -> Json | None:
+def _rescheduled_json(answer: FollowAnswer) -> RedatedJson | None:
     new = answer.rescheduled
     if new is None:
         return None
@@ -126,7 +133,7 @@ def _number(share: OfTwenty | None) -> int | None:
     return None if share is None else share.number
 
 
-def _share(share: OfTwenty | None) -> Json | None:
+def _share(share: OfTwenty | None) -> ChanceSaidJson | None:
     if share is None:
         return None
     return {
@@ -150,7 +157,7 @@ def _posterior_json(answer: FollowAnswer) -> Json | None:
     }
 
 
-def _predicted_json(predicted: Predicted, first: int) -> Json:
+def _predicted_json(predicted: Predicted, first: int) -> PredictedJson:
     return {
         "day": first + predicted.sighting.hour // HOURS_PER_DAY,
         "what": sighting_words(predicted.sighting),

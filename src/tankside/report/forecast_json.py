@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict
 from math import isfinite
+from typing import TYPE_CHECKING
 
 from tankside.claims.organism import Organism
 from tankside.lifecycle import ActiveFactor, OfTwenty
@@ -19,6 +20,10 @@ from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 from tankside.services.forecast_sampled import SampledRow
 from tankside.services.forecast_sweep import Swept
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.outlook import ActsJson, FlipJson, MoverJson, SampledJson, SweepJson
+
 
 Json = dict[str, object]
 
@@ -49,7 +54,7 @@ def forecast_json(answer: ForecastAnswer) -> Json:
     }
 
 
-def _sampled_json(row: SampledRow, organism: Organism) -> Json:
+def _sampled_json(row: SampledRow, organism: Organism) -> SampledJson:
     return {
         "key": row.key,
         "words": claim_words(row.key, organism),
@@ -61,7 +66,16 @@ def _sampled_json(row: SampledRow, organism: Organism) -> Json:
         "provenance": row.provenance,
         "confidence": row.confidence,
         "note": note_of(row),
-        "rivals": [asdict(rival) for rival in row.rivals],
+        "rivals": [
+            {
+                "low": rival.low,
+                "high": rival.high,
+                "weight": rival.weight,
+                "source": rival.source,
+                "provenance": rival.provenance,
+            }
+            for rival in row.rivals
+        ],
         "in_use": row.in_use,
     }
 
@@ -125,7 +139,7 @@ def _course_json(answer: ForecastAnswer, course: CourseForecast) -> Json:
     }  # fmt: skip
 
 
-def _factor_json(factor: ActiveFactor) -> Json:
+def _factor_json(factor: ActiveFactor) -> ActsJson:
     return {
         "kind": factor.kind,
         "what": factor.driver,
@@ -143,7 +157,7 @@ def _first_passage_json(passage: FirstPassage) -> Json:
     }
 
 
-def _moves_json(answer: ForecastAnswer, moves: tuple[Sensitivity, ...]) -> list[Json]:
+def _moves_json(answer: ForecastAnswer, moves: tuple[Sensitivity, ...]) -> list[MoverJson]:
     return [
         {
             "key": move.key,
@@ -176,7 +190,7 @@ def _day_json(answer: ForecastAnswer, day: DayOutcome, look: CleanLook) -> Json:
     }
 
 
-def _swept_json(answer: ForecastAnswer, swept: Swept) -> Json:
+def _swept_json(answer: ForecastAnswer, swept: Swept) -> SweepJson:
     return {
         "key": swept.key,
         "words": claim_words(swept.key, answer.organism),
@@ -198,7 +212,7 @@ def _swept_json(answer: ForecastAnswer, swept: Swept) -> Json:
     }
 
 
-def _flip_json(flip: Flip) -> Json:
+def _flip_json(flip: Flip) -> FlipJson:
     return {
         "value": flip.value,
         "between": [flip.below, flip.above],

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tankside.present.blocks import Words
 from tankside.report.letters import letter_document
 from tankside.services.letters import LetterAnswer
 
+if TYPE_CHECKING:
+    from tankside.report.shapes.cases import LetterJson
 
-def letter_json(answer: LetterAnswer) -> dict[str, object]:
+
+def letter_json(answer: LetterAnswer) -> LetterJson:
     """Return a letter about a case: its parts in order, and the dates of the quarantine."""
     document = letter_document(answer)
     return {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from tankside.course import Caution, Level
 from tankside.intake.situation import not_simulated
@@ -12,6 +13,15 @@ from tankside.report.care_json import head_json
 from tankside.report.plan_text import fishless_of
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
+
+if TYPE_CHECKING:
+    from tankside.report.shapes.courses import (
+        BlockedKindJson,
+        ComparedCourseJson,
+        CourseActionJson,
+        TurnSideJson,
+    )
+    from tankside.report.shapes.shared import CautionJson, FishlessJson
 
 
 def plan_json(answer: PlanAnswer) -> dict[str, object]:
@@ -53,12 +63,12 @@ def plan_json(answer: PlanAnswer) -> dict[str, object]:
     }
 
 
-def _blocked_json(blocked: Blocked) -> dict[str, object]:
+def _blocked_json(blocked: Blocked) -> BlockedKindJson:
     reasons = [_caution_json(reason) for reason in blocked.reasons]
     return {"kind": blocked.kind, "candidates": blocked.candidates, "reasons": reasons}
 
 
-def _side_json(answer: PlanAnswer, side: BestOfSide) -> dict[str, object]:
+def _side_json(answer: PlanAnswer, side: BestOfSide) -> TurnSideJson:
     low, high = (None, None) if side.claim is None else side.claim.bounds()
     return {
         "reading": side.name,
@@ -70,7 +80,7 @@ def _side_json(answer: PlanAnswer, side: BestOfSide) -> dict[str, object]:
     }
 
 
-def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[str, object]:
+def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> ComparedCourseJson:
     reached = compared.score
     work = reached.work_min_per_day
     return {
@@ -103,7 +113,7 @@ def _course_json(answer: PlanAnswer, number: int, compared: Compared) -> dict[st
     }
 
 
-def _actions_json(compared: Compared) -> list[dict[str, object]]:
+def _actions_json(compared: Compared) -> list[CourseActionJson]:
     return [
         {
             "day": line.hour // 24,
@@ -117,7 +127,7 @@ def _actions_json(compared: Compared) -> list[dict[str, object]]:
     ]
 
 
-def _fishless_json(answer: PlanAnswer, compared: Compared) -> dict[str, object] | None:
+def _fishless_json(answer: PlanAnswer, compared: Compared) -> FishlessJson | None:
     empty = fishless_of(answer, compared)
     if empty is None:
         return None
@@ -132,7 +142,7 @@ def not_before_day(answer: PlanAnswer) -> str | None:
     return (answer.case.view.opened.moment.day + timedelta(days=day)).isoformat()
 
 
-def _caution_json(caution: Caution) -> dict[str, object]:
+def _caution_json(caution: Caution) -> CautionJson:
     return {
         "level": str(caution.level),
         "code": caution.code,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from tankside.present.blocks import Document, Words
 from tankside.report.water_words import (
@@ -14,8 +15,11 @@ from tankside.report.water_words import (
 )
 from tankside.services.water_answer import DIGITS, UsedFormula, WaterAnswer
 
+if TYPE_CHECKING:
+    from tankside.report.shapes.amounts import WaterFormulaJson, WaterJson
 
-def water_json(answer: WaterAnswer) -> dict[str, object]:
+
+def water_json(answer: WaterAnswer) -> WaterJson:
     """Return the documented JSON shape of ``water``."""
     return {
         "calculation": answer.calculation,
@@ -71,7 +75,7 @@ def _warnings(answer: WaterAnswer) -> list[str]:
     return [*texts, *(remark_words(warning) for warning in answer.warnings)]
 
 
-def _formula_json(used: UsedFormula) -> dict[str, str]:
+def _formula_json(used: UsedFormula) -> WaterFormulaJson:
     return {
         "method": used.method.name,
         "gives": used.method.gives,
@@ -83,7 +87,7 @@ def _formula_json(used: UsedFormula) -> dict[str, str]:
     }
 
 
-def _arithmetic_json(answer: WaterAnswer) -> list[dict[str, str]]:
+def _arithmetic_json(answer: WaterAnswer) -> list[WaterFormulaJson]:
     return [
         {
             "method": "arithmetic",

@@ -114,7 +114,14 @@ class AlikeJson(TypedDict):
     parted_by: str
 
 
-class DifferentialJson(TypedDict):
+class BesideRankingJson(TypedDict):
+    """What stands beside the ranking."""
+
+    also_seen: list[AlsoSeenJson]
+    looks_alike: list[AlikeJson]
+
+
+class DifferentialJson(BesideRankingJson):
     """The ranking of a file of findings."""
 
     ranked: list[RankedCauseJson]
@@ -127,8 +134,6 @@ class DifferentialJson(TypedDict):
     not_in_list: float
     two_causes: float
     second: list[SecondCauseJson]
-    also_seen: list[AlsoSeenJson]
-    looks_alike: list[AlikeJson]
     keep_in_mind: list[str]
     passed_over: list[str]
     expected_harm: float

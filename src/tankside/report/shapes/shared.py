@@ -90,6 +90,6 @@ class FishlessJson(TypedDict):
 
     body: NotRequired[str]
     since: NotRequired[str]
-    least_days: float
-    most_days: float | None
+    least_days: int | None
+    most_days: int | None
     words: str
