@@ -39,7 +39,7 @@ POND = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--op
 def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
     """T22 velvet is not missed, T30 whole tank or hospital, T39 days that count.
 
-    0.18 mg/L of copper in 120.6 L is 85 mg of the crystals (the scenario's expert).
+    0.18 mg/L of copper in 120.6 L is 85 mg of the crystals (the scenario's expert), 86 mg at 99 % w/w.
     """
     with serving(tmp_path, quay.EVENING) as served:
         context, desk = window(browser, served, **DESK)
@@ -52,7 +52,7 @@ def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: P
         )
         at(desk, f"{base}/tank", "04-tank")
         asked = "agent=copper+sulphate&strength=0.18+mg/L+as+Cu&system=hospital"
-        assert "0.085 g" in at(desk, f"{base}/amount?{asked}", "04-amount")
+        assert "0.086 g" in at(desk, f"{base}/amount?{asked}", "04-amount")
         started(desk, base, "Copper")
         assert "Display stands without fish" in at(desk, f"{base}/day")
         assert "with what is there" in at(desk, f"{base}/amount?{asked}", "08-amount")

@@ -120,3 +120,14 @@ def test_as_many_as_may_be_left_are_not_raced() -> None:
     rules = RaceRules(first=4, keep=2, most=4)
     assert race(["a"] * 3, Certain([3.0, 2.0, 1.0]), rules).histories == 0
     assert race(["a"] * 4, Certain([4.0, 3.0, 2.0, 1.0]), rules).left == (3, 2)
+
+
+def test_one_that_stays_for_its_kind_alone_is_not_played_again() -> None:
+    losses = [float(n) for n in range(16)] + [90.0, 95.0, 99.0]
+    kinds = ["a"] * 16 + ["b", "b", "c"]
+    play = Certain(losses)
+    outcome = race(kinds, play, RaceRules(4, 2, 8))
+    assert outcome.left == (0, 1, 16, 18)
+    rounds = {candidate: sum(call[0] == candidate for call in play.calls) for candidate in (0, 18)}
+    assert rounds[0] > 2
+    assert rounds[18] == 1

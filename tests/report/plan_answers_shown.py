@@ -94,8 +94,12 @@ def compared_with(small: Sizes) -> Callable[..., Comparison]:
     """Return what compares with few histories, whatever sizes are asked for."""
 
     def compared(
-        trial: Trial, some: Sequence[Candidate], _: Sizes, progress: Progress | None = None
+        trial: Trial,
+        some: Sequence[Candidate],
+        _: Sizes,
+        progress: Progress | None = None,
+        days: int | None = None,
     ) -> Comparison:
-        return compare(trial, some, small, progress)
+        return compare(trial, some, small, progress, days)
 
     return compared

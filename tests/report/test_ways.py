@@ -57,3 +57,20 @@ def test_plain_sentences_stay_as_they_are() -> None:
 def test_one_way_is_offered_once() -> None:
     line = "Say it: tankside case add CASE stock platy system=..."
     assert ways_in((line, line)) == (Way("Enter: who lives in it", "enter/stock#w.system"),)
+
+
+@pytest.mark.parametrize(
+    ("said", "left"),
+    [
+        ("wrasse stands in for them. Name another with host=.", "wrasse stands in for them."),
+        ("Not on file. Perhaps guppy: name it with host=.", "Not on file. Perhaps guppy."),
+        ("How cold was it (lowest= and highest=)? One reading says nothing.",
+         "How cold was it? One reading says nothing."),
+        ("Look first (a clipped gill tip); then say gill-damage=no or =yes.",
+         "Look first (a clipped gill tip)."),
+        ("Label, veterinarian first; rest: --why.", "Label, veterinarian first."),
+        ("27.6 mg = 0.23 mg/L x 120 L (n=5).", "27.6 mg = 0.23 mg/L x 120 L (n=5)."),
+    ],
+)  # fmt: skip
+def test_a_property_as_it_is_typed_is_left_out_of_a_page(said: str, left: str) -> None:
+    assert without_commands(said) == left

@@ -6,6 +6,7 @@ Generic: nothing here knows what a candidate is.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -57,7 +58,8 @@ def race(
     """Run candidates against each other until ``rules.keep`` are left.
 
     The best of each kind is never dropped, so that what is left still shows the choice; there
-    may then be more than ``keep``.
+    may then be more than ``keep``. One that stays for its kind alone, below the better half, is
+    not played again: nothing more is decided by it.
 
     Args:
         kinds: kind of each candidate (for example the main agent).
@@ -71,11 +73,12 @@ def race(
     count = len(kinds)
     sums, played = np.zeros(count), np.zeros(count, dtype=np.int64)
     alive = list(range(count))
+    settled: list[int] = []
     histories, number = rules.first, 0
     least = rules.keep + len(set(kinds))
     total = _plays(count, rules.keep, len(set(kinds)))
     done = 0
-    while len(alive) > least:
+    while len(alive) + len(settled) > least:
         for candidate in alive:
             sums[candidate] += float(play(candidate, number, histories).sum())
             played[candidate] += histories
@@ -84,14 +87,19 @@ def race(
                 progress("comparing courses", min(done, total), total)
         means = sums[alive] / played[alive]
         ordered = [alive[place] for place in np.argsort(means, kind="stable")]
-        survivors = _survivors(ordered, kinds, max(rules.keep, len(alive) // 2))
+        better = max(rules.keep, (len(alive) + len(settled)) // 2)
+        survivors = _survivors(ordered, kinds, better)
         if len(survivors) == len(alive):
             break
-        alive, number = survivors, number + 1
+        of_kind = Counter(kinds[candidate] for candidate in survivors)
+        done_with = [each for each in survivors[better:] if of_kind[kinds[each]] == 1]
+        settled += done_with
+        alive, number = [each for each in survivors if each not in done_with], number + 1
         histories = min(histories * 2, rules.most)
     means_all = np.divide(sums, played, out=np.full(count, np.inf), where=played > 0)
     ordered = sorted(alive, key=lambda candidate: (means_all[candidate], candidate))
-    left = _survivors(ordered, kinds, rules.keep)
+    left = [*_survivors(ordered, kinds, rules.keep), *settled]
+    left.sort(key=lambda candidate: (means_all[candidate], candidate))
     return Race(tuple(left), tuple(map(int, played)))
 
 

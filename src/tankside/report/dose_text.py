@@ -73,7 +73,7 @@ def closing(
     return (
         Words("If it goes wrong", emergency, "EMERGENCY", folded=folded),
         Words("Sources", tuple(source_line(source) for source in sources), folded=folded),
-        Words("", (NO_ORDER,), folded=folded),
+        Words("Not an order" if folded else "", (NO_ORDER,), folded=folded),
     )
 
 

@@ -17,7 +17,9 @@ from tankside.report.entry_form_words import TITLES
 COMMAND = re.compile(r"`?\btankside (?P<words>[a-z][^`;]*?)(?=`|;|\.(?:\s|$)| is refused|\)\.|$)`?")
 OPTION = re.compile(r"(?:^|\s)--[a-z][a-z-]*")
 SENTENCE = re.compile(r"(?<=[.!?;])\s+")
-ASIDE = re.compile(r"\s*\([^()]*--[a-z][^()]*\)")
+TYPED = re.compile(r"\b[a-z]{3,}(?:-[a-z]+)*=(?:no\b|yes\b|(?=[\s.,)]))")
+"""A property as it is typed (``host=``, ``gill-damage=no``); a page has a field for it."""
+ASIDE = re.compile(rf"\s*\((?=[^()]*(?:--[a-z]|{TYPED.pattern}))[^()]*\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +71,16 @@ def without_commands(text: str) -> str:
     """Return a sentence without what only a terminal understands.
 
     A sentence that leads up to a command ("Add it: ...") keeps its beginning; what is nothing but
-    a command, or speaks of an option, is left out.
+    a command, or speaks of an option or of a property as it is typed, is left out.
 
     Args:
         text: one or more sentences, as the command line says them.
     """
-    if "tankside " not in text and OPTION.search(text) is None:
+    if not any(("tankside " in text, OPTION.search(text), TYPED.search(text))):
         return text
     kept = (_without(sentence) for sentence in SENTENCE.split(ASIDE.sub("", text)))
-    return " ".join(sentence for sentence in kept if sentence)
+    left = " ".join(sentence for sentence in kept if sentence)
+    return f"{left[:-1]}." if left.endswith(";") else left
 
 
 def plain_blocks(blocks: Iterable[Block]) -> tuple[Block, ...]:
@@ -100,6 +103,9 @@ def _without(sentence: str) -> str:
         before = sentence[: command.start()].rstrip(" :,`(")
         before = re.sub(r"(?:,? then|,? with|,? see|,? by)$", "", before, flags=re.IGNORECASE)
         return f"{before}." if len(before.split()) > 1 else ""
+    if TYPED.search(sentence):
+        before, colon, _ = sentence.partition(": ")
+        return f"{before}." if colon else ""
     return "" if OPTION.search(sentence) else sentence
 
 
