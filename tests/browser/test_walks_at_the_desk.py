@@ -39,7 +39,8 @@ POND = ["--name", "Mill Pond", "--keeper", "J. Amsel", "--water", "fresh", "--op
 def test_quay_house_from_the_call_to_the_all_clear(browser: Browser, tmp_path: Path) -> None:
     """T22 velvet is not missed, T30 whole tank or hospital, T39 days that count.
 
-    0.18 mg/L of copper in 120.6 L is 85 mg of the crystals (the scenario's expert), 86 mg at 99 % w/w.
+    0.18 mg/L of copper in 120.6 L is 85 mg of the crystals (the scenario's expert), and
+    86 mg of crystals of 99 % w/w.
     """
     with serving(tmp_path, quay.EVENING) as served:
         context, desk = window(browser, served, **DESK)

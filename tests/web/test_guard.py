@@ -44,7 +44,7 @@ ROUTES = (
     f"{CASE}/enter/water",
     f"{CASE}/progress/plans",
     f"{CASE}/plans/over",
-    "/case/no-course.jsonl/build",  # in the other case an amount that was asked for was not answered
+    "/case/no-course.jsonl/build",  # in the other case an amount asked for was not answered
     f"{CASE}/look",
     f"{CASE}/look/scrape",
     f"{CASE}/why",
