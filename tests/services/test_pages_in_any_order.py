@@ -14,13 +14,14 @@ from pathlib import Path
 
 import pytest
 from tests.intake.test_any_order import looked
+from tests.report.plan_answers_shown import compared_with
 from tests.scenarios.conftest import invoke
 from tests.services.salt_case import salt_case
 
 from tankside.case import entry_from
 from tankside.follow import Effort, sample_posterior, search
 from tankside.intake.clock import VARIABLE
-from tankside.plan.compare import Sizes, compare
+from tankside.plan.compare import Sizes
 from tankside.plan.racing import RaceRules
 from tankside.records.case_file import create_case, read_case
 from tankside.services import follow, plan
@@ -53,11 +54,7 @@ def few(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(follow, "search", partial(search, effort=FEW))
     monkeypatch.setattr(follow, "sample_posterior", partial(sample_posterior, effort=FEW))
     small = Sizes(RaceRules(4, 1, 4), final=16, ablated=1)
-    monkeypatch.setattr(
-        plan,
-        "compare",
-        lambda trial, candidates, _, more=None: compare(trial, candidates, small, more),
-    )
+    monkeypatch.setattr(plan, "compare", compared_with(small))
 
 
 def drawn(r: random.Random) -> list[dict[str, object]]:
