@@ -67,6 +67,17 @@ def cycle_days(warm: float) -> Drawn:
     return lambda organism, seed: np.asarray(egg(organism, seed) + juvenile(organism, seed + 1000))
 
 
+def first_hatch(warm: float) -> Drawn:
+    """Return when the first twentieth of the eggs hatches [d]."""
+
+    def days(organism: Organism, seed: int) -> Values:
+        value = column(organism, seed)
+        middle = value("egg.residence") / (warm - value("egg.residence_t0"))
+        return np.asarray(middle * np.exp(-1.645 * value("egg.residence_sigma")))
+
+    return days
+
+
 def rate(key: str, warm: float) -> Drawn:
     """Return a rate per day at a temperature: by q10, or by its line of degrees."""
 
@@ -212,6 +223,9 @@ FORECASTS: dict[tuple[str, str], Drawn] = {
     ("p07", "removed_bullatarudis"): bath("sodium_chloride", 25000, 15),
     ("p08", "daily_survival_13c"): lived_on,
     ("p04", "fish_with_spots"): spotted,
+    ("n01", "first_hatch_15c"): first_hatch(15),
+    ("n01", "first_hatch_35c"): first_hatch(35),
+    ("n01", "hatch_success_20_to_30c"): lambda o, seed: 100 * column(o, seed)("egg.hatch_share"),
     ("n03", "eggs_per_worm"): rate("adult.lay_per_d", 30),
     ("n03", "hatching_time"): stage_days("egg", 30, "sigma"),
     ("n03", "larval_life"): plain("swimmer.life"),

@@ -26,8 +26,10 @@ DIGESTED = (*WHOLE, "clear", "clear_day", "fish_burden", "fish_visible", "fish_a
 HOURS = 480
 RUNNING = (
     "amyloodinium_ocellatum",
+    "argulus_foliaceus",
     "cryptocaryon_irritans",
     "dactylogyrus_vastator",
+    "epistylis",
     "gyrodactylus_salaris",
     "ichthyophthirius_multifiliis",
     "neobenedenia_girellae",

@@ -20,8 +20,10 @@ from tankside.lifecycle.inputs.parameters import missing_parameters
 
 RUNNING = (
     "amyloodinium_ocellatum",
+    "argulus_foliaceus",
     "cryptocaryon_irritans",
     "dactylogyrus_vastator",
+    "epistylis",
     "gyrodactylus_salaris",
     "ichthyophthirius_multifiliis",
     "neobenedenia_girellae",
@@ -169,6 +171,32 @@ def test_marine_skin_fluke_goes_round_in_the_printed_days(
     note = "The file is slow by a seventh: another strain, on barramundi at 40 g/L."
     rule = "90 % meets the printed days, middle within a quarter"
     held(ok, "brazenor_hutson_2015", fact, computed, rule, note)
+
+
+@pytest.mark.parametrize("warm", [20.0, 25.0, 30.0])
+def test_fish_louse_goes_round_in_the_printed_month_or_two(warm: float, held: Told) -> None:
+    # A leaflet: whole cycle of the genus 30-60 d, by temperature. It set no figure of the file.
+    low, middle, high = lifecycle.stage_durations(organism("argulus_foliaceus"), warm).cycle
+    fact = f"fish louse: egg to grown louse at {warm:g} C, printed 30-60 d by temperature"
+    computed = f"{middle:.0f} [{low:.0f}, {high:.0f}] d"
+    note = "Second hand, temperatures not printed. At 15 C the file has 71 d, outside."
+    held(30 <= middle <= 60, "uf_ifas_fa184", fact, computed, "middle inside", note)
+
+
+def test_stalked_ciliate_doubles_as_fast_as_in_a_stream(held: Told) -> None:
+    # Sessile ciliates of a stream, Epistylis plicatilis among them: doubling in 5-24 h. The file's
+    # growth is that of three other genera.
+    still = stating(organism("epistylis"), ciliate__loss_per_d=0.0, ciliate__transfer_per_d=0.0)
+    begin = start(500.0, exact=True)
+    burden = play(still, tank_hours(body(hours=24, warm=20.0)), begin).burden[:, :, 0]
+    low, middle, high = interval(24 * np.log(2) / np.log(burden[:, 1] / burden[:, 0]))
+    fact = "stalked ciliate: hours to double where none is lost, printed 5-24"
+    computed = f"{middle:.0f} [{low:.0f}, {high:.0f}] h"
+    ok = 5 <= middle <= 24 and low >= 5 and high < 48
+    note = "In a stream, on stones; no count of colonies on fish over time is in print."
+    held(
+        ok, "sessile_ciliates_stream", fact, computed, "middle inside, ends within a factor 2", note
+    )
 
 
 def a_day(warm: float, **figures: float) -> Numbers:

@@ -68,4 +68,4 @@ def test_a_live_bearing_fluke_has_one_life_on_the_fish_as_its_cycle() -> None:
 
 def test_an_organism_without_any_time_is_still_refused() -> None:
     with pytest.raises(NotPossible, match="No figure says how long"):
-        lifecycle.stage_durations(library.load().organisms["epistylis"], 20.0)
+        lifecycle.stage_durations(library.load().organisms["lernaea_cyprinacea"], 20.0)

@@ -69,7 +69,7 @@ def test_the_choice_of_a_parasite_leads_to_its_page(client: TestClient) -> None:
     [
         ("/learn/nothing", "E-LEARN-01"),
         ("/learn/nothing.pdf", "E-LEARN-01"),
-        ("/learn/life-cycle/epistylis", "E-LEARN-01"),
+        ("/learn/life-cycle/lernaea_cyprinacea", "E-LEARN-01"),
         ("/learn/life-cycle/trichodina_nobilis?temperature=99", "E-LEARN-02"),
         ("/learn/life-cycle/trichodina_nobilis?temperature=warm", "E-NUM-04"),
         ("/learn/keepers/khv", "E-LEARN-01"),

@@ -104,7 +104,8 @@ class Organism:
 
     ``claims`` holds the default claim of each key, ``rivals`` the other claims of the same key,
     ``missing`` the keys without which no forecast can be run, with the reason for each,
-    ``together`` the rows from which claims that hang together are drawn.
+    ``together`` the rows from which claims that hang together are drawn, ``rests_on`` the
+    sentence an answer begins with where little of it is in print.
     """
 
     id: str
@@ -117,7 +118,13 @@ class Organism:
     missing: Mapping[str, str] = field(default_factory=lambda: _NO_WORDS)
     seen_by: str = ""
     note: str = ""
+    rests_on: str = ""
     together: JointRows | None = None
+
+    @property
+    def first_words(self) -> tuple[str, ...]:
+        """What an answer about it begins with: what it rests on, where little is in print."""
+        return (self.rests_on,) if self.rests_on else ()
 
     def stage(self, key: str) -> LifeStage:
         """Return the stage with this key.

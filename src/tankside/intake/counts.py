@@ -16,6 +16,8 @@ from tankside.quantity.per import HOURS_PER_DAY
 WORST = "worst"
 DUST = "dust"
 """What a parasite is seen by that is too fine to count on a fish."""
+ANIMALS = "animals"
+"""What a parasite is seen by that is big enough to be counted one by one on the whole fish."""
 
 
 def sightings(

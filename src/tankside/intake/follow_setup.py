@@ -20,7 +20,7 @@ from tankside.follow import Rescheduled, initial_states, reschedule
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.bodies_of_water import courses_of, logged_in
 from tankside.intake.chosen_course import Chosen, chosen
-from tankside.intake.counts import DUST, group_counts, sightings
+from tankside.intake.counts import ANIMALS, DUST, group_counts, sightings
 from tankside.intake.course_as_done import CourseAsDone, course_as_done, moved, rescheduled_course
 from tankside.intake.course_as_done import steps as dosing_steps
 from tankside.intake.course_steps import FollowedSteps
@@ -31,7 +31,7 @@ from tankside.intake.parasite_looks import ParasiteLooks
 from tankside.intake.titrated_course import by_readings
 from tankside.intake.trial_setup import looks_of, parasite_meant, set_up
 from tankside.lifecycle import InitialState, Sighting, StageDurations
-from tankside.lifecycle.results.observation_model import EYE
+from tankside.lifecycle.results.observation_model import EYE, SCRAPE
 from tankside.plan import Trial, read_levers
 from tankside.plan.timing import round_litres
 from tankside.quantity.moment import Moment, hours_between
@@ -120,9 +120,13 @@ def follow_setup(view: CaseView, request: FollowRequest) -> FollowSetup:
 
 
 def _countable(organism: Organism, seen: tuple[Sighting, ...], now_h: int) -> tuple[Sighting, ...]:
-    """Return the sightings up to now that say a number: dust by eye says where it is, no number."""
+    """Return the sightings up to now that say a number: dust by eye says where it is, no number.
+
+    Big animals have one share that is found, whether looked for by eye or lifted off.
+    """
+    big = organism.seen_by == ANIMALS
     return tuple(
-        sighting
+        replace(sighting, how=SCRAPE) if big and sighting.how == EYE else sighting
         for sighting in seen
         if sighting.hour <= now_h and not (organism.seen_by == DUST and sighting.how == EYE)
     )

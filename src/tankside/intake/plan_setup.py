@@ -7,6 +7,8 @@ from datetime import date
 
 from tankside.case import CaseView
 from tankside.claims import Knowledge
+from tankside.claims.organism import Organism
+from tankside.errors import NotPossible
 from tankside.intake.assemble import Assembled, assemble, day_asked, midnight
 from tankside.intake.built_course import BUILT, built_course
 from tankside.intake.labels import labels_of, read_labels
@@ -14,6 +16,7 @@ from tankside.intake.situation import Wishes
 from tankside.intake.substances import agent_of, factor_of, named_agent
 from tankside.intake.trial_setup import set_up
 from tankside.intake.unanswered import refuse_unanswered
+from tankside.lifecycle.inputs.mortality_factors import anything_acts
 from tankside.plan import Candidate, Trial, propose, read_levers
 from tankside.quantity import Kind, parse_quantity
 from tankside.quantity.moment import Moment
@@ -122,10 +125,12 @@ def to_compare(stored: StoredCase, facts: Knowledge, request: PlanRequest) -> To
     """Return a case ready to be simulated with the courses that are compared for it.
 
     Raises:
-        NotPossible: as for ``ready``; E-PLAN-01 no course has an end at this temperature.
+        NotPossible: as for ``ready``; E-PLAN-01 no course has an end at this temperature;
+            E-PLAN-12 nothing on file has a figure against the parasite.
         BadInput: an option cannot be read.
     """
     prepared = ready(stored.view(), facts, request)
+    _require_something_acts(prepared.trial.organism)
     levers, here = read_levers(facts), prepared.trial.situation
     candidates = propose(here, levers)
     if request.steps:
@@ -135,6 +140,18 @@ def to_compare(stored: StoredCase, facts: Knowledge, request: PlanRequest) -> To
         )
         candidates = (*candidates, built)
     return ToCompare(stored, prepared, candidates, request.named)
+
+
+def _require_something_acts(organism: Organism) -> None:
+    """Refuse to compare courses that could only be played as doing nothing."""
+    if not anything_acts(organism):
+        raise NotPossible(
+            "E-PLAN-12",
+            f"No courses are compared against {organism.name}: nothing has a figure against it.",
+            given=organism.id,
+            needed="a strength with its hours and the share killed, from print",
+            next_step="Follow the care of this cause; the forecast without treatment still stands.",
+        )
 
 
 def last_told(view: CaseView, day: date) -> Moment:

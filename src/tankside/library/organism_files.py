@@ -20,7 +20,7 @@ from tankside.claims.organism import (
 from tankside.library.problem import Problem
 from tankside.library.subject_files import SubjectFile
 
-HEAD = ("id", "latin", "name", "water", "seen_by", "note")
+HEAD = ("id", "latin", "name", "water", "seen_by", "note", "rests_on")
 STAGE = ("key", "place", "kind", "becomes", "lays", "law", "spread", "in_cycle", "words")
 Word = TypeVar("Word", bound=StrEnum)
 
@@ -60,6 +60,7 @@ def organism_from(
         ),
         seen_by=str(subject.head.get("seen_by", "")),
         note=str(subject.head.get("note", "")),
+        rests_on=str(subject.head.get("rests_on", "")),
         together=together,
     )
 

@@ -148,7 +148,8 @@ def _head(kind: str, this: str, knowledge: Knowledge) -> list[str]:
     if kind == "organism" and this in knowledge.organisms:
         organism = knowledge.organisms[this]
         seen = f" Seen by: {organism.seen_by}." if organism.seen_by else ""
-        return [f"{organism.name} ({organism.latin}); {organism.water} water.{seen}\n"]
+        return [f"{organism.name} ({organism.latin}); {organism.water} water.{seen}\n",
+                *(f"{words}\n" for words in organism.first_words)]  # fmt: skip
     return []
 
 

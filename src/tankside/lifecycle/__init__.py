@@ -8,7 +8,7 @@ made at the tank are in each, ``stage_durations`` gives the dates that print sup
 from tankside.lifecycle.inputs.claim_sampling import draw
 from tankside.lifecycle.inputs.compiling import Compiled
 from tankside.lifecycle.inputs.compiling import compile_life_cycle as compile
-from tankside.lifecycle.inputs.egg_window import egg_window_days
+from tankside.lifecycle.inputs.egg_window import egg_window_days, last_hatch_days
 from tankside.lifecycle.inputs.printed_tail import PrintedTail, printed_tail
 from tankside.lifecycle.inputs.stage_durations import (
     StageDurations,
@@ -43,6 +43,7 @@ __all__ = [
     "draw",
     "egg_window_days",
     "free_life_days",
+    "last_hatch_days",
     "life_days",
     "observe",
     "of_twenty",

@@ -26,6 +26,7 @@ OF_A_STAGE = {
     "release_salt_steepness": "how sharply salt stops the release",
     "residence": "length of the stay",
     "search_l_per_h": "litres searched for a fish in an hour",
+    "siphoned_share": "part of it that a siphon can lift",
     "strain_factor": "slowness of the strain",
     "transfer_per_d": "moves to another fish a day",
     "uv_kill": "share killed on passing the UV unit",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
+from tankside.intake.counts import ANIMALS
 from tankside.lifecycle.results.clean_look import CleanLook
 from tankside.lifecycle.results.outcome import DayOutcome, Quantiles, shown
 from tankside.present.blocks import Rows, Words
@@ -32,7 +33,8 @@ def clean_look_lines(answer: ForecastAnswer, course: CourseForecast) -> tuple[st
         )
     look = _at_recheck(answer, course)
     if look is not None and look.truly_clear is not None:
-        sort = "by eye" if answer.spots else "by scrape or clip"
+        by_eye = answer.spots or answer.organism.seen_by == ANIMALS
+        sort = "by eye" if by_eye else "by scrape or clip"
         lines.append(
             f"A look {sort} at {_fish(answer)} on the earliest re-check finds nothing in "
             f"{look.nothing.words} runs; {look.truly_clear.words} of those are clear."
@@ -65,6 +67,8 @@ def _at_recheck(answer: ForecastAnswer, course: CourseForecast) -> CleanLook | N
 def days_rows(answer: ForecastAnswer, course: CourseForecast) -> Rows:
     """Return one course day by day, folded on a page."""
     counted = "spots counted, worst fish" if answer.spots else "on one slide"
+    if answer.organism.seen_by == ANIMALS:
+        counted = "found on one fish"
     head = ("day", "", counted, "parasites a fish", "on the bottom", "alive", "clear",
             "clean look")  # fmt: skip
     last = len(course.days) - 1
@@ -121,6 +125,9 @@ def seen_and_there(answer: ForecastAnswer) -> Words:
     if not answer.spots:
         share = rows.get("scrape_share")
         part = "" if share is None else f" ({share.low:.0%} to {share.high:.0%} of a fish's)"
+        if answer.organism.seen_by == ANIMALS:
+            line = f"A person finds a part of what is there{part}: none seen is not none."
+            return Words("WHAT IS SEEN IS NOT THE BURDEN", (line,))
         line = f"A slide shows a small part of what is there{part}: none seen is not none."
         return Words("A SLIDE IS NOT THE BURDEN", (line,))
     lines = []

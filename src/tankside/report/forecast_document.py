@@ -72,8 +72,13 @@ def forecast_document(answer: ForecastAnswer, *, everything: bool = False) -> Do
         f"Forecast: {answer.case.view.name}, {answer.organism.name}, "
         f"{answer.stage_durations.temperature_c:g} C",
         tuple(blocks),
-        f"{plan}{followed.name}. Day 0 is {day_words(answer.day_at(0))}. {answer.runs} runs of "
-        "each course, all with the same luck.",
+        " ".join(
+            (
+                *answer.organism.first_words,
+                f"{plan}{followed.name}. Day 0 is {day_words(answer.day_at(0))}. {answer.runs} "
+                "runs of each course, all with the same luck.",
+            )
+        ),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tankside.case import CaseView
+from tankside.intake.counts import ANIMALS
 from tankside.lifecycle.results.outcome import Quantiles
 from tankside.present.blocks import Drawing
 from tankside.present.drawing import drawing
@@ -22,6 +23,7 @@ from tankside.services.forecast_answer import CourseForecast, ForecastAnswer
 
 SPOTS = "spots a person counts on the worst fish"
 SLIDE = "parasites on one slide"
+FOUND = "parasites found on one fish"
 BY_EYE = "by_eye"
 
 
@@ -91,6 +93,8 @@ def _counts_by_eye(view: CaseView, answer: ForecastAnswer) -> list[tuple[float, 
 
 
 def _what(answer: ForecastAnswer) -> str:
+    if answer.organism.seen_by == ANIMALS:
+        return FOUND
     return SPOTS if answer.spots else SLIDE
 
 

@@ -90,8 +90,9 @@ def lost_words(reached: Score) -> str:
 
 def _lead(answer: PlanAnswer) -> str:
     comparison, main = answer.comparison, answer.case.main
+    first = " ".join((*answer.organism.first_words, ""))
     return (
-        f"Water: {main.name} {main.volume.point_l:.0f} L, "
+        f"{first}Water: {main.name} {main.volume.point_l:.0f} L, "
         f"{answer.stage_durations.temperature_c:g} C. Parasite: {answer.organism.name}. "
         f"{comparison.candidates} courses made from the levers, "
         f"{comparison.simulated} simulated, {comparison.candidates - comparison.simulated} "

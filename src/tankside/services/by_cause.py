@@ -38,8 +38,8 @@ from tankside.services.plan import PlanAnswer, compare_for
 from tankside.services.saving import Added
 from tankside.services.today import TodayAnswer, today
 
-CARED_FOR = frozenset({"E-FC-02", "E-DOSE-20", "E-PLAN-01", "E-PLAN-02", "E-PLAN-03"})
-"""Refusals that leave something to be done: no life cycle, no volume, no fish, no course."""
+CARED_FOR = frozenset({"E-FC-02", "E-DOSE-20", "E-PLAN-01", "E-PLAN-02", "E-PLAN-03", "E-PLAN-12"})
+"""Refusals that leave something to be done: no life cycle, volume, fish, course or remedy."""
 
 
 def plan_by_cause(

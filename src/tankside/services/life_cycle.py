@@ -14,11 +14,12 @@ from tankside.lifecycle import (
     StageDurations,
     egg_window_days,
     free_life_days,
+    last_hatch_days,
     life_days,
     residence_days,
     stage_durations,
 )
-from tankside.lifecycle.inputs.parameters import missing_parameters
+from tankside.lifecycle.inputs.parameters import lies_loose, missing_parameters
 
 COLDEST_C, WARMEST_C = 0.0, 40.0
 STRENGTHS = ("lc50_mg_l", "half_g_l", "half_c")
@@ -53,12 +54,14 @@ class StagePassage:
         time_d: how long it lasts, as low, middle and high [d]; None where no figure says.
         met_by: agents with a figure for it.
         no_figure: names of agents for which a figure is asked for and none is known.
+        loose: part of it that a siphon can lift, where it lies on the bottom.
     """
 
     stage: LifeStage
     time_d: Range | None
     met_by: tuple[AgentOnStage, ...]
     no_figure: tuple[str, ...]
+    loose: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,7 @@ class LifeCycleAnswer:
         passages: every stage, in the order of its life.
         visible_from: share of the stay on the fish before a spot shows; None where none does.
         egg_window_d: when a second dose meets what hatched and has not laid [d]; None without.
+        last_hatch_d: when the last of the eggs that a dose spared have hatched [d]; None without.
         release_salt: salt at which half of the cysts no longer release young; None without.
         siphon: share of what lies on the bottom that one siphoning takes.
     """
@@ -82,6 +86,7 @@ class LifeCycleAnswer:
     passages: tuple[StagePassage, ...]
     visible_from: Claim | None
     egg_window_d: tuple[float, float] | None
+    last_hatch_d: float | None
     release_salt: Claim | None
     siphon: Claim
 
@@ -132,6 +137,7 @@ def life_cycle(organism: str, temperature_c: float) -> LifeCycleAnswer:
         passages=tuple(_passage(parasite, s, temperature_c, facts) for s in parasite.stages),
         visible_from=parasite.claims.get(f"{host.key}.visible_from"),
         egg_window_d=egg_window_days(parasite, temperature_c),
+        last_hatch_d=last_hatch_days(parasite, temperature_c),
         release_salt=_of_bottom(parasite, "release_salt_half_g_l"),
         siphon=facts.claim(SIPHON),
     )
@@ -158,7 +164,9 @@ def _passage(
             met.append(AgentOnStage(agent.id, agent.name, (low, claim.number(), high), beside))
         elif any(name.startswith(f"{key}.") for name in organism.claims):
             without.append(agent.name)
-    return StagePassage(stage, _time(organism, stage, temperature_c), tuple(met), tuple(without))
+    time_d = _time(organism, stage, temperature_c)
+    loose = lies_loose(organism, stage)
+    return StagePassage(stage, time_d, tuple(met), tuple(without), loose)
 
 
 def _beside(organism: Organism, agent: str) -> str:

@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from tankside import library
+from tankside.claims import Provenance
 from tankside.claims.organism import DurationLaw, LifeStage, Organism, StageKind
 from tankside.errors import BadInput
 from tankside.lifecycle import Range, free_life_days, life_days, stage_durations
@@ -114,6 +115,27 @@ def test_the_marker_goes_round_by_the_middle_of_each_stage(name: str) -> None:
         assert f'id="{plate.id}-{path}"' in moving
 
 
+def test_velvet_says_first_that_its_figures_are_recalled() -> None:
+    sheet = life_cycle_sheet(life_cycle("piscinoodinium_pillulare", 25))
+    assert sheet.lead.startswith("Rests on recalled figures and estimates alone")
+
+
+STAYS = ("residence", "life", "birth_per_d", "lay_per_d", "loss_per_d", "offspring")
+
+
+@pytest.mark.parametrize("name", sorted(running_organisms()))
+def test_where_no_time_of_a_stage_was_read_in_print_the_page_begins_with_that(name: str) -> None:
+    organism = library.load().organisms[name]
+    read = [
+        key
+        for key, claim in organism.claims.items()
+        if key.rpartition(".")[2] in STAYS and claim.provenance is Provenance.FOUND
+    ]
+    assert read or organism.first_words
+    lead = life_cycle_sheet(life_cycle(name, 25)).lead
+    assert all(lead.startswith(words) for words in organism.first_words)
+
+
 def test_nothing_moves_where_it_does_not_develop_and_the_page_says_so() -> None:
     sheet = life_cycle_sheet(life_cycle("ichthyophthirius_multifiliis", 2))
     assert "stands still" in sheet.title
@@ -151,7 +173,7 @@ def test_a_fluke_that_bears_live_young_gives_no_bottom_and_no_egg() -> None:
 
 def test_a_parasite_or_a_warmth_that_is_not_there_is_refused() -> None:
     with pytest.raises(BadInput, match="No life cycle") as refused:
-        life_cycle("epistylis", 25)
+        life_cycle("lernaea_cyprinacea", 25)
     assert refused.value.code == "E-LEARN-01"
     for temperature_c in (-1, 41, float("nan")):
         with pytest.raises(BadInput, match="no temperature") as refused:

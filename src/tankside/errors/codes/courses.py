@@ -28,6 +28,7 @@ CODES = (
     Code("E-PLAN-09", HERE, "A check of the course was not answered.", IN_A_FIELD),
     Code("E-PLAN-10", HERE, "No two different courses to lay over each other.", IN_A_FIELD),
     Code("E-PLAN-11", HERE, "A step of an added course cannot be read.", IN_A_FIELD),
+    Code("E-PLAN-12", HERE, "Nothing has a figure against this parasite.", NOT_POSSIBLE),
     Code("E-FC-01", HERE, "A number, hour or place is outside the forecast.", ANYWHERE),
     Code("E-FC-02", HERE, "There is no life cycle with figures to run.", NOT_POSSIBLE),
     Code("E-FC-03", HERE, "No course or claim of that name is in the forecast.", IN_A_FIELD),

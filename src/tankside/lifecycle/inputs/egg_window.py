@@ -9,6 +9,7 @@ from tankside.claims.organism import LifeStage, Organism, Place, Spread, StageKi
 from tankside.lifecycle.inputs.stage_durations import residence_days
 
 _FIRST = setting(0.05, "the first twentieth stands for the first that hatch")
+_LAST = setting(0.95, "the last twentieth stands for the last that hatch")
 
 
 def egg_window_days(organism: Organism, temperature_c: float) -> tuple[float, float] | None:
@@ -35,10 +36,30 @@ def egg_window_days(organism: Organism, temperature_c: float) -> tuple[float, fl
     if not eggs or not all(organism.known(f"{s.key}.residence") for s in (*eggs, *growing)):
         return None
     half = sum(residence_days(organism, egg, temperature_c)[1] for egg in eggs)
-    first = half * _first_share(organism, eggs[0])
+    first = half * _share(organism, eggs[0], _FIRST)
     grown = sum(residence_days(organism, stage, temperature_c)[0] for stage in growing)
     laying = first + grown
     return (half, laying) if isfinite(laying) and half <= laying else None
+
+
+def last_hatch_days(organism: Organism, temperature_c: float) -> float | None:
+    """Return when the last of the eggs laid just before a dose have hatched [d], from the dose.
+
+    Two doses can meet everything only from then to the end of :func:`egg_window_days`; where it
+    comes later than that end there is no such time, whatever the day of the second dose.
+
+    Args:
+        organism: the parasite with its claims.
+        temperature_c: measured water temperature [C].
+
+    Returns:
+        None where :func:`egg_window_days` has none.
+    """
+    window = egg_window_days(organism, temperature_c)
+    if window is None:
+        return None
+    egg = next(stage for stage in organism.stages if _is_laid(organism, stage))
+    return window[0] * _share(organism, egg, _LAST)
 
 
 def _is_laid(organism: Organism, stage: LifeStage) -> bool:
@@ -47,14 +68,14 @@ def _is_laid(organism: Organism, stage: LifeStage) -> bool:
     return laid and stage.kind is StageKind.TIMED and stage.place is Place.BOTTOM
 
 
-def _first_share(organism: Organism, egg: LifeStage) -> float:
-    """Return the time to the first hatching as a share of the middle; 1 where no spread is known.
+def _share(organism: Organism, egg: LifeStage, part: float) -> float:
+    """Return when a part has hatched as a share of the middle; 1 where no spread is known.
 
-    Of a lognormal stay it is exp(z sigma), z the standard normal quantile of the first twentieth.
+    Of a lognormal stay it is exp(z sigma), z the standard normal quantile of the part.
     """
     from scipy.special import ndtri
 
     key = f"{egg.key}.residence_sigma"
     if egg.spread is not Spread.LOGNORMAL or not organism.known(key):
         return 1.0
-    return exp(float(ndtri(_FIRST)) * organism.claims[key].number())
+    return exp(float(ndtri(part)) * organism.claims[key].number())

@@ -22,7 +22,10 @@ Row = tuple[tuple[int, int, int, int], tuple[float, float, float, float]]
 
 @dataclass(frozen=True, slots=True)
 class EventContext:
-    """What the events of one stratum happen to."""
+    """What the events of one stratum happen to.
+
+    ``siphoned`` is the part of each bottom stage that lies loose, so that a siphon lifts it.
+    """
 
     factors: tuple[MortalityFactor, ...]
     parts: Parts
@@ -32,6 +35,7 @@ class EventContext:
     where: NDArray[np.int64]
     last_hour: int
     feed_lasts_h: Mapping[str, int]
+    siphoned: tuple[float, ...]
 
 
 def event_rows(context: EventContext, tank_hours: TankHours) -> tuple[NDArray[np.int64], Floats]:
@@ -63,8 +67,9 @@ def _removal(context: EventContext, event: TimedEvent) -> Iterator[Row]:
     if event.channel is Channel.WATER_REMOVED:
         yield (event.hour, water, body, NOBODY), shares
     if event.channel is Channel.BOTTOM_REMOVED:
-        for slot in range(1, water):
-            yield (event.hour, slot, body, NOBODY), shares
+        for k, loose in enumerate(context.siphoned):
+            lifted = (event.share_low * loose, event.share * loose, event.share_high * loose, 0.0)
+            yield (event.hour, 1 + k, body, NOBODY), lifted
 
 
 def _groups(context: EventContext, event: TimedEvent, hour: int) -> Iterator[tuple[int, int]]:

@@ -19,7 +19,7 @@ from tankside.lifecycle.inputs.events import EventContext, event_rows
 from tankside.lifecycle.inputs.exposure import in_water
 from tankside.lifecycle.inputs.medicated_feed import fed_hours, feed_rate, hindering, lasts_h
 from tankside.lifecycle.inputs.mortality_factors import MortalityFactor, kill_hours
-from tankside.lifecycle.inputs.parameters import Parts, number
+from tankside.lifecycle.inputs.parameters import Parts, lies_loose, number
 from tankside.lifecycle.inputs.residence_time import quantile_table
 from tankside.lifecycle.inputs.types import Floats, HostGroup
 from tankside.lifecycle.kernel.positions import DeathLaw, Flag
@@ -77,9 +77,11 @@ def _context(
     setup: Setting, water: Mapping[str, BodyHours], where: NDArray[np.int64]
 ) -> EventContext:
     lasts = {factor.driver: lasts_h(setup.organism, factor.driver) for factor in setup.factors}
+    siphoned = tuple(lies_loose(setup.organism, stage) for stage in setup.parts.bottom)
     return EventContext(
-        setup.factors, setup.parts, setup.hosts, setup.bodies, water, where, setup.last_hour, lasts
-    )
+        setup.factors, setup.parts, setup.hosts, setup.bodies, water, where, setup.last_hour,
+        lasts, siphoned,
+    )  # fmt: skip
 
 
 def _water(setup: Setting, bodies: Sequence[BodyHours]) -> Arrays:

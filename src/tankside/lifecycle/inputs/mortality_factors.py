@@ -15,9 +15,9 @@ from types import MappingProxyType
 import numpy as np
 
 from tankside.claims import setting
-from tankside.claims.organism import Organism
+from tankside.claims.organism import Organism, Place
 from tankside.course.bodies.tank_hours import BodyHours, Channel, Hourly, TankHours
-from tankside.lifecycle.inputs.parameters import Parts, Values
+from tankside.lifecycle.inputs.parameters import Parts, Values, lies_loose
 from tankside.lifecycle.inputs.types import Floats
 from tankside.quantity.per import MG_PER_G
 
@@ -120,6 +120,15 @@ def parameters_of(organism: Organism, kind: str, driver: str, stage: str) -> str
             if organism.known(f"{kind}.{driver}.{other.key}.{level}"):
                 return f"{kind}.{driver}.{other.key}"
     return ""
+
+
+def anything_acts(organism: Organism) -> bool:
+    """Whether any course can do something to it: a figure of a kill or feed, or a loose stage."""
+    figures = any(
+        claim.known and key.startswith((f"{KILL}.", f"{FEED}."))
+        for key, claim in organism.claims.items()
+    )
+    return figures or any(lies_loose(organism, s) > 0 for s in organism.at(Place.BOTTOM))
 
 
 def mortality_factors_of(

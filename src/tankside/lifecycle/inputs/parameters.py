@@ -53,6 +53,14 @@ def number(organism: Organism, key: str, otherwise: float) -> float:
     return organism.claims[key].number() if organism.known(key) else otherwise
 
 
+def lies_loose(organism: Organism, stage: LifeStage) -> float:
+    """Return the part of a bottom stage that a siphon lifts: all, unless a claim says less.
+
+    ``<stage>.siphoned_share`` is 0 for eggs that are glued to stone and glass.
+    """
+    return number(organism, f"{stage.key}.siphoned_share", 1.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
     """The stages of an organism by the part they play in the loop."""

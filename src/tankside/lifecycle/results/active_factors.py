@@ -20,6 +20,7 @@ from tankside.lifecycle.inputs.mortality_factors import (
     level_of,
     parameters_of,
 )
+from tankside.lifecycle.inputs.parameters import lies_loose
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +106,9 @@ def _removed(compiled: Compiled) -> list[ActiveFactor]:
     bottom = tuple(stage.words for stage in parts.bottom)
     water = (parts.seeking.words,) if parts.seeking else ()
     factors = []
-    if Channel.BOTTOM_REMOVED in channels and bottom:
-        factors.append(ActiveFactor("water", "siphon", bottom))
+    loose = tuple(s.words for s in parts.bottom if lies_loose(compiled.organism, s) > 0)
+    if Channel.BOTTOM_REMOVED in channels and loose:
+        factors.append(ActiveFactor("water", "siphon", loose))
     if (Channel.WATER_REMOVED in channels or _flows(compiled)) and water:
         factors.append(ActiveFactor("water", "water_change", water))
     factors += _turned_over(compiled)

@@ -86,11 +86,12 @@ def _title(answer: LifeCycleAnswer) -> str:
 
 
 def _lead(answer: LifeCycleAnswer) -> str:
+    first = " ".join((*answer.organism.first_words, ""))
     if answer.durations.breeds_on_fish:
-        return "It breeds on the fish and leaves it only by chance."
+        return f"{first}It breeds on the fish and leaves it only by chance."
     places = [place for place in Place if answer.organism.at(place)]
     where = ", ".join(WHERE[place] for place in places)
-    return f"Part of its life is spent {where}: each part meets other means."
+    return f"{first}Part of its life is spent {where}: each part meets other means."
 
 
 def _picture(answer: LifeCycleAnswer, plate: CyclePlate) -> Picture:
@@ -176,7 +177,21 @@ def _met(answer: LifeCycleAnswer) -> tuple[str, ...]:
             f"Where eggs survive the first dose, the next belongs {_days(first)} to {_days(last)} "
             "days after it: most eggs have hatched, and the young do not lay yet."
         )
+        lines.append(_two_or_three(answer.last_hatch_d or first, last))
     return tuple(lines)
+
+
+def _two_or_three(all_hatched_d: float, laying_d: float) -> str:
+    if all_hatched_d > laying_d:
+        return (
+            f"No window, three doses: the last hatch about {_days(all_hatched_d)} days after the "
+            f"first dose, and the first lay again after {_days(laying_d)}. No day of a second "
+            "dose meets them all."
+        )
+    return (
+        f"From {_days(all_hatched_d)} to {_days(laying_d)} days after the first dose all have "
+        "hatched and none lays yet: two doses can meet them all."
+    )
 
 
 def _met_in(passage: StagePassage) -> tuple[str, ...]:
@@ -238,9 +253,18 @@ def _siphoned(answer: LifeCycleAnswer) -> tuple[str, ...]:
         return (
             "Nothing of it lies on the bottom as a stage of its life: a siphon takes dirt, not it.",
         )
+    glued = [p.stage.words for p in bottom if p.loose <= 0]
+    bottom = [p for p in bottom if p.loose > 0]
+    lines = [
+        f"{capital(words)}: glued fast. A siphon does not lift it; scrape it off, dry it, or take "
+        "out what it sits on."
+        for words in glued
+    ]
+    if not bottom:
+        return tuple(lines)
     low, high = answer.siphon.bounds()
     what = "; ".join(p.stage.words for p in bottom)
-    lines = [
+    lines += [
         f"What lies on the bottom: {what}. One slow siphoning of the whole bottom takes "
         f"{low:.0%} to {high:.0%} of it ({_mark(answer.siphon)}). {answer.siphon.note}",
     ]
