@@ -11,6 +11,7 @@ from pathlib import Path
 from tankside.case import Entry
 from tankside.records import case_file
 from tankside.records.kept_photo import KeptPhoto
+from tankside.records.many_made import many_made
 from tankside.records.photo_folder import photo_folder, read_photo
 from tankside.records.stored_case import StoredCase, names_file
 
@@ -27,10 +28,12 @@ def read_case(reference: str | Path) -> StoredCase:
         NotPossible: E-DB-05 to E-DB-09 when the journal cannot be used.
     """
     if names_file(reference):
-        return case_file.read_case(reference)
+        with many_made():
+            return case_file.read_case(reference)
     from tankside.records.journal import cases
 
-    return cases.read_case(str(reference))
+    with many_made():
+        return cases.read_case(str(reference))
 
 
 def create_case(
@@ -91,10 +94,12 @@ def append_entries(
             the disk refused. What was there is intact.
     """
     if not stored.in_journal:
-        return case_file.append_entries(stored, new, photos)
+        with many_made():
+            return case_file.append_entries(stored, new, photos)
     from tankside.records.journal import cases
 
-    return cases.append_entries(stored, new, submission=submission, photos=photos)
+    with many_made():
+        return cases.append_entries(stored, new, submission=submission, photos=photos)
 
 
 def read_case_photo(stored: StoredCase, sha256: str) -> bytes | None:
