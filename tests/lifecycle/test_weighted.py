@@ -41,6 +41,12 @@ def test_equal_weights_are_worth_their_number_and_one_heavy_history_is_worth_one
     assert effective(np.zeros(3)) == 0
 
 
+@pytest.mark.parametrize("small", [1e-160, 1e-200, 1e-300, 5e-324])
+def test_weights_whose_squares_are_nothing_count_like_others(small: float) -> None:
+    assert effective(np.full(3, small)) == pytest.approx(3)
+    assert share(np.asarray([True, True, False]), np.full(3, small)).share == pytest.approx(2.5 / 4)
+
+
 def test_a_share_of_flags_is_counted_and_a_share_of_chances_is_their_mean() -> None:
     flags = np.asarray([True, True, True, False])
     chance = share(flags, np.full(4, 1 / 4))

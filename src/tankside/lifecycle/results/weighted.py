@@ -15,9 +15,17 @@ Chances = NDArray[np.bool_] | NDArray[np.float64]
 
 
 def effective(weights: Floats) -> float:
-    """Return the effective number of weighted histories: (sum w)^2 / sum w^2."""
-    total = float(weights.sum())
-    return 0.0 if total <= 0 else total * total / float((weights * weights).sum())
+    """Return the effective number of weighted histories: (sum w)^2 / sum w^2.
+
+    Weights so small that their squares are nothing are scaled by a power of two first, which
+    changes no digit.
+    """
+    if float(weights.sum()) <= 0:
+        return 0.0
+    _, exponent = np.frexp(weights.max())
+    scaled = np.ldexp(weights, -exponent)
+    total = float(scaled.sum())
+    return total * total / float((scaled * scaled).sum())
 
 
 def share(holds: Chances, weights: Floats) -> OfTwenty:
