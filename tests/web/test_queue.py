@@ -1,10 +1,15 @@
-"""Pages wait for their turn; the emergency card and the progress of work do not."""
+"""Pages wait for their turn, and each reads its case once; what is urgent does not wait."""
 
 from __future__ import annotations
 
 import asyncio
 from typing import Any
 
+import pytest
+from starlette.testclient import TestClient
+from tests.web.conftest import FILE
+
+from tankside.records import case_store
 from tankside.web.queue import MOST_AT_ONCE, FewAtOnce
 
 
@@ -22,7 +27,7 @@ def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> N
         app = FewAtOnce(page)
 
         async def ask(path: str) -> None:
-            await app({"type": "http", "path": path}, None, None)  # type: ignore[arg-type]
+            await app({"type": "http", "method": "GET", "path": path}, None, None)  # type: ignore[arg-type]
 
         loads = [asyncio.create_task(ask(f"/case/a/{number}")) for number in range(40)]
         await asyncio.sleep(0)
@@ -36,3 +41,14 @@ def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> N
     asyncio.run(walk())
     assert len(asked) == 44
     assert asked[MOST_AT_ONCE + 4 :] == [f"/case/a/{n}" for n in range(MOST_AT_ONCE, 40)]
+
+
+@pytest.mark.parametrize("page", ["story", "look", "fits", "enter"])
+def test_a_page_reads_its_case_once_and_the_next_page_reads_it_again(
+    client: TestClient, page: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read, reads = case_store._read, []
+    monkeypatch.setattr(case_store, "_read", lambda name: reads.append(name) or read(name))
+    for times in (1, 2):
+        assert client.get(f"/case/{FILE}/{page}").status_code == 200
+        assert len(reads) == times

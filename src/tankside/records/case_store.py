@@ -6,12 +6,14 @@ What stands behind the journal is imported when a reference names a case of it, 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from tankside.case import Entry
 from tankside.records import case_file
 from tankside.records.kept_photo import KeptPhoto
 from tankside.records.many_made import many_made
+from tankside.records.one_reading import read_once
 from tankside.records.photo_folder import photo_folder, read_photo
 from tankside.records.stored_case import StoredCase, names_file
 
@@ -27,6 +29,10 @@ def read_case(reference: str | Path) -> StoredCase:
         BadInput: E-PATH-01, E-PATH-02, E-CASE-* or E-DB-01; no such case, or a broken file.
         NotPossible: E-DB-05 to E-DB-09 when the journal cannot be used.
     """
+    return read_once(reference, partial(_read, reference))
+
+
+def _read(reference: str | Path) -> StoredCase:
     if names_file(reference):
         with many_made():
             return case_file.read_case(reference)

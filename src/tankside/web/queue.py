@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from asyncio import Semaphore
+from contextlib import nullcontext
 
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from tankside.records.one_reading import one_reading
 from tankside.web.entrance import OPEN
 
 MOST_AT_ONCE = 4
@@ -28,7 +30,8 @@ class FewAtOnce:
             await self._inner(scope, receive, send)
             return
         async with self._turns:
-            await self._inner(scope, receive, send)
+            with one_reading() if scope["method"] == "GET" else nullcontext():
+                await self._inner(scope, receive, send)
 
 
 def _goes_ahead(path: str) -> bool:

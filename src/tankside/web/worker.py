@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections import OrderedDict
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from enum import StrEnum
-from threading import Lock
+from threading import Lock, get_native_id
 from typing import Any, Generic, TypeVar, cast
 
 MOST_KEPT = 32
 MOST_WAITING = 5
 """One at work and four in the queue; a further one is asked for again by its own page."""
+
+RANK = 10
+"""How far long work steps back behind the pages, as ``nice`` counts it."""
 
 T = TypeVar("T")
 
@@ -82,11 +87,17 @@ class Job(Generic[T]):
         self._future = pool.submit(guarded)
 
 
+def _step_back() -> None:
+    """Let pages go before the work of this thread, where threads have a rank of their own."""
+    if sys.platform == "linux":
+        os.setpriority(os.PRIO_PROCESS, get_native_id(), RANK)
+
+
 class Worker:
     """Does one piece of work at a time and keeps the latest results."""
 
     def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="work")
+        self._pool = ThreadPoolExecutor(1, "work", initializer=_step_back)
         self._jobs: OrderedDict[str, Job[Any]] = OrderedDict()
         self._lock = Lock()
 
