@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from starlette.testclient import TestClient
 from tests.web.conftest import FILE
 
 from tankside.records import case_store
+from tankside.records.stored_case import StoredCase
 from tankside.web.queue import MOST_AT_ONCE, FewAtOnce
 
 
@@ -47,8 +49,14 @@ def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> N
 def test_a_page_reads_its_case_once_and_the_next_page_reads_it_again(
     client: TestClient, page: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    read, reads = case_store._read, []
-    monkeypatch.setattr(case_store, "_read", lambda name: reads.append(name) or read(name))
+    read = case_store._read
+    reads: list[object] = []
+
+    def counted(name: str | Path) -> StoredCase:
+        reads.append(name)
+        return read(name)
+
+    monkeypatch.setattr(case_store, "_read", counted)
     for times in (1, 2):
         assert client.get(f"/case/{FILE}/{page}").status_code == 200
         assert len(reads) == times

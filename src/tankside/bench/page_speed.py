@@ -155,8 +155,15 @@ def _served(folder: Path) -> Iterator[Visitor]:
 
 
 def _plan(visitor: Visitor, made: BenchCases) -> Iterator[PageFigure]:
-    """Time the comparison of courses: until a rough answer stands on its page, and the whole."""
+    """Time the comparison of courses: until a rough answer stands on its page, and the whole.
+
+    It is asked for as a person comes to it, after the list, the case and what fits.
+    """
     plans = f"{made.looked_at}/plans"
+    _, first = visitor.ask("/")
+    yield PageFigure("list of cases, read for the first time", first, "s")
+    for before in ("story", "fits"):
+        visitor.ask(f"{made.looked_at}/{before}")
     began = time.perf_counter()
     rough = 0.0
     while True:
@@ -174,8 +181,6 @@ def _plan(visitor: Visitor, made: BenchCases) -> Iterator[PageFigure]:
 
 def _pages(visitor: Visitor, made: BenchCases, rounds: int) -> Iterator[PageFigure]:
     """Time each page while another case is being compared."""
-    _, first = visitor.ask("/")
-    yield PageFigure("list of cases, read for the first time", first, "s")
     visitor.ask(f"{made.busy}/plans")
     for name, path in (
         (REFERENCE, "/emergency"),

@@ -7,12 +7,14 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Thread
 
 import uvicorn
 
 from tankside.errors import BadInput, NotPossible
 from tankside.records.case_store import read_case
 from tankside.records.stored_case import names_file
+from tankside.services.at_hand import have_at_hand
 from tankside.services.shelf import (
     FolderShelf,
     JournalShelf,
@@ -24,6 +26,7 @@ from tankside.services.shelf import (
 from tankside.web.app import create_app
 from tankside.web.entrance import Entrance
 from tankside.web.render import case_url
+from tankside.web.worker import step_back
 
 LOOPBACK = "127.0.0.1"
 HIGHEST_PORT = 65535
@@ -55,10 +58,16 @@ def serve(
     taken: int = listening.getsockname()[1]
     entrance = Entrance(taken)
     app = create_app(served.shelf, entrance, by)
+    Thread(target=_ahead, daemon=True).start()
     ready(f"http://{LOOPBACK}:{taken}{entrance.start_address(served.onward)}", served.where)
     sys.setswitchinterval(SWITCH_S)
     config = uvicorn.Config(app, log_level="warning", server_header=False, access_log=False)
     uvicorn.Server(config).run(sockets=[listening])
+
+
+def _ahead() -> None:
+    step_back()
+    have_at_hand()
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,7 +87,7 @@ class Job(Generic[T]):
         self._future = pool.submit(guarded)
 
 
-def _step_back() -> None:
+def step_back() -> None:
     """Let pages go before the work of this thread, where threads have a rank of their own."""
     if sys.platform == "linux":
         os.setpriority(os.PRIO_PROCESS, get_native_id(), RANK)
@@ -97,7 +97,7 @@ class Worker:
     """Does one piece of work at a time and keeps the latest results."""
 
     def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(1, "work", initializer=_step_back)
+        self._pool = ThreadPoolExecutor(1, "work", initializer=step_back)
         self._jobs: OrderedDict[str, Job[Any]] = OrderedDict()
         self._lock = Lock()
 
