@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
@@ -12,7 +14,8 @@ from tests.web.conftest import FILE
 
 from tankside.records import case_store
 from tankside.records.stored_case import StoredCase
-from tankside.web.queue import MOST_AT_ONCE, FewAtOnce
+from tankside.web.queue import LONGEST_WAIT_S, MOST_AT_ONCE, FewAtOnce, PagesUnderWay
+from tankside.web.worker import Job, Worker
 
 
 def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> None:
@@ -26,7 +29,7 @@ def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> N
             if scope["path"].startswith("/case"):
                 await let_go.wait()
 
-        app = FewAtOnce(page)
+        app = FewAtOnce(page, PagesUnderWay())
 
         async def ask(path: str) -> None:
             await app({"type": "http", "method": "GET", "path": path}, None, None)  # type: ignore[arg-type]
@@ -43,6 +46,36 @@ def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> N
     asyncio.run(walk())
     assert len(asked) == 44
     assert asked[MOST_AT_ONCE + 4 :] == [f"/case/a/{n}" for n in range(MOST_AT_ONCE, 40)]
+
+
+def test_long_work_lets_a_page_pass_and_goes_on_when_it_is_sent() -> None:
+    pages = PagesUnderWay()
+    worker, step = Worker(pages.let_pass), Event()
+
+    def work(job: Job[str]) -> str:
+        step.wait(5)
+        job.tell("counting", 1, 2)
+        return "counted"
+
+    job = worker.job("key", work)
+    with pages.one_more(), pages.one_more():
+        step.set()
+        time.sleep(LONGEST_WAIT_S / 3)
+        assert job.done == 1
+        assert job.result is None
+    for _ in range(100):
+        time.sleep(0.01)
+        if job.result is not None:
+            break
+    assert job.result == "counted"
+
+
+def test_long_work_comes_on_however_many_pages_are_asked_for() -> None:
+    pages = PagesUnderWay()
+    with pages.one_more():
+        began = time.perf_counter()
+        pages.let_pass()
+        assert time.perf_counter() - began < 50 * LONGEST_WAIT_S
 
 
 @pytest.mark.parametrize("page", ["story", "look", "fits", "enter"])

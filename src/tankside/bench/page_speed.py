@@ -18,6 +18,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Event, Thread
 from urllib.parse import urlencode, urlsplit
 
 from tankside.bench.records_journal import write_journal
@@ -181,17 +182,38 @@ def _plan(visitor: Visitor, made: BenchCases) -> Iterator[PageFigure]:
 
 def _pages(visitor: Visitor, made: BenchCases, rounds: int) -> Iterator[PageFigure]:
     """Time each page while another case is being compared."""
-    visitor.ask(f"{made.busy}/plans")
-    for name, path in (
-        (REFERENCE, "/emergency"),
-        ("list of cases", "/"),
-        ("list of cases, searched", "/?q=willow"),
-        *((page, f"{made.looked_at}/{page}") for page in PAGES),
-    ):
-        yield PageFigure(name, _slowest(visitor, path, rounds), "s")
-    tap = {"sample": "skin_scrape", "alive": "yes", "f.m_big_ciliate": "crescent_nucleus"}
-    ahead = _slowest(visitor, f"{made.looked_at}/look/scrape/ahead", rounds, tap)
-    yield PageFigure("what fits after a tap", ahead, "s")
+    with _kept_busy(visitor.beside(), made.busy):
+        for name, path in (
+            (REFERENCE, "/emergency"),
+            ("list of cases", "/"),
+            ("list of cases, searched", "/?q=willow"),
+            *((page, f"{made.looked_at}/{page}") for page in PAGES),
+        ):
+            yield PageFigure(name, _slowest(visitor, path, rounds), "s")
+        tap = {"sample": "skin_scrape", "alive": "yes", "f.m_big_ciliate": "crescent_nucleus"}
+        ahead = _slowest(visitor, f"{made.looked_at}/look/scrape/ahead", rounds, tap)
+        yield PageFigure("what fits after a tap", ahead, "s")
+
+
+@contextmanager
+def _kept_busy(other: Visitor, busy: str) -> Iterator[None]:
+    """Have courses compared for another case all the while; told more when that is done."""
+    over = Event()
+
+    def ask() -> None:
+        while not over.wait(0.5):
+            page, _ = other.ask(f"{busy}/plans")
+            if b"data-work" not in gzip.decompress(page):
+                add_words(BUSY, "note", ("text=busy",), by="bench")
+
+    other.ask(f"{busy}/plans")
+    asking = Thread(target=ask)
+    asking.start()
+    try:
+        yield
+    finally:
+        over.set()
+        asking.join()
 
 
 def _slowest(visitor: Visitor, path: str, rounds: int, form: dict[str, str] | None = None) -> float:

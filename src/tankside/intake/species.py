@@ -222,8 +222,13 @@ def _spellings(host: Host) -> tuple[str, ...]:
     return (host.name, *([host.latin] if host.latin else []), host.id, *host.also)
 
 
-def _names(host: Host) -> set[str]:
-    return {_plain(name) for name in _spellings(host)}
+def _names(host: Host) -> frozenset[str]:
+    return _plainly(_spellings(host))
+
+
+@lru_cache(maxsize=4096)
+def _plainly(spellings: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(_plain(name) for name in spellings)
 
 
 def _delicate(host: Host) -> int:

@@ -46,7 +46,7 @@ def ahead_shown(ahead: FitsAhead) -> AheadShown:
     strip = tuple((cause_name(facts, alarm.condition), alarm.step) for alarm in ahead.strip)
     if not ahead.own_idea:
         return AheadShown((), tuple(sorted(cause_name(facts, n) for n in ahead.in_mind)), strip)
-    likely = [name for name in ahead.ranking.order() if name in first_rows(ahead.ranking)]
+    likely = first_rows(ahead.ranking)
     rows = tuple(
         CauseAhead(
             cause_name(facts, name),

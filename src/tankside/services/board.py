@@ -24,7 +24,7 @@ from tankside.records.case_store import read_case
 from tankside.services.earliest_stop import earliest_stop
 
 BREATHING, GASPING = "breathing", "gasping_surface"
-MOST_SHOWN = 40
+MOST_SHOWN = 25
 """Cases of one urgency that a list shows; the others are searched for."""
 LATELY = timedelta(hours=24)
 """How far back a death or a gasping fish makes a case urgent."""

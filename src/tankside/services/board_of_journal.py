@@ -11,6 +11,8 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import groupby, islice
+from operator import itemgetter
 from threading import Lock
 
 from tankside.errors import Mistake
@@ -57,8 +59,10 @@ class JournalBoard:
         wanted = {case.number for case in search_cases(sought)} if sought else None
         with self._lock:
             self._catch_up()
-            order = [row for row in self._in_order() if wanted is None or -row[2] in wanted]
-            numbers = Counter(urgency for urgency, _, _ in order)
+            order = self._in_order()
+            if wanted is not None:
+                order = [row for row in order if -row[2] in wanted]
+            numbers = Counter(map(itemgetter(0), order))
             shown = [self._case(n, self._versions[n], urgency) for urgency, n in _some(order)]
         return BoardListing(shown, numbers, len(self._standings))
 
@@ -124,8 +128,6 @@ def _as_listed(case: BoardCase, urgency: Urgency) -> BoardCase:
 
 def _some(order: list[Row]) -> Iterator[tuple[Urgency, int]]:
     """Yield urgency and number of the first cases of each urgency."""
-    seen: Counter[Urgency] = Counter()
-    for urgency, _, number in order:
-        seen[urgency] += 1
-        if seen[urgency] <= MOST_SHOWN:
+    for _, rows in groupby(order, itemgetter(0)):
+        for urgency, _, number in islice(rows, MOST_SHOWN):
             yield urgency, -number

@@ -43,7 +43,7 @@ from tankside.web.pages import (
     tank,
 )
 from tankside.web.pages.refused import NOT_THERE, status_of
-from tankside.web.queue import FewAtOnce
+from tankside.web.queue import FewAtOnce, PagesUnderWay
 from tankside.web.render import case_base, environment, html
 from tankside.web.sent_forms import SentForms
 from tankside.web.worker import Worker
@@ -66,7 +66,8 @@ def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.state.templates = environment()
     app.state.shelf = shelf
-    app.state.worker = Worker()
+    pages = PagesUnderWay()
+    app.state.worker = Worker(pages.let_pass)
     app.state.emergency = emergency.EmergencyRoad(app.state.templates)
     app.state.sent_forms = SentForms(shelf.folder)
     app.state.entrance = entrance
@@ -78,7 +79,7 @@ def create_app(shelf: Shelf, entrance: Entrance, by: str) -> ASGIApp:
     app.add_exception_handler(Mistake, _mistake)
     app.add_exception_handler(HTTPException, _not_found)
     app.add_exception_handler(Exception, _fault)
-    return Guard(FewAtOnce(app), hosts_of(entrance.port), entrance)
+    return Guard(FewAtOnce(app, pages), hosts_of(entrance.port), entrance)
 
 
 def _page(request: Request, mistake: Mistake, status: int) -> Response:

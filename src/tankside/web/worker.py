@@ -37,9 +37,13 @@ class Job(Generic[T]):
     """One piece of work: how far it has come, a first rough result, the result.
 
     It is stopped where it tells of its progress; what it was asked for stays as it is.
+
+    Args:
+        let_pass: waits while something else goes first.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, let_pass: Callable[[], None]) -> None:
+        self._let_pass = let_pass
         self.what, self.done, self.total = "waiting for its turn", 0, 0
         self.early: T | None = None
         self._future: Future[T | None] | None = None
@@ -68,6 +72,7 @@ class Job(Generic[T]):
         if self._stop:
             raise Cancelled
         self.what, self.done, self.total = what, done, total
+        self._let_pass()
 
     def cancel(self) -> None:
         """Stop the work where it next tells of its progress."""
@@ -87,6 +92,10 @@ class Job(Generic[T]):
         self._future = pool.submit(guarded)
 
 
+def _nothing_else() -> None:
+    """Go on at once."""
+
+
 def step_back() -> None:
     """Let pages go before the work of this thread, where threads have a rank of their own."""
     if sys.platform == "linux":
@@ -94,9 +103,14 @@ def step_back() -> None:
 
 
 class Worker:
-    """Does one piece of work at a time and keeps the latest results."""
+    """Does one piece of work at a time and keeps the latest results.
 
-    def __init__(self) -> None:
+    Args:
+        let_pass: called at every step of the work; waits while something else goes first.
+    """
+
+    def __init__(self, let_pass: Callable[[], None] = _nothing_else) -> None:
+        self._let_pass = let_pass
         self._pool = ThreadPoolExecutor(1, "work", initializer=step_back)
         self._jobs: OrderedDict[str, Job[Any]] = OrderedDict()
         self._lock = Lock()
@@ -112,7 +126,7 @@ class Worker:
             job = self._jobs.get(key)
             if job is not None:
                 return cast(Job[T], job)
-            job = Job[T]()
+            job = Job[T](self._let_pass)
             waiting = sum(other.state is JobState.WAITING for other in self._jobs.values())
             if waiting < MOST_WAITING:
                 self._jobs[key] = job
