@@ -24,6 +24,7 @@ from tankside.intake.to_be_asked import to_be_asked
 from tankside.intake.unplaced import refuse_unplaced
 from tankside.intake.whereabouts import Whereabouts
 from tankside.lifecycle import HostGroup
+from tankside.lifecycle.inputs.mortality_factors import anything_acts
 from tankside.lifecycle.inputs.parameters import missing_parameters
 from tankside.quantity.moment import Moment, find_zone, hours_between, parse_date, parse_moment
 from tankside.quantity.per import HOURS_PER_DAY
@@ -231,6 +232,8 @@ def organism_of(
 ) -> Organism:
     """Return the parasite a question is about, where a forecast can be run for it.
 
+    Of several that stand in a case, one that something acts against goes first.
+
     Args:
         view: the case.
         facts: what is known.
@@ -242,11 +245,16 @@ def organism_of(
             the missing figures and the times that print does give.
     """
     organism = organism_named(view, facts, wanted, ranked_first)
-    if wanted is None and missing_parameters(organism):
+    if wanted is None and not _can_be_treated(organism):
         standing = parasites_standing(view, facts)
-        organism = next((o for o in standing if not missing_parameters(o)), organism)
+        runs = [o for o in (organism, *standing) if not missing_parameters(o)]
+        organism = next((o for o in standing if _can_be_treated(o)), next(iter(runs), organism))
     refuse_without_parameters(organism, facts)
     return organism
+
+
+def _can_be_treated(organism: Organism) -> bool:
+    return not missing_parameters(organism) and anything_acts(organism)
 
 
 def _in_no_run(view: CaseView, facts: Knowledge) -> dict[str, str]:

@@ -130,7 +130,7 @@ def to_compare(stored: StoredCase, facts: Knowledge, request: PlanRequest) -> To
         BadInput: an option cannot be read.
     """
     prepared = ready(stored.view(), facts, request)
-    _require_something_acts(prepared.trial.organism)
+    require_something_acts(prepared.trial.organism)
     levers, here = read_levers(facts), prepared.trial.situation
     candidates = propose(here, levers)
     if request.steps:
@@ -142,8 +142,12 @@ def to_compare(stored: StoredCase, facts: Knowledge, request: PlanRequest) -> To
     return ToCompare(stored, prepared, candidates, request.named)
 
 
-def _require_something_acts(organism: Organism) -> None:
-    """Refuse to compare courses that could only be played as doing nothing."""
+def require_something_acts(organism: Organism) -> None:
+    """Refuse what could only be played as doing nothing: its courses, and whether one works.
+
+    Raises:
+        NotPossible: E-PLAN-12 nothing on file has a figure against the parasite.
+    """
     if not anything_acts(organism):
         raise NotPossible(
             "E-PLAN-12",

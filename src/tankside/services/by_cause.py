@@ -18,7 +18,8 @@ from tankside.intake.course_codec import is_of_care
 from tankside.intake.follow_setup import FollowRequest
 from tankside.intake.forecast_setup import ForecastRequest
 from tankside.intake.labels import labels_of, read_labels
-from tankside.intake.plan_setup import PlanRequest, ToCompare, to_compare
+from tankside.intake.plan_setup import PlanRequest, ToCompare, require_something_acts, to_compare
+from tankside.intake.trial_setup import parasite_meant
 from tankside.plan import DEFAULT_SIZES, Progress, Sizes
 from tankside.quantity.moment import find_zone, parse_date
 from tankside.records.case_store import read_case
@@ -131,6 +132,8 @@ def follow_by_cause(
     if care := _no_parasite_course(path, on, request.organism):
         return care
     try:
+        if request.organism is None and not _follows_parasite_course(path):
+            require_something_acts(parasite_meant(read_case(path).view(), library.load(), None))
         return follow(path, request, progress)
     except NotPossible as refused:
         return _cared(path, on, refused, request.organism)
@@ -184,11 +187,15 @@ def _no_parasite_course(path: str | Path, on: date | None, named: str | None) ->
 
     A course against a parasite that the case follows already goes on to be answered.
     """
-    course = read_case(path).view().course
-    if named is not None or (course is not None and not is_of_care(course.course)):
+    if named is not None or _follows_parasite_course(path):
         return None
     care = care_of_case(path, on)
     return care if care.no_parasite_course else None
+
+
+def _follows_parasite_course(path: str | Path) -> bool:
+    course = read_case(path).view().course
+    return course is not None and not is_of_care(course.course)
 
 
 def _present_day(path: str | Path) -> date:
