@@ -1,4 +1,4 @@
-"""What nothing on file acts on is followed by its care, and hides no parasite that can be treated."""
+"""What nothing on file acts on is followed by its care, and hides no parasite that can be cured."""
 
 from __future__ import annotations
 
