@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import time
+from collections.abc import Callable
 from pathlib import Path
-from threading import Event
 from typing import Any
 
 import pytest
@@ -14,8 +14,9 @@ from tests.web.conftest import FILE
 
 from tankside.records import case_store
 from tankside.records.stored_case import StoredCase
-from tankside.web.queue import LONGEST_WAIT_S, MOST_AT_ONCE, FewAtOnce, PagesUnderWay
-from tankside.web.worker import Job, Worker
+from tankside.web import queue
+from tankside.web.queue import MOST_AT_ONCE, FewAtOnce, PagesUnderWay
+from tankside.web.worker import Job, JobState, Worker
 
 
 def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> None:
@@ -48,34 +49,41 @@ def test_a_few_pages_run_and_the_emergency_card_overtakes_those_that_wait() -> N
     assert asked[MOST_AT_ONCE + 4 :] == [f"/case/a/{n}" for n in range(MOST_AT_ONCE, 40)]
 
 
-def test_long_work_lets_a_page_pass_and_goes_on_when_it_is_sent() -> None:
+def until(holds: Callable[[], bool]) -> None:
+    for _ in range(3000):
+        if holds():
+            return
+        time.sleep(0.01)
+    raise AssertionError("it never came")
+
+
+def test_long_work_lets_a_page_pass_and_goes_on_when_it_is_sent(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(queue, "LONGEST_WAIT_S", 600)
     pages = PagesUnderWay()
-    worker, step = Worker(pages.let_pass), Event()
+    worker = Worker(pages.let_pass)
 
     def work(job: Job[str]) -> str:
-        step.wait(5)
         job.tell("counting", 1, 2)
         return "counted"
 
-    job = worker.job("key", work)
-    with pages.one_more(), pages.one_more():
-        step.set()
-        time.sleep(LONGEST_WAIT_S / 3)
-        assert job.done == 1
+    with pages.one_more():
+        with pages.one_more():
+            job = worker.job("key", work)
+            until(lambda: job.done == 1)
         assert job.result is None
-    for _ in range(100):
-        time.sleep(0.01)
-        if job.result is not None:
-            break
-    assert job.result == "counted"
+    until(lambda: job.result == "counted")
 
 
-def test_long_work_comes_on_however_many_pages_are_asked_for() -> None:
+def test_long_work_comes_on_however_many_pages_are_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(queue, "LONGEST_WAIT_S", 0.01)
     pages = PagesUnderWay()
     with pages.one_more():
-        began = time.perf_counter()
-        pages.let_pass()
-        assert time.perf_counter() - began < 50 * LONGEST_WAIT_S
+        job = Worker(pages.let_pass).job("key", lambda job: job.tell("counting", 1, 2))
+        until(lambda: job.state is JobState.DONE)
 
 
 @pytest.mark.parametrize("page", ["story", "look", "fits", "enter"])

@@ -245,16 +245,12 @@ def organism_of(
             the missing figures and the times that print does give.
     """
     organism = organism_named(view, facts, wanted, ranked_first)
-    if wanted is None and not _can_be_treated(organism):
-        standing = parasites_standing(view, facts)
-        runs = [o for o in (organism, *standing) if not missing_parameters(o)]
-        organism = next((o for o in standing if _can_be_treated(o)), next(iter(runs), organism))
+    if wanted is None:
+        standing = (organism, *parasites_standing(view, facts))
+        runs = [o for o in standing if not missing_parameters(o)]
+        organism = next((o for o in runs if anything_acts(o)), runs[0] if runs else organism)
     refuse_without_parameters(organism, facts)
     return organism
-
-
-def _can_be_treated(organism: Organism) -> bool:
-    return not missing_parameters(organism) and anything_acts(organism)
 
 
 def _in_no_run(view: CaseView, facts: Knowledge) -> dict[str, str]:

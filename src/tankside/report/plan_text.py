@@ -16,6 +16,7 @@ from tankside.report.care_document import head_blocks
 from tankside.report.case_text import line_text
 from tankside.report.case_words import saved_json, saved_words
 from tankside.report.claim_words import claim_words
+from tankside.report.plan_cards import BEATEN
 from tankside.report.played_with import played_with
 from tankside.report.validation_words import NOT_VALIDATED
 from tankside.services.plan import PlanAnswer
@@ -111,7 +112,7 @@ def _row(number: int, compared: Compared) -> tuple[str, ...]:
         lost_words(reached),
         str(reached.days),
         "?" if work is None else f"{work:.0f}",
-        compared.candidate.name + ("" if compared.unbeaten else "  (beaten)"),
+        compared.candidate.name + ("" if compared.unbeaten else f"  {BEATEN}"),
     )
 
 
